@@ -1,0 +1,3 @@
+"""Quincunx plans a garden that takes years to build."""
+
+__version__ = "0.1.0"
