@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from fractions import Fraction
+from math import isfinite
 
 from quincunx.units.errors import AmbiguousNumber, UnitsError, unreadable
 from quincunx.units.style import Style
@@ -21,11 +22,28 @@ _SAME = {
     **dict.fromkeys("″”“ʺ„", '"'),
     **dict.fromkeys("−–—‐‑‒", "-"),
     **dict.fromkeys("\u00a0\u2009\u202f\u2007\u2008\t", " "),
-    "⁄": "/", "∕": "/", "º": "°", "˚": "°", "\u00ad": "",
+    "⁄": "/",
+    "∕": "/",
+    "º": "°",
+    "˚": "°",
+    "\u00ad": "",
 }
 _VULGAR = {
-    "½": "1/2", "⅓": "1/3", "⅔": "2/3", "¼": "1/4", "¾": "3/4", "⅕": "1/5", "⅖": "2/5", "⅗": "3/5", "⅘": "4/5",
-    "⅙": "1/6", "⅚": "5/6", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8",
+    "½": "1/2",
+    "⅓": "1/3",
+    "⅔": "2/3",
+    "¼": "1/4",
+    "¾": "3/4",
+    "⅕": "1/5",
+    "⅖": "2/5",
+    "⅗": "3/5",
+    "⅘": "4/5",
+    "⅙": "1/6",
+    "⅚": "5/6",
+    "⅛": "1/8",
+    "⅜": "3/8",
+    "⅝": "5/8",
+    "⅞": "7/8",
 }
 _TABLE = str.maketrans(_SAME | {mark: f" {text}" for mark, text in _VULGAR.items()})
 _SPACED = re.compile(r"[0-9]{1,3}(?: [0-9]{3})+(?:[.,][0-9]+)?")
@@ -42,8 +60,8 @@ def clean(text: str, what: str, examples: str) -> str:
     return re.sub(r" +", " ", plain).strip()
 
 
-def read_number(token: str, style: Style, unit: str = "") -> Fraction:
-    """Read digits with a decimal mark or thousands groups; ``unit`` is only used to word the readings."""
+def read_number(token: str, style: Style, unit: str = "", sign: str = "") -> Fraction:
+    """Read digits with a decimal mark or thousands groups; ``unit`` and ``sign`` only word the readings."""
     if _SPACED.fullmatch(token):
         return _decimal(token.replace(" ", "").replace(",", "."))
     marks = re.sub(r"[0-9]", "", token)
@@ -51,7 +69,7 @@ def read_number(token: str, style: Style, unit: str = "") -> Fraction:
         return _decimal(token)
     if len(marks) == 1 and marks in ".,":
         if marks != style.decimal_mark and grouped(token, marks):
-            raise ambiguous(token, marks, style, unit)
+            raise _ambiguous(token, marks, style, unit, sign)
         return _decimal(token.replace(",", "."))
     decimal = marks[-1] if len(set(marks)) > 1 else ""
     head, _, tail = token.rpartition(decimal) if decimal else (token, "", "")
@@ -65,11 +83,10 @@ def grouped(token: str, mark: str) -> bool:
     return re.fullmatch(rf"[1-9][0-9]{{0,2}}(?:{re.escape(mark)}[0-9]{{3}})+", token) is not None
 
 
-def ambiguous(token: str, mark: str, style: Style, unit: str) -> AmbiguousNumber:
-    """Return the refusal of ``token``, in which ``mark`` may be decimal or part thousands."""
+def _ambiguous(token: str, mark: str, style: Style, unit: str, sign: str) -> AmbiguousNumber:
     unit = f" {unit}" if unit else ""
-    readings = (token.replace(mark, style.decimal_mark) + unit, token.replace(mark, "") + unit)
-    return AmbiguousNumber(token + unit, readings)
+    readings = (sign + token.replace(mark, style.decimal_mark) + unit, sign + token.replace(mark, "") + unit)
+    return AmbiguousNumber(sign + token + unit, readings)
 
 
 def _decimal(token: str) -> Fraction:
@@ -82,32 +99,31 @@ def _bad(token: str) -> UnitsError:
     return unreadable(token, "a number", "digits with one decimal mark, such as 3.4 or 3,4")
 
 
-def read_quantity(token: str, style: Style, unit: str = "") -> Fraction:
+def read_quantity(token: str, style: Style, unit: str = "", sign: str = "") -> Fraction:
     """Read a number, a fraction (``7/8``) or a whole number and a fraction (``6 1/2``), exactly."""
     mixed = _MIXED.fullmatch(token)
     if mixed is None:
-        return read_number(token, style, unit)
+        return read_number(token, style, unit, sign)
     whole, top, bottom = (int(part or 0) for part in mixed.groups())
     if bottom == 0 or (mixed[1] is not None and top >= bottom):
         raise unreadable(token, "a fraction", "a top smaller than the bottom, such as 6 1/2")
     return whole + Fraction(top, bottom)
 
 
-def read_single(
-    text: str, style: Style, units: Mapping[str, Fraction], own: str, what: str, examples: str
-) -> Fraction:
+def read_single(text: str, style: Style, units: Mapping[str, Fraction], own: str, what: str, examples: str) -> Fraction:
     """Read one quantity with one of ``units`` (word -> size), or in ``own`` unit when none is written."""
     match = _SINGLE.fullmatch(clean(text, what, examples))
     word = ((match[3] or own) if match else "").rstrip(".").strip()
     if match is None or word not in units:
         raise unreadable(text, what, examples)
-    size = read_quantity(match[2], style, word) * units[word]
-    return -size if match[1] == "-" else size
+    sign = "-" if match[1] == "-" else ""
+    size = read_quantity(match[2], style, word, sign) * units[word]
+    return -size if sign else size
 
 
 def write_number(value: float, decimals: int, style: Style) -> str:
     """Write ``value`` with a fixed number of decimals in the style's mark; never ``-0``."""
-    if value != value or value in (float("inf"), float("-inf")):
+    if not isfinite(value):
         raise UnitsError(f"got {value!r}; expected a finite number to write")
     text = f"{value:.{decimals}f}"
     if not text.strip("-0."):

@@ -20,18 +20,38 @@ INCH = Fraction(254, 10_000)
 """One inch [m], exact."""
 
 _SIZES = {
-    "km": Fraction(1000), "m": Fraction(1), "cm": Fraction(1, 100), "mm": Fraction(1, 1000),
-    "mi": 63_360 * INCH, "yd": 36 * INCH, "ft": 12 * INCH, "in": INCH,
+    "km": Fraction(1000),
+    "m": Fraction(1),
+    "cm": Fraction(1, 100),
+    "mm": Fraction(1, 1000),
+    "mi": 63_360 * INCH,
+    "yd": 36 * INCH,
+    "ft": 12 * INCH,
+    "in": INCH,
 }
-_WORDS = {
-    "'": "ft", "foot": "ft", "feet": "ft", '"': "in", "inch": "in", "inches": "in", "ins": "in",
-    "yard": "yd", "yards": "yd", "yds": "yd", "mile": "mi", "miles": "mi",
-} | {
-    prefix + word + plural: short
-    for prefix, short in (("", "m"), ("kilo", "km"), ("centi", "cm"), ("milli", "mm"))
-    for word in ("metre", "meter")
-    for plural in ("", "s")
-} | {word: word for word in _SIZES}
+_WORDS = (
+    {
+        "'": "ft",
+        "foot": "ft",
+        "feet": "ft",
+        '"': "in",
+        "inch": "in",
+        "inches": "in",
+        "ins": "in",
+        "yard": "yd",
+        "yards": "yd",
+        "yds": "yd",
+        "mile": "mi",
+        "miles": "mi",
+    }
+    | {
+        prefix + word + plural: short
+        for prefix, short in (("", "m"), ("kilo", "km"), ("centi", "cm"), ("milli", "mm"))
+        for word in ("metre", "meter")
+        for plural in ("", "s")
+    }
+    | {word: word for word in _SIZES}
+)
 _METRIC = ("km", "m", "cm", "mm")
 _EXAMPLES = "a number and a unit, such as 3.4 m, 340 cm or 12' 6 1/2\""
 _JOINT = {"ft": re.compile(r" *(?:-|, )? *")}
@@ -47,17 +67,15 @@ def parse_length(text: str, style: Style) -> float:
     decimal mark is a point; ``3 m 4``, which may be 3.04 m or 3.4 m).
     """
     plain = clean(text, "a length", _EXAMPLES)
-    sign = -1 if plain.startswith("-") else 1
+    sign = "-" if plain.startswith("-") else ""
     parts = _split(plain[1:].lstrip() if plain[:1] in ("+", "-") else plain, text)
     if len(parts) == 1:
         token, unit = parts[0]
         unit = unit or ("m" if style.system == "metric" else "ft")
-        return _float(sign * read_quantity(token, style, unit) * _SIZES[unit])
-    return _float(sign * _compound(parts, style, text))
-
-
-def _float(value: Fraction) -> float:
-    return float(value) if value else 0.0
+        length = read_quantity(token, style, unit, sign) * _SIZES[unit]
+    else:
+        length = _compound(parts, style, text)
+    return float(-length if sign else length)
 
 
 def _split(plain: str, text: str) -> list[tuple[str, str]]:
@@ -104,7 +122,8 @@ def _last_part(parts: list[tuple[str, str]], style: Style, text: str) -> tuple[s
     if before == "m" and token.isdigit() and len(parts) == 2:
         mark, whole = style.decimal_mark, parts[0][0]
         read_number(whole, style, "m")
-        raise AmbiguousNumber(text.strip(), (f"{whole}{mark}0{token} m", f"{whole}{mark}{token} m"))
+        sign = "-" if text.strip()[0] in "-−–" else ""
+        raise AmbiguousNumber(text.strip(), (f"{sign}{whole}{mark}0{token} m", f"{sign}{whole}{mark}{token} m"))
     raise unreadable(text, "a length", _EXAMPLES)
 
 
