@@ -1,0 +1,29 @@
+"""The kinds of feature: one file each, and this explicit list of them."""
+
+from typing import Annotated, Union
+
+from pydantic import Field
+
+from quincunx.features._base import Feature, Group
+from quincunx.features._registry import feature_from, kind_id, kinds, register
+from quincunx.features.gate import Gate
+from quincunx.features.hedge import Hedge
+from quincunx.features.held import Held
+from quincunx.features.path import Path
+from quincunx.features.tree import Tree
+from quincunx.features.wall import Wall
+
+KINDS: tuple[type[Feature], ...] = (
+    Gate,
+    Hedge,
+    Held,
+    Path,
+    Tree,
+    Wall,
+)
+register(KINDS)
+
+AnyFeature = Annotated[Union[KINDS], Field(discriminator="kind")]  # type: ignore[valid-type]  # noqa: UP007
+"""A feature of any kind, told apart by its ``kind``."""
+
+__all__ = ["KINDS", "AnyFeature", "Feature", "Group", "feature_from", "kind_id", "kinds", "register"]

@@ -1,0 +1,81 @@
+"""What every kind of feature shares: its common fields and the contract a kind file fulfils.
+
+A kind is one file: a subclass of :class:`Feature` with its fields (words, unit, default, bounds), how it stands
+at a moment, how it is drawn, its handles, and an example.  Add its line to ``features/__init__.py`` and it is in
+the schema, the forms, the reference pages and every engine; nothing else may know its name.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, ClassVar, Literal
+
+from quincunx.scene.moment import Moment, Stood
+from quincunx.shapes import XY, Handle
+from quincunx.units.fields import Doc, Length, Slug, YearMonth, field
+
+Group = Literal["ground", "walls", "openings", "shelter", "plants", "furnishing", "services", "temporary"]
+MONTHS = tuple(range(1, 13))
+
+
+class Feature(Doc):
+    """One thing in the garden.  Subclasses set ``words``, ``about``, ``group`` and ``example``."""
+
+    words: ClassVar[str] = ""
+    """What a person calls this kind, singular."""
+    about: ClassVar[str] = ""
+    """One sentence: what it is and what it does to feet, eyes, sun and rain."""
+    group: ClassVar[Group] = "ground"
+    example: ClassVar[Mapping[str, Any]] = {}
+    """Field values of a believable one; the reference page shows it and tests stand it up."""
+
+    kind: str
+    id: Slug = field("Id")
+    name: str = field("Name", "", max_length=80)
+    there_from: Literal["start"] | YearMonth | None = field(
+        "There from", None, help="'start' if it is there already, a month such as 2027-03, or empty: by the job that makes it"
+    )
+    there_until: YearMonth | None = field("There until", None, help="the month it goes, if that is known")
+    note: str = field("Note", "")
+
+    def finish_ids(self) -> tuple[str, ...]:
+        """Return the ids of its successive finishes, first to last; most kinds have none."""
+        return ()
+
+    def stands_before(self) -> bool:
+        """Return whether something of it stands before its job is done; most kinds have nothing."""
+        return False
+
+    def stand(self, moment: Moment) -> Stood:
+        """Return the solids, surfaces, openings, changes, plants, figures and work it gives at ``moment``."""
+        raise NotImplementedError(f"{type(self).__name__} doesn't say how it stands")
+
+    def handles(self) -> tuple[Handle, ...]:
+        """Return the points by which it is dragged into shape [m]."""
+        raise NotImplementedError(f"{type(self).__name__} has no handles")
+
+    def dragged(self, handle: str, to: XY) -> Mapping[str, Any]:
+        """Return the fields that change when ``handle`` is dragged to ``to`` [m]; KeyError for a handle it hasn't."""
+        raise NotImplementedError(f"{type(self).__name__} can't be dragged")
+
+    def moved(self, dx_m: float, dy_m: float, turn_deg: float, about: XY) -> Mapping[str, Any]:
+        """Return the fields that change when it is turned ``turn_deg`` clockwise about a point, then shifted [m]."""
+        raise NotImplementedError(f"{type(self).__name__} can't be moved")
+
+    def plants_named(self) -> tuple[str, ...]:
+        """Return the ids of the plants it refers to."""
+        return ()
+
+    def features_named(self) -> tuple[str, ...]:
+        """Return the ids of other features it refers to (a climber's support)."""
+        return ()
+
+    @property
+    def called(self) -> str:
+        """Return its name, or its kind's words and id."""
+        return self.name or f"{self.words} {self.id}"
+
+
+def grid(value: float) -> Length:
+    """Return ``value`` [m] as a length on the millimetre grid."""
+    return Length(value)

@@ -1,0 +1,70 @@
+"""Kinds that stand at a point share its handles and its moving."""
+
+from __future__ import annotations
+
+from shapely import Polygon
+
+from quincunx.features._base import Feature
+from quincunx.features._plan import bearing, direction, rectangle, shifted, tuple_add
+from quincunx.shapes import XY, Handle
+from quincunx.units.fields import Length, Point, degrees, field, length
+
+
+class Placed(Feature):
+    """A feature at one point."""
+
+    at: Point = field("Where")
+
+    def handles(self) -> tuple[Handle, ...]:
+        """Give one handle, at the middle."""
+        return (Handle("at", (float(self.at[0]), float(self.at[1])), "middle"),)
+
+    def dragged(self, handle: str, to: XY) -> dict[str, object]:
+        """Move the middle."""
+        if handle != "at":
+            raise KeyError(handle)
+        return {"at": (Length(to[0]), Length(to[1]))}
+
+    def moved(self, dx_m: float, dy_m: float, turn_deg: float, about: XY) -> dict[str, object]:
+        """Shift the middle."""
+        return {"at": shifted((self.at,), dx_m, dy_m, turn_deg, about)[0]}
+
+
+class Turned(Placed):
+    """A rectangular feature: ``width`` across its front, ``depth`` behind it, its front facing ``facing_deg``."""
+
+    facing_deg: float = degrees("Front faces", 180.0)
+    width: Length = length("Width", 2.0, ge=0.1, le=60.0)
+    depth: Length = length("Depth", 2.0, ge=0.1, le=60.0)
+
+    def handles(self) -> tuple[Handle, ...]:
+        """Give the middle, the front (turns it) and two edges (size it)."""
+        at = (float(self.at[0]), float(self.at[1]))
+        front, right = direction(self.facing_deg), direction(self.facing_deg + 90)
+        return (
+            Handle("at", at, "middle"),
+            Handle("front", tuple_add(at, front, float(self.depth) / 2), "front"),
+            Handle("width", tuple_add(at, right, float(self.width) / 2), "side", along_deg=(self.facing_deg + 90) % 360),
+            Handle("depth", tuple_add(at, front, -float(self.depth) / 2), "back", along_deg=(self.facing_deg + 180) % 360),
+        )
+
+    def dragged(self, handle: str, to: XY) -> dict[str, object]:
+        """Move the middle, turn by the front, or size by a side or the back (the middle stays)."""
+        (x, y), (fx, fy) = (float(self.at[0]), float(self.at[1])), direction(self.facing_deg)
+        if handle == "front":
+            return {"facing_deg": round(bearing((x, y), to), 1) % 360.0}
+        if handle == "width":
+            rx, ry = direction(self.facing_deg + 90)
+            return {"width": Length(max(2 * abs((to[0] - x) * rx + (to[1] - y) * ry), 0.1))}
+        if handle == "depth":
+            return {"depth": Length(max(2 * abs((to[0] - x) * fx + (to[1] - y) * fy), 0.1))}
+        return super().dragged(handle, to)
+
+    def moved(self, dx_m: float, dy_m: float, turn_deg: float, about: XY) -> dict[str, object]:
+        """Shift the middle and turn the front."""
+        turned = round((self.facing_deg + turn_deg) % 360.0, 3) % 360.0
+        return {**super().moved(dx_m, dy_m, turn_deg, about), "facing_deg": turned}
+
+    def plan(self) -> Polygon:
+        """Return its rectangle in plan."""
+        return rectangle(self.at, float(self.width), float(self.depth), self.facing_deg)

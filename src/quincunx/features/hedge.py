@@ -1,0 +1,83 @@
+"""A hedge: a wall that has to grow."""
+
+from __future__ import annotations
+
+from typing import ClassVar, Literal
+
+from quincunx.features._base import Group
+from quincunx.features._lined import Lined
+from quincunx.features._plan import area_figure, outline_figure, strip, xy
+from quincunx.plants.catalogue import Plant
+from quincunx.plants.growth import Range, Size, size_at
+from quincunx.plants.rows import points_along
+from quincunx.scene.moment import Moment, StandingPlant, Stood
+from quincunx.shapes import Height, PlantWork, Solid
+from quincunx.units.fields import Length, Slug, field, length
+
+STEMS_GAP_M = 0.08
+"""Largest hole through a closed, clipped hedge [m] (common practice, no source)."""
+
+
+class Hedge(Lined):
+    """A row of plants clipped to a height and width; a wall only when it has closed."""
+
+    words: ClassVar[str] = "hedge"
+    about: ClassVar[str] = (
+        "Planted in a row and clipped; hides and stops feet only when grown and closed, and never holds animals by itself."
+    )
+    group: ClassVar[Group] = "walls"
+    example: ClassVar = {"id": "long-hedge", "line": [[0, 0], [8, 0]], "plant": "carpinus-betulus", "there_from": "2027-03"}
+
+    kind: Literal["hedge"] = "hedge"
+    plant: Slug = field("Plant", "carpinus-betulus")
+    spacing: Length = length("Distance between plants", 0.4, ge=0.1, le=3.0)
+    rows: int = field("Rows", 1, ge=1, le=3)
+    row_apart: Length = length("Between the rows", 0.4, ge=0.1, le=2.0)
+    clip_height: Length = length("Clipped to a height of", 1.8, ge=0.2, le=6.0)
+    clip_width: Length = length("Clipped to a width of", 0.6, ge=0.2, le=4.0)
+    start_height: Length = length("Height of the young plants", 0.5, ge=0.1, le=4.0)
+    age_at_start: float = field("Age when the plan starts (if it is there already)", 0.0, unit="year", ge=0, le=200)
+
+    def plants_named(self) -> tuple[str, ...]:
+        """Return the plant of the hedge."""
+        return (self.plant,)
+
+    def size(self, moment: Moment) -> tuple[Size, Plant | None]:
+        """Return the unclipped size of one of its plants at ``moment`` and the plant (None if nobody knows it)."""
+        plant = moment.plant(self.plant) or Plant(id="unknown-plant", name="unknown")
+        age = moment.age_years + (self.age_at_start if self.there_from == "start" else 0.0)
+        return size_at(plant, age, start_height_m=float(self.start_height)), moment.plant(self.plant)
+
+    def stand(self, moment: Moment) -> Stood:
+        """Give one solid as high, wide and tight as the hedge has grown."""
+        size, plant = self.size(moment)
+        height = min(size.height_m.mid, float(self.clip_height))
+        thick = float(self.row_apart) * (self.rows - 1)
+        width = min(max(size.spread_m.mid, 0.1) + thick, float(self.clip_width))
+        closed = min(size.spread_m.mid / float(self.spacing), 1.0)
+        gap = max(1.0 - closed, 0.0) + STEMS_GAP_M
+        leaf = plant.in_leaf(moment.southern) if plant else (1.0,) * 12
+        bare = plant.light_bare if plant else 0.5
+        full = plant.light_leaf if plant else 0.15
+        light = tuple(full + (bare - full) * (1 - m) for m in leaf)
+        opacity = tuple(closed * (1 - t) for t in light)
+        solid = Solid(
+            self.id, "", strip(self.line, width), top=Height(height), gap_m=gap, reluctant=True, opacity=opacity,
+            transmittance=tuple(1 - o for o in opacity), grown=True,
+        )  # fmt: skip
+        at = points_along(xy(self.line), float(self.spacing), rows=self.rows, apart_m=float(self.row_apart))
+        row = StandingPlant(
+            self.id, self.plant, at, moment.age_years, _triple(size.height_m, float(self.clip_height)),
+            _triple(size.spread_m, float(self.clip_width)), len(at),
+        )  # fmt: skip
+        full_width = strip(self.line, float(self.clip_width))
+        figures = (
+            outline_figure(full_width, "grown", self.id, "fine", dash=True),
+            area_figure(solid.footprint, "grown", self.id, "tufts", "normal"),
+        )
+        work = PlantWork(self.id, self.plant, len(at), float(self.spacing), "bare root")
+        return Stood(solids=(solid,), plants=(row,), figures=figures, work=(work,))
+
+
+def _triple(size: Range, most: float) -> tuple[float, float, float]:
+    return (min(size.low, most), min(size.mid, most), min(size.high, most))

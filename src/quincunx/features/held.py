@@ -1,0 +1,86 @@
+"""A place held open for a structure that is not yet chosen."""
+
+from __future__ import annotations
+
+from typing import Any, ClassVar, Literal
+
+from quincunx.features._base import Group
+from quincunx.features._floors import FLOORS, FloorName
+from quincunx.features._lined import Outlined
+from quincunx.features._plan import area_figure, outline, outline_figure, xy
+from quincunx.features._registry import feature_from
+from quincunx.scene.moment import Moment, Stood
+from quincunx.shapes import Surface, TextFigure
+from quincunx.units.fields import Doc, Length, Slug, YearMonth, field, length, money
+
+
+class Choice(Doc):
+    """One structure of the shortlist: its fields as those of a feature of its kind, without an id of its own."""
+
+    id: Slug = field("Id")
+    words: str = field("In words", "")
+    feature: dict[str, Any] = field("What would stand there")
+
+
+class Held(Outlined):
+    """A place kept for later: outline, greatest height, sum set aside, a date to decide by, a shortlist."""
+
+    words: ClassVar[str] = "held place"
+    about: ClassVar[str] = "Keeps ground, height and money for a structure to be chosen later; planting nearby keeps clear."
+    group: ClassVar[Group] = "shelter"
+    example: ClassVar = {
+        "id": "seat-place",
+        "outline": [[0, 0], [3, 0], [3, 3], [0, 3]],
+        "greatest_height": 2.6,
+        "set_aside": 90000,
+        "decide_by": "2029-10",
+        "meanwhile": "grass",
+        "shortlist": [{"id": "low-wall", "feature": {"kind": "wall", "line": [[0, 0], [3, 0]], "height": 0.6}}],
+        "there_from": "2030-05",
+    }
+
+    kind: Literal["held"] = "held"
+    greatest_height: Length = length("Greatest height", 2.6, ge=0.0, le=15.0)
+    set_aside: int = money("Sum set aside", 0)
+    decide_by: YearMonth | None = field("Decide by", None)
+    meanwhile: FloorName = field("What covers it meanwhile", "grass")
+    shortlist: tuple[Choice, ...] = field("Shortlist", ())
+    chosen: Slug | None = field("Chosen", None)
+
+    def __hash__(self) -> int:
+        """Hash by the canonical text, since a choice holds a free dictionary."""
+        return hash(self.model_dump_json())
+
+    def stands_before(self) -> bool:
+        """Return True: the meanwhile covers the ground until the choice is built."""
+        return True
+
+    def choice(self) -> Choice | None:
+        """Return the chosen structure, or None."""
+        return next((c for c in self.shortlist if c.id == self.chosen), None)
+
+    def features_named(self) -> tuple[str, ...]:
+        """Return the features its shortlist refers to."""
+        return tuple(n for c in self.shortlist for n in feature_from(c.feature, self.id).features_named())
+
+    def plants_named(self) -> tuple[str, ...]:
+        """Return the plants its shortlist refers to."""
+        return tuple(n for c in self.shortlist for n in feature_from(c.feature, self.id).plants_named())
+
+    def stand(self, moment: Moment) -> Stood:
+        """Give the chosen structure once built, else the meanwhile and the outline kept clear."""
+        chosen = self.choice()
+        if moment.stage >= 0 and chosen is not None:
+            return feature_from(chosen.feature, self.id).stand(moment)
+        floor, shape = FLOORS[self.meanwhile], outline(self.outline)
+        surface = Surface(
+            self.id, "meanwhile", shape, self.meanwhile, firmness=moment.year_months(floor.firmness), run_off=floor.run_off,
+            layer=10,
+        )  # fmt: skip
+        middle = shape.representative_point()
+        figures = (
+            area_figure(shape, "held", self.id, floor.pattern, edge=False),
+            outline_figure(shape, "held", self.id, "normal", dash=True),
+            TextFigure(xy(((middle.x, middle.y),))[0], self.called, "held", self.id, "small"),
+        )
+        return Stood(surfaces=(surface,), figures=figures)

@@ -1,0 +1,10 @@
+"""The garden as it stands on one date, and through time."""
+
+from quincunx.scene.moment import Moment, StandingPlant, Stands, Stood
+from quincunx.scene.scene import OUTSIDE_M, Room, Scene, Spot, assemble, cut_solids
+from quincunx.scene.timeline import Frame, Span, Timeline
+
+__all__ = [
+    "OUTSIDE_M", "Frame", "Moment", "Room", "Scene", "Span", "Spot", "StandingPlant", "Stands", "Stood", "Timeline",
+    "assemble", "cut_solids",
+]

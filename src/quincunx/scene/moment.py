@@ -1,0 +1,117 @@
+"""What a feature is told when it is asked to stand up, and what it answers."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+from typing import Protocol
+
+from quincunx.plants.catalogue import Plant
+from quincunx.shapes import Change, Figure, Opening, Solid, Surface, Work
+from quincunx.site.ground import Ground
+
+DAYS_A_YEAR = 365.25
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """The circumstances in which a feature stands.
+
+    ``stage`` counts the successive finishes done (0 the first).  ``age_years`` runs from planting or building
+    of the feature (its own age at the start added by the feature itself).  ``plant`` finds a plant by id.
+    """
+
+    on: date
+    age_years: float
+    ground: Ground
+    plant: Callable[[str], Plant | None]
+    stage: int = 0
+    southern: bool = False
+
+    @property
+    def month(self) -> int:
+        """Return the calendar month 1..12."""
+        return self.on.month
+
+    def year_months(self, northern: tuple[float, ...]) -> tuple[float, ...]:
+        """Return twelve northern monthly numbers turned to this hemisphere."""
+        return northern[6:] + northern[:6] if self.southern else northern
+
+    def ground_z_m(self, x_m: float, y_m: float) -> float:
+        """Return the ground's height above the datum at a point [m]."""
+        return float(self.ground.height(x_m, y_m))
+
+
+@dataclass(frozen=True, slots=True)
+class StandingPlant:
+    """One plant (or a row or area of one kind) as it stands: where, how many, how old and how big [m]."""
+
+    owner: str
+    plant: str
+    at: tuple[tuple[float, float], ...]
+    age_years: float
+    height_m: tuple[float, float, float]
+    spread_m: tuple[float, float, float]
+    count: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Stood:
+    """What a feature gives on a date."""
+
+    solids: tuple[Solid, ...] = ()
+    surfaces: tuple[Surface, ...] = ()
+    openings: tuple[Opening, ...] = ()
+    changes: tuple[Change, ...] = ()
+    plants: tuple[StandingPlant, ...] = ()
+    figures: tuple[Figure, ...] = ()
+    work: tuple[Work, ...] = ()
+
+    def __add__(self, other: Stood) -> Stood:
+        """Return both together."""
+        return Stood(
+            self.solids + other.solids,
+            self.surfaces + other.surfaces,
+            self.openings + other.openings,
+            self.changes + other.changes,
+            self.plants + other.plants,
+            self.figures + other.figures,
+            self.work + other.work,
+        )
+
+
+class Stands(Protocol):
+    """Anything that can stand in a garden: the scene knows features by this only."""
+
+    @property
+    def id(self) -> str:
+        """Return the readable id."""
+        ...
+
+    @property
+    def name(self) -> str:
+        """Return what the person calls it."""
+        ...
+
+    @property
+    def there_from(self) -> str | None:
+        """Return ``"start"``, a month ``2027-03``, or None when a job says it."""
+        ...
+
+    @property
+    def there_until(self) -> str | None:
+        """Return the month it is taken away, or None."""
+        ...
+
+    def finish_ids(self) -> tuple[str, ...]:
+        """Return the ids of its successive finishes, first to last; empty if it has none."""
+        ...
+
+    def stands_before(self) -> bool:
+        """Return whether something of it stands before its job is done (a held place's meanwhile)."""
+        ...
+
+    def stand(self, moment: Moment) -> Stood:
+        """Return what it gives at ``moment``."""
+        ...

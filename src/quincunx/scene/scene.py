@@ -1,0 +1,244 @@
+"""The garden as it stands on one date."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import date
+from functools import cached_property
+
+import shapely
+from shapely import MultiPolygon, Point, Polygon
+from shapely.strtree import STRtree
+
+from quincunx.scene.moment import StandingPlant, Stood
+from quincunx.shapes import (
+    XY,
+    Change,
+    Cover,
+    Crown,
+    Cut,
+    Figure,
+    Guard,
+    Height,
+    Narrow,
+    Opening,
+    Shut,
+    Slab,
+    Slats,
+    Solid,
+    Surface,
+    Work,
+    content_key,
+)
+from quincunx.site.ground import Ground
+
+OUTSIDE_M = 4.0
+"""Width of the strip of the world outside the boundary that belongs to a scene [m]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """A room as the person named it: a point inside, an outline if drawn, closed or open."""
+
+    id: str
+    name: str
+    inside: XY
+    outline: Polygon | None = None
+    closed: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """A named point people care about, with the height of an eye or thing above ground [m]."""
+
+    id: str
+    name: str
+    at: XY
+    height_m: float = 0.0
+
+
+@dataclass(frozen=True)
+class Scene:
+    """Everything that stands on ``on``, after changes: solids are already cut where gates stand in them.
+
+    ``unmet`` holds the changes that met nothing (a gate in no wall).  ``areas`` gives a feature's ground by id.
+    """
+
+    on: date
+    boundary: Polygon
+    ground: Ground
+    solids: tuple[Solid, ...] = ()
+    surfaces: tuple[Surface, ...] = ()
+    openings: tuple[Opening, ...] = ()
+    covers: tuple[Cover, ...] = ()
+    guards: tuple[Guard, ...] = ()
+    rooms: tuple[Room, ...] = ()
+    spots: tuple[Spot, ...] = ()
+    plants: tuple[StandingPlant, ...] = ()
+    figures: tuple[Figure, ...] = ()
+    work: tuple[Work, ...] = ()
+    unmet: tuple[Change, ...] = ()
+    names: tuple[tuple[str, str], ...] = ()
+    latitude_deg: float = 52.0
+    snow_m: float = 0.0
+
+    @cached_property
+    def key(self) -> str:
+        """Return a digest of all that stands: equal scenes have equal keys in every process."""
+        parts = (self.boundary, self.ground.key(), self.solids, self.surfaces, self.openings, self.covers)
+        more = (self.guards, self.rooms, self.spots, self.plants, self.unmet, self.on, self.latitude_deg, self.snow_m)
+        return content_key(parts + more)
+
+    @cached_property
+    def world(self) -> Polygon:
+        """Return the boundary with the strip outside it: all the ground a scene knows [m]."""
+        grown = shapely.union_all([self.boundary.buffer(OUTSIDE_M, join_style="mitre"), self._spot_strip])
+        return grown if isinstance(grown, Polygon) else max(grown.geoms, key=lambda g: g.area)
+
+    @property
+    def _spot_strip(self) -> Polygon | MultiPolygon:
+        reach = [s.at for s in self.spots if not self.boundary.covers(Point(s.at))]
+        if not reach:
+            return Polygon()
+        hulls = [shapely.convex_hull(shapely.union_all([Point(at).buffer(1.5), self._nearest(at)])) for at in reach]
+        return shapely.union_all(hulls)
+
+    def _nearest(self, at: XY) -> Polygon:
+        _, b = shapely.ops.nearest_points(Point(at), self.boundary)
+        return b.buffer(OUTSIDE_M / 2)
+
+    @cached_property
+    def outside(self) -> Polygon | MultiPolygon:
+        """Return the ground beyond the boundary [m]."""
+        return shapely.difference(self.world, self.boundary)
+
+    def ground_z_m(self, x_m: float, y_m: float) -> float:
+        """Return the ground's height above the datum at a point [m]."""
+        return float(self.ground.height(x_m, y_m))
+
+    def spot(self, spot_id: str) -> Spot | None:
+        """Return the spot called ``spot_id``, or None."""
+        return next((s for s in self.spots if s.id == spot_id), None)
+
+    def room(self, room_id: str) -> Room | None:
+        """Return the room called ``room_id``, or None."""
+        return next((r for r in self.rooms if r.id == room_id), None)
+
+    def name_of(self, thing_id: str) -> str:
+        """Return what the person calls the feature, room or spot ``thing_id`` (its id if it has no name)."""
+        return dict(self.names).get(thing_id, thing_id)
+
+    def stands(self, owner: str) -> bool:
+        """Return whether anything of the feature ``owner`` stands."""
+        return owner in self._owners
+
+    @cached_property
+    def _owners(self) -> frozenset[str]:
+        groups: tuple[Iterable[object], ...] = (self.solids, self.surfaces, self.openings, self.plants, self.covers, self.guards)
+        return frozenset(getattr(item, "owner") for group in groups for item in group)
+
+    def area_of(self, owner: str) -> Polygon | MultiPolygon | None:
+        """Return the ground a feature takes [m]: its solids, surfaces and openings in plan; None if it doesn't stand."""
+        shapes = [s.footprint for s in self.solids if s.owner == owner]
+        shapes += [s.area for s in self.surfaces if s.owner == owner]
+        shapes += [o.clear.buffer(0.05, cap_style="flat") for o in self.openings if o.owner == owner]
+        shapes += [Point(at).buffer(0.15) for p in self.plants if p.owner == owner for at in p.at]
+        return shapely.union_all(shapes) if shapes else None
+
+
+def assemble(blank: Scene, stood: Iterable[Stood]) -> Scene:
+    """Return ``blank`` with everything of ``stood`` put up, in the order ground, solids, changes.
+
+    Ordered by owner and part, so the same garden gives the same bytes whatever the order of its features.
+    """
+    all_stood = Stood()
+    for one in stood:
+        all_stood = all_stood + one
+    solids = sorted(all_stood.solids, key=lambda s: (s.owner, s.part))
+    openings = sorted(all_stood.openings, key=lambda o: o.owner)
+    changes = sorted(all_stood.changes, key=lambda c: (type(c).__name__, c.owner))
+    solids, unmet = cut_solids(solids, [c for c in changes if isinstance(c, Cut)])
+    openings, lost = _change_openings(openings, changes)
+    return Scene(
+        on=blank.on,
+        boundary=blank.boundary,
+        ground=blank.ground,
+        rooms=blank.rooms,
+        spots=blank.spots,
+        names=blank.names,
+        latitude_deg=blank.latitude_deg,
+        snow_m=blank.snow_m,
+        solids=tuple(solids),
+        surfaces=tuple(sorted(all_stood.surfaces, key=lambda s: (s.layer, s.owner, s.part))),
+        openings=tuple(openings),
+        covers=tuple(c for c in changes if isinstance(c, Cover)),
+        guards=tuple(c for c in changes if isinstance(c, Guard)),
+        plants=tuple(sorted(all_stood.plants, key=lambda p: (p.owner, p.plant, p.at))),
+        figures=all_stood.figures,
+        work=all_stood.work,
+        unmet=tuple(unmet + lost),
+    )
+
+
+def cut_solids(solids: list[Solid], cuts: list[Cut]) -> tuple[list[Solid], list[Change]]:
+    """Return the solids with every cut made, and the cuts that met no standing wall.
+
+    A cut takes all of a wall inside its place; with ``up_to_m`` what is above stays as a lintel.  Roofs,
+    slats, crowns and things of the cutter itself are left alone.
+    """
+    unmet: list[Change] = []
+    for cut in cuts:
+        tree = STRtree([s.footprint for s in solids])
+        hit = {int(i) for i in tree.query(cut.place, predicate="intersects")}
+        hit = {i for i in hit if _cuttable(solids[i], cut)}
+        if not hit:
+            unmet.append(cut)
+            continue
+        kept: list[Solid] = []
+        for i, solid in enumerate(solids):
+            kept.extend(_cut_one(solid, cut) if i in hit else [solid])
+        solids = kept
+    return solids, unmet
+
+
+def _cuttable(solid: Solid, cut: Cut) -> bool:
+    upright = not isinstance(solid.form, (Slab, Slats, Crown))
+    return upright and solid.owner != cut.owner and solid.footprint.intersection(cut.place).area > 1e-9
+
+
+def _cut_one(solid: Solid, cut: Cut) -> list[Solid]:
+    rest = _pieces(solid.footprint.difference(cut.place))
+    out = [_replace(solid, f"{solid.part}~{cut.owner}{n}" if n else solid.part, p) for n, p in enumerate(rest)]
+    if cut.up_to_m is not None and cut.up_to_m < solid.top.value_m - solid.base.value_m:
+        over = _pieces(solid.footprint.intersection(cut.place))
+        base = Height(solid.base.value_m + cut.up_to_m, solid.base.datum)
+        out += [_replace(solid, f"{solid.part}^{cut.owner}{n}", p, base) for n, p in enumerate(over)]
+    return out
+
+
+def _replace(solid: Solid, part: str, footprint: Polygon, base: Height | None = None) -> Solid:
+    return replace(solid, part=part, footprint=footprint, base=base or solid.base)
+
+
+def _pieces(shape: object) -> list[Polygon]:
+    parts = getattr(shape, "geoms", [shape])
+    found = [p for p in parts if isinstance(p, Polygon) and p.area > 1e-9]
+    return sorted(found, key=lambda p: (p.bounds, p.area))
+
+
+def _change_openings(openings: list[Opening], changes: list[Change]) -> tuple[list[Opening], list[Change]]:
+    by_owner = {o.owner: o for o in openings}
+    lost: list[Change] = []
+    for change in changes:
+        if not isinstance(change, (Shut, Narrow)):
+            continue
+        old = by_owner.get(change.target)
+        if old is None:
+            lost.append(change)
+        elif isinstance(change, Shut):
+            by_owner[old.owner] = replace(old, latch="locked")
+        else:
+            head = None if old.headroom_m is None else max(old.headroom_m - change.head_m, 0.0)
+            by_owner[old.owner] = replace(old, width_m=max(old.width_m - 2 * change.side_m, 0.0), headroom_m=head)
+    return [by_owner[o.owner] for o in openings], lost

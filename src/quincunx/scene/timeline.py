@@ -1,0 +1,185 @@
+"""A scene for any date, with the works that lead to it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from shapely import Polygon
+
+from quincunx.plants.catalogue import Plant
+from quincunx.scene.moment import DAYS_A_YEAR, Moment, Stands, Stood
+from quincunx.scene.scene import Room, Scene, Spot, assemble
+from quincunx.site.ground import Ground
+from quincunx.works import Entry, Job, Means, YearMoney, done_month, ledger, month_number
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """When a feature stands: ``begins`` and ``ends`` (months since year 0; None open), and when each finish is laid."""
+
+    begins: int | None
+    ends: int | None
+    stages: tuple[int, ...] = ()
+    known: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """What is the same on every date: boundary, ground, rooms, spots, names and place."""
+
+    boundary: Polygon
+    ground: Ground
+    rooms: tuple[Room, ...] = ()
+    spots: tuple[Spot, ...] = ()
+    names: tuple[tuple[str, str], ...] = ()
+    latitude_deg: float = 52.0
+    snow_by_month_m: tuple[float, ...] = (0.0,) * 12
+
+
+class Timeline:
+    """The garden through time: :meth:`at` a date gives its :class:`Scene`.
+
+    A feature stands from the end of the job that makes it (the first day of the next month), or from the start,
+    or from the month written on it, until the month in which a job or its own field takes it away.
+    """
+
+    def __init__(
+        self,
+        frame: Frame,
+        features: Iterable[Stands],
+        jobs: Iterable[Job] = (),
+        means: Means | None = None,
+        journal: Iterable[Entry] = (),
+        find: Callable[[str], Plant | None] = lambda _: None,
+        shared: dict[object, Stood] | None = None,
+    ) -> None:
+        """Hold the parts; nothing is computed until a date is asked for.  ``shared`` keeps stood features across edits."""
+        self.frame = frame
+        self.features: tuple[Stands, ...] = tuple(sorted(features, key=lambda f: f.id))
+        self.jobs: tuple[Job, ...] = tuple(sorted(jobs, key=lambda j: j.id))
+        self.means = means or Means()
+        self.journal = tuple(journal)
+        self._find = find
+        self._spans: dict[str, Span] = {}
+        self._scenes: dict[date, Scene] = {}
+        self._stood: dict[object, Stood] = {} if shared is None else shared
+        self._made = _made_by(self.jobs)
+
+    @property
+    def southern(self) -> bool:
+        """Return whether the seasons are those of the southern half of the world."""
+        return self.frame.latitude_deg < 0
+
+    @property
+    def years(self) -> range:
+        """Return the calendar years of the plan."""
+        return self.means.all_years
+
+    def leaf_date(self, year: int) -> date:
+        """Return the date on which ``year`` is judged in leaf: the end of its summer."""
+        return date(year, 2, 28) if self.southern else date(year, 8, 31)
+
+    def bare_date(self, year: int) -> date:
+        """Return the mid-winter after the summer of ``year``."""
+        return date(year, 7, 15) if self.southern else date(year + 1, 1, 15)
+
+    def money(self) -> tuple[YearMoney, ...]:
+        """Return the money and hours of each year of the plan."""
+        return ledger(self.means, self.jobs, self.journal)
+
+    def feature(self, feature_id: str) -> Stands | None:
+        """Return the feature called ``feature_id``, or None."""
+        return next((f for f in self.features if f.id == feature_id), None)
+
+    def job_of(self, target: str) -> Job | None:
+        """Return the job that makes ``target`` (a feature or ``feature/finish``), or None."""
+        return self._made.get(target)
+
+    def span(self, feature_id: str) -> Span:
+        """Return when the feature stands; ``known`` is False where nothing says when it is made."""
+        if feature_id not in self._spans:
+            found = self.feature(feature_id)
+            self._spans[feature_id] = Span(None, None, (), known=False) if found is None else self._span(found)
+        return self._spans[feature_id]
+
+    def _span(self, feature: Stands) -> Span:
+        begins, known = self._begins(feature)
+        stages = []
+        for finish in feature.finish_ids()[1:]:
+            job = self._made.get(f"{feature.id}/{finish}")
+            month = done_month(job, self.journal) if job else None
+            stages.append(10**6 if month is None else month + 1)
+        ends = month_number(feature.there_until) if feature.there_until else None
+        for job in self.jobs:
+            if feature.id in job.takes_away:
+                month = done_month(job, self.journal)
+                ends = month if month is not None and (ends is None or month < ends) else ends
+        return Span(begins, ends, tuple(stages), known)
+
+    def _begins(self, feature: Stands) -> tuple[int | None, bool]:
+        if feature.there_from == "start":
+            return None, True
+        if feature.there_from:
+            return month_number(feature.there_from), True
+        job = self._made.get(feature.id)
+        month = done_month(job, self.journal) if job else None
+        return (10**6, False) if month is None else (month + 1, True)
+
+    def stands_on(self, feature_id: str, on: date) -> bool:
+        """Return whether the feature is built and not yet taken away on a date."""
+        span, month = self.span(feature_id), on.year * 12 + on.month - 1
+        return (span.begins is None or span.begins <= month) and (span.ends is None or month < span.ends)
+
+    def first_year(self, feature_ids: Sequence[str]) -> int | None:
+        """Return the first year of the plan by whose judging date all of these stand; None if that never comes."""
+        for year in self.years:
+            if all(self.stands_on(f, self.leaf_date(year)) for f in feature_ids):
+                return year
+        return None
+
+    def at(self, on: date) -> Scene:
+        """Return the garden as it stands on ``on``."""
+        if on not in self._scenes:
+            blank = Scene(
+                on=on,
+                boundary=self.frame.boundary,
+                ground=self.frame.ground,
+                rooms=self.frame.rooms,
+                spots=self.frame.spots,
+                names=self.frame.names,
+                latitude_deg=self.frame.latitude_deg,
+                snow_m=self.frame.snow_by_month_m[on.month - 1],
+            )
+            self._scenes[on] = assemble(blank, [self._stand(f, on) for f in self.features])
+        return self._scenes[on]
+
+    def _stand(self, feature: Stands, on: date) -> Stood:
+        month = on.year * 12 + on.month - 1
+        span = self.span(feature.id)
+        stage = sum(1 for s in span.stages if s <= month)
+        if not self.stands_on(feature.id, on):
+            gone = span.ends is not None and month >= span.ends
+            if gone or not feature.stands_before():
+                return Stood()
+            stage = -1
+        moment = Moment(on, self._age(span, on), self.frame.ground, self._find, stage, self.southern)
+        key = (feature, on, round(moment.age_years, 6), stage, self.southern, self.frame.ground.key())
+        if key not in self._stood:
+            self._stood[key] = feature.stand(moment)
+        return self._stood[key]
+
+    def _age(self, span: Span, on: date) -> float:
+        start = self.means.first_year * 12 if span.begins is None else span.begins
+        begun = date(min(max(start // 12, 1), 9998), start % 12 + 1, 1)
+        return max((on - begun).days / DAYS_A_YEAR, 0.0)
+
+
+def _made_by(jobs: Iterable[Job]) -> dict[str, Job]:
+    """Return the job that makes each target; the first by id where several claim it."""
+    made: dict[str, Job] = {}
+    for job in jobs:
+        for target in job.does:
+            made.setdefault(target, job)
+    return made

@@ -1,0 +1,86 @@
+"""Ways through a wall, and the changes one thing makes to another."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from shapely import LineString, Polygon
+
+Latch = Literal["none", "latched", "locked"]
+
+
+@dataclass(frozen=True, slots=True)
+class Leaf:
+    """A gate's leaf when shut: ``height_m`` high, ``under_m`` clear below it, largest hole ``gap_m``."""
+
+    height_m: float
+    under_m: float = 0.05
+    gap_m: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Opening:
+    """A way through a wall: its ``clear`` line [m], clear ``width_m``, ``headroom_m`` and ``step_m`` up.
+
+    Without a ``leaf`` it always stands open.  ``latch``: ``none`` pushes open, ``latched`` needs a hand,
+    ``locked`` needs a key.
+    """
+
+    owner: str
+    clear: LineString
+    width_m: float
+    headroom_m: float | None = None
+    step_m: float = 0.0
+    latch: Latch = "none"
+    leaf: Leaf | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """``owner`` cuts what stands as a wall inside ``place``, up to ``up_to_m`` (None: to its top)."""
+
+    owner: str
+    place: Polygon
+    up_to_m: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Cover:
+    """``owner`` covers ``place`` with something whose largest hole is ``gap_m`` (a net, a cage)."""
+
+    owner: str
+    place: Polygon
+    gap_m: float
+
+
+@dataclass(frozen=True, slots=True)
+class Guard:
+    """``owner`` guards ``target`` (a feature's id), or all planted inside ``place``, to ``height_m``."""
+
+    owner: str
+    height_m: float
+    gap_m: float
+    target: str | None = None
+    place: Polygon | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Shut:
+    """``owner`` keeps the opening of ``target`` shut for good (a gate screwed up, a hurdle put across)."""
+
+    owner: str
+    target: str
+
+
+@dataclass(frozen=True, slots=True)
+class Narrow:
+    """``owner`` (a climber) takes ``side_m`` from each side and ``head_m`` from the headroom of ``target``'s opening."""
+
+    owner: str
+    target: str
+    side_m: float
+    head_m: float
+
+
+Change = Cut | Cover | Guard | Shut | Narrow

@@ -1,0 +1,50 @@
+"""What people walk on, rain falls on and plants grow in."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from shapely import Polygon
+
+from quincunx.shapes.heights import GROUND, Height, Plane
+from quincunx.shapes.solids import Monthly, every_month
+
+
+@dataclass(frozen=True, slots=True)
+class Risers:
+    """Steps climbing towards ``up_deg``: ``count`` risers of ``rise_m`` with ``going_m`` of tread, from ``foot``."""
+
+    up_deg: float
+    count: int
+    rise_m: float
+    going_m: float
+    foot: Height = GROUND
+
+
+Lie = Height | Plane | Risers
+
+
+@dataclass(frozen=True, slots=True)
+class Surface:
+    """A piece of floor.
+
+    ``area`` is its outline [m].  ``firmness`` is 0 (mire) to 1 (stone) by month.  ``planted`` ground is not
+    walked on.  ``water_depth_m`` is standing water.  ``run_off`` is the share of rain that runs away.  Where
+    surfaces lie over each other the higher ``layer`` shows.
+    """
+
+    owner: str
+    part: str
+    area: Polygon
+    material: str
+    lie: Lie = GROUND
+    firmness: Monthly = every_month(1.0)
+    planted: bool = False
+    water_depth_m: float = 0.0
+    run_off: float = 0.3
+    layer: int = 0
+
+    @property
+    def name(self) -> str:
+        """Return ``owner/part``, unique in a scene."""
+        return f"{self.owner}/{self.part}" if self.part else self.owner

@@ -1,0 +1,63 @@
+"""What a judgement can say."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Literal
+
+from quincunx.shapes.figures import XY, Figure
+
+
+class State(StrEnum):
+    """How a must stands in one year."""
+
+    HOLDS = "holds"
+    FAILS = "fails"
+    UNKNOWN = "unknown"
+    NOT_DUE = "not_due"
+
+
+Unit = Literal["m", "m2", "deg", "ratio", "share", "count", "money", "h", "year", "kg", "litre", "none"]
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """One must in one year: ``state``, what was ``measured`` against the ``target`` and the sentence that says why.
+
+    ``margin`` is positive when there is room to spare.  ``range`` holds the low and high of what is uncertain.
+    """
+
+    year: int
+    state: State
+    because: str
+    measured: float | None = None
+    target: float | None = None
+    unit: Unit = "none"
+    margin: float | None = None
+    range: tuple[float, float] | None = None
+    evidence: tuple[Figure, ...] = ()
+
+
+class Severity(StrEnum):
+    """How much a finding matters."""
+
+    DANGER = "danger"
+    FAULT = "fault"
+    CARE = "care"
+    HINT = "hint"
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """Something noticed unasked: where, why it matters, where that is known from, and what to do."""
+
+    id: str
+    severity: Severity
+    words: str
+    remedy: str
+    source: str
+    about: tuple[str, ...] = ()
+    at: XY | None = None
+    year: int | None = None
+    evidence: tuple[Figure, ...] = ()

@@ -1,0 +1,19 @@
+"""Jobs, means, prices, norms and the journal, as data; and the ledger that adds them up."""
+
+from quincunx.works.jobs import After, CostLine, Job, Reach, Worth
+from quincunx.works.ledger import (
+    YearMoney,
+    done_month,
+    ledger,
+    month_number,
+    month_text,
+    spread_cost,
+    spread_hours,
+)
+from quincunx.works.means import Means, OneOff, YearHours, YearSum
+from quincunx.works.prices import Entry, EntryKind, Norm, Price
+
+__all__ = [
+    "After", "CostLine", "Entry", "EntryKind", "Job", "Means", "Norm", "OneOff", "Price", "Reach", "Worth", "YearHours",
+    "YearMoney", "YearSum", "done_month", "ledger", "month_number", "month_text", "spread_cost", "spread_hours",
+]

@@ -1,0 +1,64 @@
+"""Jobs: works done together in some months."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from quincunx.units.fields import Doc, Point, Slug, YearMonth, field, hours, money
+
+Worth = Literal["dearest", "much", "some", "little", "none"]
+Reach = Literal["foot", "barrow", "machine"]
+
+TargetRef = Annotated[str, Field(pattern=r"^[a-z0-9]+(?:-[a-z0-9]+)*(?:/[a-z0-9]+(?:-[a-z0-9]+)*)?$")]
+"""A feature's id, or ``feature/finish`` for one of its successive finishes."""
+
+
+class CostLine(Doc):
+    """One line of what a job costs."""
+
+    words: str = field("What for")
+    sum: int = money("Sum")
+    quantity: float | None = field("How much of it", None, ge=0)
+    unit: str | None = field("Counted in", None)
+    hired: bool = field("Paid to someone else", False)
+    low: int | None = money("At least", None)
+    high: int | None = money("At most", None)
+
+
+class After(Doc):
+    """Another job that must be finished first, and how long to wait after it."""
+
+    job: Slug = field("Comes after")
+    wait_months: int = field("Months to wait (settling, curing)", 0, ge=0, le=60)
+
+
+class Job(Doc):
+    """Works done together: what they make, what they take away, cost, hours and the months they fit in."""
+
+    id: Slug = field("Id")
+    name: str = field("Name", max_length=80)
+    does: tuple[TargetRef, ...] = field("Makes", ())
+    takes_away: tuple[Slug, ...] = field("Takes away", ())
+    tasks: tuple[str, ...] = field("Steps", ())
+    costs: tuple[CostLine, ...] = field("Costs", ())
+    hours: float = hours("Own hours", 0.0)
+    months: int = field("Months it takes", 1, ge=1, le=24)
+    window: tuple[Annotated[int, Field(ge=1, le=12)], ...] = field("Months of the year it fits in (none: any)", ())
+    large: bool = field("A large work", False)
+    start: YearMonth | None = field("Planned to start", None)
+    booked: bool = field("Booked: the month is fixed", False)
+    after: tuple[After, ...] = field("Must come before it", ())
+    enjoyed_with: tuple[Slug, ...] = field("Of use only once these are done", ())
+    worth: Worth = field("How much it matters", "some")
+    must: bool = field("Has to be done within the plan", False)
+    reach: Reach = field("What has to get there", "foot")
+    place: Point | None = field("Where the work is (none: at what it makes)", None)
+    working_room: float = field("Room to work round it [m]", 0.6, ge=0, le=10)
+    note: str = field("Note", "")
+
+    @property
+    def cost(self) -> int:
+        """Return the typed costs added up [minor units]."""
+        return sum(line.sum for line in self.costs)

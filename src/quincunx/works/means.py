@@ -1,0 +1,67 @@
+"""Means: the money and hours of each year."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import Field
+
+from quincunx.units.fields import Doc, YearMonth, field, hours, money
+
+Twelve = Annotated[tuple[float, ...], Field(min_length=12, max_length=12)]
+
+
+class OneOff(Doc):
+    """A sum that comes once."""
+
+    month: YearMonth = field("Month")
+    sum: int = money("Sum", ge=None)
+    words: str = field("What it is", "")
+
+
+class YearSum(Doc):
+    """A year whose sum differs from the usual one."""
+
+    year: int = field("Year", ge=1900, le=2199)
+    sum: int = money("Sum")
+
+
+class YearHours(Doc):
+    """A year whose upkeep differs from the usual one."""
+
+    year: int = field("Year", ge=1900, le=2199)
+    hours: Twelve = field("Hours by month", unit="h")
+
+
+class Means(Doc):
+    """What there is to spend: money and hours by year, what is carried over and what is kept back."""
+
+    first_year: int = field("First year of the plan", 2027, ge=1900, le=2199)
+    years: int = field("Years in the plan", 6, ge=1, le=30)
+    sum_a_year: int = money("Sum a year", 0)
+    other_years: tuple[YearSum, ...] = field("Years with another sum", ())
+    one_off: tuple[OneOff, ...] = field("Sums that come once", ())
+    opening: int = money("In hand at the start", 0, ge=None)
+    carry_over: bool = field("What is left over goes to the next year", True)
+    reserve: int = money("Kept back, never spent", 0)
+    price_growth: float = field("Prices rise a year", 0.0, unit="share", ge=-0.5, le=1.0)
+    hours_by_month: Twelve = field("Hours there are in each month", (0.0,) * 12, unit="h")
+    upkeep_by_month: Twelve = field("Hours upkeep takes in each month", (0.0,) * 12, unit="h")
+    upkeep_other_years: tuple[YearHours, ...] = field("Years with other upkeep", ())
+    large_a_year: int = field("Large works in one year, at most", 1, ge=0, le=12)
+    hourly_rate: int | None = money("What an hour of hired work costs", None)
+    spare_hours: float = hours("Hours to keep free each month", 0.0)
+
+    @property
+    def all_years(self) -> range:
+        """Return the calendar years of the plan."""
+        return range(self.first_year, self.first_year + self.years)
+
+    def income(self, year: int) -> int:
+        """Return the sum that comes in during ``year`` [minor units]."""
+        usual = next((y.sum for y in self.other_years if y.year == year), self.sum_a_year)
+        return usual + sum(o.sum for o in self.one_off if o.month[:4] == f"{year:04d}")
+
+    def upkeep(self, year: int) -> tuple[float, ...]:
+        """Return the typed upkeep hours of each month of ``year`` [h]."""
+        return next((y.hours for y in self.upkeep_other_years if y.year == year), self.upkeep_by_month)

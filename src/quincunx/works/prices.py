@@ -1,0 +1,52 @@
+"""Prices, norms and the journal."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from quincunx.units.fields import Doc, Slug, field, money
+
+Day = Annotated[str, Field(pattern=r"^(?:19|20|21)\d\d-(?:0[1-9]|1[0-2])-(?:0[1-9]|[12]\d|3[01])$")]
+"""A calendar day written ``2027-03-14``."""
+
+EntryKind = Literal["done", "begun", "spent", "hours", "harvest", "browsed", "died-back", "lost", "measured", "note"]
+
+
+class Price(Doc):
+    """One line of the person's price list."""
+
+    id: Slug = field("Id")
+    words: str = field("What")
+    unit: str = field("For one")
+    sum: int = money("Price")
+    stock_m: float | None = field("Stock length", None, unit="m", gt=0)
+    seen: Day | None = field("Price of", None)
+    supplier: str = field("Kind of supplier", "")
+    demo: bool = field("Invented for the demonstration", False)
+    found: bool = field("Found or given: costs nothing", False)
+
+
+class Norm(Doc):
+    """How long a unit of work takes."""
+
+    id: Slug = field("Id")
+    words: str = field("What work")
+    unit: str = field("For one")
+    hours: float = field("Hours", unit="h", ge=0)
+    source: str = field("Known from", "own experience")
+
+
+class Entry(Doc):
+    """One line of the journal: what really happened."""
+
+    id: Slug = field("Id")
+    day: Day = field("Day")
+    what: EntryKind = field("What happened")
+    about: Slug | None = field("Job or feature", None)
+    sum: int | None = money("Spent", None)
+    hours: float | None = field("Hours", None, unit="h", ge=0)
+    amount: float | None = field("How much", None, ge=0)
+    unit: str | None = field("Counted in", None)
+    text: str = field("In words", "")
