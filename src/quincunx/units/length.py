@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
+from math import floor
 from typing import Literal
 
 from quincunx.units._numbers import clean, read_number, read_quantity, write_number
@@ -155,7 +156,7 @@ def _metric(metres: float, style: Style, precision: int | None, kind: Kind) -> s
 def _feet_inches(metres: float, parts: int) -> str:
     if parts not in (1, 2, 4, 8, 16, 32, 64):
         raise UnitsError(f"got {parts} parts of an inch; expected 1, 2, 4, 8, 16, 32 or 64; choose one of them")
-    marks = round(abs(Fraction(metres)) / INCH * parts)
+    marks = floor(abs(metres) / 0.0254 * parts + 0.5 + 1e-9)  # halves go up, whatever the binary dust
     inches, rest = divmod(marks, parts)
     feet, inches = divmod(inches, 12)
     fraction = Fraction(rest, parts)
