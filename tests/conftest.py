@@ -1,0 +1,47 @@
+"""What all tests share: slow sweeps run only when asked for, and the browser must be there."""
+
+from __future__ import annotations
+
+import os
+import shutil
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+import pytest
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser
+
+BROWSER_FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--enable-unsafe-swiftshader",
+]
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Leave slow tests out, unless ``-m`` or ``QUINCUNX_SLOW=1`` asks for them."""
+    if config.option.markexpr or os.environ.get("QUINCUNX_SLOW") == "1":
+        return
+    slow = [item for item in items if item.get_closest_marker("slow")]
+    config.hook.pytest_deselected(items=slow)
+    items[:] = [item for item in items if item not in slow]
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """Chromium without a window; where there is none the test fails and says what to do."""
+    from playwright.sync_api import sync_playwright
+
+    program = os.environ.get("QUINCUNX_CHROMIUM") or shutil.which("chromium") or shutil.which("google-chrome")
+    if program is None:
+        pytest.fail("no Chromium found: run ./run test, or set QUINCUNX_CHROMIUM to its program")
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=program, args=BROWSER_FLAGS)
+        yield browser
+        browser.close()
