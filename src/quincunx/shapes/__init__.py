@@ -29,7 +29,7 @@ from quincunx.shapes.solids import (
 )
 from quincunx.shapes.surfaces import Lie, Risers, Surface
 from quincunx.shapes.verdicts import Finding, Severity, State, Unit, Verdict
-from quincunx.shapes.work import AreaWork, FrameWork, Layer, LineWork, Member, PlantWork, Work
+from quincunx.shapes.work import AreaWork, FrameWork, KitWork, Layer, LineWork, Member, PlantWork, Work
 
 __all__ = [
     "GROUND",
@@ -50,6 +50,7 @@ __all__ = [
     "Guard",
     "Handle",
     "Height",
+    "KitWork",
     "Latch",
     "Layer",
     "Leaf",

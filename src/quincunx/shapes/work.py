@@ -75,4 +75,22 @@ class PlantWork:
     stock: str
 
 
-Work = AreaWork | FrameWork | LineWork | PlantWork
+@dataclass(frozen=True, slots=True)
+class KitWork:
+    """A thing bought as a kit, with what its maker states; None where nothing is stated: can't tell.
+
+    ``size_m`` is (width, depth, height) [m], ``price`` in minor units, ``weight_kg`` [kg], ``people`` to put it up,
+    ``wind_limit_m_s`` [m/s] and ``snow_limit_kpa`` [kN/m2].  ``footings`` are the points it is fixed down at [m].
+    """
+
+    owner: str
+    size_m: tuple[float | None, float | None, float | None] = (None, None, None)
+    price: int | None = None
+    weight_kg: float | None = None
+    people: int | None = None
+    wind_limit_m_s: float | None = None
+    snow_limit_kpa: float | None = None
+    footings: tuple[XY, ...] = ()
+
+
+Work = AreaWork | FrameWork | KitWork | LineWork | PlantWork
