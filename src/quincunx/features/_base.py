@@ -33,7 +33,7 @@ class Feature(Doc):
     id: Slug = field("Id")
     name: str = field("Name", "", max_length=80)
     there_from: Literal["start"] | YearMonth | None = field(
-        "There from", None, help="'start' if it is there already, a month such as 2027-03, or empty: by the job that makes it"
+        "There from", None, help="'start' if there already, a month such as 2027-03, or empty: by the job that makes it"
     )
     there_until: YearMonth | None = field("There until", None, help="the month it goes, if that is known")
     note: str = field("Note", "")
@@ -69,6 +69,14 @@ class Feature(Doc):
     def features_named(self) -> tuple[str, ...]:
         """Return the ids of other features it refers to (a climber's support)."""
         return ()
+
+    def within(self, name: str, value: float) -> Length:
+        """Return ``value`` brought inside the bounds of the length field ``name`` [m]."""
+        extra = type(self).model_fields[name].json_schema_extra
+        bounds = extra if isinstance(extra, dict) else {}
+        low, high = bounds.get("min"), bounds.get("max")
+        at_least = value if not isinstance(low, (int, float)) else max(value, float(low))
+        return Length(at_least if not isinstance(high, (int, float)) else min(at_least, float(high)))
 
     @property
     def called(self) -> str:

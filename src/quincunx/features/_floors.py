@@ -4,14 +4,44 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from enum import IntEnum
 from typing import Literal
 
 from shapely import Polygon
 
-from quincunx.shapes import GROUND, AreaWork, Height, Layer, Pattern
+from quincunx.scene.moment import Moment
+from quincunx.shapes import AreaWork, Layer, Pattern, Surface
 from quincunx.units.fields import Doc, Length, Slug, field, length
 
-FloorName = Literal["grass", "earth", "woodchip", "gravel", "brick", "flags", "setts", "concrete", "boards", "bark", "sand"]
+FloorName = Literal[
+    "grass", "earth", "woodchip", "gravel", "brick", "flags", "setts", "concrete", "boards", "bark", "sand"
+]  # fmt: skip
+Bond = Literal["none", "running", "stack", "basket", "herringbone", "diagonal", "random"]
+Bedding = Literal["sand", "mortar", "concrete"]
+
+
+class Lies(IntEnum):
+    """Which surface shows where several lie over each other: the higher one.
+
+    Sown ground lies lowest, then tilled, then loose, then laid floors, then what climbs, holds soil or holds water.
+    """
+
+    LAWN = 0
+    MEADOW = 2
+    SMOTHERED = 6
+    MEANWHILE = 10
+    BED = 12
+    MULCH = 14
+    GRAVEL = 16
+    PAVING = 18
+    PATH = 20
+    DRAIN = 22
+    RAMP = 24
+    STEPS = 26
+    RAISED = 30
+    POND_EDGE = 34
+    POND = 36
+    POND_DEEP = 38
 
 _DRY = (1.0,) * 12
 _SOFT = (0.35, 0.35, 0.45, 0.6, 0.75, 0.8, 0.8, 0.8, 0.7, 0.55, 0.4, 0.35)
@@ -20,7 +50,7 @@ _LOOSE = (0.7, 0.7, 0.75, 0.8, 0.8, 0.8, 0.8, 0.8, 0.8, 0.75, 0.7, 0.7)
 
 @dataclass(frozen=True, slots=True)
 class Floor:
-    """One floor: firmness by northern month, share of rain that runs off, how it is drawn, usual layers (top down) [m].
+    """One floor: firmness by northern month, share of rain that runs off, how it is drawn, usual layers down [m].
 
     Run-off shares: Texas Manual on Rainwater Harvesting, 3rd ed. 2005 (hard floors; from memory); the rest common
     practice, no source.  Layers: base 100 mm and bedding 25 mm under units on walks and patios after the Interlocking
@@ -60,29 +90,60 @@ FLOORS: dict[str, Floor] = {
 }  # fmt: skip
 
 
+_BEDDINGS: dict[str, Layer] = {
+    "sand": Layer("bedding sand", 0.025),
+    "mortar": Layer("bedding mortar", 0.03),
+    "concrete": Layer("concrete", 0.1),
+}
+"""What units are laid on (common practice, no source)."""
+
+
 class Finish(Doc):
-    """One finish of a floor: what it is and, if known, how deep it needs to be dug."""
+    """One finish of a floor: what it is, how its units are laid and, if known, how deep it needs to be dug."""
 
     id: Slug = field("Id", "first")
     floor: FloorName = field("Floor", "gravel")
     dig: Length | None = length("Depth dug for it", None, ge=0.0, le=1.0)
+    pattern: Bond | None = field("Laid in", None, help="empty: as is usual for that floor")
+    base: Bedding | None = field("Laid on", None, help="empty: as is usual for that floor")
+    unit_long: Length | None = length("Length of one unit", None, ge=0.02, le=4.0)
+    unit_wide: Length | None = length("Width of one unit", None, ge=0.02, le=4.0)
+    joint: Length | None = length("Joint between units", None, ge=0.0, le=0.1)
 
+    def layers(self) -> tuple[Layer, ...]:
+        """Return its layers from the top down, on the bedding that was chosen."""
+        usual = FLOORS[self.floor].layers
+        if self.base is None or len(usual) < 2:
+            return usual
+        return (usual[0], _BEDDINGS[self.base], *usual[2:])
 
-def raised_by() -> Height:
-    """Return the height of a floor that lies with the ground."""
-    return GROUND
+    def unit_m(self) -> tuple[float, float] | None:
+        """Return length and width of one unit [m]; None for a floor that is poured, spread or sown."""
+        usual = FLOORS[self.floor].unit_m
+        if self.unit_long is None and self.unit_wide is None:
+            return usual
+        long, wide = usual or (0.3, 0.3)
+        return (float(self.unit_long or long), float(self.unit_wide or wide))
 
 
 def depth_m(finish: Finish) -> float:
     """Return how deep a finish needs to be dug [m]: as typed, else all its layers."""
-    return float(finish.dig) if finish.dig is not None else sum(layer.thickness_m for layer in FLOORS[finish.floor].layers)
+    return float(finish.dig) if finish.dig is not None else sum(layer.thickness_m for layer in finish.layers())
 
 
 def floor_work(owner: str, shape: Polygon, finish: Finish, every: Sequence[Finish]) -> AreaWork:
     """Return the work of one finish; the first one digs for the deepest that is to come."""
-    floor = FLOORS[finish.floor]
-    layers = floor.layers
+    floor, layers, unit = FLOORS[finish.floor], finish.layers(), finish.unit_m()
     deepest = max(depth_m(f) for f in every)
     if finish is every[0] and deepest > depth_m(finish):
         layers = (*layers, Layer("fill for later", round(deepest - depth_m(finish), 4)))
-    return AreaWork(owner, shape, layers, "running" if floor.unit_m else "none", floor.unit_m, floor.joint_m)
+    bond = finish.pattern or ("running" if unit else "none")
+    joint = floor.joint_m if finish.joint is None else float(finish.joint)
+    return AreaWork(owner, shape, layers, bond, unit, joint)
+
+
+def floor_surface(owner: str, part: str, shape: Polygon, floor_name: str, moment: Moment, layer: Lies) -> Surface:
+    """Return a floor lying with the ground, as firm as it is in each month of this hemisphere."""
+    floor = FLOORS[floor_name]
+    firm = moment.year_months(floor.firmness)
+    return Surface(owner, part, shape, floor_name, firmness=firm, run_off=floor.run_off, layer=layer)

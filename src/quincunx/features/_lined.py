@@ -1,21 +1,44 @@
-"""Kinds drawn along a line share its handles and its moving."""
+"""Kinds drawn along a line or inside an outline share its handles, its moving and the rounding of its corners."""
 
 from __future__ import annotations
 
 from typing import Annotated
 
-from pydantic import Field
+from pydantic import Field, field_validator
+from shapely import Polygon
 
 from quincunx.features._base import Feature
-from quincunx.features._plan import drag_point, point_handles, shifted
+from quincunx.features._plan import drag_point, outline, point_handles, rounded, shifted, strip
 from quincunx.shapes import XY, Handle
-from quincunx.units.fields import Point, field
+from quincunx.units.fields import Length, Point, field, length
+
+ROUNDING = "the corners are rounded to this radius, as far as the sides between them have room"
 
 
 class Lined(Feature):
-    """A feature along ``line``."""
+    """A feature along ``line``, its corners sharp or rounded."""
 
-    line: Annotated[tuple[Point, ...], Field(min_length=2)] = field("Line")
+    line: Annotated[tuple[Point, ...], Field(min_length=2)] = field("Line", unit="m")
+    rounding: Length = length("Corners rounded to a radius of", 0.0, ge=0.0, le=100.0, help=ROUNDING)
+
+    @field_validator("line")
+    @classmethod
+    def _goes_somewhere(cls, line: tuple[Point, ...]) -> tuple[Point, ...]:
+        if len(set(line)) < 2:
+            raise ValueError(f"all {len(line)} points of the line are the same; put its ends at different places")
+        return tuple(p for i, p in enumerate(line) if i == 0 or p != line[i - 1])
+
+    def is_closed(self) -> bool:
+        """Return whether the line comes back to its start; most kinds don't."""
+        return False
+
+    def course(self) -> tuple[XY, ...]:
+        """Return the line as built, corners rounded [m]."""
+        return rounded(self.line, float(self.rounding), closed=self.is_closed())
+
+    def along(self, width_m: float) -> Polygon:
+        """Return the strip of ``width_m`` along its course [m]."""
+        return strip(self.course(), width_m, closed=self.is_closed())
 
     def handles(self) -> tuple[Handle, ...]:
         """Give one handle a corner."""
@@ -31,9 +54,28 @@ class Lined(Feature):
 
 
 class Outlined(Feature):
-    """A feature inside ``outline``."""
+    """A feature inside ``outline``, its corners sharp or rounded."""
 
-    outline: Annotated[tuple[Point, ...], Field(min_length=3)] = field("Outline")
+    outline: Annotated[tuple[Point, ...], Field(min_length=3)] = field("Outline", unit="m")
+    rounding: Length = length("Corners rounded to a radius of", 0.0, ge=0.0, le=100.0, help=ROUNDING)
+
+    @field_validator("outline")
+    @classmethod
+    def _encloses_ground(cls, points: tuple[Point, ...]) -> tuple[Point, ...]:
+        from shapely.validation import explain_validity
+
+        shape = outline(points)
+        if not shape.is_valid:
+            where = explain_validity(shape)
+            raise ValueError(f"the outline crosses or touches itself ({where}); put its corners in order")
+        if shape.area < 1e-6:
+            raise ValueError("the outline encloses no ground; put its corners further apart")
+        return points
+
+    def plan(self) -> Polygon:
+        """Return its ground in plan, corners rounded unless a narrow place has no room for that [m]."""
+        shape = outline(rounded(self.outline, float(self.rounding), closed=True))
+        return shape if shape.is_valid else outline(self.outline)
 
     def handles(self) -> tuple[Handle, ...]:
         """Give one handle a corner."""

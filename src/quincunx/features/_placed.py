@@ -5,7 +5,7 @@ from __future__ import annotations
 from shapely import Polygon
 
 from quincunx.features._base import Feature
-from quincunx.features._plan import bearing, direction, rectangle, shifted, tuple_add
+from quincunx.features._plan import bearing, direction, rectangle, shifted, tuple_add, xy
 from quincunx.shapes import XY, Handle
 from quincunx.units.fields import Length, Point, degrees, field, length
 
@@ -13,7 +13,7 @@ from quincunx.units.fields import Length, Point, degrees, field, length
 class Placed(Feature):
     """A feature at one point."""
 
-    at: Point = field("Where")
+    at: Point = field("Where", unit="m")
 
     def handles(self) -> tuple[Handle, ...]:
         """Give one handle, at the middle."""
@@ -39,13 +39,13 @@ class Turned(Placed):
 
     def handles(self) -> tuple[Handle, ...]:
         """Give the middle, the front (turns it) and two edges (size it)."""
-        at = (float(self.at[0]), float(self.at[1]))
-        front, right = direction(self.facing_deg), direction(self.facing_deg + 90)
+        at, half_w, half_d = xy((self.at,))[0], float(self.width) / 2, float(self.depth) / 2
+        side_deg, back_deg = (self.facing_deg + 90) % 360, (self.facing_deg + 180) % 360
         return (
             Handle("at", at, "middle"),
-            Handle("front", tuple_add(at, front, float(self.depth) / 2), "front"),
-            Handle("width", tuple_add(at, right, float(self.width) / 2), "side", along_deg=(self.facing_deg + 90) % 360),
-            Handle("depth", tuple_add(at, front, -float(self.depth) / 2), "back", along_deg=(self.facing_deg + 180) % 360),
+            Handle("front", tuple_add(at, direction(self.facing_deg), half_d), "front"),
+            Handle("width", tuple_add(at, direction(side_deg), half_w), "side", along_deg=side_deg),
+            Handle("depth", tuple_add(at, direction(back_deg), half_d), "back", along_deg=back_deg),
         )
 
     def dragged(self, handle: str, to: XY) -> dict[str, object]:
@@ -55,9 +55,9 @@ class Turned(Placed):
             return {"facing_deg": round(bearing((x, y), to), 1) % 360.0}
         if handle == "width":
             rx, ry = direction(self.facing_deg + 90)
-            return {"width": Length(max(2 * abs((to[0] - x) * rx + (to[1] - y) * ry), 0.1))}
+            return {"width": self.within("width", 2 * abs((to[0] - x) * rx + (to[1] - y) * ry))}
         if handle == "depth":
-            return {"depth": Length(max(2 * abs((to[0] - x) * fx + (to[1] - y) * fy), 0.1))}
+            return {"depth": self.within("depth", 2 * abs((to[0] - x) * fx + (to[1] - y) * fy))}
         return super().dragged(handle, to)
 
     def moved(self, dx_m: float, dy_m: float, turn_deg: float, about: XY) -> dict[str, object]:

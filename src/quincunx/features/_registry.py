@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-
 from quincunx.features._base import Feature
 
 _KINDS: dict[str, type[Feature]] = {}

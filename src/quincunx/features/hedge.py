@@ -6,7 +6,7 @@ from typing import ClassVar, Literal
 
 from quincunx.features._base import Group
 from quincunx.features._lined import Lined
-from quincunx.features._plan import area_figure, outline_figure, strip, xy
+from quincunx.features._plan import area_figure, outline_figure
 from quincunx.plants.catalogue import Plant
 from quincunx.plants.growth import Range, Size, size_at
 from quincunx.plants.rows import points_along
@@ -23,10 +23,13 @@ class Hedge(Lined):
 
     words: ClassVar[str] = "hedge"
     about: ClassVar[str] = (
-        "Planted in a row and clipped; hides and stops feet only when grown and closed, and never holds animals by itself."
+        "Planted in a row and clipped; hides and stops feet only when grown and closed, "
+        "and never holds animals by itself."
     )
     group: ClassVar[Group] = "walls"
-    example: ClassVar = {"id": "long-hedge", "line": [[0, 0], [8, 0]], "plant": "carpinus-betulus", "there_from": "2027-03"}
+    example: ClassVar = {
+        "id": "long-hedge", "line": [[0, 0], [8, 0]], "plant": "carpinus-betulus", "there_from": "2027-03",
+    }  # fmt: skip
 
     kind: Literal["hedge"] = "hedge"
     plant: Slug = field("Plant", "carpinus-betulus")
@@ -62,15 +65,15 @@ class Hedge(Lined):
         light = tuple(full + (bare - full) * (1 - m) for m in leaf)
         opacity = tuple(closed * (1 - t) for t in light)
         solid = Solid(
-            self.id, "", strip(self.line, width), top=Height(height), gap_m=gap, reluctant=True, opacity=opacity,
+            self.id, "", self.along(width), top=Height(height), gap_m=gap, reluctant=True, opacity=opacity,
             transmittance=tuple(1 - o for o in opacity), grown=True,
         )  # fmt: skip
-        at = points_along(xy(self.line), float(self.spacing), rows=self.rows, apart_m=float(self.row_apart))
+        at = points_along(self.course(), float(self.spacing), rows=self.rows, apart_m=float(self.row_apart))
         row = StandingPlant(
             self.id, self.plant, at, moment.age_years, _triple(size.height_m, float(self.clip_height)),
             _triple(size.spread_m, float(self.clip_width)), len(at),
         )  # fmt: skip
-        full_width = strip(self.line, float(self.clip_width))
+        full_width = self.along(float(self.clip_width))
         figures = (
             outline_figure(full_width, "grown", self.id, "fine", dash=True),
             area_figure(solid.footprint, "grown", self.id, "tufts", "normal"),

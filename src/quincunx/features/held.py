@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import Any, ClassVar, Literal
 
 from quincunx.features._base import Group
-from quincunx.features._floors import FLOORS, FloorName
+from quincunx.features._floors import FLOORS, FloorName, Lies, floor_surface
 from quincunx.features._lined import Outlined
-from quincunx.features._plan import area_figure, outline, outline_figure, xy
+from quincunx.features._plan import area_figure, outline_figure, xy
 from quincunx.features._registry import feature_from
 from quincunx.scene.moment import Moment, Stood
-from quincunx.shapes import Surface, TextFigure
+from quincunx.shapes import TextFigure
 from quincunx.units.fields import Doc, Length, Slug, YearMonth, field, length, money
 
 
@@ -26,7 +26,9 @@ class Held(Outlined):
     """A place kept for later: outline, greatest height, sum set aside, a date to decide by, a shortlist."""
 
     words: ClassVar[str] = "held place"
-    about: ClassVar[str] = "Keeps ground, height and money for a structure to be chosen later; planting nearby keeps clear."
+    about: ClassVar[str] = (
+        "Keeps ground, height and money for a structure to be chosen later; planting nearby keeps clear."
+    )
     group: ClassVar[Group] = "shelter"
     example: ClassVar = {
         "id": "seat-place",
@@ -72,11 +74,8 @@ class Held(Outlined):
         chosen = self.choice()
         if moment.stage >= 0 and chosen is not None:
             return feature_from(chosen.feature, self.id).stand(moment)
-        floor, shape = FLOORS[self.meanwhile], outline(self.outline)
-        surface = Surface(
-            self.id, "meanwhile", shape, self.meanwhile, firmness=moment.year_months(floor.firmness), run_off=floor.run_off,
-            layer=10,
-        )  # fmt: skip
+        floor, shape = FLOORS[self.meanwhile], self.plan()
+        surface = floor_surface(self.id, "meanwhile", shape, self.meanwhile, moment, Lies.MEANWHILE)
         middle = shape.representative_point()
         figures = (
             area_figure(shape, "held", self.id, floor.pattern, edge=False),

@@ -8,11 +8,11 @@ from pydantic import Field
 from shapely import Polygon
 
 from quincunx.features._base import Group
-from quincunx.features._floors import FLOORS, Finish, floor_work, raised_by
+from quincunx.features._floors import FLOORS, Finish, Lies, floor_work
 from quincunx.features._lined import Lined
-from quincunx.features._plan import area_figure, outline_figure, strip
+from quincunx.features._plan import area_figure, outline_figure
 from quincunx.scene.moment import Moment, Stood
-from quincunx.shapes import Height, Surface
+from quincunx.shapes import GROUND, Height, Surface
 from quincunx.units.fields import Length, field, length
 
 
@@ -41,15 +41,15 @@ class Path(Lined):
 
     def plan(self) -> Polygon:
         """Return the path in plan [m]."""
-        return strip(self.line, float(self.width))
+        return self.along(float(self.width))
 
     def stand(self, moment: Moment) -> Stood:
         """Give the floor of the finish laid by then."""
         finish = self.finishes[min(max(moment.stage, 0), len(self.finishes) - 1)]
         floor, shape = FLOORS[finish.floor], self.plan()
         surface = Surface(
-            self.id, finish.id, shape, finish.floor, Height(float(self.level)) if self.level else raised_by(),
-            moment.year_months(floor.firmness), run_off=floor.run_off, layer=20,
+            self.id, finish.id, shape, finish.floor, Height(float(self.level)) if self.level else GROUND,
+            moment.year_months(floor.firmness), run_off=floor.run_off, layer=Lies.PATH,
         )  # fmt: skip
         figures = (area_figure(shape, "way", self.id, floor.pattern), outline_figure(shape, "way", self.id))
         return Stood(surfaces=(surface,), figures=figures, work=(floor_work(self.id, shape, finish, self.finishes),))

@@ -20,13 +20,17 @@ class Tree(Placed):
     words: ClassVar[str] = "tree"
     about: ClassVar[str] = "Grows a clear stem and a crown: shades, hides and drips more each year."
     group: ClassVar[Group] = "plants"
-    example: ClassVar = {"id": "old-damson", "at": [4, 9], "plant": "prunus-domestica-semi-dwarf-rootstock", "there_from": "2027-02"}
+    example: ClassVar = {
+        "id": "old-damson", "at": [4, 9], "plant": "prunus-domestica-semi-dwarf-rootstock", "there_from": "2027-02",
+    }  # fmt: skip
 
     kind: Literal["tree"] = "tree"
     plant: Slug = field("Plant", "malus-domestica-mm-106-m-7-rootstock")
     start_height: Length = length("Height when planted", 1.5, ge=0.1, le=12.0)
     age_at_start: float = field("Age when the plan starts (if it is there already)", 0.0, unit="year", ge=0, le=500)
-    stem: Length = length("Stem", 0.08, ge=0.01, le=2.0, help="thickness of the stem when the plan starts or when planted")
+    stem: Length = length(
+        "Stem", 0.08, ge=0.01, le=2.0, help="thickness of the stem when the plan starts or when planted"
+    )
 
     def plants_named(self) -> tuple[str, ...]:
         """Return the plant of the tree."""
@@ -58,4 +62,5 @@ class Tree(Placed):
             outline_figure(circle(at, max(float(self.stem), 0.15)), "grown", self.id, "thick"),
             TextFigure(at, self.called, "grown", self.id, "small"),
         )
-        return Stood((crown, stem), plants=(one,), figures=figures, work=(PlantWork(self.id, self.plant, 1, 0.0, "tree"),))
+        work = PlantWork(self.id, self.plant, 1, 0.0, "tree")
+        return Stood((crown, stem), plants=(one,), figures=figures, work=(work,))

@@ -35,6 +35,8 @@ from quincunx.site.ground import Ground
 
 OUTSIDE_M = 4.0
 """Width of the strip of the world outside the boundary that belongs to a scene [m]."""
+THROUGH_M = 0.1
+"""How far a wall may lie from the line of an opening drawn a little beside it [m]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,11 +137,12 @@ class Scene:
 
     @cached_property
     def _owners(self) -> frozenset[str]:
-        groups: tuple[Iterable[object], ...] = (self.solids, self.surfaces, self.openings, self.plants, self.covers, self.guards)
-        return frozenset(getattr(item, "owner") for group in groups for item in group)
+        built = [s.owner for s in self.solids] + [s.owner for s in self.surfaces] + [o.owner for o in self.openings]
+        more = [p.owner for p in self.plants] + [c.owner for c in self.covers] + [g.owner for g in self.guards]
+        return frozenset(built + more)
 
     def area_of(self, owner: str) -> Polygon | MultiPolygon | None:
-        """Return the ground a feature takes [m]: its solids, surfaces and openings in plan; None if it doesn't stand."""
+        """Return the ground a feature takes in plan [m]; None if it doesn't stand."""
         shapes = [s.footprint for s in self.solids if s.owner == owner]
         shapes += [s.area for s in self.surfaces if s.owner == owner]
         shapes += [o.clear.buffer(0.05, cap_style="flat") for o in self.openings if o.owner == owner]
@@ -158,7 +161,7 @@ def assemble(blank: Scene, stood: Iterable[Stood]) -> Scene:
     solids = sorted(all_stood.solids, key=lambda s: (s.owner, s.part))
     openings = sorted(all_stood.openings, key=lambda o: o.owner)
     changes = sorted(all_stood.changes, key=lambda c: (type(c).__name__, c.owner))
-    solids, unmet = cut_solids(solids, [c for c in changes if isinstance(c, Cut)])
+    solids, unmet = cut_solids(solids, [c for c in changes if isinstance(c, Cut)], blank.ground)
     openings, lost = _change_openings(openings, changes)
     return Scene(
         on=blank.on,
@@ -181,11 +184,12 @@ def assemble(blank: Scene, stood: Iterable[Stood]) -> Scene:
     )
 
 
-def cut_solids(solids: list[Solid], cuts: list[Cut]) -> tuple[list[Solid], list[Change]]:
+def cut_solids(solids: list[Solid], cuts: list[Cut], ground: Ground) -> tuple[list[Solid], list[Change]]:
     """Return the solids with every cut made, and the cuts that met no standing wall.
 
-    A cut takes all of a wall inside its place; with ``up_to_m`` what is above stays as a lintel.  Roofs,
-    slats, crowns and things of the cutter itself are left alone.
+    A cut takes all of a wall inside its place; with ``up_to_m`` what is above stays as a lintel, and what
+    begins above it is left alone.  So are roofs, slats, crowns, things of the cutter itself and what its line
+    doesn't run in.
     """
     unmet: list[Change] = []
     for cut in cuts:
@@ -193,27 +197,39 @@ def cut_solids(solids: list[Solid], cuts: list[Cut]) -> tuple[list[Solid], list[
         hit = {int(i) for i in tree.query(cut.place, predicate="intersects")}
         hit = {i for i in hit if _cuttable(solids[i], cut)}
         if not hit:
-            unmet.append(cut)
+            unmet.extend([cut] if cut.needed else [])
             continue
         kept: list[Solid] = []
         for i, solid in enumerate(solids):
-            kept.extend(_cut_one(solid, cut) if i in hit else [solid])
+            kept.extend(_cut_one(solid, cut, ground) if i in hit else [solid])
         solids = kept
     return solids, unmet
 
 
 def _cuttable(solid: Solid, cut: Cut) -> bool:
-    upright = not isinstance(solid.form, (Slab, Slats, Crown))
-    return upright and solid.owner != cut.owner and solid.footprint.intersection(cut.place).area > 1e-9
+    if isinstance(solid.form, (Slab, Slats, Crown)) or solid.owner == cut.owner:
+        return False
+    if cut.through is not None and solid.footprint.distance(cut.through) > THROUGH_M:
+        return False
+    return bool(solid.footprint.intersection(cut.place).area > 1e-9) and _reaches(solid, cut)
 
 
-def _cut_one(solid: Solid, cut: Cut) -> list[Solid]:
+def _reaches(solid: Solid, cut: Cut) -> bool:
+    if cut.up_to_m is None or solid.base.datum == "site":
+        return True
+    return solid.base.value_m < cut.up_to_m
+
+
+def _cut_one(solid: Solid, cut: Cut, ground: Ground) -> list[Solid]:
     rest = _pieces(solid.footprint.difference(cut.place))
     out = [_replace(solid, f"{solid.part}~{cut.owner}{n}" if n else solid.part, p) for n, p in enumerate(rest)]
-    if cut.up_to_m is not None and cut.up_to_m < solid.top.value_m - solid.base.value_m:
-        over = _pieces(solid.footprint.intersection(cut.place))
-        base = Height(solid.base.value_m + cut.up_to_m, solid.base.datum)
-        out += [_replace(solid, f"{solid.part}^{cut.owner}{n}", p, base) for n, p in enumerate(over)]
+    if cut.up_to_m is None:
+        return out
+    for n, piece in enumerate(_pieces(solid.footprint.intersection(cut.place))):
+        inside = piece.representative_point()
+        ground_z_m = float(ground.height(inside.x, inside.y))
+        if solid.top.above_ground_m(ground_z_m) > cut.up_to_m + 1e-9:
+            out.append(_replace(solid, f"{solid.part}^{cut.owner}{n}", piece, Height(cut.up_to_m)))
     return out
 
 
@@ -228,17 +244,18 @@ def _pieces(shape: object) -> list[Polygon]:
 
 
 def _change_openings(openings: list[Opening], changes: list[Change]) -> tuple[list[Opening], list[Change]]:
-    by_owner = {o.owner: o for o in openings}
-    lost: list[Change] = []
+    now, lost = list(openings), list[Change]()
     for change in changes:
         if not isinstance(change, (Shut, Narrow)):
             continue
-        old = by_owner.get(change.target)
-        if old is None:
+        if not any(o.owner == change.target for o in now):
             lost.append(change)
-        elif isinstance(change, Shut):
-            by_owner[old.owner] = replace(old, latch="locked")
-        else:
-            head = None if old.headroom_m is None else max(old.headroom_m - change.head_m, 0.0)
-            by_owner[old.owner] = replace(old, width_m=max(old.width_m - 2 * change.side_m, 0.0), headroom_m=head)
-    return [by_owner[o.owner] for o in openings], lost
+        now = [_changed_opening(o, change) if o.owner == change.target else o for o in now]
+    return now, lost
+
+
+def _changed_opening(old: Opening, change: Shut | Narrow) -> Opening:
+    if isinstance(change, Shut):
+        return replace(old, latch="locked")
+    head = None if old.headroom_m is None else max(old.headroom_m - change.head_m, 0.0)
+    return replace(old, width_m=max(old.width_m - 2 * change.side_m, 0.0), headroom_m=head)

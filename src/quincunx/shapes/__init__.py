@@ -13,7 +13,7 @@ from quincunx.shapes.figures import (
     TextFigure,
     Weight,
 )
-from quincunx.shapes.heights import GROUND, Height, Plane
+from quincunx.shapes.heights import GROUND, Height, LevelChange, Plane
 from quincunx.shapes.openings import Change, Cover, Cut, Guard, Latch, Leaf, Narrow, Opening, Shut
 from quincunx.shapes.solids import (
     NO_LIGHT,
@@ -54,6 +54,7 @@ __all__ = [
     "Latch",
     "Layer",
     "Leaf",
+    "LevelChange",
     "Lie",
     "LineWork",
     "Member",

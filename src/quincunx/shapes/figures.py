@@ -11,8 +11,9 @@ from typing import Literal
 XY = tuple[float, float]
 
 Role = Literal[
-    "wall", "way", "water", "built", "grown", "bed", "lawn", "room", "datum", "note", "evidence", "held", "below", "roof"
-]
+    "wall", "way", "water", "built", "grown", "bed", "lawn", "room", "datum", "note", "evidence", "held", "below",
+    "roof",
+]  # fmt: skip
 Weight = Literal["fine", "thin", "normal", "thick"]
 Pattern = Literal["plain", "hatch", "cross", "dots", "waves", "boards", "bricks", "tufts", "stones"]
 

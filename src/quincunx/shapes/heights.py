@@ -26,13 +26,23 @@ class Height:
 
 @dataclass(frozen=True, slots=True)
 class Plane:
-    """A sloping plane: ``at`` height over the point ``(x_m, y_m)``, falling ``grade`` (m per m) towards ``fall_deg``."""
+    """A sloping plane: ``at`` height over ``(x_m, y_m)``, falling ``grade`` (m per m) towards ``fall_deg``."""
 
     x_m: float
     y_m: float
     at: Height
     fall_deg: float
     grade: float
+
+
+@dataclass(frozen=True, slots=True)
+class LevelChange:
+    """A break in the ground: it lies ``drop_m`` lower along ``lower`` than along ``upper`` (lines side by side) [m]."""
+
+    owner: str
+    upper: tuple[tuple[float, float], ...]
+    lower: tuple[tuple[float, float], ...]
+    drop_m: float
 
 
 GROUND = Height(0.0)

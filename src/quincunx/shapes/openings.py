@@ -38,11 +38,17 @@ class Opening:
 
 @dataclass(frozen=True, slots=True)
 class Cut:
-    """``owner`` cuts what stands as a wall inside ``place``, up to ``up_to_m`` (None: to its top)."""
+    """``owner`` cuts what stands as a wall inside ``place``, up to ``up_to_m`` above ground (None: to its top).
+
+    With ``through`` only what that line runs in is cut, so that what merely stands near it is left alone.
+    ``needed`` is False for what may as well stand free (an arch over a path, steps down an open slope).
+    """
 
     owner: str
     place: Polygon
     up_to_m: float | None = None
+    through: LineString | None = None
+    needed: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +81,7 @@ class Shut:
 
 @dataclass(frozen=True, slots=True)
 class Narrow:
-    """``owner`` (a climber) takes ``side_m`` from each side and ``head_m`` from the headroom of ``target``'s opening."""
+    """``owner`` (a climber) takes ``side_m`` off each side and ``head_m`` off the headroom of ``target``'s opening."""
 
     owner: str
     target: str

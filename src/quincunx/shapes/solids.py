@@ -28,7 +28,7 @@ class Prism:
 
 @dataclass(frozen=True, slots=True)
 class Crown:
-    """A tree's or shrub's head between base and top: ``ellipsoid``, ``cone`` (narrow above) or ``dome`` (flat below)."""
+    """A tree's or shrub's head from base to top: ``ellipsoid``, ``cone`` (narrow above) or ``dome`` (flat below)."""
 
     outline: Literal["ellipsoid", "cone", "dome"] = "ellipsoid"
 

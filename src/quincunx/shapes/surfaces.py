@@ -12,7 +12,10 @@ from quincunx.shapes.solids import Monthly, every_month
 
 @dataclass(frozen=True, slots=True)
 class Risers:
-    """Steps climbing towards ``up_deg``: ``count`` risers of ``rise_m`` with ``going_m`` of tread, from ``foot``."""
+    """Steps climbing towards ``up_deg``: ``count`` risers of ``rise_m``, each with ``going_m`` of tread above it.
+
+    The first riser stands at the foot edge of the surface; the last tread lies level with the ground above.
+    """
 
     up_deg: float
     count: int
