@@ -1,4 +1,4 @@
-"""``python -m quincunx`` is the command line."""
+"""``python -m quincunx``."""
 
 from quincunx.cli import main
 

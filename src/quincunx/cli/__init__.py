@@ -1,13 +1,99 @@
-"""The command line: thin; each command imports what it needs when it runs."""
+"""The command line: thin.  Each command lives in its own file and is loaded only when asked for."""
 
 from __future__ import annotations
 
+import importlib
+import sys
+from typing import Any
+
 import click
 
-from quincunx import __version__
+COMMANDS: dict[str, str] = {
+    "new": "Make a new garden file, asking six short questions.",
+    "open": "Open a garden on the drawing board.",
+    "check": "Judge what the garden must do, in every year.",
+    "order": "Find the order of works that gives most for the money and hours.",
+    "print": "Write the sheets: PDF, SVG and DXF.",
+    "export": "Write a garden as JSON.",
+    "import": "Make a garden file from JSON.",
+    "schema": "Write the JSON Schema of a garden.",
+    "demo": "Make a demonstration garden, check it, print it, show it.",
+    "bench": "Measure an engine against general-purpose libraries.",
+}
+"""Every command with its one line of help; ``cli/_NAME.py`` holds it as ``command``."""
 
 
-@click.group(invoke_without_command=True)
-@click.version_option(__version__, message="quincunx %(version)s")
-def main() -> None:
-    """Plan a garden that takes years to build."""
+class _Lazy(click.Group):
+    """A group that imports a command's file when the command is used."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """Return the commands in the order a person meets them."""
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, name: str) -> click.Command | None:
+        """Return one command, or None if there is none of that name."""
+        if name not in COMMANDS:
+            return None
+        command: click.Command = importlib.import_module(f"quincunx.cli._{name}").command
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """Write the list of commands without importing any."""
+        with formatter.section("Commands"):
+            formatter.write_dl(list(COMMANDS.items()))
+
+
+@click.command(cls=_Lazy, invoke_without_command=True, context_settings={"help_option_names": ["-h", "--help"]})
+@click.option("--version", is_flag=True, help="Show the version and leave.")
+@click.pass_context
+def quincunx(ctx: click.Context, version: bool) -> None:
+    """Plan a garden that takes years to build.
+
+    Without a command the start page opens in the browser.
+    """
+    if version:
+        from quincunx import version as number
+
+        click.echo(f"quincunx {number()}")
+        ctx.exit()
+    if ctx.invoked_subcommand is None:
+        importlib.import_module("quincunx.cli._open").start()
+
+
+def main(args: list[str] | None = None) -> None:
+    """Run the command line; what a person did wrong is one sentence on stderr and exit code 2."""
+    try:
+        code = quincunx.main(args=args, prog_name="quincunx", standalone_mode=False)
+    except click.ClickException as error:
+        error.show()
+        sys.exit(2)
+    except (click.Abort, KeyboardInterrupt):
+        click.echo("Stopped. Nothing more was written.", err=True)
+        sys.exit(130)
+    except BrokenPipeError:
+        sys.exit(0)
+    except Exception as error:
+        if not _is_plain(error):
+            raise
+        for line in _sentences(error):
+            click.echo(line, err=True)
+        sys.exit(2)
+    sys.exit(code if isinstance(code, int) else 0)
+
+
+def _is_plain(error: Exception) -> bool:
+    """Return whether the error is one that speaks to the person: a garden's, a file's, a number's."""
+    named = {(type(e).__module__.partition(".")[0], type(e).__name__) for e in (error,)}
+    return isinstance(error, OSError) or bool(named & {("quincunx", n) for n in _PLAIN})
+
+
+_PLAIN = frozenset({"GardenError", "StoreError", "Conflict", "UnitsError", "AmbiguousNumber", "SheetError", "PlanError"})
+
+
+def _sentences(error: Any) -> list[str]:
+    faults = getattr(error, "faults", None)
+    if faults:
+        return [f"quincunx: {fault}" for fault in faults]
+    if isinstance(error, OSError) and error.strerror:
+        return [f"quincunx: {error.filename or 'a file'}: {error.strerror}."]
+    return [f"quincunx: {error}"]

@@ -4,7 +4,7 @@ from typing import Annotated, Union
 
 from pydantic import Field
 
-from quincunx.features._base import Feature, Group
+from quincunx.features._base import Feature, Group, HeldPlace
 from quincunx.features._registry import feature_from, kind_id, kinds, register
 from quincunx.features.gate import Gate
 from quincunx.features.hedge import Hedge
@@ -26,4 +26,4 @@ register(KINDS)
 AnyFeature = Annotated[Union[KINDS], Field(discriminator="kind")]  # type: ignore[valid-type]  # noqa: UP007
 """A feature of any kind, told apart by its ``kind``."""
 
-__all__ = ["KINDS", "AnyFeature", "Feature", "Group", "feature_from", "kind_id", "kinds", "register"]
+__all__ = ["KINDS", "AnyFeature", "Feature", "Group", "HeldPlace", "feature_from", "kind_id", "kinds", "register"]

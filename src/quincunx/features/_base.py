@@ -8,7 +8,10 @@ the schema, the forms, the reference pages and every engine; nothing else may kn
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any, ClassVar, Literal
+
+from shapely import Polygon
 
 from quincunx.scene.moment import Moment, Stood
 from quincunx.shapes import XY, Handle
@@ -16,6 +19,18 @@ from quincunx.units.fields import Doc, Length, Slug, YearMonth, field
 
 Group = Literal["ground", "walls", "openings", "shelter", "plants", "furnishing", "services", "temporary"]
 MONTHS = tuple(range(1, 13))
+
+
+@dataclass(frozen=True, slots=True)
+class HeldPlace:
+    """Ground kept for something to be chosen: its outline [m], the height kept clear [m], when to decide, what could come."""
+
+    outline: Polygon
+    greatest_height_m: float
+    decide_by: str | None
+    chosen: str | None
+    shortlist: tuple[tuple[str, str, Feature], ...]
+    """(id, words, the feature that would stand) for each of the shortlist."""
 
 
 class Feature(Doc):
@@ -45,6 +60,10 @@ class Feature(Doc):
     def stands_before(self) -> bool:
         """Return whether something of it stands before its job is done; most kinds have nothing."""
         return False
+
+    def held_place(self) -> HeldPlace | None:
+        """Return the place it keeps open for something to be chosen; most kinds keep none."""
+        return None
 
     def stand(self, moment: Moment) -> Stood:
         """Return the solids, surfaces, openings, changes, plants, figures and work it gives at ``moment``."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, ClassVar, Literal
 
-from quincunx.features._base import Group
+from quincunx.features._base import Group, HeldPlace
 from quincunx.features._floors import FLOORS, FloorName, Lies, floor_surface
 from quincunx.features._lined import Outlined
 from quincunx.features._plan import area_figure, outline_figure, xy
@@ -60,6 +60,11 @@ class Held(Outlined):
     def choice(self) -> Choice | None:
         """Return the chosen structure, or None."""
         return next((c for c in self.shortlist if c.id == self.chosen), None)
+
+    def held_place(self) -> HeldPlace:
+        """Return its outline, height, date and shortlist."""
+        listed = tuple((c.id, c.words or c.id, feature_from(c.feature, self.id)) for c in self.shortlist)
+        return HeldPlace(outline(self.outline), float(self.greatest_height), self.decide_by, self.chosen, listed)
 
     def features_named(self) -> tuple[str, ...]:
         """Return the features its shortlist refers to."""

@@ -12,7 +12,8 @@ from quincunx.plants.catalogue import Plant
 from quincunx.scene.moment import DAYS_A_YEAR, Moment, Stands, Stood
 from quincunx.scene.scene import Room, Scene, Spot, assemble
 from quincunx.site.ground import Ground
-from quincunx.works import Entry, Job, Means, YearMoney, done_month, ledger, month_number
+from quincunx.units.dates import month_index
+from quincunx.works import Entry, Job, Means, YearMoney, done_month, ledger
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +112,7 @@ class Timeline:
             job = self._made.get(f"{feature.id}/{finish}")
             month = done_month(job, self.journal) if job else None
             stages.append(10**6 if month is None else month + 1)
-        ends = month_number(feature.there_until) if feature.there_until else None
+        ends = month_index(feature.there_until) if feature.there_until else None
         for job in self.jobs:
             if feature.id in job.takes_away:
                 month = done_month(job, self.journal)
@@ -122,7 +123,7 @@ class Timeline:
         if feature.there_from == "start":
             return None, True
         if feature.there_from:
-            return month_number(feature.there_from), True
+            return month_index(feature.there_from), True
         job = self._made.get(feature.id)
         month = done_month(job, self.journal) if job else None
         return (10**6, False) if month is None else (month + 1, True)

@@ -5,8 +5,6 @@ from quincunx.works.ledger import (
     YearMoney,
     done_month,
     ledger,
-    month_number,
-    month_text,
     spread_cost,
     spread_hours,
 )
@@ -15,5 +13,5 @@ from quincunx.works.prices import Entry, EntryKind, Norm, Price
 
 __all__ = [
     "After", "CostLine", "Entry", "EntryKind", "Job", "Means", "Norm", "OneOff", "Price", "Reach", "Worth", "YearHours",
-    "YearMoney", "YearSum", "done_month", "ledger", "month_number", "month_text", "spread_cost", "spread_hours",
+    "YearMoney", "YearSum", "done_month", "ledger", "spread_cost", "spread_hours",
 ]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from quincunx.units.dates import month_index
 from quincunx.works.jobs import Job
 from quincunx.works.means import Means
 from quincunx.works.prices import Entry
@@ -28,22 +29,12 @@ class YearMoney:
         return self.given_h - self.upkeep_h - self.worked_h
 
 
-def month_number(text: str) -> int:
-    """Return ``"2027-03"`` as months since year 0."""
-    return int(text[:4]) * 12 + int(text[5:7]) - 1
-
-
-def month_text(number: int) -> str:
-    """Return months since year 0 as ``"2027-03"``."""
-    return f"{number // 12:04d}-{number % 12 + 1:02d}"
-
-
 def done_month(job: Job, journal: Iterable[Entry]) -> int | None:
     """Return the last month of ``job`` (months since year 0): as the journal says, else as planned, else None."""
     days = [e.day for e in journal if e.what == "done" and e.about == job.id]
     if days:
-        return month_number(max(days)[:7])
-    return None if job.start is None else month_number(job.start) + job.months - 1
+        return month_index(max(days)[:7])
+    return None if job.start is None else month_index(job.start) + job.months - 1
 
 
 def spread_cost(job: Job, journal: Iterable[Entry], growth: float, first_year: int) -> dict[int, int]:
@@ -55,11 +46,11 @@ def spread_cost(job: Job, journal: Iterable[Entry], growth: float, first_year: i
     if entries:
         paid: dict[int, int] = {}
         for e in entries:
-            paid[month_number(e.day[:7])] = paid.get(month_number(e.day[:7]), 0) + (e.sum or 0)
+            paid[month_index(e.day[:7])] = paid.get(month_index(e.day[:7]), 0) + (e.sum or 0)
         return paid
     if job.start is None or not job.cost:
         return {}
-    month = month_number(job.start)
+    month = month_index(job.start)
     return {month: round(job.cost * (1 + growth) ** max(0, month // 12 - first_year))}
 
 
@@ -69,11 +60,11 @@ def spread_hours(job: Job, journal: Iterable[Entry]) -> dict[int, float]:
     if entries:
         out: dict[int, float] = {}
         for e in entries:
-            out[month_number(e.day[:7])] = out.get(month_number(e.day[:7]), 0.0) + (e.hours or 0.0)
+            out[month_index(e.day[:7])] = out.get(month_index(e.day[:7]), 0.0) + (e.hours or 0.0)
         return out
     if job.start is None or not job.hours:
         return {}
-    first = month_number(job.start)
+    first = month_index(job.start)
     return {first + i: job.hours / job.months for i in range(job.months)}
 
 

@@ -1,0 +1,129 @@
+"""``quincunx check``: what the garden must do, judged in every year."""
+
+from __future__ import annotations
+
+import json
+import sys
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from quincunx.cli._files import FILE, load
+from quincunx.cli._progress import progress
+
+if TYPE_CHECKING:
+    from quincunx.review import Review
+    from quincunx.shapes import Verdict
+
+MARKS = {"holds": ("✓", "green"), "fails": ("✗", "red"), "unknown": ("?", "yellow"), "not_due": ("·", "bright_black")}
+"""Sign and colour of each answer; the sign alone tells it."""
+
+
+@click.command("check")
+@click.argument("file", type=FILE)
+@click.option("--json", "as_json", is_flag=True, help="One JSON document instead of the table.")
+@click.option("--year", type=int, help="Only this year of the plan.")
+@click.option("--date", "day", type=click.DateTime(["%Y-%m-%d"]), help="Say what stands on this day as well.")
+@click.pass_context
+def command(ctx: click.Context, file: Path, as_json: bool, year: int | None, day: Any) -> None:
+    """Judge what the garden in FILE must do, in every year of its plan.
+
+    Leaves with 1 only if a must fails.
+    """
+    from quincunx.garden import timeline
+    from quincunx.review import review
+
+    garden = load(file)
+    through = timeline(garden)
+    years = [year] if year is not None else list(through.years)
+    if year is not None and year not in through.years:
+        first, last = through.years[0], through.years[-1]
+        raise click.ClickException(f"{year} is not in the plan, which runs from {first} to {last}.")
+    with progress() as tell:
+        result = review(garden, through, years, tell)
+    if as_json:
+        click.echo(json.dumps(document(result), ensure_ascii=False, indent=1))
+    else:
+        _table(garden.name, result, years)
+        if day is not None:
+            _standing(through.at(day.date()), day.date())
+    ctx.exit(1 if result.fails else 0)
+
+
+def document(result: Review) -> dict[str, Any]:
+    """Return the review as JSON values: ``{"intents": [...], "findings": [...]}``."""
+    return {
+        "intents": [
+            {"id": m.id, "kind": m.kind, "text": m.text, "from_year": m.from_year, "muted": m.muted,
+             "verdicts": [_verdict(v) for v in m.verdicts]}
+            for m in result.musts
+        ],
+        "findings": [
+            {"id": f.id, "severity": f.severity.value, "words": f.words, "remedy": f.remedy, "source": f.source,
+             "about": list(f.about), "at": None if f.at is None else list(f.at), "year": f.year}
+            for f in result.findings
+        ],
+    }  # fmt: skip
+
+
+def _verdict(v: Verdict) -> dict[str, Any]:
+    return {
+        "year": v.year, "state": v.state.value, "measured": _number(v.measured), "target": _number(v.target), "unit": v.unit,
+        "margin": _number(v.margin), "range": None if v.range is None else list(v.range), "because": v.because,
+    }  # fmt: skip
+
+
+def _number(value: float | None) -> float | None:
+    return None if value is None else round(value, 6)
+
+
+def _table(name: str, result: Review, years: list[int]) -> None:
+    from rich.console import Console
+    from rich.table import Table
+    from rich.text import Text
+
+    console = Console(highlight=False, soft_wrap=False)
+    table = Table(box=None, pad_edge=False, padding=(0, 1), show_edge=False, header_style="bold")
+    table.add_column(f"What {name} must do", ratio=1, overflow="fold")
+    for y in years:
+        table.add_column(_short_year(y, years), justify="center", no_wrap=True)
+    for must in result.musts:
+        words = Text(must.text, style="bright_black" if must.muted else "")
+        marks = [Text(*_mark(v.state.value)) for v in must.verdicts]
+        table.add_row(words, *marks)
+    console.print(table)
+    console.print(Text("✓ holds   ✗ fails   ? can't tell   · not due yet", style="bright_black"))
+    for must in result.musts:
+        failed = [v for v in must.verdicts if v.state.value == "fails"]
+        if failed and not must.muted:
+            span = _years_text([v.year for v in failed])
+            console.print(Text.assemble("\n", ("✗ ", "red"), (f"{must.text} ", "bold"), f"({span})\n  {failed[-1].because}"))
+    if result.findings:
+        console.print(Text("\nNoticed", style="bold"))
+        for finding in result.findings:
+            sign, colour = _SEVERITY[finding.severity.value]
+            console.print(Text.assemble((f"{sign} ", colour), finding.words, (f" {finding.remedy}", "bright_black")))
+
+
+_SEVERITY = {"danger": ("‼", "bold red"), "fault": ("!", "red"), "care": ("-", "yellow"), "hint": ("·", "bright_black")}
+
+
+def _mark(state: str) -> tuple[str, str]:
+    return MARKS[state]
+
+
+def _short_year(year: int, years: list[int]) -> str:
+    return f"{year}" if len(years) <= 6 else f"’{year % 100:02d}"
+
+
+def _years_text(years: list[int]) -> str:
+    if len(years) > 1 and years == list(range(years[0], years[-1] + 1)):
+        return f"{years[0]} to {years[-1]}"
+    return ", ".join(str(y) for y in years)
+
+
+def _standing(scene: Any, day: date) -> None:
+    owners = sorted({scene.name_of(s.owner) for group in (scene.solids, scene.surfaces, scene.openings) for s in group})
+    sys.stdout.write(f"\nStanding on {day.isoformat()}: {', '.join(owners) or 'nothing yet'}.\n")

@@ -1,0 +1,42 @@
+"""Reading a garden for a command: a ``.quincunx`` file or its JSON."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+if TYPE_CHECKING:
+    from quincunx.garden import Garden
+
+FILE = click.Path(path_type=Path)
+
+
+def load(path: Path) -> Garden:
+    """Return the garden in a ``.quincunx`` file, or in a JSON file (told apart by content).
+
+    Raises StoreError or GardenError with clear sentences.
+    """
+    from quincunx.store import Store
+
+    if path.is_file() and looks_like_json(path):
+        return load_json(path)
+    with Store.open(path, keep=False) as store:
+        return store.garden()
+
+
+def load_json(path: Path) -> Garden:
+    """Return the garden in a JSON file."""
+    from quincunx.garden import read_garden
+    from quincunx.garden.reading import refuse_size
+
+    refuse_size(path.stat().st_size)
+    return read_garden(path.read_bytes())
+
+
+def looks_like_json(path: Path) -> bool:
+    """Return whether a file begins as JSON does."""
+    with path.open("rb") as file:
+        start = file.read(64).lstrip(b"\xef\xbb\xbf \t\r\n")
+    return start[:1] in (b"{", b"[") or path.suffix.lower() == ".json"

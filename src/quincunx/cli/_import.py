@@ -1,0 +1,26 @@
+"""``quincunx import``: a garden file from JSON."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from quincunx.cli._files import FILE, load_json
+
+
+@click.command("import")
+@click.argument("source", type=FILE)
+@click.argument("file", type=FILE)
+@click.option("--replace", is_flag=True, help="Put it into FILE if that is there already, as one edit that can be undone.")
+def command(source: Path, file: Path, replace: bool) -> None:
+    """Make the garden file FILE from the JSON in SOURCE."""
+    from quincunx.store import Store
+
+    garden = load_json(source)
+    if replace and file.exists():
+        with Store.open(file) as store:
+            store.replace(garden, f"Import {source.name}")
+    else:
+        Store.create(file, garden).close()
+    click.echo(f"{garden.name}: {len(garden.features)} features, {len(garden.intents)} musts, in {file}.", err=True)

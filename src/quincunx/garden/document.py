@@ -1,0 +1,113 @@
+"""The whole document: one garden as the person wrote it."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from quincunx.features import AnyFeature
+from quincunx.intents import AnyIntent
+from quincunx.plants.catalogue import Plant
+from quincunx.site import BreakLine, Climate, Horizon, Place, Soil, SpotHeight
+from quincunx.survey.readings import Reading, Stake
+from quincunx.units.fields import Doc, Length, Point, Slug, field, length
+from quincunx.units.style import Style
+from quincunx.walk.walkers import Walker
+from quincunx.works import Entry, Job, Means, Norm, Price
+
+FORMAT = "quincunx/1"
+"""The format this program writes; it reads no newer one."""
+
+
+class Writing(Doc):
+    """How the person writes: units, decimal mark, currency, paper."""
+
+    units: Literal["metric", "feet"] = field("Units", "metric")
+    decimal_mark: Literal[".", ","] = field("Decimal mark", ".")
+    currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")] = field("Currency (three letters)", "EUR")
+    paper: Literal["A4", "A3", "Letter", "Tabloid"] = field("Paper", "A4")
+
+    @property
+    def style(self) -> Style:
+        """Return this as the way lengths and sums are read and written."""
+        return Style(self.units, self.decimal_mark, self.currency)
+
+
+class Site(Doc):
+    """Where the garden is: place, soil, climate, far horizon."""
+
+    place: Place = field("Place", Place())
+    soil: Soil = field("Soil", Soil())
+    climate: Climate = field("Climate", Climate())
+    horizon: Horizon = field("Far horizon", Horizon())
+
+
+class Levels(Doc):
+    """How the ground lies: heights at spots, and lines along which it breaks."""
+
+    heights: tuple[SpotHeight, ...] = field("Heights", ())
+    breaks: tuple[BreakLine, ...] = field("Break lines", ())
+
+
+class Survey(Doc):
+    """What was measured: stakes and readings."""
+
+    stakes: tuple[Stake, ...] = field("Stakes", ())
+    readings: tuple[Reading, ...] = field("Readings", ())
+
+
+class RoomDoc(Doc):
+    """A room: a name, a point inside, an outline if drawn; only closed rooms can leak."""
+
+    id: Slug = field("Id")
+    name: str = field("Name", "", max_length=80)
+    inside: Point = field("A point inside")
+    outline: Annotated[tuple[Point, ...], Field(min_length=3)] | None = field("Outline", None)
+    closed: bool = field("Closed all round", True)
+
+
+class SpotDoc(Doc):
+    """A point people care about: a door, a tap, a seat, a window's eye."""
+
+    id: Slug = field("Id")
+    name: str = field("Name", "", max_length=80)
+    at: Point = field("Where")
+    height: Length = length("Height of the eye or thing above the ground", 0.0, ge=0.0, le=30.0)
+
+
+class Garden(Doc):
+    """One garden: everything the person said about it."""
+
+    format: Literal["quincunx/1"] = field("Format", FORMAT)
+    name: str = field("Name", "My garden", max_length=80)
+    writing: Writing = field("Way of writing", Writing())
+    site: Site = field("Site", Site())
+    boundary: tuple[Point, ...] = field("Boundary", ())
+    levels: Levels = field("Levels", Levels())
+    survey: Survey = field("Measured", Survey())
+    rooms: tuple[RoomDoc, ...] = field("Rooms", ())
+    spots: tuple[SpotDoc, ...] = field("Spots", ())
+    features: tuple[AnyFeature, ...] = field("Features", ())
+    jobs: tuple[Job, ...] = field("Jobs", ())
+    means: Means = field("Means", Means())
+    intents: tuple[AnyIntent, ...] = field("What the garden must do", ())
+    plants: tuple[Plant, ...] = field("Own plants", ())
+    walkers: tuple[Walker, ...] = field("Own walkers", ())
+    prices: tuple[Price, ...] = field("Prices", ())
+    norms: tuple[Norm, ...] = field("Norms", ())
+    journal: tuple[Entry, ...] = field("Journal", ())
+
+    @property
+    def style(self) -> Style:
+        """Return how the person reads and writes numbers."""
+        return self.writing.style
+
+
+LISTS: tuple[str, ...] = (
+    "rooms", "spots", "features", "jobs", "intents", "plants", "walkers", "prices", "norms", "journal",
+)  # fmt: skip
+"""The lists of things with an id; an edit addresses one of them by list and id."""
+
+WHOLES: tuple[str, ...] = ("name", "writing", "site", "boundary", "levels", "survey", "means")
+"""The parts an edit replaces as a whole or field by field."""

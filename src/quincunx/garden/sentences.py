@@ -1,0 +1,80 @@
+"""Faults in plain words: what was given, what was expected, what to do."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+
+def sentence(error: Mapping[str, Any]) -> str:
+    """Return one sentence for one error of pydantic's list."""
+    kind, ctx, given = error["type"], error.get("ctx", {}), _short(error.get("input"))
+    maker = _SENTENCES.get(kind)
+    if maker:
+        return maker(ctx, given)
+    reason = str(error.get("msg", "it can't be read")).removeprefix("Value error, ").rstrip(".")
+    return f"{given} doesn't fit: {reason[:1].lower()}{reason[1:]}."
+
+
+def _short(value: Any) -> str:
+    if isinstance(value, str):
+        return f'"{value[:40]}…"' if len(value) > 40 else f'"{value}"'
+    if value is None:
+        return "null"
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, (int, float)):
+        return repr(value)[:40]
+    return "a list" if isinstance(value, (list, tuple)) else "an object"
+
+
+def _bound(word: str) -> Callable[[Mapping[str, Any], str], str]:
+    key = {"at least": "ge", "more than": "gt", "at most": "le", "less than": "lt"}[word]
+    return lambda ctx, given: f"It is {given}; it must be {word} {ctx.get(key)}. Change the figure."
+
+
+def _value_error(ctx: Mapping[str, Any], given: str) -> str:
+    text = str(ctx.get("error", "")).strip()
+    return (text[:1].upper() + text[1:]).rstrip(".") + "." if text else f"{given} can't be read."
+
+
+_SENTENCES: dict[str, Callable[[Mapping[str, Any], str], str]] = {
+    "missing": lambda _c, _g: "It is missing. Give it.",
+    "extra_forbidden": lambda _c, _g: "Nothing here is called that. Take it out, or look for a slip in the name.",
+    "union_tag_invalid": lambda c, _g: f"There is no kind {str(c.get('tag'))[:40]!r}. `quincunx schema` lists the kinds there are.",
+    "union_tag_not_found": lambda _c, _g: "It doesn't say its kind. Give \"kind\".",
+    "literal_error": lambda c, g: f"It is {g}; it must be one of {c.get('expected')}.",
+    "greater_than_equal": _bound("at least"),
+    "greater_than": _bound("more than"),
+    "less_than_equal": _bound("at most"),
+    "less_than": _bound("less than"),
+    "string_pattern_mismatch": lambda c, g: f"{g} is written in another way than expected{_pattern(c)}.",
+    "string_too_long": lambda c, _g: f"It is too long: at most {c.get('max_length')} letters.",
+    "too_short": lambda c, _g: f"It has {c.get('actual_length')} entries; at least {c.get('min_length')} are needed.",
+    "too_long": lambda c, _g: f"It has {c.get('actual_length')} entries; at most {c.get('max_length')} fit.",
+    "tuple_type": lambda _c, g: f"It is {g}; a list is expected.",
+    "string_type": lambda _c, g: f"It is {g}; text in quotes is expected.",
+    "bool_type": lambda _c, g: f"It is {g}; true or false is expected.",
+    "bool_parsing": lambda _c, g: f"It is {g}; true or false is expected.",
+    "int_type": lambda _c, g: f"It is {g}; a whole number is expected.",
+    "int_parsing": lambda _c, g: f"It is {g}; a whole number is expected.",
+    "int_from_float": lambda _c, g: f"It is {g}; a whole number is expected.",
+    "float_type": lambda _c, g: f"It is {g}; a number is expected.",
+    "float_parsing": lambda _c, g: f"It is {g}; a number is expected.",
+    "finite_number": lambda _c, g: f"It is {g}; a plain number is expected.",
+    "model_type": lambda _c, g: f"It is {g}; an object with named fields is expected.",
+    "model_attributes_type": lambda _c, g: f"It is {g}; an object with named fields is expected.",
+    "dict_type": lambda _c, g: f"It is {g}; an object with named fields is expected.",
+    "value_error": _value_error,
+}
+
+_PATTERNS = {
+    r"^[a-z0-9]+(?:-[a-z0-9]+)*$": ": an id has small letters, digits and single hyphens, such as long-hedge",
+    r"^(?:19|20|21)\d\d-(?:0[1-9]|1[0-2])$": ": a month is written 2027-03",
+    r"^(?:19|20|21)\d\d-(?:0[1-9]|1[0-2])-(?:0[1-9]|[12]\d|3[01])$": ": a day is written 2027-03-14",
+    r"^[A-Z]{3}$": ": a currency has three capital letters, such as EUR",
+}
+
+
+def _pattern(ctx: Mapping[str, Any]) -> str:
+    return _PATTERNS.get(str(ctx.get("pattern")), "")

@@ -1,0 +1,177 @@
+"""The first ten minutes: four sides and one diagonal, the house, one thing wanted, one must, this year's sum."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from quincunx.garden.document import FORMAT, Garden
+from quincunx.garden.reading import Fault, GardenError, garden_from
+from quincunx.units import UnitsError, parse_length, parse_money
+from quincunx.units.fields import Doc, Length, field
+from quincunx.units.style import Style
+
+XY = tuple[float, float]
+GAP_M = 0.05
+"""Sides that miss each other by no more than this still close [m]."""
+SIDES = ("first", "second", "third", "fourth")
+
+
+class House(Doc):
+    """The house: its size, the side of the ground it stands along (1 to 4), how far along and how far in."""
+
+    width: Length = field("Along the side")
+    depth: Length = field("Depth")
+    side: int = field("Stands along side", 3, ge=1, le=4)
+    along: Length = field("From the side's start", Length(1.0))
+    set_back: Length = field("In from the side", Length(1.0))
+
+
+class Answers(Doc):
+    """What a new person answers; everything but the ground may be left out."""
+
+    name: str = field("Name of the garden", "My garden")
+    town: str = field("Town", "")
+    latitude_deg: float | None = field("Latitude", None, ge=-90, le=90)
+    longitude_deg: float | None = field("Longitude", None, ge=-180, le=180)
+    writing: dict[str, str] = field("Way of writing", {})
+    sides: tuple[Length, ...] = field("Four sides, in order round the ground", ())
+    diagonal: Length | None = field("From the first corner to the third", None)
+    first_side_deg: float = field("Direction of the first side", 90.0, ge=0, lt=360)
+    outline: tuple[tuple[Length, Length], ...] = field("Or the corners", ())
+    house: House | None = field("House", None)
+    wanted: dict[str, Any] | None = field("One thing wanted", None)
+    must: dict[str, Any] | None = field("One must", None)
+    sum_a_year: int = field("Sum a year", 0, ge=0)
+    hours_a_month: float = field("Hours a month", 8.0, ge=0)
+    first_year: int = field("First year", 2027, ge=1900, le=2199)
+    years: int = field("Years", 6, ge=1, le=30)
+
+
+def corners(sides: Sequence[float], diagonal_m: float, first_side_deg: float = 90.0) -> tuple[XY, ...]:
+    """Return the four corners [m] from four sides and the diagonal from the first corner to the third.
+
+    The first corner is the datum stake (0, 0); the first side runs towards ``first_side_deg`` and the ground lies
+    to its left.  Raises :class:`GardenError` naming the sides that can't meet.
+    """
+    if len(sides) != 4:
+        raise GardenError([Fault("sides", f"{len(sides)} sides were given; four are needed, in order round the ground.")])
+    a, b, c, d = (float(s) for s in sides)
+    if min(a, b, c, d, diagonal_m) <= 0:
+        raise GardenError([Fault("sides", "Every side and the diagonal must be longer than nothing.")])
+    first, second = _triangle(a, b, diagonal_m, 0), _triangle(d, c, diagonal_m, 2)
+    bearing = math.radians(first_side_deg)
+    ux, uy = math.sin(bearing), math.cos(bearing)
+    turn = math.atan2(first[1], first[0])
+    p3_dir = turn
+    corner2 = (a, 0.0)
+    corner3 = (diagonal_m * math.cos(p3_dir), diagonal_m * math.sin(p3_dir))
+    angle = p3_dir + math.atan2(second[1], second[0])
+    corner4 = (d * math.cos(angle), d * math.sin(angle))
+    flat = [(0.0, 0.0), corner2, corner3, corner4]
+    return tuple((x * ux - y * uy, x * uy + y * ux) for x, y in flat)
+
+
+def _triangle(near: float, far: float, diagonal: float, start: int) -> XY:
+    """Return the diagonal's end (cos, sin scaled) seen from a side ``near`` out of the first corner."""
+    if near + far < diagonal - GAP_M or abs(near - far) > diagonal + GAP_M:
+        one, two = SIDES[start if start == 0 else 3], SIDES[1 if start == 0 else 2]
+        words = (
+            f"The {one} and {two} sides ({near:.2f} m and {far:.2f} m) can't meet over a diagonal of {diagonal:.2f} m."
+            " Tape one of the three again."
+        )
+        raise GardenError([Fault("sides", words)])
+    cosine = (near**2 + diagonal**2 - far**2) / (2 * near * diagonal)
+    cosine = min(1.0, max(-1.0, cosine))
+    return (cosine, math.sqrt(1 - cosine**2))
+
+
+def begin(answers: Answers) -> Garden:
+    """Return the garden of the first ten minutes; :class:`GardenError` says what doesn't fit."""
+    if answers.outline:
+        ring: tuple[XY, ...] = tuple((float(x), float(y)) for x, y in answers.outline)
+    elif answers.diagonal is not None:
+        ring = corners([float(s) for s in answers.sides], float(answers.diagonal), answers.first_side_deg)
+    else:
+        raise GardenError([Fault("diagonal", "Four sides don't fix the shape. Tape one diagonal too, first corner to third.")])
+    data: dict[str, Any] = {
+        "format": FORMAT,
+        "name": answers.name,
+        "writing": answers.writing,
+        "site": {"place": _place(answers)},
+        "boundary": [[round(x, 3), round(y, 3)] for x, y in ring],
+        "means": {
+            "first_year": answers.first_year,
+            "years": answers.years,
+            "sum_a_year": answers.sum_a_year,
+            "hours_by_month": [answers.hours_a_month] * 12,
+        },
+        "features": [],
+        "intents": [],
+    }
+    if answers.house is not None:
+        data["features"].append(house_feature(ring, answers.house))
+    if answers.wanted is not None:
+        data["features"].append({"there_from": f"{answers.first_year}-03", **answers.wanted})
+    if answers.must is not None:
+        data["intents"].append(answers.must)
+    else:
+        data["intents"].append({"kind": "spend-no-more", "id": "money", "sum": answers.sum_a_year})
+    return garden_from(data)
+
+
+def _place(answers: Answers) -> dict[str, Any]:
+    place: dict[str, Any] = {}
+    if answers.town:
+        place["name"] = answers.town
+    if answers.latitude_deg is not None:
+        place["latitude_deg"] = answers.latitude_deg
+    if answers.longitude_deg is not None:
+        place["longitude_deg"] = answers.longitude_deg
+    return place
+
+
+def house_feature(ring: Sequence[XY], house: House) -> dict[str, Any]:
+    """Return the house as a feature: a rectangle inside the ground, along one of its sides [m]."""
+    n = len(ring)
+    start, end = ring[(house.side - 1) % n], ring[house.side % n]
+    run = math.dist(start, end)
+    if float(house.along) + float(house.width) > run + GAP_M:
+        words = f"The house is {float(house.width):.2f} m long and begins {float(house.along):.2f} m along a side of {run:.2f} m: it sticks out."
+        raise GardenError([Fault("house", f"{words} Shorten it or move it.")])
+    ux, uy = (end[0] - start[0]) / run, (end[1] - start[1]) / run
+    nx, ny = _inward(ring, start, (ux, uy))
+
+    def at(along: float, back: float) -> list[float]:
+        return [round(start[0] + ux * along + nx * back, 3), round(start[1] + uy * along + ny * back, 3)]
+
+    a, w, s, d = float(house.along), float(house.width), float(house.set_back), float(house.depth)
+    outline = [at(a, s), at(a + w, s), at(a + w, s + d), at(a, s + d)]
+    return {"kind": "house", "id": "house", "name": "House", "outline": outline, "there_from": "start"}
+
+
+def _inward(ring: Sequence[XY], start: XY, along: XY) -> XY:
+    middle = (sum(p[0] for p in ring) / len(ring), sum(p[1] for p in ring) / len(ring))
+    left = (-along[1], along[0])
+    inside = left[0] * (middle[0] - start[0]) + left[1] * (middle[1] - start[1]) > 0
+    return left if inside else (-left[0], -left[1])
+
+
+def read_length(text: str, style: Style, what: str) -> Length:
+    """Return a typed length; :class:`GardenError` naming ``what`` if it can't be read."""
+    try:
+        return Length(parse_length(text, style), typed=text.strip())
+    except UnitsError as error:
+        raise GardenError([Fault(what, str(error))]) from None
+
+
+def read_sum(text: str, style: Style, what: str) -> int:
+    """Return a typed sum in minor units; :class:`GardenError` naming ``what`` if it can't be read."""
+    try:
+        return parse_money(text, style)
+    except UnitsError as error:
+        raise GardenError([Fault(what, str(error))]) from None
+
+
+__all__ = ["Answers", "House", "begin", "corners", "house_feature", "read_length", "read_sum"]

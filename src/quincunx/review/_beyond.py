@@ -1,0 +1,37 @@
+"""Things that reach over the boundary."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from quincunx.review._view import View, middle
+from quincunx.shapes import Finding, Severity
+
+OVER_M = 0.02
+"""Reaching over by less than this is drawing, not building [m]."""
+
+
+def check(view: View) -> Iterator[Finding]:
+    """Yield a finding for each built thing that reaches over the boundary."""
+    if len(view.garden.boundary) < 3:
+        yield Finding(
+            "no-boundary", Severity.HINT, "The ground has no boundary yet.", "Draw it, or tape four sides and a diagonal.",
+            "Quincunx: areas, ways and money are counted inside the boundary",
+        )  # fmt: skip
+        return
+    seen: set[str] = set()
+    for year, scene in view.summers():
+        inside = scene.boundary.buffer(OVER_M)
+        for solid in scene.solids:
+            if solid.grown or solid.owner in seen or inside.covers(solid.footprint):
+                continue
+            over = solid.footprint.difference(inside)
+            on_line = solid.footprint.intersection(scene.boundary.exterior).length > 0.5 * (solid.footprint.length / 2)
+            if over.area < 1e-4 or on_line:
+                continue
+            seen.add(solid.owner)
+            yield Finding(
+                f"over-boundary-{solid.owner}", Severity.CARE, f"{view.called(solid.owner)} reaches over the boundary.",
+                "Move it in, or agree it with the neighbour and check the deeds.", "common practice, no source",
+                (solid.owner,), middle(over), year,
+            )  # fmt: skip

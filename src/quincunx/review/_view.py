@@ -1,0 +1,37 @@
+"""What a check for findings is given to look at."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from shapely.geometry.base import BaseGeometry
+
+from quincunx.garden import Garden
+from quincunx.intents import Words
+from quincunx.scene import Scene, Timeline
+from quincunx.shapes import XY
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """A garden, its timeline and the person's words."""
+
+    garden: Garden
+    timeline: Timeline
+    words: Words
+
+    def summers(self) -> Iterable[tuple[int, Scene]]:
+        """Yield each year of the plan with its scene at the end of summer."""
+        for year in self.timeline.years:
+            yield year, self.timeline.at(self.timeline.leaf_date(year))
+
+    def called(self, thing_id: str) -> str:
+        """Return what the person calls a thing."""
+        return self.words.name_of(thing_id)
+
+
+def middle(shape: BaseGeometry) -> XY:
+    """Return a point inside a shape, for leading to it [m]."""
+    point = shape.representative_point()
+    return (round(float(point.x), 3), round(float(point.y), 3))

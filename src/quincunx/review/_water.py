@@ -1,0 +1,30 @@
+"""Standing water: the usual caution, always."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from quincunx.review._view import View, middle
+from quincunx.shapes import Finding, Severity
+from quincunx.units import format_length
+
+DEEP_M = 0.61
+"""Water deeper than 24 in commonly needs a barrier by local rule (a Florida county's pool rules, read; examples only)."""
+
+
+def check(view: View) -> Iterator[Finding]:
+    """Yield one caution for each piece of standing water, from the first year it is there."""
+    seen: set[str] = set()
+    for year, scene in view.summers():
+        for surface in scene.surfaces:
+            if surface.water_depth_m <= 0 or surface.owner in seen:
+                continue
+            seen.add(surface.owner)
+            depth = format_length(surface.water_depth_m, view.garden.style)
+            deep = " Many places require a barrier round water this deep: ask your local authority." if surface.water_depth_m > DEEP_M else ""
+            yield Finding(
+                f"water-{surface.owner}", Severity.DANGER,
+                f"{view.called(surface.owner)} holds {depth} of water from {year}. Small children drown in a few centimetres.{deep}",
+                "Watch children near it at all times: no barrier replaces watching. Consider a rigid cover just under the surface.",
+                "general caution, from memory; depth rule: US CPSC Pub. 362 and local rules", (surface.owner,), middle(surface.area), year,
+            )  # fmt: skip

@@ -1,0 +1,75 @@
+"""Every must in every year, with what was noticed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+
+from quincunx.garden import Garden, timeline
+from quincunx.intents import Intent, Words
+from quincunx.review._view import View
+from quincunx.scene import Timeline
+from quincunx.shapes import Finding, Verdict
+
+Progress = Callable[[str, float], None]
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """One must: its sentence, the first year it is due and a verdict for each year."""
+
+    id: str
+    kind: str
+    text: str
+    from_year: int | None
+    muted: bool
+    verdicts: tuple[Verdict, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Review:
+    """All the musts and all that was noticed."""
+
+    musts: tuple[Judged, ...]
+    findings: tuple[Finding, ...]
+
+    @property
+    def fails(self) -> bool:
+        """Return whether any must that is not muted fails in any year."""
+        return any(v.state.value == "fails" for m in self.musts if not m.muted for v in m.verdicts)
+
+
+def words_for(garden: Garden, through: Timeline) -> Words:
+    """Return the person's names and way of writing."""
+    return Words(dict(through.frame.names), garden.style)
+
+
+def judge_one(intent: Intent, through: Timeline, words: Words, years: Iterable[int] | None = None) -> Judged:
+    """Return one must judged in the given years (default: all of the plan)."""
+    verdicts = tuple(intent.judge(through, year, words) for year in (years or through.years))
+    return Judged(intent.id, intent.kind, intent.sentence(words), intent.due_from(through), intent.muted, verdicts)
+
+
+def judge(
+    garden: Garden, through: Timeline | None = None, years: Iterable[int] | None = None, progress: Progress | None = None
+) -> tuple[Judged, ...]:
+    """Return every must of the garden judged in the given years, in the garden's order."""
+    through = through or timeline(garden)
+    words, chosen = words_for(garden, through), None if years is None else tuple(years)
+    out = []
+    for i, intent in enumerate(garden.intents):
+        if progress:
+            progress("Judging", i / max(len(garden.intents), 1))
+        out.append(judge_one(intent, through, words, chosen))
+    return tuple(out)
+
+
+def review(
+    garden: Garden, through: Timeline | None = None, years: Iterable[int] | None = None, progress: Progress | None = None
+) -> Review:
+    """Return the musts judged and the findings."""
+    from quincunx.review.noticing import notice
+
+    through = through or timeline(garden)
+    musts = judge(garden, through, years, progress)
+    return Review(musts, notice(View(garden, through, words_for(garden, through))))

@@ -1,0 +1,34 @@
+"""What Quincunx notices unasked: one check a file, and this explicit list of them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+
+from quincunx.review import _beyond, _clashes, _digging, _held, _loose_openings, _order, _rooms, _unmade, _water
+from quincunx.review._view import View
+from quincunx.shapes import Finding, Severity
+
+Check = Callable[[View], Iterable[Finding]]
+
+CHECKS: tuple[Check, ...] = (
+    _beyond.check,
+    _clashes.check,
+    _digging.check,
+    _held.check,
+    _loose_openings.check,
+    _order.check,
+    _rooms.check,
+    _unmade.check,
+    _water.check,
+)
+
+_RANK = {Severity.DANGER: 0, Severity.FAULT: 1, Severity.CARE: 2, Severity.HINT: 3}
+
+
+def notice(view: View) -> tuple[Finding, ...]:
+    """Return every finding, the gravest first, each id once."""
+    found: dict[str, Finding] = {}
+    for check in CHECKS:
+        for finding in check(view):
+            found.setdefault(finding.id, finding)
+    return tuple(sorted(found.values(), key=lambda f: (_RANK[f.severity], f.year or 0, f.id)))

@@ -1,0 +1,55 @@
+"""Dated copies: opening a file keeps its last ten states in the user's data folder."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import shutil
+from datetime import UTC, datetime
+from pathlib import Path
+
+KEPT = 10
+
+
+def data_folder() -> Path:
+    """Return the folder for copies and the list of recent files (``QUINCUNX_DATA`` if set)."""
+    given = os.environ.get("QUINCUNX_DATA")
+    if given:
+        return Path(given)
+    import platformdirs
+
+    return Path(platformdirs.user_data_dir("quincunx", appauthor=False))
+
+
+def copies_folder(path: Path) -> Path:
+    """Return where the copies of one file are kept."""
+    mark = hashlib.blake2b(str(path.resolve()).encode(), digest_size=6).hexdigest()
+    return data_folder() / "copies" / f"{path.stem}-{mark}"
+
+
+def list_copies(path: Path) -> list[Path]:
+    """Return the dated copies of a file, newest first."""
+    folder = copies_folder(path)
+    return sorted(folder.glob("*.quincunx"), reverse=True) if folder.is_dir() else []
+
+
+def keep_copy(path: Path, why: str = "") -> Path | None:
+    """Copy ``path`` with today's date and time; drop all but the newest ten; None if nothing changed since the last."""
+    folder = copies_folder(path)
+    folder.mkdir(parents=True, exist_ok=True)
+    last = next(iter(list_copies(path)), None)
+    if last is not None and not why and _digest(last) == _digest(path):
+        return None
+    stamp = datetime.now(UTC).strftime("%Y-%m-%d %H-%M-%S-%f")
+    target = folder / f"{stamp}{' ' + why if why else ''}.quincunx"
+    part = target.with_suffix(".part")
+    shutil.copyfile(path, part)
+    part.replace(target)
+    for old in list_copies(path)[KEPT:]:
+        old.unlink(missing_ok=True)
+    return target
+
+
+def _digest(path: Path) -> bytes:
+    with path.open("rb") as file:
+        return hashlib.file_digest(file, "blake2b").digest()
