@@ -1,0 +1,111 @@
+"""What a roof's slopes give: slabs, gable ends, rafters, covering and their drawing."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from shapely import LineString, Polygon
+
+from quincunx.features._plan import outline_figure, xy
+from quincunx.features._slopes import FAR_M, TOUCH_M, Slope, ridges
+from quincunx.shapes import (
+    AreaWork,
+    Figure,
+    Height,
+    Layer,
+    Member,
+    Monthly,
+    PathFigure,
+    Slab,
+    Solid,
+    every_month,
+)
+
+
+def roof_solids(
+    owner: str,
+    roof: Sequence[Slope],
+    eaves_z_m: float,
+    thick_m: float,
+    *,
+    light: Monthly,
+    seen: Monthly,
+    sheds_to: str | None,
+) -> tuple[Solid, ...]:
+    """Return one slab a slope; its underside meets the eaves at ``eaves_z_m`` over the site's datum [m].
+
+    ``light`` is the share of sunlight let through and ``seen`` the share of a view it blocks, by month.
+    """
+    out = []
+    for n, slope in enumerate(roof, start=1):
+        low, high = slope.rises_m()
+        up = thick_m * slope.steep
+        base, top = Height(eaves_z_m + low, "site"), Height(eaves_z_m + high + up, "site")
+        form = Slab(slope.plane(eaves_z_m, up), thick_m)
+        out.append(Solid(owner, f"roof{n}", slope.area, base, top, form, 0.0, False, seen, light, sheds_to))
+    return tuple(out)
+
+
+def fill_solids(
+    owner: str,
+    walls: Sequence[Polygon],
+    roof: Sequence[Slope],
+    eaves_z_m: float,
+    *,
+    light: float = 0.0,
+    from_m: float = 0.0,
+    part: str = "gable",
+) -> tuple[Solid, ...]:
+    """Return what closes walls up to the slopes (gable ends, the high side of a single pitch).
+
+    It begins ``from_m`` above the eaves, which lie at ``eaves_z_m`` over the site's datum; ``light`` is let through.
+    """
+    out = []
+    for w, wall in enumerate(walls, start=1):
+        for n, slope in enumerate(roof, start=1):
+            piece = wall.intersection(slope.area)
+            high = slope.rises_m(piece)[1] if isinstance(piece, Polygon) and not piece.is_empty else 0.0
+            if not isinstance(piece, Polygon) or high - from_m < 0.02:
+                continue
+            base, top = Height(eaves_z_m + from_m, "site"), Height(eaves_z_m + high, "site")
+            form, through = Slab(slope.plane(eaves_z_m), high - from_m), every_month(light)
+            seen = every_month(1.0 - light)
+            out.append(Solid(owner, f"{part}{w}-{n}", piece, base, top, form, opacity=seen, transmittance=through))
+    return tuple(out)
+
+
+def roof_members(
+    roof: Sequence[Slope], eaves_m: float, spacing_m: float, section_m: tuple[float, float], material: str
+) -> tuple[Member, ...]:
+    """Return rafters at most ``spacing_m`` apart up each slope, and the ridge and hips; heights above the floor [m]."""
+    out = [
+        Member(
+            "ridge" if abs(za - zb) < TOUCH_M else "hip", (*a, eaves_m + za), (*b, eaves_m + zb), section_m, material
+        )
+        for a, b, za, zb in ridges(roof)
+    ]
+    for slope in roof:
+        along = [slope.eaves.along_m(p) for p in xy(slope.area.exterior.coords)]
+        first, last = min(along) + section_m[0] / 2, max(along) - section_m[0] / 2
+        bays = max(math.ceil((last - first) / spacing_m - 1e-9), 1)
+        for i in range(bays + 1):
+            at = first + (last - first) * i / bays
+            line = LineString([slope.eaves.point(at, -FAR_M), slope.eaves.point(at, FAR_M)])
+            run = line.intersection(slope.area)
+            if isinstance(run, LineString) and run.length > 0.05:
+                a, b = sorted(xy(run.coords), key=slope.rise_m)
+                ends = (*a, eaves_m + slope.rise_m(a)), (*b, eaves_m + slope.rise_m(b))
+                out.append(Member("rafter", *ends, section_m, material))
+    return tuple(out)
+
+
+def roof_work(owner: str, roof: Sequence[Slope], covering: str, thick_m: float) -> tuple[AreaWork, ...]:
+    """Return the covering of each slope in its true shape."""
+    return tuple(AreaWork(owner, s.unfolded(), (Layer(covering, thick_m),)) for s in roof)
+
+
+def roof_figures(owner: str, eaves: Polygon, roof: Sequence[Slope]) -> tuple[Figure, ...]:
+    """Draw the roof's edge dashed, being overhead, and its ridges and hips as fine dashed lines."""
+    lines = tuple(PathFigure((a, b), "roof", owner, weight="fine", dash=True) for a, b, _, _ in ridges(roof))
+    return (outline_figure(eaves, "roof", owner, "normal", dash=True), *lines)
