@@ -1,0 +1,114 @@
+"""Where the garden lies, its clock, its seasons and which building rules are near."""
+
+from __future__ import annotations
+
+from calendar import monthrange
+from datetime import date
+from functools import lru_cache
+from typing import Literal
+from zoneinfo import ZoneInfo
+
+from pydantic import field_validator
+
+from quincunx.units.fields import Doc, degrees, field
+
+Region = Literal["us", "europe", "other"]
+Hemisphere = Literal["north", "south"]
+
+# Members of the European Committee for Standardization, whose members adopt the Eurocodes (from memory).
+_EUROPE = frozenset((
+    "AT", "BE", "BG", "CH", "CY", "CZ", "DE", "DK", "EE", "ES", "FI", "FR", "GB", "GR", "HR", "HU", "IE",
+    "IS", "IT", "LT", "LU", "LV", "MK", "MT", "NL", "NO", "PL", "PT", "RO", "RS", "SE", "SI", "SK", "TR",
+))  # fmt: skip
+_US_ZONES = frozenset((
+    "Adak", "Anchorage", "Boise", "Chicago", "Denver", "Detroit", "Juneau", "Los_Angeles",
+    "Menominee", "Metlakatla", "New_York", "Nome", "Phoenix", "Sitka", "Yakutat",
+))  # fmt: skip
+_US_GROUPS = ("America/Indiana/", "America/Kentucky/", "America/North_Dakota/")
+
+
+class Place(Doc):
+    """Where the garden lies."""
+
+    name: str = field("town or place", "", max_length=100)
+    country: str | None = field("country", None, pattern="^[A-Z]{2}$", help="Two letters (ISO 3166), such as GB or US.")
+    latitude_deg: float = field("latitude", unit="deg", ge=-90.0, le=90.0, help="North is positive.")
+    longitude_deg: float = field("longitude", unit="deg", ge=-180.0, le=180.0, help="East is positive.")
+    altitude_m: float | None = field("height above the sea", None, unit="m", ge=-430.0, le=6000.0)
+    timezone: str | None = field("time zone", None, help="Such as Europe/London; found from the place if left empty.")
+    north_offset_deg: float = degrees(
+        "up on the plan is this far clockwise from true north",
+        0.0,
+        ge=-180.0,
+        lt=180.0,
+        help="0 when up on the plan is true north. Found from a stake's shadow; the drawing need not be turned.",
+    )
+    codes: Region | None = field("building rules", None, help="Whose tables are shown first; guessed if left empty.")
+
+    @field_validator("timezone")
+    @classmethod
+    def _known_zone(cls, value: str | None) -> str | None:
+        if value is not None:
+            try:
+                ZoneInfo(value)
+            except (ValueError, OSError, KeyError):
+                raise ValueError(f'got the time zone "{value}"; expected one such as Europe/London, or none') from None
+        return value
+
+    @property
+    def hemisphere(self) -> Hemisphere:
+        """Which half of the world; the equator counts as north."""
+        return "south" if self.latitude_deg < 0 else "north"
+
+    def leaf_date(self, year: int) -> date:
+        """Return the day on which ``year`` is judged in leaf: the last of its summer (31 August, or of February)."""
+        if self.hemisphere == "north":
+            return date(year, 8, 31)
+        return date(year, 2, monthrange(year, 2)[1])
+
+    def bare_date(self, year: int) -> date:
+        """Return the day on which ``year`` is judged bare: the middle of the winter that follows its summer.
+
+        That is 15 January of the next year in the north and 15 July of the same year in the south.
+        """
+        return date(year + 1, 1, 15) if self.hemisphere == "north" else date(year, 7, 15)
+
+    def season_dates(self, year: int) -> tuple[date, date]:
+        """Return the days on which ``year`` is judged: in leaf, then bare."""
+        return self.leaf_date(year), self.bare_date(year)
+
+    def plan_bearing(self, true_deg: float) -> float:
+        """Return a true bearing as an angle clockwise from up on the plan [deg]."""
+        return (true_deg - self.north_offset_deg) % 360.0
+
+    def true_bearing(self, plan_deg: float) -> float:
+        """Return an angle clockwise from up on the plan as a true bearing [deg]."""
+        return (plan_deg + self.north_offset_deg) % 360.0
+
+
+def zone_of(place: Place) -> ZoneInfo:
+    """Return the time zone of a place: the one it names, or the one its position lies in (offline)."""
+    return ZoneInfo(place.timezone or _zone_at(round(place.latitude_deg, 4), round(place.longitude_deg, 4)))
+
+
+@lru_cache(maxsize=64)
+def _zone_at(latitude_deg: float, longitude_deg: float) -> str:
+    import tzfpy
+
+    return tzfpy.get_tz(longitude_deg, latitude_deg) or "Etc/UTC"
+
+
+def region_of(place: Place) -> Region:
+    """Return whose building rules are likely: as set, else by country, else guessed from the time zone.
+
+    A guess for choosing which published tables to show first.  It says nothing of what a local authority
+    asks for.
+    """
+    if place.codes is not None:
+        return place.codes
+    if place.country is not None:
+        return "us" if place.country == "US" else "europe" if place.country in _EUROPE else "other"
+    zone = zone_of(place).key
+    if zone == "Pacific/Honolulu" or zone.startswith(_US_GROUPS) or zone.removeprefix("America/") in _US_ZONES:
+        return "us"
+    return "europe" if zone.startswith("Europe/") or zone == "Atlantic/Reykjavik" else "other"
