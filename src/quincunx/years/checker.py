@@ -1,0 +1,170 @@
+"""An independent check of a plan: month by month, straight from the rules, sharing no code with the model.
+
+Only the data classes of :mod:`quincunx.years.problem` are read; starts, money, hours and worth are worked out
+here a second time, the slow and obvious way.
+"""
+
+from __future__ import annotations
+
+import datetime
+import math
+from collections import Counter
+from dataclasses import dataclass
+from decimal import Decimal
+
+from quincunx.years.problem import Problem, Project, Starts
+
+
+@dataclass(frozen=True)
+class Breach:
+    """One broken rule: what kind, which projects, and the month if there is one."""
+
+    rule: str
+    projects: tuple[str, ...]
+    month: int | None = None
+    words: str = ""
+
+
+@dataclass(frozen=True)
+class Checked:
+    """What a plan amounts to: worth, balance and free time by month, and what it breaks (nothing, if sound)."""
+
+    worth: int
+    spent: int
+    balance: tuple[int, ...]
+    minutes_left: tuple[int, ...]
+    breaches: tuple[Breach, ...]
+
+    @property
+    def sound(self) -> bool:
+        """Whether nothing is broken."""
+        return not self.breaches
+
+
+def check(problem: Problem, starts: Starts) -> Checked:
+    """Check a plan against every rule of the problem and work out its worth anew."""
+    known = {project.id: project for project in problem.projects}
+    breaches = [Breach("unknown", (name,), None, f"There is no job {name}.") for name in starts if name not in known]
+    plan = {name: start for name, start in starts.items() if name in known}
+    for project in problem.projects:
+        breaches += _own_rules(problem, project, plan, known)
+    detours, shut = _shut_ways(problem, plan)
+    balance, spent, overdrawn = _money(problem, plan, detours)
+    left, tired = _hours(problem, plan)
+    breaches += shut + overdrawn + tired + _large(problem, plan)
+    return Checked(_worth(problem, plan, known), spent, balance, left, tuple(breaches))
+
+
+def _month_of_year(problem: Problem, month: int) -> int:
+    return (problem.first_month - 1 + month) % 12 + 1
+
+
+def _own_rules(problem: Problem, p: Project, plan: dict[str, int], known: dict[str, Project]) -> list[Breach]:
+    if p.id not in plan:
+        required = p.must or p.deadline is not None or p.fixed_start is not None
+        return [Breach("must", (p.id,), None, f"{p.name} must be done and is not.")] if required else []
+    start, found = plan[p.id], []
+    if p.fixed_start is not None:
+        if start != p.fixed_start:
+            found.append(Breach("fixed", (p.id,), start, f"{p.name} has a fixed date."))
+        if p.done:
+            return found
+    else:
+        months = [start + u for u in range(p.duration_months)] + [start + offset for offset, _ in p.payments]
+        if min(months) < 0 or max(months) >= len(problem.budget.income):
+            found.append(Breach("years", (p.id,), start, f"{p.name} runs out of the years planned."))
+        if any(_month_of_year(problem, start + u) not in p.window for u in range(p.duration_months)):
+            found.append(Breach("window", (p.id,), start, f"{p.name} is outside its season."))
+    for need in p.needs:
+        other = known[need.project]
+        if need.project not in plan or plan[need.project] + other.duration_months + need.lag_months > start:
+            found.append(Breach("needs", (need.project, p.id), start, f"{p.name} comes before {other.name} is ready."))
+    if p.deadline is not None and start + p.duration_months + p.lag_months > p.deadline:
+        found.append(Breach("deadline", (p.id,), start, f"{p.name} is of use too late."))
+    return found
+
+
+def _shut_ways(problem: Problem, plan: dict[str, int]) -> tuple[list[tuple[int, int]], list[Breach]]:
+    known = {project.id: project for project in problem.projects}
+    detours, found = [], []
+    for closer in problem.projects:
+        for shut in closer.shuts:
+            if closer.id not in plan or shut.project not in plan:
+                continue
+            if plan[shut.project] + known[shut.project].duration_months <= plan[closer.id]:
+                continue
+            if shut.detour is None:
+                words = f"{closer.name} shuts the way to {known[shut.project].name}."
+                found.append(Breach("access", (closer.id, shut.project), plan[closer.id], words))
+            else:
+                detours.append((plan[shut.project], shut.detour))
+    return detours, found
+
+
+def _money(
+    problem: Problem, plan: dict[str, int], detours: list[tuple[int, int]]
+) -> tuple[tuple[int, ...], int, list[Breach]]:
+    growth = Decimal(str(problem.budget.price_growth))
+    out: Counter[int] = Counter()
+    for p in problem.projects:
+        if p.id in plan:
+            for offset, amount in p.payments:
+                month = plan[p.id] + offset
+                out[month] += math.ceil(amount * (1 + growth) ** (month // 12)) if growth and month >= 0 else amount
+    for month, amount in detours:
+        out[month] += amount
+    balance, purse, found, spent = [], problem.budget.opening, [], 0
+    for month, income in enumerate(problem.budget.income):
+        purse += income - out[month]
+        spent += out[month]
+        balance.append(purse)
+        if purse < problem.budget.reserve and spent:
+            payers = tuple(
+                sorted(p.id for p in problem.projects if p.id in plan and any(plan[p.id] + o == month for o, _ in p.payments))
+            )
+            found.append(Breach("money", payers, month, f"Money runs short by {problem.budget.reserve - purse}."))
+    return tuple(balance), spent, found
+
+
+def _hours(problem: Problem, plan: dict[str, int]) -> tuple[tuple[int, ...], list[Breach]]:
+    left, found = [], []
+    for month, free in enumerate(problem.free_minutes):
+        work = keep = 0
+        workers = []
+        for p in problem.projects:
+            if p.id not in plan:
+                continue
+            u = month - plan[p.id]
+            if not p.done and 0 <= u < len(p.minutes) and p.minutes[u]:
+                work += p.minutes[u]
+                workers.append(p.id)
+            if p.upkeep_minutes and u >= p.duration_months:
+                keep += p.upkeep_minutes[_month_of_year(problem, month) - 1]
+        left.append(free - work - keep)
+        if work and left[-1] < 0:
+            found.append(Breach("hours", tuple(sorted(workers)), month, f"Too much work by {-left[-1]} minutes."))
+    return tuple(left), found
+
+
+def _large(problem: Problem, plan: dict[str, int]) -> list[Breach]:
+    first = datetime.date(problem.first_year, problem.first_month, 1)
+    by_year: dict[int, list[str]] = {}
+    for p in problem.projects:
+        if p.large and p.id in plan:
+            by_year.setdefault((first.year * 12 + first.month - 1 + plan[p.id]) // 12, []).append(p.id)
+    return [
+        Breach("large", tuple(sorted(ids)), None, f"{len(ids)} large works in {year}.")
+        for year, ids in sorted(by_year.items())
+        if len(ids) > problem.large_per_year and year >= first.year
+    ]
+
+
+def _worth(problem: Problem, plan: dict[str, int], known: dict[str, Project]) -> int:
+    total = 0
+    for p in problem.projects:
+        if p.id not in plan or any(q not in plan for q in p.enjoyed_with):
+            continue
+        of_use = max(plan[q] + known[q].duration_months + known[q].lag_months for q in (p.id, *p.enjoyed_with))
+        for month in range(max(0, of_use), len(problem.budget.income) + problem.tail_months):
+            total += p.worth * round(1000 * (1 + problem.discount) ** (-month / 12))
+    return total

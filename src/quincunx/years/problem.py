@@ -1,0 +1,237 @@
+"""The order of works as a problem: projects, money and hours by month.
+
+Time is a month index counted from the problem's first month (0); negative months lie in the past.  A job
+started in month ``t`` that takes ``d`` months is finished *by* month ``t + d``: it occupies ``t .. t + d - 1``.
+Money is integer minor units, work is integer minutes, worth is integer points for each year of use, so that
+every sum here is exact.
+"""
+
+from __future__ import annotations
+
+import calendar
+import math
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from functools import cached_property
+
+Starts = Mapping[str, int]
+"""A plan: the start month of each project that is done; a project left out is not done within the years."""
+
+ALL_YEAR = frozenset(range(1, 13))
+WEIGHT_NOW = 1000
+"""Weight of one month of use in the first month; later months weigh less by the discount."""
+
+
+@dataclass(frozen=True)
+class Need:
+    """``project`` must be finished, and ``lag_months`` gone by (settling, curing), before the owner starts."""
+
+    project: str
+    lag_months: int = 0
+
+
+@dataclass(frozen=True)
+class Shut:
+    """Once the owner has started, the way to ``project``'s works is shut.
+
+    With ``detour`` None the other must be finished first; otherwise working round it costs ``detour`` [minor
+    units], paid in the month the other starts.
+    """
+
+    project: str
+    detour: int | None = None
+
+
+@dataclass(frozen=True)
+class Project:
+    """One job or wish.
+
+    Parameters
+    ----------
+    payments : (months after the start, amount [minor units at first-month prices]) in any order.
+    minutes : own work in each month of the job [min]; shorter than the duration means nothing in the rest.
+    window : calendar months (1-12) in which every month of the job must fall.
+    worth : points for each year in which it is there to be enjoyed.
+    lag_months : from the end of the works until it is of use (a hedge hides, a tree bears).
+    enjoyed_with : projects without which it is of no use yet.
+    deadline : month by which it must be of use (end of works plus lag); makes it a must.
+    fixed_start : booked or begun; the window does not apply to it, needs and money do.
+    done : finished before month 0 (``fixed_start`` tells when it began).
+    upkeep_minutes : 12 numbers, January first: what it takes to keep from the month it is finished [min].
+    """
+
+    id: str
+    name: str
+    duration_months: int = 1
+    payments: tuple[tuple[int, int], ...] = ()
+    minutes: tuple[int, ...] = ()
+    window: frozenset[int] = ALL_YEAR
+    large: bool = False
+    worth: int = 0
+    lag_months: int = 0
+    needs: tuple[Need, ...] = ()
+    enjoyed_with: tuple[str, ...] = ()
+    deadline: int | None = None
+    must: bool = False
+    fixed_start: int | None = None
+    done: bool = False
+    shuts: tuple[Shut, ...] = ()
+    upkeep_minutes: tuple[int, ...] = ()
+
+    @property
+    def cost(self) -> int:
+        """All payments at first-month prices [minor units]."""
+        return sum(amount for _, amount in self.payments)
+
+    @property
+    def required(self) -> bool:
+        """Whether a plan without it is no plan."""
+        return self.must or self.deadline is not None or self.fixed_start is not None
+
+    @property
+    def use_after_months(self) -> int:
+        """Months from its start until it is of use by itself."""
+        return self.duration_months + self.lag_months
+
+
+@dataclass(frozen=True)
+class Budget:
+    """Money: what comes in each month, what is there at the start, what must always be left [minor units].
+
+    ``price_growth`` is the rise of prices in each further twelve months (0.03 = three in a hundred).
+    """
+
+    income: tuple[int, ...]
+    opening: int = 0
+    reserve: int = 0
+    price_growth: float = 0.0
+
+
+@dataclass(frozen=True)
+class Problem:
+    """Everything the order of works depends on; months counted from ``first_year``, ``first_month`` (1-12)."""
+
+    first_year: int
+    first_month: int
+    projects: tuple[Project, ...]
+    budget: Budget
+    free_minutes: tuple[int, ...]
+    large_per_year: int = 1
+    discount: float = 0.04
+    tail_months: int = 60
+
+    @property
+    def months(self) -> int:
+        """Length of the years planned [months]."""
+        return len(self.budget.income)
+
+    @cached_property
+    def index(self) -> dict[str, int]:
+        """Position of each project id."""
+        return {project.id: k for k, project in enumerate(self.projects)}
+
+    def __getitem__(self, project_id: str) -> Project:
+        """Return the project with this id."""
+        return self.projects[self.index[project_id]]
+
+    def changed(self, projects: Mapping[str, Project] | None = None, **fields: object) -> Problem:
+        """Return a copy with some fields, or some projects by id, replaced."""
+        kept = tuple((projects or {}).get(p.id, p) for p in self.projects)
+        return replace(self, **({"projects": kept} | fields))  # type: ignore[arg-type]
+
+    # Calendar -----------------------------------------------------------------------------------------------
+
+    def calendar(self, month: int) -> tuple[int, int]:
+        """Return (year, month 1-12) of a month index; works for the past too."""
+        years, rest = divmod(self.first_month - 1 + month, 12)
+        return self.first_year + years, rest + 1
+
+    def month_words(self, month: int) -> str:
+        """Write a month index as people do: ``March 2028``."""
+        year, number = self.calendar(month)
+        return f"{calendar.month_name[number]} {year}"
+
+    def years(self) -> list[tuple[int, int, int]]:
+        """Return (calendar year, first month index, one past the last) for each year within the plan."""
+        edges: dict[int, list[int]] = {}
+        for month in range(self.months):
+            edges.setdefault(self.calendar(month)[0], []).append(month)
+        return [(year, months[0], months[-1] + 1) for year, months in edges.items()]
+
+    # Money ----------------------------------------------------------------------------------------------------
+
+    @cached_property
+    def _price_factors(self) -> tuple[Fraction, ...]:
+        yearly = 1 + Fraction(str(self.budget.price_growth))
+        return tuple(yearly ** (month // 12) for month in range(self.months))
+
+    def price(self, amount: int, month: int) -> int:
+        """Amount [minor units] at the prices of a month within the plan, rounded up."""
+        return amount if not self.budget.price_growth else math.ceil(amount * self._price_factors[month])
+
+    def bills(self, project: Project, start: int) -> list[tuple[int, int]]:
+        """Return (month, amount) from month 0 on of a project that starts at ``start``, by month."""
+        due = sorted((start + offset, amount) for offset, amount in project.payments)
+        return [(month, self.price(amount, month)) for month, amount in due if 0 <= month < self.months]
+
+    @cached_property
+    def spendable(self) -> tuple[int, ...]:
+        """Most that may be spent in all by the end of each month, so that no later month runs short."""
+        total, left = self.budget.opening - self.budget.reserve, []
+        for income in self.budget.income:
+            total += income
+            left.append(max(0, total))
+        for month in range(self.months - 2, -1, -1):
+            left[month] = min(left[month], left[month + 1])
+        return tuple(left)
+
+    # Worth ----------------------------------------------------------------------------------------------------
+
+    @cached_property
+    def _weight_from(self) -> tuple[int, ...]:
+        end = self.months + self.tail_months
+        sums = [0] * (end + 1)
+        for month in range(end - 1, -1, -1):
+            sums[month] = sums[month + 1] + round(WEIGHT_NOW * (1 + self.discount) ** (-month / 12))
+        return tuple(sums)
+
+    def worth_from(self, project: Project, month: int) -> int:
+        """Worth of having a project from ``month`` to the end of the tail [points x months x 1000, discounted]."""
+        return project.worth * self._weight_from[min(max(month, 0), self.months + self.tail_months)]
+
+    # Starts ---------------------------------------------------------------------------------------------------
+
+    def fits_window(self, project: Project, start: int) -> bool:
+        """Whether every month of the job lies in its window and the bills in the planned years."""
+        inside = all(self.calendar(start + u)[1] in project.window for u in range(project.duration_months))
+        return inside and all(0 <= start + offset < self.months for offset, _ in project.payments)
+
+    def allowed_starts(self, project: Project, *, by_deadline: bool = True) -> list[int]:
+        """Start months that window, length of the years and (if asked) the deadline leave to a project."""
+        if project.fixed_start is not None:
+            return [project.fixed_start]
+        months = range(self.months - project.duration_months + 1)
+        starts = [t for t in months if self.fits_window(project, t)]
+        if by_deadline and project.deadline is not None:
+            starts = [t for t in starts if t + project.use_after_months <= project.deadline]
+        return starts
+
+    def shut_pairs(self) -> Iterator[tuple[int, int, int | None]]:
+        """Yield (closer, closed, detour cost or None) by index."""
+        for k, project in enumerate(self.projects):
+            for shut in project.shuts:
+                yield k, self.index[shut.project], shut.detour
+
+    def worth(self, starts: Starts) -> int:
+        """Whole worth of a plan, in the units of :meth:`worth_from`."""
+        end = self.months + self.tail_months
+        use = {p.id: starts[p.id] + p.use_after_months if p.id in starts else end for p in self.projects}
+        return sum(
+            self.worth_from(p, max([use[p.id], *(use[q] for q in p.enjoyed_with)])) for p in self.projects if p.id in starts
+        )
+
+
+def years_of_use(problem: Problem, worth: int) -> float:
+    """Write a worth in points x years of today's use."""
+    return worth / (12 * WEIGHT_NOW)
