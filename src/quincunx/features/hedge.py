@@ -8,7 +8,7 @@ from quincunx.features._base import Group
 from quincunx.features._lined import Lined
 from quincunx.features._plan import area_figure, outline_figure
 from quincunx.plants.catalogue import Plant
-from quincunx.plants.growth import Range, Size, size_at
+from quincunx.plants.growth import Range, Size, hedge_size_at
 from quincunx.plants.rows import points_along
 from quincunx.scene.moment import Moment, StandingPlant, Stood
 from quincunx.shapes import Height, PlantWork, Solid
@@ -16,6 +16,7 @@ from quincunx.units.fields import Length, Slug, field, length
 
 STEMS_GAP_M = 0.08
 """Largest hole through a closed, clipped hedge [m] (common practice, no source)."""
+UNKNOWN = Plant(id="unknown-plant", name="unknown")
 
 
 class Hedge(Lined):
@@ -47,9 +48,9 @@ class Hedge(Lined):
 
     def size(self, moment: Moment) -> tuple[Size, Plant | None]:
         """Return the unclipped size of one of its plants at ``moment`` and the plant (None if nobody knows it)."""
-        plant = moment.plant(self.plant) or Plant(id="unknown-plant", name="unknown")
+        plant = moment.plant(self.plant) or UNKNOWN
         age = moment.age_years + (self.age_at_start if self.there_from == "start" else 0.0)
-        return size_at(plant, age, start_height_m=float(self.start_height)), moment.plant(self.plant)
+        return hedge_size_at(plant, age, start_height_m=float(self.start_height)), moment.plant(self.plant)
 
     def stand(self, moment: Moment) -> Stood:
         """Give one solid as high, wide and tight as the hedge has grown."""
@@ -58,11 +59,8 @@ class Hedge(Lined):
         thick = float(self.row_apart) * (self.rows - 1)
         width = min(max(size.spread_m.mid, 0.1) + thick, float(self.clip_width))
         closed = min(size.spread_m.mid / float(self.spacing), 1.0)
-        gap = max(1.0 - closed, 0.0) + STEMS_GAP_M
-        leaf = plant.in_leaf(moment.southern) if plant else (1.0,) * 12
-        bare = plant.light_bare if plant else 0.5
-        full = plant.light_leaf if plant else 0.15
-        light = tuple(full + (bare - full) * (1 - m) for m in leaf)
+        gap = float(self.spacing) * (1.0 - closed) + STEMS_GAP_M
+        light = (plant or UNKNOWN).light(southern=moment.southern)
         opacity = tuple(closed * (1 - t) for t in light)
         solid = Solid(
             self.id, "", self.along(width), top=Height(height), gap_m=gap, reluctant=True, opacity=opacity,

@@ -1,0 +1,1 @@
+"""The plants there are and how they grow."""

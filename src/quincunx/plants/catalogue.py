@@ -35,7 +35,22 @@ class Plant(Doc):
     hedge_growth_m: float = field("Shoot growth a year as a hedge", 0.3, unit="m", gt=0, le=3)
     source: str = field("Known from", "from memory")
 
-    def in_leaf(self, southern: bool = False) -> tuple[float, ...]:
+    @property
+    def dies_back(self) -> bool:
+        """Return whether nothing of it stands outside its months in leaf."""
+        return self.form == "herb" and not self.evergreen
+
+    @property
+    def annual(self) -> bool:
+        """Return whether it is sown or set anew each year."""
+        return self.dies_back and self.years_to_mature <= 1
+
+    def light(self, *, southern: bool = False) -> tuple[float, ...]:
+        """Return the share of sunlight its crown lets through in each month, turned to the hemisphere."""
+        bare = 1.0 if self.dies_back else self.light_bare
+        return tuple(self.light_leaf + (bare - self.light_leaf) * (1 - m) for m in self.in_leaf(southern=southern))
+
+    def in_leaf(self, *, southern: bool = False) -> tuple[float, ...]:
         """Return how full its leaf is in each month, 0 bare to 1 full, turned to the hemisphere."""
         months = set(range(1, 13)) if self.evergreen else set(self.leaf_months)
         share = [1.0 if m in months else 0.0 for m in range(1, 13)]

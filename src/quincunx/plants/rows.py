@@ -4,12 +4,22 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from itertools import pairwise
+from typing import TYPE_CHECKING, Literal
+
+if TYPE_CHECKING:
+    from shapely import Polygon
 
 XY = tuple[float, float]
+Layout = Literal["square", "triangular", "quincunx"]
+ROW_SHARE = math.sqrt(3) / 2
+"""Distance of staggered rows as a share of the distance of the plants: all six neighbours equally far."""
+MOST_PLACES = 20000
+"""Layouts of more places than this are refused."""
 
 
 def points_along(line: Sequence[XY], spacing_m: float, *, rows: int = 1, apart_m: float = 0.4) -> tuple[XY, ...]:
-    """Return plants set every ``spacing_m`` along a polyline, half a spacing in from its ends; rows are staggered [m]."""
+    """Return plants every ``spacing_m`` along a polyline, half a spacing in from its ends; rows are staggered [m]."""
     out: list[XY] = []
     for row in range(rows):
         aside = (row - (rows - 1) / 2) * apart_m
@@ -20,7 +30,7 @@ def points_along(line: Sequence[XY], spacing_m: float, *, rows: int = 1, apart_m
 
 def _walk(line: Sequence[XY], step_m: float, first_m: float, aside_m: float) -> list[XY]:
     out, due, done = [], first_m, 0.0
-    for (ax, ay), (bx, by) in zip(line, line[1:], strict=False):
+    for (ax, ay), (bx, by) in pairwise(line):
         run = math.hypot(bx - ax, by - ay)
         if run < 1e-9:
             continue
@@ -31,3 +41,58 @@ def _walk(line: Sequence[XY], step_m: float, first_m: float, aside_m: float) -> 
             due += step_m
         done += run
     return out
+
+
+def plants_on(area_m2: float, spacing_m: float, layout: Layout = "square") -> float:
+    """Return how many plants a large area holds, edges apart.
+
+    Square A/d2; triangular A/(0.866 d2); quincunx, the square with a plant in each middle, 2 A/d2 at the outer
+    spacing (Wiant 1973, Tree Planters' Notes 24(3), for the geometry of the middles).
+    """
+    each = {"square": 1.0, "triangular": ROW_SHARE, "quincunx": 0.5}[layout]
+    return area_m2 / (each * spacing_m**2)
+
+
+def places_inside(
+    outline: Polygon, spacing_m: float, layout: Layout = "square", *, edge_m: float = 0.0, rows_deg: float = 90.0
+) -> tuple[XY, ...]:
+    """Return the places of a layout inside ``outline`` [m], row by row.
+
+    Plants stand ``spacing_m`` apart in rows that run along the bearing ``rows_deg``, nowhere nearer to the outline
+    than ``edge_m``; the layout is centred, so that what is left over is shared by both sides.  Every second row of
+    the triangular and the quincunx layout is set between the last and holds one less where the sides are straight.
+    ValueError if that would be more places than anyone plants one by one.
+    """
+    import shapely
+    import shapely.affinity
+
+    inner = outline.buffer(-edge_m, join_style="mitre") if edge_m else outline
+    if inner.is_empty:
+        return ()
+    if plants_on(inner.envelope.area, spacing_m, layout) > MOST_PLACES:
+        raise ValueError(f"a spacing of {spacing_m:g} m gives over {MOST_PLACES} plants: widen it or sow the area")
+    flat = shapely.affinity.rotate(inner, rows_deg - 90.0, origin=(0, 0))
+    found = _lattice(flat.bounds, spacing_m, layout)
+    inside = shapely.intersects_xy(flat.buffer(1e-9), *zip(*found, strict=True)) if found else ()
+    a = math.radians(rows_deg - 90.0)
+    turn = [(x * math.cos(a) + y * math.sin(a), y * math.cos(a) - x * math.sin(a)) for x, y in found]
+    return tuple(p for p, good in zip(turn, inside, strict=True) if good)
+
+
+def _lattice(box: tuple[float, float, float, float], step_m: float, layout: Layout) -> list[XY]:
+    """Return the places of a layout in an upright box, edges planted, rows along x [m]."""
+    west, south, east, north = box
+    pitch = {"square": 1.0, "triangular": ROW_SHARE, "quincunx": 0.5}[layout] * step_m
+    across, rows = _fits(east - west, step_m), _fits(north - south, pitch)
+    x0 = west + (east - west - (across - 1) * step_m) / 2
+    y0 = south + (north - south - (rows - 1) * pitch) / 2
+    out: list[XY] = []
+    for row in range(rows):
+        between = layout != "square" and row % 2 == 1
+        first, count = (x0 + step_m / 2, across - 1) if between else (x0, across)
+        out += [(first + i * step_m, y0 + row * pitch) for i in range(count)]
+    return out
+
+
+def _fits(room_m: float, step_m: float) -> int:
+    return math.floor(room_m / step_m + 1e-9) + 1
