@@ -64,7 +64,7 @@ class Held(Outlined):
     def held_place(self) -> HeldPlace:
         """Return its outline, height, date and shortlist."""
         listed = tuple((c.id, c.words or c.id, feature_from(c.feature, self.id)) for c in self.shortlist)
-        return HeldPlace(outline(self.outline), float(self.greatest_height), self.decide_by, self.chosen, listed)
+        return HeldPlace(self.plan(), float(self.greatest_height), self.decide_by, self.chosen, listed)
 
     def features_named(self) -> tuple[str, ...]:
         """Return the features its shortlist refers to."""
