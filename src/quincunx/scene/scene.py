@@ -107,8 +107,8 @@ class Scene:
         return shapely.union_all(hulls)
 
     def _nearest(self, at: XY) -> Polygon:
-        _, b = shapely.ops.nearest_points(Point(at), self.boundary)
-        return b.buffer(OUTSIDE_M / 2)
+        near = shapely.get_point(shapely.shortest_line(Point(at), self.boundary), -1)
+        return shapely.buffer(near, OUTSIDE_M / 2)
 
     @cached_property
     def outside(self) -> Polygon | MultiPolygon:

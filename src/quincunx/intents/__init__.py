@@ -1,0 +1,27 @@
+"""What a garden must do: one file a kind of must, and this explicit list of them."""
+
+from typing import Annotated, Union
+
+from pydantic import Field
+
+from quincunx.intents._base import Intent, Words
+from quincunx.intents.cant_reach import CantReach
+from quincunx.intents.only_way_in import OnlyWayIn
+from quincunx.intents.reaches import Reaches
+
+INTENTS: tuple[type[Intent], ...] = (
+    CantReach,
+    OnlyWayIn,
+    Reaches,
+)
+
+AnyIntent = Annotated[Union[INTENTS], Field(discriminator="kind")]  # type: ignore[valid-type]  # noqa: UP007
+"""A must of any kind, told apart by its ``kind``."""
+
+
+def intent_kind(kind: type[Intent]) -> str:
+    """Return the word a kind of must is stored under."""
+    return str(kind.model_fields["kind"].default)
+
+
+__all__ = ["INTENTS", "AnyIntent", "Intent", "Words", "intent_kind"]

@@ -1,0 +1,151 @@
+"""What every must shares: its common fields, when it is due, and the words it is put in.
+
+A kind of must is one file: a subclass of :class:`Intent` with its fields, its sentence, what it names, what it reads
+and ``judge``.  Add its line to ``intents/__init__.py``; nothing else may know its name.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field as datafield, replace
+from typing import Any, ClassVar
+
+from quincunx.scene import Timeline
+from quincunx.shapes import State, Verdict
+from quincunx.units import Style, format_hours, format_length, format_money
+from quincunx.units.fields import Doc, Slug, field
+from quincunx.walk.places import OUTSIDE
+from quincunx.walk.walkers import Walker, find_walker
+
+
+@dataclass(frozen=True)
+class Words:
+    """How a garden speaks: what things are called, how figures are written, who walks there.
+
+    ``names`` by id; ``own`` the garden's own walkers by id.
+    """
+
+    names: Mapping[str, str] = datafield(default_factory=dict)
+    style: Style = Style()
+    own: Mapping[str, Walker] = datafield(default_factory=dict)
+
+    @classmethod
+    def of(cls, timeline: Timeline, style: Style | None = None, walkers: Mapping[str, Walker] | None = None) -> Words:
+        """Return the words of a timeline's garden."""
+        return cls(dict(timeline.frame.names), style or Style(), dict(walkers or {}))
+
+    def name(self, ref: str) -> str:
+        """Return what the person calls ``ref`` (its id if it has no name)."""
+        return OUTSIDE if ref == OUTSIDE else self.names.get(ref) or ref
+
+    def the(self, ref: str) -> str:
+        """Return the name as it stands in a sentence: ``the side gate``, ``Grandfather's oak``, ``outside``."""
+        name = self.name(ref)
+        bare = ref == OUTSIDE or name[:1].isupper() or name.split(" ")[0] in ("the", "a", "an", "our", "my")
+        return name if bare else f"the {name}"
+
+    def both(self, refs: tuple[str, ...]) -> str:
+        """Return several names joined: ``the hedge and the wall``."""
+        names = [self.the(r) for r in refs]
+        return names[0] if len(names) == 1 else ", ".join(names[:-1]) + " and " + names[-1] if names else ""
+
+    def length(self, metres: float) -> str:
+        """Return a length [m] as this person writes it."""
+        return format_length(metres, self.style)
+
+    def distance(self, metres: float) -> str:
+        """Return a walked distance [m], roughly."""
+        return format_length(metres, self.style, kind="long")
+
+    def money(self, minor: int) -> str:
+        """Return a sum [minor units] as this person writes it."""
+        return format_money(minor, self.style, whole=minor % 100 == 0)
+
+    def hours(self, hours: float) -> str:
+        """Return hours of work [h] as this person writes them."""
+        return format_hours(hours, self.style)
+
+    def walker(self, walker_id: str) -> Walker | None:
+        """Return the walker called ``walker_id``, the garden's own first; None if nobody knows it."""
+        return find_walker(walker_id, self.own)
+
+
+class Intent(Doc):
+    """One thing the garden must do.  Subclasses set ``words``, ``about``, ``reads`` and ``example``."""
+
+    words: ClassVar[str] = ""
+    """What a person calls this kind of must."""
+    about: ClassVar[str] = ""
+    """One sentence: what it asks and how it is judged."""
+    reads: ClassVar[frozenset[str]] = frozenset()
+    """The parts of the computation it depends on: ``walk``, ``money``, ``hours``."""
+    example: ClassVar[Mapping[str, Any]] = {}
+
+    kind: str
+    id: Slug = field("Id")
+    name: str = field("Name", "", max_length=80)
+    from_year: int | None = field("From the year (none: as soon as all it names stands)", None, ge=1900, le=2199)
+    muted: bool = field("Left aside", False)
+
+    def things(self) -> tuple[str, ...]:
+        """Return the ids of the spots, rooms and features it names (``outside`` is none)."""
+        return ()
+
+    def walkers(self) -> tuple[str, ...]:
+        """Return the ids of the walkers it names."""
+        return ()
+
+    def sentence(self, words: Words) -> str:
+        """Return the must as one plain sentence in the person's names."""
+        raise NotImplementedError(f"{type(self).__name__} has no sentence")
+
+    def due_from(self, timeline: Timeline) -> int | None:
+        """Return the first year it is due: as typed, else the first in which every feature it names stands; None if never."""
+        if self.from_year is not None:
+            return self.from_year
+        features = [t for t in self.things() if timeline.feature(t) is not None]
+        return timeline.first_year(features) if features else timeline.years.start
+
+    def judge(self, timeline: Timeline, year: int, words: Words) -> Verdict:
+        """Return how it stands in ``year``."""
+        due = self.due_from(timeline)
+        if due is None:
+            missing = [
+                t for t in self.things() if timeline.feature(t) and not timeline.stands_on(t, timeline.leaf_date(year))
+            ]
+            what = words.both(tuple(missing)) or "all it names"
+            return Verdict(
+                year, State.NOT_DUE, f"Not due: {what} {_do(missing)} not stand together with the rest within the plan."
+            )
+        if year < due:
+            return Verdict(year, State.NOT_DUE, f"Not due before {due}.")
+        unknown = [w for w in self.walkers() if words.walker(w) is None]
+        if unknown:
+            return Verdict(
+                year, State.UNKNOWN, f"Nobody knows a walker called {unknown[0]!r}. Choose one of the list or add it."
+            )
+        return self.judged(timeline, year, words)
+
+    def judged(self, timeline: Timeline, year: int, words: Words) -> Verdict:
+        """Return how it stands in ``year``, in which it is due and every walker is known."""
+        raise NotImplementedError(f"{type(self).__name__} can't be judged")
+
+
+def _do(things: list[str]) -> str:
+    return "do" if len(things) > 1 else "does"
+
+
+def capital(text: str) -> str:
+    """Return ``text`` with its first letter large, as a sentence begins."""
+    return text[:1].upper() + text[1:]
+
+
+def worst(verdicts: list[Verdict]) -> Verdict:
+    """Return the worst of several verdicts: fails, then unknown, then holds; the first of equals."""
+    rank = {State.FAILS: 0, State.UNKNOWN: 1, State.HOLDS: 2, State.NOT_DUE: 3}
+    return min(verdicts, key=lambda v: rank[v.state])
+
+
+def with_year(verdict: Verdict, year: int) -> Verdict:
+    """Return ``verdict`` for another year."""
+    return replace(verdict, year=year)

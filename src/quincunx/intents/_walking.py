@@ -1,0 +1,145 @@
+"""What the musts about walking share: their words and the figures that show why."""
+
+from __future__ import annotations
+
+from shapely import LineString, Point
+
+from quincunx.intents._base import Words
+from quincunx.scene import Scene
+from quincunx.shapes import DimensionFigure, Figure, PathFigure, TextFigure
+from quincunx.walk.crossings import Crossing, crossings
+from quincunx.walk.places import OUTSIDE, Place, zone_of
+from quincunx.walk.reach import Walk, walk_of
+from quincunx.walk.rooms import Leak
+from quincunx.walk.walkers import Walker
+from quincunx.walk.ways import Way
+from quincunx.walk.widths import Narrowest, Widths
+
+
+def way_figure(way: Way) -> PathFigure:
+    """Return a way as it is drawn: a line with an arrow."""
+    return PathFigure(way.points, "evidence", weight="thick", arrow=True)
+
+
+def across_figure(narrow: Narrowest) -> DimensionFigure | None:
+    """Return a narrowest place as a measured line across it, or None where there is none."""
+    if narrow.line is None or narrow.width_m is None:
+        return None
+    (ax, ay), (bx, by) = narrow.line.coords
+    return DimensionFigure((ax, ay), (bx, by), narrow.width_m, "evidence")
+
+
+def leak_figures(leak: Leak, words: Words) -> tuple[Figure, ...]:
+    """Return a leak as it is drawn: a measured line across a gap, else words at the place."""
+    if leak.line is not None and leak.width_m is not None:
+        return (DimensionFigure(*leak.line, leak.width_m, "evidence"),)
+    return (TextFigure(leak.at, leak_words(leak, words), "evidence", size="small"),)
+
+
+def gate_figure(scene: Scene, gate: str) -> tuple[PathFigure, ...]:
+    """Return an opening's clear line, drawn thick; empty where it doesn't stand."""
+    found = [o for o in scene.openings if o.owner == gate]
+    return tuple(PathFigure(tuple((x, y) for x, y in o.clear.coords), "evidence", gate, weight="thick") for o in found)
+
+
+def leak_words(leak: Leak, words: Words) -> str:
+    """Return where and how wide a room leaks, as the end of a sentence."""
+    if leak.kind == "open":
+        return "there is no wall on that side"
+    size = words.length(leak.width_m or 0.0)
+    if leak.kind == "holes":
+        return f"{words.the(leak.owners[0])} has not closed: holes of {size}"
+    if leak.kind == "low":
+        return f"{words.the(leak.owners[0])} is only {size} high"
+    if not leak.owners:
+        return f"a gap of {size}"
+    if len(leak.owners) == 1:
+        return f"a gap of {size} beside {words.the(leak.owners[0])}"
+    return f"a gap of {size} between {words.both(leak.owners)}"
+
+
+def crossing_words(crossing: Crossing, words: Words, *, snow: bool = False) -> str:
+    """Return one crossing as part of a sentence: ``over the side gate (1.20 m high)``; ``snow`` lies round it."""
+    name = words.the(crossing.owner)
+    size = "" if crossing.size_m is None else words.length(crossing.size_m)
+    match crossing.how:
+        case "opening":
+            return f"by {name}"
+        case "opens":
+            return f"through {name}"
+        case "over":
+            return f"over {name} ({size} {'above the snow' if snow else 'high'})"
+        case "under":
+            return f"under {name} ({size} clear)"
+    return f"through {name} (holes of {size})"
+
+
+def by_way_of(walk: Walk, way: Way, words: Words, goal: str = "") -> str:
+    """Return what a way crosses on its way to ``goal`` as part of a sentence, or an empty text."""
+    met = [c for c in crossings(walk.scene, walk.walker, way) if c.owner != goal]
+    snow = walk.walker.snow_lifts and walk.scene.snow_m > 0
+    said = [crossing_words(c, words, snow=snow) for c in met]
+    return ", ".join(said if len(said) < 4 else [*said[:2], "...", said[-1]])
+
+
+def narrowest_between(walk: Walk, start: Place, end: Place, up_to_m: float) -> Narrowest | None:
+    """Return the narrowest place of the widest way between two places for the walker; None where nothing leads there."""
+    return Widths(walk.free, up_to_m).between(_zone(walk, start, up_to_m), _zone(walk, end, up_to_m))
+
+
+def _zone(walk: Walk, place: Place, up_to_m: float) -> object:
+    if place.kind == "outside":
+        return place.shape
+    room = max(up_to_m - float(walk.walker.body_width), 0.0) / 2
+    stretched = walk.walker.changed(reach=float(walk.walker.reach) + room)
+    return zone_of(walk.free, place, stretched)
+
+
+def why_not(walk: Walk, start: str, end: str, words: Words) -> tuple[str, tuple[Figure, ...]]:
+    """Return why the walker doesn't get from ``start`` to ``end``, as the end of a sentence, and what shows it."""
+    opened = walk_of(walk.scene, walk.walker, "open", polite=walk.polite, shut=walk.shut)
+    if opened.reaches(start, end):
+        way = opened.way(start, end)
+        gates = _gates_on(walk, way)
+        if gates:
+            drawn = tuple(f for g in gates for f in gate_figure(walk.scene, g))
+            return f"{words.both(gates)} {'keeps' if len(gates) == 1 else 'keep'} {_them(walk.walker)} out", drawn
+    a, b = opened.place(start), opened.place(end)
+    narrow = None if a is None or b is None else narrowest_between(opened, a, b, float(walk.walker.body_width))
+    if narrow is not None and narrow.width_m is not None and narrow.width_m > 0.02:
+        drawn_line = across_figure(narrow)
+        owners = tuple(dict.fromkeys(o for o in narrow.owners if o))
+        where = f" between {words.both(owners)}" if len(owners) > 1 else f" at {words.both(owners)}" if owners else ""
+        need = words.length(float(walk.walker.body_width))
+        text = f"the widest way is {words.length(narrow.width_m)}{where}, and {need} is needed"
+        return text, (drawn_line,) if drawn_line else ()
+    if walk.polite and walk_of(walk.scene, walk.walker, walk.gates, shut=walk.shut).reaches(start, end):
+        return "the only way is through young plants", ()
+    return "no way leads there", ()
+
+
+def _them(walker: Walker) -> str:
+    return "them" if walker.many else "it" if walker.animal or walker.wheels else "them"
+
+
+def _gates_on(walk: Walk, way: Way | None) -> tuple[str, ...]:
+    if way is None or len(way.points) < 2:
+        return ()
+    line = LineString(way.points)
+    return tuple(dict.fromkeys(o.owner for o in walk.scene.openings if o.clear.intersects(line) and o.leaf is not None))
+
+
+def missing(walk: Walk, refs: tuple[str, ...], words: Words) -> str | None:
+    """Return a sentence naming the first place that doesn't stand or can't be stood on, or None if all do."""
+    for ref in refs:
+        if walk.place(ref) is None:
+            return f"{words.the(ref)[:1].upper()}{words.the(ref)[1:]} does not stand then."
+        if ref != OUTSIDE and walk.place(ref) is not None and not walk.scene.world.intersects(walk.place(ref).shape):  # type: ignore[union-attr]
+            return f"{words.the(ref)[:1].upper()}{words.the(ref)[1:]} lies too far outside the boundary to be judged."
+    return None
+
+
+def near(place: Place, way: Way) -> float:
+    """Return how near a way comes to a place [m]."""
+    line = LineString(way.points) if len(way.points) > 1 else Point(way.points[0])
+    return float(line.distance(place.shape))

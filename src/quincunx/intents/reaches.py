@@ -1,0 +1,76 @@
+"""A walker gets from one place to another."""
+
+from __future__ import annotations
+
+from typing import ClassVar, Literal
+
+from quincunx.intents._base import Intent, Words, capital
+from quincunx.intents._walking import by_way_of, missing, way_figure, why_not
+from quincunx.scene import Timeline
+from quincunx.shapes import State, Verdict
+from quincunx.units.fields import Length, Slug, field, length
+from quincunx.walk.reach import walk_of
+
+
+class Reaches(Intent):
+    """Somebody can get from one place to another, if wished within a distance."""
+
+    words: ClassVar[str] = "can get there"
+    about: ClassVar[str] = "Somebody gets from one place to another, keeping off plants, through gates they can open."
+    reads: ClassVar[frozenset[str]] = frozenset({"walk"})
+    example: ClassVar = {"id": "barrow-to-compost", "walker": "barrow", "start": "road", "end": "compost"}
+
+    kind: Literal["reaches"] = "reaches"
+    walker: Slug = field("Who", "person")
+    start: Slug = field("From")
+    end: Slug = field("To")
+    within: Length | None = length("No farther than", None, ge=0.1, le=1000.0)
+
+    def things(self) -> tuple[str, ...]:
+        """Return the two places."""
+        return (self.start, self.end)
+
+    def walkers(self) -> tuple[str, ...]:
+        """Return who walks."""
+        return (self.walker,)
+
+    def sentence(self, words: Words) -> str:
+        """Say who gets where."""
+        who = words.walker(self.walker)
+        subject = capital(who.name) if who else self.walker
+        verb = who.says("gets", "get") if who else "gets"
+        far = f" in no more than {words.distance(float(self.within))}" if self.within is not None else ""
+        return f"{subject} {verb} from {words.the(self.start)} to {words.the(self.end)}{far}."
+
+    def judged(self, timeline: Timeline, year: int, words: Words) -> Verdict:
+        """Look for the way at the end of the summer."""
+        who = words.walker(self.walker)
+        assert who is not None  # noqa: S101 - judge() asked
+        walk = walk_of(timeline.at(timeline.leaf_date(year)), who, polite=True)
+        gone = missing(walk, self.things(), words)
+        if gone:
+            return Verdict(year, State.UNKNOWN, gone)
+        if not walk.reaches(self.start, self.end):
+            why, drawn = why_not(walk, self.start, self.end, words)
+            text = f"{who.subject} {who.says('does', 'do')} not get from {words.the(self.start)} to {words.the(self.end)}: {why}."
+            return Verdict(year, State.FAILS, text, evidence=drawn)
+        way = walk.way(self.start, self.end)
+        if way is None:
+            return Verdict(year, State.HOLDS, f"{who.subject} {who.says('gets', 'get')} there.")
+        target = None if self.within is None else float(self.within)
+        far = target is not None and way.length_m > target
+        by = by_way_of(walk, way, words, self.end)
+        text = f"{who.subject} {who.says('walks', 'walk')} {words.distance(way.length_m)}" + (f", {by}." if by else ".")
+        if far:
+            text = text[:-1] + f"; no more than {words.distance(target or 0.0)} was wanted."
+        margin = None if target is None else target - way.length_m
+        return Verdict(
+            year,
+            State.FAILS if far else State.HOLDS,
+            text,
+            way.length_m,
+            target,
+            "m",
+            margin,
+            evidence=(way_figure(way),),
+        )

@@ -1,0 +1,245 @@
+"""What stops a walker: one rule for people, barrows, deer and toddlers.
+
+A walker meets a solid by its height above the ground there, its largest hole, its base and its reluctance:
+it gets over what is lower than it steps, climbs or jumps, under what is higher than its head, through a hole
+as large as it crawls through; those who keep off plants keep off planted things whatever their height.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import MultiPolygon, Polygon
+from shapely.geometry.base import BaseGeometry
+
+from quincunx.scene import Scene
+from quincunx.shapes import Height, Opening, Plane, Risers, Slab, Slats, Solid, Surface
+from quincunx.walk.walkers import Walker
+
+Gates = Literal["usable", "shut", "open"]
+"""Gates used as the walker can; every opening closed (with or without a leaf); every gate standing open."""
+
+What = Literal["solid", "planted", "water", "leaf", "narrow", "low", "step", "steep"]
+
+LEAF_M = 0.02
+"""Thickness a shut leaf is given in plan [m]."""
+BITE_M = 0.01
+"""How far a shut leaf is taken into its posts, so that no light shows past it [m]."""
+CELL_M = 0.5
+"""Size of the pieces a sloping thing is looked at in, where its height above the ground varies [m]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Barrier:
+    """A piece of ground [m] a walker can't stand on, what it is, and whose."""
+
+    shape: Polygon
+    owner: str
+    what: What
+    grown: bool = False
+
+
+def barriers(
+    scene: Scene, walker: Walker, gates: Gates = "usable", open_gate: str | None = None, *, polite: bool = False
+) -> tuple[Barrier, ...]:
+    """Return all that stops ``walker`` on the scene's date.
+
+    ``open_gate`` is left standing open.  ``polite`` walkers also keep off young hedges they could push through.
+    """
+    found = [b for solid in scene.solids for b in _solid(scene, walker, solid, polite=polite)]
+    found += [b for surface in scene.surfaces for b in _surface(walker, surface, _above(scene, surface))]
+    found += [b for o in scene.openings for b in opening_barriers(scene, walker, o, gates, open_gate)]
+    found += _steep(scene, walker)
+    return tuple(found)
+
+
+def heights_m(scene: Scene, solid: Solid, shape: Polygon) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Return the underside and top of ``solid`` above the ground [m] at points round ``shape``."""
+    points = shapely.get_coordinates(shapely.segmentize(shape, 1.0))
+    under, top = solid.base, solid.top
+    if isinstance(solid.form, Slab):
+        plane = solid.form.plane
+        upper = _plane_m(plane, points)
+        ground = _ground(scene, points) if plane.at.datum == "site" else 0.0
+        return upper - solid.form.thickness_m - ground, upper - ground
+    ground = _ground(scene, points) if "site" in (under.datum, top.datum) else np.zeros(len(points))
+    return _above_ground(under, ground), _above_ground(top, ground)
+
+
+def _ground(scene: Scene, points: NDArray[np.float64]) -> NDArray[np.float64]:
+    return np.asarray(scene.ground.height(points[:, 0], points[:, 1]), np.float64)
+
+
+def _above_ground(height: Height, ground: NDArray[np.float64]) -> NDArray[np.float64]:
+    return np.full(len(ground), height.value_m) - (ground if height.datum == "site" else 0.0)
+
+
+def _plane_m(plane: Plane, points: NDArray[np.float64]) -> NDArray[np.float64]:
+    a = np.radians(plane.fall_deg)
+    run = (points[:, 0] - plane.x_m) * np.sin(a) + (points[:, 1] - plane.y_m) * np.cos(a)
+    return np.asarray(plane.at.value_m - plane.grade * run, np.float64)
+
+
+def stops(
+    walker: Walker, solid: Solid, under_m: float, top_m: float, snow_m: float = 0.0, *, polite: bool = False
+) -> bool:
+    """Return whether ``solid``, from ``under_m`` to ``top_m`` above the ground, stops ``walker``.
+
+    ``snow_m`` of snow lifts those who walk on it.
+    """
+    lift = snow_m if walker.snow_lifts else 0.0
+    under, top = under_m - lift, top_m - lift
+    if top <= 0 or under >= float(walker.headroom):
+        return False
+    shy = solid.reluctant and walker.keeps_off_plants
+    if shy and polite:
+        return True
+    hole = float(walker.body_width if walker.crawl_gap is None else walker.crawl_gap)
+    if solid.gap_m >= hole or (walker.crawl_gap is not None and under >= hole):
+        return False
+    return shy or top >= float(walker.over)
+
+
+def _solid(scene: Scene, walker: Walker, solid: Solid, *, polite: bool) -> Iterator[Barrier]:
+    fixed = solid.base.datum == solid.top.datum == "ground" and not isinstance(solid.form, Slab)
+    if fixed:
+        if stops(walker, solid, solid.base.value_m, solid.top.value_m, scene.snow_m, polite=polite):
+            yield Barrier(solid.footprint, solid.owner, "solid", solid.grown)
+        return
+    under, top = heights_m(scene, solid, solid.footprint)
+    said = {
+        stops(walker, solid, float(u), float(t), scene.snow_m, polite=polite) for u, t in zip(under, top, strict=True)
+    }
+    if said == {True}:
+        yield Barrier(solid.footprint, solid.owner, "solid", solid.grown)
+    elif len(said) == 2:
+        yield from _cells(scene, walker, solid, polite=polite)
+
+
+def _cells(scene: Scene, walker: Walker, solid: Solid, *, polite: bool) -> Iterator[Barrier]:
+    """Yield the pieces of a solid that stop the walker where others don't: a level wall on falling ground."""
+    for cell in _diced(solid.footprint):
+        under, top = heights_m(scene, solid, cell)
+        # A piece stops only if it does so at all its corners: the weakest place decides.
+        if all(
+            stops(walker, solid, float(u), float(t), scene.snow_m, polite=polite)
+            for u, t in zip(under, top, strict=True)
+        ):
+            yield Barrier(cell, solid.owner, "solid", solid.grown)
+
+
+def _diced(shape: Polygon) -> list[Polygon]:
+    x0, y0, x1, y1 = shape.bounds
+    xs, ys = np.arange(x0, x1, CELL_M), np.arange(y0, y1, CELL_M)
+    gx, gy = (g.ravel() for g in np.meshgrid(xs, ys))
+    cut = shapely.intersection(shape, shapely.box(gx, gy, gx + CELL_M, gy + CELL_M))
+    return polygons(cut)
+
+
+def polygons(shapes: object) -> list[Polygon]:
+    """Return the polygons in a geometry or an array of geometries, leaving out lines, points and slivers."""
+    parts = shapely.get_parts(shapely.get_parts(np.atleast_1d(np.asarray(shapes, dtype=object))))
+    return [p for p in parts if isinstance(p, Polygon) and p.area > 1e-9]
+
+
+def _above(scene: Scene, surface: Surface) -> BaseGeometry | None:
+    """Return what lies over ``surface`` and hides it (a path through a bed, a bridge over water)."""
+    over = [s.area for s in scene.surfaces if s.layer > surface.layer and s.area.intersects(surface.area)]
+    return shapely.union_all(over) if over else None
+
+
+def _surface(walker: Walker, surface: Surface, hidden_by: BaseGeometry | None) -> Iterator[Barrier]:
+    what = _surface_stops(walker, surface)
+    if what:
+        seen = surface.area if hidden_by is None else surface.area.difference(hidden_by)
+        for piece in polygons(seen):
+            yield Barrier(piece, surface.owner, what, surface.planted)
+
+
+def _surface_stops(walker: Walker, surface: Surface) -> What | None:
+    if surface.planted and walker.keeps_off_plants:
+        return "planted"
+    if surface.water_depth_m > float(walker.wades):
+        return "water"
+    if isinstance(surface.lie, Risers) and surface.lie.rise_m > float(walker.step_up):
+        return "step"
+    if isinstance(surface.lie, Plane) and surface.lie.grade > walker.steepest + 1e-9:
+        return "steep"
+    return None
+
+
+def passes_leaf(walker: Walker, opening: Opening, snow_m: float = 0.0) -> bool:
+    """Return whether ``walker`` gets through a shut opening: by opening it, over, under or through its leaf."""
+    leaf = opening.leaf
+    if leaf is None or walker.opens_latch(opening.latch):
+        return True
+    lift = snow_m if walker.snow_lifts else 0.0
+    if leaf.height_m - lift < float(walker.over):
+        return True
+    gap = walker.crawl_gap
+    return gap is not None and max(leaf.under_m, leaf.gap_m) >= float(gap)
+
+
+def opening_barriers(
+    scene: Scene, walker: Walker, opening: Opening, gates: Gates, open_gate: str | None
+) -> Iterator[Barrier]:
+    """Yield what stops ``walker`` in an opening: a leaf across it, a low head, a step, or posts grown narrow."""
+    across = opening.clear.length + 2 * BITE_M
+    if gates == "shut":
+        yield _stick(opening, 0.0, across, "leaf")
+        return
+    stands_open = gates == "open" or opening.owner == open_gate
+    if not stands_open and not passes_leaf(walker, opening, scene.snow_m):
+        yield _stick(opening, 0.0, across, "leaf")
+    elif opening.headroom_m is not None and opening.headroom_m < float(walker.headroom):
+        yield _stick(opening, 0.0, across, "low")
+    elif opening.step_m > float(walker.step_up):
+        yield _stick(opening, 0.0, across, "step")
+    side = (opening.clear.length - opening.width_m) / 2
+    if side > 1e-6:
+        yield _stick(opening, 0.0, side + BITE_M, "narrow")
+        yield _stick(opening, across - side - BITE_M, across, "narrow")
+
+
+def _stick(opening: Opening, start_m: float, end_m: float, what: What) -> Barrier:
+    """Return a thin piece across an opening, from ``start_m`` to ``end_m`` along it, counted from inside the post."""
+    (ax, ay), (bx, by) = opening.clear.coords[0], opening.clear.coords[-1]
+    run = opening.clear.length or 1.0
+    ux, uy = (bx - ax) / run, (by - ay) / run
+    nx, ny = -uy * LEAF_M / 2, ux * LEAF_M / 2
+    at = [(ax + ux * (s - BITE_M), ay + uy * (s - BITE_M)) for s in (start_m, end_m)]
+    (px, py), (qx, qy) = at
+    shape = Polygon([(px + nx, py + ny), (qx + nx, qy + ny), (qx - nx, qy - ny), (px - nx, py - ny)])
+    return Barrier(shape, opening.owner, what)
+
+
+def _steep(scene: Scene, walker: Walker) -> list[Barrier]:
+    """Return the ground steeper than the walker climbs, looked at every half metre, outside made ramps and steps."""
+    x0, y0, x1, y1 = scene.world.bounds
+    xs, ys = np.arange(x0, x1, CELL_M) + CELL_M / 2, np.arange(y0, y1, CELL_M) + CELL_M / 2
+    gx, gy = (g.ravel() for g in np.meshgrid(xs, ys))
+    grade, _ = scene.ground.slope(gx, gy)
+    hit = np.flatnonzero(grade > walker.steepest)
+    if not len(hit):
+        return []
+    half = CELL_M / 2
+    steep = shapely.union_all(shapely.box(gx[hit] - half, gy[hit] - half, gx[hit] + half, gy[hit] + half))
+    made = [s.area for s in scene.surfaces if isinstance(s.lie, (Risers, Plane))]
+    if made:
+        steep = steep.difference(shapely.union_all(made))
+    return [Barrier(p, "", "steep") for p in polygons(steep)]
+
+
+def is_overhead(solid: Solid) -> bool:
+    """Return whether a solid is a roof or slats rather than something upright."""
+    return isinstance(solid.form, (Slab, Slats))
+
+
+def whole(shape: Polygon | MultiPolygon) -> list[Polygon]:
+    """Return the polygons of a polygon or several."""
+    return polygons(shape)

@@ -1,0 +1,83 @@
+"""What a way goes through, over and under: gates, young hedges, low walls, the gap it squeezes through."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+import shapely
+from shapely import LineString, Point
+
+from quincunx.scene import Scene
+from quincunx.shapes import XY, Opening, Solid
+from quincunx.walk.barriers import heights_m
+from quincunx.walk.walkers import Walker
+from quincunx.walk.ways import Way
+
+How = Literal["opening", "opens", "over", "under", "through"]
+"""By an opening that stands open; by opening a gate; over, under or through a thing."""
+
+
+@dataclass(frozen=True, slots=True)
+class Crossing:
+    """One thing a way crosses: whose, ``how``, where ``at`` [m], and the height or hole that lets it by [m]."""
+
+    owner: str
+    how: How
+    at: XY
+    size_m: float | None = None
+
+
+def crossings(scene: Scene, walker: Walker, way: Way) -> tuple[Crossing, ...]:
+    """Return what ``way`` crosses, in the order in which the walker meets it."""
+    if len(way.points) < 2:
+        return ()
+    line = LineString(way.points)
+    found: list[tuple[float, Crossing]] = []
+    for opening in scene.openings:
+        hit = shapely.intersection(line, opening.clear)
+        if not hit.is_empty:
+            at = shapely.point_on_surface(hit)
+            how, size = _by_opening(walker, opening, scene.snow_m)
+            found.append((line.project(at), Crossing(opening.owner, how, (at.x, at.y), size)))
+    for solid in scene.solids:
+        hit = shapely.intersection(line, solid.footprint)
+        if hit.is_empty:
+            continue
+        at = shapely.point_on_surface(hit)
+        met = _by_solid(scene, walker, solid, at)
+        if met is not None:
+            found.append((line.project(at), Crossing(solid.owner, met[0], (at.x, at.y), met[1])))
+    found.sort(key=lambda f: (round(f[0], 6), f[1].owner))
+    return tuple({(c.owner, c.how): c for _, c in reversed(found)}.values())[::-1]
+
+
+def _by_opening(walker: Walker, opening: Opening, snow_m: float) -> tuple[How, float | None]:
+    leaf = opening.leaf
+    if leaf is None:
+        return "opening", opening.width_m
+    if walker.opens_latch(opening.latch):
+        return "opens", opening.width_m
+    lift = snow_m if walker.snow_lifts else 0.0
+    if leaf.height_m - lift < float(walker.over):
+        return "over", leaf.height_m - lift
+    gap = walker.crawl_gap
+    if gap is not None and leaf.under_m >= float(gap):
+        return "under", leaf.under_m
+    if gap is not None and leaf.gap_m >= float(gap):
+        return "through", leaf.gap_m
+    return "opening", opening.width_m
+
+
+def _by_solid(scene: Scene, walker: Walker, solid: Solid, at: Point) -> tuple[How, float] | None:
+    """Return how the walker gets by a solid it crosses, or None where it just walks beneath."""
+    under, top = (float(v.min()) for v in heights_m(scene, solid, at.buffer(0.01)))
+    lift = scene.snow_m if walker.snow_lifts else 0.0
+    if under - lift >= float(walker.headroom) or top - lift <= 0:
+        return None
+    hole = float(walker.body_width if walker.crawl_gap is None else walker.crawl_gap)
+    if solid.gap_m >= hole:
+        return "through", solid.gap_m
+    if walker.crawl_gap is not None and under - lift >= hole:
+        return "under", under - lift
+    return "over", top - lift

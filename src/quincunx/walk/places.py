@@ -1,0 +1,80 @@
+"""Places a must can name: a spot, a room, a feature, or ``outside``."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+import shapely
+from shapely import Point
+from shapely.geometry.base import BaseGeometry
+
+from quincunx.scene import Scene
+from quincunx.walk.barriers import polygons
+from quincunx.walk.ground import FreeGround
+from quincunx.walk.walkers import Walker
+
+OUTSIDE = "outside"
+"""The reference to the ground beyond the boundary."""
+
+PlaceKind = Literal["spot", "room", "feature", "outside"]
+
+
+@dataclass(frozen=True)
+class Place:
+    """Ground that a reference means: its ``shape`` [m], whose it is, and a point ``at`` which to draw it."""
+
+    ref: str
+    kind: PlaceKind
+    shape: BaseGeometry
+
+    @property
+    def at(self) -> tuple[float, float]:
+        """Return a point of it [m]."""
+        point = self.shape if isinstance(self.shape, Point) else self.shape.representative_point()
+        return (point.x, point.y)
+
+
+def place_of(scene: Scene, ref: str) -> Place | None:
+    """Return the place that ``ref`` names on the scene's date; None where no such thing stands then."""
+    if ref == OUTSIDE:
+        return Place(ref, "outside", scene.outside)
+    spot = scene.spot(ref)
+    if spot is not None:
+        return Place(ref, "spot", Point(spot.at))
+    room = scene.room(ref)
+    if room is not None:
+        return Place(ref, "room", Point(room.inside))
+    area = scene.area_of(ref)
+    return None if area is None else Place(ref, "feature", area)
+
+
+def pieces_reached(free: FreeGround, place: Place, walker: Walker) -> frozenset[int]:
+    """Return the pieces of ``free`` from which ``walker`` is at ``place``: stands there or reaches it.
+
+    A hand or a mouth reaches past an edge as far as the walker's reach, but not through what it can't pass.
+    """
+    if place.kind == "outside":
+        return _beyond(free, place)
+    here = free.pieces_at(place.shape)
+    if here and place.kind != "feature":
+        return here
+    return free.pieces_at(zone_of(free, place, walker))
+
+
+def _beyond(free: FreeGround, place: Place) -> frozenset[int]:
+    return free.pieces_at(shapely.buffer(place.shape, -0.01, join_style="mitre"))
+
+
+def zone_of(free: FreeGround, place: Place, walker: Walker) -> BaseGeometry:
+    """Return where the middle of the walker has ``place`` within reach [m]."""
+    reach = walker.radius_m + float(walker.reach)
+    near = shapely.buffer(place.shape, reach)
+    others = [b.shape for b in free.found if b.owner != place.ref and b.shape.intersects(near)]
+    touching = [s for s in others if not s.intersects(place.shape)]
+    # What the place itself stands in (a bed round a tree) doesn't hide it; what stands apart does.
+    left = shapely.difference(near, shapely.union_all(touching)) if touching else near
+    parts = polygons(left)
+    seen = [p for p in parts if p.intersects(place.shape)]
+    return shapely.union_all(np.array(seen, dtype=object)) if seen else near

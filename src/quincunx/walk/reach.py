@@ -1,0 +1,145 @@
+"""Who reaches what, and what happens when a gate is left open."""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Literal
+
+from shapely import Point
+
+from quincunx.scene import Scene
+from quincunx.shapes import Opening
+from quincunx.walk.barriers import Barrier, Gates, barriers, opening_barriers, passes_leaf
+from quincunx.walk.ground import FreeGround
+from quincunx.walk.places import Place, pieces_reached, place_of
+from quincunx.walk.walkers import Walker
+from quincunx.walk.ways import Way, shortest_way
+
+Grown = Literal["stands", "let-off"]
+"""Whether planted things stop the walker, or are taken as no barrier at all."""
+
+BESIDE_M = 0.06
+"""How far from a leaf's middle its two sides are looked at [m]."""
+
+
+@dataclass(frozen=True)
+class Walk:
+    """One walker in one scene: the ground it has and who gets where.
+
+    ``open_gate`` is left standing open, ``shut`` openings are closed to everybody, ``grown`` lets planted things
+    off.  Use :func:`walk_of`, which keeps what was worked out.
+    """
+
+    scene: Scene
+    walker: Walker
+    gates: Gates = "usable"
+    open_gate: str | None = None
+    polite: bool = False
+    shut: frozenset[str] = frozenset()
+    grown: Grown = "stands"
+    _places: dict[str, tuple[Place | None, frozenset[int]]] = field(default_factory=dict, compare=False, repr=False)
+
+    @cached_property
+    def free(self) -> FreeGround:
+        """Return the walker's ground."""
+        found = barriers(self.scene, self.walker, self.gates, self.open_gate, polite=self.polite)
+        if self.grown == "let-off":
+            found = tuple(b for b in found if not b.grown)
+        return FreeGround(self.scene.world, (*found, *self._closed()), float(self.walker.body_width))
+
+    def _closed(self) -> list[Barrier]:
+        shut = [o for o in self.scene.openings if o.owner in self.shut]
+        return [b for o in shut for b in opening_barriers(self.scene, self.walker, o, "shut", None)]
+
+    def _at(self, ref: str) -> tuple[Place | None, frozenset[int]]:
+        if ref not in self._places:
+            place = place_of(self.scene, ref)
+            found = frozenset[int]() if place is None else pieces_reached(self.free, place, self.walker)
+            self._places[ref] = (place, found)
+        return self._places[ref]
+
+    def place(self, ref: str) -> Place | None:
+        """Return the place called ``ref``, or None where nothing of it stands."""
+        return self._at(ref)[0]
+
+    def pieces_at(self, ref: str) -> frozenset[int]:
+        """Return the pieces of the walker's ground from which it is at ``ref``."""
+        return self._at(ref)[1]
+
+    def reaches(self, start: str, end: str) -> bool:
+        """Return whether the walker gets from one place to another."""
+        return bool(self.pieces_at(start) & self.pieces_at(end))
+
+    def way(self, start: str, end: str) -> Way | None:
+        """Return the shortest way between two places, or None if there is none."""
+        a, b = self.place(start), self.place(end)
+        if a is None or b is None or not self.reaches(start, end):
+            return None
+        return shortest_way(self.free, self.walker, a, b, self.pieces_at(start) & self.pieces_at(end))
+
+    def sides(self, opening: Opening) -> tuple[frozenset[int], frozenset[int]]:
+        """Return the pieces on the two sides of an opening."""
+        (ax, ay), (bx, by) = opening.clear.coords[0], opening.clear.coords[-1]
+        run = opening.clear.length or 1.0
+        nx, ny = -(by - ay) / run, (bx - ax) / run
+        middle = ((ax + bx) / 2, (ay + by) / 2)
+        found = []
+        for side in (1.0, -1.0):
+            spots = (middle[0] + side * nx * BESIDE_M, middle[1] + side * ny * BESIDE_M)
+            found.append(frozenset(i for i, p in enumerate(self.free.pieces) if p.intersects(Point(spots))))
+        return found[0], found[1]
+
+
+_KEPT: OrderedDict[tuple[object, ...], Walk] = OrderedDict()
+_MOST = 400
+"""How many walks are kept."""
+
+
+def walk_of(
+    scene: Scene,
+    walker: Walker,
+    gates: Gates = "usable",
+    open_gate: str | None = None,
+    *,
+    polite: bool = False,
+    shut: frozenset[str] = frozenset(),
+    grown: Grown = "stands",
+) -> Walk:
+    """Return the :class:`Walk`, kept by the scene's content, so that a question asked twice costs once."""
+    key = (scene.key, walker, gates, open_gate, polite, shut, grown)
+    if key in _KEPT:
+        _KEPT.move_to_end(key)
+        return _KEPT[key]
+    walk = Walk(scene, walker, gates, open_gate, polite, shut, grown)
+    _KEPT[key] = walk
+    while len(_KEPT) > _MOST:
+        _KEPT.popitem(last=False)
+    return walk
+
+
+def left_open(walk: Walk, start: str, end: str) -> tuple[str, ...]:
+    """Return the openings (owner ids) each of which, left open by itself, lets the walker from ``start`` to ``end``."""
+    if walk.reaches(start, end):
+        return ()
+    found = []
+    for opening in walk.scene.openings:
+        if opening.leaf is None or passes_leaf(walk.walker, opening, walk.scene.snow_m):
+            continue
+        if _joins(walk, opening, start, end):
+            other = walk_of(
+                walk.scene, walk.walker, walk.gates, opening.owner, polite=walk.polite, shut=walk.shut, grown=walk.grown
+            )
+            if other.reaches(start, end):
+                found.append(opening.owner)
+    return tuple(found)
+
+
+def _joins(walk: Walk, opening: Opening, start: str, end: str) -> bool:
+    """Return whether the two sides of an opening lie in the ground of ``start`` and of ``end``, or may do so."""
+    a, b = walk.sides(opening)
+    if not a or not b:
+        return True
+    here, there = walk.pieces_at(start), walk.pieces_at(end)
+    return bool((a & here and b & there) or (a & there and b & here)) or not here or not there

@@ -1,0 +1,161 @@
+"""The widest way between two places, and its narrowest place, exact to the millimetre."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import LineString, Polygon, STRtree
+from shapely.geometry.base import BaseGeometry
+
+from quincunx.walk.barriers import polygons
+from quincunx.walk.ground import CUT_M, FreeGround, cut_along
+from quincunx.walk.links import TOUCH_M, Links, links
+
+
+@dataclass(frozen=True, slots=True)
+class Narrowest:
+    """The narrowest place of the widest way: its ``width_m``, the ``line`` across it, and whose things bound it.
+
+    ``width_m`` is None where the way is nowhere narrower than was looked for; then there is no line.
+    """
+
+    width_m: float | None
+    line: LineString | None = None
+    owners: tuple[str, str] = ("", "")
+
+
+class Widths:
+    """The open ground parted along every link up to ``up_to_m``, and how the parts hang together."""
+
+    def __init__(self, free: FreeGround, up_to_m: float = 3.0) -> None:
+        """Hold the ground; the parts are worked out when asked for."""
+        self.free = free
+        self.up_to_m = up_to_m
+
+    @cached_property
+    def links(self) -> Links:
+        """Return every link up to the width looked for."""
+        return links(self.free.found, self.up_to_m).below(self.up_to_m)
+
+    @cached_property
+    def faces(self) -> list[Polygon]:
+        """Return the parts of the ground between links."""
+        return polygons(cut_along(self.free.open, self.links.lines))
+
+    @cached_property
+    def _tree(self) -> STRtree:
+        return STRtree(self.faces)
+
+    @cached_property
+    def joins(self) -> list[tuple[int, int, int]]:
+        """Return (link, face, face) for each side of a link, widest link first."""
+        wide = np.flatnonzero(self.links.length_m > TOUCH_M)[::-1]
+        sides = [self._beside(wide, share) for share in (0.27, 0.73)]
+        return [
+            (int(link), int(a), int(b))
+            for k, link in enumerate(wide)
+            for a, b in (s[k] for s in sides)
+            if a >= 0 <= b != a
+        ]
+
+    def _beside(self, which: NDArray[np.int64], share: float) -> NDArray[np.int64]:
+        """Return the faces on the two sides of links (n, 2), -1 where there is none."""
+        lines = self.links.lines[which]
+        step = lines[:, 1] - lines[:, 0]
+        aside = np.stack([-step[:, 1], step[:, 0]], 1) / np.hypot(*step.T)[:, None] * 3 * CUT_M
+        out = np.full((len(which), 2), -1, np.int64)
+        for side, sign in enumerate((1.0, -1.0)):
+            points = shapely.points(lines[:, 0] + share * step + sign * aside)
+            who, face = self._tree.query(points, predicate="intersects")
+            out[who, side] = face
+        return out
+
+    @cached_property
+    def _forest(self) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+        """Return each face's parent in the widest spanning forest and the link towards it (-1 at a root)."""
+        neighbours: list[list[tuple[int, int]]] = [[] for _ in self.faces]
+        group = list(range(len(self.faces)))
+        for link, a, b in self.joins:
+            ra, rb = _root(group, a), _root(group, b)
+            if ra != rb:
+                group[ra] = rb
+                neighbours[a].append((b, link))
+                neighbours[b].append((a, link))
+        return _hang(neighbours)
+
+    def faces_at(self, zone: BaseGeometry) -> list[int]:
+        """Return the faces that a place touches."""
+        return sorted(int(i) for i in self._tree.query(zone, predicate="intersects"))
+
+    def between(self, start: BaseGeometry, end: BaseGeometry) -> Narrowest | None:
+        """Return the narrowest place of the widest way between two places [m]; None where there is no way at all."""
+        best: Narrowest | None = None
+        for a in self.faces_at(start):
+            for b in self.faces_at(end):
+                found = self._faces_between(a, b)
+                if found is not None and (best is None or _wider(found, best)):
+                    best = found
+        return best
+
+    def _faces_between(self, a: int, b: int) -> Narrowest | None:
+        if a == b:
+            return Narrowest(None)
+        parent, towards = self._forest
+        above = _line_up(parent, a)
+        seen = {face: i for i, face in enumerate(above)}
+        path_b = []
+        face = b
+        while face not in seen:
+            path_b.append(int(towards[face]))
+            face = int(parent[face])
+            if face < 0:
+                return None
+        path = [int(towards[f]) for f in above[: seen[face]]] + path_b
+        narrow = min(path, key=lambda k: (float(self.links.length_m[k]), k))
+        return self.narrowest(narrow)
+
+    def narrowest(self, link: int) -> Narrowest:
+        """Return a link as a narrowest place."""
+        found = self.free.found
+        owners = (found[int(self.links.a[link])].owner, found[int(self.links.b[link])].owner)
+        return Narrowest(float(self.links.length_m[link]), LineString(self.links.lines[link]), owners)
+
+
+def _wider(one: Narrowest, other: Narrowest) -> bool:
+    return other.width_m is not None and (one.width_m is None or one.width_m > other.width_m)
+
+
+def _root(group: list[int], i: int) -> int:
+    while group[i] != i:
+        group[i] = group[group[i]]
+        i = group[i]
+    return i
+
+
+def _hang(neighbours: Sequence[Sequence[tuple[int, int]]]) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    parent = np.full(len(neighbours), -1, np.int64)
+    towards = np.full(len(neighbours), -1, np.int64)
+    seen = [False] * len(neighbours)
+    for root in range(len(neighbours)):
+        stack = [] if seen[root] else [root]
+        seen[root] = True
+        while stack:
+            face = stack.pop()
+            for other, link in neighbours[face]:
+                if not seen[other]:
+                    seen[other] = True
+                    parent[other], towards[other] = face, link
+                    stack.append(other)
+    return parent, towards
+
+
+def _line_up(parent: NDArray[np.int64], face: int) -> list[int]:
+    out = [face]
+    while parent[out[-1]] >= 0:
+        out.append(int(parent[out[-1]]))
+    return out
