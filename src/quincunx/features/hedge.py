@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import ClassVar, Literal
 
 from quincunx.features._base import Group
+from quincunx.features._growing import UNKNOWN
 from quincunx.features._lined import Lined
 from quincunx.features._plan import area_figure, outline_figure
 from quincunx.plants.catalogue import Plant
@@ -16,7 +17,6 @@ from quincunx.units.fields import Length, Slug, field, length
 
 STEMS_GAP_M = 0.08
 """Largest hole through a closed, clipped hedge [m] (common practice, no source)."""
-UNKNOWN = Plant(id="unknown-plant", name="unknown")
 
 
 class Hedge(Lined):
