@@ -48,7 +48,7 @@ class Contour:
 
 @dataclass(frozen=True)
 class Profile:
-    """Heights along a line: ``distance_m`` from its start and ``z_m``, with a point at every bend."""
+    """Heights along a line: ``distance_m`` from its start and ``z_m``, with a point wherever the ground bends."""
 
     distance_m: Floats
     z_m: Floats
