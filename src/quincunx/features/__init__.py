@@ -7,32 +7,84 @@ from pydantic import Field
 from quincunx.features._base import Feature, Group, HeldPlace
 from quincunx.features._registry import feature_from, kind_id, kinds, register
 from quincunx.features.arbour import Arbour
+from quincunx.features.arch import Arch
+from quincunx.features.bed import Bed
+from quincunx.features.boulder import Boulder
+from quincunx.features.buried_line import BuriedLine
+from quincunx.features.cage import Cage
 from quincunx.features.cold_frame import ColdFrame
+from quincunx.features.drain import Drain
+from quincunx.features.duct import Duct
+from quincunx.features.edging import Edging
+from quincunx.features.fence import Fence
+from quincunx.features.gap import Gap
 from quincunx.features.gate import Gate
+from quincunx.features.gravel import Gravel
 from quincunx.features.greenhouse import Greenhouse
+from quincunx.features.guard import Guard
 from quincunx.features.hedge import Hedge
 from quincunx.features.held import Held
 from quincunx.features.house import House
+from quincunx.features.lawn import Lawn
+from quincunx.features.log import Log
+from quincunx.features.material_heap import MaterialHeap
+from quincunx.features.meadow import Meadow
+from quincunx.features.mulch import Mulch
+from quincunx.features.net import Net
 from quincunx.features.path import Path
+from quincunx.features.paving import Paving
 from quincunx.features.pergola import Pergola
+from quincunx.features.pond import Pond
+from quincunx.features.raised_bed import RaisedBed
+from quincunx.features.ramp import Ramp
 from quincunx.features.roofed_shelter import RoofedShelter
 from quincunx.features.shed import Shed
+from quincunx.features.smothered_ground import SmotheredGround
+from quincunx.features.steps import Steps
+from quincunx.features.terrace_edge import TerraceEdge
 from quincunx.features.tree import Tree
+from quincunx.features.trellis import Trellis
 from quincunx.features.wall import Wall
 
 KINDS: tuple[type[Feature], ...] = (
     Arbour,
+    Arch,
+    Bed,
+    Boulder,
+    BuriedLine,
+    Cage,
     ColdFrame,
+    Drain,
+    Duct,
+    Edging,
+    Fence,
+    Gap,
     Gate,
+    Gravel,
     Greenhouse,
+    Guard,
     Hedge,
     Held,
     House,
+    Lawn,
+    Log,
+    MaterialHeap,
+    Meadow,
+    Mulch,
+    Net,
     Path,
+    Paving,
     Pergola,
+    Pond,
+    RaisedBed,
+    Ramp,
     RoofedShelter,
     Shed,
+    SmotheredGround,
+    Steps,
+    TerraceEdge,
     Tree,
+    Trellis,
     Wall,
 )
 register(KINDS)

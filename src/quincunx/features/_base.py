@@ -14,7 +14,7 @@ from typing import Any, ClassVar, Literal
 from shapely import Polygon
 
 from quincunx.scene.moment import Moment, Stood
-from quincunx.shapes import XY, Handle
+from quincunx.shapes import XY, Handle, LevelChange
 from quincunx.units.fields import Doc, Length, Slug, YearMonth, field
 
 Group = Literal["ground", "walls", "openings", "shelter", "plants", "furnishing", "services", "temporary"]
@@ -80,6 +80,10 @@ class Feature(Doc):
     def moved(self, dx_m: float, dy_m: float, turn_deg: float, about: XY) -> Mapping[str, Any]:
         """Return the fields that change when it is turned ``turn_deg`` clockwise about a point, then shifted [m]."""
         raise NotImplementedError(f"{type(self).__name__} can't be moved")
+
+    def level_changes(self) -> tuple[LevelChange, ...]:
+        """Return the breaks it makes in the ground; most kinds make none."""
+        return ()
 
     def plants_named(self) -> tuple[str, ...]:
         """Return the ids of the plants it refers to."""

@@ -10,7 +10,7 @@ from typing import Literal
 from shapely import Polygon
 
 from quincunx.scene.moment import Moment
-from quincunx.shapes import AreaWork, Layer, Pattern, Surface
+from quincunx.shapes import GROUND, AreaWork, Layer, Lie, Pattern, Surface
 from quincunx.units.fields import Doc, Length, Slug, field, length
 
 FloorName = Literal[
@@ -28,6 +28,7 @@ class Lies(IntEnum):
 
     LAWN = 0
     MEADOW = 2
+    BANK = 4
     SMOTHERED = 6
     MEANWHILE = 10
     BED = 12
@@ -142,8 +143,10 @@ def floor_work(owner: str, shape: Polygon, finish: Finish, every: Sequence[Finis
     return AreaWork(owner, shape, layers, bond, unit, joint)
 
 
-def floor_surface(owner: str, part: str, shape: Polygon, floor_name: str, moment: Moment, layer: Lies) -> Surface:
-    """Return a floor lying with the ground, as firm as it is in each month of this hemisphere."""
+def floor_surface(
+    owner: str, part: str, shape: Polygon, floor_name: str, moment: Moment, layer: Lies, lie: Lie = GROUND
+) -> Surface:
+    """Return a floor, lying with the ground unless said, as firm as it is in each month of this hemisphere."""
     floor = FLOORS[floor_name]
     firm = moment.year_months(floor.firmness)
-    return Surface(owner, part, shape, floor_name, firmness=firm, run_off=floor.run_off, layer=layer)
+    return Surface(owner, part, shape, floor_name, lie, firm, run_off=floor.run_off, layer=layer)

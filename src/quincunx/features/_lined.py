@@ -8,18 +8,18 @@ from pydantic import Field, field_validator
 from shapely import Polygon
 
 from quincunx.features._base import Feature
-from quincunx.features._plan import drag_point, outline, point_handles, rounded, shifted, strip
+from quincunx.features._plan import drag_point, outline, point_handles, rounded, shifted, strip, xy
+from quincunx.scene.moment import Moment
 from quincunx.shapes import XY, Handle
 from quincunx.units.fields import Length, Point, field, length
 
 ROUNDING = "the corners are rounded to this radius, as far as the sides between them have room"
 
 
-class Lined(Feature):
-    """A feature along ``line``, its corners sharp or rounded."""
+class Sharp(Feature):
+    """A feature along ``line`` with sharp corners."""
 
     line: Annotated[tuple[Point, ...], Field(min_length=2)] = field("Line", unit="m")
-    rounding: Length = length("Corners rounded to a radius of", 0.0, ge=0.0, le=100.0, help=ROUNDING)
 
     @field_validator("line")
     @classmethod
@@ -33,8 +33,8 @@ class Lined(Feature):
         return False
 
     def course(self) -> tuple[XY, ...]:
-        """Return the line as built, corners rounded [m]."""
-        return rounded(self.line, float(self.rounding), closed=self.is_closed())
+        """Return the line as built [m]."""
+        return xy(self.line)
 
     def along(self, width_m: float) -> Polygon:
         """Return the strip of ``width_m`` along its course [m]."""
@@ -51,6 +51,16 @@ class Lined(Feature):
     def moved(self, dx_m: float, dy_m: float, turn_deg: float, about: XY) -> dict[str, object]:
         """Shift and turn the line."""
         return {"line": shifted(self.line, dx_m, dy_m, turn_deg, about)}
+
+
+class Lined(Sharp):
+    """A feature along ``line``, its corners sharp or rounded."""
+
+    rounding: Length = length("Corners rounded to a radius of", 0.0, ge=0.0, le=100.0, help=ROUNDING)
+
+    def course(self) -> tuple[XY, ...]:
+        """Return the line as built, corners rounded [m]."""
+        return rounded(self.line, float(self.rounding), closed=self.is_closed())
 
 
 class Outlined(Feature):
@@ -88,3 +98,18 @@ class Outlined(Feature):
     def moved(self, dx_m: float, dy_m: float, turn_deg: float, about: XY) -> dict[str, object]:
         """Shift and turn the outline."""
         return {"outline": shifted(self.outline, dx_m, dy_m, turn_deg, about)}
+
+
+class Climbing(Sharp):
+    """A straight way from a foot to a head, with the height between them typed or taken from the ground."""
+
+    line: Annotated[tuple[Point, ...], Field(min_length=2, max_length=2)] = field("From foot to head", unit="m")
+    fall: Length | None = length("Height climbed", None, ge=0.02, le=20.0, help="empty: as the ground lies")
+
+    def ends(self, moment: Moment) -> tuple[XY, XY, float]:
+        """Return foot, head and the height between them [m]; without a typed height the lower end is the foot."""
+        foot, head = xy(self.line)
+        if self.fall is not None:
+            return foot, head, float(self.fall)
+        climb = moment.ground_z_m(*head) - moment.ground_z_m(*foot)
+        return (foot, head, climb) if climb >= 0 else (head, foot, -climb)

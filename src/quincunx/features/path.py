@@ -8,11 +8,11 @@ from pydantic import Field
 from shapely import Polygon
 
 from quincunx.features._base import Group
-from quincunx.features._floors import FLOORS, Finish, Lies, floor_work
+from quincunx.features._floors import FLOORS, Finish, Lies, floor_surface, floor_work
 from quincunx.features._lined import Lined
 from quincunx.features._plan import area_figure, outline_figure
 from quincunx.scene.moment import Moment, Stood
-from quincunx.shapes import GROUND, Height, Surface
+from quincunx.shapes import Height
 from quincunx.units.fields import Length, field, length
 
 
@@ -46,10 +46,8 @@ class Path(Lined):
     def stand(self, moment: Moment) -> Stood:
         """Give the floor of the finish laid by then."""
         finish = self.finishes[min(max(moment.stage, 0), len(self.finishes) - 1)]
-        floor, shape = FLOORS[finish.floor], self.plan()
-        surface = Surface(
-            self.id, finish.id, shape, finish.floor, Height(float(self.level)) if self.level else GROUND,
-            moment.year_months(floor.firmness), run_off=floor.run_off, layer=Lies.PATH,
-        )  # fmt: skip
-        figures = (area_figure(shape, "way", self.id, floor.pattern), outline_figure(shape, "way", self.id))
+        shape, lie = self.plan(), Height(float(self.level))
+        surface = floor_surface(self.id, finish.id, shape, finish.floor, moment, Lies.PATH, lie)
+        pattern = FLOORS[finish.floor].pattern
+        figures = (area_figure(shape, "way", self.id, pattern), outline_figure(shape, "way", self.id))
         return Stood(surfaces=(surface,), figures=figures, work=(floor_work(self.id, shape, finish, self.finishes),))
