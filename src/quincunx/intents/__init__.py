@@ -5,14 +5,24 @@ from typing import Annotated, Union
 from pydantic import Field
 
 from quincunx.intents._base import Intent, Words
+from quincunx.intents.at_least_wide import AtLeastWide
 from quincunx.intents.cant_reach import CantReach
+from quincunx.intents.hours_no_more import HoursNoMore
 from quincunx.intents.only_way_in import OnlyWayIn
 from quincunx.intents.reaches import Reaches
+from quincunx.intents.separate_rooms import SeparateRooms
+from quincunx.intents.spend_no_more import SpendNoMore
+from quincunx.intents.way_passes_by import WayPassesBy
 
 INTENTS: tuple[type[Intent], ...] = (
+    AtLeastWide,
     CantReach,
+    HoursNoMore,
     OnlyWayIn,
     Reaches,
+    SeparateRooms,
+    SpendNoMore,
+    WayPassesBy,
 )
 
 AnyIntent = Annotated[Union[INTENTS], Field(discriminator="kind")]  # type: ignore[valid-type]  # noqa: UP007

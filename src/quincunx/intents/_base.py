@@ -26,7 +26,7 @@ class Words:
     """
 
     names: Mapping[str, str] = datafield(default_factory=dict)
-    style: Style = Style()
+    style: Style = datafield(default_factory=Style)
     own: Mapping[str, Walker] = datafield(default_factory=dict)
 
     @classmethod
@@ -100,7 +100,7 @@ class Intent(Doc):
         raise NotImplementedError(f"{type(self).__name__} has no sentence")
 
     def due_from(self, timeline: Timeline) -> int | None:
-        """Return the first year it is due: as typed, else the first in which every feature it names stands; None if never."""
+        """Return the first year it is due: as typed, else when every feature it names stands; None if never."""
         if self.from_year is not None:
             return self.from_year
         features = [t for t in self.things() if timeline.feature(t) is not None]

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from shapely import LineString, Point
+from shapely import LineString
+from shapely.geometry.base import BaseGeometry
 
-from quincunx.intents._base import Words
+from quincunx.intents._base import Words, capital
 from quincunx.scene import Scene
 from quincunx.shapes import DimensionFigure, Figure, PathFigure, TextFigure
 from quincunx.walk.crossings import Crossing, crossings
@@ -14,6 +15,9 @@ from quincunx.walk.rooms import Leak
 from quincunx.walk.walkers import Walker
 from quincunx.walk.ways import Way
 from quincunx.walk.widths import Narrowest, Widths
+
+GATE_M = 0.7
+"""How far from an opening's line a narrow place still is that opening [m]."""
 
 
 def way_figure(way: Way) -> PathFigure:
@@ -58,6 +62,16 @@ def leak_words(leak: Leak, words: Words) -> str:
     return f"a gap of {size} between {words.both(leak.owners)}"
 
 
+def between_words(scene: Scene, narrow: Narrowest, words: Words) -> str:
+    """Return where a narrowest place is, as part of a sentence: `` at the side gate``, `` between two things``."""
+    line = narrow.line
+    gates = [o for o in scene.openings if line is not None and o.clear.buffer(GATE_M, cap_style="square").covers(line)]
+    owners = (gates[0].owner,) if gates else tuple(dict.fromkeys(o for o in narrow.owners if o))
+    if not owners:
+        return ""
+    return f" between {words.both(owners)}" if len(owners) > 1 else f" at {words.both(owners)}"
+
+
 def crossing_words(crossing: Crossing, words: Words, *, snow: bool = False) -> str:
     """Return one crossing as part of a sentence: ``over the side gate (1.20 m high)``; ``snow`` lies round it."""
     name = words.the(crossing.owner)
@@ -83,11 +97,11 @@ def by_way_of(walk: Walk, way: Way, words: Words, goal: str = "") -> str:
 
 
 def narrowest_between(walk: Walk, start: Place, end: Place, up_to_m: float) -> Narrowest | None:
-    """Return the narrowest place of the widest way between two places for the walker; None where nothing leads there."""
+    """Return the narrowest place of the widest way between two places; None where nothing leads there."""
     return Widths(walk.free, up_to_m).between(_zone(walk, start, up_to_m), _zone(walk, end, up_to_m))
 
 
-def _zone(walk: Walk, place: Place, up_to_m: float) -> object:
+def _zone(walk: Walk, place: Place, up_to_m: float) -> BaseGeometry:
     if place.kind == "outside":
         return place.shape
     room = max(up_to_m - float(walk.walker.body_width), 0.0) / 2
@@ -108,8 +122,7 @@ def why_not(walk: Walk, start: str, end: str, words: Words) -> tuple[str, tuple[
     narrow = None if a is None or b is None else narrowest_between(opened, a, b, float(walk.walker.body_width))
     if narrow is not None and narrow.width_m is not None and narrow.width_m > 0.02:
         drawn_line = across_figure(narrow)
-        owners = tuple(dict.fromkeys(o for o in narrow.owners if o))
-        where = f" between {words.both(owners)}" if len(owners) > 1 else f" at {words.both(owners)}" if owners else ""
+        where = between_words(walk.scene, narrow, words)
         need = words.length(float(walk.walker.body_width))
         text = f"the widest way is {words.length(narrow.width_m)}{where}, and {need} is needed"
         return text, (drawn_line,) if drawn_line else ()
@@ -132,14 +145,9 @@ def _gates_on(walk: Walk, way: Way | None) -> tuple[str, ...]:
 def missing(walk: Walk, refs: tuple[str, ...], words: Words) -> str | None:
     """Return a sentence naming the first place that doesn't stand or can't be stood on, or None if all do."""
     for ref in refs:
-        if walk.place(ref) is None:
-            return f"{words.the(ref)[:1].upper()}{words.the(ref)[1:]} does not stand then."
-        if ref != OUTSIDE and walk.place(ref) is not None and not walk.scene.world.intersects(walk.place(ref).shape):  # type: ignore[union-attr]
-            return f"{words.the(ref)[:1].upper()}{words.the(ref)[1:]} lies too far outside the boundary to be judged."
+        place = walk.place(ref)
+        if place is None:
+            return capital(f"{words.the(ref)} does not stand then.")
+        if ref != OUTSIDE and not walk.scene.world.intersects(place.shape):
+            return capital(f"{words.the(ref)} lies too far outside the boundary to be judged.")
     return None
-
-
-def near(place: Place, way: Way) -> float:
-    """Return how near a way comes to a place [m]."""
-    line = LineString(way.points) if len(way.points) > 1 else Point(way.points[0])
-    return float(line.distance(place.shape))

@@ -5,7 +5,15 @@ from __future__ import annotations
 from typing import ClassVar, Literal
 
 from quincunx.intents._base import Intent, Words, capital, worst
-from quincunx.intents._walking import across_figure, by_way_of, gate_figure, missing, narrowest_between, way_figure
+from quincunx.intents._walking import (
+    across_figure,
+    between_words,
+    by_way_of,
+    gate_figure,
+    missing,
+    narrowest_between,
+    way_figure,
+)
 from quincunx.scene import Scene, Timeline
 from quincunx.shapes import Figure, State, Verdict
 from quincunx.units.fields import Slug, field
@@ -93,7 +101,8 @@ class CantReach(Intent):
         if not by:
             by, line, measured = self._gap(walk, words)
             drawn += line
-        text = f"{who.subject} {who.says('reaches', 'reach')} {end}{', ' + by if by else ''}{_snow(walk.scene, who, words)}."
+        lead = f"{who.subject} {who.says('reaches', 'reach')} {end}"
+        text = f"{lead}{', ' + by if by else ''}{_snow(walk.scene, who, words)}."
         need = None if measured is None else float(who.body_width)
         margin = None if measured is None or need is None else need - measured
         return Verdict(
@@ -105,10 +114,7 @@ class CantReach(Intent):
         narrow = None if a is None or b is None else narrowest_between(walk, a, b, 3.0)
         if narrow is None or narrow.width_m is None:
             return "nothing stands in the way", (), None
-        owners = tuple(dict.fromkeys(o for o in narrow.owners if o))
-        where = (
-            f" between {words.both(owners)}" if len(owners) > 1 else f" beside {words.both(owners)}" if owners else ""
-        )
+        where = between_words(walk.scene, narrow, words)
         line = across_figure(narrow)
         return f"through a gap of {words.length(narrow.width_m)}{where}", (line,) if line else (), narrow.width_m
 
@@ -117,7 +123,8 @@ class CantReach(Intent):
         drawn: tuple[Figure, ...] = tuple(f for g in gates for f in gate_figure(walk.scene, g))
         way = walk_of(walk.scene, who, open_gate=gates[0]).way(self.start, self.end)
         drawn += (way_figure(way),) if way else ()
-        text = f"{who.subject} {who.says('reaches', 'reach')} {words.the(self.end)} when {_either(gates, words)} is left open."
+        lead = f"{who.subject} {who.says('reaches', 'reach')} {words.the(self.end)}"
+        text = f"{lead} when {_either(gates, words)} is left open."
         return Verdict(year, State.FAILS, text, evidence=drawn)
 
     def _only_hedge(self, walk: Walk, bare: Walk, year: int, words: Words) -> Verdict:
@@ -125,7 +132,8 @@ class CantReach(Intent):
         way = bare.way(self.start, self.end)
         hedges = _grown_on(walk, way)
         what = words.both(hedges) if hedges else "something planted"
-        text = f"Only {what} {'stands' if len(hedges) < 2 else 'stand'} in the way, which discourages {who.name} but does not hold {_them(who)}."
+        stand = "stands" if len(hedges) < 2 else "stand"
+        text = f"Only {what} {stand} in the way, which discourages {who.name} but does not hold {_them(who)}."
         drawn: tuple[Figure, ...] = () if way is None else (way_figure(way),)
         return Verdict(year, State.UNKNOWN, text, evidence=drawn)
 

@@ -52,7 +52,8 @@ class Reaches(Intent):
             return Verdict(year, State.UNKNOWN, gone)
         if not walk.reaches(self.start, self.end):
             why, drawn = why_not(walk, self.start, self.end, words)
-            text = f"{who.subject} {who.says('does', 'do')} not get from {words.the(self.start)} to {words.the(self.end)}: {why}."
+            lead = f"{who.subject} {who.says('does', 'do')} not get from {words.the(self.start)} to"
+            text = f"{lead} {words.the(self.end)}: {why}."
             return Verdict(year, State.FAILS, text, evidence=drawn)
         way = walk.way(self.start, self.end)
         if way is None:

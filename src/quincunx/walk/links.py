@@ -28,7 +28,7 @@ TOUCH_M = 1e-3
 
 @dataclass(frozen=True, slots=True)
 class Links:
-    """Links ``lines`` (n, 2, 2) [m] of ``length_m`` (n,), shortest first, from barrier ``a`` to barrier ``b`` (indices)."""
+    """Links ``lines`` (n, 2, 2) [m] of ``length_m`` (n,), shortest first, between barriers ``a`` and ``b``."""
 
     lines: NDArray[np.float64]
     length_m: NDArray[np.float64]

@@ -101,21 +101,21 @@ def _person() -> Walker:
     return person
 
 
-def leaks(rooms: Rooms, room: Room, more: frozenset[str] = frozenset()) -> tuple[Leak, ...]:
-    """Return where a closed ``room`` leaks, narrowest walls first; empty if it is its own piece.
+def leaks(rooms: Rooms, room: Room, to: str | None = None) -> tuple[Leak, ...]:
+    """Return where a closed ``room`` leaks, widest gaps first; empty if it is its own piece.
 
     Things that stand but don't stop the walker (a young hedge, a low wall) are taken as walls first, so that gaps
-    beside them are found; then each of them that borders the room is a leak itself.  ``more`` names things that
-    count as joined although they share no piece.
+    beside them are found; then each of them that borders the room is a leak itself.  With ``to`` only the leaks
+    that lead to that room (or ``outside``) are looked for.
     """
-    if rooms.closed(room) and not more:
+    if rooms.closed(room) or (to is not None and to not in rooms.joined(room)):
         return ()
     scene, hard = rooms.scene, rooms.walk.free
     soft = _soft(rooms)
     found: list[Leak] = []
     walled = hard.with_barriers(soft)
     while len(found) < MOST_LEAKS:
-        leak, extra = _widest_leak(rooms, room, walled)
+        leak, extra = _widest_leak(rooms, room, walled, to)
         if leak is None:
             break
         found.append(leak)
@@ -159,13 +159,14 @@ def _targets(rooms: Rooms, room: Room, walled: FreeGround) -> list[tuple[str, Ba
     return found
 
 
-def _widest_leak(rooms: Rooms, room: Room, walled: FreeGround) -> tuple[Leak | None, Barrier | None]:
+def _widest_leak(rooms: Rooms, room: Room, walled: FreeGround, to: str | None) -> tuple[Leak | None, Barrier | None]:
     """Return the widest leak left and a barrier that closes it (None where there is no wall to close)."""
-    targets = _targets(rooms, room, walled)
+    targets = [t for t in _targets(rooms, room, walled) if to is None or t[0] == to]
     if not targets:
         return None, None
     name, where = targets[0]
-    narrow = Widths(walled, WIDE_M).between(Point(room.inside), where)
+    edge = None if room.outline is None else room.outline.exterior.buffer(DEEPER_M)
+    narrow = Widths(walled, WIDE_M).between(Point(room.inside), where, edge)
     if narrow is None or narrow.line is None or narrow.width_m is None:
         return Leak(room.id, "open", room.inside, None, (), name), None
     (ax, ay), (bx, by) = narrow.line.coords

@@ -93,5 +93,5 @@ def _row(row: Mapping[str, str]) -> dict[str, object]:
 
 
 def find_walker(walker_id: str, own: Mapping[str, Walker] | None = None) -> Walker | None:
-    """Return the walker called ``walker_id``: the garden's ``own`` first, then the package's; None if neither has it."""
+    """Return the walker called ``walker_id``: the garden's ``own`` first, then the package's; else None."""
     return (own or {}).get(walker_id) or builtin().get(walker_id)

@@ -62,10 +62,7 @@ def _nearest(free: FreeGround, walker: Walker, place: Place, polygon: Polygon) -
     point = place.shape if isinstance(place.shape, Point) else shapely.point_on_surface(place.shape)
     if polygon.covers(point):
         return (point.x, point.y)
-    if place.kind == "outside":
-        zone = place.shape
-    else:
-        zone = zone_of(free, place, walker)
+    zone = place.shape if place.kind == "outside" else zone_of(free, place, walker)
     near = shapely.intersection(polygon, zone)
     if near.is_empty:
         return None
@@ -93,7 +90,7 @@ def way_between(polygon: Polygon, start: XY, end: XY) -> Way | None:
         done[node], far[node] = parent, gone
         if node == goal:
             return Way(_back(nodes, done, root, goal), gone)
-        for i, step in _taut(corners, nodes, node, root, goal, done):
+        for i, step in _taut(corners, nodes, node, root, done):
             heapq.heappush(heap, (gone + step + float(ahead[i]), next(ticket), gone + step, i, node))
     return None
 
@@ -111,7 +108,7 @@ def _back(nodes: NDArray[np.float64], done: NDArray[np.int64], root: int, goal: 
 
 @dataclass(frozen=True, eq=False)
 class _Corners:
-    """The corners a taut way may bend round: ``at`` (n, 2), the edges ``into`` and ``out of`` each, and the test shape."""
+    """The corners a taut way may bend round: ``at`` (n, 2), the edges ``into`` and ``out`` of each, the test shape."""
 
     at: NDArray[np.float64]
     into: NDArray[np.float64]
@@ -142,7 +139,7 @@ def _turns_left(ring: NDArray[np.float64]) -> bool:
 
 
 def _taut(
-    corners: _Corners, nodes: NDArray[np.float64], node: int, root: int, goal: int, done: NDArray[np.int64]
+    corners: _Corners, nodes: NDArray[np.float64], node: int, root: int, done: NDArray[np.int64]
 ) -> list[tuple[int, float]]:
     """Return the nodes a taut way may go to next from ``node``, with the lengths of the lines [m]."""
     n = len(corners.at)

@@ -92,32 +92,39 @@ class Widths:
         """Return the faces that a place touches."""
         return sorted(int(i) for i in self._tree.query(zone, predicate="intersects"))
 
-    def between(self, start: BaseGeometry, end: BaseGeometry) -> Narrowest | None:
-        """Return the narrowest place of the widest way between two places [m]; None where there is no way at all."""
+    def between(self, start: BaseGeometry, end: BaseGeometry, beside: BaseGeometry | None = None) -> Narrowest | None:
+        """Return the narrowest place of the widest way between two places [m]; None where there is no way at all.
+
+        With ``beside`` only narrow places that touch it are named.
+        """
         best: Narrowest | None = None
         for a in self.faces_at(start):
             for b in self.faces_at(end):
-                found = self._faces_between(a, b)
+                path = self._path(a, b)
+                found = None if path is None else self._narrowest_of(path, beside)
                 if found is not None and (best is None or _wider(found, best)):
                     best = found
         return best
 
-    def _faces_between(self, a: int, b: int) -> Narrowest | None:
-        if a == b:
+    def _narrowest_of(self, path: list[int], beside: BaseGeometry | None) -> Narrowest:
+        if beside is not None:
+            path = [k for k in path if LineString(self.links.lines[k]).intersects(beside)]
+        if not path:
             return Narrowest(None)
+        return self.narrowest(min(path, key=lambda k: (float(self.links.length_m[k]), k)))
+
+    def _path(self, a: int, b: int) -> list[int] | None:
+        """Return the links the widest way from face ``a`` to ``b`` crosses, or None if there is no way."""
         parent, towards = self._forest
         above = _line_up(parent, a)
         seen = {face: i for i, face in enumerate(above)}
-        path_b = []
-        face = b
+        path, face = [], b
         while face not in seen:
-            path_b.append(int(towards[face]))
+            path.append(int(towards[face]))
             face = int(parent[face])
             if face < 0:
                 return None
-        path = [int(towards[f]) for f in above[: seen[face]]] + path_b
-        narrow = min(path, key=lambda k: (float(self.links.length_m[k]), k))
-        return self.narrowest(narrow)
+        return [int(towards[f]) for f in above[: seen[face]]] + path
 
     def narrowest(self, link: int) -> Narrowest:
         """Return a link as a narrowest place."""

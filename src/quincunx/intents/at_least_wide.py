@@ -1,0 +1,77 @@
+"""A way is at least so wide all along."""
+
+from __future__ import annotations
+
+from typing import ClassVar, Literal
+
+from quincunx.intents._base import Intent, Words, capital
+from quincunx.intents._walking import across_figure, between_words, missing, narrowest_between, why_not
+from quincunx.scene import Scene, Timeline
+from quincunx.shapes import State, Verdict
+from quincunx.units.fields import Length, Slug, field, length
+from quincunx.walk.reach import walk_of
+from quincunx.walk.widths import Narrowest
+
+LOOK_M = 3.0
+"""A way is not measured beyond this width unless more is asked for [m]."""
+HAIR_M = 1e-4
+"""A way that lacks no more than this is wide enough [m]."""
+
+
+class AtLeastWide(Intent):
+    """There is a way between two places that is nowhere narrower than a width."""
+
+    words: ClassVar[str] = "at least this wide"
+    about: ClassVar[str] = (
+        "The widest way between two places is nowhere narrower than the width given, gates and grown plants included."
+    )
+    reads: ClassVar[frozenset[str]] = frozenset({"walk"})
+    example: ClassVar = {"id": "wide-walk", "start": "kitchen-door", "end": "seat", "width": 1.2}
+
+    kind: Literal["at-least-wide"] = "at-least-wide"
+    walker: Slug = field("For whom", "person")
+    start: Slug = field("From")
+    end: Slug = field("To")
+    width: Length = length("At least so wide", 1.2, ge=0.1, le=10.0)
+
+    def things(self) -> tuple[str, ...]:
+        """Return the two places."""
+        return (self.start, self.end)
+
+    def walkers(self) -> tuple[str, ...]:
+        """Return for whom it is judged."""
+        return (self.walker,)
+
+    def sentence(self, words: Words) -> str:
+        """Say how wide the way is to be."""
+        start, end = words.the(self.start), words.the(self.end)
+        return f"The way from {start} to {end} is at least {words.length(float(self.width))} wide."
+
+    def judged(self, timeline: Timeline, year: int, words: Words) -> Verdict:
+        """Find the widest way and its narrowest place."""
+        who = words.walker(self.walker)
+        assert who is not None  # noqa: S101 - judge() asked
+        walk = walk_of(timeline.at(timeline.leaf_date(year)), who, polite=True)
+        gone = missing(walk, self.things(), words)
+        start, end = walk.place(self.start), walk.place(self.end)
+        if gone or start is None or end is None:
+            return Verdict(year, State.UNKNOWN, gone or "One of the places does not stand then.")
+        look = max(LOOK_M, 1.5 * float(self.width))
+        narrow = narrowest_between(walk, start, end, look)
+        if narrow is None:
+            why, drawn = why_not(walk, self.start, self.end, words)
+            text = f"There is no way from {words.the(self.start)} to {words.the(self.end)}: {why}."
+            return Verdict(year, State.FAILS, text, 0.0, float(self.width), "m", -float(self.width), evidence=drawn)
+        return self._measured(walk.scene, year, narrow, look, words)
+
+    def _measured(self, scene: Scene, year: int, narrow: Narrowest, look: float, words: Words) -> Verdict:
+        target = float(self.width)
+        if narrow.width_m is None:
+            text = f"The way is nowhere narrower than {words.length(look)}."
+            return Verdict(year, State.HOLDS, text, look, target, "m", look - target)
+        where = between_words(scene, narrow, words)
+        text = capital(f"the narrowest place is {words.length(narrow.width_m)}{where}.")
+        state = State.HOLDS if narrow.width_m >= target - HAIR_M else State.FAILS
+        figure = across_figure(narrow)
+        drawn = (figure,) if figure else ()
+        return Verdict(year, state, text, narrow.width_m, target, "m", narrow.width_m - target, evidence=drawn)
