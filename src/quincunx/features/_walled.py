@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from shapely import LineString, Polygon
 
-from quincunx.features._floors import FLOORS, FloorName
+from quincunx.features._floors import FLOORS, FloorName, Lies
 from quincunx.features._frames import (
     beside_door,
     door_line,
@@ -168,7 +168,13 @@ class Walled(Built, Turned):
         made, inside = FLOORS[self.floor], self.plan().buffer(-self.skin().wall_m, join_style="mitre")
         return (
             Surface(
-                self.id, "floor", inside, self.floor, firmness=moment.year_months(made.firmness), run_off=0.0, layer=25
+                self.id,
+                "floor",
+                inside,
+                self.floor,
+                firmness=moment.year_months(made.firmness),
+                run_off=0.0,
+                layer=Lies.RAISED,
             ),
         )
 

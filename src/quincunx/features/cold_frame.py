@@ -8,6 +8,7 @@ from typing import ClassVar, Literal
 from shapely import LineString
 
 from quincunx.features._base import Group
+from quincunx.features._floors import Lies
 from quincunx.features._frames import wall_solids
 from quincunx.features._kit import Built
 from quincunx.features._placed import Turned
@@ -61,7 +62,7 @@ class ColdFrame(Built, Turned):
             self.id, (slope,), front, 0.03, light=every_month(light), seen=every_month(1 - light), sheds_to=None
         )
         inside = self.plan().buffer(-thick, join_style="mitre")
-        bed = Surface(self.id, "bed", inside, "earth", planted=True, run_off=0.0, layer=25)
+        bed = Surface(self.id, "bed", inside, "earth", planted=True, run_off=0.0, layer=Lies.RAISED)
         made = self.made_of
         work = [
             LineWork(self.id, LineString([e.start, e.end]), self._mean_height(i), thick, made)

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any, ClassVar, Literal
 
 from quincunx.features._base import Group, HeldPlace
 from quincunx.features._floors import FLOORS, FloorName, Lies, floor_surface
 from quincunx.features._lined import Outlined
-from quincunx.features._plan import area_figure, outline_figure, xy
+from quincunx.features._plan import area_figure, label, outline_figure
 from quincunx.features._registry import feature_from
 from quincunx.scene.moment import Moment, Stood
-from quincunx.shapes import TextFigure
+from quincunx.shapes import AreaFigure, Figure, PathFigure
 from quincunx.units.fields import Doc, Length, Slug, YearMonth, field, length, money
 
 
@@ -37,7 +38,18 @@ class Held(Outlined):
         "set_aside": 90000,
         "decide_by": "2029-10",
         "meanwhile": "grass",
-        "shortlist": [{"id": "low-wall", "feature": {"kind": "wall", "line": [[0, 0], [3, 0]], "height": 0.6}}],
+        "shortlist": [
+            {
+                "id": "low-wall",
+                "words": "a low wall",
+                "feature": {"kind": "wall", "line": [[0, 0], [3, 0]], "height": 0.6},
+            },
+            {
+                "id": "shelter",
+                "words": "a roofed shelter",
+                "feature": {"kind": "roofed-shelter", "at": [1.5, 1.5], "width": 2.2, "depth": 2.2, "overhang": 0.3},
+            },
+        ],
         "there_from": "2030-05",
     }
 
@@ -81,10 +93,31 @@ class Held(Outlined):
             return feature_from(chosen.feature, self.id).stand(moment)
         floor, shape = FLOORS[self.meanwhile], self.plan()
         surface = floor_surface(self.id, "meanwhile", shape, self.meanwhile, moment, Lies.MEANWHILE)
-        middle = shape.representative_point()
         figures = (
             area_figure(shape, "held", self.id, floor.pattern, edge=False),
             outline_figure(shape, "held", self.id, "normal", dash=True),
-            TextFigure(xy(((middle.x, middle.y),))[0], self.called, "held", self.id, "small"),
+            *self._ghosts(moment),
+            *label(shape, f"{self.called}, kept clear to {self._height_words()}", "held", self.id),
         )
         return Stood(surfaces=(surface,), figures=figures)
+
+    def _ghosts(self, moment: Moment) -> tuple[Figure, ...]:
+        """Draw the chosen structure, or else all of the shortlist, in fine dashes: what may stand here."""
+        chosen = self.choice()
+        listed = self.shortlist if chosen is None else (chosen,)
+        return tuple(
+            g for c in listed for f in feature_from(c.feature, self.id).stand(moment).figures for g in ghost(f)
+        )
+
+    def _height_words(self) -> str:
+        typed = self.greatest_height.typed
+        return typed or f"{float(self.greatest_height):g} m"
+
+
+def ghost(figure: Figure) -> tuple[Figure, ...]:
+    """Return the outlines of a figure in fine dashes, as of a held place; words and measures are left out."""
+    if isinstance(figure, PathFigure):
+        return (replace(figure, role="held", weight="fine", dash=True),)
+    if isinstance(figure, AreaFigure):
+        return tuple(PathFigure(r, "held", figure.owner, closed=True, weight="fine", dash=True) for r in figure.rings)
+    return ()

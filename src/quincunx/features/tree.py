@@ -4,14 +4,24 @@ from __future__ import annotations
 
 from typing import ClassVar, Literal
 
+from shapely import Polygon
+
 from quincunx.features._base import Group
+from quincunx.features._growing import known, light_and_view, listed
 from quincunx.features._placed import Placed
-from quincunx.features._plan import area_figure, circle, outline_figure, xy
+from quincunx.features._plan import area_figure, circle, label, outline_figure, rectangle, xy
 from quincunx.plants.catalogue import Plant
-from quincunx.plants.growth import size_at
-from quincunx.scene.moment import Moment, StandingPlant, Stood
-from quincunx.shapes import Crown, Height, PlantWork, Solid, TextFigure
-from quincunx.units.fields import Length, Slug, field, length
+from quincunx.plants.growth import Size, size_at, stem_at
+from quincunx.scene.moment import Moment, Stood
+from quincunx.shapes import Crown, Figure, Height, PlantWork, Prism, Solid
+from quincunx.units.fields import Length, Slug, degrees, field, length
+
+UNKNOWN_TREE = Plant(id="unknown-plant", name="unknown", form="tree", height_m=5, spread_m=4, start_height_m=1.5)
+CLEAR_STEM_M = {"standard": 1.8, "half-standard": 1.35, "bush": 0.7, "column": 0.4, "many stems": 0.2, "flat": 0.4}
+"""Clear stem a tree of that form is trained to (nursery trade sizes, from memory; flat and column common practice)."""
+COLUMN, FLAT_DEEP_M, CROWN_GAP_M = 0.35, 0.5, 0.3
+"""Spread of a column as a share of the plant's; depth of a flat-trained crown and largest hole in a crown [m]
+(common practice, no source)."""
 
 
 class Tree(Placed):
@@ -26,41 +36,80 @@ class Tree(Placed):
 
     kind: Literal["tree"] = "tree"
     plant: Slug = field("Plant", "malus-domestica-mm-106-m-7-rootstock")
-    start_height: Length = length("Height when planted", 1.5, ge=0.1, le=12.0)
-    age_at_start: float = field("Age when the plan starts (if it is there already)", 0.0, unit="year", ge=0, le=500)
-    stem: Length = length(
-        "Stem", 0.08, ge=0.01, le=2.0, help="thickness of the stem when the plan starts or when planted"
+    form: Literal["as it grows", "standard", "half-standard", "bush", "column", "many stems", "flat"] = field(
+        "Form", "as it grows", help="flat: trained as an espalier or a fan"
     )
+    crown: Literal["ellipsoid", "cone", "dome"] = field(
+        "Crown", "ellipsoid", help="cone: narrow above, as many conifers; dome: flat below, as an umbrella"
+    )
+    along_deg: float = degrees("A flat tree runs along", 90.0)
+    most_spread: Length | None = length("Kept to a spread of", None, ge=0.3, le=30.0)
+    most_height: Length | None = length("Kept to a height of", None, ge=0.5, le=40.0)
+    start_height: Length = length(
+        "Height when planted",
+        1.5,
+        ge=0.1,
+        le=40.0,
+        help="of one that is there already: its height when the plan starts",
+    )
+    start_spread: Length | None = length("Spread then", None, ge=0.1, le=40.0, help="empty: as usual for that height")
+    age_at_start: float = field("Age when the plan starts (if it is there already)", 0.0, unit="year", ge=0, le=500)
+    stem: Length = length("Stem", 0.08, ge=0.01, le=2.0, help="its thickness then")
 
     def plants_named(self) -> tuple[str, ...]:
         """Return the plant of the tree."""
         return (self.plant,)
 
+    def age_years(self, moment: Moment) -> float:
+        """Return how old it is, counted from its planting [years]."""
+        return moment.age_years + self._begun_years()
+
+    def _begun_years(self) -> float:
+        return self.age_at_start if self.there_from == "start" else 0.0
+
+    def size(self, moment: Moment) -> Size:
+        """Return how large it has grown, kept to what it is pruned to."""
+        plant = known(moment, self.plant, UNKNOWN_TREE)
+        spread = None if self.start_spread is None else float(self.start_spread)
+        grown = size_at(
+            plant, self.age_years(moment), start_height_m=float(self.start_height), start_spread_m=spread,
+            start_age_years=self._begun_years(),
+        )  # fmt: skip
+        high, wide = grown.height_m, grown.spread_m.times(COLUMN if self.form == "column" else 1.0)
+        high = high if self.most_height is None else high.most(float(self.most_height))
+        wide = wide if self.most_spread is None else wide.most(float(self.most_spread))
+        clear = max(CLEAR_STEM_M.get(self.form, grown.base_m), 0.0)
+        return Size(high, wide, min(clear, 0.6 * high.mid))
+
+    def _shape(self, spread_m: float) -> Polygon:
+        at = xy((self.at,))[0]
+        if self.form == "flat":
+            return rectangle(at, max(spread_m, 0.2), FLAT_DEEP_M, self.along_deg + 90.0)
+        return circle(at, max(spread_m, 0.2))
+
     def stand(self, moment: Moment) -> Stood:
         """Give stem and crown as grown by then."""
-        known = moment.plant(self.plant)
-        plant = known or Plant(id="unknown-plant", name="unknown", form="tree", height_m=5, spread_m=4)
-        age = moment.age_years + (self.age_at_start if self.there_from == "start" else 0.0)
-        size = size_at(plant, age, start_height_m=float(self.start_height))
-        leaf = plant.in_leaf(moment.southern)
-        light = tuple(plant.light_leaf + (plant.light_bare - plant.light_leaf) * (1 - m) for m in leaf)
-        at = xy((self.at,))[0]
-        crown_shape, stem_shape = circle(at, max(size.spread_m.mid, 0.2)), circle(at, float(self.stem))
-        base = min(size.base_m, 0.6 * size.height_m.mid)
+        plant, size, at = known(moment, self.plant, UNKNOWN_TREE), self.size(moment), xy((self.at,))[0]
+        light, seen = light_and_view(plant, moment)
+        form = Prism() if self.form == "flat" else Crown(self.crown)
+        thick = stem_at(float(self.stem), float(self.start_height), size.height_m.mid)
         crown = Solid(
-            self.id, "crown", crown_shape, Height(base), Height(size.height_m.mid), Crown(), 0.3, True,
-            tuple(1 - t for t in light), light, grown=True,
+            self.id, "crown", self._shape(size.spread_m.mid), Height(size.base_m), Height(size.height_m.mid), form,
+            CROWN_GAP_M, True, seen, light, grown=True,
         )  # fmt: skip
-        stem = Solid(self.id, "stem", stem_shape, top=Height(max(base, 0.1)), grown=True)
-        one = StandingPlant(
-            self.id, self.plant, (at,), age, (size.height_m.low, size.height_m.mid, size.height_m.high),
-            (size.spread_m.low, size.spread_m.mid, size.spread_m.high),
-        )  # fmt: skip
-        figures = (
-            outline_figure(circle(at, plant.spread_m), "grown", self.id, "fine", dash=True),
-            area_figure(crown_shape, "grown", self.id, "plain", "normal"),
-            outline_figure(circle(at, max(float(self.stem), 0.15)), "grown", self.id, "thick"),
-            TextFigure(at, self.called, "grown", self.id, "small"),
-        )
+        stem = Solid(self.id, "stem", circle(at, thick), top=Height(max(size.base_m, 0.1)), grown=True)
+        one = listed(self.id, self.plant, (at,), self.age_years(moment), size)
         work = PlantWork(self.id, self.plant, 1, 0.0, "tree")
-        return Stood((crown, stem), plants=(one,), figures=figures, work=(work,))
+        return Stood((crown, stem), plants=(one,), figures=self._figures(plant, crown, thick), work=(work,))
+
+    def _figures(self, plant: Plant, crown: Solid, thick_m: float) -> tuple[Figure, ...]:
+        """Draw the crown as it is, dashed as it will be, and the stem true to size."""
+        limit = plant.spread_m * (COLUMN if self.form == "column" else 1.0)
+        full = self._shape(limit if self.most_spread is None else min(limit, float(self.most_spread)))
+        stem = circle(xy((self.at,))[0], thick_m)
+        return (
+            outline_figure(full, "grown", self.id, "fine", dash=True),
+            area_figure(crown.footprint, "grown", self.id, "plain", "normal"),
+            area_figure(stem, "grown", self.id, "hatch", "thick"),
+            *label(crown.footprint, self.called, "grown", self.id),
+        )

@@ -1,0 +1,124 @@
+"""A row or several: soft fruit, vegetables, cut flowers."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from typing import ClassVar, Literal
+
+from shapely import Polygon
+
+from quincunx.features._base import Group
+from quincunx.features._growing import known, light_and_view, listed
+from quincunx.features._lined import Lined
+from quincunx.features._plan import area_figure, circle, label, outline_figure, posts_along
+from quincunx.plants.growth import Size, season_share, size_at
+from quincunx.plants.rows import points_along
+from quincunx.scene.moment import Moment, Stood
+from quincunx.shapes import (
+    XY,
+    AreaFigure,
+    Figure,
+    FrameWork,
+    Height,
+    Member,
+    PathFigure,
+    PlantWork,
+    Solid,
+    Work,
+)
+from quincunx.units.fields import Length, Slug, field, length
+
+LEAST_M, BETWEEN_M, DOT_M = 0.05, 0.05, 0.06
+"""Least height drawn and stood; hole left between plants that meet; a plant's mark in plan [m]."""
+POST_M, POSTS_APART_M, WIRES_M = 0.08, 4.0, (0.003, 0.003)
+"""Posts and wires a row is tied to (common practice, no source)."""
+
+
+class Row(Lined):
+    """Plants set along a line, in one row or several beside it."""
+
+    words: ClassVar[str] = "row"
+    about: ClassVar[str] = "Soft fruit, vegetables or flowers in rows: people step round, small animals step between."
+    group: ClassVar[Group] = "plants"
+    example: ClassVar = {
+        "id": "raspberries", "line": [[0, 0], [6, 0]], "plant": "rubus-idaeus", "wire_height": 1.5,
+        "there_from": "2027-11",
+    }  # fmt: skip
+
+    kind: Literal["row"] = "row"
+    plant: Slug = field("Plant", "rubus-idaeus")
+    spacing: Length | None = length(
+        "Distance between plants", None, ge=0.02, le=10.0, help="empty: as usual for the plant"
+    )
+    rows: int = field("Rows", 1, ge=1, le=40)
+    row_apart: Length = length("Between the rows", 0.45, ge=0.05, le=6.0)
+    wire_height: Length = length("Tied to wires up to", 0.0, ge=0.0, le=3.0, help="0: no posts and wires")
+    wires: int = field("Wires", 2, ge=1, le=6)
+    age_at_start: float = field("Age when the plan starts (if it is there already)", 0.0, unit="year", ge=0, le=100)
+
+    def plants_named(self) -> tuple[str, ...]:
+        """Return the plant of the rows."""
+        return (self.plant,)
+
+    def spacing_m(self, moment: Moment) -> float:
+        """Return the distance between its plants [m]."""
+        return known(moment, self.plant).spacing_m if self.spacing is None else float(self.spacing)
+
+    def places(self, moment: Moment) -> tuple[XY, ...]:
+        """Return where its plants stand, row by row [m]."""
+        return points_along(self.course(), self.spacing_m(moment), rows=self.rows, apart_m=float(self.row_apart))
+
+    def stand(self, moment: Moment) -> Stood:
+        """Give one solid over all its rows, as high and tight as they are on the date, its posts and its plants."""
+        plant, spacing = known(moment, self.plant), self.spacing_m(moment)
+        age = moment.age_years + (self.age_at_start if self.there_from == "start" else 0.0)
+        grown, share = size_at(plant, age), season_share(plant, moment.month, southern=moment.southern)
+        size = Size(grown.height_m.times(share), grown.spread_m.times(share), 0.0)
+        between = float(self.row_apart) * (self.rows - 1)
+        wide = max(size.spread_m.mid, LEAST_M)
+        step = max(spacing, float(self.row_apart) if self.rows > 1 else 0.0)
+        cover = min(size.spread_m.mid / spacing, 1.0) * min(self.rows * wide / (between + wide), 1.0)
+        light, seen = light_and_view(plant, moment, cover)
+        body = Solid(
+            self.id, "", self.along(between + wide), top=Height(max(size.height_m.mid, LEAST_M)),
+            gap_m=max(step - size.spread_m.mid, 0.0) + BETWEEN_M, reluctant=True, opacity=seen, transmittance=light,
+            grown=True,
+        )  # fmt: skip
+        at = self.places(moment)
+        figures = self._figures(body.footprint, self.along(between + plant.spread_m), at)
+        plants = (listed(self.id, self.plant, at, age, size),)
+        work = (PlantWork(self.id, self.plant, len(at), spacing, "bare root or plug"), *self._wire_work())
+        return Stood((body, *self._posts()), plants=plants, figures=figures, work=work)
+
+    def _figures(self, body: Polygon, full: Polygon, at: tuple[XY, ...]) -> tuple[Figure, ...]:
+        """Draw the rows as they stand, dashed as they will, and the plants' places while few enough to tell."""
+        dots = [AreaFigure((_diamond(p),), "grown", self.id, outline=False) for p in at] if len(at) <= 400 else []
+        wires = [PathFigure(self.course(), "built", self.id, weight="fine")] if self.wire_height else []
+        posts = [area_figure(p.footprint, "built", self.id, "hatch", "normal") for p in self._posts()]
+        return (
+            outline_figure(full, "grown", self.id, "fine", dash=True),
+            area_figure(body, "grown", self.id, "tufts", "fine"),
+            *wires, *posts, *dots, *label(body, self.name, "grown", self.id),
+        )  # fmt: skip
+
+    def _posts(self) -> tuple[Solid, ...]:
+        if not self.wire_height:
+            return ()
+        top = Height(float(self.wire_height))
+        shapes = [circle(at, POST_M) for at in posts_along(self.course(), POSTS_APART_M)]
+        return tuple(Solid(self.id, f"post{n}", s, top=top) for n, s in enumerate(shapes, start=1))
+
+    def _wire_work(self) -> tuple[Work, ...]:
+        if not self.wire_height:
+            return ()
+        high, at = float(self.wire_height), posts_along(self.course(), POSTS_APART_M)
+        members = [Member("post", (*p, 0.0), (*p, high), (POST_M, POST_M), "timber", "post") for p in at]
+        for n in range(1, self.wires + 1):
+            z = high * n / self.wires
+            members += [Member("wire", (*a, z), (*b, z), WIRES_M, "wire") for a, b in pairwise(at)]
+        return (FrameWork(self.id, tuple(members), at),)
+
+
+def _diamond(at: XY) -> tuple[XY, ...]:
+    x, y = at
+    return ((x - DOT_M, y), (x, y + DOT_M), (x + DOT_M, y), (x, y - DOT_M))

@@ -1,0 +1,69 @@
+"""A shrub."""
+
+from __future__ import annotations
+
+from typing import ClassVar, Literal
+
+from quincunx.features._base import Group
+from quincunx.features._growing import known, light_and_view, listed
+from quincunx.features._placed import Placed
+from quincunx.features._plan import area_figure, circle, label, outline_figure, xy
+from quincunx.plants.growth import Size, season_share, size_at
+from quincunx.scene.moment import Moment, Stood
+from quincunx.shapes import Crown, Figure, Height, PlantWork, Solid
+from quincunx.units.fields import Length, Slug, field, length
+
+LEAST_M = 0.05
+"""What is left to see of a plant that has died back [m]."""
+
+
+class Shrub(Placed):
+    """One bush, or one large plant of a bed, from the ground up."""
+
+    words: ClassVar[str] = "shrub"
+    about: ClassVar[str] = "One bush, leafy to the ground: hides and shades as it grows; people don't push through it."
+    group: ClassVar[Group] = "plants"
+    example: ClassVar = {"id": "mock-orange", "at": [2, 5], "plant": "philadelphus-coronarius", "there_from": "2027-11"}
+
+    kind: Literal["shrub"] = "shrub"
+    plant: Slug = field("Plant", "ribes-nigrum")
+    start_height: Length | None = length(
+        "Height when planted", None, ge=0.02, le=8.0, help="or when the plan starts; empty: as usual for the plant"
+    )
+    start_spread: Length | None = length("Spread then", None, ge=0.02, le=10.0, help="empty: as usual for that height")
+    age_at_start: float = field("Age when the plan starts (if it is there already)", 0.0, unit="year", ge=0, le=200)
+    most_spread: Length | None = length("Kept to a spread of", None, ge=0.1, le=10.0)
+    most_height: Length | None = length("Kept to a height of", None, ge=0.1, le=10.0)
+
+    def plants_named(self) -> tuple[str, ...]:
+        """Return the plant it is."""
+        return (self.plant,)
+
+    def size(self, moment: Moment) -> tuple[Size, float]:
+        """Return how large it has grown, kept to what it is pruned to, and its age [years]."""
+        begun = self.age_at_start if self.there_from == "start" else 0.0
+        high = None if self.start_height is None else float(self.start_height)
+        wide = None if self.start_spread is None else float(self.start_spread)
+        age, plant = moment.age_years + begun, known(moment, self.plant)
+        grown = size_at(plant, age, start_height_m=high, start_spread_m=wide, start_age_years=begun if high else 0.0)
+        share = season_share(plant, moment.month, southern=moment.southern)
+        most_h, most_w = (1e3 if m is None else float(m) for m in (self.most_height, self.most_spread))
+        return Size(grown.height_m.most(most_h).times(share), grown.spread_m.most(most_w), 0.0), age
+
+    def stand(self, moment: Moment) -> Stood:
+        """Give one rounded solid from the ground, as grown by then."""
+        plant, at, (size, age) = known(moment, self.plant), xy((self.at,))[0], self.size(moment)
+        light, seen = light_and_view(plant, moment)
+        shape = circle(at, max(size.spread_m.mid, LEAST_M))
+        bush = Solid(
+            self.id, "", shape, top=Height(max(size.height_m.mid, LEAST_M)), form=Crown("dome"), gap_m=0.15,
+            reluctant=True, opacity=seen, transmittance=light, grown=True,
+        )  # fmt: skip
+        limit = plant.spread_m if self.most_spread is None else min(plant.spread_m, float(self.most_spread))
+        figures: tuple[Figure, ...] = (
+            outline_figure(circle(at, limit), "grown", self.id, "fine", dash=True),
+            area_figure(shape, "grown", self.id, "tufts", "thin"),
+            *label(shape, self.name, "grown", self.id),
+        )
+        work = PlantWork(self.id, self.plant, 1, 0.0, "pot")
+        return Stood((bush,), plants=(listed(self.id, self.plant, (at,), age, size),), figures=figures, work=(work,))
