@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 import pytest
+from hypothesis import settings
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
@@ -22,6 +23,10 @@ BROWSER_FLAGS = [
     "--disable-sync",
     "--enable-unsafe-swiftshader",
 ]
+
+# No test depends on how fast this machine is; where others check, none depends on chance.
+settings.register_profile("quincunx", deadline=None, derandomize=bool(os.environ.get("CI")))
+settings.load_profile("quincunx")
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
