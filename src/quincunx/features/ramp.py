@@ -100,4 +100,9 @@ class Ramp(Climbing):
             TextFigure(middle, steepness, "note", self.id, "small"),
         )
         work = AreaWork(self.id, shape, FLOORS[self.floor].layers)
-        return Stood(surfaces=(surface,), changes=(Cut(self.id, shape, needed=False),), figures=figures, work=(work,))
+        return Stood(
+            surfaces=(surface,),
+            changes=(Cut(self.id, shape, needed=False, only="retaining"),),
+            figures=figures,
+            work=(work,),
+        )

@@ -118,7 +118,10 @@ class Steps(Climbing):
             *(LineWork(self.id, LineString(edge), flight.rise_m, 0.1, self.floor) for edge in edges if flight.rise_m),
         )
         return Stood(
-            surfaces=(treads,), changes=(Cut(self.id, shape, needed=False),), figures=tuple(figures), work=work
+            surfaces=(treads,),
+            changes=(Cut(self.id, shape, needed=False, only="retaining"),),
+            figures=tuple(figures),
+            work=work,
         )
 
     def _riser(self, foot: XY, up_deg: float, along_m: float) -> tuple[XY, XY]:

@@ -61,7 +61,7 @@ class TerraceEdge(Lined):
             firm = moment.year_months((0.3, 0.3, 0.4, 0.5, 0.6, 0.6, 0.6, 0.6, 0.6, 0.5, 0.4, 0.3))
             bank = Surface(self.id, "", shape, "grass", firmness=firm, run_off=0.3, layer=Lies.BANK)
             return Stood(surfaces=(bank,), figures=(area_figure(shape, "grown", self.id, "hatch", "fine"), *ticks))
-        wall = Solid(self.id, "", shape, top=Height(drop + float(self.above)))
+        wall = Solid(self.id, "", shape, top=Height(drop + float(self.above)), retains=True)
         high, thick = drop + float(self.above), float(self.thickness)
         work = LineWork(self.id, LineString(self.course()), high, thick, f"retaining {self.made}")
         return Stood((wall,), figures=(area_figure(shape, "wall", self.id, "stones", "thick"), *ticks), work=(work,))

@@ -209,6 +209,8 @@ def cut_solids(solids: list[Solid], cuts: list[Cut], ground: Ground) -> tuple[li
 def _cuttable(solid: Solid, cut: Cut) -> bool:
     if isinstance(solid.form, (Slab, Slats, Crown)) or solid.owner == cut.owner:
         return False
+    if cut.only == "retaining" and not solid.retains:
+        return False
     if cut.through is not None and solid.footprint.distance(cut.through) > THROUGH_M:
         return False
     return bool(solid.footprint.intersection(cut.place).area > 1e-9) and _reaches(solid, cut)

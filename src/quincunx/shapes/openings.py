@@ -42,6 +42,7 @@ class Cut:
 
     With ``through`` only what that line runs in is cut, so that what merely stands near it is left alone.
     ``needed`` is False for what may as well stand free (an arch over a path, steps down an open slope).
+    ``only`` says what it cuts: any wall, or no more than what retains higher ground.
     """
 
     owner: str
@@ -49,6 +50,7 @@ class Cut:
     up_to_m: float | None = None
     through: LineString | None = None
     needed: bool = True
+    only: Literal["walls", "retaining"] = "walls"
 
 
 @dataclass(frozen=True, slots=True)

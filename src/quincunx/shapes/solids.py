@@ -65,7 +65,8 @@ class Solid:
     ``footprint`` is its outline in plan [m].  ``gap_m`` is the largest hole through it [m] (0 a wall, 0.10
     pickets, larger in a young hedge).  ``reluctant`` marks planted things people don't tread on though they
     could.  ``opacity`` is the share of a view it blocks and ``transmittance`` the share of sunlight it lets
-    through, each by month.  ``sheds_to`` names where its rain goes.
+    through, each by month.  ``sheds_to`` names where its rain goes.  ``retains`` marks what holds back higher
+    ground: steps and ramps are built through it.
     """
 
     owner: str
@@ -80,6 +81,7 @@ class Solid:
     transmittance: Monthly = NO_LIGHT
     sheds_to: str | None = None
     grown: bool = False
+    retains: bool = False
 
     @property
     def name(self) -> str:
