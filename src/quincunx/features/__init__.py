@@ -12,11 +12,14 @@ from quincunx.features.bed import Bed
 from quincunx.features.boulder import Boulder
 from quincunx.features.buried_line import BuriedLine
 from quincunx.features.cage import Cage
+from quincunx.features.climber import Climber
 from quincunx.features.cold_frame import ColdFrame
+from quincunx.features.compost_bay import CompostBay
 from quincunx.features.drain import Drain
 from quincunx.features.duct import Duct
 from quincunx.features.edging import Edging
 from quincunx.features.fence import Fence
+from quincunx.features.focal_object import FocalObject
 from quincunx.features.gap import Gap
 from quincunx.features.gate import Gate
 from quincunx.features.gravel import Gravel
@@ -26,6 +29,7 @@ from quincunx.features.hedge import Hedge
 from quincunx.features.held import Held
 from quincunx.features.house import House
 from quincunx.features.lawn import Lawn
+from quincunx.features.light_point import LightPoint
 from quincunx.features.log import Log
 from quincunx.features.material_heap import MaterialHeap
 from quincunx.features.meadow import Meadow
@@ -34,13 +38,20 @@ from quincunx.features.net import Net
 from quincunx.features.path import Path
 from quincunx.features.paving import Paving
 from quincunx.features.pergola import Pergola
+from quincunx.features.planted_area import PlantedArea
 from quincunx.features.pond import Pond
 from quincunx.features.raised_bed import RaisedBed
 from quincunx.features.ramp import Ramp
 from quincunx.features.roofed_shelter import RoofedShelter
+from quincunx.features.row import Row
+from quincunx.features.seat import Seat
 from quincunx.features.shed import Shed
+from quincunx.features.shrub import Shrub
 from quincunx.features.smothered_ground import SmotheredGround
 from quincunx.features.steps import Steps
+from quincunx.features.table import Table
+from quincunx.features.tank import Tank
+from quincunx.features.tap import Tap
 from quincunx.features.terrace_edge import TerraceEdge
 from quincunx.features.tree import Tree
 from quincunx.features.trellis import Trellis
@@ -53,11 +64,14 @@ KINDS: tuple[type[Feature], ...] = (
     Boulder,
     BuriedLine,
     Cage,
+    Climber,
     ColdFrame,
+    CompostBay,
     Drain,
     Duct,
     Edging,
     Fence,
+    FocalObject,
     Gap,
     Gate,
     Gravel,
@@ -67,6 +81,7 @@ KINDS: tuple[type[Feature], ...] = (
     Held,
     House,
     Lawn,
+    LightPoint,
     Log,
     MaterialHeap,
     Meadow,
@@ -75,13 +90,20 @@ KINDS: tuple[type[Feature], ...] = (
     Path,
     Paving,
     Pergola,
+    PlantedArea,
     Pond,
     RaisedBed,
     Ramp,
     RoofedShelter,
+    Row,
+    Seat,
     Shed,
+    Shrub,
     SmotheredGround,
     Steps,
+    Table,
+    Tank,
+    Tap,
     TerraceEdge,
     Tree,
     Trellis,

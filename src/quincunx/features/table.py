@@ -25,7 +25,7 @@ class Table(Turned):
     group: ClassVar[Group] = "furnishing"
     example: ClassVar = {"id": "terrace-table", "at": [4, 4], "width": 1.6, "depth": 0.9, "there_from": "2027-05"}
 
-    kind: Literal["table"] = "table"
+    kind: Literal["garden-table"] = "garden-table"
     plan_shape: Literal["rectangle", "round"] = field("Shape", "rectangle", help="a round one is as wide as its width")
     width: Length = length("Width", 1.6, ge=0.3, le=6.0)
     depth: Length = length("Depth", 0.9, ge=0.3, le=3.0)
