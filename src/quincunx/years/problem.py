@@ -59,6 +59,8 @@ class Project:
     fixed_start : booked or begun; the window does not apply to it, needs and money do.
     done : finished before month 0 (``fixed_start`` tells when it began).
     upkeep_minutes : 12 numbers, January first: what it takes to keep from the month it is finished [min].
+    order_ahead_months : months before the start by which its materials or plants must be ordered.
+    wet_ok : whether the work can be done on a wet weekend.
     """
 
     id: str
@@ -78,6 +80,8 @@ class Project:
     done: bool = False
     shuts: tuple[Shut, ...] = ()
     upkeep_minutes: tuple[int, ...] = ()
+    order_ahead_months: int = 0
+    wet_ok: bool = False
 
     @property
     def cost(self) -> int:

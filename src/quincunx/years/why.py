@@ -1,0 +1,239 @@
+"""Why each job stands where it does, and what a year earlier would cost in worth."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, replace
+
+from quincunx.years import lists
+from quincunx.years.model import formulate, run
+from quincunx.years.problem import Problem, Project, Starts
+from quincunx.years.relax import list_starts, relax
+from quincunx.years.steps import build
+
+Money = Callable[[int], str]
+"""Writes an amount of minor units as the garden does."""
+
+
+def plain_money(amount: int) -> str:
+    """Write minor units as a plain number with two decimals."""
+    return f"{amount / 100:,.2f}"
+
+
+@dataclass(frozen=True)
+class Blocker:
+    """One thing that keeps a job from starting in a month: ``kind`` is season, needs, money, hours, large or access.
+
+    ``short`` is by how much (minor units or minutes), ``month`` where it bites, ``projects`` who is in the way.
+    """
+
+    kind: str
+    projects: tuple[str, ...] = ()
+    month: int | None = None
+    short: int = 0
+
+
+@dataclass(frozen=True)
+class Held:
+    """What holds a job where it is: the main blocker (None: nothing does), all by month, and one sentence."""
+
+    project: str
+    start: int | None
+    main: Blocker | None
+    by_month: dict[int, tuple[Blocker, ...]]
+    sentence: str
+
+
+class _Books:
+    """Money, work, upkeep and large works of a plan with one job left out."""
+
+    def __init__(self, problem: Problem, starts: Starts, leave_out: str) -> None:
+        self.problem = problem
+        self.starts = {name: start for name, start in starts.items() if name != leave_out}
+        months = problem.months
+        spent, self.work, self.keep = [0] * months, [0] * months, [0] * months
+        self.large: dict[int, list[str]] = {}
+        for name, start in self.starts.items():
+            project = problem[name]
+            for month, amount in problem.bills(project, start):
+                spent[month] += amount
+            for u, minutes in enumerate(project.minutes if not project.done else ()):
+                if 0 <= start + u < months:
+                    self.work[start + u] += minutes
+            for month in range(max(0, start + project.duration_months), months if project.upkeep_minutes else 0):
+                self.keep[month] += project.upkeep_minutes[problem.calendar(month)[1] - 1]
+            if project.large:
+                self.large.setdefault(problem.calendar(start)[0], []).append(name)
+        self.shuts = [(problem.projects[a].id, problem.projects[b].id, detour) for a, b, detour in problem.shut_pairs()]
+        for a, b, detour in self.shuts:
+            if detour is not None and self._late(a, b, self.starts) and self.starts[b] >= 0:
+                spent[self.starts[b]] += detour
+        self.room: list[int] = []
+        total = 0
+        for month in range(months):
+            total += spent[month]
+            self.room.append(problem.spendable[month] - total)
+
+    def _late(self, closer: str, closed: str, at: Starts) -> bool:
+        return closer in at and closed in at and at[closed] + self.problem[closed].duration_months > at[closer]
+
+    def blockers(self, project: Project, start: int) -> tuple[Blocker, ...]:
+        """All that keeps a project from starting in a month, all others staying where they are."""
+        problem, found = self.problem, []
+        if not problem.fits_window(project, start):
+            return (Blocker("season"),)
+        for need in project.needs:
+            ready = self.starts.get(need.project)
+            if ready is None or ready + problem[need.project].duration_months + need.lag_months > start:
+                found.append(Blocker("needs", (need.project,)))
+        if project.large:
+            others = self.large.get(problem.calendar(start)[0], [])
+            if len(others) >= problem.large_per_year:
+                found.append(Blocker("large", tuple(sorted(others))))
+        bills, at = problem.bills(project, start), self.starts | {project.id: start}
+        for a, b, detour in self.shuts:
+            if project.id in (a, b) and self._late(a, b, at):
+                if detour is None:
+                    found.append(Blocker("access", (b if project.id == a else a,)))
+                elif at[b] >= 0:
+                    bills.append((at[b], detour))
+        return (*found, *self._hours(project, start), *self._money(sorted(bills)))
+
+    def _hours(self, project: Project, start: int) -> list[Blocker]:
+        worst = Blocker("hours")
+        for u, minutes in enumerate(project.minutes):
+            short = self.work[start + u] + self.keep[start + u] + minutes - self.problem.free_minutes[start + u]
+            if minutes and short > worst.short:
+                worst = Blocker("hours", (), start + u, short)
+        return [worst] if worst.short else []
+
+    def _money(self, bills: list[tuple[int, int]]) -> list[Blocker]:
+        worst, total, due = Blocker("money"), 0, dict[int, int]()
+        for month, amount in bills:
+            due[month] = due.get(month, 0) + amount
+        for month in range(min(due, default=self.problem.months), self.problem.months):
+            total += due.get(month, 0)
+            if total - self.room[month] > worst.short:
+                worst = Blocker("money", (), month, total - self.room[month])
+        return [worst] if worst.short else []
+
+
+def why(problem: Problem, starts: Starts, *, money: Money = plain_money) -> dict[str, Held]:
+    """Tell for each project, in words, what holds it where it is (or keeps it out), the others staying put."""
+    return {project.id: _held(problem, starts, project, money) for project in problem.projects}
+
+
+def _held(problem: Problem, starts: Starts, project: Project, money: Money) -> Held:
+    start = starts.get(project.id)
+    if project.fixed_start is not None:
+        words = "is done" if project.done else f"is booked for {problem.month_words(project.fixed_start)}"
+        return Held(project.id, start, None, {}, f"{project.name} {words}.")
+    books = _Books(problem, starts, project.id)
+    earlier = [t for t in problem.allowed_starts(project, by_deadline=False) if start is None or t < start]
+    by_month = {t: books.blockers(project, t) for t in earlier}
+    main = _main(by_month)
+    return Held(project.id, start, main, by_month, _sentence(problem, project, start, main, by_month, money))
+
+
+_RANK = ("needs", "large", "access", "money", "hours")
+
+
+def _main(by_month: dict[int, tuple[Blocker, ...]]) -> Blocker | None:
+    """The kind that blocks most of the earlier months; of it the blocker least short of giving way."""
+    if not by_month or any(not blockers for blockers in by_month.values()):
+        return None
+    count = Counter(kind for blockers in by_month.values() for kind in {b.kind for b in blockers})
+    kind = max(count, key=lambda k: (count[k], -_RANK.index(k)))
+    return min((b for blockers in by_month.values() for b in blockers if b.kind == kind), key=lambda b: b.short)
+
+
+def _sentence(
+    problem: Problem,
+    project: Project,
+    start: int | None,
+    main: Blocker | None,
+    by_month: dict[int, tuple[Blocker, ...]],
+    money: Money,
+) -> str:
+    when = f"{project.name} starts in {problem.month_words(start)}" if start is not None else f"{project.name} is left out"
+    names = " and ".join(problem[q].name for q in main.projects) if main else ""
+    if not by_month:
+        reason = "the first month its season allows" if start is not None else "no season within the years is long enough"
+        return f"{when}: {reason}."
+    if main is None:
+        free = min(t for t, blockers in by_month.items() if not blockers)
+        if start is None:
+            return f"{when}, though it would fit in {problem.month_words(free)}: it adds nothing to the worth."
+        return f"{when}: nothing stops it from {problem.month_words(free)} on, but it would add nothing earlier."
+    then = "before that" if start is not None else "in every season"
+    if main.kind == "needs":
+        reason = f"{names} must be finished first"
+    elif main.kind == "large":
+        reason = f"{names} is the large work of those years"
+    elif main.kind == "access":
+        reason = f"the way must stay open between it and {names}"
+    elif main.kind == "money":
+        reason = f"{then} the money would be short by at least {money(main.short)}"
+    else:
+        reason = f"{then} the hours would be short by at least {main.short / 60:.0f} in a month"
+    return f"{when}: {reason}."
+
+
+@dataclass(frozen=True)
+class Earlier:
+    """What it costs to have a job by another month: worth lost at least and at most, and the plan behind it.
+
+    ``starts`` is None if no such plan was found; ``impossible`` if there is certainly none.
+    """
+
+    project: str
+    by: int
+    lost_at_least: int
+    lost_at_most: int | None
+    starts: dict[str, int] | None
+    moved: tuple[str, ...]
+    impossible: bool
+
+
+def earlier(
+    problem: Problem, starts: Starts, name: str, *, by: int | None = None, effort: float = 0.4, seconds: float = 1.0
+) -> Earlier:
+    """Find what starting a project a year earlier (or by month ``by``) costs in worth, all else free to move.
+
+    A negative loss means that the plan given was not the best: take ``starts`` instead.
+    """
+    month = by if by is not None else starts.get(name, problem.months) - 12
+    now = problem.worth(starts)
+    allowed = [t for t in problem.allowed_starts(problem[name]) if t <= month]
+    forced = problem.changed({name: replace(problem[name], must=True)})
+    steps = build(forced, starts={name: allowed})
+    relaxed = relax(steps)
+    if not allowed or relaxed.bound is None:
+        return Earlier(name, month, 0, None, None, (), impossible=True)
+    best = _best_list(forced, name, allowed, [p.id for p in sorted(problem.projects, key=lambda p: starts.get(p.id, 10**6))])
+    months = {p.id: steps.starts[k] for k, p in enumerate(problem.projects)}
+    for share in (0.2, 0.5, 0.8):
+        best = _better(forced, best, lists.serial(forced, [name, *list_starts(steps, relaxed.values, share)], months))
+    bound, model = relaxed.bound, formulate(steps)
+    if best is not None:
+        model.hint(steps.encode(best))
+    outcome = run(model, seconds=seconds, effort=effort, workers=("max_lp",))
+    if outcome.status == "INFEASIBLE":
+        return Earlier(name, month, 0, None, None, (), impossible=True)
+    if outcome.values is not None:
+        best, bound = _better(forced, best, steps.decode(outcome.values)), min(bound, outcome.bound)
+    moved = () if best is None else tuple(p.id for p in problem.projects if best.get(p.id) != starts.get(p.id))
+    most = None if best is None else now - problem.worth(best)
+    return Earlier(name, month, now - int(bound + 1e-3), most, best, moved, impossible=False)
+
+
+def _best_list(problem: Problem, name: str, allowed: list[int], order: Iterable[str]) -> dict[str, int] | None:
+    months = {p.id: problem.allowed_starts(p) for p in problem.projects} | {name: allowed}
+    return _better(problem, None, lists.serial(problem, [name, *order], months))
+
+
+def _better(problem: Problem, best: dict[str, int] | None, plan: dict[str, int]) -> dict[str, int] | None:
+    if not lists.complete(problem, plan) or (best is not None and problem.worth(plan) <= problem.worth(best)):
+        return best
+    return plan
