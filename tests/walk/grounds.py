@@ -32,6 +32,9 @@ class Thing:
     def finish_ids(self) -> tuple[str, ...]:
         return ()
 
+    def plants_named(self) -> tuple[str, ...]:
+        return ()
+
     def stands_before(self) -> bool:
         return False
 

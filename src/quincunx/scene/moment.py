@@ -108,6 +108,10 @@ class Stands(Protocol):
         """Return the ids of its successive finishes, first to last; empty if it has none."""
         ...
 
+    def plants_named(self) -> tuple[str, ...]:
+        """Return the ids of the plants it refers to."""
+        ...
+
     def stands_before(self) -> bool:
         """Return whether something of it stands before its job is done (a held place's meanwhile)."""
         ...

@@ -18,7 +18,10 @@ from quincunx.works import Entry, Job, Means, YearMoney, done_month, ledger
 
 @dataclass(frozen=True, slots=True)
 class Span:
-    """When a feature stands: ``begins`` and ``ends`` (months since year 0; None open), and when each finish is laid."""
+    """When a feature stands: ``begins`` and ``ends`` (months since year 0; None open), and when each finish is laid.
+
+    ``stages`` gives the month in which the second, third, ... finish lies ready (never: a month far ahead).
+    """
 
     begins: int | None
     ends: int | None
@@ -56,7 +59,10 @@ class Timeline:
         find: Callable[[str], Plant | None] = lambda _: None,
         shared: dict[object, Stood] | None = None,
     ) -> None:
-        """Hold the parts; nothing is computed until a date is asked for.  ``shared`` keeps stood features across edits."""
+        """Hold the parts; nothing is computed until a date is asked for.
+
+        ``shared`` keeps stood features across edits.
+        """
         self.frame = frame
         self.features: tuple[Stands, ...] = tuple(sorted(features, key=lambda f: f.id))
         self.jobs: tuple[Job, ...] = tuple(sorted(jobs, key=lambda j: j.id))
@@ -67,6 +73,7 @@ class Timeline:
         self._scenes: dict[date, Scene] = {}
         self._stood: dict[object, Stood] = {} if shared is None else shared
         self._made = _made_by(self.jobs)
+        self._ground_key = frame.ground.key()
 
     @property
     def southern(self) -> bool:
@@ -124,7 +131,8 @@ class Timeline:
             return None, True
         if feature.there_from:
             return month_index(feature.there_from), True
-        job = self._made.get(feature.id)
+        first = feature.finish_ids()[:1]
+        job = self._made.get(feature.id) or (self._made.get(f"{feature.id}/{first[0]}") if first else None)
         month = done_month(job, self.journal) if job else None
         return (10**6, False) if month is None else (month + 1, True)
 
@@ -159,14 +167,15 @@ class Timeline:
     def _stand(self, feature: Stands, on: date) -> Stood:
         month = on.year * 12 + on.month - 1
         span = self.span(feature.id)
-        stage = sum(1 for s in span.stages if s <= month)
+        stage = max((i for i, laid in enumerate(span.stages, start=1) if laid <= month), default=0)
         if not self.stands_on(feature.id, on):
             gone = span.ends is not None and month >= span.ends
             if gone or not feature.stands_before():
                 return Stood()
             stage = -1
         moment = Moment(on, self._age(span, on), self.frame.ground, self._find, stage, self.southern)
-        key = (feature, on, round(moment.age_years, 6), stage, self.southern, self.frame.ground.key())
+        plants = tuple(self._find(plant) for plant in feature.plants_named())
+        key = (feature, plants, on, round(moment.age_years, 6), stage, self.southern, self._ground_key)
         if key not in self._stood:
             self._stood[key] = feature.stand(moment)
         return self._stood[key]
