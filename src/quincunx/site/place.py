@@ -24,6 +24,10 @@ _US_ZONES = frozenset((
     "Adak", "Anchorage", "Boise", "Chicago", "Denver", "Detroit", "Juneau", "Los_Angeles",
     "Menominee", "Metlakatla", "New_York", "Nome", "Phoenix", "Sitka", "Yakutat",
 ))  # fmt: skip
+_EUROPE_ZONES = frozenset((
+    "Africa/Ceuta", "Asia/Famagusta", "Asia/Nicosia", "Atlantic/Azores", "Atlantic/Canary", "Atlantic/Madeira",
+    "Atlantic/Reykjavik",
+))  # fmt: skip
 _US_GROUPS = ("America/Indiana/", "America/Kentucky/", "America/North_Dakota/")
 
 
@@ -111,4 +115,4 @@ def region_of(place: Place) -> Region:
     zone = zone_of(place).key
     if zone == "Pacific/Honolulu" or zone.startswith(_US_GROUPS) or zone.removeprefix("America/") in _US_ZONES:
         return "us"
-    return "europe" if zone.startswith("Europe/") or zone == "Atlantic/Reykjavik" else "other"
+    return "europe" if zone.startswith("Europe/") or zone in _EUROPE_ZONES else "other"

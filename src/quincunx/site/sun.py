@@ -56,7 +56,7 @@ def sun_position(
 
     Times are aware datetimes or NumPy datetimes, which are UTC; a naive datetime raises ValueError.  With
     ``refraction`` the elevation is the one seen (1010 hPa, 10 deg C), else the geometric one.  Within about
-    0.01 degree from 1900 to 2100 (:mod:`quincunx.site.almanac`).
+    0.004 degree from 1950 to 2100 (:mod:`quincunx.site.almanac`).
     """
     elevation, azimuth = _position(latitude_deg, longitude_deg, days_since_j2000(times_utc))
     return SunPosition(elevation + refraction_deg(elevation) if refraction else elevation, azimuth)
