@@ -1,0 +1,218 @@
+"""From a stored survey to stakes that have places: numbering, start values, frame, first solution."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+
+from quincunx.survey._gauge import Gauge, capped_at, relax, relax_softly
+from quincunx.survey._model import ACROSS, AZ, Array, Row, Rows, evaluate, rows_of, sides_of
+from quincunx.survey._reseat import reseated
+from quincunx.survey._start import XY, Draft, Grown, Settle, Sides, grow
+from quincunx.survey.accuracy import HANDLING, Handling
+from quincunx.survey.readings import Survey
+
+LARGE = 120
+"""Above so many rows a shape that fits but for a few readings is taken without looking for another."""
+ATTEMPTS = 5
+"""How many places are tried to begin from, when what grows from one doesn't fit."""
+
+
+@dataclass(frozen=True, slots=True)
+class Net:
+    """A survey in numbers: ``ids`` by number, rows, answers to mirror questions, the frame, the places found."""
+
+    ids: tuple[str, ...]
+    rows: Rows
+    sides: tuple[tuple[int, int, int, int], ...]
+    gauge: Gauge
+    xy: Array
+    chi2: float
+    hinges: tuple[tuple[int, int], ...]
+    untied: frozenset[int]
+    handed: bool
+    number: dict[str, int] = field(default_factory=dict)
+
+    def without(self, readings: frozenset[str]) -> Net:
+        """Return the net settled anew without the rows of some readings."""
+        keep = np.array([row.reading not in readings for row in self.rows.listed], dtype=bool)
+        rows = self.rows.only(keep)
+        xy, chi2 = relax(rows, self.xy, self.gauge)
+        return replace(self, rows=rows, xy=xy, chi2=chi2)
+
+
+def net_of(survey: Survey, handling: Handling = HANDLING) -> Net:
+    """Number the stakes of ``survey``, find start values from its readings and settle them by least squares."""
+    ids = tuple(sorted(stake.id for stake in survey.stakes))
+    number = {stake: i for i, stake in enumerate(ids)}
+    tools = {tool.id: tool for tool in survey.instruments}
+    listed = rows_of(survey.readings, number, tools, survey.declination_deg, handling)
+    sides = tuple(sides_of(survey.readings, number))
+    fixed = _held(survey, number)
+    handed = any(r.kind == AZ or (r.kind == ACROSS and r.value != 0.0) for r in listed) or len(fixed) > 2
+    best: tuple[_Settled, Gauge, Rows, Grown] | None = None
+    for attempt in range(ATTEMPTS):
+        grown = grow(listed, len(ids), sides, fixed, attempt, _settler(listed, len(ids), fixed) if attempt else None)
+        gauge = _gauge(survey, number, fixed, listed, grown.drafts[0], frozenset(grown.loose))
+        rows = Rows.of([row for row in listed if not set(row.points) & gauge.idle])
+        starts = [start for draft in grown.drafts for start in _framed(draft, rows, gauge, grown.oriented or not (handed or sides))]
+        settled = _settle(starts, rows, sides, gauge, patient=bool(grown.hung))
+        if best is None or (len(gauge.idle), settled.rank) < (len(best[1].idle), best[0].rank):
+            best = (settled, gauge, rows, grown)
+        if best[0].good or (best[0].likely and (attempt or len(listed) > LARGE)) or len(fixed) > 1:
+            break
+    assert best is not None
+    settled, gauge, rows, grown = best
+    xy, chi2 = relax(rows, settled.xy, gauge)
+    return Net(ids, rows, sides, gauge, xy, chi2, tuple(grown.hinges), gauge.idle, handed, number)
+
+
+def _settler(listed: list[Row], count: int, fixed: Mapping[int, XY]) -> Settle:
+    """Return a function that settles what is placed so far; bearings wait until all stakes stand."""
+    rows = Rows.of([row for row in listed if row.kind != AZ])
+
+    def settle(at: dict[int, XY]) -> tuple[dict[int, XY], float]:
+        placed = np.zeros(count + 1, dtype=bool)
+        placed[[*at, count]] = True
+        part = rows.only(np.asarray(placed[rows.points].all(axis=1)))
+        still = fixed if len(fixed) > 1 else dict(list(at.items())[:1])
+        xy = np.zeros((count, 2))
+        xy[list(at)] = list(at.values())
+        gauge = Gauge(count, still, idle=frozenset(range(count)) - frozenset(at))
+        xy = relax_softly(part, xy, gauge, steps=5) if part.listed else xy
+        return {s: (float(xy[s, 0]), float(xy[s, 1])) for s in at}, capped_at(part, xy) if part.listed else 0.0
+
+    return settle
+
+
+def _held(survey: Survey, number: Mapping[str, int]) -> dict[int, tuple[float, float]]:
+    return {
+        number[s.id]: (float(s.x), float(s.y))
+        for s in sorted(survey.stakes, key=lambda s: s.id)
+        if s.held and s.x is not None and s.y is not None
+    }
+
+
+def _gauge(
+    survey: Survey,
+    number: Mapping[str, int],
+    fixed: dict[int, tuple[float, float]],
+    listed: Sequence[Row],
+    draft: Draft,
+    loose: frozenset[int],
+) -> Gauge:
+    count = len(number)
+    if len(fixed) >= 2:
+        return Gauge(count, fixed, idle=loose)
+    held = next((number[s.id] for s in survey.stakes if s.held), None)
+    datum = next(iter(fixed), number[survey.datum] if survey.datum else held)
+    if datum is None or datum in loose:
+        datum = min(draft.at)
+    place = fixed.get(datum, (0.0, 0.0))
+    if survey.azimuth_deg is None and any(row.kind == AZ for row in listed):
+        return Gauge(count, {datum: place}, idle=loose)
+    toward = number[survey.toward] if survey.toward else None
+    if toward is None or toward == datum or toward in loose:
+        x, y = draft.at[datum]
+        toward = max(sorted(set(draft.at) - {datum}), key=lambda s: _near(listed, datum, s, draft), default=None)
+    azimuth = math.radians(90.0 if survey.azimuth_deg is None else survey.azimuth_deg)
+    return Gauge(count, {datum: place}, toward, (math.sin(azimuth), math.cos(azimuth)), loose)
+
+
+def _near(listed: Sequence[Row], datum: int, stake: int, draft: Draft) -> tuple[bool, float]:
+    tied = any({datum, stake} <= set(row.points[:2]) for row in listed)
+    (x, y), (u, v) = draft.at[datum], draft.at[stake]
+    return tied, round(math.hypot(x - u, y - v), 3)
+
+
+def _framed(draft: Draft, rows: Rows, gauge: Gauge, oriented: bool) -> list[Array]:
+    """Bring a draft that lies anywhere into the frame: turned to the held direction or to the bearings."""
+    xy = np.zeros((gauge.count, 2))
+    for stake, place in draft.at.items():
+        xy[stake] = place
+    if len(gauge.fixed) >= 2:
+        return [xy]
+    datum, place = next(iter(gauge.fixed.items()))
+    xy = xy - xy[datum]
+    hands = [xy]
+    if not oriented:
+        hands.append(xy * np.array([-1.0, 1.0]))
+    return [gauge.settle(_turned(hand, rows, gauge) + np.array(place)) for hand in hands]
+
+
+def _turned(xy: Array, rows: Rows, gauge: Gauge) -> Array:
+    if gauge.toward is not None:
+        x, y = xy[gauge.toward]
+        turn = math.atan2(*gauge.direction) - math.atan2(x, y)
+    else:
+        compass = rows.kind == AZ
+        off = evaluate(rows, xy)[0][compass]
+        turn = math.atan2(float(np.sin(off).sum()), float(np.cos(off).sum()))
+    c, s = math.cos(turn), math.sin(turn)
+    return np.stack([xy[:, 0] * c + xy[:, 1] * s, xy[:, 1] * c - xy[:, 0] * s], axis=1)
+
+
+def wrong_sides(sides: Sequence[tuple[int, int, int, int]], xy: Array) -> int:
+    """Return how many answers to mirror questions the places ``xy`` go against."""
+    wrong = 0
+    for a, b, c, sign in sides:
+        d, q = xy[b] - xy[a], xy[c] - xy[a]
+        wrong += bool((q[0] * d[1] - q[1] * d[0]) * sign <= 0.0)
+    return wrong
+
+
+def _settle(starts: list[Array], rows: Rows, sides: Sides, gauge: Gauge, *, patient: bool) -> _Settled:
+    """Settle the likeliest starts and return the one that fits best; answers to mirror questions count most."""
+    ranked = sorted(starts, key=lambda xy: wrong_sides(sides, xy))  # else in the order of the drafts, best first
+    best: _Settled | None = None
+    shapes: list[Array] = []
+    for start in ranked[: 24 if patient else 6]:
+        if any(float(np.abs(shape - start).max()) < 0.05 for shape in shapes):
+            continue
+        shapes.append(start)
+        one = _settled(start, rows, sides, gauge)
+        best = one if best is None or one.rank < best.rank else best
+        if best.good or (best.likely and len(shapes) > 1 and len(rows.listed) > LARGE):
+            break
+    assert best is not None
+    return best
+
+
+@dataclass(frozen=True, slots=True)
+class _Settled:
+    """A shape; ``good`` fits throughout, ``likely`` fits but for one or two readings."""
+
+    xy: Array
+    rank: tuple[int, float]
+    good: bool
+    likely: bool
+
+
+def _settled(start: Array, rows: Rows, sides: Sides, gauge: Gauge) -> _Settled:
+    """Settle one start; where readings fit badly, shapes that leave few of them far out are looked for."""
+    spare = max(len(rows.listed) - int(gauge.columns.size), 0)
+    enough = spare + 3.0 * math.sqrt(2.0 * spare)
+    xy = relax_softly(rows, start, gauge)
+    capped = capped_at(rows, xy)
+    if capped > enough or _strays(rows, xy)[0]:
+        xy = reseated(rows, xy, capped, sides, gauge)
+        capped = capped_at(rows, xy)
+    far, likely = _strays(rows, xy)
+    if (capped > enough or far) and not (likely and len(rows.listed) > LARGE):
+        hard, _ = relax(rows, start, gauge)
+        hard = reseated(rows, hard, capped_at(rows, hard), sides, gauge)
+        if (cost := capped_at(rows, hard)) < capped - 1e-6:
+            xy, capped, (far, likely) = hard, cost, _strays(rows, hard)
+    wrong = wrong_sides(sides, xy)
+    return _Settled(xy, (wrong, round(capped, 6)), not (wrong or far) and capped <= enough, not wrong and likely)
+
+
+def _strays(rows: Rows, xy: Array) -> tuple[int, bool]:
+    """Count the rows far out, and tell whether they look like single misreadings: few, no stake in two of them."""
+    far = np.abs(evaluate(rows, xy)[0]) > 5.0 * rows.sd
+    touched = rows.points[far].ravel()
+    touched = touched[touched >= 0]
+    return int(far.sum()), bool(far.sum() <= 4 and len(np.unique(touched)) == len(touched))

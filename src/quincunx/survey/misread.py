@@ -1,0 +1,214 @@
+"""Misreadings: which reading doesn't fit, what it probably was, and what to tape to be sure.
+
+Each residual is divided by its own standard deviation (W. Baarda's data snooping, 1968; from memory); the largest
+is set aside if it is beyond what chance gives in a network of that many readings, and the rest adjusted again.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from statistics import NormalDist
+
+import numpy as np
+
+from quincunx.survey._gauge import normals
+from quincunx.survey._model import DIST, Array, computed_at
+from quincunx.survey._net import Net, net_of
+from quincunx.survey._normal import NotDetermined, inverse
+from quincunx.survey.accuracy import HANDLING, Handling, tape_sd_m
+from quincunx.survey.network import Adjusted, Check, adjusted
+from quincunx.survey.readings import Distance, Offset, Reading, SlopeDistance, Survey, WallDistance
+from quincunx.survey.slips import Slip, fitting, slips_of
+from quincunx.units.fields import Length
+from quincunx.units.style import Style
+
+FALSE_ALARM = 0.03
+"""Chance that a network without any misreading has a reading named."""
+ALIKE = 0.9
+"""Residuals correlated beyond this can't be told apart."""
+
+
+@dataclass(frozen=True, slots=True)
+class Suspect:
+    """A reading that doesn't fit.
+
+    ``value`` is what was used, ``likely`` what the others say it should be, with its standard deviation ``sd``
+    (metres; radians for a bearing); ``w`` the standardised residual.  ``together`` are readings that could be the
+    bad one as well, and ``decide`` the tape (from, to) that would tell.  ``slips`` explain it, likeliest first.
+    """
+
+    reading: str
+    part: str
+    value: float
+    likely: float
+    sd: float
+    w: float
+    together: tuple[str, ...] = ()
+    decide: tuple[str, str] | None = None
+    slips: tuple[Slip, ...] = ()
+
+    @property
+    def meant(self) -> Slip | None:
+        """The one slip that fits, if exactly one does."""
+        return self.slips[0] if len(self.slips) == 1 else None
+
+
+@dataclass(frozen=True, slots=True)
+class Searched:
+    """The adjustment without the suspects, and the suspects in the order in which they were found."""
+
+    adjusted: Adjusted
+    suspects: tuple[Suspect, ...]
+
+
+def critical_w(rows: int, false_alarm: float = FALSE_ALARM) -> float:
+    """Return the standardised residual beyond which one of ``rows`` rows is named."""
+    return NormalDist().inv_cdf(1.0 - false_alarm / (2.0 * max(rows, 1)))
+
+
+def find_misreadings(survey: Survey, style: Style | None = None, handling: Handling = HANDLING) -> Searched:
+    """Adjust ``survey``, set aside the readings that don't fit, and say what each probably was."""
+    net = net_of(survey, handling)
+    readings = {r.id: r for r in survey.readings}
+    found: list[Suspect] = []
+    most = max(1, len(readings) // 4)
+    while len(found) < most:
+        suspect = _worst(net)
+        if suspect is None:
+            break
+        net = net.without(frozenset({suspect.reading}))
+        found.append(suspect)
+    result = adjusted(net)
+    return Searched(result, tuple(_explained(s, readings[s.reading], result, style) for s in found))
+
+
+def _worst(net: Net) -> Suspect | None:
+    try:
+        design, misfit, normal = normals(net.rows, net.xy, net.gauge)
+        cofactor = inverse(normal)
+    except NotDetermined:
+        return _worst_of_fixed(net)
+    return _snoop(net, design, misfit, cofactor)
+
+
+def _worst_of_fixed(net: Net) -> Suspect | None:
+    """Search the part of a net that is fixed, where another part can still swing."""
+    from quincunx.survey._freedom import swings_of
+
+    free, _, _ = swings_of(net)
+    if not free:
+        return None
+    gauge = replace(net.gauge, idle=net.gauge.idle | free)
+    keep = np.array([not free & set(row.points) for row in net.rows.listed], dtype=bool)
+    part = replace(net, gauge=gauge, rows=net.rows.only(keep))
+    if not gauge.columns.size:
+        return None
+    design, misfit, normal = normals(part.rows, part.xy, gauge)
+    return _snoop(part, design, misfit, inverse(normal))
+
+
+def _snoop(net: Net, design: Array, misfit: Array, cofactor: Array) -> Suspect | None:
+    hat = design @ cofactor
+    redundancy = 1.0 - np.einsum("ij,ij->i", hat, design)
+    free = redundancy > 0.01
+    if not free.any():
+        return None
+    w = np.where(free, -misfit / np.sqrt(np.where(free, redundancy, 1.0)), 0.0)
+    worst = int(np.abs(w).argmax())
+    if abs(float(w[worst])) <= critical_w(int(free.sum())):
+        return None
+    rho = -(design @ hat[worst]) / np.sqrt(redundancy[worst] * np.where(free, redundancy, np.inf))
+    return _suspect(net, worst, w, rho, redundancy, hat)
+
+
+def _suspect(net: Net, worst: int, w: Array, rho: Array, redundancy: Array, hat: Array) -> Suspect:
+    row, r = net.rows.listed[worst], float(redundancy[worst])
+    residual = float(w[worst]) * row.sd * math.sqrt(r)
+    behind = float(w[worst]) ** 2 - w**2
+    alike = ((np.abs(rho) > ALIKE) & (behind < 9.0)) | (behind < 4.0)
+    others = [i for i in np.argsort(behind, kind="stable").tolist() if alike[i] and i != worst]
+    together = tuple(dict.fromkeys(net.rows.listed[i].reading for i in others))[:4]
+    together = tuple(t for t in together if t != row.reading)
+    decide = None
+    if together:
+        other = next(i for i in others if net.rows.listed[i].reading == together[0])
+        shifts = [hat[i] * float(w[i]) / math.sqrt(float(redundancy[i])) for i in (worst, other)]
+        decide = _deciding(net, shifts[0] - shifts[1], hat)
+    return Suspect(
+        row.reading, row.part, row.value, row.value + residual / r, row.sd / math.sqrt(r), float(w[worst]), together, decide
+    )
+
+
+def _deciding(net: Net, apart: Array, hat: Array) -> tuple[str, str] | None:
+    """Return the untaped pair whose distance differs most, by its accuracy, between two explanations."""
+    moved = net.gauge.spread(apart).reshape(-1, 2)
+    taped = {frozenset(row.points) for row in net.rows.listed if row.kind == DIST}
+    here = [s for s in range(len(net.ids)) if s not in net.gauge.idle]
+    best: tuple[float, tuple[str, str]] | None = None
+    for i, a in enumerate(here):
+        for b in here[i + 1 :]:
+            if frozenset((a, b)) in taped:
+                continue
+            d = net.xy[b] - net.xy[a]
+            size = max(float(np.hypot(*d)), 1e-9)
+            shift = abs(float((moved[b] - moved[a]) @ d) / size) / tape_sd_m(size)
+            if best is None or shift > best[0] + 1e-9:
+                best = (shift, (net.ids[a], net.ids[b]))
+    return best[1] if best is not None and best[0] > 2.0 else None
+
+
+def _explained(suspect: Suspect, reading: Reading, result: Adjusted, style: Style | None) -> Suspect:
+    """Compare with the final adjustment, which knows of the other misreadings too, and try the usual slips."""
+    read = _written(reading, suspect.part)
+    if read is None:
+        return suspect
+    suspect = replace(suspect, likely=_said(result, reading, suspect, style))
+    slips = slips_of(read, style)
+    if isinstance(reading, Distance):
+        slips += _wrong_stakes(reading, suspect, result)
+    return replace(suspect, slips=fitting(slips, suspect.likely, suspect.sd))
+
+
+def _said(result: Adjusted, reading: Reading, suspect: Suspect, style: Style | None) -> float:
+    from quincunx.survey._model import Rows, rows_of
+
+    ids = {p for p in result.positions}
+    from quincunx.survey.readings import points_of
+
+    if not set(points_of(reading)) <= ids:
+        return suspect.likely
+    rows = [r for r in rows_of([reading], result.net.number, {}) if r.part == suspect.part]
+    return float(computed_at(Rows.of(rows), result.net.xy)[0])
+
+
+def _written(reading: Reading, part: str) -> Length | None:
+    match reading:
+        case Distance() | SlopeDistance() | WallDistance():
+            return reading.length
+        case Offset():
+            return reading.along if part == "along" else reading.offset
+        case _:
+            return None
+
+
+def _wrong_stakes(reading: Distance, suspect: Suspect, result: Adjusted) -> list[Slip]:
+    at = result.positions
+    out = []
+    for keep, lose in ((reading.start, reading.end), (reading.end, reading.start)):
+        if keep not in at:
+            continue
+        for other in sorted(set(at) - {keep, lose}):
+            d = math.dist((at[keep].x_m, at[keep].y_m), (at[other].x_m, at[other].y_m))
+            if abs(d - float(reading.length)) < 3.0 * suspect.sd:
+                out.append(Slip("wrong_stake", suspect.likely, None, other))
+    return out
+
+
+def as_checks(searched: Searched) -> dict[str, Check]:
+    """Return the worst check of each reading that was kept, by reading id."""
+    worst: dict[str, Check] = {}
+    for check in searched.adjusted.checks:
+        if check.reading not in worst or abs(check.w) > abs(worst[check.reading].w):
+            worst[check.reading] = check
+    return worst
