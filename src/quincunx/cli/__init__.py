@@ -52,9 +52,9 @@ def quincunx(ctx: click.Context, version: bool) -> None:
     Without a command the start page opens in the browser.
     """
     if version:
-        from quincunx import version as number
+        from quincunx import __version__
 
-        click.echo(f"quincunx {number()}")
+        click.echo(f"quincunx {__version__}")
         ctx.exit()
     if ctx.invoked_subcommand is None:
         importlib.import_module("quincunx.cli._open").start()

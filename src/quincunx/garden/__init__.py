@@ -1,6 +1,6 @@
 """The whole document; its edits; the garden through time."""
 
-from quincunx.garden.document import FORMAT, LISTS, WHOLES, Garden, Levels, RoomDoc, Site, SpotDoc, Survey, Writing
+from quincunx.garden.document import FORMAT, LISTS, WHOLES, Garden, Levels, RoomDoc, Site, SpotDoc, Writing
 from quincunx.garden.edits import Edit, Op, apply, change, put, remove
 from quincunx.garden.plain import garden_text, plain
 from quincunx.garden.reading import Fault, GardenError, garden_from, read_garden
@@ -8,5 +8,5 @@ from quincunx.garden.through_time import timeline
 
 __all__ = [
     "FORMAT", "LISTS", "WHOLES", "Edit", "Fault", "Garden", "GardenError", "Levels", "Op", "RoomDoc", "Site", "SpotDoc",
-    "Survey", "Writing", "apply", "change", "garden_from", "garden_text", "plain", "put", "read_garden", "remove", "timeline",
+    "Writing", "apply", "change", "garden_from", "garden_text", "plain", "put", "read_garden", "remove", "timeline",
 ]

@@ -9,8 +9,10 @@ from pydantic import Field
 from quincunx.features import AnyFeature
 from quincunx.intents import AnyIntent
 from quincunx.plants.catalogue import Plant
-from quincunx.site import BreakLine, Climate, Horizon, Place, Soil, SpotHeight
-from quincunx.survey.readings import Reading, Stake
+from quincunx.site.climate import Climate, Horizon, Soil
+from quincunx.site.levels import BreakLine, SpotHeight
+from quincunx.site.place import Place
+from quincunx.survey.readings import Survey
 from quincunx.units.fields import Doc, Length, Point, Slug, field, length
 from quincunx.units.style import Style
 from quincunx.walk.walkers import Walker
@@ -37,7 +39,7 @@ class Writing(Doc):
 class Site(Doc):
     """Where the garden is: place, soil, climate, far horizon."""
 
-    place: Place = field("Place", Place())
+    place: Place | None = field("Place", None)
     soil: Soil = field("Soil", Soil())
     climate: Climate = field("Climate", Climate())
     horizon: Horizon = field("Far horizon", Horizon())
@@ -48,13 +50,6 @@ class Levels(Doc):
 
     heights: tuple[SpotHeight, ...] = field("Heights", ())
     breaks: tuple[BreakLine, ...] = field("Break lines", ())
-
-
-class Survey(Doc):
-    """What was measured: stakes and readings."""
-
-    stakes: tuple[Stake, ...] = field("Stakes", ())
-    readings: tuple[Reading, ...] = field("Readings", ())
 
 
 class RoomDoc(Doc):

@@ -99,7 +99,7 @@ def begin(answers: Answers) -> Garden:
         "format": FORMAT,
         "name": answers.name,
         "writing": answers.writing,
-        "site": {"place": _place(answers)},
+        "site": _site(answers),
         "boundary": [[round(x, 3), round(y, 3)] for x, y in ring],
         "means": {
             "first_year": answers.first_year,
@@ -121,15 +121,12 @@ def begin(answers: Answers) -> Garden:
     return garden_from(data)
 
 
-def _place(answers: Answers) -> dict[str, Any]:
-    place: dict[str, Any] = {}
-    if answers.town:
-        place["name"] = answers.town
-    if answers.latitude_deg is not None:
-        place["latitude_deg"] = answers.latitude_deg
-    if answers.longitude_deg is not None:
-        place["longitude_deg"] = answers.longitude_deg
-    return place
+def _site(answers: Answers) -> dict[str, Any]:
+    """Return the site if a latitude is known: an unknown longitude only shifts the clock, so 0 serves until it is given."""
+    if answers.latitude_deg is None:
+        return {}
+    longitude = answers.longitude_deg if answers.longitude_deg is not None else 0.0
+    return {"place": {"name": answers.town, "latitude_deg": answers.latitude_deg, "longitude_deg": longitude}}
 
 
 def house_feature(ring: Sequence[XY], house: House) -> dict[str, Any]:

@@ -11,6 +11,8 @@ from quincunx.plants.catalogue import Plant, find_plant
 from quincunx.scene import Frame, Room, Spot, Stands, Stood, Timeline
 from quincunx.site.ground import Ground
 
+UNPLACED_DEG = 52.0
+"""Latitude assumed for the seasons where no place is given yet [deg]; a finding says so."""
 EMPTY_M = 10.0
 """Side of the square of ground shown where no boundary is drawn yet [m]."""
 
@@ -24,9 +26,8 @@ def boundary_of(garden: Garden) -> Polygon:
 
 def ground_of(garden: Garden) -> Ground:
     """Return the lie of the land from the garden's heights and break lines."""
-    heights = [(float(h.at[0]), float(h.at[1]), float(h.z)) for h in garden.levels.heights]
-    breaks = [[(float(x), float(y), float(z)) for x, y, z in b.line] for b in garden.levels.breaks]
-    return Ground.from_levels(heights, breaks, boundary_of(garden))
+    heights = [h.xyz() for h in garden.levels.heights]
+    return Ground.from_levels(heights, [b.xyz() for b in garden.levels.breaks], boundary_of(garden))
 
 
 def frame_of(garden: Garden) -> Frame:
@@ -44,7 +45,7 @@ def frame_of(garden: Garden) -> Frame:
     snow = garden.site.climate.snow_depth_m or (0.0,) * 12
     return Frame(
         boundary_of(garden), ground_of(garden), rooms, spots, tuple(sorted(named)),
-        float(garden.site.place.latitude_deg), tuple(float(s) for s in snow),
+        garden.site.place.latitude_deg if garden.site.place else UNPLACED_DEG, tuple(float(s) for s in snow),
     )  # fmt: skip
 
 

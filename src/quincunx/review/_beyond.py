@@ -19,6 +19,11 @@ def check(view: View) -> Iterator[Finding]:
             "Quincunx: areas, ways and money are counted inside the boundary",
         )  # fmt: skip
         return
+    if view.garden.site.place is None:
+        yield Finding(
+            "no-place", Severity.HINT, "Quincunx doesn't know where the garden lies, so it takes the seasons of 52 degrees north.",
+            "Name the town or type its latitude.", "Quincunx: summer, winter and sun depend on the latitude",
+        )  # fmt: skip
     seen: set[str] = set()
     for year, scene in view.summers():
         inside = scene.boundary.buffer(OVER_M)

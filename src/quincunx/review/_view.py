@@ -28,7 +28,7 @@ class View:
 
     def called(self, thing_id: str) -> str:
         """Return what the person calls a thing."""
-        return self.words.name_of(thing_id)
+        return self.words.name(thing_id)
 
 
 def middle(shape: BaseGeometry) -> XY:

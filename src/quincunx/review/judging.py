@@ -41,7 +41,7 @@ class Review:
 
 def words_for(garden: Garden, through: Timeline) -> Words:
     """Return the person's names and way of writing."""
-    return Words(dict(through.frame.names), garden.style)
+    return Words.of(through, garden.style, {w.id: w for w in garden.walkers})
 
 
 def judge_one(intent: Intent, through: Timeline, words: Words, years: Iterable[int] | None = None) -> Judged:

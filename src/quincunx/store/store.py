@@ -9,9 +9,10 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
-from importlib import metadata
+
 from pathlib import Path
 
+from quincunx import __version__
 from quincunx.garden import Edit, Garden, GardenError, Op, apply, garden_text, plain, read_garden
 from quincunx.garden.document import LISTS, WHOLES
 from quincunx.store.connect import create, open_checked
@@ -279,7 +280,7 @@ class Store:
     def _append(self, at: int, edit: Edit, inverse: Edit, garden: Garden) -> int:
         cursor = self._con.execute(
             "INSERT INTO history (parent, label, forward, inverse, made_at, made_by) VALUES (?, ?, ?, ?, ?, ?)",
-            (at, edit.label, edit.model_dump_json(), inverse.model_dump_json(), _now(), metadata.version("quincunx")),
+            (at, edit.label, edit.model_dump_json(), inverse.model_dump_json(), _now(), __version__),
         )
         revision = int(cursor.lastrowid or 0)
         self._move(revision, garden, [])

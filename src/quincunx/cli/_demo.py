@@ -1,0 +1,40 @@
+"""``quincunx demo``: a demonstration garden, checked, printed and shown."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from quincunx.cli._files import FILE
+from quincunx.cli._print import write
+
+
+@click.command("demo")
+@click.argument("name", default="ropewalk")
+@click.option("--out", type=FILE, default=Path("out/demo"), show_default=True, help="Folder to write into.")
+@click.option("--open/--no-open", "show", default=True, help="Open the drawing board in the browser afterwards.")
+def command(name: str, out: Path, show: bool) -> None:
+    """Make the demonstration garden NAME (ropewalk or kettle-hill), check it, print it and show it."""
+    from quincunx.demos import DEMOS, demo_garden
+    from quincunx.review import review
+    from quincunx.store import Store
+
+    if name not in {d.id for d in DEMOS}:
+        raise click.ClickException(f"There is no demonstration garden {name!r}. There are: {', '.join(d.id for d in DEMOS)}.")
+    garden = demo_garden(name)
+    out.mkdir(parents=True, exist_ok=True)
+    file = out / f"{name}.quincunx"
+    Store.create(file, garden, replace=True).close()
+    click.echo(f"{garden.name}: {len(garden.features)} features, {len(garden.jobs)} jobs, in {file}")
+    judged = review(garden)
+    years = [v.year for v in judged.musts[0].verdicts]
+    for year in (years[0], years[-1]):
+        states = [v.state.value for m in judged.musts for v in m.verdicts if v.year == year]
+        click.echo(f"{year}: {states.count('holds')} of {len(states)} musts hold, {states.count('fails')} fail")
+    for path in write(file, out, judged=judged):
+        click.echo(f"Wrote {path}")
+    if show:
+        from quincunx.cli._open import show_file
+
+        show_file(file)

@@ -1,0 +1,68 @@
+"""``quincunx print``: the sheets as PDF, SVG and DXF."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from quincunx.cli._files import FILE, load
+from quincunx.cli._progress import progress
+
+if TYPE_CHECKING:
+    from quincunx.review import Review
+
+
+@click.command("print")
+@click.argument("file", type=FILE)
+@click.option("--out", type=FILE, default=Path("out"), show_default=True, help="Folder to write into; made if it is not there.")
+@click.option("--paper", type=click.Choice(["A4", "A3", "Letter", "Tabloid"]), help="Paper; the garden's own if left out.")
+@click.option("--sheet", "sheets", multiple=True, help="Only this sheet; may be given again.")
+@click.option("--scale", type=click.FloatRange(1, 5000), help="Draw plans at 1 to this; tiled if they don't fit.")
+def command(file: Path, out: Path, paper: str | None, sheets: tuple[str, ...], scale: float | None) -> None:
+    """Write the sheets of the garden in FILE."""
+    for path in write(file, out, paper, sheets, scale):
+        click.echo(path)
+
+
+def write(
+    file: Path,
+    out: Path,
+    paper: str | None = None,
+    sheets: tuple[str, ...] = (),
+    scale: float | None = None,
+    judged: Review | None = None,
+) -> list[Path]:
+    """Write PDF, SVG and DXF into ``out`` and return their paths; each is written whole or not at all.
+
+    ``judged`` saves judging again what has been judged already.
+    """
+    from quincunx.sheets import pdf, prepare
+    from quincunx.sheets.dxf import dxf
+    from quincunx.sheets.svg import Look, draw
+
+    garden = load(file)
+    with progress() as tell:
+        of = prepare(garden, paper=paper, judged=judged, tell=tell)
+        tell("Drawing", 0.5)
+        year = of.timeline.years[-1]
+        figures = [*of.summer(year).figures, *of.frame()]
+        made = f"{garden.name}, printed from {file.name}"
+        parts = {
+            f"{file.stem}.pdf": pdf(of, sheets, scale, made),
+            f"{file.stem}-{year}.svg": draw(figures, of.bounds, Look(scale or 100.0, garden.style)).encode(),
+            f"{file.stem}-{year}.dxf": dxf(figures, garden.style).encode(),
+        }
+    out.mkdir(parents=True, exist_ok=True)
+    return [_put(out / name, data) for name, data in parts.items()]
+
+
+def _put(path: Path, data: bytes) -> Path:
+    part = path.with_name(f".{path.name}.part")
+    try:
+        part.write_bytes(data)
+        part.replace(path)
+    finally:
+        part.unlink(missing_ok=True)
+    return path

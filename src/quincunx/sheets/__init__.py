@@ -1,0 +1,49 @@
+"""The sheets: one file each, and this explicit list of them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from types import ModuleType
+
+from quincunx.garden import Garden, timeline
+from quincunx.review import Review, review
+from quincunx.review.judging import Progress, words_for
+from quincunx.scene import Timeline
+from quincunx.sheets import plan, year_plans, years_table
+from quincunx.sheets._set import Set
+from quincunx.sheets.book import Page, Paper, SheetError, bind
+
+SHEETS: tuple[ModuleType, ...] = (
+    years_table,
+    plan,
+    year_plans,
+)
+"""Every sheet in the order of the set; each has ID, WORDS and ``pages(set, scale)``."""
+
+
+def prepare(
+    garden: Garden, *, paper: str | None = None, through: Timeline | None = None, judged: Review | None = None, tell: Progress | None = None
+) -> Set:
+    """Return what the sheets draw from: the garden stood up and judged, on the paper asked for."""
+    through = through or timeline(garden)
+    judged = judged or review(garden, through, progress=tell)
+    return Set(garden, through, judged, words_for(garden, through), Paper(paper or garden.writing.paper, style=garden.style))
+
+
+def pages_of(of: Set, ids: Sequence[str] = (), scale: float | None = None) -> Iterator[Page]:
+    """Yield the pages of the sheets called ``ids`` (all if none is named); :class:`SheetError` for an unknown one."""
+    known = {s.ID: s for s in SHEETS}
+    for name in ids:
+        if name not in known:
+            raise SheetError(f"There is no sheet {name!r}. There are: {', '.join(known)}.")
+    for sheet in SHEETS:
+        if not ids or sheet.ID in ids:
+            yield from sheet.pages(of, scale)
+
+
+def pdf(of: Set, ids: Sequence[str] = (), scale: float | None = None, made: str = "") -> bytes:
+    """Return the sheets as one PDF."""
+    return bind(list(pages_of(of, ids, scale)), of.garden.name, of.garden.style, made)
+
+
+__all__ = ["SHEETS", "Page", "Paper", "Set", "SheetError", "pages_of", "pdf", "prepare"]

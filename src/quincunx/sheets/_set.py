@@ -1,0 +1,60 @@
+"""What every sheet is given to draw from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from quincunx.garden import Garden
+from quincunx.intents import Words
+from quincunx.review import Review
+from quincunx.scene import Scene, Timeline
+from quincunx.sheets.book import Paper
+from quincunx.shapes import XY, Figure, PathFigure, TextFigure
+
+
+@dataclass(frozen=True)
+class Set:
+    """A garden, its timeline, what was judged, and the paper it is printed on."""
+
+    garden: Garden
+    timeline: Timeline
+    review: Review
+    words: Words
+    paper: Paper
+
+    @cached_property
+    def bounds(self) -> tuple[float, float, float, float]:
+        """Return the ground to draw with a margin for words (west, south, east, north) [m]."""
+        west, south, east, north = self.timeline.frame.boundary.bounds
+        spots = [s.at for s in self.timeline.frame.spots]
+        reach = 0.02 * max(east - west, north - south) + 0.4
+        near = [p for p in spots if west - 4 <= p[0] <= east + 4 and south - 4 <= p[1] <= north + 4]
+        xs, ys = [west, east, *(p[0] for p in near)], [south, north, *(p[1] for p in near)]
+        return (min(xs) - reach, min(ys) - reach, max(xs) + reach, max(ys) + reach)
+
+    def summer(self, year: int) -> Scene:
+        """Return the garden at the end of the summer of ``year``."""
+        return self.timeline.at(self.timeline.leaf_date(year))
+
+    def frame(self) -> tuple[Figure, ...]:
+        """Return what every plan carries: the boundary, room names and spots."""
+        ring = tuple((float(x), float(y)) for x, y in self.timeline.frame.boundary.exterior.coords[:-1])
+        rooms = [TextFigure(r.inside, r.name, "room", r.id, "normal") for r in self.timeline.frame.rooms]
+        return (PathFigure(ring, "datum", "boundary", closed=True, weight="normal", dash=True), *rooms, *self._spots())
+
+    def _spots(self) -> tuple[Figure, ...]:
+        out: list[Figure] = []
+        for spot in self.timeline.frame.spots:
+            (x, y), r = spot.at, 0.12
+            out.append(PathFigure(((x - r, y), (x, y + r), (x + r, y), (x, y - r)), "datum", spot.id, closed=True, weight="thin"))
+        return tuple(out)
+
+
+def north_arrow(at: XY, size_m: float) -> tuple[Figure, ...]:
+    """Return a plain north mark: a line with an arrow and an N [m]."""
+    x, y = at
+    return (
+        PathFigure(((x, y - size_m / 2), (x, y + size_m / 2)), "datum", "north", arrow=True),
+        TextFigure((x, y + size_m * 0.72), "N", "datum", "north"),
+    )

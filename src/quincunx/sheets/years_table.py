@@ -1,0 +1,107 @@
+"""The years table: a small drawn plan at each year's head; below it the musts, the money, the hours, the works."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from quincunx.sheets._set import Set
+from quincunx.sheets.book import Block, Page
+from quincunx.sheets.ink import INKS
+from quincunx.sheets.svg import Look, draw
+from quincunx.shapes import State, TextFigure, Verdict
+from quincunx.units import format_hours, format_money
+from quincunx.works import YearMoney, done_month
+
+ID = "years-table"
+WORDS = "The years table"
+
+MARKS = {State.HOLDS: "✓", State.FAILS: "✗", State.UNKNOWN: "?", State.NOT_DUE: "·"}
+FILLS = {State.HOLDS: "#e3edd9", State.FAILS: INKS["evidence"].wash, State.UNKNOWN: "#f2edd0", State.NOT_DUE: "#ffffff"}
+MOST_YEARS = 8
+"""More years than this go on a further page."""
+
+
+def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:
+    """Yield the years table, eight years a page, lying flat."""
+    years = list(of.timeline.years)
+    paper = of.paper.lying(True)
+    for start in range(0, len(years), MOST_YEARS):
+        part = years[start : start + MOST_YEARS]
+        note = f"{part[0]} to {part[-1]}" if len(part) > 1 else f"{part[0]}"
+        width = paper.frame_mm[0]
+        yield Page("The years", (*_blocks(of, part, width),), paper.size_mm, note, foot="✓ holds   ✗ fails   ? can't tell   · not due yet")
+
+
+def made_in(of: Set, year: int) -> list[str]:
+    """Return the names of the jobs finished in ``year``, in order."""
+    rows = []
+    for job in of.garden.jobs:
+        month = done_month(job, of.garden.journal)
+        if month is not None and month // 12 == year:
+            rows.append((month, job.name))
+    return [name for _, name in sorted(rows)]
+
+
+def _blocks(of: Set, years: list[int], width_mm: float) -> Iterator[Block]:
+    label = 52.0
+    each = (width_mm - label) / len(years)
+    head: list[object] = [{"s": ""}, *({"s": str(y), "bold": True} for y in years)]
+    rows: list[list[object]] = [[{"s": "as drawn in late summer"}, *({"svg": _small(of, y, each - 3), "w": each - 3} for y in years)]]
+    rows += [_must_row(m.text, m.verdicts, years) for m in of.review.musts if not m.muted]
+    rows += _means_rows(of, years)
+    widths = [label / each, *(1 for _ in years)]
+    align = ["left", *("center" for _ in years)]
+    yield {"t": "table", "head": head, "rows": rows, "widths": widths, "align": align, "size": 7.6}
+    failing = [m for m in of.review.musts if not m.muted and any(v.state is State.FAILS and v.year in years for v in m.verdicts)]
+    if failing:
+        yield {"t": "heading", "s": "What fails, and why"}
+    for must in failing:
+        last = [v for v in must.verdicts if v.state is State.FAILS and v.year in years][-1]
+        yield {"t": "small", "s": f"{last.year}: {must.text} {last.because}"}
+
+
+def _must_row(text: str, verdicts: Sequence[Verdict], years: list[int]) -> list[object]:
+    by_year = {v.year: v for v in verdicts}
+    cells: list[object] = [text]
+    for year in years:
+        verdict = by_year.get(year)
+        state = verdict.state if verdict else State.UNKNOWN
+        cells.append({"s": MARKS[state], "fill": FILLS[state], "bold": True})
+    return cells
+
+
+def _means_rows(of: Set, years: list[int]) -> list[list[object]]:
+    style = of.garden.style
+    money: dict[int, YearMoney] = {m.year: m for m in of.timeline.money()}
+
+    def sums(name: str, pick: str) -> list[object]:
+        return [{"s": name}, *(format_money(getattr(money[y], pick), style, whole=True) for y in years)]
+
+    def hours(name: str, pick: str) -> list[object]:
+        return [{"s": name}, *(format_hours(round(getattr(money[y], pick)), style) for y in years)]
+
+    made = [made_in(of, y) for y in years]
+    rows = [
+        sums("Comes in", "income"), sums("Spent", "spent"), sums("Left at the end", "left"),
+        hours("Hours there are", "given_h"), hours("Upkeep takes", "upkeep_h"), hours("Works take", "worked_h"),
+    ]  # fmt: skip
+    done: list[object] = [{"s": "Finished"}, *("\n".join(names) or "–" for names in made)]
+    return [*rows, done]
+
+
+def _small(of: Set, year: int, width_mm: float) -> str:
+    """Return the small plan at a year's head: no words, no patterns, true proportions."""
+    west, south, east, north = of.timeline.frame.boundary.bounds
+    scale = 1000 * (east - west) / width_mm
+    high = 1000 * (north - south) / scale
+    if high > MOST_HIGH_MM:
+        scale *= high / MOST_HIGH_MM
+    pad = (scale * width_mm / 1000 - (east - west)) / 2
+    figures = [f for f in (*of.summer(year).figures, *of.frame()) if not isinstance(f, TextFigure)]
+    return draw(figures, (west - pad - 0.1, south - 0.1, east + pad + 0.1, north + 0.1), Look(scale, of.garden.style, words=False, patterns=False))
+
+
+MOST_HIGH_MM = 62.0
+"""A small plan is no higher than this on paper [mm]."""
+
+__all__ = ["ID", "WORDS", "made_in", "pages"]
