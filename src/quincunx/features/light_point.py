@@ -6,7 +6,7 @@ from typing import ClassVar, Literal
 
 from quincunx.features._base import Group
 from quincunx.features._placed import Placed
-from quincunx.features._plan import area_figure, circle, label, outline_figure, rectangle, tuple_add
+from quincunx.features._plan import area_figure, circle, label, outline_figure, tuple_add
 from quincunx.scene.moment import Moment, Stood
 from quincunx.shapes import Figure, Height, PathFigure, Solid
 from quincunx.units.fields import Length, field, length
@@ -41,14 +41,15 @@ class LightPoint(Placed):
 
     def stand(self, moment: Moment) -> Stood:
         """Give the post, or nothing where the lamp is on a wall or in the ground."""
-        shape = rectangle(self.at, HEAD_M, HEAD_M, 0.0)
+        shape = circle((float(self.at[0]), float(self.at[1])), HEAD_M)
         top = Height(max(float(self.height), 0.05))
         solids = (Solid(self.id, "", shape, top=top),) if self.on == "post" else ()
         return Stood(solids, figures=self._figures())
 
     def _figures(self) -> tuple[Figure, ...]:
         """Draw the fitting with four short strokes, and how far it lights."""
-        at, shape = (float(self.at[0]), float(self.at[1])), rectangle(self.at, HEAD_M, HEAD_M, 0.0)
+        at = (float(self.at[0]), float(self.at[1]))
+        shape = circle(at, HEAD_M)
         slant = 0.7071
         units = ((slant, slant), (slant, -slant), (-slant, -slant), (-slant, slant))
         rays = [
