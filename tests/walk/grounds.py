@@ -14,6 +14,7 @@ from quincunx.site.ground import Ground
 from quincunx.works import Means
 
 ON = date(2027, 8, 31)
+LEAF = Leaf(1.2)
 
 
 @dataclass(frozen=True)

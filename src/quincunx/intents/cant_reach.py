@@ -17,7 +17,7 @@ from quincunx.intents._walking import (
 from quincunx.scene import Scene, Timeline
 from quincunx.shapes import Figure, State, Verdict
 from quincunx.units.fields import Slug, field
-from quincunx.walk.places import OUTSIDE
+from quincunx.walk.places import OUTSIDE, guarded_by
 from quincunx.walk.reach import Walk, left_open, walk_of
 from quincunx.walk.walkers import Walker
 from quincunx.walk.ways import Way
@@ -73,6 +73,10 @@ class CantReach(Intent):
         gone = missing(walk, (self.start, self.end), words)
         if gone:
             return Verdict(year, State.UNKNOWN, gone)
+        guard = guarded_by(scene, who, self.end)
+        if guard is not None:
+            text = f"{capital(words.the(guard))} keeps {who.name} off {words.the(self.end)}{_snow(scene, who, words)}."
+            return Verdict(year, State.HOLDS, text)
         if walk.reaches(self.start, self.end):
             return self._gets_in(walk, year, words)
         open_gates = left_open(walk, self.start, self.end)

@@ -49,10 +49,11 @@ def barriers(
 ) -> tuple[Barrier, ...]:
     """Return all that stops ``walker`` on the scene's date.
 
-    ``open_gate`` is left standing open.  ``polite`` walkers also keep off young hedges they could push through.
+    ``open_gate`` is left standing open.  ``polite`` walkers also keep off young hedges they could push through
+    and walk round what they could climb.
     """
     found = [b for solid in scene.solids for b in _solid(scene, walker, solid, polite=polite)]
-    found += [b for surface in scene.surfaces for b in _surface(walker, surface, _above(scene, surface))]
+    found += [b for surface in scene.surfaces for b in _surface(scene, walker, surface)]
     found += [b for o in scene.openings for b in opening_barriers(scene, walker, o, gates, open_gate)]
     found += _steep(scene, walker)
     return tuple(found)
@@ -90,7 +91,7 @@ def stops(
 ) -> bool:
     """Return whether ``solid``, from ``under_m`` to ``top_m`` above the ground, stops ``walker``.
 
-    ``snow_m`` of snow lifts those who walk on it.
+    ``snow_m`` of snow lifts those who walk on it.  Polite walkers climb over nothing higher than a step.
     """
     lift = snow_m if walker.snow_lifts else 0.0
     under, top = under_m - lift, top_m - lift
@@ -102,7 +103,7 @@ def stops(
     hole = float(walker.body_width if walker.crawl_gap is None else walker.crawl_gap)
     if solid.gap_m >= hole or (walker.crawl_gap is not None and under >= hole):
         return False
-    return shy or top >= float(walker.over)
+    return shy or top >= float(walker.step_up if polite else walker.over)
 
 
 def _solid(scene: Scene, walker: Walker, solid: Solid, *, polite: bool) -> Iterator[Barrier]:
@@ -153,9 +154,10 @@ def _above(scene: Scene, surface: Surface) -> BaseGeometry | None:
     return shapely.union_all(over) if over else None
 
 
-def _surface(walker: Walker, surface: Surface, hidden_by: BaseGeometry | None) -> Iterator[Barrier]:
+def _surface(scene: Scene, walker: Walker, surface: Surface) -> Iterator[Barrier]:
     what = _surface_stops(walker, surface)
     if what:
+        hidden_by = _above(scene, surface)
         seen = surface.area if hidden_by is None else surface.area.difference(hidden_by)
         for piece in polygons(seen):
             yield Barrier(piece, surface.owner, what, surface.planted)

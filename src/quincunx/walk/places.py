@@ -18,6 +18,9 @@ from quincunx.walk.walkers import Walker
 OUTSIDE = "outside"
 """The reference to the ground beyond the boundary."""
 
+UPRIGHT = frozenset({"solid", "leaf", "narrow", "low"})
+"""The barriers a hand doesn't reach through."""
+
 PlaceKind = Literal["spot", "room", "feature", "outside"]
 
 
@@ -50,6 +53,28 @@ def place_of(scene: Scene, ref: str) -> Place | None:
     return None if area is None else Place(ref, "feature", area)
 
 
+def guarded_by(scene: Scene, walker: Walker, ref: str) -> str | None:
+    """Return what guards, covers or cages ``ref`` against an animal, by id, or None.
+
+    A guard keeps an animal off if it stands as high as that animal's guard must, above the snow, and its holes are
+    too small to pass; a net or cage if its holes are too small.
+    """
+    area = scene.area_of(ref)
+    if not walker.animal or area is None:
+        return None
+    hole = float(walker.crawl_gap if walker.crawl_gap is not None else walker.body_width)
+    for cover in scene.covers:
+        if cover.gap_m < hole and cover.place.buffer(0.01).covers(area):
+            return cover.owner
+    lift = scene.snow_m if walker.snow_lifts else 0.0
+    for guard in scene.guards:
+        meant = guard.target == ref or (guard.place is not None and guard.place.buffer(0.01).covers(area))
+        high = walker.guard is not None and guard.height_m - lift >= float(walker.guard)
+        if meant and high and guard.gap_m < hole:
+            return guard.owner
+    return None
+
+
 def pieces_reached(free: FreeGround, place: Place, walker: Walker) -> frozenset[int]:
     """Return the pieces of ``free`` from which ``walker`` is at ``place``: stands there or reaches it.
 
@@ -71,10 +96,9 @@ def zone_of(free: FreeGround, place: Place, walker: Walker) -> BaseGeometry:
     """Return where the middle of the walker has ``place`` within reach [m]."""
     reach = walker.radius_m + float(walker.reach)
     near = shapely.buffer(place.shape, reach)
-    others = [b.shape for b in free.found if b.owner != place.ref and b.shape.intersects(near)]
-    touching = [s for s in others if not s.intersects(place.shape)]
-    # What the place itself stands in (a bed round a tree) doesn't hide it; what stands apart does.
-    left = shapely.difference(near, shapely.union_all(touching)) if touching else near
+    # Beds and water don't hide what lies behind them; what stands upright does.
+    hide = [b.shape for b in free.found if b.what in UPRIGHT and b.owner != place.ref and b.shape.intersects(near)]
+    left = shapely.difference(near, shapely.difference(shapely.union_all(hide), place.shape)) if hide else near
     parts = polygons(left)
     seen = [p for p in parts if p.intersects(place.shape)]
     return shapely.union_all(np.array(seen, dtype=object)) if seen else near

@@ -44,6 +44,7 @@ class Walker(Doc):
     wades: Length = length("Deepest water that doesn't stop it", 0.05, ge=0.0, le=20.0)
     opens: Opens = field("Hardest gate it opens", "latched")
     reach: Length = length("Reaches this far from where it stands", 0.6, ge=0.0, le=5.0)
+    guard: Length | None = length("A guard this high keeps it off a plant", None, ge=0.1, le=4.0)
     snow_lifts: bool = field("Walks on top of snow", False)
     hedge_holds: bool = field("A grown hedge stops it for certain", True)
     digs: bool = field("Digs under what isn't buried", False)
@@ -80,7 +81,7 @@ def builtin() -> Mapping[str, Walker]:
 
 
 _FLAGS = ("many", "animal", "keeps_off_plants", "snow_lifts", "hedge_holds", "digs", "wheels")
-_FIGURES = ("body_width", "easy_width", "headroom", "step_up", "over", "crawl_gap", "wades", "reach")
+_FIGURES = ("body_width", "easy_width", "headroom", "step_up", "over", "crawl_gap", "wades", "reach", "guard")
 
 
 def _row(row: Mapping[str, str]) -> dict[str, object]:

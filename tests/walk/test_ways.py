@@ -1,0 +1,72 @@
+"""Shortest ways: exact against a plain visibility graph, and worked by hand."""
+
+import itertools
+import math
+
+import networkx as nx
+import numpy as np
+import pytest
+import shapely
+from shapely import LineString, Point, Polygon, box
+from shapely.affinity import rotate
+
+from quincunx.walk.ways import way_between
+
+ROOM = box(0, 0, 10, 10)
+
+
+def test_a_straight_way():
+    way = way_between(ROOM, (1, 1), (4, 5))
+    assert way.length_m == pytest.approx(5.0)
+    assert way.points == ((1, 1), (4, 5))
+
+
+def test_round_a_wall_end_by_hand():
+    # From (1, 2) round the corner (5, 5), which is the end of a wall, to (1, 8): twice the hypotenuse of 4 and 3.
+    room = ROOM.difference(box(-1, 4.9999, 5, 5.0001))
+    assert way_between(room, (1, 2), (1, 8)).length_m == pytest.approx(10.0, abs=3e-4)
+
+
+def test_along_a_round_post_by_hand():
+    # A taut string past a circle of radius r between points at distance d from its middle, opposite each other:
+    # two tangents and an arc (D: plain trigonometry).
+    r, d = 1.0, 3.0
+    room = ROOM.difference(Point(5, 5).buffer(r, quad_segs=256))
+    want = 2 * math.sqrt(d * d - r * r) + r * (math.pi - 2 * math.acos(r / d))
+    assert way_between(room, (5 - d, 5), (5 + d, 5)).length_m == pytest.approx(want, abs=1e-4)
+
+
+def test_no_way_out_of_a_closed_piece():
+    assert way_between(ROOM.difference(box(-1, 4, 11, 5)).geoms[0], (1, 1), (1, 9)) is None
+
+
+def by_visibility(polygon: Polygon, a: tuple[float, float], b: tuple[float, float]) -> float:
+    """Return the shortest way by every line between any two corners, and Dijkstra: slow, and independent."""
+    corners = [tuple(p) for p in shapely.get_coordinates(polygon)]
+    nodes = list(dict.fromkeys([a, b, *corners]))
+    pairs = list(itertools.combinations(range(len(nodes)), 2))
+    lines = shapely.linestrings([[nodes[i], nodes[j]] for i, j in pairs])
+    grown = polygon.buffer(1e-7, join_style="mitre")
+    shapely.prepare(grown)
+    seen = shapely.covers(grown, lines)
+    net = nx.Graph()
+    for (i, j), line, ok in zip(pairs, lines, seen, strict=True):
+        if ok:
+            net.add_edge(i, j, weight=line.length)
+    return float(nx.shortest_path_length(net, 0, 1, weight="weight"))
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_ways_agree_with_a_plain_visibility_graph(seed):
+    # Reference: networkx Dijkstra on all lines of sight by shapely.
+    rng = np.random.default_rng(seed)
+    blocks = [rotate(box(x - 1, y - 0.3, x + 1, y + 0.3), float(rng.uniform(0, 180)))
+              for x, y in rng.uniform(1.5, 8.5, (7, 2))]  # fmt: skip
+    free = ROOM.difference(shapely.union_all(blocks).buffer(0.225, quad_segs=2))
+    piece = max(shapely.get_parts(free), key=lambda p: p.area)
+    points = [tuple(p) for p in rng.uniform(0.2, 9.8, (30, 2)) if piece.buffer(-0.01).covers(Point(*p))]
+    for a, b in itertools.pairwise(points[:7]):
+        way = way_between(piece, a, b)
+        assert way.length_m == pytest.approx(by_visibility(piece, a, b), abs=1e-9)
+        assert way.length_m == pytest.approx(LineString(way.points).length, abs=1e-9)
+        assert piece.buffer(1e-5).covers(LineString(way.points))
