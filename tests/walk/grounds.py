@@ -11,6 +11,7 @@ from shapely import LineString, Polygon, box
 from quincunx.scene import Frame, Moment, Room, Scene, Spot, Stood, Timeline, assemble
 from quincunx.shapes import Cut, Height, Latch, Leaf, Opening, Solid, Surface
 from quincunx.site.ground import Ground
+from quincunx.walk.walkers import Walker, find_walker
 from quincunx.works import Means
 
 ON = date(2027, 8, 31)
@@ -67,7 +68,7 @@ def gate(
     end: tuple[float, float],
     *,
     latch: Latch = "latched",
-    leaf: Leaf | None = Leaf(1.2),
+    leaf: Leaf | None = LEAF,
 ) -> Stood:
     """Return an opening and the cut it makes, 1.2 m deep across its line."""
     line = LineString([start, end])
@@ -106,6 +107,13 @@ def timeline(
     snow = (snow_m, snow_m, *(0.0,) * 9, snow_m)
     frame = Frame(world, Ground.flat(), tuple(rooms), tuple(spots), tuple(sorted(names)), snow_by_month_m=snow)
     return Timeline(frame, made, means=means or Means(first_year=2027, years=years))
+
+
+def known(walker_id: str) -> Walker:
+    """Return one of the package's walkers."""
+    found = find_walker(walker_id)
+    assert found is not None
+    return found
 
 
 def still(stood: Stood) -> Callable[[Moment], Stood]:

@@ -10,10 +10,9 @@ from quincunx.shapes import Height, Risers, Surface
 from quincunx.site.ground import Ground
 from quincunx.walk.ground import FreeGround, free_ground
 from quincunx.walk.reach import Walk
-from quincunx.walk.walkers import find_walker
-from tests.walk.grounds import scene, wall
+from tests.walk.grounds import known, scene, wall
 
-PERSON, ROE, BARROW = (find_walker(w) for w in ("person", "roe", "barrow"))
+PERSON, ROE, BARROW = (known(w) for w in ("person", "roe", "barrow"))
 WORLD = box(0, 0, 10, 10)
 
 

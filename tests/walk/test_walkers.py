@@ -10,7 +10,7 @@ from quincunx.shapes import Height, Plane, Surface
 from quincunx.walk.barriers import stops
 from quincunx.walk.reach import Walk
 from quincunx.walk.walkers import Walker, builtin, find_walker
-from tests.walk.grounds import hedge, scene, wall
+from tests.walk.grounds import hedge, known, scene, wall
 
 PUBLISHED = Path(__file__).parents[1] / "published" / "walking"
 UNITS = {"in": 0.0254, "ft": 0.3048, "m": 1.0, "ratio": 1.0}
@@ -22,12 +22,6 @@ def table(name: str) -> list[dict[str, str]]:
 
 
 WIDTHS = {row["row"]: float(row["value"]) * UNITS[row["unit"]] for row in table("widths.csv")}
-
-
-def walker(name: str) -> Walker:
-    found = find_walker(name)
-    assert found is not None
-    return found
 
 
 def corridor(width_m: float, who: Walker) -> bool:
@@ -49,33 +43,33 @@ def corridor(width_m: float, who: Walker) -> bool:
     ],
 )
 def test_widths_are_those_published(who, figure, row):
-    assert float(getattr(walker(who), figure)) == pytest.approx(WIDTHS[row], abs=0.001)
+    assert float(getattr(known(who), figure)) == pytest.approx(WIDTHS[row], abs=0.001)
 
 
 def test_two_abreast_are_at_ease_on_what_the_course_calls_the_least():
-    assert float(walker("two-abreast").easy_width) == pytest.approx(WIDTHS["W15"], abs=0.03)  # 5 ft as 1.5 m
+    assert float(known("two-abreast").easy_width) == pytest.approx(WIDTHS["W15"], abs=0.03)  # 5 ft as 1.5 m
 
 
 def test_a_hand_reaches_two_feet_into_a_bed():
-    assert float(walker("person").reach) == pytest.approx(WIDTHS["W20"], abs=0.01)
+    assert float(known("person").reach) == pytest.approx(WIDTHS["W20"], abs=0.01)
 
 
 @pytest.mark.parametrize(("width_in", "passes"), [(36, True), (32.1, True), (31, False)])
 def test_a_wheelchair_passes_an_accessible_route_and_not_less_than_its_door(width_in, passes):
-    assert corridor(width_in * 0.0254, walker("wheelchair")) == passes
+    assert corridor(width_in * 0.0254, known("wheelchair")) == passes
 
 
 @pytest.mark.parametrize(("slope", "passes"), [(1 / 12, True), (1 / 12 + 0.002, False), (1 / 8, False)])
 def test_a_wheelchair_climbs_one_in_twelve(slope, passes):
     # W4: ramp 1:12.  A trail's steepest, W7, is 1:8 and is too steep for it.
     ramp = Surface("ramp", "", box(-5, 4, 15, 6), "concrete", Plane(0, 4, Height(0), 180.0, slope))
-    free = Walk(scene(box(0, 0, 10, 10), surfaces=[ramp]), walker("wheelchair")).free
+    free = Walk(scene(box(0, 0, 10, 10), surfaces=[ramp]), known("wheelchair")).free
     assert bool(free.pieces_at(Point(5, 1)) & free.pieces_at(Point(5, 9))) == passes
 
 
 @pytest.mark.parametrize("row", table("fences.csv"), ids=lambda r: f"{r['walker']}-{r['what']}")
 def test_fences_guards_and_meshes_are_those_published(row):
-    who, value = walker(row["walker"]), float(row["value"]) * UNITS[row["unit"]]
+    who, value = known(row["walker"]), float(row["value"]) * UNITS[row["unit"]]
     if row["what"] == "guard":
         assert who.guard is not None
         assert float(who.guard) == pytest.approx(value, abs=0.001)
@@ -91,9 +85,9 @@ def test_fences_guards_and_meshes_are_those_published(row):
 
 def test_snow_lifts_deer_over_a_fence_that_held_them():
     fence = wall("f", 0, 0, 1, 0.1, 2.44)
-    assert stops(walker("white-tail"), fence, 0.0, 2.44)
-    assert not stops(walker("white-tail"), fence, 0.0, 2.44, snow_m=0.3)
-    assert stops(walker("person"), fence, 0.0, 2.44, snow_m=0.3)
+    assert stops(known("white-tail"), fence, 0.0, 2.44)
+    assert not stops(known("white-tail"), fence, 0.0, 2.44, snow_m=0.3)
+    assert stops(known("person"), fence, 0.0, 2.44, snow_m=0.3)
 
 
 def test_every_figure_that_is_not_measured_says_where_it_comes_from():
@@ -109,7 +103,7 @@ def test_animals_and_children_are_not_held_by_a_hedge_and_people_are():
 
 
 def test_a_garden_may_change_a_walker():
-    mine = walker("dog").changed(over=1.9)
+    mine = known("dog").changed(over=1.9)
     assert find_walker("dog", {"dog": mine}) is mine
     assert find_walker("dog") is not mine
     assert find_walker("dragon") is None
@@ -136,4 +130,4 @@ def test_a_garden_may_change_a_walker():
     ],
 )
 def test_one_rule_for_all_walkers(who, solid, polite, stopped):
-    assert stops(walker(who), solid, solid.base.value_m, solid.top.value_m, polite=polite) == stopped
+    assert stops(known(who), solid, solid.base.value_m, solid.top.value_m, polite=polite) == stopped
