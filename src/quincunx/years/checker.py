@@ -6,7 +6,7 @@ here a second time, the slow and obvious way.
 
 from __future__ import annotations
 
-import datetime
+import datetime as dt
 import math
 from collections import Counter
 from dataclasses import dataclass
@@ -120,7 +120,11 @@ def _money(
         balance.append(purse)
         if purse < problem.budget.reserve and spent:
             payers = tuple(
-                sorted(p.id for p in problem.projects if p.id in plan and any(plan[p.id] + o == month for o, _ in p.payments))
+                sorted(
+                    p.id
+                    for p in problem.projects
+                    if p.id in plan and any(plan[p.id] + o == month for o, _ in p.payments)
+                )
             )
             found.append(Breach("money", payers, month, f"Money runs short by {problem.budget.reserve - purse}."))
     return tuple(balance), spent, found
@@ -147,7 +151,7 @@ def _hours(problem: Problem, plan: dict[str, int]) -> tuple[tuple[int, ...], lis
 
 
 def _large(problem: Problem, plan: dict[str, int]) -> list[Breach]:
-    first = datetime.date(problem.first_year, problem.first_month, 1)
+    first = dt.date(problem.first_year, problem.first_month, 1)
     by_year: dict[int, list[str]] = {}
     for p in problem.projects:
         if p.large and p.id in plan:

@@ -118,7 +118,9 @@ def conflict(problem: Problem, *, effort: float = 2.0, money: Money = plain_mone
 
 
 def _as_key(tag: Tag) -> tuple[int, str]:
-    return ("wish", "access", "large", "hours", "money").index(str(tag[0])), " ".join(f"{part:>9}" for part in map(str, tag))
+    return ("wish", "access", "large", "hours", "money").index(str(tag[0])), " ".join(
+        f"{part:>9}" for part in map(str, tag)
+    )
 
 
 def _verified(question: Question, answer: set[Tag], tags: list[Tag], effort: float) -> set[Tag]:

@@ -51,7 +51,9 @@ def _unknown(problem: Problem) -> Iterator[Fault]:
     for p in problem.projects:
         named = [n.project for n in p.needs] + list(p.enjoyed_with) + [s.project for s in p.shuts]
         for name in sorted(set(named) - set(ids)):
-            yield Fault(f"{p.name} refers to {name}, but there is no such job; add it or take the reference out.", (p.id,))
+            yield Fault(
+                f"{p.name} refers to {name}, but there is no such job; add it or take the reference out.", (p.id,)
+            )
         if p.id in named:
             yield Fault(f"{p.name} refers to itself; take the reference out.", (p.id,))
 
@@ -69,7 +71,9 @@ def _shapes(problem: Problem) -> Iterator[Fault]:
         if p.duration_months < 1:
             wrong = f"takes {p.duration_months} months; give at least 1"
         elif len(p.minutes) > p.duration_months:
-            wrong = f"has work in {len(p.minutes)} months but takes {p.duration_months}; make it longer or join the work"
+            wrong = (
+                f"has work in {len(p.minutes)} months but takes {p.duration_months}; make it longer or join the work"
+            )
         elif not p.window <= frozenset(range(1, 13)):
             wrong = f"has the months {sorted(p.window)} as its season; expected numbers from 1 to 12"
         elif len(p.upkeep_minutes) not in (0, 12):
@@ -112,7 +116,12 @@ def _alone(problem: Problem, p: Project) -> list[Fault]:
     if p.fixed_start is not None:
         return []
     if p.deadline is not None and p.deadline < 1:
-        return [Fault(f"{p.name} was to be of use by {problem.month_words(p.deadline)}, which is past; set a later date.", (p.id,))]
+        return [
+            Fault(
+                f"{p.name} was to be of use by {problem.month_words(p.deadline)}, which is past; set a later date.",
+                (p.id,),
+            )
+        ]
     if not any(_runs_in(problem, p, month) for month in range(12)):
         return [
             Fault(
@@ -154,8 +163,9 @@ def _money(problem: Problem) -> list[Fault]:
         total = problem.budget.opening + sum(problem.budget.income)
         return [
             Fault(
-                f"All the money there will be ({total}) is no more than the reserve ({problem.budget.reserve}), so nothing "
-                "that costs anything can be done; lower the reserve or raise the sum.",
+                f"All the money there will be ({total / 100:,.2f}) is no more than the reserve "
+                f"({problem.budget.reserve / 100:,.2f}), so nothing that costs anything can be done; "
+                "lower the reserve or raise the sum.",
                 wanted,
             )
         ]

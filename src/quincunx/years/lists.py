@@ -66,7 +66,10 @@ class Ledger:
                 return False
         if project.upkeep_minutes:
             for month in range(start + project.duration_months, self.problem.months):
-                if self._work[month] and self._work[month] + project.upkeep_minutes[self._months[month]] > self._free[month]:
+                if (
+                    self._work[month]
+                    and self._work[month] + project.upkeep_minutes[self._months[month]] > self._free[month]
+                ):
                     return False
         return True
 
@@ -122,7 +125,7 @@ def serial(problem: Problem, order: Iterable[str], allowed: dict[str, list[int]]
             return name in ledger.starts
         tried.add(name)
         project = problem[name]
-        if not all([put(need.project) for need in project.needs]):
+        if not all(put(need.project) for need in project.needs):
             return False
         earliest = ledger.earliest(project)
         for month in allowed[name]:

@@ -35,7 +35,13 @@ class Model:
     def add(self, row: Row) -> cp_model.Constraint:
         """Add one row."""
         low, high = row.low, row.high
-        if len(row.terms) > 1 and low <= FREE and high == 0 and set(row.terms.values()) == {1, -1} and len(row.terms) == 2:
+        if (
+            len(row.terms) > 1
+            and low <= FREE
+            and high == 0
+            and set(row.terms.values()) == {1, -1}
+            and len(row.terms) == 2
+        ):
             then, when = sorted(row.terms, key=lambda v: row.terms[v])
             return self.cp.add_implication(self.variables[when], self.variables[then])
         total = self.total(row.terms)
@@ -43,7 +49,7 @@ class Model:
 
     def hint(self, values: Iterable[int]) -> None:
         """Give a complete plan to start from (an incomplete one may start below it)."""
-        self.cp.clear_hints()
+        self.cp.clear_hints()  # type: ignore[no-untyped-call]
         for variable, value in zip(self.variables, values, strict=True):
             self.cp.add_hint(variable, value)
 
@@ -108,14 +114,15 @@ def run(
 ) -> Outcome:
     """Run CP-SAT on a model.
 
-    Parameters
-    ----------
-    seconds : wall time limit [s]; reached, it makes the answer depend on the machine.
-    effort : deterministic time limit; reached (or none), the same model gives the same answer.
-    gap : stop when bound and plan are this close (0.01 = one in a hundred).
-    workers : the solver's parts to run by name; with the default pair and no names its bound is far weaker.
-    on_plan, on_bound : called with (values, objective, bound) for each better plan and with each better bound.
-    stop : set it from anywhere to stop with the best plan so far.
+    Args:
+        model: the model, with its objective and perhaps a hint.
+        seconds: wall time limit [s]; reached, it makes the answer depend on the machine.
+        effort: deterministic time limit; reached (or none), the same model gives the same answer.
+        gap: stop when bound and plan are this close (0.01 = one in a hundred).
+        workers: the solver's parts to run by name; with the default pair and no names its bound is far weaker.
+        on_plan: called with (values, objective, bound) for each better plan.
+        on_bound: called with each better bound.
+        stop: set it from anywhere to stop with the best plan so far.
     """
     from ortools.sat.python import cp_model
 
@@ -136,7 +143,7 @@ def run(
     if on_bound is not None:
         solver.best_bound_callback = on_bound
     begun = time.perf_counter()
-    with _stopper(solver.stop_search, stop):
+    with _Stopper(solver.stop_search, stop):
         status = solver.solve(model.cp, Listener())
     found = status in (cp_model.OPTIMAL, cp_model.FEASIBLE)
     return Outcome(
@@ -149,7 +156,7 @@ def run(
     )
 
 
-class _stopper:
+class _Stopper:
     """Watches an event beside a running solver."""
 
     def __init__(self, halt: Callable[[], None], event: threading.Event | None) -> None:
@@ -157,8 +164,7 @@ class _stopper:
         self._thread = threading.Thread(target=self._watch, daemon=True)
 
     def _watch(self) -> None:
-        assert self._event is not None
-        while not self._over.is_set():
+        while self._event is not None and not self._over.is_set():
             if self._event.wait(0.05):
                 self._halt()
                 return

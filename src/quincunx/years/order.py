@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import importlib.metadata
 import threading
 import time
 from collections.abc import Callable
@@ -134,19 +135,20 @@ def order(
 ) -> Order:
     """Find the order of works that is worth most.
 
-    Parameters
-    ----------
-    seconds : wall time after which the best plan so far is taken [s].
-    effort : the same in the solver's own count; whichever limit bites first ends the search, and where it is this
-        one (by default four fifths of ``seconds``), or the plan is proven, the same problem gives the same plan.
-    gap : good enough: stop when nothing better by this share exists (0.01 = one in a hundred).
-    smoothing : then, among the best, smooth the work and lower the cost.
-    start_from : a plan to better, for example the one in force.
-    on_progress, stop : see :data:`Progress`; set ``stop`` from anywhere to end with the best so far.
+    Args:
+        problem: what is to be ordered.
+        seconds: wall time after which the best plan so far is taken [s].
+        effort: the same in the solver's own count; whichever limit bites first ends the search, and where it is
+            this one (by default four fifths of ``seconds``), or the plan is proven, the same problem gives the
+            same plan.
+        gap: good enough: stop when nothing better by this share exists (0.01 = one in a hundred).
+        smoothing: then, among the best, smooth the work and lower the cost.
+        start_from: a plan to better, for example the one in force.
+        on_progress: see :data:`Progress`.
+        stop: set it from anywhere to end with the best so far.
 
-    Raises
-    ------
-    Nonsense : the problem contradicts itself.
+    Raises:
+        Nonsense: the problem contradicts itself.
     """
     stop = stop or threading.Event()
     search, relaxed = _first(problem, on_progress, stop)
@@ -194,7 +196,7 @@ def _improve(search: _Search, seconds: float, effort: float, gap: float) -> None
     if outcome.values is not None:
         search.offer(steps.decode(outcome.values), "search")
         search.lower_bound(outcome.bound)
-    proven = outcome.proven and gap == 0 or outcome.status == "INFEASIBLE"
+    proven = (outcome.proven and gap == 0) or outcome.status == "INFEASIBLE"
     if proven or search.best.bound <= search.best.worth:
         search.tell(replace(search.best, proven=True, bound=search.best.worth))
     else:
@@ -207,6 +209,4 @@ def _at_least(model: Model, worth: int) -> None:
 
 
 def _version() -> str:
-    import ortools
-
-    return f"ortools {ortools.__version__}"
+    return f"ortools {importlib.metadata.version('ortools')}"

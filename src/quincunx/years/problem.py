@@ -47,8 +47,7 @@ class Shut:
 class Project:
     """One job or wish.
 
-    Parameters
-    ----------
+    Attributes:
     payments : (months after the start, amount [minor units at first-month prices]) in any order.
     minutes : own work in each month of the job [min]; shorter than the duration means nothing in the rest.
     window : calendar months (1-12) in which every month of the job must fall.
@@ -227,15 +226,28 @@ class Problem:
             for shut in project.shuts:
                 yield k, self.index[shut.project], shut.detour
 
+    def blocked(self, closer: Project, closed: Project, starts: Starts) -> bool:
+        """Whether a plan works on ``closed`` after its way is shut by ``closer``."""
+        both = closer.id in starts and closed.id in starts
+        return both and starts[closed.id] + closed.duration_months > starts[closer.id]
+
+    def detour_bills(self, starts: Starts) -> list[tuple[int, int]]:
+        """Return (month, amount) that a plan pays for working round shut ways, from month 0 on."""
+        pairs = ((self.projects[a], self.projects[b], detour) for a, b, detour in self.shut_pairs())
+        paid = ((starts[b.id], detour) for a, b, detour in pairs if detour and self.blocked(a, b, starts))
+        return [bill for bill in paid if bill[0] >= 0]
+
     def worth(self, starts: Starts) -> int:
         """Whole worth of a plan, in the units of :meth:`worth_from`."""
         end = self.months + self.tail_months
         use = {p.id: starts[p.id] + p.use_after_months if p.id in starts else end for p in self.projects}
         return sum(
-            self.worth_from(p, max([use[p.id], *(use[q] for q in p.enjoyed_with)])) for p in self.projects if p.id in starts
+            self.worth_from(p, max([use[p.id], *(use[q] for q in p.enjoyed_with)]))
+            for p in self.projects
+            if p.id in starts
         )
 
 
-def years_of_use(problem: Problem, worth: int) -> float:
+def years_of_use(worth: int) -> float:
     """Write a worth in points x years of today's use."""
     return worth / (12 * WEIGHT_NOW)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from quincunx.years.steps import FREE, Steps
 
@@ -53,7 +53,7 @@ def relax(steps: Steps) -> Relaxed:
     a, low, high = matrix(steps)
     worth = np.zeros(steps.count)
     worth[list(steps.worth)] = list(steps.worth.values())
-    model = helper.ModelBuilderHelper()
+    model: Any = helper.ModelBuilderHelper()
     # Costs are scaled to the size of one, where the solver's tolerances are meant to work.
     scale = max(1.0, float(np.max(worth, initial=0.0)))
     model.fill_model_from_sparse_data(np.zeros(steps.count), np.ones(steps.count), -worth / scale, low, high, a)

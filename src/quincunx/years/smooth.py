@@ -33,7 +33,9 @@ def crowding(problem: Problem, starts: Starts) -> int:
     return sum(max(0, worked - int(COMFORTABLE * free)) for free, worked in pairs)
 
 
-def smooth(problem: Problem, starts: Starts, *, effort: float = 0.5, seconds: float = 5.0, give: float = 0.0) -> dict[str, int]:
+def smooth(
+    problem: Problem, starts: Starts, *, effort: float = 0.5, seconds: float = 5.0, give: float = 0.0
+) -> dict[str, int]:
     """Move jobs so that the work is even, then that the cost is least, giving up at most ``give`` of the worth.
 
     Returns a sound plan worth at least ``(1 - give)`` of the old one and no more crowded; ``effort`` is the

@@ -11,6 +11,7 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from quincunx.years.problem import Problem, Project, Starts
 
@@ -76,7 +77,7 @@ class Steps:
 
     def rule(self, literal: int, then: int, tag: Tag) -> None:
         """Add *if literal then then*."""
-        if literal == NEVER or then == ALWAYS or literal == then:
+        if then == ALWAYS or literal in (NEVER, then):
             return
         if literal == ALWAYS and then == NEVER:
             self.impossible.append(tag)
@@ -136,7 +137,10 @@ class Steps:
             values[variable] = int(blocked[closer, closed] and b is not None and b <= month)
         for variable, month in self.idle:
             busy = any(
-                p.id in plan and not p.done and 0 <= month - plan[p.id] < len(p.minutes) and p.minutes[month - plan[p.id]]
+                p.id in plan
+                and not p.done
+                and 0 <= month - plan[p.id] < len(p.minutes)
+                and p.minutes[month - plan[p.id]]
                 for p in problem.projects
             )
             values[variable] = int(not busy)
@@ -152,11 +156,11 @@ def build(
 ) -> Steps:
     """Write a problem as steps.
 
-    Parameters
-    ----------
-    starts : start months by project instead of the allowed ones (to force a move).
-    tighten : leave out start months that needs and money rule out beforehand (off when explaining).
-    free_musts : leave out musts and deadlines (the caller adds them with the rules it wants to question).
+    Args:
+        problem: what is to be ordered.
+        starts: start months by project instead of the allowed ones (to force a move).
+        tighten: leave out start months that needs and money rule out beforehand (off when explaining).
+        free_musts: leave out musts and deadlines (the caller adds them with the rules it wants to question).
     """
     steps = Steps(problem)
     earliest = earliest_starts(problem) if tighten else [0] * len(problem.projects)
@@ -170,7 +174,7 @@ def build(
         if project.fixed_start is None:
             steps.count += len(months)
             variables = range(steps.first[k], steps.count)
-            steps.implies += list(zip(variables, variables[1:], strict=False))
+            steps.implies += list(pairwise(variables))
             if project.required and not free_musts:
                 steps.rule(ALWAYS, steps.literal(k, problem.months), ("must", project.id))
     _needs(steps)
@@ -306,9 +310,7 @@ def _hours(steps: Steps) -> None:
         tag = ("hours", problem.calendar(month)[0])
         works, free = working(steps, month), problem.free_minutes[month]
         of_year = problem.calendar(month)[1] - 1
-        upkeep = [
-            (steps.literal(k, month - p.duration_months), p.upkeep_minutes[of_year]) for k, p in keepers
-        ]
+        upkeep = [(steps.literal(k, month - p.duration_months), p.upkeep_minutes[of_year]) for k, p in keepers]
         if not works:
             continue
         too_much = sum(minutes for literal, minutes in upkeep if literal != NEVER) - free

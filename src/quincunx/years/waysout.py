@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from quincunx.years.conflict import Conflict, Question
@@ -44,15 +45,19 @@ def ways_out(problem: Problem, found: Conflict, *, effort: float = 0.3, money: M
     return [way for way in ways if way is not None]
 
 
-def _ask(question: Question, held: bool, goal: cp_model.LinearExprT, effort: float) -> Outcome:
-    if held:
-        for switch in question.switches.values():
-            question.model.cp.add(switch == 1)
+def _ask(question: Question, goal: cp_model.LinearExprT, effort: float) -> Outcome:
     question.model.cp.minimize(goal)
     return run(question.model, seconds=10.0, effort=effort, workers=("max_lp",))
 
 
-def _rows(question: Question, kind: str) -> Iterator[tuple[int, cp_model.LinearExprT, int]]:
+def _held(question: Question) -> Question:
+    """Switch all wishes and limits on."""
+    for switch in question.switches.values():
+        question.model.cp.add(switch == 1)
+    return question
+
+
+def _rows(question: Question, kind: str) -> Iterator[tuple[int, cp_model.LinearExpr, int]]:
     for row in question.steps.rows:
         if row.tag[0] == kind:
             yield int(str(row.tag[1])), question.model.total(row.terms), row.high
@@ -64,7 +69,7 @@ def _more_money(problem: Problem, year: int, effort: float, money: Money) -> Way
     extra = question.model.cp.new_int_var(0, 10 * sum(p.cost for p in problem.projects) + 1, "extra")
     for row_year, total, high in _rows(question, "money"):
         question.model.cp.add(total - (extra if row_year >= year else 0) <= high)
-    outcome = _ask(question, True, extra, effort)
+    outcome = _ask(_held(question), extra, effort)
     if outcome.objective is None:
         return None
     amount = round(outcome.objective)
@@ -83,7 +88,7 @@ def _more_hours(problem: Problem, year: int, effort: float) -> WayOut | None:
             cp.add(total - extra <= high)
         else:
             cp.add(total <= high)
-    outcome = _ask(question, True, sum(goal), effort)
+    outcome = _ask(_held(question), sum(goal), effort)
     if outcome.objective is None:
         return None
     words = f"{'' if outcome.proven else 'At most '}{outcome.objective / 60:.0f} hours more in {year} would do."
@@ -96,12 +101,14 @@ def _later(problem: Problem, name: str, effort: float) -> WayOut | None:
     question = Question(problem.changed({name: replace(project, deadline=None, must=True)}))
     k = problem.index[name]
     first, months = question.steps.first[k], question.steps.starts[k]
-    gaps = {first + n: after - before for n, (before, after) in enumerate(zip(months, months[1:], strict=False))}
-    outcome = _ask(question, True, -question.model.total(gaps), effort)
+    gaps = {first + n: after - before for n, (before, after) in enumerate(pairwise(months))}
+    outcome = _ask(_held(question), -question.model.total(gaps), effort)
     if outcome.values is None:
         return None
     ready = question.steps.decode(outcome.values)[name] + project.use_after_months
-    words = f"{project.name} could be of use by {problem.month_words(ready)}{'' if outcome.proven else ' at the latest'}."
+    words = (
+        f"{project.name} could be of use by {problem.month_words(ready)}{'' if outcome.proven else ' at the latest'}."
+    )
     return WayOut("later", ready - (project.deadline or 0), problem.calendar(ready)[0], (name,), outcome.proven, words)
 
 
@@ -113,7 +120,7 @@ def _drop(problem: Problem, effort: float) -> WayOut | None:
         if tag[0] != "wish":
             question.model.cp.add(switch == 1)
     kept = sum((problem[name].worth + 1) * switch for name, switch in sorted(wishes.items()))
-    outcome = _ask(question, False, -kept, effort)
+    outcome = _ask(question, -kept, effort)
     if outcome.values is None:
         return None
     plan = question.steps.decode(outcome.values)

@@ -65,18 +65,13 @@ class _Books:
                 self.keep[month] += project.upkeep_minutes[problem.calendar(month)[1] - 1]
             if project.large:
                 self.large.setdefault(problem.calendar(start)[0], []).append(name)
-        self.shuts = [(problem.projects[a].id, problem.projects[b].id, detour) for a, b, detour in problem.shut_pairs()]
-        for a, b, detour in self.shuts:
-            if detour is not None and self._late(a, b, self.starts) and self.starts[b] >= 0:
-                spent[self.starts[b]] += detour
+        for month, amount in problem.detour_bills(self.starts):
+            spent[month] += amount
         self.room: list[int] = []
         total = 0
         for month in range(months):
             total += spent[month]
             self.room.append(problem.spendable[month] - total)
-
-    def _late(self, closer: str, closed: str, at: Starts) -> bool:
-        return closer in at and closed in at and at[closed] + self.problem[closed].duration_months > at[closer]
 
     def blockers(self, project: Project, start: int) -> tuple[Blocker, ...]:
         """All that keeps a project from starting in a month, all others staying where they are."""
@@ -92,12 +87,14 @@ class _Books:
             if len(others) >= problem.large_per_year:
                 found.append(Blocker("large", tuple(sorted(others))))
         bills, at = problem.bills(project, start), self.starts | {project.id: start}
-        for a, b, detour in self.shuts:
-            if project.id in (a, b) and self._late(a, b, at):
-                if detour is None:
-                    found.append(Blocker("access", (b if project.id == a else a,)))
-                elif at[b] >= 0:
-                    bills.append((at[b], detour))
+        for a, b, detour in problem.shut_pairs():
+            closer, closed = problem.projects[a], problem.projects[b]
+            if project not in (closer, closed) or not problem.blocked(closer, closed, at):
+                continue
+            if detour is None:
+                found.append(Blocker("access", (closed.id if project == closer else closer.id,)))
+            elif at[closed.id] >= 0:
+                bills.append((at[closed.id], detour))
         return (*found, *self._hours(project, start), *self._money(sorted(bills)))
 
     def _hours(self, project: Project, start: int) -> list[Blocker]:
@@ -156,10 +153,14 @@ def _sentence(
     by_month: dict[int, tuple[Blocker, ...]],
     money: Money,
 ) -> str:
-    when = f"{project.name} starts in {problem.month_words(start)}" if start is not None else f"{project.name} is left out"
+    when = (
+        f"{project.name} starts in {problem.month_words(start)}" if start is not None else f"{project.name} is left out"
+    )
     names = " and ".join(problem[q].name for q in main.projects) if main else ""
     if not by_month:
-        reason = "the first month its season allows" if start is not None else "no season within the years is long enough"
+        reason = (
+            "the first month its season allows" if start is not None else "no season within the years is long enough"
+        )
         return f"{when}: {reason}."
     if main is None:
         free = min(t for t, blockers in by_month.items() if not blockers)
@@ -211,7 +212,9 @@ def earlier(
     relaxed = relax(steps)
     if not allowed or relaxed.bound is None:
         return Earlier(name, month, 0, None, None, (), impossible=True)
-    best = _best_list(forced, name, allowed, [p.id for p in sorted(problem.projects, key=lambda p: starts.get(p.id, 10**6))])
+    best = _best_list(
+        forced, name, allowed, [p.id for p in sorted(problem.projects, key=lambda p: starts.get(p.id, 10**6))]
+    )
     months = {p.id: steps.starts[k] for k, p in enumerate(problem.projects)}
     for share in (0.2, 0.5, 0.8):
         best = _better(forced, best, lists.serial(forced, [name, *list_starts(steps, relaxed.values, share)], months))

@@ -17,9 +17,9 @@ SIZES = {12: 6, 30: 8, 60: 10, 120: 10}
 
 _MILD = frozenset(range(3, 11))
 _BARE_ROOT = frozenset({11, 12, 1, 2, 3})
+_Range = tuple[int, int]
 # kind: months, cost [currency], hours, window, large, points a year, months until of use
-_KINDS: dict[str, tuple[tuple[int, int], tuple[int, int], tuple[int, int], frozenset[int], bool, tuple[int, int], tuple[int, int]]]
-_KINDS = {
+_KINDS: dict[str, tuple[_Range, _Range, _Range, frozenset[int], bool, _Range, _Range]] = {
     "base": ((1, 2), (300, 1500), (15, 50), _MILD, False, (0, 2), (0, 0)),
     "shelter": ((2, 4), (1500, 8000), (30, 90), _MILD, True, (25, 70), (0, 0)),
     "paving": ((1, 3), (500, 3500), (25, 80), frozenset(range(4, 11)), False, (10, 35), (0, 0)),
@@ -134,7 +134,13 @@ def _shut_ways(ground: _Ground) -> None:
 
 
 def garden(
-    size: int, seed: int, *, years: int | None = None, tight: float = 0.85, hour_slack: float = 1.35, monthly: bool = False
+    size: int,
+    seed: int,
+    *,
+    years: int | None = None,
+    tight: float = 0.85,
+    hour_slack: float = 1.35,
+    monthly: bool = False,
 ) -> Problem:
     """Make the problem of a random garden of ``size`` jobs; the same arguments give the same garden."""
     years = years or SIZES.get(size, 8)
