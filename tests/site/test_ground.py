@@ -9,7 +9,7 @@ from itertools import pairwise
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings, strategies as st
+from hypothesis import assume, given, settings, strategies as st
 from scipy.interpolate import LinearNDInterpolator
 
 from quincunx.site.ground import Ground
@@ -52,10 +52,11 @@ def test_it_passes_through_every_level(points):
 @given(levels, break_line)
 @settings(deadline=None)
 def test_it_follows_a_break_line(points, line):
-    # Levels nearer than 1 mm to the line would bend it; here they are left out.
+    # Levels nearer than 1 mm to the line would bend it, and so would its own bends; here both are left out.
     path = shapely.LineString([p[:2] for p in line])
-    if not path.is_simple:
-        return
+    pieces = [shapely.LineString([a[:2], b[:2]]) for a, b in pairwise(line)]
+    ends = [(shapely.Point(p[:2]), piece) for p in line for piece in pieces if p[:2] not in piece.coords]
+    assume(path.is_simple and all(piece.distance(end) > 0.0011 for end, piece in ends))
     points = [p for p in points if path.distance(shapely.Point(p[:2])) > 0.0011]
     ground = Ground.from_levels(points, [line])
     for a, b in pairwise(np.array(line)):

@@ -101,7 +101,7 @@ def test_the_towns_say_where_they_are_from():
 
 def test_the_towns_lie_in_their_own_countries():
     # tzfpy (boundaries of the world's time zones) knows each town's zone; the rules guessed from it must be those of
-    # the country the list names.  Zones named Europe/ also hold neighbours of Europe's members: there the guess goes wrong.
+    # the country the list names.  Zones named Europe/ also hold neighbours of its members: there it goes wrong.
     wrong = []
     for town in towns():
         place = Place(name=town.name, latitude_deg=town.latitude_deg, longitude_deg=town.longitude_deg)

@@ -32,10 +32,10 @@ class Doc(BaseModel):
 
 
 class Length(float):
-    """A length [m] on the millimetre grid that remembers the text it was typed as.
+    r"""A length [m] on the millimetre grid that remembers the text it was typed as.
 
-    In JSON it is a plain number of metres, or ``{"m": 3.81, "typed": "12' 6\\""}``.  A bare string such as
-    ``"12' 6\\""`` is read with the garden's own units and becomes the second form.
+    In JSON it is a plain number of metres, or ``{"m": 3.81, "typed": "12' 6\""}``.  A bare string such as
+    ``"12' 6\""`` is read with the garden's own units and becomes the second form.
     """
 
     __slots__ = ("typed",)
@@ -50,7 +50,7 @@ class Length(float):
         self.typed = typed
         return self
 
-    def __getnewargs__(self) -> tuple[float, str | None]:
+    def __getnewargs__(self) -> tuple[float, str | None]:  # type: ignore[override]
         """Let a Length be copied and pickled."""
         return (float(self), self.typed)
 
@@ -77,7 +77,7 @@ class Length(float):
         if isinstance(value, Length):
             return value
         if isinstance(value, bool) or value is None:
-            raise ValueError(f"expected a length in metres, or text such as \"3.4 m\"; got {value!r}")
+            raise ValueError(f'expected a length in metres, or text such as "3.4 m"; got {value!r}')
         if isinstance(value, (int, float)):
             return cls(_sane(value))
         if isinstance(value, str):
@@ -85,7 +85,7 @@ class Length(float):
             return cls(_sane(parse_length(value, style)), typed=value.strip())
         if isinstance(value, dict) and set(value) == {"m", "typed"} and isinstance(value["m"], (int, float)):
             return cls(_sane(value["m"]), typed=str(value["typed"]))
-        raise ValueError(f"expected a length in metres, or text such as \"3.4 m\"; got {str(value)[:60]!r}")
+        raise ValueError(f'expected a length in metres, or text such as "3.4 m"; got {str(value)[:60]!r}')
 
     @staticmethod
     def _write(value: Any) -> float | dict[str, Any]:
@@ -124,9 +124,8 @@ def field(words: str, default: Any = ..., *, unit: str | None = None, help: str 
 
 def length(words: str, default: Any = ..., *, ge: float | None = None, le: float | None = None, help: str = "") -> Any:
     """Declare a length field [m] with bounds [m]; use with the type :class:`Length` (or ``Length | None``)."""
-    return Field(
-        default, title=words, description=help or None, ge=ge, le=le, json_schema_extra=_extra(words, "m", min=ge, max=le)
-    )
+    extra = _extra(words, "m", min=ge, max=le)
+    return Field(default, title=words, description=help or None, ge=ge, le=le, json_schema_extra=extra)
 
 
 def degrees(words: str, default: Any = ..., *, ge: float = 0.0, lt: float = 360.0, help: str = "") -> Any:

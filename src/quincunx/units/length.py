@@ -118,11 +118,12 @@ def _last_part(parts: list[tuple[str, str]], style: Style, text: str) -> tuple[s
     if before == "ft":
         return token, "in"
     digits = re.match(r"[0-9]*", token)
-    if before == "m" and digits is not None and len(digits[0]) > 1:
+    if before == "m" and digits is not None and (len(digits[0]) > 1 or not token.strip("0")):
         return token, "mm" if len(token) == 3 and token.isdigit() else "cm"
     if before == "m" and token.isdigit() and len(parts) == 2:
         mark, whole = style.decimal_mark, parts[0][0]
-        read_number(whole, style, "m")
+        if read_number(whole, style, "m").denominator != 1:
+            raise unreadable(text, "a length", "whole metres before the centimetres")
         sign = "-" if text.strip()[0] in "-−–" else ""
         raise AmbiguousNumber(text.strip(), (f"{sign}{whole}{mark}0{token} m", f"{sign}{whole}{mark}{token} m"))
     raise unreadable(text, "a length", _EXAMPLES)
