@@ -9,7 +9,7 @@ from typing import Any, get_args, get_origin
 
 import pytest
 import shapely
-from hypothesis import given, strategies as st
+from hypothesis import given, settings, strategies as st
 from pydantic import BaseModel, TypeAdapter, ValidationError
 from shapely import affinity
 
@@ -224,6 +224,7 @@ def test_a_quarter_turn_moves_it_rigidly(word, kind, at_age):
 
 
 @every_kind
+@settings(max_examples=25)
 @given(
     turn=st.floats(-360, 360),
     dx=st.floats(-30, 30),
