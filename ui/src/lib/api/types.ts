@@ -1,0 +1,113 @@
+/** The shapes that pass between the page and the program. Lengths are metres, bearings degrees clockwise from north. */
+
+export type XY = readonly [number, number];
+export type Role =
+  | 'wall' | 'way' | 'water' | 'built' | 'grown' | 'bed' | 'lawn' | 'room' | 'datum' | 'note' | 'evidence' | 'held' | 'below' | 'roof';
+export type Weight = 'fine' | 'thin' | 'normal' | 'thick';
+export type Pattern = 'plain' | 'hatch' | 'cross' | 'dots' | 'waves' | 'boards' | 'bricks' | 'tufts' | 'stones';
+
+export interface PathFigure {
+  t: 'path'; points: XY[]; role: Role; owner: string; closed?: boolean; weight?: Weight; dash?: boolean; arrow?: boolean;
+}
+export interface AreaFigure {
+  t: 'area'; rings: XY[][]; role: Role; owner: string; pattern?: Pattern; outline?: boolean; weight?: Weight; shade?: number;
+}
+export interface TextFigure {
+  t: 'text'; at: XY; text: string; role: Role; owner: string;
+  size?: 'small' | 'normal' | 'large'; rotate_deg?: number; anchor?: 'start' | 'middle' | 'end';
+}
+export interface DimensionFigure {
+  t: 'dimension'; start: XY; end: XY; value_m: number; text?: string; offset_m?: number; role: Role; owner: string;
+}
+export type Figure = PathFigure | AreaFigure | TextFigure | DimensionFigure;
+
+export type Json = null | boolean | number | string | Json[] | { [name: string]: Json };
+export type Doc = { [name: string]: Json };
+export type FeatureDoc = Doc & { id: string; kind: string };
+export type Bounds = readonly [number, number, number, number];
+
+export interface Writing { units: 'metric' | 'feet'; decimal_mark: '.' | ','; currency: string; paper: string; currency_sign?: string; minor?: number }
+export interface GardenName { name: string; file: string; revision: number; head: string; saved: boolean; demo?: boolean }
+export interface RecentFile { name: string; file: string; when: string }
+export interface Demo { id: string; name: string; words: string }
+export interface State { version: string; garden: GardenName | null; recent: RecentFile[]; demos: Demo[]; style: Writing }
+export interface Town { name: string; country: string; latitude_deg: number; longitude_deg: number }
+
+export interface FieldSpec {
+  name: string; words: string; help?: string | null; unit: string | null;
+  type: 'length' | 'number' | 'integer' | 'text' | 'bool' | 'choice' | 'plant' | 'feature' | 'month' | 'year_month' | 'point' | 'points' | 'list' | 'object' | 'other';
+  choices?: [string, string][] | null; default?: Json; min?: number | null; max?: number | null; required?: boolean; basic?: boolean;
+}
+export interface Placement {
+  /** The field that says since when a thing stands. */
+  since: string | null;
+  points: string | null; at: string | null; turn: string | null; turn_is: 'front' | 'along' | null;
+  width: string | null; depth: string | null; in_wall: boolean;
+}
+export interface Kind {
+  kind: string; words: string; about: string; group: string; placing: 'line' | 'outline' | 'point' | 'turned';
+  place: Placement; fields: FieldSpec[]; example: Doc;
+}
+export type Pick =
+  | 'place' | 'room' | 'spot' | 'feature' | 'opening' | 'walker' | 'length' | 'money' | 'hours' | 'year' | 'choice' | 'number' | 'text' | 'bool' | 'plant';
+export interface Blank { field: string; pick: Pick }
+export interface MustKind { kind: string; words: string; sentence: (string | Blank)[]; fields: FieldSpec[] }
+export interface Walker { id: string; name: string }
+export interface PlantName { id: string; name: string; botanical: string; form: string; height_m: number | null; spread_m: number | null }
+
+export interface GardenDoc extends Doc { name: string; features: FeatureDoc[]; jobs: Doc[]; intents: Doc[]; spots: Doc[]; rooms: Doc[] }
+export interface GardenReply {
+  revision: number; head: string; heads: string[]; garden: GardenDoc; years: number[]; called: Record<string, string>;
+  can_undo: string | null; can_redo: string | null; built: string[]; writing: Writing;
+}
+
+export interface Handle { id: string; at: XY; words: string; along_deg?: number | null }
+export interface SceneFeature {
+  id: string; kind: string; called: string; handles: Handle[]; outline: XY[][]; built: boolean; stands: boolean;
+}
+export interface NamedPoint { id: string; name: string; at: XY }
+export interface SceneRoom { id: string; name: string; inside: XY; outline: XY[] | null }
+export type SnapPoint = readonly [number, number, string, string, string?];
+export type SnapEdge = readonly [XY, XY, string];
+export interface Scene {
+  year: number; month: number; date: string; key: string; bounds: Bounds; north_deg: number; boundary: XY[];
+  figures: Figure[]; features: SceneFeature[]; spots: NamedPoint[]; rooms: SceneRoom[]; stakes: NamedPoint[];
+  ghosts: Figure[]; snaps: { points: SnapPoint[]; edges: SnapEdge[] };
+}
+
+export type Verdictal = 'holds' | 'fails' | 'unknown' | 'not_due';
+export interface VerdictCell { year: number; state: Verdictal; figure: string; because: string; how: string[] }
+export interface MustRow {
+  id: string; text: string; kind: string; from_year: number | null; muted: boolean; order: number; verdicts: VerdictCell[];
+}
+export interface YearMoney { income: number; spent: number; left: number; text: Record<string, string> }
+export interface YearHours { given: number; upkeep: number; worked: number; spare: number }
+export interface YearColumn {
+  year: number; figures: Figure[]; bounds: Bounds; money: YearMoney; hours: YearHours;
+  harvest: { text: string; lines?: string[] } | null; built: { job: string; name: string; month: string; large: boolean }[];
+  planted: { id: string; name: string; month?: string }[]; short: boolean;
+}
+export interface Finding {
+  id: string; severity: 'danger' | 'fault' | 'care' | 'hint'; words: string; remedy: string; source: string;
+  about: string[]; at: XY | null; year: number | null;
+}
+export interface Table { revision: number; stale: boolean; years: YearColumn[]; musts: MustRow[]; findings: Finding[] }
+export interface Evidence { because: string; figures: Figure[]; bounds: Bounds | null; how: string[] }
+export interface MonthCell { month: number; jobs: { id: string; name: string; share: number }[]; money: number; hours: { given: number; upkeep: number; worked: number } }
+
+export interface Op { do: 'put' | 'change' | 'remove'; part: string; id?: string; value?: Json; index?: number }
+export interface Edit { label: string; ops: Op[] }
+export interface EditReply { revision: number; merged: boolean; ids?: string[] }
+export interface TouchedVerdicts { id: string; verdicts: VerdictCell[] }
+export interface Preview {
+  fields: Doc; figures: Figure[]; owners?: string[]; handles?: Handle[]; outline?: XY[][]; verdicts: TouchedVerdicts[];
+}
+export interface Shift { dx: number; dy: number; turn_deg: number; about: XY }
+export interface HistoryRow { id: number | string; label: string; when: string; here: boolean }
+export interface Version { name: string; when: string }
+export interface Copy { copy: string; when: string; words?: string }
+export interface QuestionName { name: string; words: string; asks: string; walker: boolean; ready: boolean }
+export interface LegendRow { words: string; shade?: number; role?: Role; pattern?: Pattern }
+export interface Leak { at: XY; words: string }
+export interface Answer { words: string; legend: LegendRow[]; figures: Figure[]; leaks: Leak[]; rooms: { id: string; name: string; words?: string }[] }
+export interface SheetName { id: string; words: string; about?: string; years?: boolean }

@@ -1,0 +1,107 @@
+/**
+ * A gesture is a small state machine, one file each: it is entered, told of the pointer and of what is typed,
+ * and ends by completing or by being cancelled. One gesture runs at a time; Escape always cancels.
+ * A new gesture needs a file here and a way to start it; nothing else knows of it.
+ */
+import type { Edit, Figure, Handle, Kind, Preview, Scene, Shift, SnapEdge, Writing, XY } from '../api/types';
+import type { ScreenPoint } from '../sheet/camera';
+import type { Aim, Snapped } from '../snap/snap';
+import type { Typed } from '../words/typed';
+
+export interface Pointed { ground: XY; screen: ScreenPoint; shift: boolean; alt: boolean; touch: boolean; keys?: boolean }
+
+/** What a gesture shows on the sheet while it runs. */
+export interface Live {
+  figures: Figure[];
+  guides: [XY, XY][];
+  hidden: ReadonlySet<string>;
+  mark: { at: XY; words: string } | null;
+  handles: Handle[];
+  band: readonly [XY, XY] | null;
+}
+export const NOTHING: Live = { figures: [], guides: [], hidden: new Set(), mark: null, handles: [], band: null };
+
+/** What the line under the sheet says. */
+export interface Said { words: string; typing: string; size?: string; buttons?: { words: string; key: string; run: () => void }[] }
+
+export type Ask =
+  | { to: 'handle'; id: string; handle: string; at: XY }
+  | { to: 'move'; moves: ({ id: string } & Shift)[] }
+  | { to: 'put'; feature: Record<string, unknown> };
+
+/** What a gesture may use. */
+export interface Bench {
+  scene(): Scene;
+  writing(): Writing;
+  reach_m(): number;
+  edges(): readonly SnapEdge[];
+  snap(p: XY, aim?: Partial<Aim>): Snapped;
+  show(live: Partial<Live>): void;
+  say(said: Said): void;
+  /** Ask the program how it would be; the newest answer comes back by `onPreview`. */
+  ask(ask: Ask): void;
+  commit(edit: Edit): Promise<boolean>;
+  select(ids: readonly string[]): void;
+  selected(): readonly string[];
+  built(ids: readonly string[]): readonly string[];
+  /** Ask the person; true when they agree. */
+  sure(question: string, yes: string): Promise<boolean>;
+  note(words: string): void;
+  start(gesture: Gesture): void;
+  rest(): void;
+  kinds(): readonly Kind[];
+  freshId(kind: string): string;
+  doc(id: string): Record<string, unknown> | null;
+  pan(dx: number, dy: number): void;
+  since(): string;
+}
+
+export abstract class Gesture {
+  abstract readonly name: string;
+  /** The cursor over the sheet. */
+  readonly cursor: string = 'crosshair';
+  constructor(protected readonly bench: Bench) {}
+  onEnter(): void {}
+  onPointerDown(_p: Pointed): void {}
+  onPointerMove(_p: Pointed): void {}
+  onPointerUp(_p: Pointed): void {}
+  onDouble(_p: Pointed): void {}
+  /** What was typed; a sentence back when it can't be done. */
+  onTyped(_typed: Typed): string | null {
+    return 'Nothing is measured in this step.';
+  }
+  onPreview(_preview: Preview): void {}
+  /** Finish with what there is (Enter on an empty line). */
+  onComplete(): void {}
+  onCancel(): void {}
+  /** Take back the last step; false when there is none. */
+  onBack(): boolean {
+    return false;
+  }
+}
+
+/** Runs one gesture at a time over a resting one. */
+export class Runner {
+  current: Gesture | null = null;
+  constructor(private readonly resting: () => Gesture, private readonly changed: (gesture: Gesture) => void) {}
+
+  get busy(): boolean {
+    return this.current !== null && this.current.name !== 'resting';
+  }
+  start(gesture: Gesture): void {
+    this.current?.onCancel();
+    this.current = gesture;
+    gesture.onEnter();
+    if (this.current === gesture) this.changed(gesture);
+  }
+  rest(): void {
+    const gesture = this.resting();
+    this.current = gesture;
+    gesture.onEnter();
+    this.changed(gesture);
+  }
+  cancel(): void {
+    this.current?.onCancel();
+    this.rest();
+  }
+}

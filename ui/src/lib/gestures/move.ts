@@ -1,0 +1,157 @@
+/** Move what is chosen (or a copy of it), by pointing or by a typed length and bearing. */
+import type { Doc, FeatureDoc, Json, Op, Preview, XY } from '../api/types';
+import { bearing, distance, onGrid, step, sub, wind } from '../geometry/points';
+import { boundsOf, middle } from '../geometry/shapes';
+import { evenGap } from '../snap/snap';
+import { writeLength } from '../words/length';
+import type { Typed } from '../words/typed';
+import { askBuilt } from './built';
+import { Gesture, NOTHING, type Bench, type Pointed } from './gesture';
+
+export class Move extends Gesture {
+  readonly name: string;
+  override readonly cursor = 'move';
+  private from: XY | null = null;
+  private to: XY | null = null;
+  private heldOn: XY | null = null;
+  private moved: { to: XY; fields: Record<string, Doc> } | null = null;
+  private done = false;
+  private dropping = false;
+  private readonly middles: XY[];
+
+  constructor(bench: Bench, private readonly ids: readonly string[], private readonly copying = false) {
+    super(bench);
+    this.name = copying ? 'copy' : 'move';
+    const { features } = bench.scene();
+    this.middles = features.filter((f) => !ids.includes(f.id) && f.outline[0]).map((f) => middle(boundsOf(f.outline[0]!)));
+  }
+
+  private anchor(): XY {
+    const rings = this.bench.scene().features.filter((f) => this.ids.includes(f.id)).flatMap((f) => f.outline[0] ?? []);
+    return middle(boundsOf(rings));
+  }
+
+  override onEnter(): void {
+    this.from = this.from ?? null;
+    this.speak();
+  }
+
+  private speak(): void {
+    const size = this.from && this.to ? `${writeLength(distance(this.from, this.to), this.bench.writing())} ${wind(bearing(this.from, this.to))}` : '';
+    this.bench.say({ words: this.copying ? 'Where does the copy go?' : 'Where does it go?', typing: 'move', size });
+  }
+
+  override onPointerDown(p: Pointed): void {
+    if (this.from) return;
+    const near = this.nearestCorner(p.ground);
+    this.from = near ?? p.ground;
+    this.heldOn = sub(this.from, p.ground);
+  }
+
+  /** Held by its nearest corner, so that corners meet corners. */
+  private nearestCorner(p: XY): XY | null {
+    let best: XY | null = null;
+    let least = this.bench.reach_m() * 1.5;
+    for (const [x, y, , owner] of this.bench.scene().snaps.points) {
+      if (!this.ids.includes(owner)) continue;
+      const away = distance([x, y], p);
+      if (away < least) [best, least] = [[x, y], away];
+    }
+    return best;
+  }
+
+  override onPointerMove(p: Pointed): void {
+    if (!this.from) {
+      this.from = this.anchor();
+      this.heldOn = [0, 0];
+    }
+    const at: XY = [p.ground[0] + (this.heldOn?.[0] ?? 0), p.ground[1] + (this.heldOn?.[1] ?? 0)];
+    const without = this.copying ? undefined : new Set(this.ids);
+    let snapped = this.bench.snap(at, { from: this.from, without, off: p.alt });
+    if (!snapped.words && !p.alt) snapped = evenGap(at, this.middles, this.bench.reach_m() * 0.7) ?? snapped;
+    this.aim(snapped.at, snapped.words, snapped.guides);
+  }
+
+  private aim(to: XY, words: string, guides: [XY, XY][] = []): void {
+    if (!this.from) return;
+    this.to = to;
+    this.bench.show({ mark: { at: to, words }, guides: [...guides, [this.from, to]] });
+    this.speak();
+    const [dx, dy] = sub(to, this.from);
+    this.bench.ask({ to: 'move', moves: this.ids.map((id) => ({ id, dx, dy, turn_deg: 0, about: this.from! })) });
+  }
+
+  override onTyped(typed: Typed): string | null {
+    this.from ??= this.anchor();
+    const angle = typed.angle_deg ?? (this.to && distance(this.from, this.to) > 1e-6 ? bearing(this.from, this.to) : null);
+    if (typed.length_m === undefined || angle === null) return 'Type how far and which way, such as 1.2<90 or 1.2<NE.';
+    this.aim(onGrid(step(this.from, angle, typed.length_m)), 'as typed');
+    this.done = true;
+    return null;
+  }
+
+  override onPreview(preview: Preview): void {
+    if (this.to) this.moved = { to: this.to, fields: byId(preview, this.ids) };
+    this.bench.show({ figures: preview.figures, hidden: this.copying ? new Set() : new Set(preview.owners ?? this.ids), handles: [] });
+    if (this.done) void this.drop();
+  }
+
+  override onPointerUp(p: Pointed): void {
+    if (!this.to && !p.keys) return;
+    this.done = true;
+    void this.drop();
+  }
+  override onComplete(): void {
+    if (!this.to) return this.bench.rest();
+    this.done = true;
+    void this.drop();
+  }
+
+  private async drop(): Promise<void> {
+    if (this.dropping || !this.to || !this.moved || this.moved.to !== this.to) return;
+    this.dropping = true;
+    if (this.copying || (await askBuilt(this.bench, this.ids))) {
+      const edit = this.copying ? copies(this.bench, this.ids, this.moved.fields) : changes(this.bench, this.ids, this.moved.fields, 'Move');
+      const kept = await this.bench.commit(edit);
+      if (kept && this.copying) this.bench.select(edit.ops.map((op) => op.id ?? ''));
+    }
+    this.bench.rest();
+  }
+
+  override onCancel(): void {
+    this.bench.show({ ...NOTHING });
+  }
+}
+
+/** The program answers for one thing with its fields, for several with fields by id. */
+export function byId(preview: Preview, ids: readonly string[]): Record<string, Doc> {
+  const [only] = ids;
+  const all = preview.fields as Record<string, Json>;
+  if (ids.length === 1 && only !== undefined && !(only in all)) return { [only]: preview.fields };
+  return all as Record<string, Doc>;
+}
+
+export function nameOf(bench: Bench, ids: readonly string[]): string {
+  if (ids.length > 1) return `${ids.length} things`;
+  return bench.scene().features.find((f) => f.id === ids[0])?.called ?? ids[0] ?? '';
+}
+
+export function changes(bench: Bench, ids: readonly string[], fields: Record<string, Doc>, verb: string): { label: string; ops: Op[] } {
+  const ops = ids.filter((id) => fields[id]).map((id): Op => ({ do: 'change', part: 'features', id, value: fields[id]! }));
+  return { label: `${verb} ${nameOf(bench, ids)}`, ops };
+}
+
+export function copies(bench: Bench, ids: readonly string[], fields: Record<string, Doc>): { label: string; ops: Op[] } {
+  const taken: string[] = [];
+  const ops = ids.flatMap((id): Op[] => {
+    const doc = bench.doc(id) as FeatureDoc | null;
+    if (!doc) return [];
+    let fresh = bench.freshId(doc.kind);
+    while (taken.includes(fresh)) fresh = fresh.replace(/\d+$/, (n) => String(Number(n) + 1));
+    taken.push(fresh);
+    const value: FeatureDoc = { ...doc, ...fields[id], id: fresh, kind: doc.kind };
+    if (typeof doc['name'] === 'string' && doc['name']) value['name'] = `${doc['name']} (copy)`;
+    return [{ do: 'put', part: 'features', id: fresh, value }];
+  });
+  return { label: `Copy ${nameOf(bench, ids)}`, ops };
+}

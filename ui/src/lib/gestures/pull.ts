@@ -1,0 +1,99 @@
+/** Pull one handle of a thing; a typed length sets how far it lies from the corner before it. */
+import type { Doc, Handle, Preview, XY } from '../api/types';
+import { bearing, distance, footOn, onGrid, step } from '../geometry/points';
+import { writeLength } from '../words/length';
+import type { Typed } from '../words/typed';
+import { Gesture, NOTHING, type Bench, type Pointed } from './gesture';
+import { askBuilt } from './built';
+
+export class Pull extends Gesture {
+  readonly name = 'pull';
+  override readonly cursor = 'grabbing';
+  private to: XY | null = null;
+  private fields: { at: XY; fields: Doc } | null = null;
+  private wanted: XY | null = null;
+  private dropped = false;
+  private readonly handle: Handle | undefined;
+  private readonly others: Handle[];
+
+  constructor(bench: Bench, private readonly id: string, private readonly handleId: string) {
+    super(bench);
+    const feature = bench.scene().features.find((f) => f.id === id);
+    this.handle = feature?.handles.find((h) => h.id === handleId);
+    this.others = feature?.handles.filter((h) => h.id !== handleId) ?? [];
+  }
+
+  /** The handle it is measured from: the one before it in the list, else the nearest other. */
+  private get root(): XY | null {
+    const all = this.bench.scene().features.find((f) => f.id === this.id)?.handles ?? [];
+    const index = all.findIndex((h) => h.id === this.handleId);
+    return (all[index - 1] ?? this.others[0])?.at ?? null;
+  }
+
+  override onEnter(): void {
+    this.speak(this.handle?.at ?? null);
+  }
+
+  private speak(at: XY | null): void {
+    const { root } = this;
+    const size = root && at ? writeLength(distance(root, at), this.bench.writing()) : '';
+    this.bench.say({ words: `Pull the ${this.handle?.words ?? 'handle'}, or type its distance.`, typing: 'pull', size });
+  }
+
+  override onPointerMove(p: Pointed): void {
+    if (!this.handle) return;
+    const rail = this.handle.along_deg === null || this.handle.along_deg === undefined ? undefined : { at: this.handle.at, deg: this.handle.along_deg };
+    const snapped = this.bench.snap(p.ground, { from: this.root ?? undefined, without: new Set([this.id]), rail, off: p.alt });
+    this.aim(snapped.at, snapped.words, snapped.guides);
+  }
+
+  private aim(at: XY, words: string, guides: [XY, XY][] = []): void {
+    this.to = at;
+    this.bench.show({ mark: { at, words }, guides });
+    this.speak(at);
+    this.bench.ask({ to: 'handle', id: this.id, handle: this.handleId, at });
+  }
+
+  override onTyped(typed: Typed): string | null {
+    const { root, handle } = this;
+    if (!handle || !root) return 'There is nothing to measure this from.';
+    const angle = typed.angle_deg ?? bearing(root, this.to ?? handle.at);
+    const length = typed.length_m ?? distance(root, this.to ?? handle.at);
+    let at = onGrid(step(root, angle, length));
+    if (handle.along_deg !== null && handle.along_deg !== undefined) at = onGrid(footOn(at, handle.at, handle.along_deg));
+    this.aim(at, 'as typed');
+    void this.drop();
+    return null;
+  }
+
+  override onPreview(preview: Preview): void {
+    if (this.to) this.fields = { at: this.to, fields: preview.fields };
+    this.bench.show({ figures: preview.figures, hidden: new Set(preview.owners ?? [this.id]), handles: preview.handles ?? [] });
+    if (this.dropped) void this.drop();
+  }
+
+  override onPointerUp(): void {
+    void this.drop();
+  }
+  override onComplete(): void {
+    void this.drop();
+  }
+
+  /** Keep it once the answer for the last place is there. */
+  private async drop(): Promise<void> {
+    this.dropped = true;
+    if (!this.to) return this.bench.rest();
+    if (!this.fields || this.fields.at !== this.to || this.wanted === this.to) return undefined;
+    this.wanted = this.to;
+    if (await askBuilt(this.bench, [this.id])) {
+      const called = this.bench.scene().features.find((f) => f.id === this.id)?.called ?? this.id;
+      await this.bench.commit({ label: `Change ${called}`, ops: [{ do: 'change', part: 'features', id: this.id, value: this.fields.fields }] });
+    }
+    this.bench.rest();
+    return undefined;
+  }
+
+  override onCancel(): void {
+    this.bench.show({ ...NOTHING });
+  }
+}

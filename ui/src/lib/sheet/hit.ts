@@ -1,0 +1,67 @@
+/** What lies under the pointer. */
+import type { Bounds, Handle, Scene, SceneFeature, XY } from '../api/types';
+import { distance, nearestOn } from '../geometry/points';
+import { awayFromRing, boundsOf, grown, insideRings, overlap, ringArea } from '../geometry/shapes';
+
+interface Shape { feature: SceneFeature; box: Bounds; area: number }
+const shapes = new WeakMap<Scene, Shape[]>();
+
+function shapesOf(scene: Scene): Shape[] {
+  let list = shapes.get(scene);
+  if (!list) {
+    list = scene.features
+      .filter((feature) => feature.outline.length > 0)
+      .map((feature) => ({ feature, box: boundsOf(feature.outline[0]!), area: ringArea(feature.outline[0]!) }))
+      .sort((a, b) => a.area - b.area || (a.feature.id < b.feature.id ? -1 : 1));
+    shapes.set(scene, list);
+  }
+  return list;
+}
+
+/** All features under a point, the smallest first. */
+export function under(scene: Scene, p: XY, reach_m: number): SceneFeature[] {
+  const inside: SceneFeature[] = [];
+  const near: { feature: SceneFeature; away: number }[] = [];
+  for (const { feature, box } of shapesOf(scene)) {
+    if (!overlap(grown(box, reach_m), [p[0], p[1], p[0], p[1]])) continue;
+    if (insideRings(p, feature.outline)) inside.push(feature);
+    else {
+      const away = awayFromRing(p, feature.outline[0]!);
+      if (away <= reach_m) near.push({ feature, away });
+    }
+  }
+  const slim = near.sort((a, b) => a.away - b.away).map((n) => n.feature);
+  return inside.length && ringArea(inside[0]!.outline[0]!) < 25 ? [...inside, ...slim] : [...slim, ...inside];
+}
+
+/** All features that lie wholly inside a box. */
+export function within(scene: Scene, box: Bounds): SceneFeature[] {
+  return shapesOf(scene)
+    .filter(({ box: b }) => b[0] >= box[0] && b[1] >= box[1] && b[2] <= box[2] && b[3] <= box[3])
+    .map(({ feature }) => feature);
+}
+
+export function handleAt(handles: readonly Handle[], p: XY, reach_m: number): Handle | null {
+  let best: Handle | null = null;
+  let least = reach_m;
+  for (const handle of handles) {
+    const away = distance(handle.at, p);
+    if (away < least) [best, least] = [handle, away];
+  }
+  return best;
+}
+
+/** The line feature nearest to a point, for a thing that sits in one. */
+export function lineNear(scene: Scene, p: XY, reach_m: number, owners: ReadonlySet<string>): { owner: string; at: XY; deg: number } | null {
+  let best: { owner: string; at: XY; deg: number } | null = null;
+  let least = reach_m;
+  for (const [a, b, owner] of scene.snaps.edges) {
+    if (!owners.has(owner)) continue;
+    const { at, away } = nearestOn(p, a, b);
+    if (away < least) {
+      least = away;
+      best = { owner, at, deg: ((Math.atan2(b[0] - a[0], b[1] - a[1]) * 180) / Math.PI + 360) % 360 };
+    }
+  }
+  return best;
+}

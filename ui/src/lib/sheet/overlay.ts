@@ -1,0 +1,144 @@
+/** What lies over the garden while someone works: what is chosen, handles, guides, the word beside the pointer. */
+import type { Handle, NamedPoint, Scene, XY } from '../api/types';
+import { toScreen } from './camera';
+import { label, type Pens } from './draw';
+
+export function drawGuides(pens: Pens, guides: readonly (readonly [XY, XY])[]): void {
+  const { pen, camera, palette } = pens;
+  pen.setLineDash([2, 4]);
+  pen.strokeStyle = palette.snap;
+  pen.lineWidth = 1.2;
+  pen.beginPath();
+  for (const [a, b] of guides) {
+    const [s, e] = [toScreen(camera, a), toScreen(camera, b)];
+    pen.moveTo(s.px, s.py);
+    pen.lineTo(e.px, e.py);
+  }
+  pen.stroke();
+  pen.setLineDash([]);
+}
+
+export function drawChosen(pens: Pens, rings: readonly (readonly XY[])[]): void {
+  const { pen, camera, palette } = pens;
+  pen.strokeStyle = palette.chosen;
+  pen.lineWidth = 2;
+  pen.setLineDash([7, 3]);
+  for (const ring of rings) {
+    pen.beginPath();
+    ring.forEach((p, i) => {
+      const s = toScreen(camera, p);
+      if (i === 0) pen.moveTo(s.px, s.py);
+      else pen.lineTo(s.px, s.py);
+    });
+    pen.closePath();
+    pen.stroke();
+  }
+  pen.setLineDash([]);
+}
+
+/** Handles are small rings; those that slide on a line only are bars across it. */
+export function drawHandles(pens: Pens, handles: readonly Handle[], size = 5.5): void {
+  const { pen, camera, palette } = pens;
+  pen.lineWidth = 2;
+  for (const handle of handles) {
+    const s = toScreen(camera, handle.at);
+    pen.beginPath();
+    if (handle.along_deg === null || handle.along_deg === undefined) pen.arc(s.px, s.py, size, 0, 2 * Math.PI);
+    else {
+      const a = (handle.along_deg * Math.PI) / 180;
+      const [x, y] = [Math.cos(a) * size * 1.7, Math.sin(a) * size * 1.7];
+      pen.moveTo(s.px - x, s.py - y);
+      pen.lineTo(s.px + x, s.py + y);
+      pen.lineWidth = 6;
+      pen.strokeStyle = palette.chosen;
+      pen.stroke();
+      pen.lineWidth = 2.5;
+      pen.strokeStyle = palette.paper;
+      pen.stroke();
+      pen.lineWidth = 2;
+      continue;
+    }
+    pen.fillStyle = palette.paper;
+    pen.fill();
+    pen.strokeStyle = palette.chosen;
+    pen.stroke();
+  }
+}
+
+/** Where the pointer has snapped to, and the word that says so. */
+export function drawMark(pens: Pens, mark: { at: XY; words: string }): void {
+  const { pen, camera, palette } = pens;
+  const s = toScreen(camera, mark.at);
+  pen.strokeStyle = palette.snap;
+  pen.lineWidth = 1.6;
+  pen.beginPath();
+  pen.arc(s.px, s.py, 4, 0, 2 * Math.PI);
+  pen.stroke();
+  if (!mark.words) return;
+  pen.font = `600 13px ${palette.font}`;
+  const wide = pen.measureText(mark.words).width;
+  const left = s.px + 14 + wide + 12 > camera.wide ? s.px - 26 - wide : s.px + 14;
+  const top = s.py < 34 ? s.py + 12 : s.py - 30;
+  pen.fillStyle = palette.ink;
+  pen.beginPath();
+  pen.roundRect(left, top, wide + 12, 21, 3);
+  pen.fill();
+  pen.fillStyle = palette.paper;
+  pen.textAlign = 'start';
+  pen.textBaseline = 'middle';
+  pen.fillText(mark.words, left + 6, top + 11);
+}
+
+export function drawCross(pens: Pens, at: XY): void {
+  const { pen, camera, palette } = pens;
+  const s = toScreen(camera, at);
+  pen.strokeStyle = palette.ink;
+  pen.lineWidth = 1.2;
+  pen.beginPath();
+  for (const [x, y] of [[1, 0], [-1, 0], [0, 1], [0, -1]] as const) {
+    pen.moveTo(s.px + x * 5, s.py + y * 5);
+    pen.lineTo(s.px + x * 18, s.py + y * 18);
+  }
+  pen.stroke();
+}
+
+/** Spots and stakes: what people name and measure from. */
+export function drawNamed(pens: Pens, scene: Pick<Scene, 'spots' | 'stakes'>): void {
+  const { pen, camera, palette } = pens;
+  const each = (list: readonly NamedPoint[], draw: (px: number, py: number) => void, from: number): void => {
+    for (const item of list) {
+      const s = toScreen(camera, item.at);
+      draw(s.px, s.py);
+      if (camera.scale > from) label(pens, item.name, item.at, palette.roles.datum.line, 11, 'start', 0, -10);
+    }
+  };
+  pen.lineWidth = 1.4;
+  each(scene.stakes, (x, y) => {
+    pen.strokeStyle = palette.roles.datum.line;
+    pen.beginPath();
+    pen.moveTo(x - 4, y - 4);
+    pen.lineTo(x + 4, y + 4);
+    pen.moveTo(x + 4, y - 4);
+    pen.lineTo(x - 4, y + 4);
+    pen.stroke();
+  }, 9);
+  each(scene.spots, (x, y) => {
+    pen.fillStyle = palette.roles.datum.line;
+    pen.beginPath();
+    pen.moveTo(x, y + 1);
+    pen.lineTo(x - 4, y - 7);
+    pen.lineTo(x + 4, y - 7);
+    pen.closePath();
+    pen.fill();
+  }, 12);
+}
+
+export function drawBand(pens: Pens, [a, b]: readonly [XY, XY]): void {
+  const { pen, camera, palette } = pens;
+  const [s, e] = [toScreen(camera, a), toScreen(camera, b)];
+  pen.strokeStyle = palette.chosen;
+  pen.lineWidth = 1.4;
+  pen.setLineDash([5, 3]);
+  pen.strokeRect(s.px, s.py, e.px - s.px, e.py - s.py);
+  pen.setLineDash([]);
+}

@@ -1,0 +1,25 @@
+/** Colours come from the style sheet: each role is a pair of variables, its wash and its line. */
+import type { Role } from '../api/types';
+
+export const ROLES: readonly Role[] = ['lawn', 'bed', 'room', 'way', 'water', 'below', 'held', 'built', 'grown', 'wall', 'roof', 'evidence', 'datum', 'note'];
+export interface Ink { wash: string; line: string }
+export interface Palette {
+  roles: Record<Role, Ink>; paper: string; grid: string; gridBold: string; ink: string; chosen: string; snap: string; faint: string;
+  shades: string[]; font: string; key: string;
+}
+
+/** Painting order, lowest first; figures of one role keep their own order. */
+export const rankOf = (role: Role): number => ROLES.indexOf(role);
+
+export function readPalette(element: Element): Palette {
+  const style = getComputedStyle(element);
+  const read = (name: string): string => style.getPropertyValue(name).trim() || '#888';
+  const roles = {} as Record<Role, Ink>;
+  for (const role of ROLES) roles[role] = { wash: read(`--wash-${role}`), line: read(`--line-${role}`) };
+  const shades = [0, 1, 2, 3, 4, 5, 6].map((n) => read(`--shade-${n}`));
+  return {
+    roles, shades, paper: read('--sheet'), grid: read('--grid'), gridBold: read('--grid-bold'), ink: read('--ink'),
+    chosen: read('--chosen'), snap: read('--signal'), faint: read('--faint'), font: style.fontFamily || 'sans-serif',
+    key: `${read('--sheet')} ${read('--ink')} ${read('--wash-lawn')}`,
+  };
+}

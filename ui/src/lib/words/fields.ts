@@ -1,0 +1,48 @@
+/** Between what a field holds and what stands in its box. */
+import { metresOf } from '../api/client';
+import type { FieldSpec, Json, Writing } from '../api/types';
+import { readLength, readNumber, writeLength } from './length';
+
+export type FieldRead = { ok: true; value: Json } | { ok: false; why: string };
+
+export function toTyped(field: FieldSpec, value: Json, writing: Writing): string {
+  if (value === null || value === undefined) return '';
+  if (field.type === 'length') {
+    if (typeof value === 'object' && !Array.isArray(value) && typeof value['typed'] === 'string') return value['typed'];
+    const metres = metresOf(value);
+    return metres === null ? String(value) : writeLength(metres, writing, Math.abs(metres * 100 - Math.round(metres * 100)) > 1e-6);
+  }
+  if (field.unit === 'money' && typeof value === 'number') return String(value / (writing.minor ?? 100)).replace('.', writing.decimal_mark);
+  if (typeof value === 'number') return String(value).replace('.', writing.decimal_mark);
+  return String(value);
+}
+
+/** A typed length goes to the program as it was typed: it reads it again and keeps the writing. */
+export function fromTyped(field: FieldSpec, text: string, writing: Writing): FieldRead {
+  const plain = text.trim();
+  if (plain === '') return field.required ? { ok: false, why: `${field.words} can’t be empty.` } : { ok: true, value: field.type === 'text' ? '' : null };
+  switch (field.type) {
+    case 'length': {
+      const read = readLength(plain, writing);
+      if (!read.ok) return read;
+      return within(field, read.metres, (m) => writeLength(m, writing)) ?? { ok: true, value: plain };
+    }
+    case 'number':
+    case 'integer':
+    case 'month': {
+      const number = readNumber(plain.replace(/°$/, ''), writing);
+      if (typeof number === 'string') return { ok: false, why: number };
+      if (field.unit === 'money') return within(field, Math.round(number * (writing.minor ?? 100)), String) ?? { ok: true, value: Math.round(number * (writing.minor ?? 100)) };
+      if (field.type === 'integer' && !Number.isInteger(number)) return { ok: false, why: `${field.words} is a whole number.` };
+      return within(field, number, String) ?? { ok: true, value: number };
+    }
+    default:
+      return { ok: true, value: plain };
+  }
+}
+
+function within(field: FieldSpec, value: number, write: (value: number) => string): FieldRead | null {
+  if (typeof field.min === 'number' && value < field.min) return { ok: false, why: `At least ${write(field.min)}.` };
+  if (typeof field.max === 'number' && value > field.max) return { ok: false, why: `At most ${write(field.max)}.` };
+  return null;
+}

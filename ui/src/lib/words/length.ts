@@ -1,0 +1,90 @@
+/** Lengths as people write them, read while a gesture is under way; the program reads stored ones itself. */
+import type { Writing } from '../api/types';
+
+const INCH = 0.0254;
+const SIZES: Record<string, number> = { km: 1000, m: 1, cm: 0.01, mm: 0.001, yd: 36 * INCH, ft: 12 * INCH, in: INCH };
+const NAMES: Record<string, string> = {
+  "'": 'ft', foot: 'ft', feet: 'ft', ft: 'ft', '"': 'in', inch: 'in', inches: 'in', in: 'in', yard: 'yd', yards: 'yd', yd: 'yd',
+  km: 'km', m: 'm', metre: 'm', metres: 'm', meter: 'm', meters: 'm', cm: 'cm', mm: 'mm',
+};
+const PART = /^\s*(\d[\d.,]*(?:\s+\d+\s*\/\s*\d+|\s*\/\s*\d+)?|\d+\s*\/\s*\d+)\s*([a-z]+|['"])?/;
+
+export type Read = { ok: true; metres: number } | { ok: false; why: string };
+const no = (why: string): Read => ({ ok: false, why });
+
+/** Read a length [m]; a bare number is metres, or feet. Two readings are refused with both. */
+export function readLength(text: string, writing: Writing): Read {
+  let rest = text.toLowerCase().trim().replace(/[′’]/g, "'").replace(/[″”]|''/g, '"').replace(/½/g, ' 1/2').replace(/¼/g, ' 1/4').replace(/¾/g, ' 3/4');
+  const sign = rest.startsWith('-') || rest.startsWith('−') ? -1 : 1;
+  rest = rest.replace(/^[-−+]\s*/, '');
+  if (!rest) return no('Write a length, such as 3.4 or 12\' 6".');
+  let total = 0;
+  let above = Infinity;
+  let before = '';
+  while (rest.trim()) {
+    const match = PART.exec(rest);
+    if (!match) return no(`“${text.trim()}” is not a length. Write 3.4, 340 cm or 12' 6".`);
+    const unit = match[2] ? NAMES[match[2]] : before === 'ft' ? 'in' : before === 'm' ? centimetres(match[1]!) : before ? '' : writing.units === 'metric' ? 'm' : 'ft';
+    if (!unit) return no(`“${text.trim()}” is not a length: which unit is the last part in?`);
+    if (unit === 'either') return no(`“${text.trim()}” could be 3 m 04 or 3 m 40: write two digits.`);
+    const amount = readNumber(match[1]!, writing);
+    if (typeof amount === 'string') return no(amount);
+    const size = SIZES[unit]!;
+    if (size >= above || amount * size >= above) return no(`“${text.trim()}” is not a length: each part must be smaller than the one before.`);
+    total += amount * size;
+    above = size;
+    before = unit;
+    rest = rest.slice(match[0].length).replace(/^\s*-\s*/, ' ');
+  }
+  return { ok: true, metres: sign * total };
+}
+
+function centimetres(digits: string): string {
+  if (!/^\d+$/.test(digits)) return '';
+  return digits.length === 3 ? 'mm' : digits.length === 2 ? 'cm' : 'either';
+}
+
+/** Read a number, or say why it can't be read. `1,234` with a point as decimal mark is refused. */
+export function readNumber(text: string, writing: Writing): number | string {
+  const fraction = /^(?:([\d]+)\s+)?(\d+)\s*\/\s*(\d+)$/.exec(text.trim());
+  if (fraction) {
+    const below = Number(fraction[3]);
+    return below === 0 ? 'A fraction can’t be of nothing.' : Number(fraction[1] ?? 0) + Number(fraction[2]) / below;
+  }
+  const mark = writing.decimal_mark;
+  const other = mark === '.' ? ',' : '.';
+  const plain = text.trim();
+  if (plain.includes(other)) {
+    const [whole, part] = plain.split(other);
+    return `“${plain}”: is it ${whole}${mark}${part}, or ${whole}${part}? Write the decimal mark as “${mark}”.`;
+  }
+  const value = Number(plain.replace(mark, '.'));
+  return plain !== '' && Number.isFinite(value) ? value : `“${plain}” is not a number.`;
+}
+
+/** Write a length [m] in the person's units: centimetres, or half inches; `fine` to 1 mm or 1/16 in. */
+export function writeLength(metres: number, writing: Writing, fine = false): string {
+  if (writing.units === 'metric') return `${metres.toFixed(fine ? 3 : 2).replace('.', writing.decimal_mark)} m`;
+  const parts = fine ? 16 : 2;
+  const total = Math.round((Math.abs(metres) / INCH) * parts);
+  const feet = Math.floor(total / (12 * parts));
+  const left = total - feet * 12 * parts;
+  const whole = Math.floor(left / parts);
+  const over = left - whole * parts;
+  const sign = metres < 0 && total > 0 ? '−' : '';
+  const inches = `${whole || !over ? whole : ''}${over ? `${whole ? ' ' : ''}${lowest(over, parts)}` : ''}"`;
+  if (feet === 0) return `${sign}${inches}`;
+  return left === 0 ? `${sign}${feet}'` : `${sign}${feet}' ${inches}`;
+}
+
+function lowest(over: number, parts: number): string {
+  let [a, b] = [over, parts];
+  while (a % 2 === 0 && b % 2 === 0) [a, b] = [a / 2, b / 2];
+  return `${a}/${b}`;
+}
+
+/** Write an area [m²] in the person's units. */
+export function writeArea(squareMetres: number, writing: Writing): string {
+  if (writing.units === 'feet') return `${Math.round(squareMetres / 0.3048 ** 2)} sq ft`;
+  return `${squareMetres.toFixed(1).replace('.', writing.decimal_mark)} m²`;
+}

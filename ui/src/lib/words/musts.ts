@@ -1,0 +1,33 @@
+/** A must is a sentence with blanks. */
+import type { Blank, Json, MustKind, Walker } from '../api/types';
+
+export const blanks = (kind: MustKind): Blank[] => kind.sentence.filter((part): part is Blank => typeof part !== 'string');
+
+/** What is filled in at first: defaults of the fields, and the first walker. */
+export function fillDefaults(kind: MustKind, walkers: readonly Walker[]): Record<string, Json> {
+  const out: Record<string, Json> = {};
+  for (const blank of blanks(kind)) {
+    const spec = kind.fields.find((f) => f.name === blank.field);
+    if (spec?.default !== undefined && spec.default !== null && spec.default !== '') out[blank.field] = spec.default;
+    else if (blank.pick === 'walker' && walkers[0]) out[blank.field] = walkers[0].id;
+  }
+  return out;
+}
+
+/** The words of the blanks that still have to be filled. */
+export function missing(kind: MustKind, values: Readonly<Record<string, Json>>): string[] {
+  return blanks(kind)
+    .filter((b) => {
+      const spec = kind.fields.find((f) => f.name === b.field);
+      return spec?.required !== false && (values[b.field] === undefined || values[b.field] === null || values[b.field] === '');
+    })
+    .map((b) => (kind.fields.find((f) => f.name === b.field)?.words ?? b.field).toLowerCase());
+}
+
+/** A readable id that is not taken. */
+export function idFor(kind: string, taken: ReadonlySet<string>): string {
+  const base = kind.toLowerCase().replace(/[^a-z0-9]+/g, '-').replace(/^-|-$/g, '') || 'must';
+  let n = 1;
+  while (taken.has(n === 1 ? base : `${base}-${n}`)) n += 1;
+  return n === 1 ? base : `${base}-${n}`;
+}

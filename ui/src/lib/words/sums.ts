@@ -1,0 +1,32 @@
+/** Money, hours and dates as people read them. */
+import type { Writing } from '../api/types';
+
+const SIGNS: Record<string, string> = { EUR: '€', GBP: '£', USD: '$' };
+
+/** Write minor units as whole money: what a garden is planned in. */
+export function writeMoney(minor: number, writing: Writing): string {
+  const whole = Math.round(minor / (writing.minor ?? 100));
+  const digits = Math.abs(whole).toString().replace(/\B(?=(\d{3})+$)/g, '\u2009');
+  const sign = writing.currency_sign ?? SIGNS[writing.currency] ?? `${writing.currency}\u00a0`;
+  return `${whole < 0 ? '−' : ''}${sign}${digits}`;
+}
+
+export const writeHours = (hours: number): string => `${Math.round(hours)} h`;
+
+export const MONTHS = ['January', 'February', 'March', 'April', 'May', 'June', 'July', 'August', 'September', 'October', 'November', 'December'] as const;
+export const monthName = (month: number): string => MONTHS[month - 1] ?? '';
+export const monthShort = (month: number): string => monthName(month).slice(0, 3);
+
+/** `2029-10` as “October 2029”. */
+export function writeYearMonth(text: string): string {
+  const [year, month] = text.split('-');
+  return month ? `${monthName(Number(month))} ${year}` : text;
+}
+/** When something happened, short: the time today, else the day. */
+export function writeWhen(iso: string, now = new Date()): string {
+  const when = new Date(iso);
+  if (Number.isNaN(when.getTime())) return iso;
+  const time = `${String(when.getHours()).padStart(2, '0')}:${String(when.getMinutes()).padStart(2, '0')}`;
+  if (when.toDateString() === now.toDateString()) return time;
+  return `${when.getDate()} ${monthShort(when.getMonth() + 1)} ${when.getFullYear()}, ${time}`;
+}

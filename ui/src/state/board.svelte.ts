@@ -1,0 +1,210 @@
+/** The garden as the program last told it, and what the person looks at. The program is the authority. */
+import { get, post, Refusal, sentence } from '../lib/api/client';
+import type {
+  Answer, Edit, EditReply, Evidence, FeatureDoc, GardenReply, Kind, MonthCell, MustKind, QuestionName, Scene, State, Table, TouchedVerdicts, VerdictCell, Walker, Writing,
+} from '../lib/api/types';
+import type { Desk } from './desk.svelte';
+
+const METRIC: Writing = { units: 'metric', decimal_mark: '.', currency: 'EUR', paper: 'A4' };
+const IN_LEAF = 8;
+
+export class Board {
+  state = $state.raw<State | null>(null);
+  garden = $state.raw<GardenReply | null>(null);
+  scene = $state.raw<Scene | null>(null);
+  table = $state.raw<Table | null>(null);
+  kinds = $state.raw<Kind[]>([]);
+  mustKinds = $state.raw<MustKind[]>([]);
+  walkers = $state.raw<Walker[]>([]);
+  questions = $state.raw<QuestionName[]>([]);
+  year = $state(0);
+  month = $state(IN_LEAF);
+  chosen = $state.raw<readonly string[]>([]);
+  /** Verdicts of a drag under way, by must. */
+  fresh = $state.raw<ReadonlyMap<string, VerdictCell[]>>(new Map());
+  looking = $state.raw<{ must: string; year: number } | null>(null);
+  evidence = $state.raw<Evidence | null>(null);
+  /** The answer to a question asked over the sheet. */
+  asking = $state.raw<{ name: string; walker: string } | null>(null);
+  answer = $state.raw<Answer | null>(null);
+  months = $state.raw<{ year: number; months: MonthCell[] } | null>(null);
+  stale = $state(false);
+  private sceneFor = '';
+
+  constructor(readonly desk: Desk) {}
+
+  get writing(): Writing {
+    return this.garden?.writing ?? this.state?.style ?? METRIC;
+  }
+  doc(id: string): FeatureDoc | null {
+    return this.garden?.garden.features.find((f) => f.id === id) ?? null;
+  }
+  kindOf(id: string): Kind | null {
+    const doc = this.doc(id);
+    return this.kinds.find((k) => k.kind === doc?.kind) ?? null;
+  }
+  called(id: string): string {
+    return this.garden?.called[id] ?? id;
+  }
+  freshId(kind: string): string {
+    const taken = new Set(this.garden?.garden.features.map((f) => f.id));
+    let n = 1;
+    while (taken.has(`${kind}-${n}`)) n += 1;
+    return `${kind}-${n}`;
+  }
+
+  async start(): Promise<void> {
+    await this.loadState();
+    if (this.state?.garden) await this.enter();
+  }
+  async loadState(): Promise<void> {
+    this.state = await get<State>('/api/state');
+  }
+
+  /** Go into the garden that is open. */
+  async enter(): Promise<void> {
+    const [kinds, mustKinds, walkers] = await Promise.all([get<Kind[]>('/api/kinds'), get<MustKind[]>('/api/musts/kinds'), get<Walker[]>('/api/walkers')]);
+    this.kinds = kinds;
+    this.mustKinds = mustKinds;
+    this.walkers = walkers;
+    this.chosen = [];
+    this.look(null);
+    this.months = null;
+    this.garden = await get<GardenReply>('/api/garden');
+    const { years } = this.garden;
+    if (!years.includes(this.year)) this.year = years[0] ?? new Date().getFullYear();
+    await this.loadScene();
+    this.desk.screen = 'board';
+    void this.loadTable();
+    void get<QuestionName[]>('/api/questions').then((q) => (this.questions = q), () => undefined);
+  }
+
+  async refresh(): Promise<void> {
+    const garden = await get<GardenReply>('/api/garden');
+    this.garden = garden;
+    const alive = new Set(garden.garden.features.map((f) => f.id));
+    if (this.chosen.some((id) => !alive.has(id))) this.chosen = this.chosen.filter((id) => alive.has(id));
+    await this.loadScene();
+    void this.loadTable();
+    if (this.months) void this.openMonths(this.months.year);
+    if (this.looking) void this.look(this.looking);
+  }
+
+  async loadScene(): Promise<void> {
+    const wanted = `${this.year}-${this.month}`;
+    this.sceneFor = wanted;
+    const scene = await get<Scene>('/api/scene', { year: this.year, month: this.month });
+    if (this.sceneFor !== wanted) return;
+    this.scene = scene;
+    if (this.asking) void this.ask({ ...this.asking });
+  }
+  async loadTable(): Promise<void> {
+    this.stale = true;
+    try {
+      this.table = await get<Table>('/api/table');
+      this.fresh = new Map();
+      this.stale = this.table.stale;
+    } catch (error) {
+      this.desk.note(sentence(error), true);
+    }
+  }
+
+  async show(year: number, month = this.month): Promise<void> {
+    if (year === this.year && month === this.month) return;
+    this.year = year;
+    this.month = month;
+    await this.try(() => this.loadScene());
+  }
+
+  /** Draw the evidence of one must in one year; null puts it away. */
+  async look(at: { must: string; year: number } | null): Promise<void> {
+    this.looking = at;
+    if (!at) {
+      this.evidence = null;
+      return;
+    }
+    void this.show(at.year);
+    await this.try(async () => {
+      const evidence = await get<Evidence>('/api/evidence', { must: at.must, year: at.year });
+      if (this.looking === at) this.evidence = evidence;
+    });
+  }
+
+  /** Ask a question over the sheet; null puts the answer away. */
+  async ask(asking: { name: string; walker: string } | null): Promise<void> {
+    this.asking = asking;
+    if (!asking) {
+      this.answer = null;
+      return;
+    }
+    await this.try(async () => {
+      const answer = await get<Answer>('/api/question', { ...asking, year: this.year, month: this.month });
+      if (this.asking === asking) this.answer = answer;
+    });
+  }
+
+  async openMonths(year: number | null): Promise<void> {
+    if (year === null) {
+      this.months = null;
+      return;
+    }
+    await this.try(async () => {
+      const { months } = await get<{ months: MonthCell[] }>('/api/months', { year });
+      this.months = { year, months };
+    });
+  }
+
+  /** Make an edit on the revision that is shown; says so and shows the newest state when it clashed. */
+  async commit(edit: Edit): Promise<boolean> {
+    if (!this.garden || edit.ops.length === 0) return false;
+    try {
+      const reply = await post<EditReply>('/api/edit', { base: this.garden.revision, edit });
+      if (reply.merged) this.desk.note('Another window changed this garden too; both changes are kept.');
+      await this.refresh();
+      return true;
+    } catch (error) {
+      this.desk.note(sentence(error), true);
+      if (error instanceof Refusal && error.status === 409) await this.try(() => this.refresh());
+      this.fresh = new Map();
+      return false;
+    }
+  }
+
+  undo(): Promise<void> {
+    return this.swing('/api/undo', 'Taken back');
+  }
+  redo(): Promise<void> {
+    return this.swing('/api/redo', 'Done again');
+  }
+  private async swing(path: string, words: string): Promise<void> {
+    await this.try(async () => {
+      const { label } = await post<{ label: string }>(path);
+      await this.refresh();
+      this.desk.note(`${words}: ${label}`);
+    });
+  }
+
+  touched(verdicts: TouchedVerdicts[]): void {
+    const fresh = new Map(this.fresh);
+    for (const { id, verdicts: cells } of verdicts) fresh.set(id, cells);
+    this.fresh = fresh;
+  }
+  verdicts(must: string): VerdictCell[] {
+    return this.fresh.get(must) ?? this.table?.musts.find((m) => m.id === must)?.verdicts ?? [];
+  }
+
+  remove(ids: readonly string[]): Promise<boolean> {
+    const label = ids.length === 1 ? `Take out ${this.called(ids[0]!)}` : `Take out ${ids.length} things`;
+    return this.commit({ label, ops: ids.map((id) => ({ do: 'remove', part: 'features', id })) });
+  }
+
+  async try(run: () => Promise<void>): Promise<boolean> {
+    try {
+      await run();
+      return true;
+    } catch (error) {
+      this.desk.note(sentence(error), true);
+      return false;
+    }
+  }
+}

@@ -1,0 +1,65 @@
+/** What the page itself remembers: which screen, the theme, notices, and the one question it may ask. */
+export type Screen = 'start' | 'new' | 'board' | 'papers' | 'jobs';
+export interface Notice { id: number; words: string; fault: boolean }
+interface Asked { question: string; yes: string; done: (yes: boolean) => void }
+
+const THEME = 'quincunx-theme';
+
+export class Desk {
+  screen = $state<Screen>('start');
+  /** What the margin shows beside the notes. */
+  margin = $state<'notes' | 'must' | 'things' | 'history'>('notes');
+  theme = $state<'day' | 'evening'>('day');
+  notices = $state.raw<Notice[]>([]);
+  asked = $state.raw<Asked | null>(null);
+  progress = $state.raw<{ what: string; share: number } | null>(null);
+  private next = 1;
+
+  constructor() {
+    const kept = readKept(THEME);
+    const dark = typeof matchMedia === 'function' && matchMedia('(prefers-color-scheme: dark)').matches;
+    this.setTheme(kept === 'evening' || (kept === null && dark) ? 'evening' : 'day', false);
+  }
+
+  setTheme(theme: 'day' | 'evening', keep = true): void {
+    this.theme = theme;
+    document.documentElement.dataset['theme'] = theme;
+    if (keep) writeKept(THEME, theme);
+  }
+
+  note(words: string, fault = false): void {
+    const id = this.next++;
+    this.notices = [...this.notices.filter((n) => n.words !== words), { id, words, fault }].slice(-3);
+    setTimeout(() => this.dismiss(id), fault ? 12_000 : 6_000);
+  }
+  dismiss(id: number): void {
+    this.notices = this.notices.filter((n) => n.id !== id);
+  }
+
+  sure(question: string, yes: string): Promise<boolean> {
+    this.asked?.done(false);
+    return new Promise((done) => {
+      this.asked = { question, yes, done };
+    });
+  }
+  reply(yes: boolean): void {
+    const { asked } = this;
+    this.asked = null;
+    asked?.done(yes);
+  }
+}
+
+function readKept(name: string): string | null {
+  try {
+    return localStorage.getItem(name);
+  } catch {
+    return null;
+  }
+}
+function writeKept(name: string, value: string): void {
+  try {
+    localStorage.setItem(name, value);
+  } catch {
+    // A browser that keeps nothing still works.
+  }
+}

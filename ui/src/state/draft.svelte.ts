@@ -1,0 +1,114 @@
+/** The answers of the first ten minutes, and the plan they already make. */
+import type { Doc, Figure, Json, Kind, MustKind, Town, Writing, XY } from '../lib/api/types';
+import { distance } from '../lib/geometry/points';
+import { cornersOf, houseOn } from '../lib/geometry/taped';
+import { box } from '../lib/geometry/shapes';
+import { readLength, readNumber } from '../lib/words/length';
+
+export class Draft {
+  name = $state('');
+  town = $state.raw<Town | null>(null);
+  latitude = $state('');
+  units = $state<'metric' | 'feet'>('metric');
+  mark = $state<'.' | ','>('.');
+  currency = $state('EUR');
+  paper = $state('A4');
+  way = $state<'tape' | 'draw'>('tape');
+  sides = $state(['', '', '', '']);
+  diagonal = $state('');
+  firstDeg = $state(90);
+  outline = $state.raw<XY[]>([]);
+  picture = $state.raw<{ url: string; wide_px: number; high_px: number; m_per_px: number } | null>(null);
+  hasHouse = $state(true);
+  house = $state({ side: 3, along: '', back: '', width: '', depth: '' });
+  wanted = $state.raw<Kind | null>(null);
+  wantedAt = $state.raw<XY | null>(null);
+  must = $state.raw<MustKind | null>(null);
+  mustValues = $state.raw<Record<string, Json>>({});
+  sum = $state('');
+  hours = $state('8');
+  years = $state('6');
+  firstYear = $state(new Date().getFullYear() + 1);
+
+  readonly writing: Writing = $derived({ units: this.units, decimal_mark: this.mark, currency: this.currency, paper: this.paper });
+  readonly ring = $derived.by((): XY[] | string => {
+    if (this.way === 'draw') return this.outline.length >= 3 ? this.outline : 'Touch at least three corners.';
+    const read = [...this.sides, this.diagonal].map((text) => this.metres(text));
+    const wrong = read.findIndex((m) => typeof m === 'string');
+    if (wrong >= 0) return (wrong < 4 ? this.sides[wrong] : this.diagonal) ? String(read[wrong]) : '';
+    const [a, b, c, d, across] = read as number[];
+    if ([a, b, c, d, across].some((m) => m! <= 0)) return 'Each side and the diagonal must be longer than nothing.';
+    return cornersOf([a!, b!, c!, d!], across!, this.firstDeg);
+  });
+  readonly corners = $derived(Array.isArray(this.ring) ? this.ring : []);
+  readonly houseRing = $derived.by((): XY[] => {
+    const { side, along, back, width, depth } = this.house;
+    const [w, d] = [this.metres(width), this.metres(depth)];
+    if (!this.hasHouse || this.corners.length < 3 || typeof w !== 'number' || typeof d !== 'number') return [];
+    const s = this.metres(along || '0');
+    const t = this.metres(back || '0');
+    return houseOn(this.corners, side, typeof s === 'number' ? s : 0, typeof t === 'number' ? t : 0, w, d);
+  });
+
+  private metres(text: string): number | string {
+    const read = readLength(text, this.writing);
+    return read.ok ? read.metres : read.why;
+  }
+
+  /** The plan as far as it is answered. */
+  readonly figures = $derived.by((): Figure[] => {
+    const out: Figure[] = [];
+    const ring = this.corners;
+    if (ring.length >= 3) out.push({ t: 'area', rings: [ring], role: 'lawn', owner: '', outline: true });
+    ring.forEach((p, i) => {
+      const q = ring[(i + 1) % ring.length]!;
+      if (ring.length >= 3) out.push({ t: 'dimension', start: p, end: q, value_m: distance(p, q), offset_m: distance(p, q) * 0.03, role: 'datum', owner: '' });
+    });
+    if (this.way === 'tape' && ring.length === 4) out.push({ t: 'path', points: [ring[0]!, ring[2]!], dash: true, weight: 'fine', role: 'datum', owner: '' });
+    if (this.houseRing.length) out.push({ t: 'area', rings: [this.houseRing], role: 'wall', owner: '', pattern: 'hatch', weight: 'normal' });
+    if (this.wantedAt && this.wanted) {
+      out.push({ t: 'area', rings: [box(this.wantedAt, 1.2, 1.2, 0)], role: 'held', owner: '', pattern: 'hatch' }, { t: 'text', at: this.wantedAt, text: this.wanted.words, role: 'note', owner: '', size: 'normal' });
+    }
+    return out;
+  });
+
+  /** The thing wanted, as a document, with a modest size round the touched place. */
+  private wantedDoc(): Doc | null {
+    const { wanted, wantedAt: at } = this;
+    if (!wanted || !at) return null;
+    const { place } = wanted;
+    const points = wanted.placing === 'line' ? [[at[0] - 2, at[1]], [at[0] + 2, at[1]]] : box(at, 3, 3, 0).map((p) => [...p]);
+    const where: Doc = place.points ? { [place.points]: points as Json } : { [place.at ?? 'at']: [...at] };
+    const required: Doc = Object.fromEntries(wanted.fields.filter((f) => f.required && f.name !== 'id' && wanted.example[f.name] !== undefined).map((f) => [f.name, wanted.example[f.name] ?? null]));
+    return { ...required, kind: wanted.kind, id: `${wanted.kind}-1`, ...where };
+  }
+
+  faultOfStep(step: number): string {
+    if (step === 1 && typeof this.ring === 'string') return this.ring || 'Write the four sides and the diagonal.';
+    if (step === 2 && this.hasHouse && this.houseRing.length === 0) return 'Write the house’s width and depth, or say there is none.';
+    if (step === 5) {
+      const sum = readNumber(this.sum.replace(/\s/g, '') || '0', this.writing);
+      if (typeof sum === 'string') return sum;
+    }
+    return '';
+  }
+
+  answers(): Record<string, unknown> {
+    const { house } = this;
+    const latitude = Number(this.latitude.replace(',', '.'));
+    const town = this.town ?? (this.latitude.trim() && Number.isFinite(latitude) ? { name: '', latitude_deg: latitude, longitude_deg: 0 } : null);
+    return {
+      name: this.name.trim() || 'My garden',
+      town: town && { name: town.name, latitude_deg: town.latitude_deg, longitude_deg: town.longitude_deg },
+      writing: { units: this.units, decimal_mark: this.mark, currency: this.currency, paper: this.paper },
+      ground: this.way === 'tape' ? { sides: this.sides, diagonal: this.diagonal, first_side_deg: this.firstDeg } : { outline: this.outline.map((p) => [...p]) },
+      house: this.hasHouse ? { width: house.width, depth: house.depth, side: house.side + 1, along: house.along || '0', set_back: house.back || '0' } : null,
+      wanted: this.wantedDoc(),
+      must: this.must ? { kind: this.must.kind, id: 'first-must', ...this.mustValues } : null,
+      sum_a_year: this.sum.trim() || '0',
+      first_year: this.firstYear,
+      years: Number(this.years) || 6,
+      hours_a_month: Number(this.hours.replace(',', '.')) || 0,
+    };
+  }
+}

@@ -1,0 +1,139 @@
+/**
+ * Two canvases: the garden below, what is under way above. While the view slides and the garden takes long to
+ * draw, the drawing as it is gets shifted, and is drawn anew when the view rests.
+ */
+import { untrack } from 'svelte';
+import type { Figure } from '../lib/api/types';
+import type { Camera } from '../lib/sheet/camera';
+import { clear, drawBoundary, drawFigures, drawGrid, inOrder, label, type Pens } from '../lib/sheet/draw';
+import { drawBand, drawChosen, drawCross, drawGuides, drawHandles, drawMark, drawNamed } from '../lib/sheet/overlay';
+import { readPalette, type Palette } from '../lib/sheet/palette';
+import { gridStep } from '../lib/sheet/scale';
+import type { Desk } from './desk.svelte';
+import type { SheetState } from './sheet.svelte';
+
+const SLOW_MS = 9;
+const REST_MS = 110;
+
+export class SheetPainter {
+  private base: HTMLCanvasElement | null = null;
+  private live: HTMLCanvasElement | null = null;
+  private box: HTMLElement | null = null;
+  private ready = $state(0);
+  private palette: Palette | null = null;
+  private paletteFor = '';
+  private drawn: Camera | null = null;
+  private content: unknown[] = [];
+  private cost = 0;
+  private baseFrame = 0;
+  private liveFrame = 0;
+  private timer: ReturnType<typeof setTimeout> | undefined;
+  private readonly ordered = $derived.by(() => inOrder(this.sheet.board.scene?.figures ?? []));
+  private readonly ghosts = $derived.by(() => inOrder((this.sheet.board.scene?.ghosts ?? []).filter((f) => f.t !== 'text')));
+  private readonly answer = $derived.by(() => this.sheet.board.answer?.figures ?? null);
+
+  constructor(private readonly sheet: SheetState, private readonly desk: Desk) {}
+
+  attach(base: HTMLCanvasElement, live: HTMLCanvasElement, box: HTMLElement): void {
+    [this.base, this.live, this.box] = [base, live, box];
+    this.ready = untrack(() => this.ready) + 1;
+  }
+
+  private pens(canvas: HTMLCanvasElement, camera: Camera): Pens | null {
+    const pen = canvas.getContext('2d');
+    if (!pen || !this.box) return null;
+    const dpr = Math.max(1, devicePixelRatio || 1);
+    const [wide, high] = [Math.round(camera.wide * dpr), Math.round(camera.high * dpr)];
+    if (canvas.width !== wide || canvas.height !== high) [canvas.width, canvas.height] = [wide, high];
+    if (this.paletteFor !== this.desk.theme || !this.palette) [this.palette, this.paletteFor] = [readPalette(this.box), this.desk.theme];
+    return { pen, camera, palette: this.palette, dpr, writing: this.sheet.board.writing };
+  }
+
+  /** Called in an effect: reads all that the lower drawing shows, then draws it in the next frame. */
+  paintBase(): void {
+    void this.ready;
+    const { board, camera } = this.sheet;
+    const content = [board.scene, this.ordered, this.ghosts, this.sheet.live.hidden, this.answer, this.desk.theme, board.writing, camera.wide, camera.high];
+    if (!this.base || camera.wide === 0) return;
+    const same = content.every((value, i) => value === this.content[i]);
+    this.content = content;
+    clearTimeout(this.timer);
+    if (same && this.cost > SLOW_MS && this.drawn) {
+      this.shift(this.drawn, camera);
+      this.timer = setTimeout(() => this.soon(), REST_MS);
+    } else this.soon();
+  }
+  private soon(): void {
+    cancelAnimationFrame(this.baseFrame);
+    this.baseFrame = requestAnimationFrame(() => this.drawBase());
+  }
+  private shift(from: Camera, to: Camera): void {
+    const k = to.scale / from.scale;
+    const dx = to.wide / 2 - (from.wide / 2) * k + (from.at[0] - to.at[0]) * to.scale;
+    const dy = to.high / 2 - (from.high / 2) * k - (from.at[1] - to.at[1]) * to.scale;
+    if (this.base) this.base.style.transform = `matrix(${k}, 0, 0, ${k}, ${dx}, ${dy})`;
+  }
+
+  private drawBase(): void {
+    const { board, camera, live } = this.sheet;
+    const { scene } = board;
+    if (!this.base || !scene) return;
+    const pens = this.pens(this.base, camera);
+    if (!pens) return;
+    const start = performance.now();
+    this.base.style.transform = '';
+    clear(pens);
+    drawGrid(pens, gridStep(camera.scale, board.writing).metres);
+    drawBoundary(pens, scene.boundary);
+    if (this.answer) pens.pen.globalAlpha = 0.42;
+    drawFigures(pens, this.ordered, live.hidden);
+    pens.pen.globalAlpha = 0.3;
+    drawFigures(pens, this.ghosts, live.hidden);
+    pens.pen.globalAlpha = 1;
+    if (this.answer) this.drawAnswer(pens, this.answer);
+    drawNamed(pens, scene);
+    this.cost = performance.now() - start;
+    this.drawn = camera;
+  }
+  private drawAnswer(pens: Pens, figures: readonly Figure[]): void {
+    pens.pen.globalAlpha = 0.62;
+    drawFigures(pens, figures.filter((f) => f.t === 'area'));
+    pens.pen.globalAlpha = 1;
+    drawFigures(pens, figures.filter((f) => f.t !== 'area'));
+  }
+
+  /** Called in an effect: the upper drawing. */
+  paintLive(): void {
+    void this.ready;
+    const { sheet } = this;
+    const { board } = sheet;
+    void [sheet.live, sheet.camera, board.chosen, board.evidence, board.scene, sheet.cross, board.answer, this.desk.theme];
+    cancelAnimationFrame(this.liveFrame);
+    this.liveFrame = requestAnimationFrame(() => this.drawLive());
+  }
+  private drawLive(): void {
+    const { sheet } = this;
+    const { board, live, camera } = sheet;
+    if (!this.live || camera.wide === 0) return;
+    const pens = this.pens(this.live, camera);
+    if (!pens || !board.scene) return;
+    clear(pens);
+    if (board.evidence) drawFigures({ ...pens, bold: true }, inOrder(board.evidence.figures));
+    const chosen = new Set(board.chosen);
+    const features = board.scene.features.filter((f) => chosen.has(f.id));
+    if (live.hidden.size === 0) drawChosen(pens, features.flatMap((f) => f.outline));
+    drawFigures(pens, inOrder(live.figures));
+    const own = live.handles.length ? live.handles : features.length === 1 && !sheet.busy ? features[0]!.handles : [];
+    drawHandles(pens, own, sheet.coarse ? 9 : 5.5);
+    for (const leak of board.answer?.leaks ?? []) this.drawLeak(pens, leak.at, leak.words);
+    drawGuides(pens, live.guides);
+    if (live.band) drawBand(pens, live.band);
+    if (sheet.cross && sheet.busy) drawCross(pens, sheet.cross);
+    if (live.mark) drawMark(pens, live.mark);
+  }
+  private drawLeak(pens: Pens, at: readonly [number, number], words: string): void {
+    const { palette } = pens;
+    drawHandles({ ...pens, palette: { ...palette, chosen: palette.snap } }, [{ id: '', at, words }], 9);
+    label(pens, words, at, palette.snap, 13, 'start', 0, 18);
+  }
+}

@@ -1,0 +1,123 @@
+/** Turns pointer events into what gestures understand; two fingers and the wheel move the view. */
+import type { Pointed } from '../lib/gestures/gesture';
+import { panBy, toGround, zoomAbout, type ScreenPoint } from '../lib/sheet/camera';
+import type { SheetState } from './sheet.svelte';
+
+export class SheetPointer {
+  private readonly fingers = new Map<number, ScreenPoint>();
+  private pinched = false;
+  private sliding: ScreenPoint | null = null;
+  private lastDown = 0;
+  private box: HTMLElement | null = null;
+
+  constructor(private readonly sheet: SheetState) {}
+
+  attach(box: HTMLElement): () => void {
+    this.box = box;
+    const stop = new AbortController();
+    const { signal } = stop;
+    box.addEventListener('pointerdown', (e) => this.down(e), { signal });
+    box.addEventListener('pointermove', (e) => this.move(e), { signal });
+    box.addEventListener('pointerup', (e) => this.up(e), { signal });
+    box.addEventListener('pointercancel', (e) => this.gone(e), { signal });
+    box.addEventListener('pointerleave', () => this.leave(), { signal });
+    box.addEventListener('wheel', (e) => this.wheel(e), { signal, passive: false });
+    return () => stop.abort();
+  }
+
+  private at(e: MouseEvent): ScreenPoint {
+    const r = this.box!.getBoundingClientRect();
+    return { px: e.clientX - r.left, py: e.clientY - r.top };
+  }
+  private pointed(e: PointerEvent): Pointed {
+    const screen = this.at(e);
+    return { ground: toGround(this.sheet.camera, screen), screen, shift: e.shiftKey, alt: e.altKey, touch: e.pointerType === 'touch' };
+  }
+  private skip(e: Event): boolean {
+    return e.target instanceof Element && e.target.closest('[data-apart]') !== null;
+  }
+
+  private down(e: PointerEvent): void {
+    if (this.skip(e) || !this.sheet.board.scene) return;
+    this.sheet.coarse = e.pointerType === 'touch';
+    this.fingers.set(e.pointerId, this.at(e));
+    try {
+      this.box!.setPointerCapture(e.pointerId);
+    } catch {
+      // A pointer that is gone already can't be held.
+    }
+    if (this.fingers.size === 2) {
+      this.pinched = true;
+      if (!this.sheet.busy) this.sheet.rest();
+      return;
+    }
+    if (e.button === 1 || e.button === 2) {
+      this.sliding = this.at(e);
+      return;
+    }
+    this.sheet.cross = null;
+    this.sheet.runner.current?.onPointerDown(this.pointed(e));
+  }
+
+  private move(e: PointerEvent): void {
+    if (!this.sheet.board.scene || (this.skip(e) && this.fingers.size === 0)) return;
+    const now = this.at(e);
+    if (this.fingers.has(e.pointerId) && this.fingers.size === 2) {
+      this.pinch(e.pointerId, now);
+      return;
+    }
+    if (this.sliding) {
+      this.sheet.camera = panBy(this.sheet.camera, now.px - this.sliding.px, now.py - this.sliding.py);
+      this.sliding = now;
+      return;
+    }
+    if (this.fingers.has(e.pointerId)) this.fingers.set(e.pointerId, now);
+    if (this.sheet.board.asking) this.sheet.hover = toGround(this.sheet.camera, now);
+    if (!this.pinched) this.sheet.runner.current?.onPointerMove(this.pointed(e));
+  }
+
+  private pinch(id: number, now: ScreenPoint): void {
+    const other = [...this.fingers].find(([key]) => key !== id)?.[1];
+    const before = this.fingers.get(id);
+    if (!other || !before) return;
+    const gap = (a: ScreenPoint): number => Math.hypot(a.px - other.px, a.py - other.py);
+    const middle = { px: (now.px + other.px) / 2, py: (now.py + other.py) / 2 };
+    const moved = panBy(this.sheet.camera, (now.px - before.px) / 2, (now.py - before.py) / 2);
+    this.sheet.camera = gap(before) > 4 ? zoomAbout(moved, middle, gap(now) / gap(before)) : moved;
+    this.fingers.set(id, now);
+  }
+
+  private up(e: PointerEvent): void {
+    if (!this.fingers.delete(e.pointerId)) return;
+    if (this.sliding) {
+      this.sliding = null;
+      return;
+    }
+    if (this.pinched) {
+      if (this.fingers.size === 0) this.pinched = false;
+      return;
+    }
+    const p = this.pointed(e);
+    const again = e.timeStamp - this.lastDown < 320;
+    this.lastDown = e.timeStamp;
+    const gesture = this.sheet.runner.current;
+    gesture?.onPointerUp(p);
+    if (again && this.sheet.runner.current === gesture) gesture?.onDouble(p);
+  }
+  private gone(e: PointerEvent): void {
+    this.fingers.delete(e.pointerId);
+    this.sliding = null;
+    if (this.fingers.size === 0) this.pinched = false;
+    if (this.sheet.gestureName === 'pull' || this.sheet.gestureName === 'band') this.sheet.cancel();
+  }
+  private leave(): void {
+    if (!this.sheet.busy && this.fingers.size === 0) this.sheet.show({ mark: null });
+  }
+  private wheel(e: WheelEvent): void {
+    if (this.skip(e)) return;
+    e.preventDefault();
+    const size = e.deltaMode === 1 ? 24 : 1;
+    if (e.shiftKey) this.sheet.camera = panBy(this.sheet.camera, -(e.deltaY + e.deltaX) * size, 0);
+    else this.sheet.zoom(Math.exp(-e.deltaY * size * (e.ctrlKey ? 0.01 : 0.0016)), this.at(e));
+  }
+}

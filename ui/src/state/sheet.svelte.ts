@@ -1,0 +1,190 @@
+/** The big sheet: where the view is, which gesture runs, and what the gestures may use. */
+import { post, sentence } from '../lib/api/client';
+import { Latest } from '../lib/api/latest';
+import type { Edit, Kind, Preview, Scene, SnapEdge, Writing, XY, Bounds } from '../lib/api/types';
+import { Drawn } from '../lib/gestures/drawn';
+import { NOTHING, Runner, type Ask, type Bench, type Gesture, type Live, type Pointed, type Said } from '../lib/gestures/gesture';
+import { Placed } from '../lib/gestures/placed';
+import { Resting } from '../lib/gestures/resting';
+import { snap, type Aim, type Snapped } from '../lib/snap/snap';
+import { fit, panBy, toScreen, zoomAbout, type Camera, type ScreenPoint } from '../lib/sheet/camera';
+import { readTyped } from '../lib/words/typed';
+import type { Board } from './board.svelte';
+
+const REACH_PX = 11;
+
+export class SheetState implements Bench {
+  camera = $state.raw<Camera>({ at: [0, 0], scale: 20, wide: 0, high: 0 });
+  live = $state.raw<Live>(NOTHING);
+  said = $state.raw<Said>({ words: '', typing: '' });
+  gestureName = $state('resting');
+  cursor = $state('default');
+  fault = $state('');
+  /** A pointer moved by the keys, shown as a cross while a gesture runs. */
+  cross = $state.raw<XY | null>(null);
+  coarse = false;
+  /** Where the pointer is over the ground, for the value under it. */
+  hover = $state.raw<XY | null>(null);
+  /** What has been typed so far in the line under the sheet; null while it has not the keys. */
+  typing = $state.raw<{ text: string } | null>(null);
+  /** Whether the words of what can be put in are shown. */
+  choosing = $state(false);
+  /** Bumped to bring the eye (and the keys) back to the sheet. */
+  called = $state(0);
+  readonly runner: Runner;
+  private readonly latest: Latest<Ask, Preview>;
+  private lastKind: Kind | null = null;
+
+  constructor(readonly board: Board) {
+    this.runner = new Runner(() => new Resting(this), (gesture) => {
+      this.gestureName = gesture.name;
+      this.cursor = gesture.cursor;
+      this.fault = '';
+      if (gesture.name === 'resting') this.cross = null;
+    });
+    this.latest = new Latest((ask) => this.put(ask), (preview) => this.took(preview), (error) => (this.fault = sentence(error)));
+  }
+
+  get busy(): boolean {
+    return this.gestureName !== 'resting';
+  }
+
+  private put(ask: Ask): Promise<Preview> {
+    const { year, month } = this.board;
+    if (ask.to === 'put') return post<Preview>('/api/preview', { year, month, feature: ask.feature });
+    if (ask.to === 'handle') return post<Preview>('/api/drag', { year, month, id: ask.id, handle: ask.handle, to: ask.at });
+    const [only] = ask.moves;
+    if (ask.moves.length === 1 && only) {
+      const { id, ...move } = only;
+      return post<Preview>('/api/drag', { year, month, id, move });
+    }
+    return post<Preview>('/api/drag', { year, month, moves: ask.moves });
+  }
+  private took(preview: Preview): void {
+    this.fault = '';
+    this.board.touched(preview.verdicts);
+    this.runner.current?.onPreview(preview);
+  }
+
+  scene(): Scene {
+    const { scene } = this.board;
+    if (!scene) throw new Error('no garden is shown');
+    return scene;
+  }
+  writing(): Writing {
+    return this.board.writing;
+  }
+  reach_m(): number {
+    return (this.coarse ? REACH_PX * 2 : REACH_PX) / this.camera.scale;
+  }
+  edges(): readonly SnapEdge[] {
+    return this.scene().snaps.edges;
+  }
+  snap(p: XY, aim: Partial<Aim> = {}): Snapped {
+    return snap(p, this.scene().snaps, { reach_m: this.reach_m(), ...aim });
+  }
+  show(live: Partial<Live>): void {
+    this.live = { ...this.live, ...live };
+  }
+  say(said: Said): void {
+    this.said = said;
+  }
+  ask(ask: Ask): void {
+    this.latest.put(ask);
+  }
+  async commit(edit: Edit): Promise<boolean> {
+    this.latest.drop();
+    return this.board.commit(edit);
+  }
+  select(ids: readonly string[]): void {
+    this.board.chosen = ids.filter((id, i) => id && ids.indexOf(id) === i);
+  }
+  selected(): readonly string[] {
+    return this.board.chosen;
+  }
+  built(ids: readonly string[]): readonly string[] {
+    const built = new Set(this.board.garden?.built);
+    return ids.filter((id) => built.has(id));
+  }
+  sure(question: string, yes: string): Promise<boolean> {
+    return this.board.desk.sure(question, yes);
+  }
+  note(words: string): void {
+    this.fault = words;
+  }
+  kinds(): readonly Kind[] {
+    return this.board.kinds;
+  }
+  freshId(kind: string): string {
+    return this.board.freshId(kind);
+  }
+  doc(id: string): Record<string, unknown> | null {
+    return this.board.doc(id);
+  }
+  since(): string {
+    return `${this.board.year}-${String(Math.min(this.board.month, 3)).padStart(2, '0')}`;
+  }
+  pan(dx: number, dy: number): void {
+    this.camera = panBy(this.camera, dx, dy);
+  }
+
+  start(gesture: Gesture): void {
+    this.latest.drop();
+    this.runner.start(gesture);
+    this.called += 1;
+  }
+  rest(): void {
+    this.latest.drop();
+    this.runner.rest();
+  }
+  cancel(): void {
+    this.latest.drop();
+    this.board.fresh = new Map();
+    this.runner.cancel();
+  }
+
+  /** Begin putting in a thing of a kind; `again` repeats the last one. */
+  putIn(kind: Kind, also: Record<string, unknown> = {}): void {
+    this.lastKind = kind;
+    this.select([]);
+    this.start(kind.placing === 'line' || kind.placing === 'outline' ? new Drawn(this, kind, also) : new Placed(this, kind, also));
+  }
+  again(): void {
+    if (this.lastKind) this.putIn(this.lastKind);
+  }
+
+  typed(text: string): boolean {
+    const read = readTyped(text, this.board.writing);
+    this.fault = read.ok ? (this.runner.current?.onTyped(read.typed) ?? '') : read.why;
+    return this.fault === '';
+  }
+
+  fitAll(): void {
+    const { scene } = this.board;
+    if (scene && this.camera.wide > 0) this.camera = fit(scene.bounds, this.camera.wide, this.camera.high, Math.min(52, this.camera.high * 0.09));
+  }
+  fitTo(bounds: Bounds): void {
+    const seen = fit(bounds, this.camera.wide, this.camera.high, 70);
+    this.camera = { ...seen, scale: Math.min(seen.scale, 90) };
+  }
+  zoom(factor: number, about?: ScreenPoint): void {
+    this.camera = zoomAbout(this.camera, about ?? { px: this.camera.wide / 2, py: this.camera.high / 2 }, factor);
+  }
+  /** Bring a place into view and mark it. */
+  goTo(at: XY, words: string): void {
+    const s = toScreen(this.camera, at);
+    const inside = s.px > 40 && s.py > 40 && s.px < this.camera.wide - 40 && s.py < this.camera.high - 40;
+    if (!inside || this.camera.scale < 18) this.camera = { ...this.camera, at, scale: Math.max(this.camera.scale, 26) };
+    this.show({ mark: { at, words } });
+  }
+  /** The pointer of the keys, in the middle of the view at first. */
+  stepCross(dx: number, dy: number): void {
+    const at: XY = this.cross ?? this.camera.at;
+    this.cross = [Math.round((at[0] + dx) * 1000) / 1000, Math.round((at[1] + dy) * 1000) / 1000];
+    this.runner.current?.onPointerMove(this.crossPoint());
+  }
+  crossPoint(): Pointed {
+    const ground = this.cross ?? this.camera.at;
+    return { ground, screen: toScreen(this.camera, ground), shift: false, alt: false, touch: false, keys: true };
+  }
+}
