@@ -15,14 +15,15 @@ from quincunx.features.pond import Pond
 from quincunx.features.terrace_edge import TerraceEdge
 from quincunx.shapes import AreaWork, Plane
 from quincunx.site.ground import Ground
-from tests.features.standing import make, moment, scene_of, stand
+from quincunx.units.fields import Length
+from tests.features.standing import make, moment, points, scene_of, stand
 
 SQUARE = [[0, 0], [4, 0], [4, 4], [0, 4]]
 
 
 def shown_at(scene, x: float, y: float) -> str:
     """The owner of the surface that shows at a point."""
-    return max((s for s in scene.surfaces if s.area.covers(Point(x, y))), key=lambda s: s.layer).owner
+    return str(max((s for s in scene.surfaces if s.area.covers(Point(x, y))), key=lambda s: s.layer).owner)
 
 
 def test_laid_floors_show_over_sown_ground():
@@ -56,7 +57,8 @@ def test_turf_is_a_layer_and_seed_has_no_thickness():
 def test_a_bed_is_planted_ground_with_or_without_a_cover():
     bare = stand(make("bed", plant=None))
     assert bare.surfaces[0].planted
-    assert bare.solids == bare.plants == ()
+    assert not bare.solids
+    assert not bare.plants
     covered = stand(make("bed"))
     assert covered.surfaces[0].planted
     assert covered.solids[0].reluctant
@@ -124,12 +126,12 @@ def test_every_floor_has_its_layers_and_takes_another_bedding(floor):
     assert depth_m(finish) == pytest.approx(sum(layer.thickness_m for layer in FLOORS[floor].layers))
     other = Finish(floor=floor, base="concrete").layers()
     assert len(other) == len(finish.layers())
-    assert depth_m(Finish(floor=floor, dig=0.3)) == 0.3
+    assert depth_m(Finish(floor=floor, dig=Length(0.3))) == 0.3
     assert floor_work("x", box(0, 0, 1, 1), finish, [finish]).layers == finish.layers()
 
 
 def test_units_of_a_size_of_their_own():
-    assert Finish(floor="flags", unit_long=0.9).unit_m() == (0.9, 0.6)
+    assert Finish(floor="flags", unit_long=Length(0.9)).unit_m() == (0.9, 0.6)
     assert Finish(floor="gravel").unit_m() is None
 
 
@@ -172,7 +174,7 @@ def test_a_terrace_edge_breaks_the_ground():
     edge = cast("TerraceEdge", make("terrace-edge", line=[[0, 0], [6, 0]], retained=0.6, thickness=0.4))
     (change,) = edge.level_changes()
     assert change.upper == ((0, 0), (6, 0))
-    assert change.lower == (pytest.approx((0, -0.4)), pytest.approx((6, -0.4)))
+    assert [p == pytest.approx(q) for p, q in zip(change.lower, [(0, -0.4), (6, -0.4)], strict=True)] == [True, True]
     # Given to the ground as two break lines it drops there by what is retained.
     breaks = [[(x, y, 0.6) for x, y in change.upper], [(x, y, 0.0) for x, y in change.lower]]
     ground = Ground.from_levels([(0, 5, 0.6), (6, 5, 0.6), (0, -5, 0), (6, -5, 0)], breaks)
@@ -190,7 +192,8 @@ def test_the_strokes_of_a_terrace_edge_point_down():
     for high_left, sign in ((True, -1), (False, 1)):
         strokes = stand(make("terrace-edge", line=[[0, 0], [6, 0]], high_left=high_left)).figures[2:]
         assert len(strokes) == 10
-        assert all(sign * (s.points[1][1] - s.points[0][1]) > 0.2 for s in strokes)
+        ends = [points(s) for s in strokes]
+        assert all(sign * (end[1] - start[1]) > 0.2 for start, end in ends)
 
 
 @pytest.mark.parametrize(

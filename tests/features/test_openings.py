@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from typing import cast
+from typing import Any, cast
 
 import pytest
 from hypothesis import given, strategies as st
@@ -11,10 +11,10 @@ from shapely import LineString
 
 from quincunx.features.arch import Arch
 from quincunx.scene import assemble
-from quincunx.shapes import Cut, Narrow, Slats
+from quincunx.shapes import Cut, FrameWork, Narrow, Slats
 from tests.features.standing import make, moment, scene_of, stand
 
-WALLS = {
+WALLS: dict[str, dict[str, Any]] = {
     "wall": {"line": [[0, 0], [8, 0]], "height": 2.4, "thickness": 0.33},
     "hedge": {"line": [[0, 0], [8, 0]]},
     "fence": {"line": [[0, 0], [8, 0]], "height": 1.8},
@@ -99,6 +99,7 @@ def test_the_sides_of_an_arch_stand_outside_its_clear_width():
     assert isinstance(top.form, Slats)
     assert top.base.value_m == float(arch.headroom)
     frame = stand(arch).work[0]
+    assert isinstance(frame, FrameWork)
     assert len(frame.footings) == 4
     assert {round(abs(x), 3) for x, _ in frame.footings} == {0.65}
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 
 import pytest
@@ -68,7 +69,7 @@ def test_arcs_keep_their_radius_meet_their_sides_and_share_them(points, radius):
             assert side.distance(Point(at)) < 1e-6
         chords = arc_points(arc)
         assert all(math.dist(p, arc.centre) == pytest.approx(arc.radius_m) for p in chords)
-        for a, b in zip(chords, chords[1:], strict=False):
+        for a, b in itertools.pairwise(chords):
             middle = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
             assert arc.radius_m - math.dist(middle, arc.centre) <= ARC_ERROR_M + 1e-9
 

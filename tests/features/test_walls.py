@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from typing import cast
 
@@ -22,7 +23,9 @@ def fence(**fields: object) -> Fence:
 
 @pytest.mark.parametrize("height", [1.5, 1.8, 2.44])
 def test_a_fence_is_as_high_as_it_is_built(height):
-    # Roe and muntjac 1.5 m, red and fallow 1.8 m (treeterms.co.uk), white-tailed deer 8 ft (ask.extension.org 668208): read.
+    # Roe and muntjac 1.5 m, red and fallow 1.8 m (treeterms.co.uk: read); white-tailed deer 8 ft (ask.extension.org
+    # 668208: read).
+    # 668208: read).
     stood = stand(fence(height=height, under=0.05))
     assert stood.solids[0].top.value_m == height
     assert stood.solids[0].base.value_m == 0.05
@@ -53,7 +56,7 @@ def test_posts_stand_at_ends_and_corners_no_further_apart_than_said():
     # 5 m takes 3 bays of 1.667 m, 3.7 m takes 3 of 1.233 m: worked here.
     assert len(posts) == 7
     assert {(0, 0), (5, 0), (5, 3.7)} <= set(posts)
-    assert max(math.dist(a, b) for a, b in zip(posts, posts[1:], strict=False)) <= 1.8
+    assert max(math.dist(a, b) for a, b in itertools.pairwise(posts)) <= 1.8
 
 
 @pytest.mark.parametrize("rounding", [0.0, 1.0])
