@@ -44,7 +44,9 @@ def nearest_pairs(truth: Truth, want: int, each: int = 4) -> list[tuple[str, str
     return sorted(chosen | set(rest[: max(0, want - len(chosen))]))
 
 
-def network(seed: int, stakes: int = 12, readings: int = 36, size_m: float = 25.0, sd_m: float = 0.01) -> tuple[Survey, Truth]:
+def network(
+    seed: int, stakes: int = 12, readings: int = 36, size_m: float = 25.0, sd_m: float = 0.01
+) -> tuple[Survey, Truth]:
     """Return a random survey of ``stakes`` and about ``readings``, with its truth; a tenth are offsets."""
     rng = np.random.default_rng(seed)
     truth = random_truth(rng, stakes, size_m)
@@ -72,7 +74,15 @@ def _offsets(rng: np.random.Generator, truth: Truth, count: int, sd_m: float) ->
         along += float(rng.normal(0.0, math.hypot(sd_m, math.radians(1.5) * right)))
         off = abs(right + float(rng.normal(0.0, math.hypot(sd_m, 0.01))))
         out.append(
-            Offset(id=f"o{len(out):02d}", start=a, end=b, along=Length(along, f"{along:.3f}"), side=side,
-                   offset=Length(off, f"{off:.3f}"), point=p, accuracy=Length(sd_m))
+            Offset(
+                id=f"o{len(out):02d}",
+                start=a,
+                end=b,
+                along=Length(along, f"{along:.3f}"),
+                side=side,
+                offset=Length(off, f"{off:.3f}"),
+                point=p,
+                accuracy=Length(sd_m),
+            )
         )
     return out

@@ -55,7 +55,10 @@ def _stops(net: Net, moves: Array, free: frozenset[int]) -> list[Swing]:
     here = [s for s in range(net.gauge.count) if s not in net.gauge.idle]
     for _ in range(moves.shape[2]):
         gains = sorted(
-            ((-round(_gain(net, moves, a, b), 6), a, b) for a in sorted(free) for b in here if a != b and not (b in free and b < a))
+            (-round(_gain(net, moves, a, b), 6), a, b)
+            for a in sorted(free)
+            for b in here
+            if a != b and not (b in free and b < a)
         )
         if not gains or gains[0][0] > -1e-6:
             break

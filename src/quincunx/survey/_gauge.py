@@ -9,7 +9,8 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from quincunx.survey._model import Array, Rows, dense, evaluate
+from quincunx.survey._model import Rows, dense, evaluate
+from quincunx.survey._normal import Array
 
 
 @dataclass(frozen=True)
@@ -115,8 +116,8 @@ def relax_softly(rows: Rows, xy: Array, gauge: Gauge, steps: int = 12) -> Array:
         weight = 1.0 / (1.0 + (misfit / wide) ** 2)
         normal = design.T @ (design * weight[:, None])
         normal[np.diag_indices_from(normal)] += 1e-3
-        move = np.linalg.solve(normal, design.T @ (weight * misfit))
-        xy = xy + gauge.spread(np.clip(move, -2.0, 2.0)).reshape(-1, 2)
+        move: Array = np.clip(np.linalg.solve(normal, design.T @ (weight * misfit)), -2.0, 2.0)
+        xy = xy + gauge.spread(move).reshape(-1, 2)
         if float(np.abs(move).max()) < 1e-3 and wide <= 3.0:
             break
     return xy

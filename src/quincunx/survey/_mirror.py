@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from quincunx.survey._gauge import Gauge, chi2_at, relax
-from quincunx.survey._model import DIST, Array, Rows
+from quincunx.survey._model import DIST, Rows
 from quincunx.survey._net import Net, wrong_sides
+from quincunx.survey._normal import Array
 
 _AS_GOOD = 12.0
 """A mirror image whose chi-square is no more than this above the best is as good: e^6 to 1 would decide."""
@@ -104,7 +105,7 @@ def _pieces(near: dict[int, set[int]], within: set[int]) -> list[tuple[int, ...]
 
 def _nearly_straight(net: Net, near: dict[int, set[int]], among: set[int]) -> list[tuple[int, tuple[int, int]]]:
     """Stakes tied by tapes from three or more points that stand nearly in one line, with the ends of that line."""
-    plain = {s: True for s in among}
+    plain = dict.fromkeys(among, True)
     for row in net.rows.listed:
         if row.kind != DIST:
             plain.update((p, False) for p in row.points if p in plain)

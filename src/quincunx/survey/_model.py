@@ -75,7 +75,11 @@ class Rows:
             points[i, : len(row.points)] = row.points
         kinds = np.array([row.kind for row in listed], dtype=np.int64)
         return cls(
-            tuple(listed), kinds, points, np.array([r.value for r in listed], float), np.array([r.sd for r in listed], float)
+            tuple(listed),
+            kinds,
+            points,
+            np.array([r.value for r in listed], float),
+            np.array([r.sd for r in listed], float),
         )
 
     def only(self, keep: NDArray[np.bool_]) -> Rows:
@@ -151,7 +155,9 @@ def _levelled(
     return level, math.hypot(tape * slope_m / level, 0.02 * float(r.fall) / level)
 
 
-def _offset_rows(r: Offset, n: dict[str, int], tool: Instrument | None, given: float | None, hands: Handling) -> list[Row]:
+def _offset_rows(
+    r: Offset, n: dict[str, int], tool: Instrument | None, given: float | None, hands: Handling
+) -> list[Row]:
     points = (n[r.start], n[r.end], n[r.point])
     along, off = true_length_m(float(r.along), tool), true_length_m(float(r.offset), tool)
     by_eye = math.radians(hands.set_square_deg if tool is not None and tool.kind == "square" else hands.eye_square_deg)
@@ -159,7 +165,9 @@ def _offset_rows(r: Offset, n: dict[str, int], tool: Instrument | None, given: f
     signed = off if r.side == "right" else -off
     return [
         Row(ALONG, points, along, sd_along, r.id, "along"),
-        Row(ACROSS, points, signed, math.hypot(given or tape_sd_m(off, tool, hands), hands.sight_line_m), r.id, "offset"),
+        Row(
+            ACROSS, points, signed, math.hypot(given or tape_sd_m(off, tool, hands), hands.sight_line_m), r.id, "offset"
+        ),
     ]
 
 

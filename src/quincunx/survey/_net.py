@@ -9,9 +9,11 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from quincunx.survey._gauge import Gauge, capped_at, relax, relax_softly
-from quincunx.survey._model import ACROSS, AZ, Array, Row, Rows, evaluate, rows_of, sides_of
+from quincunx.survey._loci import XY
+from quincunx.survey._model import ACROSS, AZ, Row, Rows, evaluate, rows_of, sides_of
+from quincunx.survey._normal import Array
 from quincunx.survey._reseat import reseated
-from quincunx.survey._start import XY, Draft, Grown, Settle, Sides, grow
+from quincunx.survey._start import Draft, Grown, Settle, Sides, grow
 from quincunx.survey.accuracy import HANDLING, Handling
 from quincunx.survey.readings import Survey
 
@@ -58,7 +60,11 @@ def net_of(survey: Survey, handling: Handling = HANDLING) -> Net:
         grown = grow(listed, len(ids), sides, fixed, attempt, _settler(listed, len(ids), fixed) if attempt else None)
         gauge = _gauge(survey, number, fixed, listed, grown.drafts[0], frozenset(grown.loose))
         rows = Rows.of([row for row in listed if not set(row.points) & gauge.idle])
-        starts = [start for draft in grown.drafts for start in _framed(draft, rows, gauge, grown.oriented or not (handed or sides))]
+        starts = [
+            start
+            for draft in grown.drafts
+            for start in _framed(draft, rows, gauge, grown.oriented or not (handed or sides))
+        ]
         settled = _settle(starts, rows, sides, gauge, patient=bool(grown.hung))
         if best is None or (len(gauge.idle), settled.rank) < (len(best[1].idle), best[0].rank):
             best = (settled, gauge, rows, grown)

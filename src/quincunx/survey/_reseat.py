@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from quincunx.survey._gauge import Gauge, capped_at, relax_softly
-from quincunx.survey._model import Array, Row, Rows, evaluate
+from quincunx.survey._model import Row, Rows, evaluate
+from quincunx.survey._normal import Array
 from quincunx.survey._start import Sides, fit, spots_for
 
 ROUNDS = 4

@@ -92,7 +92,9 @@ def worn_tape_m(read_m: float, marked_m: float, true_m: float) -> float:
     return read_m * true_m / marked_m
 
 
-def warmth_correction_m(read_m: float, tape_c: float, reference_c: float = REFERENCE_C, per_c: float = STEEL_PER_C) -> float:
+def warmth_correction_m(
+    read_m: float, tape_c: float, reference_c: float = REFERENCE_C, per_c: float = STEEL_PER_C
+) -> float:
     """Return what to add [m] to a reading of a tape at ``tape_c`` [deg C]; ``per_c`` is its expansion [1/deg C]."""
     return per_c * read_m * (tape_c - reference_c)
 

@@ -44,7 +44,7 @@ def two_directions(a: XY, azimuth_a_deg: float, b: XY, azimuth_b_deg: float) -> 
     if abs(sine) < 1e-9:
         raise NoFix(f"the directions {azimuth_a_deg:g} and {azimuth_b_deg:g} degrees are parallel and never meet")
     dx, dy = b[0] - a[0], b[1] - a[1]
-    t = (dx * math.cos(tb) - dy * math.sin(tb)) / -math.sin(ta - tb)
+    t = (dx * math.cos(tb) - dy * math.sin(tb)) / math.sin(ta - tb)
     return a[0] + t * math.sin(ta), a[1] + t * math.cos(ta)
 
 

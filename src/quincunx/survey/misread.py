@@ -12,13 +12,14 @@ from statistics import NormalDist
 
 import numpy as np
 
+from quincunx.survey._freedom import swings_of
 from quincunx.survey._gauge import normals
-from quincunx.survey._model import DIST, Array, computed_at
+from quincunx.survey._model import DIST, Rows, computed_at, rows_of
 from quincunx.survey._net import Net, net_of
-from quincunx.survey._normal import NotDetermined, inverse
+from quincunx.survey._normal import Array, NotDetermined, inverse
 from quincunx.survey.accuracy import HANDLING, Handling, tape_sd_m
 from quincunx.survey.network import Adjusted, Check, adjusted
-from quincunx.survey.readings import Distance, Offset, Reading, SlopeDistance, Survey, WallDistance
+from quincunx.survey.readings import Distance, Offset, Reading, SlopeDistance, Survey, WallDistance, points_of
 from quincunx.survey.slips import Slip, fitting, slips_of
 from quincunx.units.fields import Length
 from quincunx.units.style import Style
@@ -94,8 +95,6 @@ def _worst(net: Net) -> Suspect | None:
 
 def _worst_of_fixed(net: Net) -> Suspect | None:
     """Search the part of a net that is fixed, where another part can still swing."""
-    from quincunx.survey._freedom import swings_of
-
     free, _, _ = swings_of(net)
     if not free:
         return None
@@ -136,7 +135,14 @@ def _suspect(net: Net, worst: int, w: Array, rho: Array, redundancy: Array, hat:
         shifts = [hat[i] * float(w[i]) / math.sqrt(float(redundancy[i])) for i in (worst, other)]
         decide = _deciding(net, shifts[0] - shifts[1], hat)
     return Suspect(
-        row.reading, row.part, row.value, row.value + residual / r, row.sd / math.sqrt(r), float(w[worst]), together, decide
+        row.reading,
+        row.part,
+        row.value,
+        row.value + residual / r,
+        row.sd / math.sqrt(r),
+        float(w[worst]),
+        together,
+        decide,
     )
 
 
@@ -163,20 +169,16 @@ def _explained(suspect: Suspect, reading: Reading, result: Adjusted, style: Styl
     read = _written(reading, suspect.part)
     if read is None:
         return suspect
-    suspect = replace(suspect, likely=_said(result, reading, suspect, style))
+    suspect = replace(suspect, likely=_said(result, reading, suspect))
     slips = slips_of(read, style)
     if isinstance(reading, Distance):
         slips += _wrong_stakes(reading, suspect, result)
     return replace(suspect, slips=fitting(slips, suspect.likely, suspect.sd))
 
 
-def _said(result: Adjusted, reading: Reading, suspect: Suspect, style: Style | None) -> float:
-    from quincunx.survey._model import Rows, rows_of
-
-    ids = {p for p in result.positions}
-    from quincunx.survey.readings import points_of
-
-    if not set(points_of(reading)) <= ids:
+def _said(result: Adjusted, reading: Reading, suspect: Suspect) -> float:
+    """Return what the reading should be by the final places, or the first estimate if a stake has none."""
+    if not set(points_of(reading)) <= set(result.positions):
         return suspect.likely
     rows = [r for r in rows_of([reading], result.net.number, {}) if r.part == suspect.part]
     return float(computed_at(Rows.of(rows), result.net.xy)[0])

@@ -15,9 +15,9 @@ import numpy as np
 from quincunx.survey._freedom import Swing, swings_of
 from quincunx.survey._gauge import Gauge, normals
 from quincunx.survey._mirror import MirrorQuestion, mirrors
-from quincunx.survey._model import AZ, COS, Array, Rows, evaluate
+from quincunx.survey._model import AZ, COS, Rows, evaluate
 from quincunx.survey._net import Net, net_of
-from quincunx.survey._normal import inverse
+from quincunx.survey._normal import Array, inverse
 from quincunx.survey.accuracy import HANDLING, Handling
 from quincunx.survey.readings import Survey
 

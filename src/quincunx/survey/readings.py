@@ -10,8 +10,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from quincunx.units.fields import Doc, Length, Slug, degrees, field
-from quincunx.units.fields import length as metres
+from quincunx.units.fields import Doc, Length, Slug, degrees, field, length as metres
 
 Side = Literal["left", "right"]
 """Which hand something lies on for someone who stands at the start and looks at the end."""
@@ -40,8 +39,8 @@ class Instrument(Doc):
 
     id: Slug = field("Id")
     name: str = field("Name", max_length=60, min_length=1)
-    kind: Literal["tape", "laser", "paces", "compass", "staff", "line_level", "water_level", "a_frame", "square"] = field(
-        "Kind", "tape"
+    kind: Literal["tape", "laser", "paces", "compass", "staff", "line_level", "water_level", "a_frame", "square"] = (
+        field("Kind", "tape")
     )
     tape_class: Literal["I", "II", "III"] | None = field("Accuracy class printed on the tape", None)
     pace: Length | None = metres("Length of one pace", None, ge=0.2, le=2.0)
@@ -195,12 +194,12 @@ class Survey(Doc):
         for reading in self.readings:
             for stake in points_of(reading):
                 if stake not in known:
-                    raise ValueError(f"reading {reading.id!r} names stake {stake!r}, which is not in the list of stakes")
+                    raise ValueError(f"reading {reading.id!r} names stake {stake!r}, which is not among the stakes")
             if reading.instrument is not None and reading.instrument not in tools:
                 raise ValueError(f"reading {reading.id!r} names instrument {reading.instrument!r}, which is not listed")
-        for stake in (self.datum, self.toward):
-            if stake is not None and stake not in known:
-                raise ValueError(f"the plan is held by stake {stake!r}, which is not in the list of stakes")
+        for holder in (self.datum, self.toward):
+            if holder is not None and holder not in known:
+                raise ValueError(f"the plan is held by stake {holder!r}, which is not in the list of stakes")
         return self
 
 

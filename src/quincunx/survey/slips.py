@@ -67,7 +67,7 @@ def fitting(slips: list[Slip], value_m: float, sd_m: float, within: float = 3.0)
 
 def _plain(metres: float) -> str:
     text = f"{metres:.3f}"
-    return text[:-1] if text.endswith("0") else text
+    return text.removesuffix("0")
 
 
 def _in_feet(text: str, style: Style) -> bool:

@@ -89,19 +89,3 @@ def compass_rule(legs: Sequence[Leg], start: XY = (0.0, 0.0), end: XY | None = N
         for leg in legs
     ]
     return Traverse(tuple(better), walk(better, start), miss, total)
-
-
-def quadrant_azimuth_deg(text: str) -> float:
-    """Read a quadrant bearing such as ``S68 05 35W`` or ``N15.5E`` as degrees from north."""
-    letters = text.strip().upper()
-    if len(letters) < 3 or letters[0] not in "NS" or letters[-1] not in "EW":
-        raise ValueError(f"expected a bearing such as N15 30 E or S68 05 35 W; got {text!r}")
-    try:
-        parts = [float(p) for p in letters[1:-1].replace("°", " ").replace("'", " ").replace('"', " ").split()]
-    except ValueError:
-        raise ValueError(f"expected degrees, minutes and seconds between the letters; got {text!r}") from None
-    if not 1 <= len(parts) <= 3 or not 0.0 <= parts[0] <= 90.0 or any(not 0.0 <= p < 60.0 for p in parts[1:]):
-        raise ValueError(f"a quadrant bearing lies between 0 and 90 degrees; got {text!r}")
-    angle = sum(part / 60.0**i for i, part in enumerate(parts))
-    inward = angle if letters[0] == "N" else 180.0 - angle
-    return (inward if letters[-1] == "E" else 360.0 - inward) % 360.0

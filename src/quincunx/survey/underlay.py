@@ -59,7 +59,9 @@ def fit_underlay(picture: Sequence[XY], ground: Sequence[XY], *, stretch: bool =
     ``checked`` is false).  ``picture`` has v downwards, ``ground`` is (east, north) [m].
     """
     if len(picture) != len(ground) or len(picture) < 3:
-        raise ValueError(f"mark three or more points in the picture and on the ground; got {len(picture)} and {len(ground)}")
+        raise ValueError(
+            f"mark three or more points in the picture and on the ground; got {len(picture)} and {len(ground)}"
+        )
     rows, values = [], []
     for (u, v), (x, y) in zip(picture, ground, strict=True):
         if stretch:
@@ -68,8 +70,6 @@ def fit_underlay(picture: Sequence[XY], ground: Sequence[XY], *, stretch: bool =
             rows += [[u, v, 1, 0], [-v, u, 0, 1]]  # x = p u + q v + c; y = q u - p v + f, since v runs down
         values += [x, y]
     design = np.array(rows, float)
-    if not stretch:
-        design[1::2] = [[-v, u, 0, 1] for u, v in picture]
     try:
         solved = solve(design, np.array(values, float), np.ones(len(values)))
     except NotDetermined:

@@ -1,0 +1,270 @@
+"""Quick entry for a muddy hand: one reading a line, and back again.
+
+The notation (``#`` starts a note; ``[id]`` names the instrument; names of stakes are letters, digits and dots)::
+
+    A B 12.34                 tape from A to B; also A-B 12' 4 3/8"
+    A>B x 3.2 L 1.15 tree     along A to B 3.2, then 1.15 left (L) or right (R) stands the tree
+    A B C square              the corner at B is square
+    A B C straight            A, B and C stand in one line
+    A B 34 paces              paced
+    A>B 134.5 deg             compass bearing, looking from A at B; "deg true" if already from true north
+    A B 12.34 falls 0.45      tape laid along a slope, whose ends differ by 0.45 in level
+    A B rises 0.12            B is 0.12 higher than A; "falls" where it is lower
+    A wall C-D 4.5            from A square to the wall C-D
+    A>B wall C-D 4.5          from A in the line towards B to the wall C-D
+    A>B sees C left           from A looking at B, C is on the left
+    back A 1.425              staff readings of a level book: back, between, fore
+    A B C: 12.3; 9.1; 8.0     a triangle: A-B, B-C and C-A
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from quincunx.survey.readings import (
+    Bearing,
+    Distance,
+    Offset,
+    Paced,
+    Reading,
+    RightAngle,
+    Rise,
+    Seen,
+    SlopeDistance,
+    Staff,
+    Straight,
+    WallDistance,
+)
+from quincunx.units.fields import Length
+from quincunx.units.length import format_length, parse_length
+from quincunx.units.style import Style
+
+_NAME = r"[A-Za-z][A-Za-z0-9.]*"
+_PAIR = rf"(?P<a>{_NAME})\s*(?:[->]|\s)\s*(?P<b>{_NAME})"
+_THREE = rf"{_PAIR}\s*(?:[->]|\s)\s*(?P<c>{_NAME})"
+_SIDES = {"l": "left", "r": "right", "left": "left", "right": "right"}
+
+
+class BadLine(ValueError):
+    """A line that is no reading, with what was expected."""
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """A line that couldn't be read: its number from 1, its text and what is wrong with it."""
+
+    line: int
+    text: str
+    because: str
+
+
+def stake_id(name: str) -> str:
+    """Return the id of a stake from its written name: small letters, digits and hyphens."""
+    return re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")
+
+
+def parse_line(text: str, style: Style, id: str = "r1") -> Reading:
+    """Read one reading in the notation of this module; ``id`` becomes its id (a triangle is refused here).
+
+    Raises :class:`BadLine` with one sentence that says what was given and what is expected.
+    """
+    found = _parse(text, style, id)
+    if len(found) != 1:
+        raise BadLine(f"{text.strip()!r} holds {len(found)} readings; one was expected")
+    return found[0]
+
+
+def parse_lines(text: str, style: Style, first: int = 1) -> tuple[tuple[Reading, ...], tuple[Problem, ...]]:
+    """Read many lines; return the readings, ids counted ``r1``, ``r2``, ... from ``first``, and the bad lines."""
+    readings: list[Reading] = []
+    problems: list[Problem] = []
+    for number, line in enumerate(text.splitlines(), 1):
+        if not line.split("#")[0].strip():
+            continue
+        try:
+            readings += _parse(line, style, f"r{first + len(readings)}")
+        except ValueError as error:
+            problems.append(Problem(number, line, str(error)))
+    return tuple(readings), tuple(problems)
+
+
+def names_in(lines: Iterable[Reading]) -> tuple[str, ...]:
+    """Return the ids of all stakes named, sorted."""
+    from quincunx.survey.readings import points_of
+
+    return tuple(sorted({p for reading in lines for p in points_of(reading)}))
+
+
+def _parse(text: str, style: Style, id: str) -> list[Reading]:
+    body, _, note = text.partition("#")
+    more: dict[str, Any] = {"note": note.strip()} if note.strip() else {}
+    tool = re.search(r"\[([a-z0-9-]+)\]\s*$", body)
+    if tool:
+        more["instrument"], body = tool[1], body[: tool.start()]
+    body = body.strip()
+    for pattern, make in _FORMS:
+        match = re.fullmatch(pattern, body, re.IGNORECASE)
+        if match:
+            return make(match.groupdict(), style, id, more)
+    raise BadLine(f"{text.strip()!r} is no reading; expected two stakes and a length, such as A B 12.34")
+
+
+def _length(text: str, style: Style) -> Length:
+    text = text.strip()
+    try:
+        return Length(parse_length(text, style), text)
+    except ValueError as error:
+        raise BadLine(str(error)) from None
+
+
+def _ends(g: dict[str, str]) -> tuple[str, str]:
+    a, b = stake_id(g["a"]), stake_id(g["b"])
+    if a == b:
+        raise BadLine(f"both ends of the reading are {g['a']!r}; name two different stakes")
+    return a, b
+
+
+def _distance(g: dict[str, str], style: Style, id: str, more: dict[str, Any]) -> list[Reading]:
+    a, b = _ends(g)
+    return [Distance(id=id, start=a, end=b, length=_length(g["d"], style), **more)]
+
+
+def _slope(g: dict[str, str], style: Style, id: str, more: dict[str, Any]) -> list[Reading]:
+    a, b = _ends(g)
+    fall = _length(g["f"], style)
+    return [SlopeDistance(id=id, start=a, end=b, length=_length(g["d"], style), fall=fall, **more)]
+
+
+def _rise(g: dict[str, str], style: Style, id: str, more: dict[str, Any]) -> list[Reading]:
+    a, b = _ends(g)
+    height = _length(g["d"], style)
+    if g["word"].lower() == "falls":
+        height = Length(-float(height), f"-{height.typed}")
+    return [Rise(id=id, start=a, end=b, rise=height, **more)]
+
+
+def _paces(g: dict[str, str], style: Style, id: str, more: dict[str, Any]) -> list[Reading]:
+    a, b = _ends(g)
+    return [Paced(id=id, start=a, end=b, paces=float(g["d"].replace(",", ".")), **more)]
+
+
+def _bearing(g: dict[str, str], style: Style, id: str, more: dict[str, Any]) -> list[Reading]:
+    a, b = _ends(g)
+    degrees = float(g["d"].replace(",", "."))
+    if not 0.0 <= degrees <= 360.0:
+        raise BadLine(f"a bearing lies between 0 and 360 degrees; got {g['d']}")
+    north: Any = "true" if g["true"] else "magnetic"
+    return [Bearing(id=id, start=a, end=b, bearing_deg=degrees % 360.0, north=north, **more)]
+
+
+def _offset(g: dict[str, str], style: Style, id: str, more: dict[str, Any]) -> list[Reading]:
+    a, b = _ends(g)
+    side: Any = _SIDES[g["side"].lower()]
+    along, off = _length(g["d"], style), _length(g["off"], style)
+    return [Offset(id=id, start=a, end=b, along=along, side=side, offset=off, point=stake_id(g["c"]), **more)]
+
+
+def _square(g: dict[str, str], style: Style, id: str, more: dict[str, Any]) -> list[Reading]:
+    a, b = _ends(g)
+    return [RightAngle(id=id, start=a, corner=b, end=stake_id(g["c"]), **more)]
+
+
+def _straight(g: dict[str, str], style: Style, id: str, more: dict[str, Any]) -> list[Reading]:
+    names = tuple(stake_id(n) for n in re.split(r"[\s>-]+", g["names"].strip()))
+    if len(names) < 3:
+        raise BadLine(f"a straight line needs three or more stakes; got {len(names)}")
+    return [Straight(id=id, through=names, **more)]
+
+
+def _wall(g: dict[str, str], style: Style, id: str, more: dict[str, Any]) -> list[Reading]:
+    toward = stake_id(g["b"]) if g["b"] else None
+    wall = (stake_id(g["c"]), stake_id(g["e"]))
+    return [
+        WallDistance(id=id, start=stake_id(g["a"]), toward=toward, wall=wall, length=_length(g["d"], style), **more)
+    ]
+
+
+def _seen(g: dict[str, str], style: Style, id: str, more: dict[str, Any]) -> list[Reading]:
+    a, b = _ends(g)
+    side: Any = _SIDES[g["side"].lower()]
+    return [Seen(id=id, start=a, end=b, point=stake_id(g["c"]), side=side, **more)]
+
+
+def _staff(g: dict[str, str], style: Style, id: str, more: dict[str, Any]) -> list[Reading]:
+    sight: Any = g["word"].lower()
+    return [Staff(id=id, sight=sight, stake=stake_id(g["a"]), reading=_length(g["d"], style), **more)]
+
+
+def _triangle(g: dict[str, str], style: Style, id: str, more: dict[str, Any]) -> list[Reading]:
+    a, b = _ends(g)
+    c, lengths = stake_id(g["c"]), [part for part in g["d"].split(";") if part.strip()]
+    if len(lengths) != 3:
+        raise BadLine(f"a triangle has three lengths, parted by ';' in the order A-B, B-C, C-A; got {len(lengths)}")
+    head = re.fullmatch(r"(.*?)(\d+)", id)
+    ids = [f"{head[1]}{int(head[2]) + k}" if head else f"{id}-{k + 1}" for k in range(3)]
+    pairs = ((a, b), (b, c), (c, a))
+    return [
+        Distance(id=i, start=p, end=q, length=_length(d, style), **more)
+        for i, (p, q), d in zip(ids, pairs, lengths, strict=True)
+    ]
+
+
+_FORMS = (
+    (rf"{_THREE}\s*:\s*(?P<d>.+)", _triangle),
+    (rf"(?P<word>back|between|fore)\s+(?P<a>{_NAME})\s+(?P<d>[\d.].*)", _staff),
+    (rf"{_PAIR}\s+x\s+(?P<d>.+?)\s+(?P<side>left|right|l|r)\s+(?P<off>.+?)\s+(?P<c>{_NAME})", _offset),
+    (rf"{_THREE}\s+square", _square),
+    (rf"(?P<names>{_NAME}(?:[\s>-]+{_NAME})+)\s+straight", _straight),
+    (rf"{_PAIR}\s+sees\s+(?P<c>{_NAME})\s+(?:on the\s+)?(?P<side>left|right|l|r)", _seen),
+    (
+        rf"(?P<a>{_NAME})(?:\s*>\s*(?P<b>{_NAME}))?\s+wall\s+(?P<c>{_NAME})\s*[-\s]\s*(?P<e>{_NAME})\s+(?P<d>[\d.,].*)",
+        _wall,
+    ),
+    (rf"{_PAIR}\s+(?P<d>\d+(?:[.,]\d+)?)\s+paces?", _paces),
+    (rf"{_PAIR}\s+(?P<d>\d+(?:[.,]\d+)?)\s*(?:deg|°)(?P<true>\s+true)?", _bearing),
+    (rf"{_PAIR}\s+(?P<word>rises|falls)\s+(?P<d>.+)", _rise),
+    (rf"{_PAIR}\s+(?P<d>[\d.,].*?)\s+falls\s+(?P<f>.+)", _slope),
+    (rf"{_PAIR}\s+(?P<d>[\d.,].*)", _distance),
+)
+
+
+def write_line(reading: Reading, style: Style) -> str:
+    """Write a reading in the notation of this module; :func:`parse_line` reads it back the same."""
+    tail = f" [{reading.instrument}]" if reading.instrument else ""
+    return _written(reading, style) + tail + (f"  # {reading.note}" if reading.note else "")
+
+
+def _text(length: Length, style: Style) -> str:
+    return length.typed or format_length(float(length), style, kind="tape")
+
+
+def _written(r: Reading, style: Style) -> str:
+    match r:
+        case Distance():
+            return f"{r.start} {r.end} {_text(r.length, style)}"
+        case SlopeDistance():
+            return f"{r.start} {r.end} {_text(r.length, style)} falls {_text(r.fall, style)}"
+        case Paced():
+            return f"{r.start} {r.end} {r.paces:g} paces"
+        case Offset():
+            hand = "L" if r.side == "left" else "R"
+            return f"{r.start}>{r.end} x {_text(r.along, style)} {hand} {_text(r.offset, style)} {r.point}"
+        case RightAngle():
+            return f"{r.start} {r.corner} {r.end} square"
+        case Straight():
+            return f"{' '.join(r.through)} straight"
+        case WallDistance():
+            head = r.start if r.toward is None else f"{r.start}>{r.toward}"
+            return f"{head} wall {r.wall[0]}-{r.wall[1]} {_text(r.length, style)}"
+        case Bearing():
+            return f"{r.start}>{r.end} {r.bearing_deg:g} deg{' true' if r.north == 'true' else ''}"
+        case Seen():
+            return f"{r.start}>{r.end} sees {r.point} {r.side}"
+        case Rise():
+            text = _text(r.rise, style)
+            return f"{r.start} {r.end} " + (f"falls {text[1:]}" if text.startswith("-") else f"rises {text}")
+        case Staff():
+            return f"{r.sight} {r.stake} {_text(r.reading, style)}"

@@ -1,0 +1,156 @@
+"""Plain sentences about a survey, for the board and the sheets.  No term of the trade that needs explaining."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from quincunx.survey._freedom import Swing
+from quincunx.survey._mirror import MirrorQuestion
+from quincunx.survey.asbuilt import Deviation
+from quincunx.survey.misread import Suspect
+from quincunx.survey.network import Position
+from quincunx.survey.next_tape import NextTape
+from quincunx.survey.north import North
+from quincunx.survey.readings import Reading, points_of
+from quincunx.survey.setout import Diagonal, Placed
+from quincunx.survey.slips import Slip
+from quincunx.units.length import format_length
+from quincunx.units.style import Style
+
+Names = Mapping[str, str]
+"""Stake ids to the names written on the stakes."""
+
+_SLIPS = {
+    "swapped": "swapped digits?",
+    "miscounted": "miscounted by one?",
+    "feet_for_metres": "feet taken for metres, or the other way?",
+    "inches_as_tenths": "inches written as tenths of a foot?",
+    "zero_end": "the tape's zero not at its end?",
+    "look_alike": "a digit that looks like another?",
+    "wrong_stake": "the wrong stake?",
+}
+
+
+def name_of(stake: str, names: Names) -> str:
+    """Return the name on a stake, or its id."""
+    return names.get(stake, stake)
+
+
+def small(metres: float, style: Style) -> str:
+    """Write a small distance [m] as people say it: centimetres, or inches."""
+    if style.system == "feet":
+        return format_length(metres, style, precision=8 if metres < 0.05 else 2)
+    return f"{max(1, round(metres * 1000))} mm" if metres < 0.0095 else f"{max(1, round(metres * 100))} cm"
+
+
+def sure(position: Position, style: Style) -> str:
+    """Return "sure to within 4 cm"."""
+    return f"sure to within {small(max(position.sure_m, 0.001), style)}"
+
+
+def swing(s: Swing, names: Names) -> str:
+    """Return what to tape so that a stake stops moving."""
+    stake = name_of(s.stake, names)
+    if s.untied:
+        if not s.tapes:
+            return f"stake {stake} isn't tied to anything yet: tape it to two others"
+        return f"stake {stake} isn't tied to anything yet: tape {stake} to " + " and to ".join(
+            name_of(b, names) for _, b in s.tapes
+        )
+    return f"stake {stake} can still swing: tape {stake} to " + " or ".join(name_of(b, names) for _, b in s.tapes)
+
+
+def mirror(q: MirrorQuestion, names: Names) -> str:
+    """Return the mirror question."""
+    start, end, point = (name_of(s, names) for s in (q.start, q.end, q.point))
+    return f"Stand at {start} and look at {end}: is {point} on your left or on your right?"
+
+
+def reading(r: Reading, names: Names) -> str:
+    """Return how a reading is called in a sentence: its stakes joined by a dash."""
+    return "\N{EN DASH}".join(name_of(p, names) for p in points_of(r))
+
+
+def suspect(s: Suspect, readings: Mapping[str, Reading], names: Names, style: Style) -> str:
+    """Return what is wrong with a reading that doesn't fit, and what to do."""
+    r = readings[s.reading]
+    if r.type == "bearing" or r.type == "right_angle":
+        text = f"{reading(r, names)} doesn't fit the other readings: take it again."
+    else:
+        said = format_length(abs(s.likely), style, kind="tape")
+        text = f"{reading(r, names)} reads {_read(r, s, style)}, but the others say {said}: tape it again."
+        if s.slips:
+            text += " " + slip(s.slips[0], _read(r, s, style), names, style)
+    if s.together:
+        others = " or ".join(reading(readings[i], names) for i in s.together)
+        text += f" It could also be {others}."
+        if s.decide:
+            a, b = (name_of(p, names) for p in s.decide)
+            text += f" Tape {a} to {b}: that would tell."
+    return text
+
+
+def _read(r: Reading, s: Suspect, style: Style) -> str:
+    lengths = {"along": getattr(r, "along", None), "offset": getattr(r, "offset", None)}
+    written = lengths.get(s.part) if s.part else getattr(r, "length", None)
+    return (written.typed if written is not None else None) or format_length(abs(s.value), style, kind="tape")
+
+
+def slip(s: Slip, read: str, names: Names, style: Style) -> str:
+    """Return "swapped digits? 12.43 would fit as 12.34"."""
+    if s.kind == "wrong_stake" and s.stake is not None:
+        return f"The wrong stake? {read} would fit {name_of(s.stake, names)}."
+    meant = s.text or format_length(s.value_m, style, kind="tape")
+    question = _SLIPS[s.kind]
+    return f"{question[0].upper()}{question[1:]} {read} would fit as {meant}."
+
+
+def next_tape(n: NextTape, names: Names, style: Style) -> str:
+    """Return what to measure next and what it brings."""
+    a, b, s = (name_of(p, names) for p in (n.start, n.end, n.stake))
+    gain = f"{s} would be sure to within {small(n.after_m, style)} instead of {small(n.before_m, style)}"
+    return f"Next, tape {a} to {b} (about {format_length(n.length_m, style)}): {gain}."
+
+
+def north(n: North) -> str:
+    """Return how sure the north is."""
+    if n.sd_deg is None:
+        return "North rests on one reading: take another, an hour or more later."
+    if not n.agree:
+        return "The readings for north differ by more than 2 degrees: take them again."
+    return f"North is sure to within {max(2.0 * n.sd_deg, 0.1):.1f} degrees."
+
+
+def placed(p: Placed, names: Names, style: Style) -> str:
+    """Return how to set one point: two tapes, the hand, the check."""
+    a, b = p.ties
+    la, lb = (format_length(t.mark_m, style, kind="tape") for t in p.ties)
+    na, nb = (name_of(t.stake, names) for t in p.ties)
+    text = f"{name_of(p.id, names)}: {la} from {na}, {lb} from {nb}, on the {p.side} as you look from {na} to {nb}."
+    if p.check is not None:
+        text += (
+            f" Check: {format_length(p.check.mark_m, style, kind='tape')} from {name_of(p.check.stake, names)},"
+            f" to within {small(p.check_within_m, style)}."
+        )
+    return text
+
+
+def diagonal(d: Diagonal, names: Names, style: Style) -> str:
+    """Return a check between two points that were set out."""
+    a, b = name_of(d.start, names), name_of(d.end, names)
+    return f"{a} to {b} must read {format_length(d.mark_m, style, kind='tape')}, to within {small(d.within_m, style)}."
+
+
+def deviation(d: Deviation, names: Names, style: Style) -> str:
+    """Return how a length came out."""
+    a, b = name_of(d.start, names), name_of(d.end, names)
+    off = small(abs(d.off_m), style)
+    if abs(d.off_m) < 0.0005:
+        return f"{a} to {b} is as planned."
+    hand = "long" if d.off_m > 0 else "short"
+    end = {
+        "within": "that is within what is allowed",
+        "outside": f"more than the {small(d.tolerance_m, style)} allowed",
+        "unsure": f"about the {small(d.tolerance_m, style)} allowed: tape it once more",
+    }[d.state]
+    return f"{a} to {b} is {off} too {hand}: {end}."
