@@ -74,7 +74,7 @@ class Tank(Turned):
     def _figures(self) -> tuple[Figure, ...]:
         """Draw the tank as water inside its wall, and the edge of its base."""
         under = self.plan().buffer(BASE_OVER_M, join_style="mitre")
-        words = self.name or f"{self.litres():.0f} litres"
+        words = self.name or self.words
         return (
             outline_figure(under, "built", self.id, "fine"),
             area_figure(self.plan(), "water", self.id, "waves", "normal"),

@@ -1,0 +1,111 @@
+"""Where plants stand in rows and patterns, against published counts."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from hypothesis import given, settings, strategies as st
+from shapely import Point, Polygon, affinity, box
+
+from quincunx.plants.rows import places_inside, plants_on, points_along
+
+# Plants per 100 m2, square and triangular, computed from A/d2 and A/(0.866 d2).
+PER_100_M2 = {0.3: (1111, 1283), 0.45: (494, 570), 0.6: (278, 321), 1.0: (100, 115), 1.5: (44, 51), 2.5: (16, 18)}
+
+
+@pytest.mark.parametrize("spacing", sorted(PER_100_M2))
+def test_plants_on_100_square_metres(spacing):
+    square, triangular = PER_100_M2[spacing]
+    assert round(plants_on(100, spacing)) == square
+    assert round(plants_on(100, spacing, "triangular")) == triangular
+
+
+@pytest.mark.parametrize(("spacing", "square", "triangular"), [(4.0, 6.3, 7.2), (6.0, 2.8, 3.2)])
+def test_wide_spacings_to_one_decimal(spacing, square, triangular):
+    # The same table, rows given to a tenth.  6.25 is rounded up there.
+    assert plants_on(100, spacing) == pytest.approx(square, abs=0.051)
+    assert plants_on(100, spacing, "triangular") == pytest.approx(triangular, abs=0.051)
+
+
+def test_triangular_holds_15_and_a_half_percent_more():
+    # "15 percent more" (horticulture course of an Indian agricultural statistics institute, id 148137; read).
+    assert plants_on(1, 1, "triangular") == pytest.approx(1.155, abs=0.0005)
+
+
+def test_quincunx_is_the_square_with_its_middles():
+    # 2 A/d2 at the outer spacing; middles on squares of a/sqrt 2 (Wiant 1973, Tree Planters' Notes 24(3); read).
+    assert plants_on(100, 10, "quincunx") == 2
+    found = places_inside(box(0, 0, 10, 10), 10, "quincunx")
+    assert sorted(found) == [(0, 0), (0, 10), (5, 5), (10, 0), (10, 10)]
+    nearest = min(math.dist(found[i], found[j]) for i in range(5) for j in range(i))
+    assert nearest == pytest.approx(10 / math.sqrt(2))  # 7.07, not the 8.66 one handbook prints
+
+
+def test_finite_plot_of_12_by_9():
+    # 12 x 9 m, d = 3, edge planted: square 5 x 4 = 20; triangular rows 5 + 4 + 5 + 4 = 18 (computed).
+    plot = box(0, 0, 12, 9)
+    assert len(places_inside(plot, 3)) == 20
+    triangular = places_inside(plot, 3, "triangular")
+    rows = sorted({round(y, 6) for _, y in triangular})
+    assert [sum(abs(y - row) < 1e-6 for _, y in triangular) for row in rows] == [5, 4, 5, 4]
+    assert rows[1] - rows[0] == pytest.approx(2.598, abs=0.001)
+
+
+@pytest.mark.parametrize("layout", ["square", "triangular", "quincunx"])
+def test_large_plots_come_near_the_density(layout):
+    found = len(places_inside(box(0, 0, 60, 60), 1.0, layout, edge_m=0.5))
+    assert found == pytest.approx(plants_on(3600, 1.0, layout), rel=0.03)
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    corners=st.lists(st.tuples(st.floats(-8, 8), st.floats(-8, 8)), min_size=3, max_size=7),
+    spacing=st.floats(0.4, 3),
+    edge=st.floats(0, 1),
+    turn=st.floats(0, 359),
+    layout=st.sampled_from(["square", "triangular", "quincunx"]),
+)
+def test_places_keep_inside_and_apart(corners, spacing, edge, turn, layout):
+    shape = Polygon(corners).convex_hull
+    if not isinstance(shape, Polygon) or shape.area < 0.5:
+        return
+    found = places_inside(shape, spacing, layout, edge_m=edge, rows_deg=turn)
+    least = spacing / math.sqrt(2) if layout == "quincunx" else spacing
+    for i, p in enumerate(found):
+        assert shape.covers(Point(p)) or shape.distance(Point(p)) < 1e-6
+        assert shape.exterior.distance(Point(p)) >= edge - 1e-6
+        assert all(math.dist(p, q) >= least - 1e-6 for q in found[:i])
+
+
+@given(turn=st.floats(0, 359))
+def test_rows_run_along_the_bearing(turn):
+    plot = affinity.rotate(box(-5, -3, 5, 3), 90 - turn, origin=(0, 0))  # its long side along the bearing
+    found = places_inside(plot, 2.0, rows_deg=turn)
+    assert len(found) == 6 * 4
+    for i in range(0, 24, 6):
+        a, b = found[i], found[i + 5]
+        assert math.dist(a, b) == pytest.approx(10)
+        run = math.degrees(math.atan2(b[0] - a[0], b[1] - a[1]))
+        assert (run - turn + 180) % 360 - 180 == pytest.approx(0, abs=1e-6)
+
+
+def test_what_has_no_room_has_no_places_and_too_many_are_refused():
+    assert places_inside(box(0, 0, 1, 1), 0.5, edge_m=0.6) == ()
+    with pytest.raises(ValueError, match="widen it"):
+        places_inside(box(0, 0, 100, 100), 0.1)
+
+
+def test_a_row_begins_half_a_spacing_in_and_turns_its_corners():
+    found = points_along([(0, 0), (3, 0), (3, 3)], 1.0)
+    assert found == ((0.5, 0), (1.5, 0), (2.5, 0), (3, 0.5), (3, 1.5), (3, 2.5))
+
+
+def test_two_rows_are_staggered():
+    # Staggered double row 38 cm between rows, 45 cm between plants (Toronto Master Gardeners, hornbeam; read).
+    both = points_along([(0, 0), (4.5, 0)], 0.45, rows=2, apart_m=0.38)
+    second = [p for p in both if p[1] < 0]
+    first = [p for p in both if p[1] > 0]
+    assert len(first) == len(second) == 10
+    assert first[0][1] - second[0][1] == pytest.approx(0.38)
+    assert second[0][0] - first[0][0] == pytest.approx(0.225)
