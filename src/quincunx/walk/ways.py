@@ -76,6 +76,8 @@ def way_between(polygon: Polygon, start: XY, end: XY) -> Way | None:
     test = corners.test
     if not (test.intersects(Point(start)) and test.intersects(Point(end))):
         return None
+    if start == end:
+        return Way((start,), 0.0)
     nodes = np.vstack([corners.at, [start], [end]])
     goal, root = len(nodes) - 1, len(nodes) - 2
     ahead = np.hypot(*(nodes - nodes[goal]).T)

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from shapely import LineString, Polygon, STRtree
 from shapely.geometry.base import BaseGeometry
 
+from quincunx.shapes import XY
 from quincunx.walk.barriers import polygons
 from quincunx.walk.ground import CUT_M, FreeGround, cut_along
 from quincunx.walk.links import TOUCH_M, Links, links
@@ -87,6 +88,32 @@ class Widths:
                 neighbours[a].append((b, link))
                 neighbours[b].append((a, link))
         return _hang(neighbours)
+
+    def table(self, points: Sequence[XY]) -> NDArray[np.float64]:
+        """Return the widest body (p, p) [m] that gets from each point to each other with its middle on both.
+
+        Nothing wider than ``up_to_m`` is looked for; 0 where there is no way.
+        """
+        spots = shapely.points(np.asarray(points, np.float64))
+        who, face = self._tree.query(spots, predicate="intersects")
+        home = dict(zip(who.tolist()[::-1], face.tolist()[::-1], strict=True))
+        out = np.zeros((len(spots), len(spots)))
+        members: dict[int, list[int]] = {}
+        for p, f in sorted(home.items()):
+            members.setdefault(f, []).append(p)
+        for own in members.values():
+            out[np.ix_(own, own)] = self.up_to_m
+        group = list(range(len(self.faces)))
+        for link, a, b in self.joins:
+            ra, rb = _root(group, a), _root(group, b)
+            if ra != rb:
+                left, right = members.pop(ra, []), members.pop(rb, [])
+                out[np.ix_(left, right)] = self.links.length_m[link]
+                out[np.ix_(right, left)] = self.links.length_m[link]
+                members[rb] = left + right
+                group[ra] = rb
+        room = 2 * shapely.distance(shapely.boundary(self.free.blocked), spots)
+        return np.asarray(np.minimum(out, np.minimum(room[:, None], room[None])), np.float64)
 
     def faces_at(self, zone: BaseGeometry) -> list[int]:
         """Return the faces that a place touches."""
