@@ -13,6 +13,7 @@ from pydantic import ValidationError
 from quincunx.garden.checks import cross_faults
 from quincunx.garden.document import FORMAT, Garden, Writing
 from quincunx.garden.sentences import sentence
+from quincunx.units import Style
 
 MOST_BYTES = 32 * 1024 * 1024
 """A garden's text is refused beyond this size: a full eight-year garden takes about 0.1 MB."""
@@ -51,15 +52,23 @@ def garden_from(data: Any) -> Garden:
     if not isinstance(data, Mapping):
         raise GardenError([Fault("", f"A garden is a JSON object with \"format\": \"{FORMAT}\"; this is {_what(data)}.")])
     _check_format(data)
+    style = _style(data)
     try:
-        style = Writing.model_validate(data.get("writing", {})).style
         garden = Garden.model_validate(data, context={"style": style})
     except ValidationError as error:
-        raise GardenError([Fault(_path(e["loc"], data), sentence(e)) for e in error.errors()[:MOST_FAULTS]]) from None
+        raise GardenError([Fault(_path(e["loc"], data), sentence(e, style)) for e in error.errors()[:MOST_FAULTS]]) from None
     faults = [Fault(path, words) for path, words in cross_faults(garden)]
     if faults:
         raise GardenError(faults[:MOST_FAULTS])
     return garden
+
+
+def _style(data: Mapping[str, Any]) -> Style:
+    """Return the garden's way of writing; the usual one if it can't be read (its own faults come with the rest)."""
+    try:
+        return Writing.model_validate(data.get("writing", {})).style
+    except ValidationError:
+        return Style()
 
 
 def refuse_size(size_bytes: int) -> None:

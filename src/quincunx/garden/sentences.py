@@ -5,10 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
+from quincunx.units import Style, format_length
 
-def sentence(error: Mapping[str, Any]) -> str:
-    """Return one sentence for one error of pydantic's list."""
+
+def sentence(error: Mapping[str, Any], style: Style | None = None) -> str:
+    """Return one sentence for one error of pydantic's list; bounds of lengths in the person's own ``style``."""
     kind, ctx, given = error["type"], error.get("ctx", {}), _short(error.get("input"))
+    if style is not None and kind in _BOUNDS and isinstance(error.get("input"), (str, Mapping)):
+        key, word = _BOUNDS[kind]
+        return f"It is {_typed(error['input'])}; it must be {word} {format_length(float(ctx[key]), style)}. Change the figure."
     maker = _SENTENCES.get(kind)
     if maker:
         return maker(ctx, given)
@@ -28,8 +33,20 @@ def _short(value: Any) -> str:
     return "a list" if isinstance(value, (list, tuple)) else "an object"
 
 
-def _bound(word: str) -> Callable[[Mapping[str, Any], str], str]:
-    key = {"at least": "ge", "more than": "gt", "at most": "le", "less than": "lt"}[word]
+def _typed(value: Any) -> str:
+    return str(value.get("typed")) if isinstance(value, Mapping) else str(value)
+
+
+_BOUNDS = {
+    "greater_than_equal": ("ge", "at least"),
+    "greater_than": ("gt", "more than"),
+    "less_than_equal": ("le", "at most"),
+    "less_than": ("lt", "less than"),
+}
+
+
+def _bound(kind: str) -> Callable[[Mapping[str, Any], str], str]:
+    key, word = _BOUNDS[kind]
     return lambda ctx, given: f"It is {given}; it must be {word} {ctx.get(key)}. Change the figure."
 
 
@@ -44,10 +61,10 @@ _SENTENCES: dict[str, Callable[[Mapping[str, Any], str], str]] = {
     "union_tag_invalid": lambda c, _g: f"There is no kind {str(c.get('tag'))[:40]!r}. `quincunx schema` lists the kinds there are.",
     "union_tag_not_found": lambda _c, _g: "It doesn't say its kind. Give \"kind\".",
     "literal_error": lambda c, g: f"It is {g}; it must be one of {c.get('expected')}.",
-    "greater_than_equal": _bound("at least"),
-    "greater_than": _bound("more than"),
-    "less_than_equal": _bound("at most"),
-    "less_than": _bound("less than"),
+    "greater_than_equal": _bound("greater_than_equal"),
+    "greater_than": _bound("greater_than"),
+    "less_than_equal": _bound("less_than_equal"),
+    "less_than": _bound("less_than"),
     "string_pattern_mismatch": lambda c, g: f"{g} is written in another way than expected{_pattern(c)}.",
     "string_too_long": lambda c, _g: f"It is too long: at most {c.get('max_length')} letters.",
     "too_short": lambda c, _g: f"It has {c.get('actual_length')} entries; at least {c.get('min_length')} are needed.",

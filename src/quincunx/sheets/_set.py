@@ -47,7 +47,9 @@ class Set:
         out: list[Figure] = []
         for spot in self.timeline.frame.spots:
             (x, y), r = spot.at, 0.12
-            out.append(PathFigure(((x - r, y), (x, y + r), (x + r, y), (x, y - r)), "datum", spot.id, closed=True, weight="thin"))
+            diamond = ((x - r, y), (x, y + r), (x + r, y), (x, y - r))
+            out.append(PathFigure(diamond, "datum", spot.id, closed=True, weight="thin"))
+            out.append(TextFigure((x, y - 2 * r), spot.name, "datum", spot.id, "small"))
         return tuple(out)
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from quincunx.sheets._set import Set, north_arrow
 from quincunx.sheets.book import Page
+from quincunx.sheets.labels import spread_labels
 from quincunx.sheets.scales import Scale, fits, fitting, scales, tiles
 from quincunx.sheets.svg import Look, draw
 from quincunx.shapes import Figure, PathFigure, TextFigure
@@ -58,7 +59,7 @@ def _page(
     look = Look(scale.number, of.garden.style)
     step = look.metres(9.0)
     mark = north_arrow((east - step * 0.7, north - step * 1.2), step)
-    svg = draw([*figures, *mark], bounds, look)
+    svg = draw(spread_labels([*figures, *mark], look), bounds, look)
     block = {"t": "drawing", "svg": svg, "w": 1000 * (east - west) / scale.number, "h": 1000 * (north - south) / scale.number}
     foot = f"{scale.said} · grid and dimensions in {'feet and inches' if of.garden.style.system == 'feet' else 'metres'}"
     return Page(title, (block,), size, f"{note} · {scale.said}", scale.said, foot.replace("grid and ", ""))

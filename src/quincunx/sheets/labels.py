@@ -1,0 +1,70 @@
+"""Words on a plan that don't lie on each other: the larger stay, the smaller step aside or go."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from quincunx.sheets.ink import TEXT_MM
+from quincunx.sheets.svg import Look
+from quincunx.shapes import Figure, TextFigure
+
+WIDE = 0.5
+"""Mean width of a letter as a share of its height (measured on the typeface of the sheets)."""
+
+Box = tuple[float, float, float, float]
+
+_RANK = {"large": 0, "normal": 1, "small": 2}
+_STEPS = ((0.0, 0.0), (0.0, 1.25), (0.0, -1.25), (0.55, 1.25), (-0.55, -1.25), (0.0, 2.4), (0.0, -2.4))
+"""Where a label may step to: shares of its width and of its height."""
+
+
+def spread_labels(figures: Iterable[Figure], look: Look) -> list[Figure]:
+    """Return ``figures`` with their words moved apart at this scale; a small word that finds no room is left out.
+
+    Turned words (along a line) stay where they are.  The same figures give the same result.
+    """
+    every = list(figures)
+    taken: list[Box] = []
+    placed: dict[int, TextFigure | None] = {}
+    order = sorted((i for i, f in enumerate(every) if isinstance(f, TextFigure)), key=lambda i: (_rank(every[i]), i))
+    for i in order:
+        label = every[i]
+        if not isinstance(label, TextFigure):
+            continue
+        placed[i] = _settle(label, taken, look)
+    return [f for i, f in enumerate(every) if i not in placed] + [f for i in sorted(placed) if (f := placed[i]) is not None]
+
+
+def _rank(figure: Figure) -> int:
+    return _RANK[figure.size] if isinstance(figure, TextFigure) else 3
+
+
+def _settle(label: TextFigure, taken: list[Box], look: Look) -> TextFigure | None:
+    if label.rotate_deg:
+        taken.append(box_of(label, look))
+        return label
+    high = look.metres(TEXT_MM[label.size])
+    wide = WIDE * high * len(label.text)
+    for along, up in _STEPS:
+        moved = replace(label, at=(label.at[0] + along * wide, label.at[1] + up * high))
+        box = box_of(moved, look)
+        if not any(_meet(box, other) for other in taken):
+            taken.append(box)
+            return moved
+    return None if label.size == "small" else label
+
+
+def box_of(label: TextFigure, look: Look) -> Box:
+    """Return the room a label takes (west, south, east, north) [m], turned labels by their circle."""
+    high = look.metres(TEXT_MM[label.size])
+    wide = WIDE * high * max(len(label.text), 1)
+    x, y = label.at
+    left = {"start": x, "middle": x - wide / 2, "end": x - wide}[label.anchor]
+    if label.rotate_deg:
+        return (x - wide / 2, y - wide / 2, x + wide / 2, y + wide / 2)
+    return (left, y - high * 0.6, left + wide, y + high * 0.6)
+
+
+def _meet(one: Box, two: Box) -> bool:
+    return one[0] < two[2] and two[0] < one[2] and one[1] < two[3] and two[1] < one[3]
