@@ -19,7 +19,8 @@ _HOMES = {
     "earth": ("Earth", "balanced_level_m", "contours", "cut_and_fill"),
     "entry": ("BadLine", "Problem", "names_in", "parse_line", "parse_lines", "stake_id", "write_line"),
     "fixes": (
-        "NoFix", "angle_of_cut_deg", "area_m2", "from_offset", "offset_of", "two_directions", "two_tape_sd_m", "two_tapes",
+        "NoFix", "angle_of_cut_deg", "area_m2", "from_offset", "offset_of", "two_directions", "two_tape_sd_m",
+        "two_tapes",
     ),
     "levels": ("Book", "RiseNet", "Steps", "adjust_rises", "fall", "levels_of", "reduce_book", "steps_for"),
     "marks": ("EIGHTHS", "HALF_CENTIMETRES", "MILLIMETRES", "SIXTEENTHS", "Marks", "marks_for"),

@@ -86,7 +86,7 @@ def relax(rows: Rows, xy: Array, gauge: Gauge, steps: int = 60) -> tuple[Array, 
         right = design.T @ misfit
         diagonal = np.diag(normal) + 1e-12 * (1.0 + np.diag(normal).max())
         while True:
-            move = np.linalg.solve(normal + np.diag(damping * diagonal + 1e-9), right)
+            move = np.asarray(np.linalg.solve(normal + np.diag(damping * diagonal + 1e-9), right), dtype=np.float64)
             trial = xy + gauge.spread(move).reshape(-1, 2)
             better = chi2_at(rows, trial)
             if better <= chi2 * (1.0 + 1e-12) + 1e-12 or damping > 1e8:

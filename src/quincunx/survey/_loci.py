@@ -1,5 +1,6 @@
-"""Where a single unplaced stake can lie, by one reading from placed ones: a circle or a straight line; and where
-two such places meet.  Plain floats, because the stakes are placed one at a time.
+"""Where a single unplaced stake can lie by one reading from placed ones, and where two such places meet.
+
+A place is a circle or a straight line.  Plain floats, because the stakes are placed one at a time.
 """
 
 from __future__ import annotations

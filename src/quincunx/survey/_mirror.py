@@ -53,7 +53,7 @@ def mirrors(net: Net, rows: Rows, gauge: Gauge) -> tuple[Net, tuple[MirrorQuesti
 
 
 def _parts(net: Net, rows: Rows, gauge: Gauge) -> list[tuple[tuple[int, int], tuple[int, ...]]]:
-    near = _neighbours(net, rows, gauge)
+    near = _neighbours(rows, gauge)
     alive = {s for s in range(gauge.count) if s not in gauge.idle}
     still = set(gauge.fixed) | ({gauge.toward} if gauge.toward is not None else set())
     found: list[tuple[tuple[int, int], tuple[int, ...]]] = []
@@ -80,7 +80,7 @@ def _axis(gauge: Gauge) -> tuple[int, int] | None:
     return (fixed[0], gauge.toward) if len(fixed) == 1 and gauge.toward is not None else None
 
 
-def _neighbours(net: Net, rows: Rows, gauge: Gauge) -> dict[int, set[int]]:
+def _neighbours(rows: Rows, gauge: Gauge) -> dict[int, set[int]]:
     near: dict[int, set[int]] = {s: set() for s in range(gauge.count)}
     held = sorted(gauge.fixed) + ([gauge.toward] if gauge.toward is not None else [])
     for group in [*(row.points for row in rows.listed), tuple(held)]:

@@ -106,7 +106,9 @@ def rows_of(
     return rows
 
 
-def _rows(r: Reading, n: dict[str, int], tool: Instrument | None, declination_deg: float, hands: Handling) -> list[Row]:
+def _rows(  # noqa: PLR0911 - one return for each kind of reading
+    r: Reading, n: dict[str, int], tool: Instrument | None, declination_deg: float, hands: Handling
+) -> list[Row]:
     given = None if r.accuracy is None else float(r.accuracy)
     match r:
         case Distance():

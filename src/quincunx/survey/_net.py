@@ -55,23 +55,18 @@ def net_of(survey: Survey, handling: Handling = HANDLING) -> Net:
     sides = tuple(sides_of(survey.readings, number))
     fixed = _held(survey, number)
     handed = any(r.kind == AZ or (r.kind == ACROSS and r.value != 0.0) for r in listed) or len(fixed) > 2
-    best: tuple[_Settled, Gauge, Rows, Grown] | None = None
+    found: list[tuple[_Settled, Gauge, Rows, Grown]] = []
     for attempt in range(ATTEMPTS):
         grown = grow(listed, len(ids), sides, fixed, attempt, _settler(listed, len(ids), fixed) if attempt else None)
         gauge = _gauge(survey, number, fixed, listed, grown.drafts[0], frozenset(grown.loose))
         rows = Rows.of([row for row in listed if not set(row.points) & gauge.idle])
-        starts = [
-            start
-            for draft in grown.drafts
-            for start in _framed(draft, rows, gauge, grown.oriented or not (handed or sides))
-        ]
+        one_hand = grown.oriented or not (handed or sides)
+        starts = [start for draft in grown.drafts for start in _framed(draft, rows, gauge, one_hand=one_hand)]
         settled = _settle(starts, rows, sides, gauge, patient=bool(grown.hung))
-        if best is None or (len(gauge.idle), settled.rank) < (len(best[1].idle), best[0].rank):
-            best = (settled, gauge, rows, grown)
-        if best[0].good or (best[0].likely and (attempt or len(listed) > LARGE)) or len(fixed) > 1:
+        found.append((settled, gauge, rows, grown))
+        if settled.good or (settled.likely and (attempt or len(listed) > LARGE)) or len(fixed) > 1:
             break
-    assert best is not None
-    settled, gauge, rows, grown = best
+    settled, gauge, rows, grown = min(found, key=lambda f: (len(f[1].idle), f[0].rank))
     xy, chi2 = relax(rows, settled.xy, gauge)
     return Net(ids, rows, sides, gauge, xy, chi2, tuple(grown.hinges), gauge.idle, handed, number)
 
@@ -122,7 +117,6 @@ def _gauge(
         return Gauge(count, {datum: place}, idle=loose)
     toward = number[survey.toward] if survey.toward else None
     if toward is None or toward == datum or toward in loose:
-        x, y = draft.at[datum]
         toward = max(sorted(set(draft.at) - {datum}), key=lambda s: _near(listed, datum, s, draft), default=None)
     azimuth = math.radians(90.0 if survey.azimuth_deg is None else survey.azimuth_deg)
     return Gauge(count, {datum: place}, toward, (math.sin(azimuth), math.cos(azimuth)), loose)
@@ -134,7 +128,7 @@ def _near(listed: Sequence[Row], datum: int, stake: int, draft: Draft) -> tuple[
     return tied, round(math.hypot(x - u, y - v), 3)
 
 
-def _framed(draft: Draft, rows: Rows, gauge: Gauge, oriented: bool) -> list[Array]:
+def _framed(draft: Draft, rows: Rows, gauge: Gauge, *, one_hand: bool) -> list[Array]:
     """Bring a draft that lies anywhere into the frame: turned to the held direction or to the bearings."""
     xy = np.zeros((gauge.count, 2))
     for stake, place in draft.at.items():
@@ -144,7 +138,7 @@ def _framed(draft: Draft, rows: Rows, gauge: Gauge, oriented: bool) -> list[Arra
     datum, place = next(iter(gauge.fixed.items()))
     xy = xy - xy[datum]
     hands = [xy]
-    if not oriented:
+    if not one_hand:
         hands.append(xy * np.array([-1.0, 1.0]))
     return [gauge.settle(_turned(hand, rows, gauge) + np.array(place)) for hand in hands]
 
@@ -173,18 +167,16 @@ def wrong_sides(sides: Sequence[tuple[int, int, int, int]], xy: Array) -> int:
 def _settle(starts: list[Array], rows: Rows, sides: Sides, gauge: Gauge, *, patient: bool) -> _Settled:
     """Settle the likeliest starts and return the one that fits best; answers to mirror questions count most."""
     ranked = sorted(starts, key=lambda xy: wrong_sides(sides, xy))  # else in the order of the drafts, best first
-    best: _Settled | None = None
     shapes: list[Array] = []
+    found: list[_Settled] = []
     for start in ranked[: 24 if patient else 6]:
         if any(float(np.abs(shape - start).max()) < 0.05 for shape in shapes):
             continue
         shapes.append(start)
-        one = _settled(start, rows, sides, gauge)
-        best = one if best is None or one.rank < best.rank else best
-        if best.good or (best.likely and len(shapes) > 1 and len(rows.listed) > LARGE):
+        found.append(_settled(start, rows, sides, gauge))
+        if found[-1].good or (len(shapes) > 1 and len(rows.listed) > LARGE and any(f.likely for f in found)):
             break
-    assert best is not None
-    return best
+    return min(found, key=lambda f: f.rank)
 
 
 @dataclass(frozen=True, slots=True)

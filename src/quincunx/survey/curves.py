@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -44,9 +45,7 @@ def square_corner(
             if best is None or sd < best.sd_deg - 1e-9:
                 best = SquareCorner(x, y, z, sd)
     if best is None:
-        raise ValueError(
-            f"no square fits {along_room_m:g} by {across_room_m:g} m; clear at least 1.5 by 2 {'m' if unit_m == 1 else 'units'}"
-        )
+        raise ValueError(f"no square fits {along_room_m:g} by {across_room_m:g} m; clear more room")
     return best
 
 
@@ -74,7 +73,7 @@ def chord_offset_m(radius: float, chord_m: float, from_middle_m: float) -> float
 
 @dataclass(frozen=True, slots=True)
 class EllipseByString:
-    """An ellipse by two pegs and a closed loop: pegs ``focus_m`` either side of the middle, loop ``loop_m`` long [m]."""
+    """An ellipse by two pegs and a closed loop: pegs ``focus_m`` off the middle, loop ``loop_m`` long [m]."""
 
     focus_m: float
     loop_m: float
@@ -100,7 +99,7 @@ def ellipse_offset_m(half_long_m: float, half_short_m: float, from_middle_m: flo
 
 
 def circle_points(middle: XY, radius: float, count: int, first_azimuth_deg: float = 0.0) -> list[XY]:
-    """Return ``count`` points evenly round a circle, clockwise from ``first_azimuth_deg``: posts, or pegs by string."""
+    """Return ``count`` points evenly round a circle, clockwise from ``first_azimuth_deg``."""
     turns = [math.radians(first_azimuth_deg + 360.0 * k / count) for k in range(count)]
     return [(middle[0] + radius * math.sin(t), middle[1] + radius * math.cos(t)) for t in turns]
 
@@ -110,7 +109,7 @@ def points_along(line: Sequence[XY], every_m: float, *, ends: bool = True) -> li
     if every_m <= 0.0:
         raise ValueError(f"points along a path need a distance above zero; got {every_m:g} m")
     out, need = [line[0]], every_m
-    for a, b in zip(line, line[1:], strict=False):
+    for a, b in itertools.pairwise(line):
         size, at = math.dist(a, b), 0.0
         while size - at >= need - 1e-9:
             at += need

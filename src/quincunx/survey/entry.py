@@ -146,12 +146,12 @@ def _rise(g: dict[str, str], style: Style, id: str, more: dict[str, Any]) -> lis
     return [Rise(id=id, start=a, end=b, rise=height, **more)]
 
 
-def _paces(g: dict[str, str], style: Style, id: str, more: dict[str, Any]) -> list[Reading]:
+def _paces(g: dict[str, str], _style: Style, id: str, more: dict[str, Any]) -> list[Reading]:
     a, b = _ends(g)
     return [Paced(id=id, start=a, end=b, paces=float(g["d"].replace(",", ".")), **more)]
 
 
-def _bearing(g: dict[str, str], style: Style, id: str, more: dict[str, Any]) -> list[Reading]:
+def _bearing(g: dict[str, str], _style: Style, id: str, more: dict[str, Any]) -> list[Reading]:
     a, b = _ends(g)
     degrees = float(g["d"].replace(",", "."))
     if not 0.0 <= degrees <= 360.0:
@@ -167,12 +167,12 @@ def _offset(g: dict[str, str], style: Style, id: str, more: dict[str, Any]) -> l
     return [Offset(id=id, start=a, end=b, along=along, side=side, offset=off, point=stake_id(g["c"]), **more)]
 
 
-def _square(g: dict[str, str], style: Style, id: str, more: dict[str, Any]) -> list[Reading]:
+def _square(g: dict[str, str], _style: Style, id: str, more: dict[str, Any]) -> list[Reading]:
     a, b = _ends(g)
     return [RightAngle(id=id, start=a, corner=b, end=stake_id(g["c"]), **more)]
 
 
-def _straight(g: dict[str, str], style: Style, id: str, more: dict[str, Any]) -> list[Reading]:
+def _straight(g: dict[str, str], _style: Style, id: str, more: dict[str, Any]) -> list[Reading]:
     names = tuple(stake_id(n) for n in re.split(r"[\s>-]+", g["names"].strip()))
     if len(names) < 3:
         raise BadLine(f"a straight line needs three or more stakes; got {len(names)}")
@@ -187,7 +187,7 @@ def _wall(g: dict[str, str], style: Style, id: str, more: dict[str, Any]) -> lis
     ]
 
 
-def _seen(g: dict[str, str], style: Style, id: str, more: dict[str, Any]) -> list[Reading]:
+def _seen(g: dict[str, str], _style: Style, id: str, more: dict[str, Any]) -> list[Reading]:
     a, b = _ends(g)
     side: Any = _SIDES[g["side"].lower()]
     return [Seen(id=id, start=a, end=b, point=stake_id(g["c"]), side=side, **more)]
@@ -241,7 +241,7 @@ def _text(length: Length, style: Style) -> str:
     return length.typed or format_length(float(length), style, kind="tape")
 
 
-def _written(r: Reading, style: Style) -> str:
+def _written(r: Reading, style: Style) -> str:  # noqa: PLR0911 - one return a kind of reading
     match r:
         case Distance():
             return f"{r.start} {r.end} {_text(r.length, style)}"

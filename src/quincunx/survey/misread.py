@@ -133,7 +133,7 @@ def _suspect(net: Net, worst: int, w: Array, rho: Array, redundancy: Array, hat:
     if together:
         other = next(i for i in others if net.rows.listed[i].reading == together[0])
         shifts = [hat[i] * float(w[i]) / math.sqrt(float(redundancy[i])) for i in (worst, other)]
-        decide = _deciding(net, shifts[0] - shifts[1], hat)
+        decide = _deciding(net, shifts[0] - shifts[1])
     return Suspect(
         row.reading,
         row.part,
@@ -146,7 +146,7 @@ def _suspect(net: Net, worst: int, w: Array, rho: Array, redundancy: Array, hat:
     )
 
 
-def _deciding(net: Net, apart: Array, hat: Array) -> tuple[str, str] | None:
+def _deciding(net: Net, apart: Array) -> tuple[str, str] | None:
     """Return the untaped pair whose distance differs most, by its accuracy, between two explanations."""
     moved = net.gauge.spread(apart).reshape(-1, 2)
     taped = {frozenset(row.points) for row in net.rows.listed if row.kind == DIST}

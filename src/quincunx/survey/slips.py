@@ -50,7 +50,7 @@ def slips_of(read: Length, style: Style | None = None) -> list[Slip]:
     text = read.typed or _plain(float(read))
     style = style or Style()
     feet = _in_feet(text, style)
-    found = [*_rewritten(text, style), *_miscounted(float(read), feet), *_units(text, float(read), feet)]
+    found = [*_rewritten(text, style), *_miscounted(float(read), feet=feet), *_units(text, float(read), feet=feet)]
     best: dict[float, Slip] = {}
     for slip in sorted(found, key=lambda s: s.rank):
         key = round(slip.value_m, 3)
@@ -99,7 +99,7 @@ def _slip(kind: Kind, text: str, style: Style) -> Iterator[Slip]:
         yield Slip(kind, value, text)
 
 
-def _miscounted(read_m: float, feet: bool) -> Iterator[Slip]:
+def _miscounted(read_m: float, *, feet: bool) -> Iterator[Slip]:
     steps = (FOOT_M, 10 * FOOT_M) if feet else (1.0, 10.0)
     for step, sign in itertools.product(steps, (1.0, -1.0)):
         yield Slip("miscounted", read_m + sign * step)
@@ -108,7 +108,7 @@ def _miscounted(read_m: float, feet: bool) -> Iterator[Slip]:
         yield Slip("zero_end", read_m + sign * blank)
 
 
-def _units(text: str, read_m: float, feet: bool) -> Iterator[Slip]:
+def _units(text: str, read_m: float, *, feet: bool) -> Iterator[Slip]:
     yield Slip("feet_for_metres", read_m / FOOT_M if feet else read_m * FOOT_M)
     tenths = re.fullmatch(r"\s*(\d+)[.,](\d{1,2})\s*(?:ft|')?\s*", text)
     if feet and tenths and int(tenths[2]) < 12:

@@ -74,7 +74,7 @@ def reading(r: Reading, names: Names) -> str:
 def suspect(s: Suspect, readings: Mapping[str, Reading], names: Names, style: Style) -> str:
     """Return what is wrong with a reading that doesn't fit, and what to do."""
     r = readings[s.reading]
-    if r.type == "bearing" or r.type == "right_angle":
+    if r.type in {"bearing", "right_angle"}:
         text = f"{reading(r, names)} doesn't fit the other readings: take it again."
     else:
         said = format_length(abs(s.likely), style, kind="tape")
@@ -123,7 +123,6 @@ def north(n: North) -> str:
 
 def placed(p: Placed, names: Names, style: Style) -> str:
     """Return how to set one point: two tapes, the hand, the check."""
-    a, b = p.ties
     la, lb = (format_length(t.mark_m, style, kind="tape") for t in p.ties)
     na, nb = (name_of(t.stake, names) for t in p.ties)
     text = f"{name_of(p.id, names)}: {la} from {na}, {lb} from {nb}, on the {p.side} as you look from {na} to {nb}."
