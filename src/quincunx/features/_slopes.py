@@ -117,14 +117,27 @@ def slopes(outline: Polygon, eaves: Sequence[Edge], pitch_deg: float) -> tuple[S
     """Return the slopes over ``outline`` that drain over ``eaves`` with the same pitch [deg]."""
     grade = math.tan(math.radians(pitch_deg))
     out: list[Slope] = []
+    seen: list[XY] = []
     for edge in eaves:
         cell = outline
         for other in eaves:
             if other is not edge:
                 cell = cell.intersection(_nearer(edge, other))
         pieces = [p for p in getattr(cell, "geoms", [cell]) if isinstance(p, Polygon) and p.area > 1e-9]
-        out.extend(Slope(p, edge, grade) for p in sorted(pieces, key=lambda p: p.bounds))
+        out.extend(Slope(_joined(p, seen), edge, grade) for p in sorted(pieces, key=lambda p: p.bounds))
     return tuple(out)
+
+
+def _joined(piece: Polygon, seen: list[XY]) -> Polygon:
+    """Return a piece whose corners are the very points that its neighbours, in ``seen``, have there already."""
+    ring: list[XY] = []
+    for p in xy(piece.exterior.coords[:-1]):
+        known = next((q for q in seen if math.dist(p, q) < TOUCH_M), None)
+        if known is None:
+            seen.append(known := p)
+        if known not in ring:
+            ring.append(known)
+    return Polygon(ring)
 
 
 def _nearer(edge: Edge, other: Edge) -> Polygon:
