@@ -113,12 +113,13 @@ def _money(
                 out[month] += math.ceil(amount * (1 + growth) ** (month // 12)) if growth and month >= 0 else amount
     for month, amount in detours:
         out[month] += amount
-    balance, purse, found, spent = [], problem.budget.opening, [], 0
+    balance, purse, found, spent, short = [], problem.budget.opening, [], 0, False
     for month, income in enumerate(problem.budget.income):
         purse += income - out[month]
         spent += out[month]
         balance.append(purse)
-        if purse < problem.budget.reserve and spent:
+        short, was_short = purse < problem.budget.reserve and spent > 0, short
+        if short and not was_short:
             payers = tuple(
                 sorted(
                     p.id

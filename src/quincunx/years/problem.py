@@ -196,8 +196,12 @@ class Problem:
         end = self.months + self.tail_months
         sums = [0] * (end + 1)
         for month in range(end - 1, -1, -1):
-            sums[month] = sums[month + 1] + round(WEIGHT_NOW * (1 + self.discount) ** (-month / 12))
+            sums[month] = sums[month + 1] + self.weight(month)
         return tuple(sums)
+
+    def weight(self, month: int) -> int:
+        """Weight of one month of use in a month, from 1000 in the first, less by the discount."""
+        return round(WEIGHT_NOW * float((1 + self.discount) ** (-month / 12)))
 
     def worth_from(self, project: Project, month: int) -> int:
         """Worth of having a project from ``month`` to the end of the tail [points x months x 1000, discounted]."""

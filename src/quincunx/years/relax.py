@@ -15,10 +15,14 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Relaxed:
-    """Value of the relaxation (None: not even the relaxation has a plan) and the variables at it."""
+    """Value of the relaxation (None: not even the relaxation has a plan), the variables at it, and row prices.
+
+    ``prices`` is what one unit more of each of the steps' rows would add to the value.
+    """
 
     bound: float | None
     values: npt.NDArray[np.float64]
+    prices: npt.NDArray[np.float64]
 
 
 def matrix(steps: Steps) -> tuple[sp.csr_array, npt.NDArray[np.float64], npt.NDArray[np.float64]]:
@@ -47,9 +51,9 @@ def relax(steps: Steps) -> Relaxed:
     from ortools.linear_solver.python import model_builder_helper as helper
 
     if steps.impossible:
-        return Relaxed(None, np.zeros(steps.count))
+        return Relaxed(None, np.zeros(steps.count), np.zeros(len(steps.rows)))
     if not steps.count:
-        return Relaxed(float(steps.worth_always), np.zeros(0))
+        return Relaxed(float(steps.worth_always), np.zeros(0), np.zeros(len(steps.rows)))
     a, low, high = matrix(steps)
     worth = np.zeros(steps.count)
     worth[list(steps.worth)] = list(steps.worth.values())
@@ -61,9 +65,10 @@ def relax(steps: Steps) -> Relaxed:
     solver.set_solver_specific_parameters("use_dual_simplex: true use_preprocessing: false")
     solver.solve(model)
     if solver.status() != helper.SolveStatus.OPTIMAL:
-        return Relaxed(None, np.zeros(steps.count))
+        return Relaxed(None, np.zeros(steps.count), np.zeros(len(steps.rows)))
     values = np.asarray(solver.variable_values())
-    return Relaxed(float(worth @ values) * (1 + 1e-6) + steps.worth_always, values)
+    prices = -scale * np.asarray(solver.dual_values())[: len(steps.rows)]
+    return Relaxed(float(worth @ values) * (1 + 1e-6) + steps.worth_always, values, prices)
 
 
 def list_starts(steps: Steps, values: npt.NDArray[np.float64], share: float) -> list[str]:

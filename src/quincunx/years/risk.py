@@ -34,7 +34,8 @@ class ThreePoint:
         """Refuse values out of order."""
         if not 0 <= self.low <= self.likely <= self.high:
             raise ValueError(
-                f"a three-point estimate runs from low to high; got {self.low}, {self.likely}, {self.high}; put them in order"
+                f"a three-point estimate runs from low to high; got {self.low}, {self.likely}, {self.high}; "
+                "put them in order"
             )
 
     @property

@@ -107,16 +107,22 @@ class More:
 def value_of_more(problem: Problem, *, money: int = 10_000, minutes: int = 600) -> list[More]:
     """Tell about what ``money`` more [minor units] and ``minutes`` more are worth in each year.
 
-    It compares the linear relaxations with and without: how the best that could be had grows.  Whole jobs come in
-    steps, so a real plan gains this much on average, in one year nothing and in another a whole job.
+    It takes the row prices of the linear relaxation: what a little more adds to the best that could be had, at
+    most.  Whole jobs come in steps, so of a real plan it is what more gains on average: in one year nothing, in
+    another a whole job.  Minutes are shared over the months of the year that have any free.
     """
-    base = relax(build(problem, tighten=False)).bound
-    if base is None:
+    steps = build(problem, tighten=False)
+    relaxed = relax(steps)
+    if relaxed.bound is None:
         return []
+    by_year: dict[tuple[object, ...], float] = {}
+    for row, price in zip(steps.rows, relaxed.prices, strict=True):
+        by_year[row.tag] = by_year.get(row.tag, 0.0) + max(0.0, float(price))
     found = []
-    for year, _, _ in problem.years():
-        richer = relax(build(more_in_year(problem, year, money=money), tighten=False)).bound
-        freer = relax(build(more_in_year(problem, year, minutes=minutes), tighten=False)).bound
-        unit = 12 * WEIGHT_NOW
-        found.append(More(year, max(0.0, ((richer or base) - base) / unit), max(0.0, ((freer or base) - base) / unit)))
+    for year, first, end in problem.years():
+        months = sum(1 for free in problem.free_minutes[first:end] if free) or 1
+        # Money is there for all later years too.
+        per_unit = sum(price for tag, price in by_year.items() if tag[0] == "money" and int(str(tag[1])) >= year)
+        per_minute = by_year.get(("hours", year), 0.0) / months
+        found.append(More(year, money * per_unit / (12 * WEIGHT_NOW), minutes * per_minute / (12 * WEIGHT_NOW)))
     return found

@@ -1,0 +1,177 @@
+"""Why each job stands where it does, what can't be had together, and the ways out."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from quincunx.years.checker import check
+from quincunx.years.conflict import Question, conflict
+from quincunx.years.order import first_plan, order
+from quincunx.years.problem import Budget, Need, Problem, Project, Shut
+from quincunx.years.waysout import ways_out
+from quincunx.years.whatif import more_in_year
+from quincunx.years.why import earlier, why
+from tests.years.gardens import garden
+
+SHED = Project("shed", "the shed", 2, ((0, 90_000),), (600, 600), frozenset(range(4, 10)), large=True, worth=30)
+BED = Project("bed", "the bed", 1, ((0, 10_000),), (300,), frozenset({3, 4}), worth=10)
+PATH = Project("path", "the path", 1, ((0, 20_000),), (900,), worth=10)
+YEARLY = (50_000,) + (0,) * 11
+
+
+def problem(*projects: Project, years: int = 3, free: int = 1000) -> Problem:
+    return Problem(2027, 1, projects, Budget(YEARLY * years), (free,) * 12 * years)
+
+
+def sentence(p: Problem, plan: dict[str, int], name: str) -> str:
+    return why(p, plan)[name].sentence
+
+
+def test_money_holds_the_shed_and_by_how_much():
+    held = why(problem(SHED), {"shed": 15})["shed"]
+    assert held.main is not None
+    assert (held.main.kind, held.main.short) == ("money", 40_000)
+    assert held.sentence == "the shed starts in April 2028: before that the money would be short by at least 400.00."
+
+
+def test_season_need_hours_large_and_access_are_each_named():
+    assert "first month its season allows" in sentence(problem(BED), {"bed": 2}, "bed")
+    p = problem(replace(BED, needs=(Need("path"),)), PATH)
+    assert sentence(p, {"path": 5, "bed": 14}, "bed").endswith("the path must be finished first.")
+    p = problem(PATH, replace(BED, window=frozenset(range(1, 13))))
+    assert "short by at least 3 in a month" in sentence(p, {"path": 0, "bed": 1}, "bed")
+    other = replace(SHED, id="arch", name="the arch", payments=())
+    p = problem(replace(SHED, payments=()), other)
+    assert sentence(p, {"arch": 3, "shed": 15}, "shed").endswith("the arch is the large work of those years.")
+    fence = Project("fence", "the fence", shuts=(Shut("shed"),))
+    p = problem(replace(SHED, payments=()), fence)
+    assert sentence(p, {"shed": 3, "fence": 5}, "fence").endswith("must stay open between it and the shed.")
+
+
+def test_what_is_left_out_booked_or_free_to_move_is_said():
+    p = problem(SHED, years=1)
+    assert sentence(p, {}, "shed") == (
+        "the shed is left out: in every season the money would be short by at least 400.00."
+    )
+    assert "it adds nothing to the worth" in sentence(problem(replace(BED, worth=0)), {}, "bed")
+    assert sentence(problem(replace(BED, fixed_start=4)), {"bed": 4}, "bed") == "the bed is booked for May 2027."
+    assert "nothing stops it from March 2027" in sentence(problem(BED), {"bed": 14}, "bed")
+
+
+@pytest.mark.parametrize("size", [12, 30])
+def test_what_the_reasons_say_is_what_the_checker_says(size):
+    """Moving one job to an earlier month breaks a rule exactly where a reason stands."""
+    p = garden(size, 1)
+    plan = first_plan(p).starts
+    assert plan is not None
+    kinds = {"season": {"window", "years"}, "needs": {"needs"}, "money": {"money"}, "hours": {"hours"},
+             "large": {"large"}, "access": {"access"}}  # fmt: skip
+    for name, held in why(p, plan).items():
+        for month, blockers in list(held.by_month.items())[:12]:
+            broken = {b.rule for b in check(p, {**plan, name: month}).breaches}
+            expected = set().union(*(kinds[b.kind] for b in blockers)) if blockers else set()
+            assert broken <= expected | {"money", "hours"}
+            assert bool(broken) == bool(blockers)
+
+
+def test_a_year_earlier_costs_what_the_best_plan_with_it_costs():
+    p = garden(12, 0)
+    best = order(p).starts
+    assert best is not None
+    name = next(n for n in sorted(best) if best[n] >= 12 and p.allowed_starts(p[n])[0] <= best[n] - 12)
+    found = earlier(p, best, name, effort=5, seconds=30)
+    months = [t for t in p.allowed_starts(p[name]) if t <= best[name] - 12]
+    forced = p.changed({name: replace(p[name], must=True, deadline=max(months) + p[name].use_after_months)})
+    again = order(forced, smoothing=False)
+    if again.starts is None:
+        assert found.impossible
+    else:
+        assert found.lost_at_least <= p.worth(best) - again.worth <= (found.lost_at_most or 0)
+        assert found.starts is not None
+        assert check(p, found.starts).sound
+        assert found.starts[name] <= best[name] - 12
+
+
+def test_a_year_earlier_than_the_first_season_is_impossible():
+    assert earlier(problem(BED), {"bed": 2}, "bed").impossible
+
+
+def test_two_wishes_and_the_money_are_the_smallest_conflict():
+    p = problem(replace(SHED, deadline=24), replace(PATH, must=True), replace(BED, deadline=12), years=2)
+    assert conflict(p.changed({"path": PATH, "bed": BED})) is None
+    dear = p.changed({"path": replace(PATH, payments=((0, 20_000),), must=True)})
+    found = conflict(dear)
+    assert found is not None
+    assert found.smallest
+    assert set(found.items) == {("wish", "shed"), ("wish", "path"), ("wish", "bed"), ("money", 2028)} - {
+        ("wish", "bed")
+    }
+    assert found.sentence.startswith("These can't all be had together: the path done within the years; the shed of use")
+    assert "no more than 1,000.00 to spend by the end of 2028" in found.sentence
+
+
+def test_of_a_smallest_conflict_any_one_taken_away_leaves_a_plan():
+    p = garden(12, 1)
+    big = sorted(p.projects, key=lambda q: (-q.cost, q.id))[:4]
+    wished = p.changed({q.id: replace(q, deadline=24 + q.use_after_months) for q in big})
+    found = conflict(wished)
+    assert found is not None
+    assert found.smallest
+    question = Question(wished)
+    assert isinstance(question.core(found.items, 5.0), set)
+    for item in found.items:
+        assert question.core([other for other in found.items if other != item], 5.0) is True
+
+
+def test_booked_dates_large_works_and_seasons_can_be_in_conflict():
+    one, two = (
+        replace(SHED, payments=(), fixed_start=4),
+        replace(SHED, id="arch", name="the arch", payments=(), deadline=12),
+    )
+    found = conflict(problem(one, two))
+    assert found is not None
+    assert ("large", 2027) in found.items
+    assert "the shed booked for May 2027" in found.sentence
+    slow = replace(BED, needs=(Need("path", 12),), deadline=12)
+    found = conflict(problem(slow, PATH))
+    assert found is not None
+    assert found.items == (("wish", "bed"),)
+    assert "the seasons and the order of the works don't allow it" in found.sentence
+
+
+def test_many_wishes_are_said_as_a_sum():
+    p = garden(30, 0)
+    found = conflict(p.changed({q.id: replace(q, must=True) for q in p.projects}))
+    assert found is not None
+    assert found.sentence.startswith(f"These {sum(tag[0] == 'wish' for tag in found.items)} wishes, ")
+    assert "with the money there is up to 2034" in found.sentence
+
+
+def test_each_way_out_leads_out():
+    p = problem(replace(SHED, deadline=12), replace(PATH, deadline=12), years=3)
+    found = conflict(p)
+    assert found is not None
+    ways = {way.kind: way for way in ways_out(p, found)}
+    assert ways["money"].amount == 60_000  # 900 and 200 against 500
+    assert ways["money"].least
+    assert conflict(more_in_year(p, 2027, money=60_000)) is None
+    assert conflict(more_in_year(p, 2027, money=59_999)) is not None
+    assert ways["later"].sentence == "the path could be of use by January 2028." or ways["later"].projects == ("shed",)
+    dropped = p.changed({name: replace(p[name], deadline=None) for name in ways["drop"].projects})
+    assert conflict(dropped) is None
+
+
+def test_ways_out_of_a_conflict_of_hours_and_of_dates():
+    tight = problem(replace(PATH, deadline=1), replace(BED, window=frozenset({1}), deadline=1), free=1000)
+    found = conflict(tight)
+    assert found is not None
+    assert ("hours", 2027) in found.items
+    ways = {way.kind: way for way in ways_out(tight, found)}
+    assert ways["hours"].amount == 200
+    assert ways["drop"].projects in {("path",), ("bed",)}
+    later = next(way for way in ways_out(tight, found) if way.kind == "later" and way.projects == ("path",))
+    assert later.amount == 1
+    moved = tight.changed({"path": replace(tight["path"], deadline=1 + later.amount)})
+    assert conflict(moved) is None
