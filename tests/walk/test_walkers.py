@@ -122,7 +122,10 @@ def test_a_garden_may_change_a_walker():
         ("dog", wall("w", 0, 0, 1, 1, 1.8, base_m=0.1), False, True),
         ("person", hedge("h", 0, 0, 1, 1, 0.5, gap_m=0.5), False, False),  # pushed through while young
         ("person", hedge("h", 0, 0, 1, 1, 0.5, gap_m=0.5), True, True),
-        ("person", hedge("h", 0, 0, 1, 1, 0.3, gap_m=0.08), False, True),  # kept off though it is low
+        ("person", hedge("h", 0, 0, 1, 1, 0.3, gap_m=0.08), False, False),  # too low to be a wall: a person could
+        ("person", hedge("h", 0, 0, 1, 1, 0.3, gap_m=0.08), True, True),  # but people keep off it
+        ("person", hedge("h", 0, 0, 1, 1, 0.5, gap_m=0.3), False, False),  # a hedge of whips is stepped over
+        ("person", hedge("h", 0, 0, 1, 1, 0.9, gap_m=0.08), False, True),
         ("roe", hedge("h", 0, 0, 1, 1, 0.5, gap_m=0.08), False, False),
         ("roe", hedge("h", 0, 0, 1, 1, 1.8, gap_m=0.08), False, True),
         ("rabbit", wall("w", 0, 0, 1, 1, 1.8, gap_m=0.05), False, False),

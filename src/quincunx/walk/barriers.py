@@ -103,7 +103,7 @@ def stops(
     hole = float(walker.body_width if walker.crawl_gap is None else walker.crawl_gap)
     if solid.gap_m >= hole or (walker.crawl_gap is not None and under >= hole):
         return False
-    return shy or top >= float(walker.step_up if polite else walker.over)
+    return top >= float(walker.step_up if polite else walker.over)
 
 
 def _solid(scene: Scene, walker: Walker, solid: Solid, *, polite: bool) -> Iterator[Barrier]:
