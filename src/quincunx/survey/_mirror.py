@@ -39,7 +39,7 @@ def mirrors(net: Net, rows: Rows, gauge: Gauge) -> tuple[Net, tuple[MirrorQuesti
     """
     questions: list[MirrorQuestion] = []
     for (a, b), part in _parts(net, rows, gauge):
-        image = _image(net.xy, a, b, part)
+        image = _reframed(_image(net.xy, a, b, part), net.xy, gauge)
         settled, chi2 = relax(rows, image, gauge, steps=25)
         if not _swapped(net.xy, settled, a, b, part):
             continue
@@ -65,6 +65,8 @@ def _parts(net: Net, rows: Rows, gauge: Gauge) -> list[tuple[tuple[int, int], tu
             continue
         parts = _pieces(near, alive - {a, b})
         loose = [part for part in parts if not still & set(part)]
+        if net.handed and len(gauge.fixed) < 2:
+            loose = parts  # a part that holds the frame turns with it
         skip = 1 if {a, b} >= still and len(still) == 2 and not net.handed else 0
         whole = len(parts) == 1 and skip == 0 and not still & set(parts[0])
         found += [((a, b), part) for part in loose[skip:] if len(parts) > 1 or whole]
@@ -131,6 +133,20 @@ def _image(xy: Array, a: int, b: int, part: tuple[int, ...]) -> Array:
     return image
 
 
+def _reframed(image: Array, xy: Array, gauge: Gauge) -> Array:
+    """Bring an image that moved the held stakes back: the datum to its place, the held direction onto its line."""
+    if len(gauge.fixed) != 1 or gauge.toward is None:
+        return image
+    datum = next(iter(gauge.fixed))
+    q, d = image - image[datum], image[gauge.toward] - image[datum]
+    size = max(float(np.hypot(*d)), 1e-9)
+    (s, c), (u, v) = d / size, gauge.direction
+    sine, cosine = s * v - c * u, s * u + c * v  # turns d onto the held direction
+    return np.asarray(
+        xy[datum] + np.stack([q[:, 0] * cosine - q[:, 1] * sine, q[:, 0] * sine + q[:, 1] * cosine], axis=1)
+    )
+
+
 def _right_of(xy: Array, a: int, b: int, stakes: tuple[int, ...]) -> Array:
     d = xy[b] - xy[a]
     q = xy[list(stakes)] - xy[a]
@@ -138,10 +154,9 @@ def _right_of(xy: Array, a: int, b: int, stakes: tuple[int, ...]) -> Array:
 
 
 def _swapped(one: Array, two: Array, a: int, b: int, part: tuple[int, ...]) -> bool:
-    far = np.abs(one[list(part)] - two[list(part)]).max()
     before, after = _right_of(one, a, b, part), _right_of(two, a, b, part)
     k = int(np.abs(before).argmax())
-    return bool(far > _APART_M and before[k] * after[k] < 0.0)
+    return bool(abs(before[k] - after[k]) > _APART_M and before[k] * after[k] < 0.0)
 
 
 def _question(net: Net, a: int, b: int, part: tuple[int, ...]) -> MirrorQuestion:

@@ -49,6 +49,8 @@ class Net:
 def net_of(survey: Survey, handling: Handling = HANDLING) -> Net:
     """Number the stakes of ``survey``, find start values from its readings and settle them by least squares."""
     ids = tuple(sorted(stake.id for stake in survey.stakes))
+    if not ids:
+        return Net((), Rows.of([]), (), Gauge(0, {}), np.zeros((0, 2)), 0.0, (), frozenset(), handed=False)
     number = {stake: i for i, stake in enumerate(ids)}
     tools = {tool.id: tool for tool in survey.instruments}
     listed = rows_of(survey.readings, number, tools, survey.declination_deg, handling)
