@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import struct
 from dataclasses import fields, is_dataclass
 from datetime import date
 from enum import Enum
@@ -57,6 +58,9 @@ def _write(value: Any, out: bytearray) -> None:
 
 
 def _sequence(values: Any, out: bytearray) -> None:
+    if values and all(type(v) is float for v in values):  # months and coordinates, quickly
+        out += b"(%d;" % len(values) + struct.pack(f"<{len(values)}d", *[v + 0.0 for v in values])
+        return
     out += b"["
     for item in values:
         _write(item, out)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from functools import cached_property
 
@@ -21,8 +22,8 @@ SLACK_M = 0.0005
 """A body is taken this much slimmer where its outline is drawn, so that a way just wide enough has an outline [m]."""
 CUT_M = 2e-5
 """Half the width of the cut along a link [m]."""
-CORNER_SEGMENTS = 8
-"""Straight pieces in a quarter turn round a corner: an outline is true to 1 cm for bodies up to 4 m wide."""
+ROUND_M = 0.005
+"""How far the outline round a corner, drawn in straight pieces, may leave the arc [m]."""
 
 
 class FreeGround:
@@ -75,24 +76,30 @@ class FreeGround:
     def _stand(self) -> tuple[NDArray[np.object_], NDArray[np.int64]]:
         if not self.pieces:
             return np.empty(0, dtype=object), np.empty(0, np.int64)
-        grown = shapely.buffer(self.blocked, self.width_m / 2 - SLACK_M, quad_segs=CORNER_SEGMENTS)
+        radius = self.width_m / 2 - SLACK_M
+        grown = shapely.buffer(self.blocked, radius, quad_segs=quarter_pieces(radius))
         free = polygons(shapely.difference(self.world, grown))
         out = np.empty(len(free), dtype=object)
         out[:] = free
         if not free:
             return out, np.empty(0, np.int64)
-        tree = STRtree(self.pieces)
-        who, piece = tree.query(shapely.point_on_surface(out), predicate="intersects")
+        who, piece = self.piece_tree.query(shapely.point_on_surface(out), predicate="intersects")
         home = np.full(len(free), -1, np.int64)
         home[who[::-1]] = piece[::-1]
         return out[home >= 0], home[home >= 0]
+
+    @cached_property
+    def piece_tree(self) -> STRtree:
+        """Return a search tree over :attr:`pieces`."""
+        return STRtree(self.pieces)
 
     @cached_property
     def area(self) -> Polygon | MultiPolygon:
         """Return the ground the body can cover: where it can stand, and half its width round that [m]."""
         if not len(self.stand):
             return Polygon()
-        over = shapely.buffer(shapely.union_all(self.stand), self.width_m / 2, quad_segs=CORNER_SEGMENTS)
+        radius = self.width_m / 2
+        over = shapely.buffer(shapely.union_all(self.stand), radius, quad_segs=quarter_pieces(radius))
         return shapely.intersection(over, self.open)
 
     @cached_property
@@ -107,12 +114,19 @@ class FreeGround:
 
     def piece_of(self, at: XY) -> int | None:
         """Return the piece of open ground that holds a point [m], or None on a barrier."""
-        point = Point(at)
-        return next((i for i, p in enumerate(self.pieces) if p.intersects(point)), None)
+        found = self.piece_tree.query(Point(at), predicate="intersects")
+        return int(found.min()) if len(found) else None
 
     def with_barriers(self, more: Iterable[Barrier]) -> FreeGround:
         """Return the ground with further barriers."""
         return FreeGround(self.world, (*self.found, *more), self.width_m)
+
+
+def quarter_pieces(radius_m: float) -> int:
+    """Return in how many straight pieces a quarter turn of a radius [m] is drawn: they stay within 5 mm of the arc."""
+    if radius_m <= ROUND_M:
+        return 1
+    return math.ceil(math.pi / 4 / math.acos(1 - ROUND_M / radius_m))
 
 
 def cut_along(shape: BaseGeometry, lines: NDArray[np.float64]) -> BaseGeometry:

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 import shapely
@@ -63,8 +64,9 @@ def convex_parts(found: Sequence[Barrier]) -> tuple[NDArray[np.object_], NDArray
     return out, np.array(owner, np.int64)
 
 
-def _triangles(shape: Polygon) -> list[Polygon]:
-    return polygons(shapely.constrained_delaunay_triangles(shape))
+@lru_cache(maxsize=4096)
+def _triangles(shape: Polygon) -> tuple[Polygon, ...]:
+    return tuple(polygons(shapely.constrained_delaunay_triangles(shape)))
 
 
 def links(found: Sequence[Barrier], up_to_m: float) -> Links:

@@ -7,8 +7,6 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Literal
 
-from shapely import Point
-
 from quincunx.scene import Scene
 from quincunx.shapes import Opening
 from quincunx.walk.barriers import Barrier, Gates, barriers, opening_barriers, passes_leaf
@@ -87,8 +85,8 @@ class Walk:
         middle = ((ax + bx) / 2, (ay + by) / 2)
         found = []
         for side in (1.0, -1.0):
-            spots = (middle[0] + side * nx * BESIDE_M, middle[1] + side * ny * BESIDE_M)
-            found.append(frozenset(i for i, p in enumerate(self.free.pieces) if p.intersects(Point(spots))))
+            piece = self.free.piece_of((middle[0] + side * nx * BESIDE_M, middle[1] + side * ny * BESIDE_M))
+            found.append(frozenset[int]() if piece is None else frozenset({piece}))
         return found[0], found[1]
 
 
@@ -117,6 +115,11 @@ def walk_of(
     while len(_KEPT) > _MOST:
         _KEPT.popitem(last=False)
     return walk
+
+
+def forget() -> None:
+    """Forget all walks kept, so that the next is worked out from nothing."""
+    _KEPT.clear()
 
 
 def left_open(walk: Walk, start: str, end: str) -> tuple[str, ...]:
