@@ -120,6 +120,14 @@ def test_paving_at_a_level_falls_the_way_it_is_told():
     assert (lie.x_m, lie.y_m, lie.at.value_m, lie.fall_deg, lie.grade) == (2.0, 2.0, 0.15, 90.0, 0.0125)
 
 
+def test_paving_that_is_turned_falls_the_same_way_over_itself():
+    paving = make("paving", level=0.1, falls_deg=200)
+    turned = paving.changed(**paving.moved(0, 0, 200, (0, 0)))
+    lie = stand(turned).surfaces[0].lie
+    assert isinstance(lie, Plane)
+    assert lie.fall_deg == 40.0
+
+
 @pytest.mark.parametrize("floor", sorted(FLOORS))
 def test_every_floor_has_its_layers_and_takes_another_bedding(floor):
     finish = Finish(floor=floor)

@@ -12,7 +12,7 @@ from quincunx.features.ramp import ACCESSIBLE, Ramp, Slope
 from quincunx.features.steps import Flight, Steps, going_for, work_out
 from quincunx.shapes import Height, Plane, Risers
 from quincunx.site.ground import Ground
-from tests.features.standing import make, moment, scene_of, stand
+from tests.features.standing import make, moment, points, scene_of, stand
 
 INCH = 0.0254
 
@@ -134,6 +134,13 @@ def test_how_long_a_ramp_must_be(rise_in, runs, needed_in):
     slope = Slope(rise_in * INCH, 10.0)
     assert slope.runs == runs
     assert slope.length_needed_m == pytest.approx(needed_in * INCH)
+
+
+def test_each_riser_is_drawn_in_its_place():
+    # Four goings of 0.36 m up the page from (0, 0), 1.2 m wide: the lines lie at 0, 0.36, 0.72 and 1.08 m.
+    lines = [points(f) for f in stand(steps()).figures if getattr(f, "weight", "") == "thin" and len(points(f)) == 2]
+    assert [a[1] for a, _ in lines] == pytest.approx([0.0, 0.36, 0.72, 1.08])
+    assert {round(abs(x), 6) for line in lines for x, _ in line} == {0.6}
 
 
 def test_a_ramp_climbs_from_its_foot_to_its_head():

@@ -38,7 +38,7 @@ class Duct(Sharp):
         figures: tuple[Figure, ...] = (
             PathFigure(course, "below", self.id, weight="thin", dash=True),
             *(outline_figure(circle(end, END_M), "below", self.id, "thin") for end in (course[0], course[-1])),
-            TextFigure((middle.x, middle.y), f"duct {self.id}", "below", self.id, "small"),
+            TextFigure((middle.x, middle.y), self.called, "below", self.id, "small"),
         )
         deep = float(self.depth) + float(self.bore)
         work = LineWork(self.id, LineString(course), deep, float(self.bore) + 0.1, "duct")
