@@ -263,6 +263,12 @@ def test_a_house_roof_covers_its_eaves(roof, count):
     assert top == pytest.approx(0.0 if roof == "flat" else 7.4 - 4.6)
 
 
+def test_points_along_a_wall_make_no_slope_of_their_own():
+    house = built("house", outline=[[5, 0], [10, 0], [10, 6], [4, 6], [0, 6], [0, 0]], roof="hip", overhang=0.3)
+    assert len(house.slopes()) == 4
+    assert sum(s.area.area for s in house.slopes()) == pytest.approx(10.6 * 6.6)
+
+
 def test_a_house_with_a_wing_stands_under_two_slopes():
     house = built("house", outline=[[0, 0], [10, 0], [10, 4], [4, 4], [4, 8], [0, 8]], roof="hip", ridge_deg=90)
     found = house.slopes()

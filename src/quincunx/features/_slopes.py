@@ -14,7 +14,7 @@ from itertools import combinations, pairwise
 from typing import Literal
 
 import shapely
-from shapely import Point, Polygon
+from shapely import LineString, Point, Polygon
 
 from quincunx.features._plan import bearing, direction, tuple_add, xy
 from quincunx.shapes import XY, Height, Plane
@@ -97,11 +97,25 @@ class Slope:
 
 def edges(shape: Polygon, first_deg: float) -> tuple[Edge, ...]:
     """Return the sides of an outline, clockwise, from the one that faces ``first_deg`` most nearly."""
-    ring = xy(shapely.orient_polygons(shape.simplify(TOUCH_M), exterior_cw=True).exterior.coords)
+    ring = _corners(xy(shapely.orient_polygons(shape, exterior_cw=True).exterior.coords[:-1]))
+    ring = (*ring, ring[0])
     found = [Edge(a, b, (bearing(a, b) - 90.0) % 360.0) for a, b in pairwise(ring)]
     off = [round(abs((e.out_deg - first_deg + 180.0) % 360.0 - 180.0), 6) for e in found]
     k = off.index(min(off))
     return tuple(found[k:] + found[:k])
+
+
+def _corners(ring: tuple[XY, ...]) -> tuple[XY, ...]:
+    """Return the points of a ring at which it turns: those off the line between the corner kept before and the next."""
+    kept = list(ring)
+    i = 0
+    while i < len(kept) and len(kept) > 3:
+        before, at, after = kept[i - 1], kept[i], kept[(i + 1) % len(kept)]
+        if LineString([before, after]).distance(Point(at)) < TOUCH_M:
+            del kept[i]
+        else:
+            i += 1
+    return tuple(kept)
 
 
 def drained(form: RoofForm, sides: Sequence[Edge], to_side: int = 1) -> tuple[Edge, ...]:
