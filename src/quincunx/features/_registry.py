@@ -32,7 +32,7 @@ def kinds() -> Mapping[str, type[Feature]]:
 def feature_from(data: Mapping[str, Any], feature_id: str, context: Mapping[str, Any] | None = None) -> Feature:
     """Return the feature that ``data`` describes, under another id; KeyError if its kind is unknown."""
     word = data.get("kind")
-    if word not in _KINDS:
+    if not isinstance(word, str) or word not in _KINDS:
         raise KeyError(word)
     merged = {**data, "id": feature_id}
-    return _KINDS[str(word)].model_validate(merged, context=dict(context or {}))
+    return _KINDS[word].model_validate(merged, context=dict(context or {}))

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from typing import Any
+
+from pydantic import ValidationError
 
 from quincunx.garden.document import LISTS, Garden
+from quincunx.garden.sentences import sentence
 from quincunx.plants.catalogue import find_plant
 
 OUTSIDE = "outside"
@@ -56,7 +58,7 @@ def _feature_references(garden: Garden) -> Iterator[tuple[str, str]]:
         try:
             plants, others = feature.plants_named(), feature.features_named()
         except (KeyError, ValueError) as error:
-            yield f"features → {feature.id} → shortlist", f"One of the shortlist can't be read: {_first_line(error)}."
+            yield f"features → {feature.id} → shortlist", f"One of the shortlist can't be read: {_first_fault(error)}."
             continue
         for name in plants:
             if find_plant(name, own) is None:
@@ -66,14 +68,15 @@ def _feature_references(garden: Garden) -> Iterator[tuple[str, str]]:
                 yield f"features → {feature.id}", f"No feature is called {name!r}. Name one that is there, or take the reference out."
 
 
-def _first_line(error: Exception) -> str:
+def _first_fault(error: KeyError | ValueError) -> str:
     if isinstance(error, KeyError):
-        return f"there is no kind {error.args[0]!r}"
-    errors: Any = getattr(error, "errors", None)
-    if errors is None:
-        return str(error).splitlines()[0]
-    first = errors()[0]
-    return f"{' '.join(str(s) for s in first['loc'])}: {first['msg']}"
+        return f"there is no kind {str(error.args[0])[:40]!r}"
+    if not isinstance(error, ValidationError):
+        return str(error).splitlines()[0].rstrip(".")
+    first = error.errors()[0]
+    where = " → ".join(str(step)[:60] for step in first["loc"])
+    words = sentence(first).rstrip(".")
+    return f"{where}: {words[:1].lower()}{words[1:]}" if where else words
 
 
 def _job_references(garden: Garden) -> Iterator[tuple[str, str]]:

@@ -101,7 +101,7 @@ def _change(items: list[dict[str, Any]], at: int, op: Op) -> Op:
     new_id = str(after.get("id", op.id))
     if new_id == op.id:
         return Op(do="put", part=op.part, id=op.id, value=before)
-    return Op(do="change", part=op.part, id=new_id, value={**{k: None for k in after}, **before})
+    return Op(do="change", part=op.part, id=new_id, value={**dict.fromkeys(after), **before})
 
 
 def put(part: str, value: Doc | Mapping[str, Any], label: str = "") -> Edit:

@@ -50,7 +50,7 @@ def read_garden(text: str | bytes) -> Garden:
 def garden_from(data: Any) -> Garden:
     """Return the garden that JSON values describe; :class:`GardenError` names everything wrong with it."""
     if not isinstance(data, Mapping):
-        raise GardenError([Fault("", f"A garden is a JSON object with \"format\": \"{FORMAT}\"; this is {_what(data)}.")])
+        raise GardenError([Fault("", f'A garden is a JSON object with "format": "{FORMAT}"; this is {_what(data)}.')])
     _check_format(data)
     style = _style(data)
     try:
@@ -117,9 +117,9 @@ def _check_format(data: Mapping[str, Any]) -> None:
     if match and int(match[1]) > int(FORMAT.partition("/")[2]):
         words = f"It was written as {given}; this program reads up to {FORMAT}. Update Quincunx, or export it from there as {FORMAT}."
     elif given is None:
-        words = f"There is no \"format\". A garden begins with \"format\": \"{FORMAT}\"."
+        words = f'There is no "format". A garden begins with "format": "{FORMAT}".'
     else:
-        words = f"The format is {str(given)[:40]!r}; this program reads \"{FORMAT}\"."
+        words = f'The format is {str(given)[:40]!r}; this program reads "{FORMAT}".'
     raise GardenError([Fault("format", words)])
 
 
