@@ -23,7 +23,7 @@ MONTHS = tuple(range(1, 13))
 
 @dataclass(frozen=True, slots=True)
 class HeldPlace:
-    """Ground kept for something to be chosen: its outline [m], the height kept clear [m], when to decide, what could come."""
+    """Ground kept for something to be chosen: its outline [m], the height kept clear [m], when to decide, what for."""
 
     outline: Polygon
     greatest_height_m: float

@@ -7,14 +7,13 @@ from itertools import pairwise
 
 from shapely import Polygon
 
+from quincunx.features._growing import known, light_and_view, listed
 from quincunx.features._plan import bearing, rings
-from quincunx.plants.catalogue import Plant
-from quincunx.plants.growth import season_share, size_at
+from quincunx.plants.growth import Size, season_share, size_at
 from quincunx.plants.rows import places_inside
-from quincunx.scene.moment import Moment, StandingPlant, Stood
+from quincunx.scene.moment import Moment, Stood
 from quincunx.shapes import XY, AreaFigure, Height, PlantWork, Solid
 
-UNKNOWN = Plant(id="unknown-plant", name="unknown", height_m=1.0, spread_m=1.0)
 MOST_PLANTS = 5000
 """A bed that would hold more plants than this has them set wider in the scene; nobody plants so many one by one."""
 
@@ -34,27 +33,27 @@ def stand_cover(
     The gap through it is what the plants leave open between them: nearly all of the spacing when they are set,
     nothing when they meet.  What dies back for the winter leaves no solid then.
     """
-    plant = moment.plant(plant_id) or UNKNOWN
+    plant = known(moment, plant_id)
     share = season_share(plant, moment.month, southern=moment.southern)
-    size = size_at(plant, age_years)
-    high, wide = size.height_m.times(share), size.spread_m.times(share)
-    at = places(shape, spacing_m)
-    row = StandingPlant(owner, plant_id, at, age_years, high.triple, wide.triple, len(at))
+    grown = size_at(plant, age_years)
+    size = Size(grown.height_m.times(share), grown.spread_m.times(share), grown.base_m)
+    at, high_m = places(shape, spacing_m), size.height_m.mid
+    row = listed(owner, plant_id, at, age_years, size)
     work = PlantWork(owner, plant_id, len(at), spacing_m, "pot")
-    if high.mid < 0.01:
+    if high_m < 0.01:
         return Stood(plants=(row,), work=(work,))
-    closed = min(wide.mid / spacing_m, 1.0)
-    opacity = tuple(closed * (1 - light) for light in plant.light(southern=moment.southern))
+    closed = min(size.spread_m.mid / spacing_m, 1.0)
+    light, opacity = light_and_view(plant, moment, closed)
     solid = Solid(
         owner,
         "cover",
         shape,
         Height(base_m),
-        Height(base_m + high.mid),
+        Height(base_m + high_m),
         gap_m=spacing_m * (1 - closed),
         reluctant=True,
         opacity=opacity,
-        transmittance=tuple(1 - o for o in opacity),
+        transmittance=light,
         grown=True,
     )
     figure = AreaFigure(rings(shape), "grown", owner, "tufts", outline=False)
