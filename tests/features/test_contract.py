@@ -108,7 +108,7 @@ def test_refuses_what_it_does_not_know(word, kind):
 def test_stands_in_every_month_north_and_south(word, kind, start):
     feature = example(kind).changed(there_from=start)
     for month, southern in MONTHS:
-        for age in (0.0, 0.5, 7.0):
+        for age in (0.0, 0.5, 7.0) if month in (1, 6) else (2.0,):
             check(feature, stand(feature, moment(date(2030, month, 15), age=age, southern=southern)))
 
 
@@ -224,7 +224,7 @@ def test_a_quarter_turn_moves_it_rigidly(word, kind, at_age):
 
 
 @every_kind
-@settings(max_examples=25)
+@settings(max_examples=12)
 @given(
     turn=st.floats(-360, 360),
     dx=st.floats(-30, 30),

@@ -41,7 +41,7 @@ def test_two_processes_give_the_same_key():
     assert len(keys) == 1
 
 
-@settings(max_examples=15)
+@settings(max_examples=6)
 @given(st.randoms(use_true_random=False))
 def test_the_order_of_features_does_not_matter(random):
     features = everything()
@@ -50,7 +50,7 @@ def test_the_order_of_features_does_not_matter(random):
     assert scene_bytes(timeline(features).at(DAY)) == want
 
 
-@settings(max_examples=25)
+@settings(max_examples=6)
 @given(st.randoms(use_true_random=False))
 def test_the_order_in_which_things_are_put_up_does_not_matter(random):
     now = Moment(DAY, 3.0, GROUND, find_plant)
