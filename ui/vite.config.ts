@@ -8,5 +8,5 @@ export default defineConfig({
   // `npm run dev` serves the page; the program (`./run open FILE --port 8737`) answers it.
   server: { proxy: { '/api': 'http://127.0.0.1:8737' } },
   resolve: process.env.VITEST ? { conditions: ['browser'] } : undefined,
-  test: { environment: 'happy-dom', include: ['src/**/*.test.ts'] },
+  test: { environment: 'node', include: ['src/**/*.test.ts'] },
 });

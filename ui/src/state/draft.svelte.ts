@@ -62,7 +62,7 @@ export class Draft {
     if (ring.length >= 3) out.push({ t: 'area', rings: [ring], role: 'lawn', owner: '', outline: true });
     ring.forEach((p, i) => {
       const q = ring[(i + 1) % ring.length]!;
-      if (ring.length >= 3) out.push({ t: 'dimension', start: p, end: q, value_m: distance(p, q), offset_m: distance(p, q) * 0.03, role: 'datum', owner: '' });
+      if (ring.length >= 3) out.push({ t: 'dimension', start: p, end: q, value_m: distance(p, q), offset_m: -distance(p, q) * 0.03, role: 'datum', owner: '' });
     });
     if (this.way === 'tape' && ring.length === 4) out.push({ t: 'path', points: [ring[0]!, ring[2]!], dash: true, weight: 'fine', role: 'datum', owner: '' });
     if (this.houseRing.length) out.push({ t: 'area', rings: [this.houseRing], role: 'wall', owner: '', pattern: 'hatch', weight: 'normal' });

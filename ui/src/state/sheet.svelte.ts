@@ -42,7 +42,7 @@ export class SheetState implements Bench {
       this.fault = '';
       if (gesture.name === 'resting') this.cross = null;
     });
-    this.latest = new Latest((ask) => this.put(ask), (preview) => this.took(preview), (error) => (this.fault = sentence(error)));
+    this.latest = new Latest((ask) => this.put(ask), (preview, ask) => this.took(preview, ask), (error) => (this.fault = sentence(error)));
   }
 
   get busy(): boolean {
@@ -60,10 +60,10 @@ export class SheetState implements Bench {
     }
     return post<Preview>('/api/drag', { year, month, moves: ask.moves });
   }
-  private took(preview: Preview): void {
+  private took(preview: Preview, ask: Ask): void {
     this.fault = '';
     this.board.touched(preview.verdicts);
-    this.runner.current?.onPreview(preview);
+    this.runner.current?.onPreview(preview, ask);
   }
 
   scene(): Scene {
@@ -156,6 +156,7 @@ export class SheetState implements Bench {
   typed(text: string): boolean {
     const read = readTyped(text, this.board.writing);
     this.fault = read.ok ? (this.runner.current?.onTyped(read.typed) ?? '') : read.why;
+    if (this.fault === '') this.cross = null;
     return this.fault === '';
   }
 
@@ -179,7 +180,7 @@ export class SheetState implements Bench {
   }
   /** The pointer of the keys, in the middle of the view at first. */
   stepCross(dx: number, dy: number): void {
-    const at: XY = this.cross ?? this.camera.at;
+    const at: XY = this.cross ?? this.runner.current?.here() ?? this.camera.at;
     this.cross = [Math.round((at[0] + dx) * 1000) / 1000, Math.round((at[1] + dy) * 1000) / 1000];
     this.runner.current?.onPointerMove(this.crossPoint());
   }

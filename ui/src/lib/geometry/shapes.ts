@@ -1,6 +1,6 @@
 /** Rings and lines: areas, boxes, what lies inside. */
 import type { Bounds, Figure, XY } from '../api/types';
-import { add, bearing, distance, nearestOn, times, towards } from './points';
+import { bearing, between, distance, nearestOn, towards } from './points';
 
 export function ringArea(ring: readonly XY[]): number {
   let twice = 0;
@@ -80,7 +80,7 @@ export function alongLine(points: readonly XY[], along: number): { at: XY; deg: 
     const long = distance(a, b);
     if (left <= long || i === points.length - 1) {
       const deg = bearing(a, b);
-      return { at: add(a, times(towards(deg), Math.min(left, long))), deg };
+      return { at: left >= long ? b : between(a, b, left / long), deg };
     }
     left -= long;
   }

@@ -106,6 +106,9 @@ export abstract class Corners extends Gesture {
   }
 
   protected think(): void {}
+  override here(): XY | null {
+    return this.corners.at(-1) ?? null;
+  }
 
   protected figures(): Figure[] {
     const ring = this.at ? [...this.corners, this.at] : this.corners;

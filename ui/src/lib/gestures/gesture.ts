@@ -70,10 +70,15 @@ export abstract class Gesture {
   onTyped(_typed: Typed): string | null {
     return 'Nothing is measured in this step.';
   }
-  onPreview(_preview: Preview): void {}
+  /** The program's answer to `ask`, which may not be the last that was asked. */
+  onPreview(_preview: Preview, _ask: Ask): void {}
   /** Finish with what there is (Enter on an empty line). */
   onComplete(): void {}
   onCancel(): void {}
+  /** Where it has got to: the cross of the keys goes on from there. */
+  here(): XY | null {
+    return null;
+  }
   /** Take back the last step; false when there is none. */
   onBack(): boolean {
     return false;

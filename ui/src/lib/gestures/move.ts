@@ -6,7 +6,7 @@ import { evenGap } from '../snap/snap';
 import { writeLength } from '../words/length';
 import type { Typed } from '../words/typed';
 import { askBuilt } from './built';
-import { Gesture, NOTHING, type Bench, type Pointed } from './gesture';
+import { Gesture, NOTHING, type Ask, type Bench, type Pointed } from './gesture';
 
 export class Move extends Gesture {
   readonly name: string;
@@ -14,7 +14,8 @@ export class Move extends Gesture {
   private from: XY | null = null;
   private to: XY | null = null;
   private heldOn: XY | null = null;
-  private moved: { to: XY; fields: Record<string, Doc> } | null = null;
+  private moved: { ask: Ask; fields: Record<string, Doc> } | null = null;
+  private asked: Ask | null = null;
   private done = false;
   private dropping = false;
   private readonly middles: XY[];
@@ -78,20 +79,21 @@ export class Move extends Gesture {
     this.bench.show({ mark: { at: to, words }, guides: [...guides, [this.from, to]] });
     this.speak();
     const [dx, dy] = sub(to, this.from);
-    this.bench.ask({ to: 'move', moves: this.ids.map((id) => ({ id, dx, dy, turn_deg: 0, about: this.from! })) });
+    this.asked = { to: 'move', moves: this.ids.map((id) => ({ id, dx, dy, turn_deg: 0, about: this.from! })) };
+    this.bench.ask(this.asked);
   }
 
   override onTyped(typed: Typed): string | null {
     this.from ??= this.anchor();
     const angle = typed.angle_deg ?? (this.to && distance(this.from, this.to) > 1e-6 ? bearing(this.from, this.to) : null);
     if (typed.length_m === undefined || angle === null) return 'Type how far and which way, such as 1.2<90 or 1.2<NE.';
-    this.aim(onGrid(step(this.from, angle, typed.length_m)), 'as typed');
     this.done = true;
+    this.aim(onGrid(step(this.from, angle, typed.length_m)), 'as typed');
     return null;
   }
 
-  override onPreview(preview: Preview): void {
-    if (this.to) this.moved = { to: this.to, fields: byId(preview, this.ids) };
+  override onPreview(preview: Preview, ask: Ask): void {
+    this.moved = { ask, fields: byId(preview, this.ids) };
     this.bench.show({ figures: preview.figures, hidden: this.copying ? new Set() : new Set(preview.owners ?? this.ids), handles: [] });
     if (this.done) void this.drop();
   }
@@ -108,7 +110,7 @@ export class Move extends Gesture {
   }
 
   private async drop(): Promise<void> {
-    if (this.dropping || !this.to || !this.moved || this.moved.to !== this.to) return;
+    if (this.dropping || !this.to || !this.moved || this.moved.ask !== this.asked) return;
     this.dropping = true;
     if (this.copying || (await askBuilt(this.bench, this.ids))) {
       const edit = this.copying ? copies(this.bench, this.ids, this.moved.fields) : changes(this.bench, this.ids, this.moved.fields, 'Move');

@@ -3,7 +3,7 @@ import type { Doc, Handle, Preview, XY } from '../api/types';
 import { bearing, distance, footOn, onGrid, step } from '../geometry/points';
 import { writeLength } from '../words/length';
 import type { Typed } from '../words/typed';
-import { Gesture, NOTHING, type Bench, type Pointed } from './gesture';
+import { Gesture, NOTHING, type Ask, type Bench, type Pointed } from './gesture';
 import { askBuilt } from './built';
 
 export class Pull extends Gesture {
@@ -66,8 +66,8 @@ export class Pull extends Gesture {
     return null;
   }
 
-  override onPreview(preview: Preview): void {
-    if (this.to) this.fields = { at: this.to, fields: preview.fields };
+  override onPreview(preview: Preview, ask: Ask): void {
+    if (ask.to === 'handle') this.fields = { at: ask.at, fields: preview.fields };
     this.bench.show({ figures: preview.figures, hidden: new Set(preview.owners ?? [this.id]), handles: preview.handles ?? [] });
     if (this.dropped) void this.drop();
   }

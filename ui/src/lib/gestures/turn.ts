@@ -4,7 +4,7 @@ import { bearing, norm, step } from '../geometry/points';
 import { boundsOf, middle } from '../geometry/shapes';
 import type { Typed } from '../words/typed';
 import { askBuilt } from './built';
-import { Gesture, NOTHING, type Bench, type Pointed } from './gesture';
+import { Gesture, NOTHING, type Ask, type Bench, type Pointed } from './gesture';
 import { byId, changes } from './move';
 
 const STEP_DEG = 15;
@@ -56,8 +56,8 @@ export class Turn extends Gesture {
     this.aim(norm(angle), 'as typed');
     return null;
   }
-  override onPreview(preview: Preview): void {
-    this.answer = { turn: this.turn, fields: byId(preview, this.ids) };
+  override onPreview(preview: Preview, ask: Ask): void {
+    if (ask.to === 'move') this.answer = { turn: ask.moves[0]?.turn_deg ?? 0, fields: byId(preview, this.ids) };
     this.bench.show({ figures: preview.figures, hidden: new Set(preview.owners ?? this.ids), handles: [] });
     if (this.done) void this.drop();
   }

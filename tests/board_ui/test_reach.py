@@ -1,0 +1,236 @@
+"""By keys alone, by touch, at every size, for every eye; and nothing leaves the machine."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.board_ui.board_page import BoardPage
+
+Open = Callable[..., BoardPage]
+AXE = Path(__file__).resolve().parents[2] / "ui/node_modules/axe-core/axe.min.js"
+WIDTHS = (1440, 1024, 768, 390)
+
+
+def screens(b: BoardPage) -> Iterator[str]:
+    """Go through what the board shows, one after another."""
+    yield "board"
+    b.button("Put in…").click()
+    yield "what to put in"
+    b.keys("Escape")
+    b.put_in("hedge")
+    b.click(2, 27.5)
+    yield "a gesture"
+    b.keys("Escape")
+    b.click(4.2, 24.2)
+    yield "chosen"
+    b.mark(2029, "fails, 7.6 m").click()
+    yield "evidence"
+    b.button("Months of 2029").click()
+    yield "months"
+    b.button("Feet").click()
+    yield "question"
+    b.button("+ a must").click()
+    yield "musts"
+    b.button("The only way for").click()
+    yield "sentence"
+    b.button("What is there").click()
+    yield "things"
+    b.button("Past").click()
+    yield "past"
+    b.button("Change the must “Roe").click()
+    yield "must's menu"
+    b.keys("Escape")
+    b.button("Jobs", exact=True).click()
+    b.page.get_by_role("heading", name="Jobs").wait_for()
+    yield "jobs"
+    b.button("Papers", exact=True).click()
+    b.button("Saturday page").wait_for()
+    yield "papers"
+
+
+def new_steps(b: BoardPage) -> Iterator[str]:
+    """Go through the start page and the six steps."""
+    yield "start"
+    b.button("Begin").click()
+    page = b.page
+    page.get_by_role("heading", name="Where it is").wait_for()
+    yield "town"
+    b.button("Next").click()
+    for name, size in (("First side", "18"), ("Second side", "46.2"), ("Third side", "18.4"), ("Fourth side", "45.9"), ("Diagonal", "49.5")):
+        page.get_by_role("textbox", name=name).fill(size)
+    yield "ground"
+    page.get_by_label("Touch its corners").check()
+    page.get_by_text("Trace over a picture").click()
+    yield "drawn ground"
+    page.get_by_label("Taped").check()
+    b.button("Next").click()
+    yield "house"
+    b.button("Later").click()
+    b.button("seat", exact=True).click()
+    yield "wanted"
+    b.button("Next").click()
+    yield "must"
+    b.button("Next").click()
+    yield "sum"
+
+
+def serious(b: BoardPage, rules: tuple[str, ...] = ()) -> list[str]:
+    """What axe-core finds serious or critical now, by all its rules or by some."""
+    b.page.wait_for_timeout(160)  # colours settle: axe reads them half-way through a change otherwise
+    if not b.page.evaluate("() => 'axe' in window"):
+        b.page.add_script_tag(path=str(AXE))
+    found: dict[str, Any] = b.page.evaluate(
+        "r => axe.run(document, {resultTypes: ['violations'], ...(r.length ? {runOnly: {type: 'rule', values: r}} : {})})", list(rules)
+    )
+    return [
+        f"{v['id']}: {n['html'][:140]} {n['failureSummary'][:200]}"
+        for v in found["violations"] if v["impact"] in ("serious", "critical") for n in v["nodes"]
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize("theme", ["light", "dark"])
+@pytest.mark.parametrize("demo", ["ropewalk", ""])
+def test_axe_finds_nothing_serious(board: Open, theme: str, demo: str) -> None:
+    """On any screen, by day; in the evening only colours differ."""
+    rules = ("color-contrast",) if theme == "dark" else ()
+    b = board(theme=theme, demo=demo)
+    faults = {name: found for name in (screens(b) if demo else new_steps(b)) if (found := serious(b, rules))}
+    assert faults == {}
+
+
+@pytest.mark.parametrize("width", WIDTHS)
+@pytest.mark.parametrize("demo", ["ropewalk", ""])
+def test_nothing_is_cut_off(board: Open, width: int, demo: str) -> None:
+    """No screen is wider than the window, and no control lies outside it."""
+    b = board(width=width, demo=demo)
+    outside = """() => {
+      const wide = document.documentElement.clientWidth;
+      const held = (e) => e.closest('.ledger, .unseen, canvas, .groups');
+      const bad = [...document.querySelectorAll('button, input, select, h1, h2, p')]
+        .filter((e) => !held(e)).map((e) => [e, e.getBoundingClientRect()])
+        .filter(([e, r]) => r.width > 0 && (r.right > wide + 1 || r.left < -1)).map(([e]) => e.outerHTML.slice(0, 90));
+      return document.documentElement.scrollWidth > wide ? [...bad, 'the page scrolls sideways'] : bad;
+    }"""
+    faults = {name: found for name in (screens(b) if demo else new_steps(b)) if (found := b.page.evaluate(outside))}
+    assert faults == {}
+
+
+def test_rooms_by_the_keys_alone(board: Open) -> None:
+    """A hedge, a gate in it and a must, with no pointer at all."""
+    b = board()
+    b.sheet.focus()
+    b.keys("p")
+    b.page.keyboard.type("hedge")
+    b.keys("Enter")
+    b.gesture("drawn")
+    b.keys("Shift+ArrowLeft", "Enter")
+    b.page.keyboard.type("5<90")
+    b.keys("Enter", "Enter")
+    line = b.wait_stored("hedge-1")["line"]
+    assert line[1][0] - line[0][0] == pytest.approx(5, abs=1e-3)
+    b.gesture("resting")
+    b.keys("p")
+    b.page.keyboard.type("gate")
+    b.keys("Enter")
+    b.gesture("placed")
+    b.keys("ArrowLeft", "ArrowLeft", "ArrowLeft", "Enter")
+    gate = b.wait_stored("gate-1")
+    assert gate["at"][1] == pytest.approx(line[0][1], abs=1e-3)
+    assert line[0][0] < gate["at"][0] < line[1][0]
+    b.gesture("resting")
+    b.keys("Delete")
+    b.page.wait_for_function("() => !window.mockServer.garden.features.some(f => f.id === 'gate-1')")
+    b.keys("n", "n", "ArrowRight")
+    expect(b.page.get_by_role("dialog")).to_be_visible()
+    b.keys("Escape")
+    b.button("+ a must").focus()
+    b.keys("Enter")
+    b.button("From from").focus()
+    b.keys("Enter")
+    b.page.get_by_label("From", exact=True).select_option("Back door")
+    b.page.get_by_label("To", exact=True).select_option("Nuttery")
+    b.button("Add it").focus()
+    b.keys("Enter")
+    b.page.wait_for_function("() => window.mockServer.garden.intents.some(i => i.id === 'reach' && i.end === 'nuttery')")
+
+
+def test_the_heads_are_stepped_through_by_arrows(board: Open) -> None:
+    """Left and right go from year to year."""
+    b = board()
+    b.page.get_by_role("columnheader").first.get_by_role("button").first.focus()
+    b.keys("ArrowRight", "ArrowRight")
+    expect(b.sheet).to_have_attribute("aria-label", "The drawing of Ropewalk Cottage in 2029")
+
+
+def test_by_touch_on_a_telephone(board: Open) -> None:
+    """Choosing, drawing and typing with a finger at 390 px."""
+    b = board(width=390, touch=True)
+    page = b.page
+    page.touchscreen.tap(*b.at(4.2, 23.6))
+    expect(page.get_by_role("heading", name="Old damson")).to_be_visible()
+    b.button("Put in…").tap()
+    page.get_by_label("Find by its name").fill("path")
+    page.keyboard.press("Enter")
+    page.touchscreen.tap(*b.at(3, 20))
+    page.get_by_label("Exact size").fill("4<180")
+    page.keyboard.press("Enter")
+    b.button("Finish").tap()
+    line = b.wait_stored("path-1")["line"]
+    assert line[0][1] - line[1][1] == pytest.approx(4, abs=1e-3)
+
+
+def test_two_fingers_zoom_and_move_the_view(board: Open) -> None:
+    """A pinch to twice the distance doubles the scale."""
+    b = board(width=390, touch=True)
+    before = float(b.sheet.get_attribute("data-scale") or 0)
+    cdp = b.page.context.new_cdp_session(b.page)
+
+    def touch(kind: str, *points: tuple[float, float]) -> None:
+        cdp.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": [{"x": x, "y": y, "id": i} for i, (x, y) in enumerate(points)]})
+
+    touch("touchStart", (180, 250))
+    touch("touchStart", (180, 250), (220, 250))
+    for k in range(1, 11):
+        touch("touchMove", (180 - 2 * k, 250), (220 + 2 * k, 250))
+    touch("touchEnd")
+    b.page.wait_for_timeout(60)
+    assert float(b.sheet.get_attribute("data-scale") or 0) == pytest.approx(2 * before, rel=0.05)
+    b.gesture("resting")
+
+
+def test_the_wheel_zooms_about_the_pointer(board: Open) -> None:
+    """The ground under the pointer stays under it."""
+    b = board()
+    x, y = b.at(14, 31)
+    b.page.mouse.move(x, y)
+    b.page.mouse.wheel(0, -300)
+    b.page.wait_for_timeout(60)
+    assert b.at(14, 31) == pytest.approx((x, y), abs=0.6)
+
+
+def test_no_request_leaves_the_machine(board: Open, page_address: str) -> None:
+    """Every address asked for is the page's own."""
+    b = board()
+    asked: list[str] = []
+    b.page.on("request", lambda request: asked.append(request.url))
+    b.page.reload()
+    b.sheet.wait_for()
+    for _ in screens(b):
+        pass
+    assert asked
+    assert [url for url in asked if not url.startswith((page_address, "data:", "blob:"))] == []
+
+
+def test_reduced_motion_is_kept(board: Open) -> None:
+    """With reduced motion asked for, nothing is animated."""
+    b = board()
+    b.page.emulate_media(reduced_motion="reduce")
+    moving = b.page.evaluate(
+        "() => [...document.querySelectorAll('*')].filter(e => getComputedStyle(e).transitionDuration.split(',').some(d => parseFloat(d) > 0)).length"
+    )
+    assert moving == 0

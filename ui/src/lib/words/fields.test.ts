@@ -1,0 +1,50 @@
+import { expect, test } from 'vitest';
+import type { FieldSpec, Writing } from '../api/types';
+import { fromTyped, toTyped } from './fields';
+import { blanks, fillDefaults, idFor, missing } from './musts';
+import { writeMoney, writeYearMonth } from './sums';
+
+const writing: Writing = { units: 'metric', decimal_mark: '.', currency: 'EUR', paper: 'A4', minor: 100 };
+const field = (more: Partial<FieldSpec>): FieldSpec => ({ name: 'height', words: 'Height', type: 'length', unit: 'm', ...more });
+
+test('a length is shown as it was typed, and sent as it is typed', () => {
+  expect(toTyped(field({}), { m: 3.81, typed: `12' 6"` }, writing)).toBe(`12' 6"`);
+  expect(toTyped(field({}), 1.8, writing)).toBe('1.80 m');
+  expect(toTyped(field({}), 1.234, writing)).toBe('1.234 m');
+  expect(fromTyped(field({}), '180 cm', writing)).toEqual({ ok: true, value: '180 cm' });
+});
+test('bounds are said in the person’s units', () => {
+  expect(fromTyped(field({ min: 0.2, max: 6 }), '9', writing)).toEqual({ ok: false, why: 'At most 6.00 m.' });
+  expect(fromTyped(field({ min: 0.2, max: 6 }), '0.1', writing)).toEqual({ ok: false, why: 'At least 0.20 m.' });
+});
+test('money is whole minor units', () => {
+  const sum = field({ type: 'integer', unit: 'money' });
+  expect(fromTyped(sum, '2400.50', writing)).toEqual({ ok: true, value: 240050 });
+  expect(toTyped(sum, 240050, writing)).toBe('2400.5');
+  expect(fromTyped(sum, '2,400', writing).ok).toBe(false);
+});
+test('an empty box', () => {
+  expect(fromTyped(field({}), ' ', writing)).toEqual({ ok: true, value: null });
+  expect(fromTyped(field({ type: 'text' }), '', writing)).toEqual({ ok: true, value: '' });
+  expect(fromTyped(field({ required: true }), '', writing).ok).toBe(false);
+});
+test('a whole number is whole', () => expect(fromTyped(field({ type: 'integer', unit: null, words: 'Rows' }), '1.5', writing)).toEqual({ ok: false, why: 'Rows is a whole number.' }));
+
+const kind = { kind: 'only_way', words: '', sentence: ['The only way for ', { field: 'walker', pick: 'walker' as const }, ' into ', { field: 'room', pick: 'room' as const }, '.'], fields: [field({ name: 'walker', words: 'Who', type: 'text' }), field({ name: 'room', words: 'Room', type: 'text' })] };
+test('the blanks of a sentence', () => {
+  expect(blanks(kind).map((b) => b.field)).toEqual(['walker', 'room']);
+  const values = fillDefaults(kind, [{ id: 'person', name: 'a person' }]);
+  expect(values).toEqual({ walker: 'person' });
+  expect(missing(kind, values)).toEqual(['room']);
+  expect(missing(kind, { ...values, room: 'green' })).toEqual([]);
+});
+test('ids are readable and new', () => {
+  expect(idFor('only_way', new Set())).toBe('only-way');
+  expect(idFor('only_way', new Set(['only-way', 'only-way-2']))).toBe('only-way-3');
+});
+test('sums and months', () => {
+  expect(writeMoney(240000, writing)).toBe('€2\u2009400');
+  expect(writeMoney(-5000, writing)).toBe('−€50');
+  expect(writeMoney(123456789, { ...writing, currency: 'CHF' })).toBe('CHF\u00a01\u2009234\u2009568');
+  expect(writeYearMonth('2029-10')).toBe('October 2029');
+});

@@ -1,0 +1,50 @@
+import { describe, expect, test } from 'vitest';
+import type { Writing } from '../api/types';
+import { readLength, readNumber, writeArea, writeLength } from './length';
+
+const metric: Writing = { units: 'metric', decimal_mark: '.', currency: 'EUR', paper: 'A4' };
+const comma: Writing = { ...metric, decimal_mark: ',' };
+const feet: Writing = { ...metric, units: 'feet' };
+const metres = (text: string, writing = metric): number => {
+  const read = readLength(text, writing);
+  if (!read.ok) throw new Error(read.why);
+  return read.metres;
+};
+
+describe('reading', () => {
+  // 1 in = 25.4 mm exactly (international yard and pound agreement, 1959).
+  test.each([
+    ['3.4', 3.4], ['3.4 m', 3.4], ['340 cm', 3.4], ['3400mm', 3.4], ['3 m 40', 3.4], ['3 m 405', 3.405], ['0.5', 0.5], ['-1.2', -1.2],
+    [`12' 6"`, 3.81], [`12'6`, 3.81], [`12' 6 1/2"`, 3.8227], ['4 yd', 3.6576], ['6"', 0.1524], ['12 ft', 3.6576], ['12’ 6″', 3.81], ['1 ½ m', 1.5],
+  ])('%s is %f m', (text, wanted) => expect(metres(text)).toBeCloseTo(wanted, 9));
+
+  test('a bare number is in the person’s own unit', () => {
+    expect(metres('10', feet)).toBeCloseTo(3.048, 9);
+    expect(metres('3,4', comma)).toBeCloseTo(3.4, 9);
+  });
+  test.each([['1,234', metric], ['1.234', comma], ['3 m 4', metric], ['', metric], ['three', metric], [`12" 6'`, metric], [`2' 14"`, feet], ['3.4 kg', metric]])(
+    '%s is refused',
+    (text, writing) => expect(readLength(text, writing).ok).toBe(false),
+  );
+  test('an ambiguous number is refused with both readings', () => {
+    expect(readNumber('1,234', metric)).toMatch(/1\.234.*1234/);
+    const read = readLength('3 m 4', metric);
+    expect(read.ok ? '' : read.why).toMatch(/3 m 04 or 3 m 40/);
+  });
+  test('a fraction of nothing is no number', () => expect(readNumber('3/0', metric)).toMatch(/nothing/));
+});
+
+describe('writing', () => {
+  test.each([[3.4, '3.40 m'], [0, '0.00 m'], [12.3456, '12.35 m']])('%f m in metres', (m, text) => expect(writeLength(m, metric)).toBe(text));
+  test('with a comma', () => expect(writeLength(3.4, comma)).toBe('3,40 m'));
+  test('to the millimetre', () => expect(writeLength(3.4056, metric, true)).toBe('3.406 m'));
+  test.each([[3.81, `12' 6"`], [3.6576, `12'`], [0.1524, '6"'], [3.8227, `12' 6 1/2"`], [0.0127, '1/2"'], [3.6449, `11' 11 1/2"`]])('%f m in feet', (m, text) => expect(writeLength(m, feet)).toBe(text));
+  test('sixteenths are in lowest terms', () => expect(writeLength(0.0254 * 2.25, feet, true)).toBe('2 1/4"'));
+  test('what is written is read back', () => {
+    for (let mm = 0; mm < 4000; mm += 37) expect(Math.abs(metres(writeLength(mm / 1000, feet, true), feet) - mm / 1000)).toBeLessThanOrEqual(0.0254 / 32 + 1e-9);
+  });
+  test('areas', () => {
+    expect(writeArea(10, metric)).toBe('10.0 m²');
+    expect(writeArea(10, feet)).toBe('108 sq ft'); // 10 m² / 0.3048² = 107.64
+  });
+});
