@@ -274,3 +274,18 @@ def test_stored_levels_become_ground():
     assert ground.height([1, 0], [2, 5]) == pytest.approx([0.35, 0.5])
     with pytest.raises(ValueError, match="one height for each point"):
         BreakLine.model_validate({"points": [[0, 0], [0, 10]], "heights_m": [0, 1, 2]})
+
+
+@pytest.mark.parametrize("seed", [46, 327, 354, 399, 404])
+def test_tangled_break_lines_still_give_ground(seed):
+    # Lines that cross, fold and overlap within a centimetre, where points lie nearer together than they are kept apart.
+    rng = np.random.default_rng(seed)
+    lines = [[(round(x, 3), round(y, 3), z) for x, y, z in rng.uniform(0, 0.01, (6, 3))] for _ in range(6)]
+    ground = Ground.from_levels([], lines)
+    assert ground == Ground.from_levels([], lines[::-1])
+    x, y = np.meshgrid(np.linspace(-0.01, 0.02, 30), np.linspace(-0.01, 0.02, 30))
+    z = ground.height(x, y)
+    assert np.isfinite(z).all()
+    inside = (x >= 0) & (x <= 0.01) & (y >= 0) & (y <= 0.01)
+    assert z[inside].min() > -0.02
+    assert z[inside].max() < 0.03

@@ -111,3 +111,11 @@ def test_levels_in_one_line_make_no_triangles():
     assert triangulate([(0, 0), (1, 1), (2, 2)], [(0, 1)]) == []
     assert triangulate([(0, 0)]) == []
     assert triangulate([]) == []
+
+
+def test_what_can_not_be_kept_is_left_out():
+    points = [(0, 0), (5, -5), (5, 5), (10, 0)]
+    both = triangulate(points, [(0, 3), (1, 2)])  # they cross, which they should not
+    assert len(both) == 2
+    through = [(0, 0), (4, -9), (4, 9), (5, 0), (10, 0)]
+    assert double_area(through, triangulate(through, [(0, 4)])) == 180  # a point lies on the way

@@ -15,11 +15,14 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from collections import deque
 from collections.abc import Iterable, Sequence
-from itertools import pairwise
+from itertools import islice, pairwise
 
 XY = tuple[int, int]
 Edge = tuple[int, int]
 Piece = tuple[XY, XY]
+
+_ROUNDING = 2
+"""A crossing put on whole micrometres lies within this of both its lines [micrometres]."""
 
 
 def orient(a: XY, b: XY, c: XY) -> int:
@@ -107,11 +110,14 @@ class _Mesh:
         self._add(d, b, c)
 
     def force(self, a: int, b: int) -> None:
-        """Make the edge a-b stand by flipping all edges that cross it."""
-        self.fixed.add((a, b))
+        """Make the edge a-b stand by flipping all that cross it; left out if one is fixed or a point is in the way."""
         if not self.apex or (a, b) in self.apex or (b, a) in self.apex:
+            self.fixed.add((a, b))
             return
         crossing = deque(self._crossed(a, b))
+        if not crossing or any((min(edge), max(edge)) in self.fixed for edge in crossing):
+            return
+        self.fixed.add((a, b))
         while crossing:
             u, v = crossing.popleft()
             c, d = self.apex[u, v], self.apex[v, u]
@@ -128,20 +134,23 @@ class _Mesh:
         return apart and orient(pc, pd, pa) * orient(pc, pd, pb) < 0
 
     def _crossed(self, a: int, b: int) -> list[Edge]:
-        """Return the edges between a and b, in the order met."""
+        """Return the edges between a and b, in the order met; none if a point lies on the way."""
         points = self.points
-        u, v = next(
+        starts = (
             (u, v)
             for (u, v), c in sorted(self.apex.items())
             if c == a and orient(points[a], points[u], points[b]) > 0 and orient(points[a], points[b], points[v]) > 0
         )
-        crossed = [(u, v)]
-        while (w := self.apex[v, u]) != b:
+        crossed = list(islice(starts, 1))
+        while crossed:
+            u, v = crossed[-1]
+            w = self.apex[v, u]
+            if w == b:
+                break
             side = orient(points[a], points[b], points[w])
             if side == 0:
-                raise ValueError(f"edge {a}-{b} passes through point {w}; expected it to be parted there")
-            u, v = (u, w) if side > 0 else (w, v)
-            crossed.append((u, v))
+                return []
+            crossed.append((u, w) if side > 0 else (w, v))
         return crossed
 
     def triangles(self) -> list[tuple[int, int, int]]:
@@ -153,12 +162,14 @@ def part(points: dict[XY, float], edges: Iterable[Piece], near: int) -> tuple[di
     """Part break-line pieces where they cross or pass within ``near`` of a point.
 
     Takes the heights by point and the pieces as pairs of points; returns both, added to, and the crossings
-    at which the two lines disagreed in height (their mean is taken).
+    at which the two lines disagreed in height by more than 1 cm (their mean is taken).
     """
-    heights, pieces, doubtful = dict(points), {_sorted(edge) for edge in edges if edge[0] != edge[1]}, []
+    heights, doubtful = dict(points), []
+    known = sorted(heights)
+    pieces = {half for a, b in edges if a != b for half in _at_points(_sorted((a, b)), known, near)}
     for _ in range(50):
         known = sorted(heights)
-        parted = {half for piece in pieces for half in _at_points(piece, known, near)}
+        parted = {half for piece in pieces for half in _at_points(piece, known, _ROUNDING)}
         crossings = _crossings(sorted(parted), heights)
         doubtful += [at for at, (_, gap) in crossings.items() if gap > 0.01]
         if not crossings and parted == pieces:

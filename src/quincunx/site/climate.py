@@ -89,8 +89,19 @@ class Climate(Doc):
     rh_percent: Percents | None = field("mean relative humidity", None, unit="%")
     frosts: tuple[Frosts, ...] = field("frosts", ())
     extreme_min_c: float | None = field("mean of each year's lowest temperature", None, unit="deg C", ge=-70.0, le=30.0)
-    frost_depth_m: float | None = field("depth to which the ground freezes", None, unit="m", ge=0.0, le=4.0)
-    snow_load: SnowLoad | None = field("snow load", None)
+    frost_depth_m: float | None = field(
+        "depth to which the ground freezes",
+        None,
+        unit="m",
+        ge=0.0,
+        le=4.0,
+        help="From the local building authority, which decides how deep footings go.",
+    )
+    snow_load: SnowLoad | None = field(
+        "snow load",
+        None,
+        help="From the local building authority: a map's figure leaves out drifts, height and shelter.",
+    )
 
     @model_validator(mode="after")
     def _lowest_below_highest(self) -> Self:

@@ -84,7 +84,8 @@ class Ground:
 
         The order of points and lines, and the sense of a line, do not matter.  Several heights at one point
         give their mean, and the point is named in ``doubtful`` if they differ by more than 1 cm; so is a
-        crossing of two break lines.  Raises ValueError for a coordinate that is not finite.
+        crossing of two break lines, and the start of a piece that could not be kept (lines tangled within a
+        few micrometres).  Raises ValueError for a coordinate that is not finite.
         """
         lines = [[_micro(p) for p in line] for line in breaklines]
         heights, doubtful = _means([*(_micro(p) for p in points), *(p for line in lines for p in line)])
@@ -94,7 +95,9 @@ class Ground:
         number = {xy: i for i, xy in enumerate(places)}
         corners = triangulate(places, ((number[a], number[b]) for a, b in parted))
         vertices = np.array([(x / PER_M, y / PER_M, heights[x, y]) for x, y in places]).reshape(-1, 3)
-        marked = tuple((x / PER_M, y / PER_M) for x, y in sorted({*doubtful, *crossed}))
+        standing = {frozenset(side) for a, b, c in corners for side in ((a, b), (b, c), (c, a))}
+        lost = [a for a, b in parted if corners and {number[a], number[b]} not in standing]
+        marked = tuple((x / PER_M, y / PER_M) for x, y in sorted({*doubtful, *crossed, *lost}))
         return cls(vertices, np.array(corners, np.int64).reshape(-1, 3), boundary, marked)
 
     def key(self) -> bytes:
