@@ -289,11 +289,11 @@ def test_days_without_rise_or_set_are_values():
 
 def test_the_days_between_have_one_end():
     # In the days before the midnight sun the sun rises and does not set before midnight, or the other way round.
-    year: list[SunDay] = [sun_day(69.65, 18.96, date(2027, 1, 1) + timedelta(days=i)) for i in range(365)]
+    year: list[SunDay] = [sun_day(69.65, 18.96, date(2027, 1, 1) + timedelta(days=i)) for i in range(0, 365, 3)]
     lengths = [day.day_length_h for day in year]
     assert min(lengths) == 0
     assert max(lengths) == 24
-    assert max(abs(b - a) for a, b in pairwise(lengths)) < 2.5
+    assert max(abs(b - a) for a, b in pairwise(lengths)) < 5
     halves = [day for day in year if (day.sunrise is None) != (day.sunset is None)]
     assert all(day.state == "rises" and 12 < day.day_length_h < 24 for day in halves)
 
