@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Callable
 
 import numpy as np
 
+from quincunx.survey._gauge import normals
+from quincunx.survey._model import DIST
+from quincunx.survey._normal import inverse
+from quincunx.survey.network import Adjusted, adjust
 from quincunx.survey.readings import Distance, Offset, Reading, Stake, Survey
 from quincunx.units.fields import Length
 
@@ -47,12 +52,13 @@ def nearest_pairs(truth: Truth, want: int, each: int = 4) -> list[tuple[str, str
 def network(
     seed: int, stakes: int = 12, readings: int = 36, size_m: float = 25.0, sd_m: float = 0.01
 ) -> tuple[Survey, Truth]:
-    """Return a random survey of ``stakes`` and about ``readings``, with its truth; a tenth are offsets."""
+    """Return a random survey of ``stakes`` and about ``readings``, with its truth; a twentieth are offsets."""
     rng = np.random.default_rng(seed)
     truth = random_truth(rng, stakes, size_m)
-    pairs = nearest_pairs(truth, readings - readings // 10)
+    offsets = readings // 20
+    pairs = nearest_pairs(truth, readings - offsets)
     listed = taped(rng, truth, pairs, sd_m)
-    listed += _offsets(rng, truth, readings // 20, sd_m)
+    listed += _offsets(rng, truth, offsets, sd_m)
     ids = sorted(truth)
     survey = Survey(stakes=tuple(Stake(id=s, name=s.upper()) for s in ids), readings=tuple(listed), datum=ids[0])
     return survey, truth
@@ -86,3 +92,74 @@ def _offsets(rng: np.random.Generator, truth: Truth, count: int, sd_m: float) ->
             )
         )
     return out
+
+
+def qualifying(adjusted: Adjusted) -> list[tuple[str, float]]:
+    """Return (reading, standard deviation over root redundancy [m]) of the tapes that a test may spoil.
+
+    They are checked by others (redundancy above 0.02) and no other residual correlates above 0.9 with theirs.
+    """
+    net = adjusted.net
+    design, _, normal = normals(net.rows, net.xy, net.gauge)
+    residual = np.eye(len(design)) - design @ inverse(normal) @ design.T
+    redundancy = np.clip(np.diag(residual), 1e-9, 1.0)
+    rho = np.abs(residual / np.sqrt(np.outer(redundancy, redundancy)))
+    np.fill_diagonal(rho, 0.0)
+    return [
+        (row.reading, row.sd / math.sqrt(float(redundancy[i])))
+        for i, row in enumerate(net.rows.listed)
+        if row.kind == DIST and redundancy[i] > 0.02 and rho[i].max() <= 0.9
+    ]
+
+
+def with_error(survey: Survey, reading: str, error_m: float) -> Survey:
+    """Return the survey with one tape read wrong by ``error_m``, written to three decimals."""
+    out: list[Reading] = []
+    for r in survey.readings:
+        if r.id == reading and isinstance(r, Distance):
+            wrong = float(r.length) + error_m
+            out.append(r.changed(length=Length(wrong, f"{wrong:.3f}")))
+        else:
+            out.append(r)
+    return survey.changed(readings=tuple(out))
+
+
+def spoiled(seed: int, low: float = 5.0, high: float = 15.0) -> tuple[Survey, str] | None:
+    """Return a random survey with one gross error of ``low`` to ``high`` sigma over root redundancy, and which."""
+    survey, _ = network(seed)
+    rng = np.random.default_rng(seed + 1_000_000)
+    choice = qualifying(adjust(survey))
+    if not choice:
+        return None
+    reading, unit = choice[int(rng.integers(len(choice)))]
+    size = float(rng.uniform(low, high)) * unit * float(rng.choice([-1.0, 1.0]))
+    length = next(float(r.length) for r in survey.readings if r.id == reading and isinstance(r, Distance))
+    return with_error(survey, reading, abs(size) if length + size < 0.3 else size), reading
+
+
+def with_swapped_digits(seed: int) -> tuple[Survey, str, float] | None:
+    """Return a random survey, written to the centimetre, with two neighbouring digits swapped in one tape.
+
+    Also which reading, and what it should be [m].  Swaps of less than five sigma over root redundancy are passed by.
+    """
+    survey, _ = network(seed)
+    rng = np.random.default_rng(seed + 2_000_000)
+    centimetres = tuple(
+        r.changed(length=Length(round(float(r.length), 2), f"{float(r.length):.2f}")) if isinstance(r, Distance) else r
+        for r in survey.readings
+    )
+    survey = survey.changed(readings=centimetres)
+    units = dict(qualifying(adjust(survey)))
+    choice = []
+    for r in survey.readings:
+        if isinstance(r, Distance) and r.id in units:
+            text = r.length.typed or ""
+            spots = [i for i, c in enumerate(text) if c.isdigit()]
+            for i, j in itertools.pairwise(spots):
+                swapped = text[:i] + text[j] + text[i + 1 : j] + text[i] + text[j + 1 :]
+                if float(swapped) > 0.3 and abs(float(swapped) - float(text)) > 5.0 * units[r.id]:
+                    choice.append((r.id, swapped, float(text)))
+    if not choice:
+        return None
+    reading, text, meant = choice[int(rng.integers(len(choice)))]
+    return with_error(survey, reading, float(text) - meant), reading, meant

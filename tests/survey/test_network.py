@@ -8,7 +8,6 @@ import numpy as np
 import pytest
 from hypothesis import given, settings, strategies as st
 
-from made import SQUARE, nets, survey, tapes
 from quincunx.survey import (
     Bearing,
     Distance,
@@ -28,6 +27,7 @@ from quincunx.survey import (
 from quincunx.survey._model import _FORMS, ARITY
 from quincunx.survey._net import net_of
 from quincunx.units.fields import Length
+from tests.survey.made import SQUARE, nets, survey, tapes
 
 SIDES_AND_DIAGONALS = "ab bc cd da ac bd"
 
@@ -80,7 +80,7 @@ class TestPlaces:
 
     def test_traverse_of_bearings_and_tapes_closes(self):
         readings = tapes(SQUARE, "ab bc cd da")
-        for i, (a, b) in enumerate(["ab", "bc", "cd", "da"]):
+        for i, (a, b) in enumerate([("a", "b"), ("b", "c"), ("c", "d"), ("d", "a")]):
             (x, y), (u, v) = SQUARE[a], SQUARE[b]
             turn = math.degrees(math.atan2(u - x, v - y)) % 360
             readings.append(Bearing(id=f"n{i}", start=a, end=b, bearing_deg=turn, north="true"))

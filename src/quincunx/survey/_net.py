@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from quincunx.survey._gauge import Gauge, capped_at, relax, relax_softly
+from quincunx.survey._gauge import Gauge, capped_at, chi2_at, relax, relax_softly
 from quincunx.survey._loci import XY
 from quincunx.survey._model import ACROSS, AZ, Row, Rows, evaluate, rows_of, sides_of
 from quincunx.survey._normal import Array
@@ -25,7 +25,10 @@ ATTEMPTS = 5
 
 @dataclass(frozen=True, slots=True)
 class Net:
-    """A survey in numbers: ``ids`` by number, rows, answers to mirror questions, the frame, the places found."""
+    """A survey in numbers: ``ids`` by number, rows, answers to mirror questions, the frame, the places found.
+
+    ``shape`` are the places before the readings that fit badly had their say.
+    """
 
     ids: tuple[str, ...]
     rows: Rows
@@ -37,12 +40,13 @@ class Net:
     untied: frozenset[int]
     handed: bool
     number: dict[str, int] = field(default_factory=dict)
+    shape: Array = field(default_factory=lambda: np.zeros((0, 2)))
 
     def without(self, readings: frozenset[str]) -> Net:
         """Return the net settled anew without the rows of some readings."""
         keep = np.array([row.reading not in readings for row in self.rows.listed], dtype=bool)
         rows = self.rows.only(keep)
-        xy, chi2 = relax(rows, self.xy, self.gauge)
+        xy, chi2 = relax(rows, self.shape, self.gauge)
         return replace(self, rows=rows, xy=xy, chi2=chi2)
 
 
@@ -70,7 +74,7 @@ def net_of(survey: Survey, handling: Handling = HANDLING) -> Net:
             break
     settled, gauge, rows, grown = min(found, key=lambda f: (len(f[1].idle), f[0].rank))
     xy, chi2 = relax(rows, settled.xy, gauge)
-    return Net(ids, rows, sides, gauge, xy, chi2, tuple(grown.hinges), gauge.idle, handed, number)
+    return Net(ids, rows, sides, gauge, xy, chi2, tuple(grown.hinges), gauge.idle, handed, number, settled.xy)
 
 
 def _settler(listed: list[Row], count: int, fixed: Mapping[int, XY]) -> Settle:
@@ -176,7 +180,7 @@ def _settle(starts: list[Array], rows: Rows, sides: Sides, gauge: Gauge, *, pati
             continue
         shapes.append(start)
         found.append(_settled(start, rows, sides, gauge))
-        if found[-1].good or (len(shapes) > 1 and len(rows.listed) > LARGE and any(f.likely for f in found)):
+        if found[-1].good or (len(shapes) > 1 and any(f.likely for f in found)):
             break
     return min(found, key=lambda f: f.rank)
 
@@ -186,7 +190,7 @@ class _Settled:
     """A shape; ``good`` fits throughout, ``likely`` fits but for one or two readings."""
 
     xy: Array
-    rank: tuple[int, float]
+    rank: tuple[int, int, float]
     good: bool
     likely: bool
 
@@ -207,7 +211,12 @@ def _settled(start: Array, rows: Rows, sides: Sides, gauge: Gauge) -> _Settled:
         if (cost := capped_at(rows, hard)) < capped - 1e-6:
             xy, capped, (far, likely) = hard, cost, _strays(rows, hard)
     wrong = wrong_sides(sides, xy)
-    return _Settled(xy, (wrong, round(capped, 6)), not (wrong or far) and capped <= enough, not wrong and likely)
+    return _Settled(
+        xy,
+        (wrong, round(capped / 2.0), round(chi2_at(rows, xy), 3)),
+        not (wrong or far) and capped <= enough,
+        not wrong and likely,
+    )
 
 
 def _strays(rows: Rows, xy: Array) -> tuple[int, bool]:

@@ -12,7 +12,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from quincunx.survey.accuracy import HANDLING, Handling, tape_sd_m
-from quincunx.survey.fixes import POOR_CUT_DEG, XY, angle_of_cut_deg
+from quincunx.survey.fixes import POOR_CUT_DEG, XY, NoFix, angle_of_cut_deg, offset_of, two_tapes
 from quincunx.survey.marks import HALF_CENTIMETRES, Marks
 from quincunx.survey.network import CONFIDENCE_95, Adjusted, Ellipse, ellipse_of
 
@@ -222,8 +222,6 @@ def _tie(xy: XY, c: Control, marks: Marks) -> Tie:
 
 def _moved(xy: XY, a: XY, b: XY, ties: tuple[Tie, Tie]) -> XY:
     """Return where the rounded tapes meet, on the side of the planned point."""
-    from quincunx.survey.fixes import NoFix, two_tapes
-
     try:
         one, two = two_tapes(a, ties[0].mark_m, b, ties[1].mark_m)
     except NoFix:
@@ -306,9 +304,14 @@ def crosses(a: XY, b: XY, polygon: Polygon) -> bool:
 
 
 def _inside(p: XY, polygon: Polygon) -> bool:
+    """Tell whether ``p`` lies in ``polygon`` and not on its edge."""
     inside = False
-    for (ax, ay), (bx, by) in zip(polygon, [*polygon[1:], polygon[0]], strict=True):
-        if (ay > p[1]) != (by > p[1]) and p[0] < ax + (p[1] - ay) * (bx - ax) / (by - ay):
+    for a, b in zip(polygon, [*polygon[1:], polygon[0]], strict=True):
+        size = math.dist(a, b)
+        along, off = offset_of(p, a, b) if size > 1e-9 else (0.0, math.inf)
+        if abs(off) < 1e-6 and -1e-6 <= along <= size + 1e-6:
+            return False
+        if (a[1] > p[1]) != (b[1] > p[1]) and p[0] < a[0] + (p[1] - a[1]) * (b[0] - a[0]) / (b[1] - a[1]):
             inside = not inside
     return inside
 
