@@ -1,6 +1,6 @@
 """What a garden must do: one file a kind of must, and this explicit list of them."""
 
-from typing import Annotated, Union
+from typing import TYPE_CHECKING, Annotated, Union
 
 from pydantic import Field
 
@@ -25,7 +25,10 @@ INTENTS: tuple[type[Intent], ...] = (
     WayPassesBy,
 )
 
-AnyIntent = Annotated[Union[INTENTS], Field(discriminator="kind")]  # type: ignore[valid-type]  # noqa: UP007
+if TYPE_CHECKING:
+    AnyIntent = Intent
+else:
+    AnyIntent = Annotated[Union[INTENTS], Field(discriminator="kind")]  # noqa: UP007
 """A must of any kind, told apart by its ``kind``."""
 
 

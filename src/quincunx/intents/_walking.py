@@ -111,6 +111,9 @@ def _zone(walk: Walk, place: Place, up_to_m: float) -> BaseGeometry:
 
 def why_not(walk: Walk, start: str, end: str, words: Words) -> tuple[str, tuple[Figure, ...]]:
     """Return why the walker doesn't get from ``start`` to ``end``, as the end of a sentence, and what shows it."""
+    for ref in (start, end):
+        if not walk.pieces_at(ref):
+            return f"there is no room to stand at {words.the(ref)}", ()
     opened = walk_of(walk.scene, walk.walker, "open", polite=walk.polite, shut=walk.shut)
     if opened.reaches(start, end):
         way = opened.way(start, end)

@@ -19,6 +19,7 @@ from shapely.geometry.base import BaseGeometry
 
 from quincunx.scene import Scene
 from quincunx.shapes import Height, Opening, Plane, Risers, Slab, Slats, Solid, Surface
+from quincunx.site.ground import Ground
 from quincunx.walk.walkers import Walker
 
 Gates = Literal["usable", "shut", "open"]
@@ -32,6 +33,10 @@ BITE_M = 0.01
 """How far a shut leaf is taken into its posts, so that no light shows past it [m]."""
 CELL_M = 0.5
 """Size of the pieces a sloping thing is looked at in, where its height above the ground varies [m]."""
+SEEN_M = 0.2
+"""What stands lower than this is stepped over without a word, and is no wall anybody meant [m]."""
+MADE_M = 0.25
+"""How far past a ramp or steps the bank they climb is taken as made too, at head and foot [m]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -221,20 +226,41 @@ def _stick(opening: Opening, start_m: float, end_m: float, what: What) -> Barrie
 
 
 def _steep(scene: Scene, walker: Walker) -> list[Barrier]:
-    """Return the ground steeper than the walker climbs, looked at every half metre, outside made ramps and steps."""
-    x0, y0, x1, y1 = scene.world.bounds
-    xs, ys = np.arange(x0, x1, CELL_M) + CELL_M / 2, np.arange(y0, y1, CELL_M) + CELL_M / 2
-    gx, gy = (g.ravel() for g in np.meshgrid(xs, ys))
-    grade, _ = scene.ground.slope(gx, gy)
-    hit = np.flatnonzero(grade > walker.steepest)
-    if not len(hit):
+    """Return the ground steeper than the walker climbs, outside made ramps and steps.
+
+    A steep face no higher than a step is stepped up; faces that touch are taken together.
+    """
+    faces, low, high = _faces(scene.ground, walker.steepest)
+    if not len(faces):
         return []
-    half = CELL_M / 2
-    steep = shapely.union_all(shapely.box(gx[hit] - half, gy[hit] - half, gx[hit] + half, gy[hit] + half))
+    low, high = _with_neighbours(faces, low, high)
+    tall = faces[high - low > float(walker.step_up) + 1e-9]
     made = [s.area for s in scene.surfaces if isinstance(s.lie, (Risers, Plane))]
-    if made:
-        steep = steep.difference(shapely.union_all(made))
-    return [Barrier(p, "", "steep") for p in polygons(steep)]
+    if made and len(tall):
+        tall = shapely.difference(tall, shapely.buffer(shapely.union_all(made), MADE_M, join_style="mitre"))
+    return [Barrier(p, "", "steep") for p in polygons(tall)] if len(tall) else []
+
+
+def _faces(ground: Ground, steepest: float) -> tuple[NDArray[np.object_], NDArray[np.float64], NDArray[np.float64]]:
+    """Return the triangles of the ground steeper than ``steepest`` in plan [m], with their lowest and highest z [m]."""
+    corners = ground.vertices[ground.triangles]
+    a, b = corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]
+    normal = np.cross(a, b)
+    flat = np.abs(normal[:, 2])
+    steep = np.hypot(normal[:, 0], normal[:, 1]) > steepest * flat
+    chosen = corners[steep & (flat > 1e-9)]
+    return shapely.polygons(chosen[:, :, :2]), chosen[:, :, 2].min(axis=1), chosen[:, :, 2].max(axis=1)
+
+
+def _with_neighbours(
+    faces: NDArray[np.object_], low: NDArray[np.float64], high: NDArray[np.float64]
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Return the lowest and highest z [m] of each face and those that touch it."""
+    one, other = shapely.STRtree(faces).query(faces, predicate="dwithin", distance=1e-3)
+    lower, higher = low.copy(), high.copy()
+    np.minimum.at(lower, one, low[other])
+    np.maximum.at(higher, one, high[other])
+    return lower, higher
 
 
 def is_overhead(solid: Solid) -> bool:

@@ -9,8 +9,8 @@ import shapely
 from shapely import LineString, Point
 
 from quincunx.scene import Scene
-from quincunx.shapes import XY, Opening, Solid
-from quincunx.walk.barriers import heights_m
+from quincunx.shapes import XY, Crown, Opening, Solid
+from quincunx.walk.barriers import SEEN_M, heights_m
 from quincunx.walk.walkers import Walker
 from quincunx.walk.ways import Way
 
@@ -41,6 +41,8 @@ def crossings(scene: Scene, walker: Walker, way: Way) -> tuple[Crossing, ...]:
             how, size = _by_opening(walker, opening, scene.snow_m)
             found.append((line.project(at), Crossing(opening.owner, how, (at.x, at.y), size)))
     for solid in scene.solids:
+        if isinstance(solid.form, Crown):
+            continue
         hit = shapely.intersection(line, solid.footprint)
         if hit.is_empty:
             continue
@@ -70,10 +72,10 @@ def _by_opening(walker: Walker, opening: Opening, snow_m: float) -> tuple[How, f
 
 
 def _by_solid(scene: Scene, walker: Walker, solid: Solid, at: Point) -> tuple[How, float] | None:
-    """Return how the walker gets by a solid it crosses, or None where it just walks beneath."""
+    """Return how the walker gets by a solid it crosses, or None where it just walks beneath or steps over."""
     under, top = (float(v.min()) for v in heights_m(scene, solid, at.buffer(0.01)))
     lift = scene.snow_m if walker.snow_lifts else 0.0
-    if under - lift >= float(walker.headroom) or top - lift <= 0:
+    if under - lift >= float(walker.headroom) or top - lift < SEEN_M:
         return None
     hole = float(walker.body_width if walker.crawl_gap is None else walker.crawl_gap)
     if solid.gap_m >= hole:

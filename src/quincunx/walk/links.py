@@ -23,6 +23,8 @@ from quincunx.walk.barriers import Barrier, polygons
 
 TIE_M = 1e-6
 """Lengths nearer than this are the same length [m]."""
+HOLE_M = 1.0
+"""A hole in a barrier narrower than this is as good as filled [m]."""
 TOUCH_M = 1e-3
 """Barriers nearer than this leave no light between them [m]."""
 
@@ -48,7 +50,7 @@ class Links:
 
 def convex_parts(found: Sequence[Barrier]) -> tuple[NDArray[np.object_], NDArray[np.int64]]:
     """Return the convex pieces of all barriers and, for each, the index of its barrier."""
-    shapes = np.array([b.shape for b in found], dtype=object)
+    shapes = np.array([_filled(b.shape) for b in found], dtype=object)
     if not len(shapes):
         return shapes, np.empty(0, np.int64)
     hulls = shapely.convex_hull(shapes)
@@ -62,6 +64,17 @@ def convex_parts(found: Sequence[Barrier]) -> tuple[NDArray[np.object_], NDArray
     out = np.empty(len(parts), dtype=object)
     out[:] = parts
     return out, np.array(owner, np.int64)
+
+
+def _filled(shape: Polygon) -> Polygon:
+    """Return a shape without its small holes (the inside of a tree guard), in which nobody asks for widths."""
+    if not shape.interiors:
+        return shape
+    return Polygon(shape.exterior, [h for h in shape.interiors if not _small(h.bounds)])
+
+
+def _small(bounds: tuple[float, float, float, float]) -> bool:
+    return min(bounds[2] - bounds[0], bounds[3] - bounds[1]) < HOLE_M
 
 
 @lru_cache(maxsize=4096)

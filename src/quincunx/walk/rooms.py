@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from quincunx.scene import Room, Scene
 from quincunx.shapes import XY
-from quincunx.walk.barriers import Barrier, is_overhead
+from quincunx.walk.barriers import SEEN_M, Barrier, is_overhead
 from quincunx.walk.ground import FreeGround
 from quincunx.walk.places import OUTSIDE
 from quincunx.walk.reach import Walk, walk_of
@@ -24,8 +24,6 @@ LeakKind = Literal["gap", "holes", "low", "open"]
 
 MOST_LEAKS = 6
 """How many leaks of one room are looked for."""
-SEEN_M = 0.2
-"""What stands lower than this is no wall anybody meant [m]."""
 WIDE_M = 3.0
 """A leak at least this wide is no gap: there is no wall [m]."""
 DEEPER_M = 1.0
