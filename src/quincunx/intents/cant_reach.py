@@ -60,12 +60,13 @@ class CantReach(Intent):
         return f"{subject} can't reach {words.the(self.end)}{start}{also}."
 
     def judged(self, timeline: Timeline, year: int, words: Words) -> Verdict:
-        """Try at the end of the summer and, if wished, in the winter that follows."""
+        """Try at the end of the summer and, if wished and snow lies, in the winter that follows."""
         who = words.walker(self.walker)
         assert who is not None  # noqa: S101 - judge() asked
         scenes = [timeline.at(timeline.leaf_date(year))]
-        if self.winter:
-            scenes.append(timeline.at(timeline.bare_date(year)))
+        if self.winter and who.snow_lifts:
+            winter = timeline.at(timeline.bare_date(year))
+            scenes += [winter] if winter.snow_m > 0 else []
         return worst([self._on(scene, who, year, words) for scene in scenes])
 
     def _on(self, scene: Scene, who: Walker, year: int, words: Words) -> Verdict:

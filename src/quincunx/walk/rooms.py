@@ -6,24 +6,25 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
 
+import numpy as np
 import shapely
 from shapely import Point, Polygon
-from shapely.geometry.base import BaseGeometry
 
 from quincunx.scene import Room, Scene
-from quincunx.shapes import XY
+from quincunx.shapes import XY, Solid
 from quincunx.walk.barriers import SEEN_M, Barrier, is_overhead
-from quincunx.walk.ground import FreeGround
 from quincunx.walk.places import OUTSIDE
 from quincunx.walk.reach import Walk, walk_of
 from quincunx.walk.walkers import Walker, find_walker
-from quincunx.walk.widths import Widths
+from quincunx.walk.widths import Forest, Widths
 
 LeakKind = Literal["gap", "holes", "low", "open"]
 """A gap between two things; holes through a thing not yet grown together; a thing low enough to step over; no wall."""
 
 MOST_LEAKS = 6
 """How many leaks of one room are looked for."""
+STEMS_M = 0.05
+"""A thing with smaller holes than this is no young hedge [m]."""
 WIDE_M = 3.0
 """A leak at least this wide is no gap: there is no wall [m]."""
 DEEPER_M = 1.0
@@ -82,6 +83,38 @@ class Rooms:
         parts = [p for p in shapely.get_parts(past) if isinstance(p, Polygon) and p.area > DEEPER_M]
         return max(parts, key=lambda p: p.area) if parts else None
 
+    @cached_property
+    def soft(self) -> list[tuple[Barrier, Solid]]:
+        """Return what stands upright but doesn't stop the walker."""
+        hard = {(b.owner, b.shape.wkb) for b in self.walk.free.found}
+        out = []
+        for solid in self.scene.solids:
+            upright = not is_overhead(solid) and solid.base.value_m <= SEEN_M and solid.top.value_m >= SEEN_M
+            if upright and (solid.owner, solid.footprint.wkb) not in hard:
+                out.append((Barrier(solid.footprint, solid.owner, "solid", solid.grown), solid))
+        return out
+
+    @cached_property
+    def walled(self) -> Widths:
+        """Return the ground with what is soft taken as walls, parted along its narrow places."""
+        return Widths(self.walk.free.with_barriers(b for b, _ in self.soft), WIDE_M)
+
+    def forest(self, closed: set[int]) -> Forest:
+        """Return how that ground hangs together for the walker, some narrow places ``closed``."""
+        return self.walled.forest(float(self.walk.walker.body_width), closed)
+
+    @cached_property
+    def beyond(self) -> list[int]:
+        """Return the faces of that ground in which the walker stands beyond the boundary."""
+        outside = shapely.buffer(self.scene.outside, -0.01, join_style="mitre")
+        stand = shapely.intersection(self.walk.free.stand, outside)
+        return sorted({f for part in stand if not part.is_empty for f in self.walled.faces_at(part)})
+
+    def hanging(self, room: Room, forest: Forest) -> frozenset[int]:
+        """Return the faces that hang together with the room's inside point."""
+        roots = {forest.root(f) for f in self.walled.faces_at(Point(room.inside))}
+        return frozenset(f for f in range(len(self.walled.faces)) if forest.root(f) in roots)
+
     def closed(self, room: Room) -> bool:
         """Return whether the room is its own piece of ground."""
         return self.piece[room.id] is not None and not self.joined(room) and self.spills(room) is None
@@ -108,87 +141,65 @@ def leaks(rooms: Rooms, room: Room, to: str | None = None) -> tuple[Leak, ...]:
     """
     if rooms.closed(room) or (to is not None and to not in rooms.joined(room)):
         return ()
-    scene, hard = rooms.scene, rooms.walk.free
-    soft = _soft(rooms)
     found: list[Leak] = []
-    walled = hard.with_barriers(soft)
+    closed: set[int] = set()
+    forest = rooms.forest(closed)
     while len(found) < MOST_LEAKS:
-        leak, extra = _widest_leak(rooms, room, walled, to)
+        leak, link = _widest_leak(rooms, room, forest, to)
         if leak is None:
             break
         found.append(leak)
-        if extra is None:
-            break
-        walled = walled.with_barriers([extra])
-    if not any(leak.kind == "open" for leak in found):
-        found += _soft_leaks(scene, room, walled, soft)
+        if link < 0:
+            return tuple(found)
+        closed.add(link)
+        forest = rooms.forest(closed)
+    found += _soft_leaks(rooms, room, forest)
     return tuple(found[:MOST_LEAKS])
 
 
-def _soft(rooms: Rooms) -> list[Barrier]:
-    """Return what stands upright but doesn't stop the walker."""
-    hard = {(b.owner, b.shape.wkb) for b in rooms.walk.free.found}
-    out = []
-    for solid in rooms.scene.solids:
-        upright = not is_overhead(solid) and solid.base.value_m <= SEEN_M and solid.top.value_m >= SEEN_M
-        if upright and (solid.owner, solid.footprint.wkb) not in hard:
-            out.append(Barrier(solid.footprint, solid.owner, "solid", solid.grown))
-    return out
+def _targets(rooms: Rooms, room: Room, forest: Forest) -> list[tuple[str, list[int]]]:
+    """Return what still hangs together with the room: (id or ``outside``, its faces)."""
+    here = rooms.hanging(room, forest)
+    found = [(r.id, rooms.walled.faces_at(Point(r.inside))) for r in rooms.scene.rooms if r.id != room.id]
+    found.append((OUTSIDE, rooms.beyond))
+    joined = [(name, [f for f in faces if f in here]) for name, faces in found]
+    joined = [(name, faces) for name, faces in joined if faces]
+    if room.outline is not None and not joined:
+        limit = room.outline.buffer(DEEPER_M, join_style="mitre")
+        past = [f for f in sorted(here) if rooms.walled.faces[f].difference(limit).area > DEEPER_M]
+        joined = [("", past)] if past else []
+    return joined
 
 
-def _targets(rooms: Rooms, room: Room, walled: FreeGround) -> list[tuple[str, BaseGeometry]]:
-    """Return what shares the room's piece in ``walled`` ground: (id or ``outside``, where)."""
-    mine = walled.piece_of(room.inside)
-    if mine is None:
-        return []
-    piece = walled.pieces[mine]
-    found: list[tuple[str, BaseGeometry]] = [
-        (r.id, Point(r.inside)) for r in rooms.scene.rooms if r.id != room.id and piece.intersects(Point(r.inside))
-    ]
-    beyond = shapely.intersection(piece, rooms.scene.outside)
-    if shapely.area(beyond) > 1e-6 and mine in walled.pieces_at(
-        shapely.buffer(rooms.scene.outside, -0.01, join_style="mitre")
-    ):
-        found.append((OUTSIDE, shapely.point_on_surface(beyond)))
-    if room.outline is not None and not found:
-        past = shapely.difference(piece, room.outline.buffer(DEEPER_M, join_style="mitre"))
-        if shapely.area(past) > DEEPER_M:
-            found.append(("", shapely.point_on_surface(past)))
-    return found
-
-
-def _widest_leak(rooms: Rooms, room: Room, walled: FreeGround, to: str | None) -> tuple[Leak | None, Barrier | None]:
-    """Return the widest leak left and a barrier that closes it (None where there is no wall to close)."""
-    targets = [t for t in _targets(rooms, room, walled) if to is None or t[0] == to]
+def _widest_leak(rooms: Rooms, room: Room, forest: Forest, to: str | None) -> tuple[Leak | None, int]:
+    """Return the widest leak left and the link that closes it (-1 where there is no wall to close)."""
+    targets = [t for t in _targets(rooms, room, forest) if to is None or t[0] == to]
     if not targets:
-        return None, None
-    name, where = targets[0]
+        return None, -1
+    name, faces = targets[0]
     edge = None if room.outline is None else room.outline.exterior.buffer(DEEPER_M)
-    narrow = Widths(walled, WIDE_M).between(Point(room.inside), where, edge)
+    narrow = rooms.walled.widest(forest, rooms.walled.faces_at(Point(room.inside)), faces, edge)
     if narrow is None or narrow.line is None or narrow.width_m is None:
-        return Leak(room.id, "open", room.inside, None, (), name), None
+        return Leak(room.id, "open", room.inside, None, (), name), -1
     (ax, ay), (bx, by) = narrow.line.coords
-    middle = ((ax + bx) / 2, (ay + by) / 2)
     owners = tuple(dict.fromkeys(o for o in narrow.owners if o))
-    plug = Barrier(narrow.line.buffer(0.005, cap_style="square"), "", "solid")
-    return Leak(room.id, "gap", middle, narrow.width_m, owners, name, ((ax, ay), (bx, by))), plug
+    middle = ((ax + bx) / 2, (ay + by) / 2)
+    return Leak(room.id, "gap", middle, narrow.width_m, owners, name, ((ax, ay), (bx, by))), narrow.link
 
 
-def _soft_leaks(scene: Scene, room: Room, walled: FreeGround, soft: list[Barrier]) -> list[Leak]:
+def _soft_leaks(rooms: Rooms, room: Room, forest: Forest) -> list[Leak]:
     """Return the things bordering the room that the walker goes through or over to other ground."""
-    mine = walled.piece_of(room.inside)
-    if mine is None:
-        return []
-    near = walled.pieces[mine].buffer(0.02)
+    here = rooms.hanging(room, forest)
+    faces = np.array(rooms.walled.faces, dtype=object)
+    inside = np.isin(np.arange(len(faces)), sorted(here))
     out: dict[str, Leak] = {}
-    for barrier in soft:
-        edge = shapely.intersection(barrier.shape, near)
-        others = [p for i, p in enumerate(walled.pieces) if i != mine and p.distance(barrier.shape) < 0.02]
-        if edge.is_empty or not others or barrier.owner in out:
+    for barrier, solid in rooms.soft:
+        near = shapely.dwithin(faces, barrier.shape, 0.02)
+        if not (near & inside).any() or not (near & ~inside).any() or barrier.owner in out:
             continue
+        edge = shapely.intersection(barrier.shape, shapely.union_all(faces[near & inside]).buffer(0.02))
         at = shapely.point_on_surface(edge)
-        solid = next(s for s in scene.solids if s.owner == barrier.owner and s.footprint.equals(barrier.shape))
-        kind: LeakKind = "holes" if solid.gap_m > 0.05 else "low"
+        kind: LeakKind = "holes" if solid.gap_m > STEMS_M else "low"
         width = solid.gap_m if kind == "holes" else solid.top.value_m
         out[barrier.owner] = Leak(room.id, kind, (at.x, at.y), width, (barrier.owner,), "")
     return [out[k] for k in sorted(out)]

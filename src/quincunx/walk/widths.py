@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -15,7 +15,7 @@ from shapely.geometry.base import BaseGeometry
 from quincunx.shapes import XY
 from quincunx.walk.barriers import polygons
 from quincunx.walk.ground import CUT_M, FreeGround, cut_along
-from quincunx.walk.links import TOUCH_M, Links, links
+from quincunx.walk.links import TIE_M, TOUCH_M, Links, links
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +28,31 @@ class Narrowest:
     width_m: float | None
     line: LineString | None = None
     owners: tuple[str, str] = ("", "")
+    link: int = -1
+
+
+@dataclass(frozen=True, eq=False)
+class Forest:
+    """Trees over the faces: each face's ``parent`` and the link ``towards`` it, -1 at a root."""
+
+    parent: NDArray[np.int64]
+    towards: NDArray[np.int64]
+
+    def root(self, face: int) -> int:
+        """Return the root of a face's tree: faces with one root hang together."""
+        return _line_up(self.parent, face)[-1]
+
+    def path(self, a: int, b: int) -> list[int] | None:
+        """Return the links the widest way from face ``a`` to ``b`` crosses, or None if there is no way."""
+        above = _line_up(self.parent, a)
+        seen = {face: i for i, face in enumerate(above)}
+        path, face = [], b
+        while face not in seen:
+            path.append(int(self.towards[face]))
+            face = int(self.parent[face])
+            if face < 0:
+                return None
+        return [int(self.towards[f]) for f in above[: seen[face]]] + path
 
 
 class Widths:
@@ -77,17 +102,22 @@ class Widths:
         return out
 
     @cached_property
-    def _forest(self) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
-        """Return each face's parent in the widest spanning forest and the link towards it (-1 at a root)."""
+    def _forest(self) -> Forest:
+        return self.forest()
+
+    def forest(self, least_m: float = 0.0, closed: Collection[int] = ()) -> Forest:
+        """Return how the faces hang together by their widest ways, over links of ``least_m`` or more not ``closed``."""
         neighbours: list[list[tuple[int, int]]] = [[] for _ in self.faces]
         group = list(range(len(self.faces)))
         for link, a, b in self.joins:
+            if self.links.length_m[link] < least_m - TIE_M:
+                break
             ra, rb = _root(group, a), _root(group, b)
-            if ra != rb:
+            if ra != rb and link not in closed:
                 group[ra] = rb
                 neighbours[a].append((b, link))
                 neighbours[b].append((a, link))
-        return _hang(neighbours)
+        return Forest(*_hang(neighbours))
 
     def table(self, points: Sequence[XY]) -> NDArray[np.float64]:
         """Return the widest body (p, p) [m] that gets from each point to each other with its middle on both.
@@ -119,15 +149,18 @@ class Widths:
         """Return the faces that a place touches."""
         return sorted(int(i) for i in self._tree.query(zone, predicate="intersects"))
 
-    def between(self, start: BaseGeometry, end: BaseGeometry, beside: BaseGeometry | None = None) -> Narrowest | None:
-        """Return the narrowest place of the widest way between two places [m]; None where there is no way at all.
+    def between(self, start: BaseGeometry, end: BaseGeometry) -> Narrowest | None:
+        """Return the narrowest place of the widest way between two places [m]; None where there is no way at all."""
+        return self.widest(self._forest, self.faces_at(start), self.faces_at(end))
 
-        With ``beside`` only narrow places that touch it are named.
-        """
+    def widest(
+        self, forest: Forest, start: Collection[int], end: Collection[int], beside: BaseGeometry | None = None
+    ) -> Narrowest | None:
+        """Return the narrowest place of the widest way between faces; with ``beside`` only places that touch it."""
         best: Narrowest | None = None
-        for a in self.faces_at(start):
-            for b in self.faces_at(end):
-                path = self._path(a, b)
+        for a in start:
+            for b in end:
+                path = forest.path(a, b)
                 found = None if path is None else self._narrowest_of(path, beside)
                 if found is not None and (best is None or _wider(found, best)):
                     best = found
@@ -140,24 +173,11 @@ class Widths:
             return Narrowest(None)
         return self.narrowest(min(path, key=lambda k: (float(self.links.length_m[k]), k)))
 
-    def _path(self, a: int, b: int) -> list[int] | None:
-        """Return the links the widest way from face ``a`` to ``b`` crosses, or None if there is no way."""
-        parent, towards = self._forest
-        above = _line_up(parent, a)
-        seen = {face: i for i, face in enumerate(above)}
-        path, face = [], b
-        while face not in seen:
-            path.append(int(towards[face]))
-            face = int(parent[face])
-            if face < 0:
-                return None
-        return [int(towards[f]) for f in above[: seen[face]]] + path
-
     def narrowest(self, link: int) -> Narrowest:
         """Return a link as a narrowest place."""
         found = self.free.found
         owners = (found[int(self.links.a[link])].owner, found[int(self.links.b[link])].owner)
-        return Narrowest(float(self.links.length_m[link]), LineString(self.links.lines[link]), owners)
+        return Narrowest(float(self.links.length_m[link]), LineString(self.links.lines[link]), owners, link)
 
 
 def _wider(one: Narrowest, other: Narrowest) -> bool:
