@@ -18,8 +18,9 @@ from shapely import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from quincunx.scene import Scene
-from quincunx.shapes import Height, Opening, Plane, Risers, Slab, Slats, Solid, Surface
+from quincunx.shapes import Opening, Plane, Risers, Slab, Slats, Solid, Surface
 from quincunx.site.ground import Ground
+from quincunx.walk.heights import standing
 from quincunx.walk.walkers import Walker
 
 Gates = Literal["usable", "shut", "open"]
@@ -31,8 +32,6 @@ LEAF_M = 0.02
 """Thickness a shut leaf is given in plan [m]."""
 BITE_M = 0.01
 """How far a shut leaf is taken into its posts, so that no light shows past it [m]."""
-CELL_M = 0.5
-"""Size of the pieces a sloping thing is looked at in, where its height above the ground varies [m]."""
 SEEN_M = 0.2
 """What stands lower than this is stepped over without a word, and is no wall anybody meant [m]."""
 MADE_M = 0.25
@@ -57,38 +56,11 @@ def barriers(
     ``open_gate`` is left standing open.  ``polite`` walkers also keep off young hedges they could push through
     and walk round what they could climb.
     """
-    found = [b for solid in scene.solids for b in _solid(scene, walker, solid, polite=polite)]
+    found = list(_solids(scene, walker, polite=polite))
     found += [b for surface in scene.surfaces for b in _surface(scene, walker, surface)]
     found += [b for o in scene.openings for b in opening_barriers(scene, walker, o, gates, open_gate)]
     found += _steep(scene, walker)
     return tuple(found)
-
-
-def heights_m(scene: Scene, solid: Solid, shape: Polygon) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Return the underside and top of ``solid`` above the ground [m] at points round ``shape``."""
-    points = shapely.get_coordinates(shapely.segmentize(shape, 1.0))
-    under, top = solid.base, solid.top
-    if isinstance(solid.form, Slab):
-        plane = solid.form.plane
-        upper = _plane_m(plane, points)
-        ground = _ground(scene, points) if plane.at.datum == "site" else 0.0
-        return upper - solid.form.thickness_m - ground, upper - ground
-    ground = _ground(scene, points) if "site" in (under.datum, top.datum) else np.zeros(len(points))
-    return _above_ground(under, ground), _above_ground(top, ground)
-
-
-def _ground(scene: Scene, points: NDArray[np.float64]) -> NDArray[np.float64]:
-    return np.asarray(scene.ground.height(points[:, 0], points[:, 1]), np.float64)
-
-
-def _above_ground(height: Height, ground: NDArray[np.float64]) -> NDArray[np.float64]:
-    return np.full(len(ground), height.value_m) - (ground if height.datum == "site" else 0.0)
-
-
-def _plane_m(plane: Plane, points: NDArray[np.float64]) -> NDArray[np.float64]:
-    a = np.radians(plane.fall_deg)
-    run = (points[:, 0] - plane.x_m) * np.sin(a) + (points[:, 1] - plane.y_m) * np.cos(a)
-    return np.asarray(plane.at.value_m - plane.grade * run, np.float64)
 
 
 def stops(
@@ -111,40 +83,21 @@ def stops(
     return top >= float(walker.step_up if polite else walker.over)
 
 
-def _solid(scene: Scene, walker: Walker, solid: Solid, *, polite: bool) -> Iterator[Barrier]:
-    fixed = solid.base.datum == solid.top.datum == "ground" and not isinstance(solid.form, Slab)
-    if fixed:
-        if stops(walker, solid, solid.base.value_m, solid.top.value_m, scene.snow_m, polite=polite):
+def _solids(scene: Scene, walker: Walker, *, polite: bool) -> Iterator[Barrier]:
+    above = standing(scene)
+    for number, solid in enumerate(scene.solids):
+        pairs = above.varied.get(number)
+        if pairs is None:
+            if stops(walker, solid, solid.base.value_m, solid.top.value_m, scene.snow_m, polite=polite):
+                yield Barrier(solid.footprint, solid.owner, "solid", solid.grown)
+            continue
+        said = {stops(walker, solid, under, top, scene.snow_m, polite=polite) for under, top in pairs}
+        if said == {True}:
             yield Barrier(solid.footprint, solid.owner, "solid", solid.grown)
-        return
-    under, top = heights_m(scene, solid, solid.footprint)
-    said = {
-        stops(walker, solid, float(u), float(t), scene.snow_m, polite=polite) for u, t in zip(under, top, strict=True)
-    }
-    if said == {True}:
-        yield Barrier(solid.footprint, solid.owner, "solid", solid.grown)
-    elif len(said) == 2:
-        yield from _cells(scene, walker, solid, polite=polite)
-
-
-def _cells(scene: Scene, walker: Walker, solid: Solid, *, polite: bool) -> Iterator[Barrier]:
-    """Yield the pieces of a solid that stop the walker where others don't: a level wall on falling ground."""
-    for cell in _diced(solid.footprint):
-        under, top = heights_m(scene, solid, cell)
-        # A piece stops only if it does so at all its corners: the weakest place decides.
-        if all(
-            stops(walker, solid, float(u), float(t), scene.snow_m, polite=polite)
-            for u, t in zip(under, top, strict=True)
-        ):
-            yield Barrier(cell, solid.owner, "solid", solid.grown)
-
-
-def _diced(shape: Polygon) -> list[Polygon]:
-    x0, y0, x1, y1 = shape.bounds
-    xs, ys = np.arange(x0, x1, CELL_M), np.arange(y0, y1, CELL_M)
-    gx, gy = (g.ravel() for g in np.meshgrid(xs, ys))
-    cut = shapely.intersection(shape, shapely.box(gx, gy, gx + CELL_M, gy + CELL_M))
-    return polygons(cut)
+        elif len(said) == 2:  # a level wall on falling ground: only the pieces that stop at all their corners do
+            for cell, corners in above.cells(number):
+                if all(stops(walker, solid, under, top, scene.snow_m, polite=polite) for under, top in corners):
+                    yield Barrier(cell, solid.owner, "solid", solid.grown)
 
 
 def polygons(shapes: object) -> list[Polygon]:

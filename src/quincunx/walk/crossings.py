@@ -10,7 +10,8 @@ from shapely import LineString, Point
 
 from quincunx.scene import Scene
 from quincunx.shapes import XY, Crown, Opening, Solid
-from quincunx.walk.barriers import SEEN_M, heights_m
+from quincunx.walk.barriers import SEEN_M
+from quincunx.walk.heights import heights_m
 from quincunx.walk.walkers import Walker
 from quincunx.walk.ways import Way
 

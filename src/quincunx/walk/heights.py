@@ -1,0 +1,109 @@
+"""How high things stand above the ground below them, worked out once for a scene."""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from functools import cached_property
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import Polygon
+
+from quincunx.scene import Scene
+from quincunx.shapes import Height, Plane, Slab, Solid
+
+CELL_M = 0.5
+"""Size of the pieces a thing is looked at in, where its height above the ground varies [m]."""
+Floats = NDArray[np.float64]
+Pair = tuple[float, float]
+
+
+def heights_m(scene: Scene, solid: Solid, shape: Polygon) -> tuple[Floats, Floats]:
+    """Return the underside and top of ``solid`` above the ground [m] at points round ``shape``."""
+    points = shapely.get_coordinates(shapely.segmentize(shape, 1.0))
+    return _above(solid, points, _ground(scene, points))
+
+
+def _ground(scene: Scene, points: Floats) -> Floats:
+    return np.asarray(scene.ground.height(points[:, 0], points[:, 1]), np.float64)
+
+
+def _above(solid: Solid, points: Floats, ground: Floats) -> tuple[Floats, Floats]:
+    if isinstance(solid.form, Slab):
+        plane = solid.form.plane
+        upper = _plane_m(plane, points) - (ground if plane.at.datum == "site" else 0.0)
+        return upper - solid.form.thickness_m, upper
+    return _above_ground(solid.base, ground), _above_ground(solid.top, ground)
+
+
+def _above_ground(height: Height, ground: Floats) -> Floats:
+    return np.full(len(ground), height.value_m) - (ground if height.datum == "site" else 0.0)
+
+
+def _plane_m(plane: Plane, points: Floats) -> Floats:
+    a = np.radians(plane.fall_deg)
+    run = (points[:, 0] - plane.x_m) * np.sin(a) + (points[:, 1] - plane.y_m) * np.cos(a)
+    return np.asarray(plane.at.value_m - plane.grade * run, np.float64)
+
+
+class Standing:
+    """The heights above the ground of every solid of a scene, where they vary from place to place."""
+
+    def __init__(self, scene: Scene) -> None:
+        """Hold the scene."""
+        self.scene = scene
+        self._cells: dict[int, list[tuple[Polygon, frozenset[Pair]]]] = {}
+
+    @cached_property
+    def varied(self) -> dict[int, frozenset[Pair]]:
+        """Return (underside, top) above the ground [m] round each solid on whose place they depend, by its number."""
+        which = [i for i, s in enumerate(self.scene.solids) if _depends(s)]
+        if not which:
+            return {}
+        rings = [s.footprint for s in (self.scene.solids[i] for i in which)]
+        return dict(zip(which, self._pairs([self.scene.solids[i] for i in which], rings), strict=True))
+
+    def cells(self, number: int) -> list[tuple[Polygon, frozenset[Pair]]]:
+        """Return a solid in pieces of half a metre, each with its (underside, top) above the ground [m]."""
+        if number not in self._cells:
+            solid = self.scene.solids[number]
+            pieces = diced(solid.footprint)
+            pairs = self._pairs([solid] * len(pieces), pieces) if pieces else []
+            self._cells[number] = list(zip(pieces, pairs, strict=True))
+        return self._cells[number]
+
+    def _pairs(self, solids: list[Solid], shapes: list[Polygon]) -> list[frozenset[Pair]]:
+        points, home = shapely.get_coordinates(shapely.segmentize(shapes, 1.0), return_index=True)
+        ground = _ground(self.scene, points)
+        out = []
+        for i, solid in enumerate(solids):
+            own = home == i
+            under, top = _above(solid, points[own], ground[own])
+            out.append(frozenset(zip(under.tolist(), top.tolist(), strict=True)))
+        return out
+
+
+def _depends(solid: Solid) -> bool:
+    return isinstance(solid.form, Slab) or "site" in (solid.base.datum, solid.top.datum)
+
+
+def diced(shape: Polygon) -> list[Polygon]:
+    """Return a shape in pieces no larger than half a metre across."""
+    x0, y0, x1, y1 = shape.bounds
+    gx, gy = (g.ravel() for g in np.meshgrid(np.arange(x0, x1, CELL_M), np.arange(y0, y1, CELL_M)))
+    cut = shapely.get_parts(shapely.intersection(shape, shapely.box(gx, gy, gx + CELL_M, gy + CELL_M)))
+    return [p for p in cut if isinstance(p, Polygon) and p.area > 1e-9]
+
+
+_KEPT: OrderedDict[str, Standing] = OrderedDict()
+_MOST = 64
+
+
+def standing(scene: Scene) -> Standing:
+    """Return the :class:`Standing` of a scene, kept by its content."""
+    if scene.key not in _KEPT:
+        _KEPT[scene.key] = Standing(scene)
+        while len(_KEPT) > _MOST:
+            _KEPT.popitem(last=False)
+    return _KEPT[scene.key]
