@@ -66,7 +66,7 @@ def test_twelve_jobs_are_proven_and_progress_only_gets_better():
 
 def test_the_same_garden_gives_the_same_plan():
     problem = garden(30, 5)
-    one, two = (order(problem, seconds=60, effort=0.4) for _ in range(2))
+    one, two = (order(problem, seconds=100, effort=0.25) for _ in range(2))
     assert one.starts == two.starts
     assert (one.worth, one.bound, one.proven) == (two.worth, two.bound, two.proven)
 
@@ -127,11 +127,11 @@ def test_smoothing_evens_out_work_and_keeps_the_worth():
     problem = garden(12, 0).changed(discount=0.0)
     rough = order(problem, smoothing=False).starts
     assert rough is not None
-    calm = smooth(problem, rough, give=0.02)
+    calm = smooth(problem, rough, give=0.02, seconds=100)
     assert check(problem, calm).sound
     assert problem.worth(calm) >= 0.98 * problem.worth(rough)
     assert crowding(problem, calm) < crowding(problem, rough)
-    exact = smooth(problem, rough)
+    exact = smooth(problem, rough, seconds=100)
     assert problem.worth(exact) >= problem.worth(rough)
     assert crowding(problem, exact) <= crowding(problem, rough)
 

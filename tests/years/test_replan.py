@@ -64,7 +64,7 @@ def test_what_is_booked_stays_and_prices_are_those_of_today():
 def test_nothing_changes_where_nothing_happened():
     p = garden(12, 0)
     plan = order(p, smoothing=False).starts or {}
-    found = replan(p, plan)
+    found = replan(p, plan, seconds=100, effort=2)
     assert found.moves == ()
     assert found.starts == plan
     assert found.least
@@ -73,17 +73,17 @@ def test_nothing_changes_where_nothing_happened():
 @pytest.mark.parametrize(("size", "seed"), [(12, 0), (12, 1), (30, 0)])
 def test_the_least_change_gives_up_no_more_than_allowed(size, seed):
     p = garden(size, seed)
-    plan = order(p, gap=0.02, effort=1.0, smoothing=False).starts or {}
+    plan = order(p, gap=0.02, effort=1.0, seconds=100, smoothing=False).starts or {}
     left, old = lived(p, plan, 24)
     lean = list(left.budget.income)
     lean[0] = int(lean[0] * 0.7)
     left = left.changed(budget=replace(left.budget, income=tuple(lean)))
-    near = replan(left, old, give=0.005, effort=1.0)
+    near = replan(left, old, give=0.005, effort=1.0, seconds=200)
     assert near.starts is not None
     assert check(left, near.starts).breaches == ()
     assert near.worth == left.worth(near.starts)
     assert near.given_up <= 0.005
-    free = order(left, gap=0.002, effort=0.5, smoothing=False).starts or {}
+    free = order(left, gap=0.002, effort=0.5, seconds=100, smoothing=False).starts or {}
     moved = sum(free.get(p.id) != old.get(p.id) for p in left.projects)
     assert len(near.moves) <= moved
     assert all(move.sentence for move in near.moves)

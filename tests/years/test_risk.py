@@ -112,10 +112,10 @@ def test_a_chance_of_none_or_all_still_has_an_error():
 
 def test_a_larger_margin_holds_more_often_and_the_wanted_chance_ends_the_rise():
     p = garden(12, 0)
-    points = margins(p, Chances.usual(p), tried=(0.0, 0.1, 0.25), worlds=4000, effort=0.3)
+    points = margins(p, Chances.usual(p), tried=(0.0, 0.1, 0.25), worlds=4000, effort=0.3, seconds=100)
     holds = [point.holds.value for point in points]
     assert holds == sorted(holds)
     assert holds[-1] > 0.8
     assert points[0].worth >= points[-1].worth
-    assert len(margins(p, Chances.usual(p), tried=(0.25, 0.4), wanted=0.5, worlds=1000, effort=0.3)) == 1
+    assert len(margins(p, Chances.usual(p), tried=(0.25, 0.4), wanted=0.5, worlds=1000, effort=0.3, seconds=100)) == 1
     assert all(q.cost >= 1.1 * o.cost - 1 for q, o in zip(with_margin(p, 0.1).projects, p.projects, strict=True))

@@ -141,7 +141,7 @@ def test_sums_too_large_to_count_exactly_are_refused():
 
 def test_the_same_model_run_twice_gives_the_same_values():
     problem = garden(30, 4)
-    found = [run(formulate(build(problem)), seconds=60, effort=0.3) for _ in range(2)]
+    found = [run(formulate(build(problem)), seconds=100, effort=0.2) for _ in range(2)]
     assert found[0].values is not None
     assert found[0].values == found[1].values
     assert found[0].bound == found[1].bound

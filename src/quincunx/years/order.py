@@ -166,7 +166,7 @@ def order(  # noqa: PLR0913 - each is one plain choice, all by keyword
     _improve(search, seconds, effort if repeatable else None, gap, repeatable=repeatable)
     if smoothing and search.best.starts is not None and not stop.is_set():
         left = max(0.2, min(5.0, seconds - (time.perf_counter() - search.begun)))
-        calmer = smooth.smooth(problem, search.best.starts, effort=min(0.5, left * EFFORT_PER_SECOND), seconds=left)
+        calmer = smooth.smooth(problem, search.best.starts, seconds=left)
         search.tell(replace(search.best, starts=calmer, worth=problem.worth(calmer)))
     return search.best
 

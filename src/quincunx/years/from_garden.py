@@ -1,0 +1,122 @@
+"""The garden's jobs and means as a problem of the years, and a found order as an edit of the garden."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from quincunx.garden import Edit, Garden, Op
+from quincunx.scene import Moment, Stands, Timeline
+from quincunx.shapes import Prism, Solid
+from quincunx.units.dates import month_from_index, month_index
+from quincunx.works import Job, Worth, done_month
+from quincunx.years.problem import ALL_YEAR, Budget, Need, Problem, Project, Starts
+from quincunx.years.words import WORTH_WORDS
+
+_POINTS = sorted(WORTH_WORDS.values())
+WORTH_POINTS: Mapping[Worth, int] = {"none": 0, "some": _POINTS[2], "much": _POINTS[3], "dearest": _POINTS[4]}
+"""Points a year behind the word written on a job (our own choice: each word doubles the one before)."""
+
+CLOSED_GAP_M = 0.12
+"""A hedge counts as closed when its largest hole is no larger than this [m] (common practice, no source)."""
+SCREEN_M = 1.0
+"""A hedge is of use as a wall from this height [m], or from its clipped height if that is less."""
+MOST_AGE_YEARS = 15
+
+
+def problem_of(garden: Garden, through: Timeline) -> Problem:
+    """Return the problem of ordering the garden's jobs, in months from January of the plan's first year.
+
+    Own hours are those given less the typed upkeep and the hours kept free.  Money comes on the first of each
+    January, one-off sums in their month; what is left is always carried over.
+    """
+    means = garden.means
+    first = means.first_year * 12
+    months = 12 * means.years
+    income = [means.income(means.first_year + m // 12) if m % 12 == 0 else 0 for m in range(months)]
+    for one in means.one_off:
+        at = month_index(one.month) - first
+        if 0 <= at < months:
+            income[at] += one.sum
+            income[at - at % 12] -= one.sum
+    projects = tuple(_project(garden, through, job, first, months) for job in garden.jobs)
+    budget = Budget(tuple(income), means.opening, means.reserve, means.price_growth)
+    return Problem(means.first_year, 1, projects, budget, _free_minutes(garden, months), means.large_a_year)
+
+
+def _free_minutes(garden: Garden, months: int) -> tuple[int, ...]:
+    means = garden.means
+    out = []
+    for m in range(months):
+        upkeep = means.upkeep(means.first_year + m // 12)[m % 12]
+        out.append(max(round(60 * (means.hours_by_month[m % 12] - upkeep - means.spare_hours)), 0))
+    return tuple(out)
+
+
+def _project(garden: Garden, through: Timeline, job: Job, first: int, months: int) -> Project:
+    finished = done_month(job, [e for e in garden.journal if e.about == job.id and e.what == "done"])
+    done = finished is not None and any(e.about == job.id and e.what == "done" for e in garden.journal)
+    start = month_index(job.start) - first if job.start else None
+    fixed = finished - first - job.months + 1 if done and finished is not None else start if job.booked else None
+    each = round(60 * job.hours / job.months)
+    return Project(
+        id=job.id,
+        name=job.name,
+        duration_months=job.months,
+        payments=((0, job.cost),) if job.cost else (),
+        minutes=(each,) * job.months if each else (),
+        window=frozenset(job.window) or ALL_YEAR,
+        large=job.large,
+        worth=WORTH_POINTS[job.worth],
+        lag_months=grown_after_months(through, job),
+        needs=tuple(Need(a.job, a.wait_months) for a in job.after),
+        enjoyed_with=job.enjoyed_with,
+        must=job.must,
+        fixed_start=fixed if fixed is None or fixed < months else None,
+        done=done,
+    )
+
+
+def grown_after_months(through: Timeline, job: Job) -> int:
+    """Return how long after the job its hedges need to close and be high enough to be walls [months]; 0 if it plants none."""
+    return max((_grown(through, target) for target in job.does), default=0)
+
+
+def _grown(through: Timeline, target: str) -> int:
+    feature = through.feature(target.partition("/")[0])
+    if feature is None:
+        return 0
+    for years in range(MOST_AGE_YEARS):
+        now, later = _hedges(through, feature, years), _hedges(through, feature, years + 2)
+        if all(
+            h.gap_m <= CLOSED_GAP_M and h.top.value_m >= min(SCREEN_M, later.get(p, h).top.value_m)
+            for p, h in now.items()
+        ):
+            return 12 * years
+    return 12 * MOST_AGE_YEARS
+
+
+def _hedges(through: Timeline, feature: Stands, age_years: int) -> dict[str, Solid]:
+    """Return what a feature's plants wall off at an age: solids grown in a row, without those of single trees."""
+    day = through.leaf_date(through.years[0])
+    stood = feature.stand(Moment(day, float(age_years), through.frame.ground, through.find, 0, through.southern))
+    return {s.part: s for s in stood.solids if s.grown and s.reluctant and isinstance(s.form, Prism)}
+
+
+def edit_of(garden: Garden, problem: Problem, starts: Starts, label: str = "Find the years") -> Edit:
+    """Return the edit that writes a found order into the jobs; jobs it leaves out lose their month."""
+    first = problem.first_year * 12 + problem.first_month - 1
+    ops = []
+    for job in garden.jobs:
+        project = problem[job.id]
+        if project.done or job.booked:
+            continue
+        month = month_from_index(first + starts[job.id]) if job.id in starts else None
+        if month != job.start:
+            ops.append(Op(do="change", part="jobs", id=job.id, value={"start": month}))
+    return Edit(label=label, ops=tuple(ops))
+
+
+def starts_of(garden: Garden, problem: Problem) -> dict[str, int]:
+    """Return the order now written on the jobs, as start months of the problem."""
+    first = problem.first_year * 12 + problem.first_month - 1
+    return {j.id: month_index(j.start) - first for j in garden.jobs if j.start is not None}
