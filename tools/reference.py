@@ -31,12 +31,24 @@ def pages() -> Mapping[str, str]:
 
 def kinds_page() -> str:
     """Return the page of the kinds of feature."""
-    lines = ["# Kinds of feature", "", "Written by `python tools/reference.py` from the kinds' own fields. Every kind also has:", ""]
+    lines = [
+        "# Kinds of feature",
+        "",
+        "Written by `python tools/reference.py` from the kinds' own fields. Every kind also has:",
+        "",
+    ]
     lines += table(Feature, skip=frozenset({"kind"}))
     for group in GROUPS:
         lines += ["", f"## {group.capitalize()}"]
         for kind in sorted((k for k in KINDS if k.group == group), key=kind_id):
-            lines += ["", f"### {kind.words} (`{kind_id(kind)}`)", "", kind.about, "", *table(kind, skip=COMMON | {"kind"})]
+            lines += [
+                "",
+                f"### {kind.words} (`{kind_id(kind)}`)",
+                "",
+                kind.about,
+                "",
+                *table(kind, skip=COMMON | {"kind"}),
+            ]
             example = {"kind": kind_id(kind), **kind.example}
             lines += ["", "```json", json.dumps(example, ensure_ascii=False), "```"]
     return "\n".join(lines) + "\n"
@@ -44,10 +56,22 @@ def kinds_page() -> str:
 
 def musts_page() -> str:
     """Return the page of the kinds of must."""
-    lines = ["# What a garden can be asked to do", "", "Written by `python tools/reference.py`. Every must also has:", ""]
+    lines = [
+        "# What a garden can be asked to do",
+        "",
+        "Written by `python tools/reference.py`. Every must also has:",
+        "",
+    ]
     lines += table(Intent, skip=frozenset({"kind"}))
     for must in sorted(INTENTS, key=intent_kind):
-        lines += ["", f"## {must.words} (`{intent_kind(must)}`)", "", must.about, "", *table(must, skip=COMMON_MUST | {"kind"})]
+        lines += [
+            "",
+            f"## {must.words} (`{intent_kind(must)}`)",
+            "",
+            must.about,
+            "",
+            *table(must, skip=COMMON_MUST | {"kind"}),
+        ]
         lines += ["", "```json", json.dumps({"kind": intent_kind(must), **must.example}, ensure_ascii=False), "```"]
     return "\n".join(lines) + "\n"
 
@@ -71,9 +95,20 @@ def file_page() -> str:
 
 def commands_page() -> str:
     """Return the page of the commands and sheets."""
-    lines = ["# Commands and sheets", "", "Written by `python tools/reference.py`. `./run COMMAND` does the same after set-up.", ""]
+    lines = [
+        "# Commands and sheets",
+        "",
+        "Written by `python tools/reference.py`. `./run COMMAND` does the same after set-up.",
+        "",
+    ]
     lines += [f"- `quincunx {name}`: {words}" for name, words in COMMANDS.items()]
-    lines += ["", "Exit codes: 0 done; 1 (`check` only) a must fails; 2 something was wrong with what was given.", "", "## Sheets", ""]
+    lines += [
+        "",
+        "Exit codes: 0 done; 1 (`check` only) a must fails; 2 something was wrong with what was given.",
+        "",
+        "## Sheets",
+        "",
+    ]
     lines += [f"- `{sheet.ID}`: {sheet.WORDS}" for sheet in SHEETS]
     return "\n".join(lines) + "\n"
 

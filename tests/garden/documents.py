@@ -17,9 +17,13 @@ SCALARS = st.one_of(
     st.integers(-(10**20), 10**20),
     st.floats(allow_nan=False),
     st.text(max_size=12),
-    st.sampled_from(["1,234", "12' 6\"", "3,4 m", "-1", "1e999", "2027-13", "", "outside", "\x00", "🌳", "start", "9" * 400]),
+    st.sampled_from(
+        ["1,234", "12' 6\"", "3,4 m", "-1", "1e999", "2027-13", "", "outside", "\x00", "🌳", "start", "9" * 400]
+    ),
 )
-JSON_VALUES = st.recursive(SCALARS, lambda v: st.lists(v, max_size=3) | st.dictionaries(st.text(max_size=6), v, max_size=3), max_leaves=6)
+JSON_VALUES = st.recursive(
+    SCALARS, lambda v: st.lists(v, max_size=3) | st.dictionaries(st.text(max_size=6), v, max_size=3), max_leaves=6
+)
 
 
 @st.composite
@@ -28,17 +32,29 @@ def valid(draw: st.DrawFn) -> dict[str, Any]:
     kinds = draw(st.lists(st.sampled_from(KINDS), max_size=8))
     features = []
     for i, kind in enumerate(kinds):
-        example = {k: v for k, v in copy.deepcopy(dict(kind.example)).items() if k not in ("support", "target", "sheds_to")}
+        example = {
+            k: v for k, v in copy.deepcopy(dict(kind.example)).items() if k not in ("support", "target", "sheds_to")
+        }
         features.append({**example, "kind": kind_id(kind), "id": f"thing-{i}"})
     jobs = []
     for i, feature in enumerate(features):
         if draw(st.booleans()):
             feature.pop("there_from", None)
-            jobs.append({"id": f"job-{i}", "name": f"Job {i}", "does": [feature["id"]], "start": draw(st.sampled_from(["2027-03", "2029-11"]))})
+            jobs.append(
+                {
+                    "id": f"job-{i}",
+                    "name": f"Job {i}",
+                    "does": [feature["id"]],
+                    "start": draw(st.sampled_from(["2027-03", "2029-11"])),
+                }
+            )
     return {
         "format": "quincunx/1",
         "name": draw(st.text(max_size=20)),
-        "writing": {"units": draw(st.sampled_from(["metric", "feet"])), "decimal_mark": draw(st.sampled_from([".", ","]))},
+        "writing": {
+            "units": draw(st.sampled_from(["metric", "feet"])),
+            "decimal_mark": draw(st.sampled_from([".", ","])),
+        },
         "boundary": [[-5, -5], [40, -5], [40, 40], [-5, 40]],
         "features": features,
         "jobs": jobs,

@@ -34,6 +34,7 @@ FLOORS = {
     "review": 7,
     "years": 7,
     "store": 7,
+    "demos": 7,
     "sheets": 8,
     "board": 9,
     "cli": 10,

@@ -74,7 +74,7 @@ def test_undo_restores_order_and_every_field(tmp_path: Path) -> None:
 def test_a_broken_edit_changes_nothing(tmp_path: Path) -> None:
     with Store.create(tmp_path / "g.quincunx", small()) as store:
         before = store.revision, garden_text(store.garden())
-        with pytest.raises(GardenError, match="at least 0.3"):
+        with pytest.raises(GardenError, match=r"at least 0\.3"):
             store.commit(change("features", "gate", {"width": 0.01}))
         with pytest.raises(GardenError, match="no longer there"):
             store.commit(change("features", "nothing", {"width": 1.0}))

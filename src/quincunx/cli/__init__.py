@@ -87,7 +87,7 @@ def _is_plain(error: Exception) -> bool:
     return isinstance(error, OSError) or bool(named & {("quincunx", n) for n in _PLAIN})
 
 
-_PLAIN = frozenset({"GardenError", "StoreError", "Conflict", "UnitsError", "AmbiguousNumber", "SheetError", "PlanError"})
+_PLAIN = frozenset({"GardenError", "StoreError", "Conflict", "UnitsError", "AmbiguousNumber", "SheetError", "Nonsense"})
 
 
 def _sentences(error: Any) -> list[str]:

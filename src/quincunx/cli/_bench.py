@@ -25,4 +25,4 @@ def command(ctx: click.Context, name: str, more: tuple[str, ...]) -> None:
         raise click.ClickException("The benchmarks come with the source tree, not with the installed package.")
     if name not in names:
         raise click.ClickException(f"There is no benchmark {name!r}. There are: {', '.join(names)}.")
-    ctx.exit(subprocess.run([sys.executable, str(folder() / f"{name}.py"), *more], check=False).returncode)
+    ctx.exit(subprocess.run([sys.executable, str(folder() / f"{name}.py"), *more], check=False).returncode)  # noqa: S603 - this project's own scripts

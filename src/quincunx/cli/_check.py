@@ -99,7 +99,9 @@ def _table(name: str, result: Review, years: list[int]) -> None:
         failed = [v for v in must.verdicts if v.state.value == "fails"]
         if failed and not must.muted:
             span = _years_text([v.year for v in failed])
-            console.print(Text.assemble("\n", ("✗ ", "red"), (f"{must.text} ", "bold"), f"({span})\n  {failed[-1].because}"))
+            console.print(
+                Text.assemble("\n", ("✗ ", "red"), (f"{must.text} ", "bold"), f"({span})\n  {failed[-1].because}")
+            )
     if result.findings:
         console.print(Text("\nNoticed", style="bold"))
         for finding in result.findings:

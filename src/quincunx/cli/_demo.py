@@ -21,7 +21,9 @@ def command(name: str, out: Path, show: bool) -> None:
     from quincunx.store import Store
 
     if name not in {d.id for d in DEMOS}:
-        raise click.ClickException(f"There is no demonstration garden {name!r}. There are: {', '.join(d.id for d in DEMOS)}.")
+        raise click.ClickException(
+            f"There is no demonstration garden {name!r}. There are: {', '.join(d.id for d in DEMOS)}."
+        )
     garden = demo_garden(name)
     out.mkdir(parents=True, exist_ok=True)
     file = out / f"{name}.quincunx"

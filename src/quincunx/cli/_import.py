@@ -12,7 +12,9 @@ from quincunx.cli._files import FILE, load_json
 @click.command("import")
 @click.argument("source", type=FILE)
 @click.argument("file", type=FILE)
-@click.option("--replace", is_flag=True, help="Put it into FILE if that is there already, as one edit that can be undone.")
+@click.option(
+    "--replace", is_flag=True, help="Put it into FILE if that is there already, as one edit that can be undone."
+)
 def command(source: Path, file: Path, replace: bool) -> None:
     """Make the garden file FILE from the JSON in SOURCE."""
     from quincunx.store import Store

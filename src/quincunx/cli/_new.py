@@ -42,7 +42,9 @@ def _ask(stem: str) -> dict[str, Any]:
     from quincunx.site.towns import find_town
     from quincunx.units.style import Style
 
-    out: dict[str, Any] = {"name": click.prompt("1. What is the garden called?", default=stem.replace("-", " ").title())}
+    out: dict[str, Any] = {
+        "name": click.prompt("1. What is the garden called?", default=stem.replace("-", " ").title())
+    }
     town = click.prompt("2. The nearest town (for sun and seasons)", default="", show_default=False)
     if town:
         hits = find_town(town, 1)
@@ -50,11 +52,14 @@ def _ask(stem: str) -> dict[str, Any]:
             out |= {"town": hits[0].name, "latitude_deg": hits[0].latitude_deg, "longitude_deg": hits[0].longitude_deg}
             click.echo(f"   {hits[0].name}, latitude {hits[0].latitude_deg:.1f}")
         else:
-            out |= {"town": town, "latitude_deg": click.prompt("   Not in the list. Its latitude, south negative", type=float)}
+            out |= {
+                "town": town,
+                "latitude_deg": click.prompt("   Not in the list. Its latitude, south negative", type=float),
+            }
     units = click.prompt("   Metres, or feet and inches?", type=click.Choice(["metric", "feet"]), default="metric")
     currency = click.prompt("   Currency", default=CURRENCIES[units])
     out["writing"] = {"units": units, "currency": currency.upper()}
-    style = Style(units, ".", currency.upper())
+    style = Style("feet" if units == "feet" else "metric", ".", currency.upper())
     click.echo("3. The ground: four sides in order, then the diagonal from the first corner to the third.")
     out["sides"] = [_length(f"   Side {i}", style) for i in (1, 2, 3, 4)]
     out["diagonal"] = _length("   Diagonal", style)

@@ -16,8 +16,12 @@ if TYPE_CHECKING:
 
 @click.command("print")
 @click.argument("file", type=FILE)
-@click.option("--out", type=FILE, default=Path("out"), show_default=True, help="Folder to write into; made if it is not there.")
-@click.option("--paper", type=click.Choice(["A4", "A3", "Letter", "Tabloid"]), help="Paper; the garden's own if left out.")
+@click.option(
+    "--out", type=FILE, default=Path("out"), show_default=True, help="Folder to write into; made if it is not there."
+)
+@click.option(
+    "--paper", type=click.Choice(["A4", "A3", "Letter", "Tabloid"]), help="Paper; the garden's own if left out."
+)
 @click.option("--sheet", "sheets", multiple=True, help="Only this sheet; may be given again.")
 @click.option("--scale", type=click.FloatRange(1, 5000), help="Draw plans at 1 to this; tiled if they don't fit.")
 def command(file: Path, out: Path, paper: str | None, sheets: tuple[str, ...], scale: float | None) -> None:

@@ -21,7 +21,11 @@ class Demo:
 
 DEMOS: tuple[Demo, ...] = (
     Demo("ropewalk", "Ropewalk Cottage", "A long plot falling to a stream: old walls, roe in the meadow, six years."),
-    Demo("kettle-hill", "Kettle Hill", "A half-acre corner with a painted barn: deep snow, white-tails, feet and inches, eight years."),
+    Demo(
+        "kettle-hill",
+        "Kettle Hill",
+        "A half-acre corner with a painted barn: deep snow, white-tails, feet and inches, eight years.",
+    ),
 )
 
 

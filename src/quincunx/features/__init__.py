@@ -1,6 +1,6 @@
 """The kinds of feature: one file each, and this explicit list of them."""
 
-from typing import Annotated, Union
+from typing import TYPE_CHECKING, Annotated, Union
 
 from pydantic import Field
 
@@ -111,7 +111,10 @@ KINDS: tuple[type[Feature], ...] = (
 )
 register(KINDS)
 
-AnyFeature = Annotated[Union[KINDS], Field(discriminator="kind")]  # type: ignore[valid-type]  # noqa: UP007
+if TYPE_CHECKING:
+    AnyFeature = Feature
+else:
+    AnyFeature = Annotated[Union[KINDS], Field(discriminator="kind")]  # noqa: UP007
 """A feature of any kind, told apart by its ``kind``."""
 
 __all__ = ["KINDS", "AnyFeature", "Feature", "Group", "HeldPlace", "feature_from", "kind_id", "kinds", "register"]

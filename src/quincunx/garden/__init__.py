@@ -7,6 +7,26 @@ from quincunx.garden.reading import Fault, GardenError, garden_from, read_garden
 from quincunx.garden.through_time import timeline
 
 __all__ = [
-    "FORMAT", "LISTS", "WHOLES", "Edit", "Fault", "Garden", "GardenError", "Levels", "Op", "RoomDoc", "Site", "SpotDoc",
-    "Writing", "apply", "change", "garden_from", "garden_text", "plain", "put", "read_garden", "remove", "timeline",
+    "FORMAT",
+    "LISTS",
+    "WHOLES",
+    "Edit",
+    "Fault",
+    "Garden",
+    "GardenError",
+    "Levels",
+    "Op",
+    "RoomDoc",
+    "Site",
+    "SpotDoc",
+    "Writing",
+    "apply",
+    "change",
+    "garden_from",
+    "garden_text",
+    "plain",
+    "put",
+    "read_garden",
+    "remove",
+    "timeline",
 ]

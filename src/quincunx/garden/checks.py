@@ -62,10 +62,16 @@ def _feature_references(garden: Garden) -> Iterator[tuple[str, str]]:
             continue
         for name in plants:
             if find_plant(name, own) is None:
-                yield f"features → {feature.id}", f"No plant is called {name!r}. Choose one of the catalogue, or add it to plants."
+                yield (
+                    f"features → {feature.id}",
+                    f"No plant is called {name!r}. Choose one of the catalogue, or add it to plants.",
+                )
         for name in others:
             if name not in ids:
-                yield f"features → {feature.id}", f"No feature is called {name!r}. Name one that is there, or take the reference out."
+                yield (
+                    f"features → {feature.id}",
+                    f"No feature is called {name!r}. Name one that is there, or take the reference out.",
+                )
 
 
 def _first_fault(error: KeyError | ValueError) -> str:
@@ -121,7 +127,13 @@ def _intent_references(garden: Garden) -> Iterator[tuple[str, str]]:
     for intent in garden.intents:
         for name in intent.things():
             if name not in known:
-                yield f"intents → {intent.id}", f"Nothing in the garden is called {name!r}. Name a room, spot or feature that is there."
+                yield (
+                    f"intents → {intent.id}",
+                    f"Nothing in the garden is called {name!r}. Name a room, spot or feature that is there.",
+                )
         for name in intent.walkers():
             if find_walker(name, own) is None:
-                yield f"intents → {intent.id}", f"No walker is called {name!r}. `quincunx schema` lists those there are."
+                yield (
+                    f"intents → {intent.id}",
+                    f"No walker is called {name!r}. `quincunx schema` lists those there are.",
+                )

@@ -53,7 +53,9 @@ def _do(data: dict[str, Any], op: Op) -> list[Op]:
     if op.part in WHOLES:
         return [_whole(data, op)]
     if op.part not in LISTS:
-        raise GardenError([Fault(op.part, f"A garden has no part {op.part!r}. Parts are: {', '.join(WHOLES + LISTS)}.")])
+        raise GardenError(
+            [Fault(op.part, f"A garden has no part {op.part!r}. Parts are: {', '.join(WHOLES + LISTS)}.")]
+        )
     if not op.id:
         raise GardenError([Fault(op.part, "The change doesn't say which thing it is about. Give its id.")])
     items: list[dict[str, Any]] = data.setdefault(op.part, [])
@@ -61,7 +63,9 @@ def _do(data: dict[str, Any], op: Op) -> list[Op]:
     if op.do == "put":
         return [_put(items, at, op)]
     if at is None:
-        raise GardenError([Fault(f"{op.part} → {op.id}", "It is no longer there. Somebody took it out; nothing was changed.")])
+        raise GardenError(
+            [Fault(f"{op.part} → {op.id}", "It is no longer there. Somebody took it out; nothing was changed.")]
+        )
     return [_remove(items, at, op) if op.do == "remove" else _change(items, at, op)]
 
 
@@ -107,13 +111,18 @@ def _change(items: list[dict[str, Any]], at: int, op: Op) -> Op:
 def put(part: str, value: Doc | Mapping[str, Any], label: str = "") -> Edit:
     """Return the edit that puts one thing into a list, or in place of the one with its id."""
     data = plain(value)
-    return Edit(label=label or f"Put {data.get('name') or data['id']}", ops=(Op(do="put", part=part, id=data["id"], value=data),))
+    return Edit(
+        label=label or f"Put {data.get('name') or data['id']}",
+        ops=(Op(do="put", part=part, id=data["id"], value=data),),
+    )
 
 
 def change(part: str, thing_id: str | None, fields: Mapping[str, Any], label: str = "") -> Edit:
     """Return the edit that changes some fields of one thing (None sets a field back to its default)."""
     value = {k: plain(v) for k, v in fields.items()}
-    return Edit(label=label or f"Change {thing_id or part}", ops=(Op(do="change", part=part, id=thing_id, value=value),))
+    return Edit(
+        label=label or f"Change {thing_id or part}", ops=(Op(do="change", part=part, id=thing_id, value=value),)
+    )
 
 
 def remove(part: str, ids: Sequence[str], label: str = "") -> Edit:

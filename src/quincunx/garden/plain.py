@@ -19,7 +19,9 @@ def plain(value: Any) -> Any:
     """Return a document or part of it as JSON values, leaving out fields that have their default."""
     if isinstance(value, BaseModel):
         fields = type(value).model_fields
-        return {n: plain(getattr(value, n)) for n, f in fields.items() if _written(n, getattr(value, n), f.get_default())}
+        return {
+            n: plain(getattr(value, n)) for n, f in fields.items() if _written(n, getattr(value, n), f.get_default())
+        }
     if isinstance(value, Length):
         return _length(value)
     if isinstance(value, (tuple, list)):

@@ -56,7 +56,9 @@ def garden_from(data: Any) -> Garden:
     try:
         garden = Garden.model_validate(data, context={"style": style})
     except ValidationError as error:
-        raise GardenError([Fault(_path(e["loc"], data), sentence(e, style)) for e in error.errors()[:MOST_FAULTS]]) from None
+        raise GardenError(
+            [Fault(_path(e["loc"], data), sentence(e, style)) for e in error.errors()[:MOST_FAULTS]]
+        ) from None
     faults = [Fault(path, words) for path, words in cross_faults(garden)]
     if faults:
         raise GardenError(faults[:MOST_FAULTS])
@@ -84,10 +86,17 @@ def _json(text: str | bytes) -> Any:
         whole = text.decode("utf-8-sig") if isinstance(text, bytes) else text
         return json.loads(whole, object_pairs_hook=_no_twins, parse_constant=_no_constant)
     except UnicodeDecodeError as e:
-        raise GardenError([Fault("", f"The text is not UTF-8 (byte {e.start}). Save it as UTF-8 and try again.")]) from None
+        raise GardenError(
+            [Fault("", f"The text is not UTF-8 (byte {e.start}). Save it as UTF-8 and try again.")]
+        ) from None
     except json.JSONDecodeError as e:
         raise GardenError(
-            [Fault(f"line {e.lineno}, column {e.colno}", f"This is not JSON: {_json_reason(e.msg)}. Mend it there and try again.")]
+            [
+                Fault(
+                    f"line {e.lineno}, column {e.colno}",
+                    f"This is not JSON: {_json_reason(e.msg)}. Mend it there and try again.",
+                )
+            ]
         ) from None
     except RecursionError:
         raise GardenError([Fault("", "The JSON is nested too deeply to be a garden. Is it the right file?")]) from None
@@ -140,7 +149,11 @@ def _path(loc: Sequence[int | str], data: Any) -> str:
         elif isinstance(here, Mapping) and step in here:
             here = here[step]
             out.append(str(step)[:60])
-        elif isinstance(step, str) and not (isinstance(here, Mapping) and here.get("kind") == step) and step.isidentifier():
+        elif (
+            isinstance(step, str)
+            and not (isinstance(here, Mapping) and here.get("kind") == step)
+            and step.isidentifier()
+        ):
             here = None
             out.append(step[:60])
     return " → ".join(out)

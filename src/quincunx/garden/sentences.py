@@ -11,7 +11,7 @@ from quincunx.units import Style, format_length
 def sentence(error: Mapping[str, Any], style: Style | None = None) -> str:
     """Return one sentence for one error of pydantic's list; bounds of lengths in the person's own ``style``."""
     kind, ctx, given = error["type"], error.get("ctx", {}), _short(error.get("input"))
-    if style is not None and kind in _BOUNDS and isinstance(error.get("input"), (str, Mapping)):
+    if style is not None and kind in _BOUNDS and _is_typed_length(error.get("input")):
         key, word = _BOUNDS[kind]
         return f"It is {_typed(error['input'])}; it must be {word} {format_length(float(ctx[key]), style)}. Change the figure."
     maker = _SENTENCES.get(kind)
@@ -33,8 +33,13 @@ def _short(value: Any) -> str:
     return "a list" if isinstance(value, (list, tuple)) else "an object"
 
 
+def _is_typed_length(value: Any) -> bool:
+    """Return whether a value was typed with a unit, so that its bounds can be said in the person's own."""
+    return isinstance(value, Mapping) or (isinstance(value, str) and any(c.isalpha() or c in "'\"′″" for c in value))
+
+
 def _typed(value: Any) -> str:
-    return str(value.get("typed")) if isinstance(value, Mapping) else str(value)
+    return str(value.get("typed") if isinstance(value, Mapping) else value)[:40]
 
 
 _BOUNDS = {
@@ -58,8 +63,10 @@ def _value_error(ctx: Mapping[str, Any], given: str) -> str:
 _SENTENCES: dict[str, Callable[[Mapping[str, Any], str], str]] = {
     "missing": lambda _c, _g: "It is missing. Give it.",
     "extra_forbidden": lambda _c, _g: "Nothing here is called that. Take it out, or look for a slip in the name.",
-    "union_tag_invalid": lambda c, _g: f"There is no kind {str(c.get('tag'))[:40]!r}. `quincunx schema` lists the kinds there are.",
-    "union_tag_not_found": lambda _c, _g: "It doesn't say its kind. Give \"kind\".",
+    "union_tag_invalid": lambda c, _g: (
+        f"There is no kind {str(c.get('tag'))[:40]!r}. `quincunx schema` lists the kinds there are."
+    ),
+    "union_tag_not_found": lambda _c, _g: 'It doesn\'t say its kind. Give "kind".',
     "literal_error": lambda c, g: f"It is {g}; it must be one of {c.get('expected')}.",
     "greater_than_equal": _bound("greater_than_equal"),
     "greater_than": _bound("greater_than"),

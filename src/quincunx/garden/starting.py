@@ -56,7 +56,9 @@ def corners(sides: Sequence[float], diagonal_m: float, first_side_deg: float = 9
     to its left.  Raises :class:`GardenError` naming the sides that can't meet.
     """
     if len(sides) != 4:
-        raise GardenError([Fault("sides", f"{len(sides)} sides were given; four are needed, in order round the ground.")])
+        raise GardenError(
+            [Fault("sides", f"{len(sides)} sides were given; four are needed, in order round the ground.")]
+        )
     a, b, c, d = (float(s) for s in sides)
     if min(a, b, c, d, diagonal_m) <= 0:
         raise GardenError([Fault("sides", "Every side and the diagonal must be longer than nothing.")])
@@ -94,7 +96,9 @@ def begin(answers: Answers) -> Garden:
     elif answers.diagonal is not None:
         ring = corners([float(s) for s in answers.sides], float(answers.diagonal), answers.first_side_deg)
     else:
-        raise GardenError([Fault("diagonal", "Four sides don't fix the shape. Tape one diagonal too, first corner to third.")])
+        raise GardenError(
+            [Fault("diagonal", "Four sides don't fix the shape. Tape one diagonal too, first corner to third.")]
+        )
     data: dict[str, Any] = {
         "format": FORMAT,
         "name": answers.name,

@@ -50,7 +50,11 @@ def frame_of(garden: Garden) -> Frame:
 
 
 def _outline(points: object) -> Polygon | None:
-    return None if points is None else Polygon([(float(p[0]), float(p[1])) for p in cast("tuple[tuple[float, float], ...]", points)])
+    return (
+        None
+        if points is None
+        else Polygon([(float(p[0]), float(p[1])) for p in cast("tuple[tuple[float, float], ...]", points)])
+    )
 
 
 def timeline(garden: Garden, shared: dict[object, Stood] | None = None) -> Timeline:

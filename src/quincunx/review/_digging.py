@@ -9,6 +9,7 @@ from shapely.geometry.base import BaseGeometry
 
 from quincunx.review._view import View, middle
 from quincunx.shapes import AreaWork, Finding, FrameWork, LineWork, Severity, Work
+from quincunx.units import format_length
 
 NEAR_M = 0.6
 """Hand-dig zone either side of a mark: 18 to 24 in (APWA and Common Ground Alliance practice; from memory)."""
@@ -33,8 +34,11 @@ def check(view: View) -> Iterator[Finding]:
                     continue
                 seen.add(pair)
                 yield Finding(
-                    f"dig-near-{pair[0]}-{pair[1]}", Severity.DANGER, f"{view.called(pair[0])} is dug within {NEAR_M:.1f} m of {view.called(pair[1])}.",
-                    "Have the lines located and marked before you dig (in many countries a free call), and dig by hand there. Where they really lie may differ from this plan.",
+                    f"dig-near-{pair[0]}-{pair[1]}",
+                    Severity.DANGER,
+                    f"{view.called(pair[0])} is dug within {format_length(NEAR_M, view.garden.style)} of {view.called(pair[1])}.",
+                    "Have the lines located and marked before you dig (in many countries a free call), and dig by hand there."
+                    " Where they really lie may differ from this plan.",
                     "APWA colour code and Common Ground Alliance practice; from memory", pair, middle(shape),
                 )  # fmt: skip
 

@@ -55,7 +55,8 @@ def _before(view: View, job: Job, jobs: dict[str, Job]) -> Iterator[Finding]:
         late = "is not planned yet" if done is None else "is not finished in time"
         wait = f" and {after.wait_months} months to wait" if after.wait_months else ""
         yield Finding(
-            f"too-early-{job.id}-{first.id}", Severity.FAULT, f"{job.name} is planned for {format_month(job.start or '')}, but {first.name} {late}{wait}.",
+            f"too-early-{job.id}-{first.id}", Severity.FAULT,
+            f"{job.name} is planned for {format_month(job.start or '')}, but {first.name} {late}{wait}.",
             f"Do {first.name} first, or move {job.name} later.", SOURCE, (job.id, first.id), None, start // 12,
         )  # fmt: skip
 

@@ -21,7 +21,11 @@ def check(view: View) -> Iterator[Finding]:
                 continue
             seen.add(surface.owner)
             depth = format_length(surface.water_depth_m, view.garden.style)
-            deep = " Many places require a barrier round water this deep: ask your local authority." if surface.water_depth_m > DEEP_M else ""
+            deep = (
+                " Many places require a barrier round water this deep: ask your local authority."
+                if surface.water_depth_m > DEEP_M
+                else ""
+            )
             yield Finding(
                 f"water-{surface.owner}", Severity.DANGER,
                 f"{view.called(surface.owner)} holds {depth} of water from {year}. Small children drown in a few centimetres.{deep}",

@@ -51,7 +51,10 @@ def judge_one(intent: Intent, through: Timeline, words: Words, years: Iterable[i
 
 
 def judge(
-    garden: Garden, through: Timeline | None = None, years: Iterable[int] | None = None, progress: Progress | None = None
+    garden: Garden,
+    through: Timeline | None = None,
+    years: Iterable[int] | None = None,
+    progress: Progress | None = None,
 ) -> tuple[Judged, ...]:
     """Return every must of the garden judged in the given years, in the garden's order."""
     through = through or timeline(garden)
@@ -65,7 +68,10 @@ def judge(
 
 
 def review(
-    garden: Garden, through: Timeline | None = None, years: Iterable[int] | None = None, progress: Progress | None = None
+    garden: Garden,
+    through: Timeline | None = None,
+    years: Iterable[int] | None = None,
+    progress: Progress | None = None,
 ) -> Review:
     """Return the musts judged and the findings."""
     from quincunx.review.noticing import notice

@@ -5,6 +5,17 @@ from quincunx.scene.scene import OUTSIDE_M, Room, Scene, Spot, assemble, cut_sol
 from quincunx.scene.timeline import Frame, Span, Timeline
 
 __all__ = [
-    "OUTSIDE_M", "Frame", "Moment", "Room", "Scene", "Span", "Spot", "StandingPlant", "Stands", "Stood", "Timeline",
-    "assemble", "cut_solids",
+    "OUTSIDE_M",
+    "Frame",
+    "Moment",
+    "Room",
+    "Scene",
+    "Span",
+    "Spot",
+    "StandingPlant",
+    "Stands",
+    "Stood",
+    "Timeline",
+    "assemble",
+    "cut_solids",
 ]

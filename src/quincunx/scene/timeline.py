@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from calendar import monthrange
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -68,7 +69,7 @@ class Timeline:
         self.jobs: tuple[Job, ...] = tuple(sorted(jobs, key=lambda j: j.id))
         self.means = means or Means()
         self.journal = tuple(journal)
-        self._find = find
+        self.find = find
         self._spans: dict[str, Span] = {}
         self._scenes: dict[date, Scene] = {}
         self._stood: dict[object, Stood] = {} if shared is None else shared
@@ -87,7 +88,7 @@ class Timeline:
 
     def leaf_date(self, year: int) -> date:
         """Return the date on which ``year`` is judged in leaf: the end of its summer."""
-        return date(year, 2, 28) if self.southern else date(year, 8, 31)
+        return date(year, 2, monthrange(year, 2)[1]) if self.southern else date(year, 8, 31)
 
     def bare_date(self, year: int) -> date:
         """Return the mid-winter after the summer of ``year``."""
@@ -161,10 +162,11 @@ class Timeline:
                 latitude_deg=self.frame.latitude_deg,
                 snow_m=self.frame.snow_by_month_m[on.month - 1],
             )
-            self._scenes[on] = assemble(blank, [self._stand(f, on) for f in self.features])
+            self._scenes[on] = assemble(blank, [self.stood(f, on) for f in self.features])
         return self._scenes[on]
 
-    def _stand(self, feature: Stands, on: date) -> Stood:
+    def stood(self, feature: Stands, on: date) -> Stood:
+        """Return what a feature of this garden gives on ``on``, before others cut it; nothing while it doesn't stand."""
         month = on.year * 12 + on.month - 1
         span = self.span(feature.id)
         stage = max((i for i, laid in enumerate(span.stages, start=1) if laid <= month), default=0)
@@ -173,8 +175,8 @@ class Timeline:
             if gone or not feature.stands_before():
                 return Stood()
             stage = -1
-        moment = Moment(on, self._age(span, on), self.frame.ground, self._find, stage, self.southern)
-        plants = tuple(self._find(plant) for plant in feature.plants_named())
+        moment = Moment(on, self._age(span, on), self.frame.ground, self.find, stage, self.southern)
+        plants = tuple(self.find(plant) for plant in feature.plants_named())
         key = (feature, plants, on, round(moment.age_years, 6), stage, self.southern, self._ground_key)
         if key not in self._stood:
             self._stood[key] = feature.stand(moment)

@@ -22,12 +22,19 @@ SHEETS: tuple[ModuleType, ...] = (
 
 
 def prepare(
-    garden: Garden, *, paper: str | None = None, through: Timeline | None = None, judged: Review | None = None, tell: Progress | None = None
+    garden: Garden,
+    *,
+    paper: str | None = None,
+    through: Timeline | None = None,
+    judged: Review | None = None,
+    tell: Progress | None = None,
 ) -> Set:
     """Return what the sheets draw from: the garden stood up and judged, on the paper asked for."""
     through = through or timeline(garden)
     judged = judged or review(garden, through, progress=tell)
-    return Set(garden, through, judged, words_for(garden, through), Paper(paper or garden.writing.paper, style=garden.style))
+    return Set(
+        garden, through, judged, words_for(garden, through), Paper(paper or garden.writing.paper, style=garden.style)
+    )
 
 
 def pages_of(of: Set, ids: Sequence[str] = (), scale: float | None = None) -> Iterator[Page]:

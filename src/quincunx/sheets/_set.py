@@ -9,8 +9,8 @@ from quincunx.garden import Garden
 from quincunx.intents import Words
 from quincunx.review import Review
 from quincunx.scene import Scene, Timeline
-from quincunx.sheets.book import Paper
 from quincunx.shapes import XY, Figure, PathFigure, TextFigure
+from quincunx.sheets.book import Paper
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ import json
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from importlib import resources
-from typing import Any
+from typing import Any, Literal
 
 from quincunx.sheets.scales import MARGIN_MM, PAPERS_MM
 from quincunx.units import Style
@@ -55,7 +55,7 @@ class Paper:
         w, h = self.size_mm
         return (w - 2 * SIDE_MM, h - TOP_MM - BOTTOM_MM - 1.0)
 
-    def lying(self, flat: bool) -> Paper:
+    def lying(self, *, flat: bool) -> Paper:
         """Return the same paper lying flat or standing."""
         return Paper(self.name, flat, self.style)
 
@@ -70,6 +70,18 @@ def bind(pages: Sequence[Page], garden: str, style: Style, made: str = "") -> by
 
     Fonts come from the package only, so the same pages look the same everywhere.
     """
+    (pdf,) = _compiled(pages, garden, style, made, "pdf")
+    return pdf
+
+
+def pictures(pages: Sequence[Page], garden: str, style: Style, made: str = "") -> list[bytes]:
+    """Return each page as an SVG picture, just as it is printed."""
+    return _compiled(pages, garden, style, made, "svg")
+
+
+def _compiled(
+    pages: Sequence[Page], garden: str, style: Style, made: str, format_: Literal["pdf", "svg"]
+) -> list[bytes]:
     import typst
 
     length, words = bar_mm(style)
@@ -78,7 +90,14 @@ def bind(pages: Sequence[Page], garden: str, style: Style, made: str = "") -> by
         "made": made,
         "bar": {"mm": length, "words": words},
         "pages": [
-            {"title": p.title, "note": p.note, "paper": list(p.paper_mm), "blocks": list(p.blocks), "scale": p.scale, "foot": p.foot}
+            {
+                "title": p.title,
+                "note": p.note,
+                "paper": list(p.paper_mm),
+                "blocks": list(p.blocks),
+                "scale": p.scale,
+                "foot": p.foot,
+            }
             for p in pages
         ],
     }
@@ -86,8 +105,8 @@ def bind(pages: Sequence[Page], garden: str, style: Style, made: str = "") -> by
     with resources.as_file(resources.files("quincunx") / "_ui" / "fonts") as folder:
         fonts = typst.Fonts(include_system_fonts=False, font_paths=[str(folder)])
         compiler = typst.Compiler(source, font_paths=fonts, sys_inputs={"data": json.dumps(data)})
-        pdf = compiler.compile(format="pdf")
-    return bytes(pdf)
+        out = compiler.compile(format=format_)
+    return [bytes(part) for part in out] if isinstance(out, list) else [bytes(out)]
 
 
-__all__ = ["MARGIN_MM", "Block", "Page", "Paper", "SheetError", "bar_mm", "bind"]
+__all__ = ["MARGIN_MM", "Block", "Page", "Paper", "SheetError", "bar_mm", "bind", "pictures"]

@@ -21,11 +21,11 @@ TEXT_M = {"small": 0.2, "normal": 0.26, "large": 0.38}
 
 def dxf(figures: Iterable[Figure], style: Style | None = None) -> str:
     """Return a DXF (R2010) of ``figures`` in metres: the unit is written in the header, and a 10 m bar can be checked."""
-    import ezdxf
     from ezdxf import units
+    from ezdxf.filemanagement import new
 
     every = list(figures)
-    doc = ezdxf.new("R2010", setup=False)
+    doc = new("R2010", setup=False)
     doc.units = units.M
     doc.header["$MEASUREMENT"] = 1
     doc.header["$LUNITS"] = 2
@@ -50,15 +50,21 @@ def _add(space: Any, f: Figure, style: Style) -> None:
             space.add_lwpolyline(ring, close=True, dxfattribs=look)
     elif isinstance(f, TextFigure):
         height = TEXT_M[f.size]
-        space.add_text(f.text, height=height, rotation=f.rotate_deg, dxfattribs=look).set_placement(f.at, align=_ALIGN[f.anchor])
+        space.add_text(f.text, height=height, rotation=f.rotate_deg, dxfattribs=look).set_placement(
+            f.at, align=_ALIGN[f.anchor]
+        )
     else:
         _dimension(space, f.start, f.end, f.value_m, style, look)
 
 
-def _dimension(space: Any, start: tuple[float, float], end: tuple[float, float], value_m: float, style: Style, look: dict[str, str]) -> None:
+def _dimension(
+    space: Any, start: tuple[float, float], end: tuple[float, float], value_m: float, style: Style, look: dict[str, str]
+) -> None:
     space.add_line(start, end, dxfattribs=look)
     middle = ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2)
-    space.add_text(format_length(value_m, style), height=TEXT_M["small"], dxfattribs=look).set_placement(middle, align=_ALIGN["middle"])
+    space.add_text(format_length(value_m, style), height=TEXT_M["small"], dxfattribs=look).set_placement(
+        middle, align=_ALIGN["middle"]
+    )
 
 
 class _Align(dict[str, Any]):
@@ -68,7 +74,9 @@ class _Align(dict[str, Any]):
         """Return ezdxf's placement for an anchor."""
         from ezdxf.enums import TextEntityAlignment as Placement
 
-        return {"start": Placement.MIDDLE_LEFT, "middle": Placement.MIDDLE_CENTER, "end": Placement.MIDDLE_RIGHT}[anchor]
+        return {"start": Placement.MIDDLE_LEFT, "middle": Placement.MIDDLE_CENTER, "end": Placement.MIDDLE_RIGHT}[
+            anchor
+        ]
 
 
 _ALIGN = _Align()
@@ -81,7 +89,9 @@ def _bar(space: Any, figures: list[Figure]) -> None:
     x, y = min(xs), min(ys) - 2.0
     space.add_line((x, y), (x + 10.0, y), dxfattribs={"layer": "SCALE-BAR"})
     words = "10.000 m (drawing unit: metre)"
-    space.add_text(words, height=0.26, dxfattribs={"layer": "SCALE-BAR"}).set_placement((x, y - 0.5), align=_ALIGN["start"])
+    space.add_text(words, height=0.26, dxfattribs={"layer": "SCALE-BAR"}).set_placement(
+        (x, y - 0.5), align=_ALIGN["start"]
+    )
 
 
 def _points(f: Figure) -> tuple[tuple[float, float], ...]:

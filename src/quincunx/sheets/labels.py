@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
+from quincunx.shapes import Figure, TextFigure
 from quincunx.sheets.ink import TEXT_MM
 from quincunx.sheets.svg import Look
-from quincunx.shapes import Figure, TextFigure
 
 WIDE = 0.5
 """Mean width of a letter as a share of its height (measured on the typeface of the sheets)."""
@@ -33,7 +33,9 @@ def spread_labels(figures: Iterable[Figure], look: Look) -> list[Figure]:
         if not isinstance(label, TextFigure):
             continue
         placed[i] = _settle(label, taken, look)
-    return [f for i, f in enumerate(every) if i not in placed] + [f for i in sorted(placed) if (f := placed[i]) is not None]
+    return [f for i, f in enumerate(every) if i not in placed] + [
+        f for i in sorted(placed) if (f := placed[i]) is not None
+    ]
 
 
 def _rank(figure: Figure) -> int:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from quincunx.shapes import Figure, PathFigure, TextFigure
 from quincunx.sheets._set import Set, north_arrow
 from quincunx.sheets.book import Page
 from quincunx.sheets.labels import spread_labels
 from quincunx.sheets.scales import Scale, fits, fitting, scales, tiles
 from quincunx.sheets.svg import Look, draw
-from quincunx.shapes import Figure, PathFigure, TextFigure
 
 ID = "plan"
 WORDS = "The plan"
@@ -27,7 +27,7 @@ def plan_pages(of: Set, year: int, title: str, note: str, wanted: float | None =
     """Yield the plan of one year on one page, or on several that overlap."""
     west, south, east, north = of.bounds
     wide, high = east - west, north - south
-    paper = of.paper.lying(wide > high)
+    paper = of.paper.lying(flat=wide > high)
     scale = choose(of, wide, high, paper.frame_mm, wanted)
     figures = [*of.summer(year).figures, *of.frame()]
     if fits(wide, high, paper.frame_mm, scale):
@@ -53,15 +53,28 @@ def choose(of: Set, wide: float, high: float, frame_mm: tuple[float, float], wan
 
 
 def _page(
-    of: Set, figures: list[Figure], bounds: tuple[float, float, float, float], scale: Scale, title: str, note: str, size: tuple[float, float]
+    of: Set,
+    figures: list[Figure],
+    bounds: tuple[float, float, float, float],
+    scale: Scale,
+    title: str,
+    note: str,
+    size: tuple[float, float],
 ) -> Page:
     west, south, east, north = bounds
     look = Look(scale.number, of.garden.style)
     step = look.metres(9.0)
     mark = north_arrow((east - step * 0.7, north - step * 1.2), step)
     svg = draw(spread_labels([*figures, *mark], look), bounds, look)
-    block = {"t": "drawing", "svg": svg, "w": 1000 * (east - west) / scale.number, "h": 1000 * (north - south) / scale.number}
-    foot = f"{scale.said} · grid and dimensions in {'feet and inches' if of.garden.style.system == 'feet' else 'metres'}"
+    block = {
+        "t": "drawing",
+        "svg": svg,
+        "w": 1000 * (east - west) / scale.number,
+        "h": 1000 * (north - south) / scale.number,
+    }
+    foot = (
+        f"{scale.said} · grid and dimensions in {'feet and inches' if of.garden.style.system == 'feet' else 'metres'}"
+    )
     return Page(title, (block,), size, f"{note} · {scale.said}", scale.said, foot.replace("grid and ", ""))
 
 
@@ -73,4 +86,12 @@ def _overlap_marks(bounds: tuple[float, float, float, float], scale: Scale) -> I
         for y in (south + inset, north - inset):
             yield PathFigure(((x - arm, y), (x + arm, y)), "datum", "overlap", weight="fine")
             yield PathFigure(((x, y - arm), (x, y + arm)), "datum", "overlap", weight="fine")
-    yield TextFigure((west + 3 * inset, south + inset), "lay the crosses on each other (15 mm overlap)", "note", "overlap", "small", 0, "start")
+    yield TextFigure(
+        (west + 3 * inset, south + inset),
+        "lay the crosses on each other (15 mm overlap)",
+        "note",
+        "overlap",
+        "small",
+        0,
+        "start",
+    )

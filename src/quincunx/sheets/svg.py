@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from html import escape
 
+from quincunx.shapes import XY, AreaFigure, DimensionFigure, Figure, PathFigure, Pattern, Role, TextFigure, Weight
 from quincunx.sheets.ink import INKS, LINE_MM, ORDER, TEXT_MM, Ink
-from quincunx.shapes import XY, AreaFigure, DimensionFigure, Figure, PathFigure, Pattern, TextFigure
 from quincunx.units import Style, format_length
 
 Bounds = tuple[float, float, float, float]
@@ -19,7 +19,7 @@ class Look:
     """How a drawing is made: ``scale`` (100 for 1:100), the person's ``style``, and whether it carries words and patterns."""
 
     scale: float
-    style: Style = Style()
+    style: Style = field(default_factory=Style)
     words: bool = True
     patterns: bool = True
 
@@ -65,7 +65,7 @@ class _Pen:
     def __init__(self, north: float, look: Look) -> None:
         """Remember the top edge [m] and the look."""
         self.north, self.look = north, look
-        self.used: set[tuple[Pattern, str]] = set()
+        self.used: set[tuple[Pattern, Role]] = set()
 
     def figure(self, figure: Figure) -> str:
         """Return one figure as SVG."""
@@ -78,16 +78,16 @@ class _Pen:
             return ""
         return self._text(figure, ink) if isinstance(figure, TextFigure) else self._dimension(figure, ink)
 
-    def _d(self, points: Sequence[XY], closed: bool) -> str:
+    def _d(self, points: Sequence[XY], *, closed: bool) -> str:
         return "M" + "L".join(f"{_n(x)} {_n(self.north - y)}" for x, y in points) + ("Z" if closed else "")
 
-    def _stroke(self, ink: Ink, weight: str, dash: bool = False) -> str:
-        wide = self.look.metres(LINE_MM[weight])  # type: ignore[index]
+    def _stroke(self, ink: Ink, weight: Weight, *, dash: bool = False) -> str:
+        wide = self.look.metres(LINE_MM[weight])
         broken = f' stroke-dasharray="{_n(self.look.metres(1.6))} {_n(self.look.metres(1.1))}"' if dash else ""
         return f'stroke="{ink.line}" stroke-width="{wide:.5f}"{broken}'
 
     def _area(self, f: AreaFigure, ink: Ink) -> str:
-        d = "".join(self._d(ring, True) for ring in f.rings)
+        d = "".join(self._d(ring, closed=True) for ring in f.rings)
         stroke = self._stroke(ink, f.weight) if f.outline else 'stroke="none"'
         base = f'<path d="{d}" fill="{ink.wash or "none"}" fill-rule="evenodd" {stroke}/>'
         if f.pattern == "plain" or not self.look.patterns:
@@ -96,7 +96,9 @@ class _Pen:
         return base + f'<path d="{d}" fill="url(#{f.pattern}-{f.role})" fill-rule="evenodd" stroke="none"/>'
 
     def _path(self, f: PathFigure, ink: Ink) -> str:
-        line = f'<path d="{self._d(f.points, f.closed)}" fill="none" {self._stroke(ink, f.weight, f.dash)}/>'
+        line = (
+            f'<path d="{self._d(f.points, closed=f.closed)}" fill="none" {self._stroke(ink, f.weight, dash=f.dash)}/>'
+        )
         return line + (self._arrow(f.points, ink) if f.arrow else "")
 
     def _arrow(self, points: Sequence[XY], ink: Ink) -> str:
@@ -105,7 +107,7 @@ class _Pen:
         ux, uy, size = (bx - ax) / run, (by - ay) / run, self.look.metres(2.2)
         left = (bx - ux * size - uy * size * 0.35, by - uy * size + ux * size * 0.35)
         right = (bx - ux * size + uy * size * 0.35, by - uy * size - ux * size * 0.35)
-        return f'<path d="{self._d((left, (bx, by), right), True)}" fill="{ink.line}" stroke="none"/>'
+        return f'<path d="{self._d((left, (bx, by), right), closed=True)}" fill="{ink.line}" stroke="none"/>'
 
     def _text(self, f: TextFigure, ink: Ink) -> str:
         x, y = f.at
@@ -123,15 +125,17 @@ class _Pen:
         nx, ny = -(by - ay) / run, (bx - ax) / run
         a, b = (ax + nx * f.offset_m, ay + ny * f.offset_m), (bx + nx * f.offset_m, by + ny * f.offset_m)
         tick, stroke = self.look.metres(1.0), self._stroke(ink, "fine")
-        ends = "".join(
-            f'<path d="{self._d(((p[0] - (nx - ny) * tick, p[1] - (ny + nx) * tick), (p[0] + (nx - ny) * tick, p[1] + (ny + nx) * tick)), False)}" {self._stroke(ink, "normal")}/>'
-            for p in (a, b)
-        )
+        arm = ((nx - ny) * tick, (ny + nx) * tick)
+        ends = "".join(self._tick(p, arm, ink) for p in (a, b))
         angle = _upright(bx - ax, by - ay)
         words = format_length(f.value_m, self.look.style)
         mid = ((a[0] + b[0]) / 2 + nx * tick * 1.4, (a[1] + b[1]) / 2 + ny * tick * 1.4)
         text = self._text(TextFigure(mid, words, f.role, f.owner, "small", angle), ink)
-        return f'<path d="{self._d((a, b), False)}" fill="none" {stroke}/>{ends}{text}'
+        return f'<path d="{self._d((a, b), closed=False)}" fill="none" {stroke}/>{ends}{text}'
+
+    def _tick(self, at: XY, arm: XY, ink: Ink) -> str:
+        line = ((at[0] - arm[0], at[1] - arm[1]), (at[0] + arm[0], at[1] + arm[1]))
+        return f'<path d="{self._d(line, closed=False)}" {self._stroke(ink, "normal")}/>'
 
 
 def _upright(dx: float, dy: float) -> float:
@@ -142,24 +146,45 @@ def _upright(dx: float, dy: float) -> float:
     return angle - 180 if angle > 90 else angle + 180 if angle <= -90 else angle
 
 
-def _pattern(name: str, role: str, look: Look) -> str:
+def _pattern(name: Pattern, role: Role, look: Look) -> str:
     """Return our own tile for a pattern, its size fixed on paper."""
     step = look.metres(_STEP_MM[name])
-    stroke = f'fill="none" stroke="{INKS[role].line}" stroke-width="{look.metres(0.11):.5f}" stroke-opacity="0.55"'  # type: ignore[index]
+    stroke = f'fill="none" stroke="{INKS[role].line}" stroke-width="{look.metres(0.11):.5f}" stroke-opacity="0.55"'
     marks = "".join(f'<path d="{_tile(d, step)}" {stroke}/>' for d in _TILES[name])
     return f'<pattern id="{name}-{role}" width="{_n(step)}" height="{_n(step)}" patternUnits="userSpaceOnUse">{marks}</pattern>'
 
 
-_STEP_MM = {"hatch": 1.5, "cross": 2.0, "dots": 2.4, "waves": 3.4, "boards": 1.8, "bricks": 3.2, "tufts": 4.2, "stones": 4.6}
-_TILES: dict[str, tuple[str, ...]] = {
+_STEP_MM: dict[Pattern, float] = {
+    "hatch": 1.5,
+    "cross": 2.0,
+    "dots": 2.4,
+    "waves": 3.4,
+    "boards": 1.8,
+    "bricks": 3.2,
+    "tufts": 4.2,
+    "stones": 4.6,
+}
+_TILES: dict[Pattern, tuple[str, ...]] = {
     "hatch": ("M0 1L1 0",),
     "cross": ("M0 1L1 0", "M0 0L1 1"),
     "dots": ("M.2 .25L.24 .25", "M.7 .75L.74 .75"),
     "waves": ("M0 .5L.25 .4L.5 .5L.75 .6L1 .5",),
     "boards": ("M0 .5L1 .5",),
     "bricks": ("M0 .25L1 .25", "M0 .75L1 .75", "M.5 .25L.5 .75", "M0 0L0 .25", "M0 .75L0 1"),
-    "tufts": ("M.2 .35L.28 .2", "M.28 .35L.28 .18", "M.36 .35L.28 .2", "M.7 .85L.78 .7", "M.78 .85L.78 .68", "M.86 .85L.78 .7"),
-    "stones": ("M.1 .1L.55 .06L.6 .5L.08 .46Z", "M.68 .12L.95 .16L.92 .6L.66 .52Z", "M.12 .58L.5 .6L.46 .94L.1 .9Z", "M.58 .66L.94 .72L.9 .95L.54 .92Z"),
+    "tufts": (
+        "M.2 .35L.28 .2",
+        "M.28 .35L.28 .18",
+        "M.36 .35L.28 .2",
+        "M.7 .85L.78 .7",
+        "M.78 .85L.78 .68",
+        "M.86 .85L.78 .7",
+    ),
+    "stones": (
+        "M.1 .1L.55 .06L.6 .5L.08 .46Z",
+        "M.68 .12L.95 .16L.92 .6L.66 .52Z",
+        "M.12 .58L.5 .6L.46 .94L.1 .9Z",
+        "M.58 .66L.94 .72L.9 .95L.54 .92Z",
+    ),
 }
 
 

@@ -17,5 +17,7 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:
     """Yield one plan for each year of the plan."""
     for year in of.timeline.years:
         made = made_in(of, year)
-        note = "late summer" + (f": {', '.join(made[:4])}" + (" …" if len(made) > 4 else "") if made else ", nothing new")
+        note = "late summer" + (
+            f": {', '.join(made[:4])}" + (" …" if len(made) > 4 else "") if made else ", nothing new"
+        )
         yield from plan_pages(of, year, f"{year}", note, wanted)

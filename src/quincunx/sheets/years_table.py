@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from quincunx.shapes import State, TextFigure, Verdict
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
 from quincunx.sheets.ink import INKS
 from quincunx.sheets.svg import Look, draw
-from quincunx.shapes import State, TextFigure, Verdict
 from quincunx.units import format_hours, format_money
 from quincunx.works import YearMoney, done_month
 
@@ -21,15 +21,21 @@ MOST_YEARS = 8
 """More years than this go on a further page."""
 
 
-def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:
-    """Yield the years table, eight years a page, lying flat."""
+def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG001 - a table has no scale
+    """Yield the years table, eight years a page, lying flat; it has no scale to choose."""
     years = list(of.timeline.years)
-    paper = of.paper.lying(True)
+    paper = of.paper.lying(flat=True)
     for start in range(0, len(years), MOST_YEARS):
         part = years[start : start + MOST_YEARS]
         note = f"{part[0]} to {part[-1]}" if len(part) > 1 else f"{part[0]}"
         width = paper.frame_mm[0]
-        yield Page("The years", (*_blocks(of, part, width),), paper.size_mm, note, foot="✓ holds   ✗ fails   ? can't tell   · not due yet")
+        yield Page(
+            "The years",
+            (*_blocks(of, part, width),),
+            paper.size_mm,
+            note,
+            foot="✓ holds   ✗ fails   ? can't tell   · not due yet",
+        )
 
 
 def made_in(of: Set, year: int) -> list[str]:
@@ -46,13 +52,19 @@ def _blocks(of: Set, years: list[int], width_mm: float) -> Iterator[Block]:
     label = 52.0
     each = (width_mm - label) / len(years)
     head: list[object] = [{"s": ""}, *({"s": str(y), "bold": True} for y in years)]
-    rows: list[list[object]] = [[{"s": "as drawn in late summer"}, *({"svg": _small(of, y, each - 3), "w": each - 3} for y in years)]]
+    rows: list[list[object]] = [
+        [{"s": "as drawn in late summer"}, *({"svg": _small(of, y, each - 3), "w": each - 3} for y in years)]
+    ]
     rows += [_must_row(m.text, m.verdicts, years) for m in of.review.musts if not m.muted]
     rows += _means_rows(of, years)
     widths = [label / each, *(1 for _ in years)]
     align = ["left", *("center" for _ in years)]
     yield {"t": "table", "head": head, "rows": rows, "widths": widths, "align": align, "size": 7.6}
-    failing = [m for m in of.review.musts if not m.muted and any(v.state is State.FAILS and v.year in years for v in m.verdicts)]
+    failing = [
+        m
+        for m in of.review.musts
+        if not m.muted and any(v.state is State.FAILS and v.year in years for v in m.verdicts)
+    ]
     if failing:
         yield {"t": "heading", "s": "What fails, and why"}
     for must in failing:
@@ -98,7 +110,11 @@ def _small(of: Set, year: int, width_mm: float) -> str:
         scale *= high / MOST_HIGH_MM
     pad = (scale * width_mm / 1000 - (east - west)) / 2
     figures = [f for f in (*of.summer(year).figures, *of.frame()) if not isinstance(f, TextFigure)]
-    return draw(figures, (west - pad - 0.1, south - 0.1, east + pad + 0.1, north + 0.1), Look(scale, of.garden.style, words=False, patterns=False))
+    return draw(
+        figures,
+        (west - pad - 0.1, south - 0.1, east + pad + 0.1, north + 0.1),
+        Look(scale, of.garden.style, words=False, patterns=False),
+    )
 
 
 MOST_HIGH_MM = 62.0

@@ -47,12 +47,16 @@ def create(path: Path, fill: Callable[[sqlite3.Connection], None]) -> None:
             con.close()
         part.rename(path)
     except (OSError, sqlite3.Error) as error:
-        raise StoreError(f"{path.name} could not be written: {error}. Is there room, and may you write there?") from error
+        raise StoreError(
+            f"{path.name} could not be written: {error}. Is there room, and may you write there?"
+        ) from error
     finally:
         part.unlink(missing_ok=True)
 
 
-def open_checked(path: Path, backup: Callable[[Path, int], None], migrations: Mapping[int, Migration] = MIGRATIONS) -> sqlite3.Connection:
+def open_checked(
+    path: Path, backup: Callable[[Path, int], None], migrations: Mapping[int, Migration] = MIGRATIONS
+) -> sqlite3.Connection:
     """Return a connection to ``path`` after all checks, migrated if it is older.
 
     ``backup`` is called with the path and the old version before each step of migration.  Raises
@@ -85,7 +89,9 @@ def _look(path: Path) -> None:
     except OSError as error:
         raise StoreError(f"{path.name} can't be read: {error.strerror or error}.") from None
     if size > MOST_BYTES:
-        raise StoreError(f"{path.name} is {size / 1e9:.1f} GB; a garden's file is at most {MOST_BYTES / 1e9:.1f} GB. Is it the right file?")
+        raise StoreError(
+            f"{path.name} is {size / 1e9:.1f} GB; a garden's file is at most {MOST_BYTES / 1e9:.1f} GB. Is it the right file?"
+        )
     if start != b"SQLite format 3\x00":
         hint = " It looks like JSON: use `quincunx import`." if start.lstrip()[:1] == b"{" else ""
         raise StoreError(f"{path.name} is not a Quincunx file.{hint}")
@@ -123,7 +129,9 @@ def _check(
         con.execute("COMMIT")
     odd = foreign_parts(con) if newest == VERSION else []
     if odd:
-        raise StoreError(f"{path.name} holds parts that Quincunx didn't make ({', '.join(odd)[:80]}). It was not opened.")
+        raise StoreError(
+            f"{path.name} holds parts that Quincunx didn't make ({', '.join(odd)[:80]}). It was not opened."
+        )
     result = con.execute("PRAGMA quick_check").fetchone()[0]
     if result != "ok":
         raise sqlite3.DatabaseError(str(result)[:80])

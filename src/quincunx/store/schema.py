@@ -12,12 +12,16 @@ VERSION = 1
 """The version of the tables this program writes."""
 
 TABLES: tuple[str, ...] = (
-    "CREATE TABLE history (id INTEGER PRIMARY KEY, parent INTEGER NOT NULL, label TEXT NOT NULL, forward TEXT NOT NULL,"
-    " inverse TEXT NOT NULL, made_at TEXT NOT NULL, made_by TEXT NOT NULL) STRICT",
+    (
+        "CREATE TABLE history (id INTEGER PRIMARY KEY, parent INTEGER NOT NULL, label TEXT NOT NULL, forward TEXT NOT NULL,"
+        " inverse TEXT NOT NULL, made_at TEXT NOT NULL, made_by TEXT NOT NULL) STRICT"
+    ),
     "CREATE TABLE head (name TEXT PRIMARY KEY, at INTEGER NOT NULL, redo TEXT NOT NULL, garden TEXT NOT NULL) STRICT",
     "CREATE TABLE version (name TEXT PRIMARY KEY, at INTEGER NOT NULL, garden TEXT NOT NULL, made_at TEXT NOT NULL) STRICT",
-    "CREATE TABLE picture (id TEXT PRIMARY KEY, name TEXT NOT NULL, kind TEXT NOT NULL, about TEXT NOT NULL,"
-    " made_at TEXT NOT NULL, bytes BLOB NOT NULL) STRICT",
+    (
+        "CREATE TABLE picture (id TEXT PRIMARY KEY, name TEXT NOT NULL, kind TEXT NOT NULL, about TEXT NOT NULL,"
+        " made_at TEXT NOT NULL, bytes BLOB NOT NULL) STRICT"
+    ),
     "CREATE TABLE setting (name TEXT PRIMARY KEY, value TEXT NOT NULL) STRICT",
 )
 

@@ -9,8 +9,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
-
 from pathlib import Path
+from typing import Self
 
 from quincunx import __version__
 from quincunx.garden import Edit, Garden, GardenError, Op, apply, garden_text, plain, read_garden
@@ -85,7 +85,7 @@ class Store:
         """Close the file."""
         self._con.close()
 
-    def __enter__(self) -> Store:
+    def __enter__(self) -> Self:
         """Return itself."""
         return self
 
@@ -131,7 +131,11 @@ class Store:
             new = {x["id"]: x for x in after.get(part, [])}
             old = {x["id"]: x for x in before.get(part, [])}
             ops += [Op(do="remove", part=part, id=i) for i in old if i not in new or list(new) != list(old)]
-            ops += [Op(do="put", part=part, id=i, value=x) for i, x in new.items() if list(new) != list(old) or old.get(i) != x]
+            ops += [
+                Op(do="put", part=part, id=i, value=x)
+                for i, x in new.items()
+                if list(new) != list(old) or old.get(i) != x
+            ]
         return self.commit(Edit(label=label, ops=tuple(ops)))
 
     def undo(self) -> str | None:
@@ -161,7 +165,9 @@ class Store:
         """Return the labels of what undo and redo would do."""
         with self._lock:
             at, stack = self._at(), self._redo()
-            labels = dict(self._con.execute("SELECT id, label FROM history WHERE id IN (?, ?)", (at, stack[-1] if stack else 0)))
+            labels = dict(
+                self._con.execute("SELECT id, label FROM history WHERE id IN (?, ?)", (at, stack[-1] if stack else 0))
+            )
             return labels.get(at), labels.get(stack[-1]) if stack else None
 
     def history(self, limit: int = 200) -> list[Step]:
@@ -206,7 +212,10 @@ class Store:
     def versions(self) -> list[tuple[str, str]]:
         """Return the named versions with their times, newest first."""
         with self._lock:
-            return [(str(n), str(t)) for n, t in self._con.execute("SELECT name, made_at FROM version ORDER BY made_at DESC")]
+            return [
+                (str(n), str(t))
+                for n, t in self._con.execute("SELECT name, made_at FROM version ORDER BY made_at DESC")
+            ]
 
     def version(self, name: str) -> Garden:
         """Return the garden as it was when that name was given; :class:`StoreError` if there is none."""
@@ -243,7 +252,9 @@ class Store:
         try:
             self._con.execute("BEGIN IMMEDIATE")
         except sqlite3.OperationalError as error:
-            raise StoreError(f"{self.path.name} is being written by another program ({error}). Try again in a moment.") from None
+            raise StoreError(
+                f"{self.path.name} is being written by another program ({error}). Try again in a moment."
+            ) from None
         try:
             yield
             self._con.execute("COMMIT")
@@ -303,7 +314,9 @@ class Store:
         clashing = tuple(label for label, other in theirs if clash(edit, other))
         if clashing:
             what = "; ".join(clashing)
-            raise Conflict(f"The same thing was changed in another window meanwhile: {what}. Yours was not made.", clashing)
+            raise Conflict(
+                f"The same thing was changed in another window meanwhile: {what}. Yours was not made.", clashing
+            )
 
 
 def _keep(path: Path, why: str) -> None:
@@ -311,7 +324,9 @@ def _keep(path: Path, why: str) -> None:
         keep_copy(path, why)
     except OSError as error:
         if why:
-            raise StoreError(f"No copy of {path.name} could be kept before changing it: {error}. It was left as it was.") from error
+            raise StoreError(
+                f"No copy of {path.name} could be kept before changing it: {error}. It was left as it was."
+            ) from error
 
 
 def _fill(con: sqlite3.Connection, text: str) -> None:
@@ -321,5 +336,3 @@ def _fill(con: sqlite3.Connection, text: str) -> None:
 
 def _now() -> str:
     return datetime.now(UTC).isoformat(timespec="milliseconds")
-
-

@@ -12,6 +12,22 @@ from quincunx.works.means import Means, OneOff, YearHours, YearSum
 from quincunx.works.prices import Entry, EntryKind, Norm, Price
 
 __all__ = [
-    "After", "CostLine", "Entry", "EntryKind", "Job", "Means", "Norm", "OneOff", "Price", "Reach", "Worth", "YearHours",
-    "YearMoney", "YearSum", "done_month", "ledger", "spread_cost", "spread_hours",
+    "After",
+    "CostLine",
+    "Entry",
+    "EntryKind",
+    "Job",
+    "Means",
+    "Norm",
+    "OneOff",
+    "Price",
+    "Reach",
+    "Worth",
+    "YearHours",
+    "YearMoney",
+    "YearSum",
+    "done_month",
+    "ledger",
+    "spread_cost",
+    "spread_hours",
 ]

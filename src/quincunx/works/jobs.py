@@ -11,7 +11,7 @@ from quincunx.units.fields import Doc, Point, Slug, YearMonth, field, hours, mon
 Worth = Literal["dearest", "much", "some", "little", "none"]
 Reach = Literal["foot", "barrow", "machine"]
 
-TargetRef = Annotated[str, Field(pattern=r"^[a-z0-9]+(?:-[a-z0-9]+)*(?:/[a-z0-9]+(?:-[a-z0-9]+)*)?$")]
+TargetRef = Annotated[str, Field(max_length=121, pattern=r"^[a-z0-9]+(?:-[a-z0-9]+)*(?:/[a-z0-9]+(?:-[a-z0-9]+)*)?$")]
 """A feature's id, or ``feature/finish`` for one of its successive finishes."""
 
 

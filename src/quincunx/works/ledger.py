@@ -69,7 +69,10 @@ def spread_hours(job: Job, journal: Iterable[Entry]) -> dict[int, float]:
 
 
 def ledger(
-    means: Means, jobs: Iterable[Job], journal: Iterable[Entry] = (), upkeep: Mapping[int, tuple[float, ...]] | None = None
+    means: Means,
+    jobs: Iterable[Job],
+    journal: Iterable[Entry] = (),
+    upkeep: Mapping[int, tuple[float, ...]] | None = None,
 ) -> tuple[YearMoney, ...]:
     """Return one :class:`YearMoney` for each year of the plan.
 

@@ -57,6 +57,7 @@ def _project(garden: Garden, through: Timeline, job: Job, first: int, months: in
     done = finished is not None and any(e.about == job.id and e.what == "done" for e in garden.journal)
     start = month_index(job.start) - first if job.start else None
     fixed = finished - first - job.months + 1 if done and finished is not None else start if job.booked else None
+    past = done and finished is not None and finished < first
     each = round(60 * job.hours / job.months)
     return Project(
         id=job.id,
@@ -72,7 +73,7 @@ def _project(garden: Garden, through: Timeline, job: Job, first: int, months: in
         enjoyed_with=job.enjoyed_with,
         must=job.must,
         fixed_start=fixed if fixed is None or fixed < months else None,
-        done=done,
+        done=past,
     )
 
 
@@ -108,7 +109,7 @@ def edit_of(garden: Garden, problem: Problem, starts: Starts, label: str = "Find
     ops = []
     for job in garden.jobs:
         project = problem[job.id]
-        if project.done or job.booked:
+        if project.done or project.fixed_start is not None:
             continue
         month = month_from_index(first + starts[job.id]) if job.id in starts else None
         if month != job.start:

@@ -1,0 +1,123 @@
+"""``quincunx order``: the years found, not drawn."""
+
+from __future__ import annotations
+
+import json
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from quincunx.cli._files import FILE, load, looks_like_json
+from quincunx.cli._progress import progress
+
+if TYPE_CHECKING:
+    from quincunx.garden import Garden
+    from quincunx.years.order import Order
+    from quincunx.years.problem import Problem
+
+
+@click.command("order")
+@click.argument("file", type=FILE)
+@click.option(
+    "--seconds", type=click.FloatRange(0.1, 600), default=10.0, show_default=True, help="Search no longer than this."
+)
+@click.option("--keep", is_flag=True, help="Write the months found into FILE, as one step that can be undone.")
+@click.option("--json", "as_json", is_flag=True, help="One JSON document instead of the table.")
+def command(file: Path, seconds: float, keep: bool, as_json: bool) -> None:
+    """Find the order of works that is worth most for the money and hours in FILE.
+
+    Shows when each job is done and what holds it there; nothing is changed unless --keep is given.
+    """
+    from quincunx.garden import timeline
+    from quincunx.years.from_garden import edit_of, problem_of
+    from quincunx.years.order import order
+
+    garden = load(file)
+    problem = problem_of(garden, timeline(garden))
+    with progress() as tell:
+        found = order(
+            problem,
+            seconds=seconds,
+            on_progress=lambda o: tell(f"Best so far from {o.rule or 'the lists'}", 1 - min(o.gap, 1.0)),
+        )
+    if as_json:
+        click.echo(json.dumps(document(problem, found), ensure_ascii=False, indent=1))
+    else:
+        _table(garden, problem, found)
+    if keep and found.starts is not None:
+        _keep(file, edit_of(garden, problem, found.starts))
+
+
+def document(problem: Problem, found: Order) -> dict[str, Any]:
+    """Return the order as JSON values."""
+    return {
+        "how_sure": found.how_sure, "proven": found.proven, "gap": None if found.starts is None else round(found.gap, 6),
+        "worth": found.worth, "solver": found.solver,
+        "jobs": [
+            {"id": p.id, "name": p.name, "start": _month(problem, (found.starts or {}).get(p.id)), "months": p.duration_months, "large": p.large}
+            for p in problem.projects
+        ],
+    }  # fmt: skip
+
+
+def _month(problem: Problem, start: int | None) -> str | None:
+    if start is None:
+        return None
+    year, month = problem.calendar(start)
+    return f"{year:04d}-{month:02d}"
+
+
+def _table(garden: Garden, problem: Problem, found: Order) -> None:
+    from rich.console import Console
+    from rich.table import Table
+    from rich.text import Text
+
+    from quincunx.units import format_money
+    from quincunx.years.why import why
+
+    console = Console(highlight=False)
+    console.print(Text(found.how_sure, style="bold"))
+    if found.starts is None:
+        _conflict(garden, problem)
+        return
+    held = why(problem, found.starts, money=lambda sum_: format_money(sum_, garden.style, whole=True))
+    table = Table(box=None, pad_edge=False, padding=(0, 1), header_style="bold")
+    table.add_column("When", no_wrap=True)
+    table.add_column("What", ratio=2)
+    table.add_column("Why then", ratio=3)
+    order = sorted(problem.projects, key=lambda p: (found.starts or {}).get(p.id, 10**6))
+    for project in order:
+        start = found.starts.get(project.id)
+        when = problem.month_words(start) if start is not None else "not in the plan"
+        table.add_row(
+            when,
+            project.name + (" (large)" if project.large else ""),
+            held[project.id].sentence if project.id in held else "",
+        )
+    console.print(table)
+
+
+def _conflict(garden: Garden, problem: Problem) -> None:
+    from quincunx.units import format_money
+    from quincunx.years.conflict import conflict
+
+    found = conflict(problem, money=lambda sum_: format_money(sum_, garden.style, whole=True))
+    if found is not None:
+        click.echo(found.sentence)
+
+
+def _keep(file: Path, edit: Any) -> None:
+    from quincunx.store import Store
+
+    if looks_like_json(file):
+        raise click.ClickException(
+            f"{file.name} is JSON and has no history. Make a garden file of it with `quincunx import`, then order that."
+        )
+    if not edit.ops:
+        click.echo("The jobs already have these months.", err=True)
+        return
+    with Store.open(file) as store:
+        store.commit(edit)
+    sys.stderr.write(f"{len(edit.ops)} jobs have new months in {file}; undo takes them back.\n")

@@ -1,0 +1,228 @@
+"""The command line as a person meets it: exit codes, sentences, nothing half written."""
+
+from __future__ import annotations
+
+import json
+import math
+import shutil
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from quincunx.cli import COMMANDS, main
+from quincunx.garden import garden_from, garden_text
+from quincunx.store import Store
+
+ROOT = Path(__file__).resolve().parents[2]
+SMALL = ROOT / "docs" / "gardens" / "washing-green.json"
+
+
+@pytest.fixture(autouse=True)
+def _own_data(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("QUINCUNX_DATA", str(tmp_path / "data"))
+
+
+def run(*words: object) -> int:
+    with pytest.raises(SystemExit) as left:
+        main([str(w) for w in words])
+    return int(left.value.code or 0)
+
+
+@pytest.fixture
+def green(tmp_path: Path) -> Path:
+    path = tmp_path / "green.quincunx"
+    assert run("import", SMALL, path) == 0
+    return path
+
+
+def test_version_and_help_name_every_command(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("--version") == 0
+    assert capsys.readouterr().out.startswith("quincunx ")
+    assert run("--help") == 0
+    text = capsys.readouterr().out
+    assert all(name in text for name in COMMANDS)
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_every_command_explains_itself(name: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(name, "--help") == 0
+    assert len(capsys.readouterr().out) > 80
+
+
+def test_export_and_import_give_the_same_document(
+    green: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run("export", green, "--out", tmp_path / "a.json") == 0
+    assert run("import", tmp_path / "a.json", tmp_path / "b.quincunx") == 0
+    assert run("export", tmp_path / "b.quincunx", "--out", tmp_path / "b.json") == 0
+    assert (tmp_path / "a.json").read_bytes() == (tmp_path / "b.json").read_bytes()
+    capsys.readouterr()
+    assert run("export", green) == 0
+    assert capsys.readouterr().out == (tmp_path / "a.json").read_text(encoding="utf-8")
+
+
+def test_import_replace_is_one_step_that_can_be_undone(green: Path, tmp_path: Path) -> None:
+    other = json.loads(SMALL.read_text(encoding="utf-8"))
+    other["name"] = "Other"
+    other["features"] = other["features"][:2]
+    other["jobs"] = []
+    (tmp_path / "other.json").write_text(json.dumps(other), encoding="utf-8")
+    with Store.open(green, keep=False) as store:
+        before = garden_text(store.garden())
+    assert run("import", tmp_path / "other.json", green, "--replace") == 0
+    with Store.open(green, keep=False) as store:
+        assert store.garden().name == "Other"
+        assert store.undo() == "Import other.json"
+        assert garden_text(store.garden()) == before
+
+
+def test_check_prints_a_table_and_leaves_with_one_if_a_must_fails(
+    green: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run("check", green) == 1
+    text = capsys.readouterr().out
+    assert "2027" in text
+    assert "a gap of 0.90 m" in " ".join(text.split())
+
+
+def test_check_as_json_has_a_verdict_for_every_year(green: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("check", green, "--json") == 1
+    said: dict[str, Any] = json.loads(capsys.readouterr().out)
+    assert set(said) == {"intents", "findings"}
+    (must,) = said["intents"]
+    assert {"id", "text", "from_year", "verdicts"} <= set(must)
+    assert [v["year"] for v in must["verdicts"]] == list(range(2027, 2033))
+    assert {"year", "state", "measured", "target", "because"} <= set(must["verdicts"][0])
+
+
+def test_check_of_one_year_and_of_a_day(green: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("check", green, "--year", 2029, "--date", "2029-06-01") == 1
+    assert "Standing on 2029-06-01: North hedge, Side gate, South hedge, Wall." in capsys.readouterr().out
+    assert run("check", green, "--year", 1999) == 2
+    assert "runs from 2027 to 2032" in capsys.readouterr().err
+
+
+def test_json_is_checked_without_making_a_file(tmp_path: Path) -> None:
+    copy = tmp_path / "green.json"
+    shutil.copy(SMALL, copy)
+    assert run("check", copy) == 1
+    assert [p.name for p in tmp_path.iterdir() if p.name != "data"] == ["green.json"]
+
+
+def test_print_writes_whole_files_and_nothing_else(green: Path, tmp_path: Path) -> None:
+    out = tmp_path / "sheets"
+    assert run("print", green, "--out", out) == 0
+    assert sorted(p.name for p in out.iterdir()) == ["green-2032.dxf", "green-2032.svg", "green.pdf"]
+    assert (out / "green.pdf").read_bytes().startswith(b"%PDF")
+    assert run("print", green, "--out", out, "--sheet", "no-such") == 2
+
+
+@pytest.mark.parametrize(
+    ("make", "words"),
+    [
+        (lambda p: None, "There is no file"),
+        (lambda p: p.write_text("{", encoding="utf-8"), "This is not JSON"),
+        (lambda p: p.write_text("", encoding="utf-8"), "is not a Quincunx file"),
+        (lambda p: p.write_bytes(b"\x00" * 100), "is not a Quincunx file"),
+        (lambda p: p.write_text('{"format": "quincunx/9"}', encoding="utf-8"), "written as quincunx/9"),
+        (lambda p: p.mkdir(), "is a folder"),
+        (lambda p: _sparse(p, 200_000_000), "The text is 200 MB"),
+    ],
+)
+def test_bad_input_is_one_sentence_and_exit_code_two(
+    make: Any, words: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "bad.file"
+    make(path)
+    before = sorted(p.name for p in tmp_path.iterdir())
+    for command in (["check", path], ["print", path, "--out", tmp_path / "out"], ["export", path]):
+        assert run(*command) == 2
+        said = capsys.readouterr()
+        assert words in said.err, said.err
+        assert "Traceback" not in said.err
+        assert said.out == ""
+    assert sorted(p.name for p in tmp_path.iterdir()) == before
+
+
+def _sparse(path: Path, size: int) -> None:
+    with path.open("wb") as file:
+        file.write(b"{")
+        file.truncate(size)
+
+
+def test_a_wrong_import_leaves_no_file(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    bad = json.loads(SMALL.read_text(encoding="utf-8"))
+    bad["features"][0]["height"] = "1,234"
+    bad["features"][1]["colour"] = "red"
+    (tmp_path / "bad.json").write_text(json.dumps(bad), encoding="utf-8")
+    assert run("import", tmp_path / "bad.json", tmp_path / "g.quincunx") == 2
+    said = capsys.readouterr().err
+    assert "features → wall → height" in said
+    assert "features → side-gate → colour" in said
+    assert not (tmp_path / "g.quincunx").exists()
+
+
+def test_schema_accepts_what_the_program_writes(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("schema") == 0
+    schema = json.loads(capsys.readouterr().out)
+    assert schema["$schema"].endswith("2020-12/schema")
+    assert "boundary" in schema["properties"]
+    kinds = schema["properties"]["features"]["items"]["discriminator"]["mapping"]
+    assert {"hedge", "gate", "held"} <= set(kinds)
+
+
+def test_new_asks_its_questions_and_takes_a_wrong_diagonal_again(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from click.testing import CliRunner
+
+    from quincunx.cli._new import command
+
+    answers = [
+        "Back garden", "", "metric", "EUR", "10 m", "8", "10", "8", "40 m", "n", "1200", "6",
+        "Back garden", "", "metric", "EUR", "10 m", "8 m", "10", "8", "12,806", "12.806", "n", "1,200", "6",
+    ]  # fmt: skip
+    path = tmp_path / "back.quincunx"
+    said = CliRunner().invoke(command, [str(path)], input="\n".join(answers) + "\n")
+    assert said.exit_code == 0, said.output
+    assert "can't meet over a diagonal" in said.output
+    with Store.open(path, keep=False) as store:
+        garden = store.garden()
+    corners = [(0, 0), (10, 0), (10, 8), (0, 8)]
+    assert all(math.dist(p, q) < 0.002 for p, q in zip(garden.boundary, corners, strict=True))
+    assert garden.means.sum_a_year == 120000
+
+
+def test_a_demonstration_is_made_checked_and_printed(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("demo", "nowhere", "--no-open") == 2
+    assert "There are: ropewalk, kettle-hill" in capsys.readouterr().err
+
+
+def test_bench_names_those_there_are(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("bench", "no-such") == 2
+    assert "There are:" in capsys.readouterr().err
+
+
+def test_normal_form_is_stable() -> None:
+    garden = garden_from(json.loads(SMALL.read_text(encoding="utf-8")))
+    assert garden_text(garden) == garden_text(garden_from(json.loads(garden_text(garden))))
+
+
+def test_order_shows_why_and_keeps_only_when_asked(green: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    with Store.open(green, keep=False) as store:
+        before = store.revision
+    assert run("order", green, "--seconds", 3) == 0
+    text = capsys.readouterr().out
+    assert "Nothing better exists." in text
+    assert "Plant the hedges" in text
+    with Store.open(green, keep=False) as store:
+        assert store.revision == before
+    assert run("order", green, "--seconds", 3, "--json") == 0
+    said = json.loads(capsys.readouterr().out)
+    assert said["proven"] is True
+    assert [j["start"] for j in said["jobs"]] == ["2027-01"]
+    assert run("order", green, "--seconds", 3, "--keep") == 0
+    with Store.open(green, keep=False) as store:
+        assert store.garden().jobs[0].start == "2027-01"
+        assert store.undo() == "Find the years"
