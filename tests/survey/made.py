@@ -9,7 +9,7 @@ from pathlib import Path
 from types import ModuleType
 from typing import Any
 
-from quincunx.survey import Distance, Reading, Stake, Survey
+from quincunx.survey import Distance, Stake, Survey
 from quincunx.units.fields import Length
 
 Truth = dict[str, tuple[float, float]]
@@ -29,9 +29,9 @@ def nets() -> ModuleType:
     return sys.modules[name]
 
 
-def tapes(truth: Truth, pairs: str, decimals: int = 3, sd: float | None = 0.005) -> list[Reading]:
+def tapes(truth: Truth, pairs: str, decimals: int = 3, sd: float | None = 0.005) -> list[Any]:
     """Tape the ``pairs`` (words of two letters) without error, written with so many decimals."""
-    out: list[Reading] = []
+    out: list[Any] = []
     for pair in pairs.split():
         d = math.dist(truth[pair[0]], truth[pair[1]])
         out.append(
@@ -46,7 +46,7 @@ def tapes(truth: Truth, pairs: str, decimals: int = 3, sd: float | None = 0.005)
     return out
 
 
-def survey(truth: Truth, readings: list[Reading], **more: Any) -> Survey:
+def survey(truth: Truth, readings: list[Any], **more: Any) -> Survey:
     """Gather readings; the datum is the first stake."""
     stakes = tuple(Stake(id=s, name=s.upper()) for s in sorted(truth))
     return Survey(stakes=stakes, readings=tuple(readings), **({"datum": min(truth)} | more))

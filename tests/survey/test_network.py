@@ -198,7 +198,7 @@ class TestMirror:
     def test_answer_is_obeyed_either_way(self):
         readings = tapes(SQUARE, SIDES_AND_DIAGONALS)
         for side, sign in (("right", 1), ("left", -1)):
-            seen = Seen(id="s", start="a", end="b", point="d", side=side)
+            seen = Seen.model_validate({"id": "s", "start": "a", "end": "b", "point": "d", "side": side})
             found = adjust(survey(SQUARE, [*readings, seen], toward="b", azimuth_deg=0.0))
             assert not found.questions
             assert found.positions["d"].x_m * sign > 0
@@ -298,6 +298,7 @@ class TestNextTape:
         """What the rank-one update says is what a full adjustment with the tape gives."""
         data, truth = nets().network(seed, 9, 24)
         first = adjust(data).net
+        assert first.gauge.toward is not None
         data = data.changed(toward=first.ids[first.gauge.toward])
         found = adjust(data)
         for tape in next_tapes(found)[:1]:

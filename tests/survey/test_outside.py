@@ -64,7 +64,10 @@ POSTS = [Target(f"p{i}", xy) for i, xy in enumerate(circle_points((4.0, 6.0), 1.
 
 def measured_again(out, *, marked: bool) -> Survey:
     """Tape every tie and check as set out, with the controls held."""
-    readings, stakes = [], {c.id: Stake(id=c.id, name=c.id, held=True, x=c.xy[0], y=c.xy[1]) for c in CONTROLS}
+    readings, stakes = (
+        [],
+        {c.id: Stake(id=c.id, name=c.id, held=True, x=Length(c.xy[0], ""), y=Length(c.xy[1], "")) for c in CONTROLS},
+    )
     for p in out.points:
         stakes[p.id] = Stake(id=p.id, name=p.id)
         for t in [*p.ties, p.check]:
@@ -129,7 +132,7 @@ class TestSetOut:
         target = Target("p", (4.0, 6.0))
         free, blocked = set_out([target], CONTROLS), set_out([target], CONTROLS, obstacles=[shed])
         at = {c.id: c.xy for c in CONTROLS}
-        used = {t.stake for t in [*blocked.points[0].ties, blocked.points[0].check]}
+        used = {t.stake for t in [*blocked.points[0].ties, blocked.points[0].check] if t is not None}
         assert not any(crosses(at[s], target.xy, shed) for s in used)
         assert crosses(at["a"], target.xy, shed)
         assert blocked.points[0].sure_m >= free.points[0].sure_m

@@ -13,9 +13,6 @@ from datetime import UTC, date, datetime
 
 XY = tuple[float, float]
 
-_MODELS = {2010: "2010", 2015: "2015v2", 2020: "2020", 2025: "2025"}
-"""Coefficients in the package, by the first of their five years."""
-
 CLEAR_SUN_DEG = 5.0
 """Below this height of the sun [deg] a shadow is too long and soft to use (common practice, no source)."""
 
@@ -119,15 +116,18 @@ def declination_deg(latitude_deg: float, longitude_deg: float, on: date) -> floa
     World Magnetic Model through the package pygeomag, for the model years it carries (from 2010 on); later or
     earlier dates raise ValueError.  Iron nearby, a car or a fence can turn a needle by more than all of this.
     """
-    from importlib import import_module
-
     from pygeomag import GeoMag  # type: ignore[import-untyped]
+    from pygeomag.wmm.wmm_2010 import WMM_2010  # type: ignore[import-untyped]
+    from pygeomag.wmm.wmm_2015v2 import WMM_2015v2  # type: ignore[import-untyped]
+    from pygeomag.wmm.wmm_2020 import WMM_2020  # type: ignore[import-untyped]
+    from pygeomag.wmm.wmm_2025 import WMM_2025  # type: ignore[import-untyped]
 
+    models = {2010: WMM_2010, 2015: WMM_2015v2, 2020: WMM_2020, 2025: WMM_2025}
     base = on.year // 5 * 5
-    if base not in _MODELS:
+    if base not in models:
         raise ValueError(f"the magnetic model covers 2010 to 2029; got {on.isoformat()}")
     first, last = date(on.year, 1, 1).toordinal(), date(on.year + 1, 1, 1).toordinal()
     year = on.year + (on.toordinal() - first) / (last - first)
-    name = _MODELS[base]
-    table = getattr(import_module(f"pygeomag.wmm.wmm_{name}"), f"WMM_{name}")
-    return float(GeoMag(coefficients_data=table).calculate(glat=latitude_deg, glon=longitude_deg, alt=0.0, time=year).d)
+    return float(
+        GeoMag(coefficients_data=models[base]).calculate(glat=latitude_deg, glon=longitude_deg, alt=0.0, time=year).d
+    )
