@@ -189,7 +189,7 @@ def main(argv: list[str] | None = None) -> None:
     ours_s, wall_s, result = cpu(lambda: find_misreadings(spoilt))
     first = result.suspects[0].reading
     compared = peers(adjust(spoilt).net, first, ours_s)
-    measured = bars(1000 if asked.full else 20 if asked.small else 100)
+    measured = bars(1000 if asked.full else 4 if asked.small else 100)
     size = {"stakes": stakes, "readings": len(data.readings)}
     print(f"adjusted and searched: {ours_s * 1000:.1f} ms CPU, {wall_s * 1000:.1f} ms wall, misread {first == reading}")
     for peer in compared:
