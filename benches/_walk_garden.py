@@ -1,4 +1,4 @@
-"""A made garden of 40 x 30 m for measuring walking, seeded: walls and hedges with openings, trees, shrubs, beds, spots."""
+"""A made garden of 40 x 30 m for measuring walking, seeded: walls and hedges with openings, trees, beds, spots."""
 
 from __future__ import annotations
 
@@ -39,7 +39,7 @@ def scene(seed: int = 3, *, small: bool = False, shrub_m: float = 0.35) -> Scene
     stood += [_opening(run, k, at) for run in RUNS for k, at in enumerate(run[4])]
     ring = [((0, 0), (0, 30)), ((40, 0), (40, 30)), ((0, 30), (40, 30))]
     stood += [Stood((Solid(f"fence-{i}", "", strip(a, b, 0.1), top=Height(1.8)),)) for i, (a, b) in enumerate(ring)]
-    stood.append(Stood(tuple(Solid(f"thing-{i:02d}", "", s) for i, s in enumerate(_things(rng, small, shrub_m)))))
+    stood.append(Stood(tuple(Solid(f"thing-{i:02d}", "", s) for i, s in enumerate(_things(rng, shrub_m, small=small)))))
     blocked = shapely.union_all([s.footprint for one in stood for s in one.solids])
     rooms = [(6, 4), (30, 4), (6, 13), (20, 13), (34, 14), (6, 24), (20, 24), (34, 25)]
     blank = Scene(
@@ -47,7 +47,7 @@ def scene(seed: int = 3, *, small: bool = False, shrub_m: float = 0.35) -> Scene
         box(0, 0, WIDE_M, DEEP_M),
         Ground.flat(),
         rooms=tuple(Room(f"room-{i}", f"room {i}", (float(x), float(y))) for i, (x, y) in enumerate(rooms)),
-        spots=tuple(Spot(f"spot-{i:02d}", f"spot {i}", at) for i, at in enumerate(_spots(rng, blocked, small))),
+        spots=tuple(Spot(f"spot-{i:02d}", f"spot {i}", at) for i, at in enumerate(_spots(rng, blocked, small=small))),
     )
     return assemble(blank, stood)
 
@@ -65,7 +65,7 @@ def _opening(
     return Stood(openings=(opening,), changes=(Cut(owner, shapely.buffer(line, 0.6, cap_style="flat")),))
 
 
-def _things(rng: np.random.Generator, small: bool, shrub_m: float) -> list[Polygon]:
+def _things(rng: np.random.Generator, shrub_m: float, *, small: bool) -> list[Polygon]:
     """Return house, shed, trunks, shrubs, beds and posts."""
     few = 4 if small else 1
     out = [box(22, 0.5, 33, 6.5), box(36, 26, 39, 29), box(14, 20, 17, 23)]
@@ -76,7 +76,7 @@ def _things(rng: np.random.Generator, small: bool, shrub_m: float) -> list[Polyg
     return [*out, *beds, *(box(x, 6.6, x + 0.12, 6.72) for x in (23, 25.5, 28, 30.5))]
 
 
-def _spots(rng: np.random.Generator, blocked: Polygon, small: bool) -> list[tuple[float, float]]:
+def _spots(rng: np.random.Generator, blocked: Polygon, *, small: bool) -> list[tuple[float, float]]:
     out: list[tuple[float, float]] = []
     while len(out) < (8 if small else 40):
         x, y = (float(v) for v in rng.uniform((0.6, 0.6), (39.4, 29.4)))

@@ -20,12 +20,13 @@ def exact(job: dict[str, Any]) -> dict[str, Any]:
     env = PolygonEnvironment()
     env.store(np.array(job["outline"]), [np.array(h) for h in job["holes"]], validate=False)
     prepared = time.process_time() - start
-    lengths = []
+    lengths, paths = [], []
     start = time.process_time()
     for a, b in job["pairs"]:
-        _, length = env.find_shortest_path(tuple(job["points"][a]), tuple(job["points"][b]))
+        path, length = env.find_shortest_path(tuple(job["points"][a]), tuple(job["points"][b]))
         lengths.append(length)
-    return {"prepare_s": prepared, "query_s": time.process_time() - start, "lengths": lengths}
+        paths.append([[float(x), float(y)] for x, y in path])
+    return {"prepare_s": prepared, "query_s": time.process_time() - start, "lengths": lengths, "paths": paths}
 
 
 def raster(job: dict[str, Any]) -> dict[str, Any]:
