@@ -81,11 +81,15 @@ def test_the_edit_writes_the_months_and_takes_them_back() -> None:
 def test_booked_and_done_jobs_stay_where_they_are() -> None:
     jobs = [j.model_dump() for j in small().jobs]
     jobs[1] |= {"start": "2028-02", "booked": True}
-    journal = [{"id": "e1", "day": "2027-06-20", "what": "done", "about": "build"}]
+    journal = [
+        {"id": "e1", "day": "2027-06-20", "what": "done", "about": "build"},
+        {"id": "e2", "day": "2027-05-04", "what": "spent", "about": "build", "sum": 42000},
+    ]
     garden = small(jobs=jobs, journal=journal)
     problem = problem_of(garden, timeline(garden))
     assert problem["plant"].fixed_start == 13
     assert (problem["build"].done, problem["build"].fixed_start) == (False, 4)
+    assert problem["build"].payments == ((0, 42000),)
     found = order(problem, seconds=5)
     assert found.starts is not None
     assert found.starts["plant"] == 13

@@ -63,7 +63,7 @@ def _project(garden: Garden, through: Timeline, job: Job, first: int, months: in
         id=job.id,
         name=job.name,
         duration_months=job.months,
-        payments=((0, job.cost),) if job.cost else (),
+        payments=_payments(garden, job, fixed, first),
         minutes=(each,) * job.months if each else (),
         window=frozenset(job.window) or ALL_YEAR,
         large=job.large,
@@ -75,6 +75,14 @@ def _project(garden: Garden, through: Timeline, job: Job, first: int, months: in
         fixed_start=fixed if fixed is None or fixed < months else None,
         done=past,
     )
+
+
+def _payments(garden: Garden, job: Job, fixed: int | None, first: int) -> tuple[tuple[int, int], ...]:
+    """Return (months after the start, sum): what the journal says was spent, else the typed costs at the start."""
+    spent = [(month_index(e.day[:7]) - first, e.sum) for e in garden.journal if e.about == job.id and e.sum is not None]
+    if spent and fixed is not None:
+        return tuple(sorted((max(month - fixed, 0), sum_) for month, sum_ in spent))
+    return ((0, job.cost),) if job.cost else ()
 
 
 def grown_after_months(through: Timeline, job: Job) -> int:
