@@ -6,12 +6,15 @@ import shapely
 from shapely import LineString, Point, Polygon, box
 from shapely.affinity import rotate
 
+from quincunx.scene import Spot
 from quincunx.walk._mesh import mesh_of
 from quincunx.walk._taut import lines_of_sight, straight_pairs, ways_from
-from quincunx.walk.distances import distances
+from quincunx.walk.distances import distance_table, distances
 from quincunx.walk.ground import FreeGround
+from quincunx.walk.reach import Walk
 from quincunx.walk.ways import way_between
 from quincunx.walk.widths import Widths
+from tests.walk.grounds import known, scene, wall
 from tests.walk.test_widths import EDGE, garden
 
 
@@ -95,3 +98,15 @@ def test_the_table_of_widths_agrees_with_one_pair_at_a_time(seed):
             narrow = widths.between(Point(a), Point(b))
             own = 0.0 if narrow is None else 3.0 if narrow.width_m is None else narrow.width_m
             assert table[i, j] == pytest.approx(min(own, room[i], room[j]), abs=1e-9)
+
+
+def test_a_table_of_places_agrees_with_single_ways():
+    spots = (Spot("a", "a", (1, 1)), Spot("b", "b", (1, 9)), Spot("in-wall", "in the wall", (2, 5)))
+    here = scene(box(0, 0, 10, 10), solids=[wall("w", -5, 4.8, 6, 5.2)], spots=spots)
+    walk = Walk(here, known("person"))
+    table = distance_table(walk, ["a", "b", "in-wall", "nothing"])
+    way = walk.way("a", "b")
+    assert way is not None
+    assert table.length_m[0, 1] == pytest.approx(way.length_m, abs=1e-9)
+    assert np.isfinite(table.length_m[0, 2])
+    assert np.isinf(table.length_m[0, 3])

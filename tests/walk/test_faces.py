@@ -3,6 +3,7 @@
 import pytest
 from shapely import Point, box
 
+from quincunx.scene import Spot
 from quincunx.shapes import Height, Risers, Slab, Solid, Surface
 from quincunx.shapes.heights import Plane
 from quincunx.site.ground import Ground
@@ -10,7 +11,7 @@ from quincunx.walk.crossings import crossings
 from quincunx.walk.ground import FreeGround, free_ground, quarter_pieces
 from quincunx.walk.links import convex_parts
 from quincunx.walk.reach import Walk
-from tests.walk.grounds import Spot, hedge, known, scene, wall
+from tests.walk.grounds import hedge, known, scene, wall
 
 WORLD = box(0, 0, 10, 10)
 PERSON, BARROW = known("person"), known("barrow")

@@ -65,8 +65,9 @@ class CantReach(Intent):
         assert who is not None  # noqa: S101 - judge() asked
         scenes = [timeline.at(timeline.leaf_date(year))]
         if self.winter and who.snow_lifts:
-            winter = timeline.at(timeline.bare_date(year))
-            scenes += [winter] if winter.snow_m > 0 else []
+            bare = timeline.bare_date(year)
+            if timeline.frame.snow_by_month_m[bare.month - 1] > 0:
+                scenes.append(timeline.at(bare))
         return worst([self._on(scene, who, year, words) for scene in scenes])
 
     def _on(self, scene: Scene, who: Walker, year: int, words: Words) -> Verdict:

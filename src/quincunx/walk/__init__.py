@@ -2,6 +2,8 @@
 
 from quincunx.walk.barriers import Barrier, barriers
 from quincunx.walk.crossings import Crossing, crossings
+from quincunx.walk.distances import Distances, distance_table, distances
+from quincunx.walk.graph import RoomGraph, room_graph
 from quincunx.walk.ground import FreeGround, free_ground
 from quincunx.walk.places import OUTSIDE, Place, place_of
 from quincunx.walk.reach import Walk, left_open, walk_of
@@ -14,10 +16,12 @@ __all__ = [
     "OUTSIDE",
     "Barrier",
     "Crossing",
+    "Distances",
     "FreeGround",
     "Leak",
     "Narrowest",
     "Place",
+    "RoomGraph",
     "Rooms",
     "Walk",
     "Walker",
@@ -25,11 +29,14 @@ __all__ = [
     "Widths",
     "barriers",
     "crossings",
+    "distance_table",
+    "distances",
     "find_walker",
     "free_ground",
     "leaks",
     "left_open",
     "place_of",
+    "room_graph",
     "rooms_of",
     "walk_of",
     "way_between",

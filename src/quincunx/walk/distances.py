@@ -6,13 +6,20 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 from shapely import Polygon
 
 from quincunx.shapes import XY
 from quincunx.walk._mesh import mesh_of
 from quincunx.walk._taut import lines_of_sight, straight_pairs, ways_from
+from quincunx.walk.ground import FreeGround
+from quincunx.walk.places import Place
+from quincunx.walk.reach import Walk
 from quincunx.walk.ways import Way
+
+NOWHERE: XY = (1e9, 1e9)
+"""Where a place that does not stand is looked for: no ground holds it."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -43,6 +50,27 @@ class Distances:
     @staticmethod
     def _xy(point: NDArray[np.float64]) -> XY:
         return (float(point[0]), float(point[1]))
+
+
+def distance_table(walk: Walk, refs: Sequence[str]) -> Distances:
+    """Return the shortest ways between places, each from where the walker stands for it; infinite where it can't.
+
+    Exact on level ground; slope and surface are not counted.
+    """
+    points = [at if (place := walk.place(r)) and (at := standing_at(walk.free, place)) else NOWHERE for r in refs]
+    return distances(list(walk.free.stand), points)
+
+
+def standing_at(free: FreeGround, place: Place) -> XY | None:
+    """Return the point nearest to ``place`` where the middle of the body can be, or None where there is no ground."""
+    if not len(free.stand):
+        return None
+    spot = shapely.Point(place.at)
+    near = free.stand[free.tree.nearest(spot)]
+    if near.covers(spot):
+        return place.at
+    at = shapely.get_coordinates(shapely.shortest_line(spot, near))[-1]
+    return (float(at[0]), float(at[1]))
 
 
 def distances(polygons: Sequence[Polygon], points: Sequence[XY]) -> Distances:
