@@ -10,7 +10,7 @@ from quincunx.features._base import Group
 from quincunx.features._lined import Sharp
 from quincunx.features._plan import outline_figure
 from quincunx.scene.moment import Moment, Stood
-from quincunx.shapes import LineWork, PathFigure, TextFigure, Work
+from quincunx.shapes import Buried, LineWork, PathFigure, TextFigure, Work
 from quincunx.units.fields import Length, field, length
 
 Carries = Literal["water", "electricity", "gas", "drain", "telephone", "heating", "unknown"]
@@ -57,7 +57,9 @@ class BuriedLine(Sharp):
         middle = LineString(course).interpolate(0.5, normalized=True)
         words = self.carries if self.depth is not None else f"{self.carries}, depth not known"
         text = TextFigure((middle.x, middle.y), words, "below", self.id, "small")
-        return Stood(figures=(*figures, *band, text), work=self._work())
+        deep = None if self.depth is None else float(self.depth)
+        buried = Buried(self.id, LineString(course), self.carries, deep, float(self.sure_to), self.in_use)
+        return Stood(figures=(*figures, *band, text), work=self._work(), buried=(buried,))
 
     def _work(self) -> tuple[Work, ...]:
         if self.there_from == "start":

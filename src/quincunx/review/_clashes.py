@@ -32,6 +32,8 @@ def check(view: View) -> Iterator[Finding]:
 
 def _pairs(scene: Scene) -> Iterator[tuple[Solid, Solid, tuple[float, float]]]:
     upright = [s for s in scene.solids if not isinstance(s.form, (Crown, Slab, Slats)) and s.base.value_m < 1.8]
+    if len(upright) < 2:
+        return
     tree = STRtree([s.footprint for s in upright])
     left, right = tree.query([s.footprint for s in upright], predicate="intersects")
     for i, j in sorted(zip(left.tolist(), right.tolist(), strict=True)):

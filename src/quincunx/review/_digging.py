@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from shapely import Point, STRtree
+from shapely import Point
 from shapely.geometry.base import BaseGeometry
 
 from quincunx.review._view import View, middle
-from quincunx.shapes import AreaWork, Finding, FrameWork, LineWork, Severity, Work
+from quincunx.shapes import AreaWork, Buried, Finding, FrameWork, LineWork, Severity, Work
 from quincunx.units import format_length
 
 NEAR_M = 0.6
@@ -16,34 +16,42 @@ NEAR_M = 0.6
 
 
 def check(view: View) -> Iterator[Finding]:
-    """Yield a danger for each new work that digs within reach of a buried line."""
-    last = view.timeline.at(view.timeline.leaf_date(view.timeline.years[-1]))
-    lines = [w for w in last.work if isinstance(w, LineWork) and w.height_m < 0]
-    if not lines:
-        return
-    tree = STRtree([w.line for w in lines])
+    """Yield a danger for each planned work that digs within reach of a buried line, in the year it is done."""
     planned = {t.partition("/")[0] for job in view.garden.jobs for t in job.does}
     seen: set[tuple[str, str]] = set()
-    for work in last.work:
-        if work.owner not in planned or (isinstance(work, LineWork) and work.height_m < 0):
-            continue
-        for shape in _dug(work):
-            for i in sorted(tree.query(shape, predicate="dwithin", distance=NEAR_M).tolist()):
-                pair = (work.owner, lines[i].owner)
-                if pair in seen:
+    for year, scene in view.summers():
+        for work in scene.work:
+            if work.owner not in planned:
+                continue
+            for line in scene.buried:
+                pair = (work.owner, line.owner)
+                if pair in seen or work.owner == line.owner:
                     continue
-                seen.add(pair)
-                yield Finding(
-                    f"dig-near-{pair[0]}-{pair[1]}",
-                    Severity.DANGER,
-                    f"{view.called(pair[0])} is dug within {format_length(NEAR_M, view.garden.style)} of {view.called(pair[1])}.",
-                    "Have the lines located and marked before you dig (in many countries a free call), and dig by hand there."
-                    " Where they really lie may differ from this plan.",
-                    "APWA colour code and Common Ground Alliance practice; from memory", pair, middle(shape),
-                )  # fmt: skip
+                near = [s for s in _dug(work) if s.dwithin(line.line, NEAR_M + line.sure_to_m)]
+                if near:
+                    seen.add(pair)
+                    yield _danger(view, work, line, near[0], year)
+
+
+def _danger(view: View, work: Work, line: Buried, where: BaseGeometry, year: int) -> Finding:
+    style = view.garden.style
+    depth = "at a depth nobody has noted" if line.depth_m is None else f"{format_length(line.depth_m, style)} down"
+    reach = format_length(NEAR_M + line.sure_to_m, style)
+    return Finding(
+        f"dig-near-{work.owner}-{line.owner}",
+        Severity.DANGER,
+        f"{view.called(work.owner)} is dug within {reach} of {view.called(line.owner)} ({line.carries}, {depth}).",
+        "Have the lines located and marked before you dig (in many countries a free call), and dig by hand there."
+        " Where they really lie may differ from this plan.",
+        "APWA colour code and Common Ground Alliance practice; from memory",
+        (work.owner, line.owner),
+        middle(where),
+        year,
+    )
 
 
 def _dug(work: Work) -> list[BaseGeometry]:
+    """Return the ground a work digs into [m]."""
     if isinstance(work, AreaWork):
         return [work.outline]
     if isinstance(work, LineWork):

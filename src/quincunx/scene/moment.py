@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
+from functools import cached_property
 from typing import Protocol
 
 from quincunx.plants.catalogue import Plant
-from quincunx.shapes import Change, Figure, Opening, Solid, Surface, Work
+from quincunx.shapes import Buried, Change, Figure, Opening, Solid, Surface, Work, content_key
 from quincunx.site.ground import Ground
 
 DAYS_A_YEAR = 365.25
@@ -56,7 +57,7 @@ class StandingPlant:
     count: int = 1
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Stood:
     """What a feature gives on a date."""
 
@@ -67,6 +68,13 @@ class Stood:
     plants: tuple[StandingPlant, ...] = ()
     figures: tuple[Figure, ...] = ()
     work: tuple[Work, ...] = ()
+    buried: tuple[Buried, ...] = ()
+
+    @cached_property
+    def key(self) -> str:
+        """Return a digest of all that makes a difference to anybody in the garden; empty where nothing does."""
+        parts = (self.solids, self.surfaces, self.openings, self.changes, self.plants)
+        return content_key(parts) if any(parts) else ""
 
     def __add__(self, other: Stood) -> Stood:
         """Return both together."""
@@ -78,6 +86,7 @@ class Stood:
             self.plants + other.plants,
             self.figures + other.figures,
             self.work + other.work,
+            self.buried + other.buried,
         )
 
 

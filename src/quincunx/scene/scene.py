@@ -7,13 +7,14 @@ from dataclasses import dataclass, replace
 from datetime import date
 from functools import cached_property
 
+import numpy as np
 import shapely
 from shapely import MultiPolygon, Point, Polygon
-from shapely.strtree import STRtree
 
 from quincunx.scene.moment import StandingPlant, Stood
 from quincunx.shapes import (
     XY,
+    Buried,
     Change,
     Cover,
     Crown,
@@ -80,6 +81,7 @@ class Scene:
     plants: tuple[StandingPlant, ...] = ()
     figures: tuple[Figure, ...] = ()
     work: tuple[Work, ...] = ()
+    buried: tuple[Buried, ...] = ()
     unmet: tuple[Change, ...] = ()
     names: tuple[tuple[str, str], ...] = ()
     latitude_deg: float = 52.0
@@ -87,7 +89,10 @@ class Scene:
 
     @cached_property
     def key(self) -> str:
-        """Return a digest of all that stands: equal scenes have equal keys in every process."""
+        """Return a digest of all that stands: scenes with equal keys are equal, in every process.
+
+        :func:`assemble` sets it from the keys of what stood up, since digesting each scene whole takes longer.
+        """
         parts = (self.boundary, self.ground.key(), self.solids, self.surfaces, self.openings, self.covers)
         more = (self.guards, self.rooms, self.spots, self.plants, self.unmet, self.on, self.latitude_deg, self.snow_m)
         return content_key(parts + more)
@@ -150,41 +155,44 @@ class Scene:
         return shapely.union_all(shapes) if shapes else None
 
 
-def assemble(blank: Scene, stood: Iterable[Stood]) -> Scene:
+Cuts = dict[tuple[int, int], tuple[Solid, Cut, tuple[Solid, ...] | None]]
+"""What each cut left of each solid, by their identities (both are held, so that these stay theirs)."""
+
+
+def assemble(blank: Scene, stood: Iterable[Stood], kept: Cuts | None = None) -> Scene:
     """Return ``blank`` with everything of ``stood`` put up, in the order ground, solids, changes.
 
-    Ordered by owner and part, so the same garden gives the same bytes whatever the order of its features.
+    Ordered by owner and part, so the same garden gives the same bytes whatever the order of its features.  ``kept``
+    remembers cuts from one scene of the garden to the next.
     """
-    all_stood = Stood()
-    for one in stood:
-        all_stood = all_stood + one
-    solids = sorted(all_stood.solids, key=lambda s: (s.owner, s.part))
-    openings = sorted(all_stood.openings, key=lambda o: o.owner)
-    changes = sorted(all_stood.changes, key=lambda c: (type(c).__name__, c.owner))
-    solids, unmet = cut_solids(solids, [c for c in changes if isinstance(c, Cut)], blank.ground)
+    standing = list(stood)
+    solids = sorted((s for one in standing for s in one.solids), key=lambda s: (s.owner, s.part))
+    openings = sorted((o for one in standing for o in one.openings), key=lambda o: o.owner)
+    changes = sorted((c for one in standing for c in one.changes), key=lambda c: (type(c).__name__, c.owner))
+    surfaces = sorted((s for one in standing for s in one.surfaces), key=lambda s: (s.layer, s.owner, s.part))
+    plants = sorted((p for one in standing for p in one.plants), key=lambda p: (p.owner, p.plant, p.at))
+    solids, unmet = cut_solids(solids, [c for c in changes if isinstance(c, Cut)], blank.ground, kept)
     openings, lost = _change_openings(openings, changes)
-    return Scene(
-        on=blank.on,
-        boundary=blank.boundary,
-        ground=blank.ground,
-        rooms=blank.rooms,
-        spots=blank.spots,
-        names=blank.names,
-        latitude_deg=blank.latitude_deg,
-        snow_m=blank.snow_m,
+    scene = replace(
+        blank,
         solids=tuple(solids),
-        surfaces=tuple(sorted(all_stood.surfaces, key=lambda s: (s.layer, s.owner, s.part))),
+        surfaces=tuple(surfaces),
         openings=tuple(openings),
         covers=tuple(c for c in changes if isinstance(c, Cover)),
         guards=tuple(c for c in changes if isinstance(c, Guard)),
-        plants=tuple(sorted(all_stood.plants, key=lambda p: (p.owner, p.plant, p.at))),
-        figures=all_stood.figures,
-        work=all_stood.work,
+        plants=tuple(plants),
+        figures=tuple(f for one in standing for f in one.figures),
+        work=tuple(w for one in standing for w in one.work),
+        buried=tuple(b for one in standing for b in one.buried),
         unmet=tuple(unmet + lost),
     )
+    scene.__dict__["key"] = content_key((blank.key, sorted(one.key for one in standing if one.key)))
+    return scene
 
 
-def cut_solids(solids: list[Solid], cuts: list[Cut], ground: Ground) -> tuple[list[Solid], list[Change]]:
+def cut_solids(
+    solids: list[Solid], cuts: list[Cut], ground: Ground, kept: Cuts | None = None
+) -> tuple[list[Solid], list[Change]]:
     """Return the solids with every cut made, and the cuts that met no standing wall.
 
     A cut takes all of a wall inside its place; with ``up_to_m`` what is above stays as a lintel, and what
@@ -192,18 +200,32 @@ def cut_solids(solids: list[Solid], cuts: list[Cut], ground: Ground) -> tuple[li
     doesn't run in.
     """
     unmet: list[Change] = []
+    if not cuts:
+        return solids, unmet
+    boxes = shapely.bounds(np.array([s.footprint for s in solids], dtype=object)).reshape(-1, 4)
+    pieces = [[s] for s in solids]
     for cut in cuts:
-        tree = STRtree([s.footprint for s in solids])
-        hit = {int(i) for i in tree.query(cut.place, predicate="intersects")}
-        hit = {i for i in hit if _cuttable(solids[i], cut)}
-        if not hit:
-            unmet.extend([cut] if cut.needed else [])
-            continue
-        kept: list[Solid] = []
-        for i, solid in enumerate(solids):
-            kept.extend(_cut_one(solid, cut, ground) if i in hit else [solid])
-        solids = kept
-    return solids, unmet
+        west, south, east, north = cut.place.bounds
+        near = (boxes[:, 0] <= east) & (boxes[:, 2] >= west) & (boxes[:, 1] <= north) & (boxes[:, 3] >= south)
+        met = False
+        for i in np.flatnonzero(near).tolist():
+            left = [_after(solid, cut, ground, kept) for solid in pieces[i]]
+            met = met or any(found is not None for found in left)
+            pieces[i] = [
+                p for s, found in zip(pieces[i], left, strict=True) for p in ((s,) if found is None else found)
+            ]
+        unmet.extend([cut] if cut.needed and not met else [])
+    return [piece for row in pieces for piece in row], unmet
+
+
+def _after(solid: Solid, cut: Cut, ground: Ground, kept: Cuts | None) -> tuple[Solid, ...] | None:
+    """Return what a cut leaves of a solid; None if it doesn't cut it."""
+    if kept is None:
+        return tuple(_cut_one(solid, cut, ground)) if _cuttable(solid, cut) else None
+    key = (id(solid), id(cut))
+    if key not in kept:
+        kept[key] = (solid, cut, _after(solid, cut, ground, None))
+    return kept[key][2]
 
 
 def _cuttable(solid: Solid, cut: Cut) -> bool:

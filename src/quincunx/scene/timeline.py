@@ -11,7 +11,7 @@ from shapely import Polygon
 
 from quincunx.plants.catalogue import Plant
 from quincunx.scene.moment import DAYS_A_YEAR, Moment, Stands, Stood
-from quincunx.scene.scene import Room, Scene, Spot, assemble
+from quincunx.scene.scene import Cuts, Room, Scene, Spot, assemble
 from quincunx.site.ground import Ground
 from quincunx.units.dates import month_index
 from quincunx.works import Entry, Job, Means, YearMoney, done_month, ledger
@@ -75,6 +75,24 @@ class Timeline:
         self._stood: dict[object, Stood] = {} if shared is None else shared
         self._made = _made_by(self.jobs)
         self._ground_key = frame.ground.key()
+        self._on: dict[tuple[str, date], Stood] = {}
+        self._cuts: Cuts = {}
+        self._before: Timeline | None = None
+        self._new: frozenset[str] = frozenset()
+
+    def with_features(self, changed: Iterable[Stands], frame: Frame | None = None) -> Timeline:
+        """Return the garden with these features in place of those of the same ids, or beside the rest.
+
+        It equals one made from the beginning, but takes from this one all that stays the same.  Give the ``frame``
+        if names change; its ground must be the same.
+        """
+        new = {f.id: f for f in changed}
+        features = [f for f in self.features if f.id not in new]
+        then = Timeline(
+            frame or self.frame, [*features, *new.values()], self.jobs, self.means, self.journal, self.find, {}
+        )
+        then._before, then._new, then._cuts = self, frozenset(new), self._cuts.copy()
+        return then
 
     @property
     def southern(self) -> bool:
@@ -162,11 +180,19 @@ class Timeline:
                 latitude_deg=self.frame.latitude_deg,
                 snow_m=self.frame.snow_by_month_m[on.month - 1],
             )
-            self._scenes[on] = assemble(blank, [self.stood(f, on) for f in self.features])
+            self._scenes[on] = assemble(blank, [self.stood(f, on) for f in self.features], self._cuts)
         return self._scenes[on]
 
     def stood(self, feature: Stands, on: date) -> Stood:
         """Return what a feature of this garden gives on ``on``, before others cut it; nothing while it doesn't stand."""
+        if self._before is not None and feature.id not in self._new:
+            return self._before.stood(feature, on)
+        known = self._on.get((feature.id, on))
+        if known is None:
+            known = self._on[feature.id, on] = self._stand(feature, on)
+        return known
+
+    def _stand(self, feature: Stands, on: date) -> Stood:
         month = on.year * 12 + on.month - 1
         span = self.span(feature.id)
         stage = max((i for i, laid in enumerate(span.stages, start=1) if laid <= month), default=0)
@@ -178,9 +204,10 @@ class Timeline:
         moment = Moment(on, self._age(span, on), self.frame.ground, self.find, stage, self.southern)
         plants = tuple(self.find(plant) for plant in feature.plants_named())
         key = (feature, plants, on, round(moment.age_years, 6), stage, self.southern, self._ground_key)
-        if key not in self._stood:
-            self._stood[key] = feature.stand(moment)
-        return self._stood[key]
+        stood = self._stood.get(key)
+        if stood is None:
+            stood = self._stood[key] = feature.stand(moment)
+        return stood
 
     def _age(self, span: Span, on: date) -> float:
         start = self.means.first_year * 12 if span.begins is None else span.begins

@@ -1,5 +1,6 @@
 """What a feature can give and a judgement can say."""
 
+from quincunx.shapes.buried import Buried
 from quincunx.shapes.canonical import canonical, content_key
 from quincunx.shapes.figures import (
     XY,
@@ -38,6 +39,7 @@ __all__ = [
     "XY",
     "AreaFigure",
     "AreaWork",
+    "Buried",
     "Change",
     "Cover",
     "Crown",

@@ -1,0 +1,19 @@
+"""What lies below the ground and must not be dug into."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from shapely import LineString
+
+
+@dataclass(frozen=True, slots=True)
+class Buried:
+    """A line below the ground: its course [m], depth to its top (None: not known) and how surely its place is known [m]."""
+
+    owner: str
+    line: LineString
+    carries: str
+    depth_m: float | None
+    sure_to_m: float
+    in_use: bool = True

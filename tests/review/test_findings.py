@@ -1,0 +1,159 @@
+"""What Quincunx notices unasked: each check can find its fault, and keeps quiet where there is none."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from quincunx.garden import garden_from, timeline
+from quincunx.review import CHECKS, notice, review
+from quincunx.review._view import View
+from quincunx.review.judging import words_for
+from quincunx.shapes import Finding, Severity
+
+PLACE = {"place": {"name": "Ropewalk", "latitude_deg": 52.1, "longitude_deg": -1.4}}
+BOUNDARY = [[0, 0], [20, 0], [20, 20], [0, 20]]
+WALL = {"kind": "wall", "id": "wall", "line": [[2, 2], [12, 2]], "there_from": "start"}
+GATE = {"kind": "gate", "id": "gate", "at": [5, 2], "there_from": "start"}
+
+
+def found(**more: Any) -> dict[str, Finding]:
+    data: dict[str, Any] = {"format": "quincunx/1", "site": PLACE, "boundary": BOUNDARY, "means": {"years": 4}, **more}
+    garden = garden_from(data)
+    through = timeline(garden)
+    return {f.id: f for f in notice(View(garden, through, words_for(garden, through)))}
+
+
+def test_a_sound_garden_is_left_in_peace() -> None:
+    assert found(features=[WALL, GATE]) == {}
+
+
+@pytest.mark.parametrize(
+    ("more", "name", "severity"),
+    [
+        ({"boundary": []}, "no-boundary", Severity.HINT),
+        ({"site": {}}, "no-place", Severity.HINT),
+        ({"features": [{**GATE, "at": [5, 9]}]}, "opening-in-no-wall-gate", Severity.FAULT),
+        ({"features": [{**WALL, "there_from": None}]}, "never-made-wall", Severity.FAULT),
+        ({"features": [{**WALL, "line": [[15, 5], [25, 5]]}]}, "over-boundary-wall", Severity.CARE),
+        (
+            {"features": [WALL, {**WALL, "id": "other", "line": [[3, 2.05], [9, 2.05]]}]},
+            "clash-other-wall",
+            Severity.FAULT,
+        ),
+        ({"rooms": [{"id": "green", "inside": [5, 2]}], "features": [WALL]}, "room-point-green", Severity.FAULT),
+        ({"rooms": [{"id": "green", "inside": [50, 2]}]}, "room-point-green", Severity.FAULT),
+        (
+            {
+                "features": [
+                    {"kind": "pond", "id": "pool", "outline": [[5, 5], [9, 5], [9, 9], [5, 9]], "there_from": "start"}
+                ]
+            },
+            "water-pool",
+            Severity.DANGER,
+        ),
+        ({"jobs": [{"id": "later", "name": "Later"}]}, "no-month-later", Severity.HINT),
+        (
+            {"jobs": [{"id": "dig", "name": "Dig", "start": "2027-12", "window": [4, 5]}]},
+            "out-of-window-dig",
+            Severity.FAULT,
+        ),
+        (
+            {
+                "jobs": [
+                    {"id": "first", "name": "First", "start": "2028-04"},
+                    {
+                        "id": "second",
+                        "name": "Second",
+                        "start": "2028-05",
+                        "after": [{"job": "first", "wait_months": 3}],
+                    },
+                ]
+            },
+            "too-early-second-first",
+            Severity.FAULT,
+        ),
+        (
+            {"jobs": [{"id": i, "name": i, "start": f"2028-0{n}", "large": True} for n, i in enumerate("abc", 4)]},
+            "too-many-large-2028",
+            Severity.CARE,
+        ),
+    ],
+)
+def test_each_fault_is_noticed_with_a_remedy_and_a_source(more: dict[str, Any], name: str, severity: Severity) -> None:
+    noticed = found(**more)
+    assert name in noticed, list(noticed)
+    finding = noticed[name]
+    assert finding.severity is severity
+    assert finding.words.endswith(".")
+    assert finding.remedy.endswith(".")
+    assert len(finding.source) > 10
+
+
+def test_digging_near_a_line_is_a_danger_with_the_usual_caution() -> None:
+    noticed = found(
+        features=[
+            {"kind": "buried-line", "id": "gas", "line": [[0, 5], [20, 5]], "carries": "gas", "there_from": "start"},
+            {"kind": "paving", "id": "court", "outline": [[4, 5.4], [9, 5.4], [9, 9], [4, 9]]},
+            {"kind": "paving", "id": "far", "outline": [[4, 12], [9, 12], [9, 15], [4, 15]]},
+        ],
+        jobs=[{"id": "lay", "name": "Lay", "does": ["court", "far"], "start": "2028-04"}],
+    )
+    danger = noticed["dig-near-court-gas"]
+    assert danger.severity is Severity.DANGER
+    assert "located and marked" in danger.remedy
+    assert "dig-near-far-gas" not in noticed
+
+
+def test_water_carries_its_caution_and_never_promises_safety() -> None:
+    pool = {
+        "kind": "pond",
+        "id": "pool",
+        "outline": [[5, 5], [9, 5], [9, 9], [5, 9]],
+        "depth": 1.0,
+        "there_from": "start",
+    }
+    finding = found(features=[pool])["water-pool"]
+    assert "no barrier replaces watching" in finding.remedy
+    assert "toddler safe" not in finding.words.lower()
+
+
+HELD = {
+    "kind": "held",
+    "id": "seat-place",
+    "outline": [[4, 4], [7, 4], [7, 7], [4, 7]],
+    "greatest_height": 2.0,
+    "decide_by": "2030-10",
+    "shortlist": [
+        {"id": "low", "words": "a low wall", "feature": {"kind": "wall", "line": [[4.5, 5], [6.5, 5]], "height": 0.6}}
+    ],
+}
+
+
+def test_a_held_place_says_when_to_choose_and_what_does_not_fit() -> None:
+    jobs = [{"id": "build", "name": "Build", "does": ["seat-place"], "start": "2029-04"}]
+    assert "undecided-seat-place" in found(features=[HELD], jobs=jobs)
+    assert "undecided-seat-place" not in found(features=[{**HELD, "chosen": "low"}], jobs=jobs)
+    wide = {"id": "wide", "words": "a long wall", "feature": {"kind": "wall", "line": [[2, 5], [9, 5]], "height": 2.4}}
+    noticed = found(features=[{**HELD, "shortlist": [wide]}], jobs=jobs)
+    assert noticed["held-too-small-seat-place-wide"].words == "a long wall doesn't fit inside held place seat-place."
+    assert "kept clear to 2.00 m" in noticed["held-too-low-seat-place-wide"].words
+
+
+def test_findings_come_gravest_first_and_each_once() -> None:
+    pool = {"kind": "pond", "id": "pool", "outline": [[5, 5], [9, 5], [9, 9], [5, 9]], "there_from": "start"}
+    noticed = list(found(features=[{**GATE, "at": [15, 15]}, pool], jobs=[{"id": "x", "name": "X"}]).values())
+    assert [f.severity for f in noticed] == [Severity.DANGER, Severity.FAULT, Severity.HINT]
+
+
+def test_every_check_is_a_file_of_its_own() -> None:
+    assert len({c.__module__ for c in CHECKS}) == len(CHECKS) >= 9
+
+
+def test_a_review_counts_only_musts_that_are_not_muted() -> None:
+    must = {"kind": "spend-no-more", "id": "money", "sum": 100}
+    jobs = [{"id": "a", "name": "A", "start": "2027-04", "costs": [{"words": "x", "sum": 500}]}]
+    data = {"format": "quincunx/1", "jobs": jobs, "means": {"years": 2, "sum_a_year": 1000}}
+    assert review(garden_from({**data, "intents": [must]})).fails
+    assert not review(garden_from({**data, "intents": [{**must, "muted": True}]})).fails
