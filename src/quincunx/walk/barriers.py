@@ -95,9 +95,13 @@ def _solids(scene: Scene, walker: Walker, *, polite: bool) -> Iterator[Barrier]:
         if said == {True}:
             yield Barrier(solid.footprint, solid.owner, "solid", solid.grown)
         elif len(said) == 2:  # a level wall on falling ground: only the pieces that stop at all their corners do
-            for cell, corners in above.cells(number):
-                if all(stops(walker, solid, under, top, scene.snow_m, polite=polite) for under, top in corners):
-                    yield Barrier(cell, solid.owner, "solid", solid.grown)
+            cells = [
+                cell
+                for cell, corners in above.cells(number)
+                if all(stops(walker, solid, under, top, scene.snow_m, polite=polite) for under, top in corners)
+            ]
+            for piece in polygons(shapely.union_all(cells)):
+                yield Barrier(piece, solid.owner, "solid", solid.grown)
 
 
 def polygons(shapes: object) -> list[Polygon]:

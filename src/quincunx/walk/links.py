@@ -23,7 +23,7 @@ from quincunx.walk.barriers import Barrier, polygons
 
 TIE_M = 1e-6
 """Lengths nearer than this are the same length [m]."""
-HOLE_M = 1.0
+HOLE_M = 2.5
 """A hole in a barrier narrower than this is as good as filled [m]."""
 TOUCH_M = 1e-3
 """Barriers nearer than this leave no light between them [m]."""
