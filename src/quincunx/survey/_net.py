@@ -10,7 +10,7 @@ import numpy as np
 
 from quincunx.survey._gauge import Gauge, capped_at, chi2_at, relax, relax_softly
 from quincunx.survey._loci import XY
-from quincunx.survey._model import ACROSS, AZ, Row, Rows, evaluate, rows_of, sides_of
+from quincunx.survey._model import ACROSS, AZ, DIST, Row, Rows, evaluate, rows_of, sides_of
 from quincunx.survey._normal import Array
 from quincunx.survey._reseat import reseated
 from quincunx.survey._start import Draft, Grown, Settle, Sides, grow
@@ -180,19 +180,24 @@ def _settle(starts: list[Array], rows: Rows, sides: Sides, gauge: Gauge, *, pati
             continue
         shapes.append(start)
         found.append(_settled(start, rows, sides, gauge))
-        if found[-1].good or (len(shapes) > 1 and any(f.likely for f in found)):
+        enough = 1 if len(rows.listed) > LARGE and found[-1].handless else 2
+        if found[-1].good or (len(shapes) >= enough and any(f.likely for f in found)):
             break
     return min(found, key=lambda f: f.rank)
 
 
 @dataclass(frozen=True, slots=True)
 class _Settled:
-    """A shape; ``good`` fits throughout, ``likely`` fits but for one or two readings."""
+    """A shape; ``good`` fits throughout, ``likely`` fits but for one or two readings.
+
+    ``handless`` if those that don't fit are plain tapes, so that the other hand would fit no better.
+    """
 
     xy: Array
     rank: tuple[int, int, float]
     good: bool
     likely: bool
+    handless: bool
 
 
 def _settled(start: Array, rows: Rows, sides: Sides, gauge: Gauge) -> _Settled:
@@ -211,12 +216,9 @@ def _settled(start: Array, rows: Rows, sides: Sides, gauge: Gauge) -> _Settled:
         if (cost := capped_at(rows, hard)) < capped - 1e-6:
             xy, capped, (far, likely) = hard, cost, _strays(rows, hard)
     wrong = wrong_sides(sides, xy)
-    return _Settled(
-        xy,
-        (wrong, round(capped / 2.0), round(chi2_at(rows, xy), 3)),
-        not (wrong or far) and capped <= enough,
-        not wrong and likely,
-    )
+    rank = (wrong, round(capped / 2.0), round(chi2_at(rows, xy), 3))
+    plain = not (np.abs(evaluate(rows, xy)[0]) > 5.0 * rows.sd)[rows.kind != DIST].any()
+    return _Settled(xy, rank, not (wrong or far) and capped <= enough, not wrong and likely, likely and bool(plain))
 
 
 def _strays(rows: Rows, xy: Array) -> tuple[int, bool]:
