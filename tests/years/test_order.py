@@ -64,6 +64,12 @@ def test_twelve_jobs_are_proven_and_progress_only_gets_better():
     assert found.solver.startswith("ortools ")
 
 
+def test_a_list_that_reaches_the_bound_is_proven_without_search():
+    found = first_plan(tiny(139))
+    assert found.proven
+    assert found.worth == found.bound == best_worth(tiny(139))
+
+
 def test_the_same_garden_gives_the_same_plan():
     problem = garden(30, 5)
     one, two = (order(problem, seconds=100, effort=0.25) for _ in range(2))

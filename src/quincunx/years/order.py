@@ -74,7 +74,9 @@ class _Search:
     best: Order
 
     def tell(self, order: Order) -> None:
-        self.best = replace(order, seconds=time.perf_counter() - self.begun)
+        """Take this as the state of things; a plan that reaches its bound is proven."""
+        proven = order.proven or (order.starts is not None and order.worth >= order.bound)
+        self.best = replace(order, proven=proven, seconds=time.perf_counter() - self.begun)
         if self.on_progress is not None and self.on_progress(self.best) is False:
             self.stop.set()
 
