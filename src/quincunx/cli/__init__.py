@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib
+import os
 import sys
 from typing import Any
 
@@ -62,6 +63,8 @@ def quincunx(ctx: click.Context, version: bool) -> None:
 
 def main(args: list[str] | None = None) -> None:
     """Run the command line; what a person did wrong is one sentence on stderr and exit code 2."""
+    # Small matrices: the linear algebra's own threads only wait on each other.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     try:
         code = quincunx.main(args=args, prog_name="quincunx", standalone_mode=False)
     except click.ClickException as error:
