@@ -13,6 +13,10 @@ from quincunx.shapes import XY, Figure, PathFigure, TextFigure
 from quincunx.sheets.book import Paper
 
 
+NEAR_M = 2.0
+"""Spots no farther outside the boundary than this are on the plan [m]."""
+
+
 @dataclass(frozen=True)
 class Set:
     """A garden, its timeline, what was judged, and the paper it is printed on."""
@@ -29,7 +33,7 @@ class Set:
         west, south, east, north = self.timeline.frame.boundary.bounds
         spots = [s.at for s in self.timeline.frame.spots]
         reach = 0.02 * max(east - west, north - south) + 0.4
-        near = [p for p in spots if west - 4 <= p[0] <= east + 4 and south - 4 <= p[1] <= north + 4]
+        near = [p for p in spots if west - NEAR_M <= p[0] <= east + NEAR_M and south - NEAR_M <= p[1] <= north + NEAR_M]
         xs, ys = [west, east, *(p[0] for p in near)], [south, north, *(p[1] for p in near)]
         return (min(xs) - reach, min(ys) - reach, max(xs) + reach, max(ys) + reach)
 

@@ -22,6 +22,8 @@ class Look:
     style: Style = field(default_factory=Style)
     words: bool = True
     patterns: bool = True
+    thin: float = 1.0
+    """Share of their usual width that lines are drawn with (small drawings want finer ones)."""
 
     def metres(self, paper_mm: float) -> float:
         """Return a length on paper [mm] as metres on the ground."""
@@ -82,7 +84,7 @@ class _Pen:
         return "M" + "L".join(f"{_n(x)} {_n(self.north - y)}" for x, y in points) + ("Z" if closed else "")
 
     def _stroke(self, ink: Ink, weight: Weight, *, dash: bool = False) -> str:
-        wide = self.look.metres(LINE_MM[weight])
+        wide = self.look.thin * self.look.metres(LINE_MM[weight])
         broken = f' stroke-dasharray="{_n(self.look.metres(1.6))} {_n(self.look.metres(1.1))}"' if dash else ""
         return f'stroke="{ink.line}" stroke-width="{wide:.5f}"{broken}'
 

@@ -113,11 +113,11 @@ def _small(of: Set, year: int, width_mm: float) -> str:
     return draw(
         figures,
         (west - pad - 0.1, south - 0.1, east + pad + 0.1, north + 0.1),
-        Look(scale, of.garden.style, words=False, patterns=False),
+        Look(scale, of.garden.style, words=False, patterns=False, thin=0.4),
     )
 
 
-MOST_HIGH_MM = 62.0
+MOST_HIGH_MM = 54.0
 """A small plan is no higher than this on paper [mm]."""
 
 __all__ = ["ID", "WORDS", "made_in", "pages"]
