@@ -12,9 +12,10 @@ from quincunx.scene import Scene, Timeline
 from quincunx.shapes import XY, Figure, PathFigure, TextFigure
 from quincunx.sheets.book import Paper
 
-
 NEAR_M = 2.0
-"""Spots no farther outside the boundary than this are on the plan [m]."""
+"""Spots no farther outside the boundary than this are on the plan, where the paper allows [m]."""
+LABEL_M = 0.6
+"""Room for a spot and its name [m]."""
 
 
 @dataclass(frozen=True)
@@ -29,13 +30,24 @@ class Set:
 
     @cached_property
     def bounds(self) -> tuple[float, float, float, float]:
-        """Return the ground to draw with a margin for words (west, south, east, north) [m]."""
+        """Return the boundary with a margin for words (west, south, east, north) [m]."""
         west, south, east, north = self.timeline.frame.boundary.bounds
-        spots = [s.at for s in self.timeline.frame.spots]
-        reach = 0.02 * max(east - west, north - south) + 0.4
-        near = [p for p in spots if west - NEAR_M <= p[0] <= east + NEAR_M and south - NEAR_M <= p[1] <= north + NEAR_M]
-        xs, ys = [west, east, *(p[0] for p in near)], [south, north, *(p[1] for p in near)]
-        return (min(xs) - reach, min(ys) - reach, max(xs) + reach, max(ys) + reach)
+        reach = 0.012 * max(east - west, north - south) + 0.3
+        return (west - reach, south - reach, east + reach, north + reach)
+
+    @cached_property
+    def wider(self) -> tuple[float, float, float, float]:
+        """Return the bounds stretched to the spots just outside the boundary: the road, the gate in the lane [m]."""
+        west, south, east, north = self.bounds
+        at = [s.at for s in self.timeline.frame.spots]
+        near = [p for p in at if west - NEAR_M <= p[0] <= east + NEAR_M and south - NEAR_M <= p[1] <= north + NEAR_M]
+        xs, ys = [p[0] for p in near], [p[1] for p in near]
+        return (
+            min([west, *(x - LABEL_M for x in xs)]),
+            min([south, *(y - LABEL_M for y in ys)]),
+            max([east, *(x + LABEL_M for x in xs)]),
+            max([north, *(y + LABEL_M for y in ys)]),
+        )
 
     def summer(self, year: int) -> Scene:
         """Return the garden at the end of the summer of ``year``."""

@@ -13,7 +13,7 @@ from quincunx.sheets.svg import Look, draw
 
 ID = "plan"
 WORDS = "The plan"
-SMALLEST = 250.0
+SMALLEST = 400.0
 """A plan smaller than 1 to this is hard to read outdoors: it is tiled instead."""
 
 
@@ -25,7 +25,7 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:
 
 def plan_pages(of: Set, year: int, title: str, note: str, wanted: float | None = None) -> Iterator[Page]:
     """Yield the plan of one year on one page, or on several that overlap."""
-    west, south, east, north = of.bounds
+    west, south, east, north = _framed(of, wanted)
     wide, high = east - west, north - south
     paper = of.paper.lying(flat=wide > high)
     scale = choose(of, wide, high, paper.frame_mm, wanted)
@@ -33,12 +33,21 @@ def plan_pages(of: Set, year: int, title: str, note: str, wanted: float | None =
     if fits(wide, high, paper.frame_mm, scale):
         yield _page(of, figures, (west, south, east, north), scale, title, note, paper.size_mm)
         return
-    sheets = tiles(of.bounds, paper.frame_mm, scale)
+    sheets = tiles((west, south, east, north), paper.frame_mm, scale)
     for tile in sheets:
         name = f"{'ABCDEFGHIJKLMNOPQRSTUVWXYZ'[tile.row % 26]}{tile.column + 1}"
         marks = _overlap_marks(tile.bounds, scale)
         part = f"{note}, sheet {name} of {len(sheets)}"
         yield _page(of, [*figures, *marks], tile.bounds, scale, title, part, paper.size_mm)
+
+
+def _framed(of: Set, wanted: float | None) -> tuple[float, float, float, float]:
+    """Return the ground to draw: with the spots outside where that costs no smaller scale [m]."""
+    west, south, east, north = of.bounds
+    frame = of.paper.lying(flat=east - west > north - south).frame_mm
+    tight = choose(of, east - west, north - south, frame, wanted)
+    west, south, east, north = of.wider
+    return of.wider if fits(east - west, north - south, frame, tight) else of.bounds
 
 
 def choose(of: Set, wide: float, high: float, frame_mm: tuple[float, float], wanted: float | None) -> Scale:
