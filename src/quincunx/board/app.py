@@ -1,0 +1,136 @@
+"""The routes.  Each is loaded when first asked for, so that the first page comes before the engines."""
+
+from __future__ import annotations
+
+import importlib
+import logging
+import sqlite3
+from collections.abc import AsyncIterator, Awaitable, Callable
+from contextlib import asynccontextmanager
+from typing import Any
+
+from starlette.applications import Starlette
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import ClientDisconnect, Request
+from starlette.responses import Response, StreamingResponse
+from starlette.routing import Route
+from starlette.types import ASGIApp
+
+from quincunx.board.answers import Ask, answer, encoded, refusal
+from quincunx.board.desk import Desk
+from quincunx.board.guard import Guard, Keys
+from quincunx.board.static import page
+
+ROUTES: tuple[tuple[str, str, str], ...] = (
+    ("GET", "/api/state", "files:state"),
+    ("POST", "/api/open", "files:open_file"),
+    ("POST", "/api/close", "files:close"),
+    ("POST", "/api/save-as", "files:save_as"),
+    ("POST", "/api/import", "files:import_text"),
+    ("GET", "/api/export", "files:export"),
+    ("GET", "/api/copies", "files:copies"),
+    ("POST", "/api/copies/restore", "files:restore"),
+    ("GET", "/api/towns", "starting:towns"),
+    ("POST", "/api/new", "starting:new"),
+    ("GET", "/api/kinds", "describe:kinds"),
+    ("GET", "/api/musts/kinds", "must_kinds:must_kinds"),
+    ("GET", "/api/walkers", "must_kinds:walkers"),
+    ("GET", "/api/plants", "starting:plants"),
+    ("GET", "/api/garden", "edits:garden"),
+    ("POST", "/api/edit", "edits:edit"),
+    ("POST", "/api/undo", "edits:undo"),
+    ("POST", "/api/redo", "edits:redo"),
+    ("GET", "/api/history", "edits:history"),
+    ("GET", "/api/versions", "edits:versions"),
+    ("POST", "/api/versions", "edits:name_version"),
+    ("POST", "/api/versions/return", "edits:return_to"),
+    ("POST", "/api/heads", "edits:new_head"),
+    ("POST", "/api/heads/switch", "edits:switch_head"),
+    ("GET", "/api/scene", "scenes:scene"),
+    ("GET", "/api/table", "table:table_bytes"),
+    ("GET", "/api/evidence", "table:evidence"),
+    ("GET", "/api/months", "table:months"),
+    ("POST", "/api/drag", "tries:drag"),
+    ("POST", "/api/preview", "tries:preview"),
+    ("GET", "/api/questions", "question:questions"),
+    ("GET", "/api/question", "question:question"),
+    ("GET", "/api/question/at", "question:value_at"),
+    ("GET", "/api/papers", "papers:papers"),
+    ("POST", "/api/papers", "papers:bound"),
+    ("GET", "/api/papers/file/{name}", "papers:bound_file"),
+    ("GET", "/api/papers/plan.pdf", "papers:plan"),
+    ("GET", "/api/papers/preview/{name}", "papers:preview"),
+)
+"""Method, path, and the module and function that answers."""
+
+WARM = ("files", "edits", "scenes", "table", "tries", "describe", "must_kinds", "question", "starting")
+
+
+def make_app(desk: Desk, keys: Keys) -> ASGIApp:
+    """Return the whole server for one desk, behind the guard."""
+    routes = [Route(path, _route(desk, name), methods=[method]) for method, path, name in ROUTES]
+    routes += [Route("/api/events", _events(desk)), Route("/api/{rest:path}", _nothing, methods=["GET", "POST"])]
+    routes += [Route("/", page), Route("/{name:path}", page)]
+
+    @asynccontextmanager
+    async def life(_app: Starlette) -> AsyncIterator[None]:
+        yield
+        desk.close()
+
+    return Guard(Starlette(routes=routes, lifespan=life), keys)
+
+
+def warm_up(desk: Desk) -> None:
+    """Load the engines and the garden the program was started with, so that the first touch finds them ready."""
+    desk.open_one()
+    for name in WARM:
+        importlib.import_module(f"quincunx.board.{name}")
+    answered("describe:kinds", Ask(desk))
+
+
+def _route(desk: Desk, name: str) -> Callable[[Request], Awaitable[Response]]:
+    async def handle(request: Request) -> Response:
+        try:
+            raw = await request.body()
+        except ClientDisconnect:
+            return Response(status_code=400)
+        ask = Ask(desk, dict(request.query_params), request.path_params, raw)
+        return await run_in_threadpool(answered, name, ask)
+
+    return handle
+
+
+def answered(name: str, ask: Ask) -> Response:
+    """Return the answer of the function ``module:function``, or its refusal."""
+    module, _, function = name.partition(":")
+    try:
+        found: Any = getattr(importlib.import_module(f"quincunx.board.{module}"), function)(ask)
+        return answer(found)
+    except sqlite3.ProgrammingError:
+        return answer({"error": "The garden was closed meanwhile. Open it again.", "faults": []}, 409)
+    except Exception as error:
+        said = refusal(error)
+        if said is not None:
+            return said
+        logging.getLogger("quincunx.board").exception("%s failed", name)
+        sentence = "That went wrong inside the program. Nothing you saved is lost; what it says in the terminal helps to mend it."
+        return answer({"error": sentence, "faults": []}, 500)
+
+
+def _events(desk: Desk) -> Callable[[Request], Awaitable[Response]]:
+    async def handle(_request: Request) -> Response:
+        return StreamingResponse(desk.hub.stream(await run_in_threadpool(_first, desk)), media_type="text/event-stream")
+
+    return handle
+
+
+def _first(desk: Desk) -> bytes:
+    session = desk.open_one()
+    if session is None:
+        return b""
+    now = encoded({"revision": session.store.revision, "head": session.store.head})
+    return b"event: revision\ndata: " + now + b"\n\n"
+
+
+def _nothing(_request: Request) -> Response:
+    return answer({"error": "There is nothing here.", "faults": []}, 404)

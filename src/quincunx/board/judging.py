@@ -1,0 +1,80 @@
+"""The thread that judges after an edit and tells the windows; it also notices edits made by other programs."""
+
+from __future__ import annotations
+
+import logging
+from threading import Event, Thread
+from typing import TYPE_CHECKING
+
+from quincunx.board.standing import Standing
+from quincunx.review import notice
+from quincunx.review._view import View
+from quincunx.shapes import Finding
+from quincunx.store import StoreError
+
+if TYPE_CHECKING:
+    from quincunx.board.session import Session
+
+LOOK_S = 2.0
+"""How often the file is looked at for edits made elsewhere [s]."""
+
+
+class Judge(Thread):
+    """Judges what is not known yet, newest state first."""
+
+    def __init__(self, session: Session) -> None:
+        """Work for ``session`` until :meth:`stop`."""
+        super().__init__(name="judge", daemon=True)
+        self._session = session
+        self._wake = Event()
+        self._over = Event()
+        self._told = -1
+
+    def wake(self) -> None:
+        """Say that something changed."""
+        self._wake.set()
+
+    def stop(self) -> None:
+        """End after the must at hand."""
+        self._over.set()
+        self._wake.set()
+
+    def run(self) -> None:
+        """Judge whenever there is something to judge."""
+        while not self._over.is_set():
+            try:
+                self.round()
+            except StoreError as error:
+                self._session.hub.tell("notice", words=str(error))
+            except Exception:  # one must that can't be judged must not end all judging
+                logging.getLogger("quincunx.board").exception("judging failed")
+            self._wake.wait(LOOK_S)
+            self._wake.clear()
+
+    def round(self) -> None:
+        """Judge the garden as it is now; begin anew if it changes meanwhile."""
+        session = self._session
+        at = session.standing()
+        session.tell_revision(at)
+        todo = session.verdicts.waiting(at)
+        for i, (must, year) in enumerate(todo):
+            if self._stale(at):
+                return
+            with session.turns.background():
+                session.verdicts.judge(must, year, at)
+            session.hub.tell("progress", what="Judging", share=(i + 1) / len(todo))
+        if todo or at.revision != self._told:
+            session.hub.tell("table", revision=at.revision)
+            self._told = at.revision
+        if session.findings(at) is None and not self._stale(at):
+            with session.turns.background():
+                session.keep_findings(at, found(at))
+            session.hub.tell("table", revision=at.revision)
+
+    def _stale(self, at: Standing) -> bool:
+        return self._over.is_set() or self._wake.is_set() or self._session.store.revision != at.revision
+
+
+def found(at: Standing) -> tuple[Finding, ...]:
+    """Return what is noticed in a state of the garden."""
+    return notice(View(at.garden, at.timeline, at.words))

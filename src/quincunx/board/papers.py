@@ -1,0 +1,135 @@
+"""Papers: the sheets there are, a look at each, and the PDF."""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Sequence
+from typing import Any
+
+from starlette.responses import Response
+
+from quincunx.board.answers import Ask, Refused
+from quincunx.board.files import download
+from quincunx.board.judging import found
+from quincunx.board.kept import Latest
+from quincunx.board.session import Session
+from quincunx.board.standing import Standing
+from quincunx.review import Judged, Review
+from quincunx.sheets import SHEETS, Page, Set, pages_of, pdf, prepare
+from quincunx.sheets.book import pictures
+from quincunx.sheets.scales import PAPERS_MM
+
+PDF_POLICY = "default-src 'none'; frame-ancestors 'self'; style-src 'unsafe-inline'; object-src 'self'; plugin-types application/pdf"
+SVG_POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; font-src data:; sandbox"
+MOST_SHEETS = 60
+
+_BOUND: Latest[tuple[str, bytes]] = Latest(4)
+"""PDFs made lately, by a name nobody can guess."""
+
+
+def papers(_ask: Ask) -> list[dict[str, Any]]:
+    """Answer ``GET /api/papers``: every sheet there is."""
+    return [{"id": s.ID, "words": s.WORDS, "about": _about(s), "years": getattr(s, "YEARS", False)} for s in SHEETS]
+
+
+def _about(sheet: Any) -> str:
+    return (sheet.__doc__ or "").strip().partition("\n")[0]
+
+
+def review_of(session: Session, at: Standing) -> Review:
+    """Return every must judged and all that is noticed, from what is known and else judged now."""
+    rows = []
+    for must in at.garden.intents:
+        verdicts = []
+        for year in at.timeline.years:
+            with session.turns.urgent():
+                verdicts.append(session.verdicts.judge(must, year, at).verdict)
+        text = must.sentence(at.words)
+        rows.append(Judged(must.id, must.kind, text, must.due_from(at.timeline), must.muted, tuple(verdicts)))
+    noticed = session.findings(at)
+    if noticed is None:
+        with session.turns.urgent():
+            noticed = found(at)
+        session.keep_findings(at, noticed)
+    return Review(tuple(rows), noticed)
+
+
+def set_of(session: Session, paper: Any) -> Set:
+    """Return what the sheets draw from, on the paper asked for; :class:`Refused` for a paper there isn't."""
+    if paper is not None and paper not in PAPERS_MM:
+        raise Refused(422, f"There is no such paper. There are: {', '.join(PAPERS_MM)}.")
+    at = session.standing()
+    return prepare(at.garden, paper=paper, through=at.timeline, judged=review_of(session, at))
+
+
+def _scale(value: Any) -> float | None:
+    if value in (None, "", 0):
+        return None
+    try:
+        scale = float(value)
+    except (TypeError, ValueError):
+        raise Refused(422, "The scale is a number, such as 100 for 1:100.") from None
+    if not 1 <= scale <= 5000:
+        raise Refused(422, "The scale lies between 1:1 and 1:5000.")
+    return scale
+
+
+def _ids(value: Any) -> list[str]:
+    ids = value.split(",") if isinstance(value, str) else value
+    if not isinstance(ids, (list, tuple)) or len(ids) > MOST_SHEETS or not all(isinstance(i, str) for i in ids):
+        raise Refused(422, "sheets is a list of sheets' names.")
+    return [i for i in ids if i]
+
+
+def made(session: Session, sheets: Sequence[str], paper: Any, scale: Any) -> bytes:
+    """Return the sheets as one PDF."""
+    of = set_of(session, paper)
+    return pdf(of, sheets, _scale(scale), f"{of.garden.name}, printed from {session.path.name}")
+
+
+def bound(ask: Ask) -> dict[str, Any]:
+    """Answer ``POST /api/papers``: bind ``sheets`` (all if none is named) and say where the PDF is fetched."""
+    body, session = ask.body, ask.session
+    data = made(session, _ids(body.get("sheets") or []), body.get("paper"), body.get("scale"))
+    name = f"{secrets.token_urlsafe(12)}.pdf"
+    _BOUND.put(name, (f"{session.path.stem}.pdf", data))
+    return {"file": f"/api/papers/file/{name}", "name": f"{session.path.stem}.pdf", "bytes": len(data)}
+
+
+def bound_file(ask: Ask) -> Response:
+    """Answer ``GET /api/papers/file/NAME``: a PDF made a moment ago."""
+    known = _BOUND.get(ask.path.get("name"))
+    if known is None:
+        raise Refused(404, "That PDF is no longer kept. Make it again.")
+    return _pdf(known[1], known[0])
+
+
+def plan(ask: Ask) -> Response:
+    """Answer ``GET /api/papers/plan.pdf``: the ``sheets`` named (comma between) as a PDF to look at and print."""
+    data = made(ask.session, _ids(ask.query.get("sheets", "")), ask.query.get("paper"), ask.query.get("scale"))
+    return _pdf(data, f"{ask.session.path.stem}.pdf")
+
+
+def _pdf(data: bytes, name: str) -> Response:
+    reply = download(data, name, "application/pdf", inline=True)
+    reply.headers["content-security-policy"] = PDF_POLICY
+    return reply
+
+
+def preview(ask: Ask) -> Response:
+    """Answer ``GET /api/papers/preview/ID.svg``: one page of a sheet (``page`` from 1); how many there are in X-Pages."""
+    name = str(ask.path.get("name", "")).removesuffix(".svg")
+    session = ask.session
+    if name not in {s.ID for s in SHEETS}:
+        raise Refused(404, "There is no such sheet.")
+    of = set_of(session, ask.query.get("paper"))
+    pages: list[Page] = list(pages_of(of, [name], _scale(ask.query.get("scale"))))
+    which = ask.whole("page", 1)
+    if not 1 <= which <= len(pages):
+        raise Refused(404, f"That sheet has {len(pages)} pages.")
+    key = ("preview", of.paper, which, name, ask.query.get("scale"), session.standing().whole)
+    svg = session.drawn.get(key) or session.drawn.put(
+        key, pictures(pages[which - 1 : which], of.garden.name, of.garden.style)[0]
+    )
+    headers = {"content-security-policy": SVG_POLICY, "x-pages": str(len(pages))}
+    return Response(svg, media_type="image/svg+xml", headers=headers)

@@ -1,0 +1,82 @@
+"""One state of the garden, stood up: its timeline, its words, what is built."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+from quincunx.garden import Garden, plain, timeline
+from quincunx.intents import Words
+from quincunx.plants.catalogue import find_plant
+from quincunx.review.judging import words_for
+from quincunx.scene import Stood, Timeline
+from quincunx.shapes import content_key
+
+
+@dataclass(frozen=True)
+class Standing:
+    """The garden at one revision of one head."""
+
+    revision: int
+    head: str
+    garden: Garden
+    timeline: Timeline
+
+    @classmethod
+    def of(cls, garden: Garden, shared: dict[object, Stood], revision: int = 0, head: str = "") -> Standing:
+        """Stand a garden up; ``shared`` keeps what stood before."""
+        return cls(revision, head, garden, timeline(garden, shared))
+
+    @cached_property
+    def words(self) -> Words:
+        """Return the person's names and way of writing."""
+        return words_for(self.garden, self.timeline)
+
+    @cached_property
+    def common(self) -> str:
+        """Return a digest of what every verdict depends on: names, writing, walkers, the years of the plan."""
+        garden, frame = self.garden, self.timeline.frame
+        walkers = [plain(w) for w in garden.walkers]
+        return content_key(
+            (frame.names, plain(garden.writing), walkers, tuple(self.timeline.years), self.timeline.southern)
+        )
+
+    @cached_property
+    def ledger(self) -> str:
+        """Return a digest of money and hours through the years."""
+        return content_key((self.timeline.money(), plain(self.garden.means)))
+
+    @cached_property
+    def whole(self) -> str:
+        """Return a digest of the whole document."""
+        return content_key(plain(self.garden))
+
+    @cached_property
+    def document(self) -> dict[str, Any]:
+        """Return the garden in its normal form."""
+        found: dict[str, Any] = plain(self.garden)
+        return found
+
+    @cached_property
+    def built(self) -> tuple[str, ...]:
+        """Return the features that are there already or whose job the journal calls done."""
+        done = {e.about for e in self.garden.journal if e.what == "done"}
+        return tuple(
+            sorted(f.id for f in self.garden.features if self._is_built(f.id, f.there_from, f.finish_ids(), done))
+        )
+
+    def _is_built(self, feature: str, since: str | None, finishes: tuple[str, ...], done: set[str | None]) -> bool:
+        if since == "start":
+            return True
+        jobs = [self.timeline.job_of(t) for t in (feature, *(f"{feature}/{x}" for x in finishes[:1]))]
+        return any(j is not None and j.id in done for j in jobs)
+
+    @cached_property
+    def called(self) -> dict[str, str]:
+        """Return what the person calls each thing, by id."""
+        return dict(self.timeline.frame.names)
+
+    def plant(self, plant_id: str) -> Any:
+        """Return a plant by id, the garden's own first; None if nobody knows it."""
+        return find_plant(plant_id, {p.id: p for p in self.garden.plants})

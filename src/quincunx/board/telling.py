@@ -1,0 +1,68 @@
+"""A verdict told: a mark, a figure, a sentence, and what is behind *how do we know?*."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from quincunx.board.standing import Standing
+from quincunx.board.verdicts import Known
+from quincunx.intents import Intent
+from quincunx.shapes import Unit
+from quincunx.units import Style, format_area, format_day, format_hours, format_length, format_money
+
+BEING_JUDGED = "Being judged."
+
+
+def verdict_json(known: Known | None, year: int, must: Intent, at: Standing) -> dict[str, Any]:
+    """Return one verdict as a mark, a figure, a sentence and what is behind *how do we know?*."""
+    if known is None:
+        return {"year": year, "state": "unknown", "figure": "", "because": BEING_JUDGED, "how": [], "waiting": True}
+    v, style = known.verdict, at.garden.style
+    figure = "" if v.measured is None else in_words(v.measured, v.unit, style)
+    return {
+        "year": year,
+        "state": v.state.value,
+        "figure": figure,
+        "because": v.because,
+        "how": how(known, must, style),
+    }
+
+
+def how(known: Known, must: Intent, style: Style) -> list[str]:
+    """Return the lines that say how a verdict was come by."""
+    v = known.verdict
+    lines = [must.about]
+    if known.scenes:
+        days = " and ".join(format_day(on) for on, _ in known.scenes)
+        lines.append(f"Judged as the garden stands on {days}.")
+    if v.measured is not None and v.target is not None and v.unit not in ("count", "none"):
+        lines.append(f"Found {in_words(v.measured, v.unit, style)}; asked for {in_words(v.target, v.unit, style)}.")
+    if v.margin is not None and v.unit not in ("count", "none"):
+        spare = "to spare" if v.margin >= 0 else "lacking"
+        lines.append(f"{in_words(abs(v.margin), v.unit, style)} {spare}.")
+    if v.range is not None:
+        low, high = (in_words(x, v.unit, style) for x in v.range)
+        lines.append(f"Not less than {low}, not more than {high}.")
+    return lines
+
+
+def in_words(value: float, unit: Unit, style: Style) -> str:
+    """Return a measured figure as the person writes it; nothing for what has no unit."""
+    written = _WRITTEN.get(unit)
+    return "" if written is None else written(value, style)
+
+
+_WRITTEN: dict[Unit, Callable[[float, Style], str]] = {
+    "m": format_length,
+    "m2": format_area,
+    "money": lambda v, style: format_money(round(v), style, whole=True),
+    "h": format_hours,
+    "deg": lambda v, _: f"{v:.0f}°",
+    "share": lambda v, _: f"{v:.0%}",
+    "ratio": lambda v, _: f"{v:.2f}",
+    "kg": lambda v, _: f"{v:.1f} kg",
+    "litre": lambda v, _: f"{v:.0f} l",
+    "year": lambda v, _: f"{v:.0f}",
+    "count": lambda v, _: f"{v:.0f}",
+}

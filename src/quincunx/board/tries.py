@@ -1,0 +1,184 @@
+"""What a drag or a thing not yet put down would mean: its figures, and fresh verdicts of the musts it touches."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import Any
+
+from pydantic import TypeAdapter, ValidationError
+
+from quincunx.board.answers import Ask, Refused, number, point, text
+from quincunx.board.figures import figures_json, ghost, outline_of
+from quincunx.board.scenes import handles_json, to_come
+from quincunx.board.session import Session
+from quincunx.board.standing import Standing
+from quincunx.board.typed import read_typed
+from quincunx.features import AnyFeature, Feature
+from quincunx.garden import Fault, Garden, GardenError, plain
+from quincunx.garden.sentences import sentence
+from quincunx.shapes import XY, Figure
+
+WAIT_S = 0.12
+"""A try is answered within about this time, with the verdicts there are by then [s]."""
+_FEATURE: TypeAdapter[Feature] = TypeAdapter(AnyFeature)
+
+
+@dataclass(frozen=True)
+class Try:
+    """Features in place of those of the same id (or new), and the date that the sheet shows."""
+
+    features: tuple[Feature, ...]
+    on: date
+    window: str
+
+
+def drag(ask: Ask) -> dict[str, Any]:
+    """Answer ``POST /api/drag``: one thing by a ``handle`` ``to`` a point, or by a ``move``; several by ``moves``."""
+    body, session = ask.body, ask.session
+    at = session.standing()
+    changes = dict(_changes(body, at))
+    tried = Try(tuple(_changed(_find(at, i), fields) for i, fields in changes.items()), _day(body, at), _window(body))
+    fields = {i: plain_fields(f) for i, f in changes.items()}
+    answer = answer_for(session, at, tried)
+    return {"fields": fields if "moves" in body else next(iter(fields.values()), {}), **answer}
+
+
+def preview(ask: Ask) -> dict[str, Any]:
+    """Answer ``POST /api/preview``: what the ``feature`` given as a document would mean."""
+    body, session = ask.body, ask.session
+    at = session.standing()
+    given = body.get("feature")
+    if not isinstance(given, dict):
+        raise Refused(422, "The feature is missing.")
+    feature = feature_of(given, at.garden)
+    return {"fields": plain(feature), **answer_for(session, at, Try((feature,), _day(body, at), _window(body)))}
+
+
+def feature_of(given: Mapping[str, Any], garden: Garden) -> Feature:
+    """Return the feature a document describes; :class:`GardenError` names what is wrong with it."""
+    name = str(given.get("id", ""))[:60]
+    typed = read_typed(dict(given), Garden.model_fields["features"].annotation, garden.style, name)
+    try:
+        return _FEATURE.validate_python(typed, context={"style": garden.style})
+    except ValidationError as error:
+        faults = [Fault(_path(e["loc"]), sentence(e)) for e in error.errors()[:20]]
+        raise GardenError(faults) from None
+
+
+def _path(loc: Sequence[int | str]) -> str:
+    return " → ".join(str(part) for part in loc[1:])
+
+
+def plain_fields(fields: Mapping[str, Any]) -> dict[str, Any]:
+    """Return changed fields as JSON values."""
+    return {name: plain(value) for name, value in fields.items()}
+
+
+def _changes(body: Mapping[str, Any], at: Standing) -> Iterable[tuple[str, Mapping[str, Any]]]:
+    moves = body.get("moves")
+    if isinstance(moves, list):
+        if len(moves) > 2000:
+            raise Refused(422, "Too many things at once.")
+        for move in moves:
+            feature = _find(at, text(_object(move), "id", 60))
+            yield feature.id, _moved(feature, move)
+        return
+    feature = _find(at, text(body, "id", 60))
+    if isinstance(body.get("move"), dict):
+        yield feature.id, _moved(feature, body["move"])
+        return
+    handle, to = text(body, "handle", 60), point(body.get("to"), "to")
+    try:
+        yield feature.id, feature.dragged(handle, to)
+    except KeyError:
+        raise Refused(422, f"{feature.called} has no such handle.") from None
+
+
+def _object(value: Any) -> Mapping[str, Any]:
+    if not isinstance(value, dict):
+        raise Refused(422, "Each of the moves is an object with id, dx, dy, turn_deg and about.")
+    return value
+
+
+def _find(at: Standing, feature_id: str) -> Feature:
+    found = next((f for f in at.garden.features if f.id == feature_id), None)
+    if found is None:
+        raise Refused(404, "It is no longer there. Another window took it out.")
+    return found
+
+
+def _moved(feature: Feature, move: Mapping[str, Any]) -> Mapping[str, Any]:
+    dx, dy = number(move.get("dx", 0), "dx"), number(move.get("dy", 0), "dy")
+    turn = number(move.get("turn_deg", 0), "turn_deg")
+    about: XY = point(move.get("about") or (0.0, 0.0), "about")
+    return feature.moved(dx, dy, turn, about)
+
+
+def _changed(feature: Feature, fields: Mapping[str, Any]) -> Feature:
+    try:
+        return feature.changed(**fields)
+    except ValidationError as error:
+        faults = [Fault(" → ".join(str(p) for p in e["loc"]), sentence(e)) for e in error.errors()[:20]]
+        raise GardenError(faults) from None
+
+
+def _day(body: Mapping[str, Any], at: Standing) -> date:
+    from calendar import monthrange
+
+    year = int(number(body.get("year", at.timeline.years[0]), "year"))
+    month = int(number(body.get("month", 8), "month"))
+    try:
+        return date(year, month, monthrange(year, month)[1])
+    except ValueError:
+        raise Refused(422, "There is no such month.") from None
+
+
+def _window(body: Mapping[str, Any]) -> str:
+    return str(body.get("window", ""))[:40]
+
+
+def answer_for(session: Session, at: Standing, tried: Try) -> dict[str, Any]:
+    """Return figures, handles and outline of what is tried, and the verdicts of all musts it touches, all years.
+
+    What can't be judged within :data:`WAIT_S` is left out and ``left`` says how many verdicts that is; they follow as
+    an event ``tried`` unless a newer try of the same window comes first.
+    """
+    began = time.monotonic()
+    then = stood_up(at, tried)
+    job = session.trier.begin(at, then, tried.window)
+    first = tried.features[0] if len(tried.features) == 1 else None
+    drawn = {
+        "owners": [f.id for f in tried.features],
+        "figures": figures_json([x for f in tried.features for x in _figures(then, f, tried.on)], at.garden.style),
+        "handles": handles_json(first.handles()) if first else [],
+        "outline": outline_of(_shape(then, first, tried.on)) if first else [],
+    }
+    job.over.wait(max(WAIT_S - (time.monotonic() - began), 0.0))
+    return {**drawn, **job.answer(), "revision": at.revision}
+
+
+def stood_up(at: Standing, tried: Try) -> Standing:
+    """Return the garden as it would be, sharing all that stays the same."""
+    new = {f.id: f for f in tried.features}
+    features = tuple(new.pop(f.id, f) for f in at.garden.features) + tuple(new.values())
+    names = at.called | {f.id: f.called for f in tried.features}
+    frame = at.timeline.frame
+    if names != at.called:
+        frame = replace(frame, names=tuple(sorted(names.items())))
+    garden = at.garden.model_copy(update={"features": features})
+    return Standing(at.revision, "", garden, at.timeline.with_features(tried.features, frame))
+
+
+def _shape(then: Standing, feature: Feature, on: date) -> Any:
+    stood = then.timeline.stood(feature, on)
+    return stood if stood.figures else to_come(then, feature, on)
+
+
+def _figures(then: Standing, feature: Feature, on: date) -> list[Figure]:
+    stood = then.timeline.stood(feature, on)
+    if stood.figures:
+        return list(stood.figures)
+    return [g for f in to_come(then, feature, on).figures if (g := ghost(f)) is not None]

@@ -1,0 +1,103 @@
+"""Verdicts kept by what they read, so that only what an edit touches is judged anew.
+
+Each verdict is kept with the dates it looked at and the content of the scenes on them.  It stands for every garden in
+which the must, the words and those scenes are the same; a judgement has nothing else to go by, so a kept verdict
+equals the one that judging again would give.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+
+from quincunx.board.kept import Latest
+from quincunx.board.standing import Standing
+from quincunx.intents import Intent
+from quincunx.scene import Scene, Timeline
+from quincunx.shapes import Verdict
+
+SCENES = frozenset({"walk"})
+"""What reads nothing but scenes."""
+LEDGER = frozenset({"money", "hours"})
+"""What reads nothing but money and hours."""
+MOST = 30_000
+MOST_WAYS = 8
+"""Verdicts of one must in one year kept for different scenes."""
+
+
+class Watched(Timeline):
+    """A timeline that remembers which scenes were looked at."""
+
+    def __init__(self, of: Timeline) -> None:
+        """Share everything with ``of``."""
+        self.__dict__.update(of.__dict__)
+        self.seen: dict[date, str] = {}
+
+    def at(self, on: date) -> Scene:
+        """Return the garden on ``on`` and remember its content."""
+        scene = super().at(on)
+        self.seen[on] = scene.key
+        return scene
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """A verdict and the scenes it goes by: (date, key) each."""
+
+    verdict: Verdict
+    scenes: tuple[tuple[date, str], ...]
+
+    def fits(self, through: Timeline) -> bool:
+        """Return whether ``through`` shows the same on each of those dates."""
+        return all(through.at(on).key == key for on, key in self.scenes)
+
+
+class Verdicts:
+    """All the verdicts known of one garden, whatever state of it they were judged in."""
+
+    def __init__(self) -> None:
+        """Begin with none."""
+        self._kept: Latest[list[Known]] = Latest(MOST)
+        self._last: Latest[Known] = Latest(MOST)
+
+    def find(self, must: Intent, year: int, at: Standing) -> Known | None:
+        """Return the verdict on ``must`` in ``year`` if it is known for the garden as it is ``at``."""
+        for known in self._kept.get(_key(must, year, at)) or ():
+            if known.fits(at.timeline):
+                return self._last.put((must.id, year), known) if at.head else known
+        return None
+
+    def judge(self, must: Intent, year: int, at: Standing) -> Known:
+        """Return the verdict on ``must`` in ``year``, judging if it isn't known."""
+        found = self.find(must, year, at)
+        if found is not None:
+            return found
+        watched = Watched(at.timeline)
+        verdict = must.judge(watched, year, at.words)
+        known = Known(verdict, tuple(sorted(watched.seen.items())))
+        key = _key(must, year, at)
+        others = [k for k in self._kept.get(key) or () if k.scenes != known.scenes]
+        self._kept.put(key, [known, *others[: MOST_WAYS - 1]])
+        if at.head:
+            self._last.put((must.id, year), known)
+        return known
+
+    def last(self, must: str, year: int) -> Known | None:
+        """Return the newest verdict there was on a must in a year, though it may no longer hold."""
+        return self._last.get((must, year))
+
+    def waiting(self, at: Standing) -> list[tuple[Intent, int]]:
+        """Return which musts are to be judged in which years."""
+        return [(m, y) for m in at.garden.intents for y in at.timeline.years if self.find(m, y, at) is None]
+
+
+def _key(must: Intent, year: int, at: Standing) -> tuple[str, ...]:
+    reads = must.reads
+    if reads <= SCENES:
+        parts: Iterable[str] = (at.common,)
+    elif reads <= LEDGER:
+        parts = (at.common, at.ledger)
+    else:
+        parts = (at.common, at.whole)
+    return (must.model_dump_json(), str(year), str(must.due_from(at.timeline)), *parts)
