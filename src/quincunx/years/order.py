@@ -19,6 +19,8 @@ from quincunx.years.steps import Row, Steps, build
 SHARES = (0.05, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9)
 """Alpha points of the lists."""
 WORKERS = ("max_lp", "reduced_costs")
+FIRST_ROUNDS = 30
+"""Rounds of moving about that belong to the first plan."""
 POLISH_ROUNDS = 300
 """Most rounds of moving about before the search, five a job: under half a second for 60 jobs."""
 EFFORT_PER_SECOND = 0.6
@@ -122,6 +124,9 @@ def _first(problem: Problem, on_progress: Progress | None, stop: threading.Event
     allowed = {p.id: steps.starts[k] for k, p in enumerate(problem.projects)}
     for share in SHARES:
         search.offer(lists.serial(problem, list_starts(steps, relaxed.values, share), allowed), f"list at {share}")
+    if search.best.starts is not None:
+        moved = polish.polish(problem, search.best.starts, rounds=FIRST_ROUNDS, stop=stop)
+        search.offer(moved, "moved about")
     search.tell(search.best)
     return search, relaxed
 
@@ -178,7 +183,7 @@ def _polish(search: _Search, gap: float) -> None:
     if search.best.starts is None or search.best.gap <= gap:
         return
     rounds = min(POLISH_ROUNDS, 5 * len(search.problem.projects))
-    moved = polish.polish(search.problem, search.best.starts, rounds=rounds, stop=search.stop)
+    moved = polish.polish(search.problem, search.best.starts, rounds=rounds, stop=search.stop, seed=2)
     if search.offer(moved, "moved about"):
         search.tell(search.best)
 

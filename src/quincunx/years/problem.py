@@ -218,11 +218,18 @@ class Problem:
         """Start months that window, length of the years and (if asked) the deadline leave to a project."""
         if project.fixed_start is not None:
             return [project.fixed_start]
-        months = range(self.months - project.duration_months + 1)
-        starts = [t for t in months if self.fits_window(project, t)]
+        starts = self._window_starts.get(project)
+        if starts is None:
+            months = range(self.months - project.duration_months + 1)
+            starts = self._window_starts[project] = [t for t in months if self.fits_window(project, t)]
         if by_deadline and project.deadline is not None:
-            starts = [t for t in starts if t + project.use_after_months <= project.deadline]
-        return starts
+            return [t for t in starts if t + project.use_after_months <= project.deadline]
+        return list(starts)
+
+    @cached_property
+    def _window_starts(self) -> dict[Project, list[int]]:
+        """Starts found so far: they are asked for again and again."""
+        return {}
 
     def shut_pairs(self) -> Iterator[tuple[int, int, int | None]]:
         """Yield (closer, closed, detour cost or None) by index."""
