@@ -101,6 +101,7 @@ def test_digging_near_a_line_is_a_danger_with_the_usual_caution() -> None:
         jobs=[{"id": "lay", "name": "Lay", "does": ["court", "far"], "start": "2028-04"}],
     )
     danger = noticed["dig-near-court-gas"]
+    assert danger.year == 2028
     assert danger.severity is Severity.DANGER
     assert "located and marked" in danger.remedy
     assert "dig-near-far-gas" not in noticed
