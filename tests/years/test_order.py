@@ -28,7 +28,7 @@ def test_it_is_the_best_of_all_plans(seed):
     assert check(problem, found.starts).worth == found.worth
 
 
-@pytest.mark.parametrize("seed", range(100, 110))
+@pytest.mark.parametrize("seed", range(100, 106))
 def test_with_musts_it_is_the_best_of_all_plans_or_none(seed):
     problem = tiny(seed)
     dear = max(problem.projects, key=lambda p: (p.cost, p.id))

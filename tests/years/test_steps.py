@@ -39,7 +39,7 @@ def random_plan(problem: Problem, rng: random.Random) -> dict[str, int]:
     return plan
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(st.integers(0, 10**6))
 def test_rows_hold_exactly_where_the_checker_finds_nothing(seed):
     problem = tiny(seed)
