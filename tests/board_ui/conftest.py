@@ -43,7 +43,19 @@ def page_address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     out, builder = tmp_path_factory.mktemp("board_ui"), _builder()
     builder.install(ROOT / "ui")
     npm, env = builder.npm_command()
-    words = ["exec", "--", "vite", "build", "--mode", "mock", "--outDir", str(out), "--emptyOutDir", "--logLevel", "warn"]
+    words = [
+        "exec",
+        "--",
+        "vite",
+        "build",
+        "--mode",
+        "mock",
+        "--outDir",
+        str(out),
+        "--emptyOutDir",
+        "--logLevel",
+        "warn",
+    ]
     subprocess.run([*npm, *words], cwd=ROOT / "ui", env=env, check=True, stdout=sys.stderr)
     server = ThreadingHTTPServer(("127.0.0.1", 0), functools.partial(_Quiet, directory=str(out)))
     threading.Thread(target=server.serve_forever, daemon=True).start()
@@ -58,7 +70,9 @@ def board(browser: Browser, page_address: str) -> Iterator[Callable[..., BoardPa
     contexts, faults = [], []
 
     def go(*, width: int = 1440, demo: str = "ropewalk", touch: bool = False, theme: Any = "light") -> BoardPage:
-        context = browser.new_context(viewport={"width": width, "height": SIZES[width]}, has_touch=touch, color_scheme=theme)
+        context = browser.new_context(
+            viewport={"width": width, "height": SIZES[width]}, has_touch=touch, color_scheme=theme
+        )
         contexts.append(context)
         page = context.new_page()
         page.set_default_timeout(8000)

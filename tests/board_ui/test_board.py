@@ -113,7 +113,9 @@ def test_a_mark_shows_its_evidence_and_how_it_is_known(board: Open) -> None:
     b.mark(2029, "fails, 7.6 m").click()
     expect(b.page.get_by_role("heading", name="2029: fails, 7.6 m")).to_be_visible()
     expect(b.page.get_by_text("Roe walk in from the stream").first).to_be_visible()
-    expect(b.page.get_by_role("columnheader", name="2029").get_by_role("button", name="2029:")).to_have_attribute("aria-pressed", "true")
+    expect(b.page.get_by_role("columnheader", name="2029").get_by_role("button", name="2029:")).to_have_attribute(
+        "aria-pressed", "true"
+    )
     b.page.get_by_text("How do we know?", exact=True).click()
     expect(b.page.get_by_text("Judged on 31 August")).to_be_visible()
 
@@ -176,7 +178,9 @@ def test_a_form_takes_typed_sizes_and_refuses_what_could_be_two_things(board: Op
     expect(b.page.get_by_text("At most 6.00 m.")).to_be_visible()
     box.fill("2.1")
     box.press("Enter")
-    b.page.wait_for_function("() => String(window.mockServer.garden.features.find(f => f.id === 'green-hedge').clip_height) === '2.1'")
+    b.page.wait_for_function(
+        "() => String(window.mockServer.garden.features.find(f => f.id === 'green-hedge').clip_height) === '2.1'"
+    )
 
 
 def test_several_things_are_lined_up_and_spread(board: Open) -> None:
@@ -262,7 +266,13 @@ def test_the_first_ten_minutes(board: Open) -> None:
     b.button("Next").click()
     b.button("Next").click()
     expect(page.get_by_role("alert")).to_contain_text("Write the four sides")
-    for name, size in (("First side", "18"), ("Second side", "46.2"), ("Third side", "18.4"), ("Fourth side", "45.9"), ("Diagonal", "94.5")):
+    for name, size in (
+        ("First side", "18"),
+        ("Second side", "46.2"),
+        ("Third side", "18.4"),
+        ("Fourth side", "45.9"),
+        ("Diagonal", "94.5"),
+    ):
         page.get_by_role("textbox", name=name).fill(size)
     expect(page.get_by_text("first and second sides can’t meet")).to_be_visible()
     page.get_by_role("textbox", name="Diagonal").fill("49.5")
@@ -290,4 +300,6 @@ def test_jobs_and_papers(board: Open) -> None:
     b.page.wait_for_function("() => window.mockServer.garden.jobs.some(j => j.costs[0].sum === 8000)")
     b.button("Papers").click()
     expect(b.button("Saturday page")).to_be_visible()
-    expect(b.page.get_by_role("link", name="Open to print")).to_have_attribute("href", "/api/papers/saturday.pdf?year=2027&month=8&paper=A4")
+    expect(b.page.get_by_role("link", name="Open to print")).to_have_attribute(
+        "href", "/api/papers/saturday.pdf?year=2027&month=8&paper=A4"
+    )

@@ -61,7 +61,13 @@ def new_steps(b: BoardPage) -> Iterator[str]:
     page.get_by_role("heading", name="Where it is").wait_for()
     yield "town"
     b.button("Next").click()
-    for name, size in (("First side", "18"), ("Second side", "46.2"), ("Third side", "18.4"), ("Fourth side", "45.9"), ("Diagonal", "49.5")):
+    for name, size in (
+        ("First side", "18"),
+        ("Second side", "46.2"),
+        ("Third side", "18.4"),
+        ("Fourth side", "45.9"),
+        ("Diagonal", "49.5"),
+    ):
         page.get_by_role("textbox", name=name).fill(size)
     yield "ground"
     page.get_by_label("Touch its corners").check()
@@ -85,7 +91,8 @@ def serious(b: BoardPage, rules: tuple[str, ...] = ()) -> list[str]:
     if not b.page.evaluate("() => 'axe' in window"):
         b.page.add_script_tag(path=str(AXE))
     found: dict[str, Any] = b.page.evaluate(
-        "r => axe.run(document, {resultTypes: ['violations'], ...(r.length ? {runOnly: {type: 'rule', values: r}} : {})})", list(rules)
+        "r => axe.run(document, {resultTypes: ['violations'], ...(r.length ? {runOnly: {type: 'rule', values: r}} : {})})",
+        list(rules),
     )
     return [
         f"{v['id']}: {n['html'][:140]} {n['failureSummary'][:200]}"
@@ -156,7 +163,9 @@ def test_rooms_by_the_keys_alone(board: Open) -> None:
     b.page.get_by_label("To", exact=True).select_option("Nuttery")
     b.button("Add it").focus()
     b.keys("Enter")
-    b.page.wait_for_function("() => window.mockServer.garden.intents.some(i => i.id === 'reach' && i.end === 'nuttery')")
+    b.page.wait_for_function(
+        "() => window.mockServer.garden.intents.some(i => i.id === 'reach' && i.end === 'nuttery')"
+    )
 
 
 def test_the_heads_are_stepped_through_by_arrows(board: Open) -> None:
@@ -191,7 +200,10 @@ def test_two_fingers_zoom_and_move_the_view(board: Open) -> None:
     cdp = b.page.context.new_cdp_session(b.page)
 
     def touch(kind: str, *points: tuple[float, float]) -> None:
-        cdp.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": [{"x": x, "y": y, "id": i} for i, (x, y) in enumerate(points)]})
+        cdp.send(
+            "Input.dispatchTouchEvent",
+            {"type": kind, "touchPoints": [{"x": x, "y": y, "id": i} for i, (x, y) in enumerate(points)]},
+        )
 
     touch("touchStart", (180, 250))
     touch("touchStart", (180, 250), (220, 250))

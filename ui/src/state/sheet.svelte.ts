@@ -84,7 +84,10 @@ export class SheetState implements Bench {
     return snap(p, this.scene().snaps, { reach_m: this.reach_m(), ...aim });
   }
   show(live: Partial<Live>): void {
-    this.live = { ...this.live, ...live };
+    const { hidden } = this.live;
+    // The same things hidden: the same set, or the garden below would be drawn anew at each move.
+    const kept = live.hidden && live.hidden.size === hidden.size && [...live.hidden].every((id) => hidden.has(id));
+    this.live = { ...this.live, ...live, ...(kept ? { hidden } : {}) };
   }
   say(said: Said): void {
     this.said = said;

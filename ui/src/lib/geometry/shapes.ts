@@ -58,7 +58,7 @@ export function figureBounds(figure: Figure): Bounds {
     case 'path':
       return boundsOf(figure.points);
     case 'area':
-      return boundsOf(figure.rings[0] ?? []);
+      return boundsOf(figure.rings.flat());
     case 'text':
       return boundsOf([figure.at]);
     case 'dimension':
