@@ -1,0 +1,92 @@
+"""The real program behind a real browser: what is typed on the page ends in the file."""
+
+from __future__ import annotations
+
+import os
+import re
+import subprocess
+import sys
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+from tests.board_ui.board_page import BoardPage
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, Page
+
+ROOT = Path(__file__).resolve().parents[2]
+SIZES = {1440: 900, 390: 844}
+
+
+@dataclass
+class Program:
+    """One running program, its address and every address its page asked for."""
+
+    home: Path
+    process: subprocess.Popen[str] | None = None
+    address: str = ""
+    asked: list[str] = field(default_factory=list)
+
+    def start(self, file: Path | None = None) -> str:
+        """Start it, on a file or the start page; return the address with its launch token."""
+        env = {**os.environ, "QUINCUNX_DATA": str(self.home / "data"), "HOME": str(self.home), "PYTHONUNBUFFERED": "1"}
+        call = f"from pathlib import Path; from quincunx.board import run; run({f'Path({str(file)!r})' if file else None}, show=False)"
+        words = [sys.executable, "-c", call]
+        self.process = subprocess.Popen(words, cwd=self.home, env=env, stdout=subprocess.PIPE, text=True)
+        assert self.process.stdout is not None
+        for line in self.process.stdout:
+            found = re.search(r"http://\S+", line)
+            if found:
+                self.address = found[0]
+                return self.address
+        raise AssertionError("the program said no address")
+
+    def kill(self) -> None:
+        """Kill it as a power cut would."""
+        if self.process is not None:
+            with self.process:
+                self.process.kill()
+            self.process = None
+
+
+@pytest.fixture
+def program(tmp_path: Path) -> Iterator[Program]:
+    """The program, killed at the end."""
+    one = Program(tmp_path)
+    yield one
+    one.kill()
+
+
+@pytest.fixture
+def page(browser: Browser, program: Program) -> Iterator[Callable[..., Page]]:
+    """Open the program's page: ``page(width=390)``; faults of its code and addresses beyond the machine fail the test."""
+    contexts, faults = [], []
+
+    def go(address: str, *, width: int = 1440, touch: bool = False) -> Page:
+        context = browser.new_context(
+            viewport={"width": width, "height": SIZES[width]}, has_touch=touch, accept_downloads=True
+        )
+        contexts.append(context)
+        shown = context.new_page()
+        shown.set_default_timeout(20_000)
+        shown.on("pageerror", lambda error: faults.append(str(error)))
+        shown.on("request", lambda request: program.asked.append(request.url))
+        shown.goto(address)
+        return shown
+
+    yield go
+    for context in contexts:
+        context.close()
+    assert faults == []
+    beyond = [url for url in program.asked if not url.startswith(("http://127.0.0.1:", "data:", "blob:"))]
+    assert beyond == []
+
+
+@pytest.fixture
+def board_of() -> Callable[[Page], BoardPage]:
+    """The words and hands of someone at the board, on a page."""
+    return BoardPage

@@ -1,0 +1,126 @@
+"""A new person's first ten minutes, and what is left of them after a restart."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from quincunx.garden import read_garden
+from quincunx.store import Store
+from tests.board_story.conftest import Program
+from tests.board_ui.board_page import BoardPage
+
+
+def first_garden(page: Page) -> None:
+    """Answer the six steps: town, four sides and a diagonal, the house, one thing, one must, the sum."""
+    page.get_by_role("button", name="Begin").click()
+    page.get_by_label("Name of the garden").fill("Back garden")
+    page.get_by_label("Or its latitude").fill("52.1")
+    page.get_by_role("button", name="Next").click()
+    for label, length in (
+        ("First side", "12 m"),
+        ("Second side", "20"),
+        ("Third side", "12"),
+        ("Fourth side", "20,0".replace(",", ".")),
+    ):
+        page.get_by_label(label, exact=False).first.fill(length)
+    page.get_by_label("Diagonal, first corner").fill("23.324")
+    page.get_by_role("button", name="Next").click()
+    page.get_by_label("There is a house").set_checked(True)
+    page.get_by_label("Length along the side").fill("8")
+    page.get_by_label("Depth").fill("5")
+    page.get_by_role("button", name="Next").click()
+    page.get_by_role("button", name="Later").click()
+    page.get_by_role("button", name="Later").click()
+    page.get_by_label(re.compile("To spend each year")).fill("1200")
+    page.get_by_role("button", name="Draw the plan").click()
+    page.get_by_role("application").wait_for()
+
+
+def file_of(program: Program) -> Path:
+    (found,) = [p for p in program.home.rglob("*.quincunx") if "copies" not in p.parts]
+    return found
+
+
+def test_from_an_empty_page_to_a_judged_hedge_and_back_after_a_restart(
+    program: Program, page: Callable[..., Page], board_of: Callable[[Page], BoardPage]
+) -> None:
+    shown = page(program.start())
+    first_garden(shown)
+    file = file_of(program)
+    with Store.open(file, keep=False) as store:
+        garden = store.garden()
+        assert garden.name == "Back garden"
+        assert garden.means.sum_a_year == 120000
+        assert [f.id for f in garden.features] == ["house"]
+        assert store.revision == 0
+
+    b = board_of(shown)
+    b.put_in("hedge")
+    b.gesture("drawn")
+    b.click(1, 6)
+    b.point(6, 6.02)
+    shown.keyboard.type("7.35")
+    b.keys("Enter", "Enter")
+    b.gesture("resting")
+    expect(b.button("Take back")).to_be_enabled()
+    with Store.open(file, keep=False) as store:
+        hedge = next(f for f in store.garden().features if f.id == "hedge-1")
+        (x0, y0), (x1, y1) = hedge.line  # type: ignore[attr-defined]
+        assert ((x1 - x0) ** 2 + (y1 - y0) ** 2) ** 0.5 == pytest.approx(7.35, abs=1e-3)
+
+    b.put_in("gate")
+    b.click(4, 6)
+    b.gesture("resting")
+    b.keys("Control+z")
+    shown.wait_for_timeout(400)
+    b.keys("Control+z")
+    expect(b.button("Take back")).to_be_disabled()
+    with Store.open(file, keep=False) as store:
+        assert [f.id for f in store.garden().features] == ["house"]
+
+    program.kill()
+    again = page(program.start(file))
+    c = board_of(again)
+    c.sheet.wait_for()
+    expect(c.button("Do again")).to_be_enabled()
+    c.button("Do again").click()
+    c.button("Do again").click()
+    expect(c.button("Do again")).to_be_disabled()
+    with Store.open(file, keep=False) as store:
+        assert sorted(f.id for f in store.garden().features) == ["gate-1", "hedge-1", "house"]
+        assert store.whole()
+
+
+def test_what_is_exported_comes_back_the_same(program: Program, page: Callable[..., Page]) -> None:
+    shown = page(program.start())
+    shown.get_by_role("button", name="Ropewalk Cottage").first.click()
+    shown.get_by_role("application").wait_for()
+    answer = shown.evaluate("() => fetch('/api/export').then(r => r.text())")
+    assert read_garden(answer).name == "Ropewalk Cottage"
+    head = "{'X-Quincunx': '1', 'content-type': 'application/json'}"
+    sent = f"(text) => fetch('/api/import', {{method: 'POST', headers: {head}, body: text}}).then(r => r.text())"
+    assert "error" not in json.loads(shown.evaluate(sent, answer))
+    assert shown.evaluate("() => fetch('/api/export').then(r => r.text())") == answer
+
+
+def test_the_table_is_judged_and_a_mark_says_why(program: Program, page: Callable[..., Page]) -> None:
+    shown = page(program.start())
+    shown.get_by_role("button", name="Ropewalk Cottage").first.click()
+    fails = shown.get_by_role("button", name=re.compile("^2027: fails")).first
+    fails.wait_for(timeout=60_000)
+    fails.click()
+    expect(shown.get_by_text("Drying green can also be reached from outside").first).to_be_visible()
+
+
+def test_a_phone_can_open_a_garden_and_nothing_is_cut_off(program: Program, page: Callable[..., Page]) -> None:
+    shown = page(program.start(), width=390, touch=True)
+    shown.get_by_role("button", name="Kettle Hill").first.tap()
+    shown.get_by_role("application").wait_for()
+    wide = shown.evaluate("() => document.documentElement.scrollWidth")
+    assert wide <= 390
