@@ -11,20 +11,28 @@ from pathlib import Path
 import pytest
 
 from quincunx.cli import COMMANDS
-from quincunx.features import KINDS, kind_id
-from quincunx.intents import INTENTS, intent_kind
+from quincunx.features import KINDS, Feature, kind_id
+from quincunx.intents import INTENTS, Intent, intent_kind
 from quincunx.sheets import SHEETS
 
 ROOT = Path(__file__).resolve().parents[2]
 DOCS = ROOT / "docs"
-BLOCK = re.compile(r"^```(\w+)([^\n]*)\n(.*?)^```$", re.S | re.M)
+BLOCK = re.compile(r"^```(\w+)([^\n]*)\n(.*?)^```$", re.DOTALL | re.MULTILINE)
 
 
 def run(words: list[str], folder: Path, data: Path) -> subprocess.CompletedProcess[str]:
     import os
 
-    env = {**os.environ, "QUINCUNX_DATA": str(data), "COLUMNS": "80", "PYTHONPATH": str(ROOT / "src"), "PYTHONUTF8": "1"}
-    return subprocess.run(words, cwd=folder, env=env, capture_output=True, text=True, check=False, timeout=110, encoding="utf-8")
+    env = {
+        **os.environ,
+        "QUINCUNX_DATA": str(data),
+        "COLUMNS": "80",
+        "PYTHONPATH": str(ROOT / "src"),
+        "PYTHONUTF8": "1",
+    }
+    return subprocess.run(
+        words, cwd=folder, env=env, capture_output=True, text=True, check=False, timeout=110, encoding="utf-8"
+    )
 
 
 def squeezed(text: str) -> str:
@@ -57,11 +65,13 @@ def test_the_reference_is_what_its_generator_writes() -> None:
     finally:
         sys.path.pop(0)
     for name, text in reference.pages().items():
-        assert (DOCS / "reference" / name).read_text(encoding="utf-8") == text, f"run python tools/reference.py: {name} is old"
+        assert (DOCS / "reference" / name).read_text(encoding="utf-8") == text, (
+            f"run python tools/reference.py: {name} is old"
+        )
 
 
 @pytest.mark.parametrize("kind", KINDS, ids=kind_id)
-def test_every_kind_is_documented(kind: type) -> None:
+def test_every_kind_is_documented(kind: type[Feature]) -> None:
     text = (DOCS / "reference" / "kinds.md").read_text(encoding="utf-8")
     assert f"(`{kind_id(kind)}`)" in text
     assert kind.about in text
@@ -69,7 +79,7 @@ def test_every_kind_is_documented(kind: type) -> None:
 
 
 @pytest.mark.parametrize("must", INTENTS, ids=intent_kind)
-def test_every_must_is_documented(must: type) -> None:
+def test_every_must_is_documented(must: type[Intent]) -> None:
     text = (DOCS / "reference" / "musts.md").read_text(encoding="utf-8")
     assert f"(`{intent_kind(must)}`)" in text
     assert must.about in text

@@ -75,11 +75,12 @@ def test_the_test_bar_measures_true_both_ways() -> None:
 
 
 def test_the_dxf_says_its_unit_and_measures_ten_metres() -> None:
-    import ezdxf
+    from ezdxf.entities import LWPolyline
+    from ezdxf.filemanagement import read
 
-    doc = ezdxf.read(io.StringIO(dxf([TEN])))
+    doc = read(io.StringIO(dxf([TEN])))
     assert doc.header["$INSUNITS"] == 6  # metres
-    lines = [e for e in doc.modelspace() if e.dxftype() == "LWPOLYLINE" and e.dxf.layer == "DATUM"]
+    lines = [e for e in doc.modelspace() if isinstance(e, LWPolyline) and e.dxf.layer == "DATUM"]
     (start, end) = [p[:2] for p in lines[0].get_points()]
     assert dist(start, end) == pytest.approx(10.0, abs=1e-9)
     bar = next(e for e in doc.modelspace() if e.dxf.layer == "SCALE-BAR" and e.dxftype() == "LINE")
