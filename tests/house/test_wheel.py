@@ -72,7 +72,8 @@ def test_it_is_the_wheel_that_runs(clean, elsewhere):
     assert Path(where.strip()).is_relative_to(clean)
 
 
-@pytest.mark.xfail(reason="the command does not exist yet", strict=True)
 def test_its_program_makes_the_demo_garden(clean, elsewhere, tmp_path):
     run(clean / BIN / "quincunx", "demo", "--no-open", "--out", tmp_path / "demo", **elsewhere)
-    assert [path for path in (tmp_path / "demo").rglob("*") if path.stat().st_size > 0]
+    made = {path.name: path.stat().st_size for path in (tmp_path / "demo").iterdir()}
+    assert {"ropewalk.quincunx", "ropewalk.pdf", "ropewalk-2032.svg", "ropewalk-2032.dxf"} <= set(made)
+    assert min(made.values()) > 5000

@@ -75,7 +75,7 @@ def test_the_test_bar_measures_true_both_ways() -> None:
 
 
 def test_the_dxf_says_its_unit_and_measures_ten_metres() -> None:
-    from ezdxf.entities import LWPolyline
+    from ezdxf.entities.lwpolyline import LWPolyline
     from ezdxf.filemanagement import read
 
     doc = read(io.StringIO(dxf([TEN])))

@@ -53,7 +53,7 @@ def command(file: Path, seconds: float, keep: bool, as_json: bool) -> None:
 def document(problem: Problem, found: Order) -> dict[str, Any]:
     """Return the order as JSON values."""
     return {
-        "how_sure": found.how_sure, "proven": found.proven, "gap": None if found.starts is None else round(found.gap, 6),
+        "how_sure": found.how_sure, "proven": found.proven, "better_by_at_most": None if found.starts is None else round(found.gap, 6),
         "worth": found.worth, "solver": found.solver,
         "jobs": [
             {"id": p.id, "name": p.name, "start": _month(problem, (found.starts or {}).get(p.id)), "months": p.duration_months, "large": p.large}
