@@ -8,6 +8,7 @@ import type { Camera } from '../lib/sheet/camera';
 import { clear, drawBoundary, drawFigures, drawGrid, inOrder, label, type Pens } from '../lib/sheet/draw';
 import { drawBand, drawChosen, drawCross, drawGuides, drawHandles, drawMark, drawNamed } from '../lib/sheet/overlay';
 import { readPalette, type Palette } from '../lib/sheet/palette';
+import { drawWords, forgetWidths } from '../lib/sheet/words';
 import { gridStep } from '../lib/sheet/scale';
 import type { Desk } from './desk.svelte';
 import type { SheetState } from './sheet.svelte';
@@ -37,6 +38,16 @@ export class SheetPainter {
   attach(base: HTMLCanvasElement, live: HTMLCanvasElement, box: HTMLElement): void {
     [this.base, this.live, this.box] = [base, live, box];
     this.ready = untrack(() => this.ready) + 1;
+    void this.lettered();
+  }
+
+  /** The canvas waits for no typeface: ask for it, and draw anew when it is there. */
+  private async lettered(): Promise<void> {
+    await document.fonts?.load('600 13px "Source Sans 3"');
+    forgetWidths();
+    this.paletteFor = '';
+    this.content = [];
+    this.ready += 1;
   }
 
   private pens(canvas: HTMLCanvasElement, camera: Camera): Pens | null {
@@ -80,26 +91,29 @@ export class SheetPainter {
     if (!this.base || !scene) return;
     const pens = this.pens(this.base, camera);
     if (!pens) return;
+    pens.words = [];
     const start = performance.now();
     this.base.style.transform = '';
     clear(pens);
     drawGrid(pens, gridStep(camera.scale, board.writing).metres);
     drawBoundary(pens, scene.boundary);
     if (this.answer) pens.pen.globalAlpha = 0.42;
-    drawFigures(pens, this.ordered, live.hidden);
+    drawFigures(this.answer ? { ...pens, words: [] } : pens, this.ordered, live.hidden);
     pens.pen.globalAlpha = 0.3;
     drawFigures(pens, this.ghosts, live.hidden);
     pens.pen.globalAlpha = 1;
     if (this.answer) this.drawAnswer(pens, this.answer);
     drawNamed(pens, scene);
+    drawWords(pens, pens.words);
     this.cost = performance.now() - start;
     this.drawn = camera;
   }
   private drawAnswer(pens: Pens, figures: readonly Figure[]): void {
-    pens.pen.globalAlpha = 0.62;
+    pens.pen.globalAlpha = 0.72;
     drawFigures(pens, figures.filter((f) => f.t === 'area'));
     pens.pen.globalAlpha = 1;
-    drawFigures(pens, figures.filter((f) => f.t !== 'area'));
+    // What leaks is numbered on the sheet and told in the margin.
+    drawFigures(pens, figures.filter((f) => f.t !== 'area' && !(f.t === 'text' && f.role === 'evidence')));
   }
 
   /** Called in an effect: the upper drawing. */
@@ -125,15 +139,15 @@ export class SheetPainter {
     drawFigures(pens, inOrder(live.figures));
     const own = live.handles.length ? live.handles : features.length === 1 && !sheet.busy ? features[0]!.handles : [];
     drawHandles(pens, own, sheet.coarse ? 9 : 5.5);
-    for (const leak of board.answer?.leaks ?? []) this.drawLeak(pens, leak.at, leak.words);
+    (board.answer?.leaks ?? []).forEach((leak, i) => this.drawLeak(pens, leak.at, i + 1));
     drawGuides(pens, live.guides);
     if (live.band) drawBand(pens, live.band);
     if (sheet.cross && sheet.busy) drawCross(pens, sheet.cross);
     if (live.mark) drawMark(pens, live.mark);
   }
-  private drawLeak(pens: Pens, at: readonly [number, number], words: string): void {
+  private drawLeak(pens: Pens, at: readonly [number, number], number: number): void {
     const { palette } = pens;
-    drawHandles({ ...pens, palette: { ...palette, chosen: palette.snap } }, [{ id: '', at, words }], 9);
-    label(pens, words, at, palette.snap, 13, 'start', 0, 18);
+    drawHandles({ ...pens, palette: { ...palette, chosen: palette.snap } }, [{ id: '', at, words: '' }], 9);
+    label(pens, String(number), at, palette.snap, 12);
   }
 }

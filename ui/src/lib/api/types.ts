@@ -37,12 +37,16 @@ export interface FieldSpec {
   name: string; words: string; help?: string | null; unit: string | null;
   type: 'length' | 'number' | 'integer' | 'text' | 'bool' | 'choice' | 'plant' | 'feature' | 'month' | 'year_month' | 'point' | 'points' | 'list' | 'object' | 'other';
   choices?: [string, string][] | null; default?: Json; min?: number | null; max?: number | null; required?: boolean; basic?: boolean;
+  /** The fields of each entry of a list, or of the document inside. */
+  fields?: FieldSpec[];
 }
 export interface Placement {
   /** The field that says since when a thing stands. */
   since: string | null;
   points: string | null; at: string | null; turn: string | null; turn_is: 'front' | 'along' | null;
   width: string | null; depth: string | null; in_wall: boolean;
+  /** How many points it needs and takes. */
+  least?: number | null; most?: number | null;
 }
 export interface Kind {
   kind: string; words: string; about: string; group: string; placing: 'line' | 'outline' | 'point' | 'turned';
@@ -50,7 +54,7 @@ export interface Kind {
 }
 export type Pick =
   | 'place' | 'room' | 'spot' | 'feature' | 'opening' | 'walker' | 'length' | 'money' | 'hours' | 'year' | 'choice' | 'number' | 'text' | 'bool' | 'plant';
-export interface Blank { field: string; pick: Pick }
+export interface Blank { field: string; pick: Pick; many?: boolean; optional?: boolean }
 export interface MustKind { kind: string; words: string; sentence: (string | Blank)[]; fields: FieldSpec[] }
 export interface Walker { id: string; name: string }
 export interface PlantName { id: string; name: string; botanical: string; form: string; height_m: number | null; spread_m: number | null }

@@ -14,6 +14,7 @@ export abstract class Corners extends Gesture {
   protected edge: { owner: string; ends: [XY, XY] } | null = null;
   protected abstract readonly closed: boolean;
   protected abstract readonly least: number;
+  protected readonly most: number = Infinity;
 
   protected aimOf(p: Pointed): Partial<Aim> {
     const last = this.corners.at(-1);
@@ -67,6 +68,7 @@ export abstract class Corners extends Gesture {
     this.bench.show({ figures: this.figures() });
     this.speak();
     this.think();
+    if (this.corners.length >= this.most) this.onComplete();
     return undefined;
   }
 
@@ -129,6 +131,7 @@ export class Drawn extends Corners {
   readonly name = 'drawn';
   protected readonly closed: boolean;
   protected readonly least: number;
+  protected override readonly most: number;
   private preview: Figure[] = [];
   private hidden: ReadonlySet<string> = new Set();
   private readonly id: string;
@@ -137,7 +140,8 @@ export class Drawn extends Corners {
   constructor(bench: Bench, private readonly kind: Kind, private readonly also: Record<string, unknown> = {}) {
     super(bench);
     this.closed = kind.placing === 'outline';
-    this.least = this.closed ? 3 : 2;
+    this.least = kind.place.least ?? (this.closed ? 3 : 2);
+    this.most = kind.place.most ?? Infinity;
     this.id = bench.freshId(kind.kind);
   }
 

@@ -1,13 +1,16 @@
 /** Draws figures on a canvas: the big sheet, the small plans at the heads, evidence, previews. */
-import type { AreaFigure, Bounds, DimensionFigure, Figure, PathFigure, Role, TextFigure, Weight, Writing, XY } from '../api/types';
+import type { AreaFigure, Bounds, DimensionFigure, Figure, PathFigure, Pattern, Role, TextFigure, Weight, Writing, XY } from '../api/types';
 import { figureBounds, overlap, grown } from '../geometry/shapes';
 import { writeLength } from '../words/length';
 import { toScreen, view, type Camera } from './camera';
 import { rankOf, type Palette } from './palette';
+import type { Word } from './words';
 import { patternFill } from './patterns';
 
-export interface Pens { pen: CanvasRenderingContext2D; camera: Camera; palette: Palette; dpr: number; writing: Writing; plain?: boolean; bold?: boolean }
+export interface Pens { pen: CanvasRenderingContext2D; camera: Camera; palette: Palette; dpr: number; writing: Writing; plain?: boolean; bold?: boolean; words?: Word[] }
 export const WIDTHS: Record<Weight, number> = { fine: 0.7, thin: 1, normal: 1.5, thick: 2.6 };
+/** A second mark beside colour for each room's wash. */
+export const ROOM_PATTERNS: readonly Pattern[] = ['plain', 'dots', 'hatch', 'waves', 'cross', 'boards', 'tufts'];
 const SIZES = { small: 11, normal: 13, large: 17 } as const;
 
 const paths = new WeakMap<Figure, Path2D>();
@@ -72,11 +75,14 @@ function drawArea(pens: Pens, figure: AreaFigure): void {
   const { pen, palette, camera, dpr } = pens;
   const path = pathOf(figure);
   const ink = palette.roles[figure.role];
-  const shade = figure.shade === undefined ? undefined : palette.shades[figure.shade];
+  const n = figure.shade ?? -1;
+  // Rooms are told apart by washes of different hue and by patterns; amounts by steps of one scale.
+  const shade = n < 0 ? undefined : (figure.role === 'room' ? palette.rooms : palette.shades)[n];
+  const pattern = figure.pattern && figure.pattern !== 'plain' ? figure.pattern : n > 0 && figure.role === 'room' ? ROOM_PATTERNS[n] : figure.pattern;
   pen.fillStyle = shade ?? ink.wash;
   pen.fill(path, 'evenodd');
-  if (figure.pattern && figure.pattern !== 'plain' && !pens.plain) {
-    const fill = patternFill(pen, figure.pattern, ink.line, camera.scale * dpr, dpr);
+  if (pattern && pattern !== 'plain' && !pens.plain) {
+    const fill = patternFill(pen, pattern, ink.line, camera.scale * dpr, dpr);
     if (fill) {
       const alpha = pen.globalAlpha;
       pen.globalAlpha = alpha * 0.55;
@@ -119,7 +125,12 @@ function drawPath(pens: Pens, figure: PathFigure): void {
 function drawText(pens: Pens, figure: TextFigure): void {
   const size = figure.size ?? 'normal';
   if (pens.camera.scale < { small: 13, normal: 7, large: 3 }[size]) return;
-  label(pens, figure.text, figure.at, pens.palette.roles[figure.role].line, SIZES[size], figure.anchor ?? 'middle', figure.rotate_deg ?? 0);
+  const word: Word = {
+    text: figure.text, at: figure.at, colour: pens.palette.roles[figure.role].line, px: SIZES[size], anchor: figure.anchor ?? 'middle',
+    rotate_deg: figure.rotate_deg ?? 0, rank: { large: 0, normal: 1, small: 3 }[size],
+  };
+  if (pens.words) pens.words.push(word);
+  else label(pens, word.text, word.at, word.colour, word.px, word.anchor, word.rotate_deg);
 }
 
 export function label(pens: Pens, text: string, at: XY, colour: string, px: number, anchor: 'start' | 'middle' | 'end' = 'middle', rotate_deg = 0, lift = 0): void {

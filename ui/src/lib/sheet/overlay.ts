@@ -1,7 +1,7 @@
 /** What lies over the garden while someone works: what is chosen, handles, guides, the word beside the pointer. */
 import type { Handle, NamedPoint, Scene, XY } from '../api/types';
 import { toScreen } from './camera';
-import { label, type Pens } from './draw';
+import type { Pens } from './draw';
 
 export function drawGuides(pens: Pens, guides: readonly (readonly [XY, XY])[]): void {
   const { pen, camera, palette } = pens;
@@ -109,7 +109,7 @@ export function drawNamed(pens: Pens, scene: Pick<Scene, 'spots' | 'stakes'>): v
     for (const item of list) {
       const s = toScreen(camera, item.at);
       draw(s.px, s.py);
-      if (camera.scale > from) label(pens, item.name, item.at, palette.roles.datum.line, 11, 'start', 0, -10);
+      if (camera.scale > from) pens.words?.push({ text: item.name, at: item.at, colour: palette.roles.datum.line, px: 11, anchor: 'start', rotate_deg: 0, rank: 2 });
     }
   };
   pen.lineWidth = 1.4;

@@ -5,7 +5,7 @@ export const ROLES: readonly Role[] = ['lawn', 'bed', 'room', 'way', 'water', 'b
 export interface Ink { wash: string; line: string }
 export interface Palette {
   roles: Record<Role, Ink>; paper: string; grid: string; gridBold: string; ink: string; chosen: string; snap: string; faint: string;
-  shades: string[]; font: string; key: string;
+  shades: string[]; rooms: string[]; font: string; key: string;
 }
 
 /** Painting order, lowest first; figures of one role keep their own order. */
@@ -17,8 +17,9 @@ export function readPalette(element: Element): Palette {
   const roles = {} as Record<Role, Ink>;
   for (const role of ROLES) roles[role] = { wash: read(`--wash-${role}`), line: read(`--line-${role}`) };
   const shades = [0, 1, 2, 3, 4, 5, 6].map((n) => read(`--shade-${n}`));
+  const rooms = [0, 1, 2, 3, 4, 5, 6].map((n) => read(`--room-${n}`));
   return {
-    roles, shades, paper: read('--sheet'), grid: read('--grid'), gridBold: read('--grid-bold'), ink: read('--ink'),
+    roles, shades, rooms, paper: read('--sheet'), grid: read('--grid'), gridBold: read('--grid-bold'), ink: read('--ink'),
     chosen: read('--chosen'), snap: read('--signal'), faint: read('--faint'), font: style.fontFamily || 'sans-serif',
     key: `${read('--sheet')} ${read('--ink')} ${read('--wash-lawn')}`,
   };

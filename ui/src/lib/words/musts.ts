@@ -1,6 +1,16 @@
 /** A must is a sentence with blanks. */
 import type { Blank, Json, MustKind, Walker } from '../api/types';
 
+const STAND_IN: Record<string, string> = {
+  place: 'a place', room: 'a room', spot: 'a spot', feature: 'a thing', opening: 'an opening', walker: 'someone', length: 'so much', money: 'so much',
+  hours: 'so many hours', year: 'a year',
+};
+/** What stands in a sentence for a blank that is still open. */
+export function standIn(blank: Blank, kind: MustKind): string {
+  if (blank.many) return STAND_IN[blank.pick]?.replace(/^an? (.*)$/, '$1s') ?? '…';
+  return STAND_IN[blank.pick] ?? kind.fields.find((f) => f.name === blank.field)?.words.toLowerCase() ?? '…';
+}
+
 export const blanks = (kind: MustKind): Blank[] => kind.sentence.filter((part): part is Blank => typeof part !== 'string');
 
 /** What is filled in at first: defaults of the fields, and the first walker. */
@@ -18,8 +28,7 @@ export function fillDefaults(kind: MustKind, walkers: readonly Walker[]): Record
 export function missing(kind: MustKind, values: Readonly<Record<string, Json>>): string[] {
   return blanks(kind)
     .filter((b) => {
-      const spec = kind.fields.find((f) => f.name === b.field);
-      return spec?.required !== false && (values[b.field] === undefined || values[b.field] === null || values[b.field] === '');
+      return !b.optional && !b.many && (values[b.field] === undefined || values[b.field] === null || values[b.field] === '');
     })
     .map((b) => (kind.fields.find((f) => f.name === b.field)?.words ?? b.field).toLowerCase());
 }

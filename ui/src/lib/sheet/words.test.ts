@@ -1,0 +1,27 @@
+import { expect, test } from 'vitest';
+import { drawWords, meet, places, type Word } from './words';
+import type { Pens } from './draw';
+
+const drawn: string[] = [];
+const pen = { font: '', measureText: (text: string) => ({ width: text.length * 7 }), save() {}, restore() {}, translate() {}, rotate() {}, strokeText() {}, fillText: (text: string, _x: number, y: number) => drawn.push(`${text} ${Math.round(y)}`) };
+const pens = { pen, camera: { at: [0, 0], scale: 10, wide: 400, high: 400 }, palette: { font: 'x', paper: '' }, dpr: 1 } as unknown as Pens;
+const word = (text: string, at: [number, number], rank = 1): Word => ({ text, at, colour: '', px: 12, anchor: 'middle', rotate_deg: 0, rank });
+
+test('the more important word keeps its place, the next gives way, the last is left out', () => {
+  drawn.length = 0;
+  drawWords(pens, [word('tap', [0, 0], 3), word('door', [0, 0], 2), word('terrace', [0, 0], 1), word('stone', [0, 0], 4)]);
+  expect(drawn).toEqual(['terrace 0', 'door 15', 'tap -15']);
+});
+test('words out of view take no room', () => {
+  drawn.length = 0;
+  drawWords(pens, [word('far', [900, 0], 1), word('near', [0, 0], 2)]);
+  expect(drawn).toEqual(['near 0']);
+});
+test('a word beside a point may change sides', () => {
+  const sides = places({ anchor: 'start', px: 12, rotate_deg: 0 }, 100, 100, 50).map((p) => p.anchor);
+  expect(sides).toEqual(['start', 'start', 'start', 'end', 'end', 'end']);
+});
+test('boxes that touch don’t meet', () => {
+  expect(meet([0, 0, 10, 10], [10, 0, 20, 10])).toBe(false);
+  expect(meet([0, 0, 10, 10], [9, 9, 20, 20])).toBe(true);
+});
