@@ -226,3 +226,13 @@ def test_order_shows_why_and_keeps_only_when_asked(green: Path, capsys: pytest.C
     with Store.open(green, keep=False) as store:
         assert store.garden().jobs[0].start == "2027-01"
         assert store.undo() == "Find the years"
+
+
+def test_a_narrow_terminal_gets_a_list(
+    green: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("COLUMNS", "40")
+    assert run("check", green) == 1
+    lines = capsys.readouterr().out.splitlines()
+    assert max(map(len, lines)) <= 44
+    assert any(line.split() == [f"’{y}✗" for y in range(27, 33)] for line in lines)

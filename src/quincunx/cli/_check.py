@@ -14,9 +14,13 @@ from quincunx.cli._files import FILE, load
 from quincunx.cli._progress import progress
 
 if TYPE_CHECKING:
+    from rich.console import Console
+
     from quincunx.review import Review
     from quincunx.shapes import Verdict
 
+ROOM_FOR_WORDS = 34
+"""With fewer letters than this left beside the years, musts are listed instead of tabled."""
 MARKS = {"holds": ("✓", "green"), "fails": ("✗", "red"), "unknown": ("?", "yellow"), "not_due": ("·", "bright_black")}
 """Sign and colour of each answer; the sign alone tells it."""
 
@@ -81,19 +85,13 @@ def _number(value: float | None) -> float | None:
 
 def _table(name: str, result: Review, years: list[int]) -> None:
     from rich.console import Console
-    from rich.table import Table
     from rich.text import Text
 
     console = Console(highlight=False, soft_wrap=False)
-    table = Table(box=None, pad_edge=False, padding=(0, 1), show_edge=False, header_style="bold")
-    table.add_column(f"What {name} must do", ratio=1, overflow="fold")
-    for y in years:
-        table.add_column(_short_year(y, years), justify="center", no_wrap=True)
-    for must in result.musts:
-        words = Text(must.text, style="bright_black" if must.muted else "")
-        marks = [Text(*_mark(v.state.value)) for v in must.verdicts]
-        table.add_row(words, *marks)
-    console.print(table)
+    if console.width - 6 * len(years) < ROOM_FOR_WORDS:
+        _list(console, name, result)
+    else:
+        _grid(console, name, result, years)
     console.print(Text("✓ holds   ✗ fails   ? can't tell   · not due yet", style="bright_black"))
     for must in result.musts:
         failed = [v for v in must.verdicts if v.state.value == "fails"]
@@ -107,6 +105,34 @@ def _table(name: str, result: Review, years: list[int]) -> None:
         for finding in result.findings:
             sign, colour = _SEVERITY[finding.severity.value]
             console.print(Text.assemble((f"{sign} ", colour), finding.words, (f" {finding.remedy}", "bright_black")))
+
+
+def _grid(console: Console, name: str, result: Review, years: list[int]) -> None:
+    """Print musts down and years across."""
+    from rich.table import Table
+    from rich.text import Text
+
+    table = Table(box=None, pad_edge=False, padding=(0, 1), show_edge=False, header_style="bold")
+    table.add_column(f"What {name} must do", ratio=1, overflow="fold")
+    for y in years:
+        table.add_column(_short_year(y, years), justify="center", no_wrap=True)
+    for must in result.musts:
+        words = Text(must.text, style="bright_black" if must.muted else "")
+        table.add_row(words, *(Text(*_mark(v.state.value)) for v in must.verdicts))
+    console.print(table)
+
+
+def _list(console: Console, name: str, result: Review) -> None:
+    """Print each must with its years below it, where the terminal is too narrow for a table."""
+    from rich.text import Text
+
+    console.print(Text(f"What {name} must do", style="bold"))
+    for must in result.musts:
+        console.print(Text(must.text, style="bright_black" if must.muted else ""))
+        row = Text("  ")
+        for v in must.verdicts:
+            row.append(f"’{v.year % 100:02d}").append(*_mark(v.state.value)).append("  ")
+        console.print(row)
 
 
 _SEVERITY = {"danger": ("‼", "bold red"), "fault": ("!", "red"), "care": ("-", "yellow"), "hint": ("·", "bright_black")}
