@@ -18,7 +18,7 @@ from starlette.types import ASGIApp
 
 from quincunx.board.answers import Ask, answer, encoded, refusal
 from quincunx.board.desk import Desk
-from quincunx.board.guard import Guard, Keys
+from quincunx.board.guard import Guard, Keys, TooLarge, limit_of, too_large
 from quincunx.board.static import page
 
 ROUTES: tuple[tuple[str, str, str], ...] = (
@@ -70,7 +70,7 @@ def make_app(desk: Desk, keys: Keys) -> ASGIApp:
     """Return the whole server for one desk, behind the guard."""
     routes = [Route(path, _route(desk, name), methods=[method]) for method, path, name in ROUTES]
     routes += [Route("/api/events", _events(desk)), Route("/api/{rest:path}", _nothing, methods=["GET", "POST"])]
-    routes += [Route("/", page), Route("/{name:path}", page)]
+    routes += [Route("/", _first_page(desk)), Route("/{name:path}", page)]
 
     @asynccontextmanager
     async def life(_app: Starlette) -> AsyncIterator[None]:
@@ -94,6 +94,8 @@ def _route(desk: Desk, name: str) -> Callable[[Request], Awaitable[Response]]:
             raw = await request.body()
         except ClientDisconnect:
             return Response(status_code=400)
+        except TooLarge:
+            return too_large(limit_of(request.url.path))
         ask = Ask(desk, dict(request.query_params), request.path_params, raw)
         return await run_in_threadpool(answered, name, ask)
 
@@ -115,6 +117,14 @@ def answered(name: str, ask: Ask) -> Response:
         logging.getLogger("quincunx.board").exception("%s failed", name)
         sentence = "That went wrong inside the program. Nothing you saved is lost; what it says in the terminal helps to mend it."
         return answer({"error": sentence, "faults": []}, 500)
+
+
+def _first_page(desk: Desk) -> Callable[[Request], Response]:
+    def handle(request: Request) -> Response:
+        desk.shown.set()
+        return page(request)
+
+    return handle
 
 
 def _events(desk: Desk) -> Callable[[Request], Awaitable[Response]]:

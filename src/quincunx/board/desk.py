@@ -6,7 +6,7 @@ import json
 import os
 from datetime import UTC, datetime
 from pathlib import Path
-from threading import RLock
+from threading import Event, RLock
 from typing import TYPE_CHECKING, Any
 
 from quincunx.board.answers import Refused
@@ -28,6 +28,8 @@ class Desk:
     def __init__(self, file: Path | None = None) -> None:
         """Begin with ``file`` to be opened, or with nothing."""
         self.hub = Hub()
+        self.shown = Event()
+        """Set once the first page is out."""
         self._lock = RLock()
         self._session: Session | None = None
         self._first = file

@@ -39,7 +39,7 @@ def writing(at: Standing) -> dict[str, Any]:
 
 def edit(ask: Ask) -> dict[str, Any]:
     """Answer ``POST /api/edit``: make an edit on the revision ``base`` it was made on."""
-    body = ask.body
+    body, session = ask.body, ask.session
     base = None if body.get("base") is None else whole(body["base"], "base")
     try:
         made = Edit.model_validate(body.get("edit"))
@@ -49,7 +49,7 @@ def edit(ask: Ask) -> dict[str, Any]:
         raise Refused(422, f"The edit can't be read: {where}: {first['msg']}.") from None
     if not made.ops:
         raise Refused(422, "The edit changes nothing.")
-    saved, ids = ask.session.commit(made, base)
+    saved, ids = session.commit(made, base)
     return {"revision": saved.revision, "merged": saved.merged, "ids": ids}
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import AsyncIterator
+from collections.abc import AsyncGenerator
 from typing import Any
 
 from quincunx.board.answers import encoded
@@ -48,7 +48,7 @@ class Hub:
                 queue.get_nowait()
             queue.put_nowait(item)
 
-    async def stream(self, first: bytes = b"") -> AsyncIterator[bytes]:
+    async def stream(self, first: bytes = b"") -> AsyncGenerator[bytes, None]:
         """Yield the events of one window, beginning with ``first``, until it goes or the program ends."""
         self._loop = asyncio.get_running_loop()
         if len(self._queues) >= MOST_WINDOWS:

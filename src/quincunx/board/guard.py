@@ -83,6 +83,11 @@ class TooLarge(Exception):
     """A body ran past its limit."""
 
 
+def limit_of(path: str) -> int:
+    """Return the largest body a path takes [bytes]."""
+    return LARGE_BODIES.get(path, EDIT_BYTES)
+
+
 class Guard:
     """The gate before every route."""
 
@@ -92,6 +97,9 @@ class Guard:
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Let a request in or say why not; every answer carries the safe headers."""
+        if scope["type"] == "lifespan":
+            await self.app(scope, receive, send)
+            return
         if scope["type"] != "http":
             return
         headers = Headers(scope=scope)
@@ -100,11 +108,7 @@ class Guard:
         if refused is not None:
             await refused(scope, receive, dressed)
             return
-        limit = LARGE_BODIES.get(scope["path"], EDIT_BYTES)
-        try:
-            await self.app(scope, _limited(receive, limit), dressed)
-        except TooLarge:
-            await _too_large(limit)(scope, receive, dressed)
+        await self.app(scope, _limited(receive, limit_of(scope["path"])), dressed)
 
     def _refuse(self, scope: Scope, headers: Headers) -> Response | None:
         """Return the refusal, or the answer to a launch token; None lets the request in."""
@@ -137,10 +141,10 @@ class Guard:
             return _no(403, "The request is not from the drawing board. It was refused.")
         if headers.get("content-type", "").partition(";")[0].strip().lower() != "application/json":
             return _no(415, "What is sent must be JSON.")
-        limit = LARGE_BODIES.get(scope["path"], EDIT_BYTES)
+        limit = limit_of(scope["path"])
         length = headers.get("content-length", "0")
         if not length.isdigit() or int(length) > limit:
-            return _too_large(limit)
+            return too_large(limit)
         return None
 
     def _who(self, scope: Scope, headers: Headers) -> Response | None:
@@ -212,7 +216,8 @@ def _no(status: int, sentence: str) -> Response:
     return answer({"error": sentence, "faults": []}, status)
 
 
-def _too_large(limit: int) -> Response:
+def too_large(limit: int) -> Response:
+    """Return the refusal of a body that runs past ``limit`` [bytes]; the connection ends, unread."""
     reply = _no(413, f"That is too large: at most {limit / 1024 / 1024:.0f} MB can be sent here. Nothing was changed.")
     reply.headers["connection"] = "close"
     return reply

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import logging
+import sqlite3
 from threading import Event, Thread
 from typing import TYPE_CHECKING
 
@@ -46,6 +47,8 @@ class Judge(Thread):
                 self.round()
             except StoreError as error:
                 self._session.hub.tell("notice", words=str(error))
+            except sqlite3.ProgrammingError:
+                return  # the file was closed
             except Exception:  # one must that can't be judged must not end all judging
                 logging.getLogger("quincunx.board").exception("judging failed")
             self._wake.wait(LOOK_S)

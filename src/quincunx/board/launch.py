@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import contextlib
 import logging
+import os
 import socket
 import sys
 import webbrowser
 from pathlib import Path
-from threading import Thread
+from threading import Thread, enumerate as enumerate_threads
 
 import uvicorn
 
@@ -18,6 +19,9 @@ from quincunx.board.guard import Keys
 LOOPBACK = "127.0.0.1"
 GRACE_S = 2
 """How long open requests may take to end when the program stops [s]."""
+FIRST_PAGE_S = 1.0
+"""The engines are loaded once the first page is out, or after this time [s]."""
+WORKERS = frozenset({"warm-up", "judge", "trier"})
 
 
 class Server(uvicorn.Server):
@@ -53,13 +57,23 @@ def run(file: Path | None, *, port: int = 0, show: bool = True) -> None:
     address = f"http://{LOOPBACK}:{keys.port}/?token={keys.token}"
     print(f"Quincunx is at {address}", flush=True)  # noqa: T201 - the person opens it
     print("Everything you do is saved at once. Ctrl-C stops it.", flush=True)  # noqa: T201
-    Thread(target=_warm, args=(desk,), name="warm-up", daemon=True).start()
+    warming = Thread(target=_warm, args=(desk,), name="warm-up", daemon=True)
+    warming.start()
     if show:
         Thread(target=webbrowser.open, args=(address,), name="browser", daemon=True).start()
     with contextlib.suppress(KeyboardInterrupt):
         server.run(sockets=[door])
     desk.close()
-    print("Stopped. All is saved.", file=sys.stderr)  # noqa: T201
+    print("Stopped. All is saved.", file=sys.stderr, flush=True)  # noqa: T201
+    _leave(warming)
+
+
+def _leave(*workers: Thread) -> None:
+    """Return once nothing computes any more; end at once if something goes on (the file is closed by then)."""
+    for worker in workers:
+        worker.join(GRACE_S)
+    if any(t.is_alive() and t.name in WORKERS for t in enumerate_threads()):
+        os._exit(0)
 
 
 def bind(port: int) -> socket.socket:
@@ -81,6 +95,7 @@ def bind(port: int) -> socket.socket:
 def _warm(desk: Desk) -> None:
     from quincunx.board.app import warm_up
 
+    desk.shown.wait(FIRST_PAGE_S)
     try:
         warm_up(desk)
     except Exception:  # what fails here fails again, with its sentence, when it is asked for

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from threading import RLock
+from threading import RLock, current_thread
 from typing import Any
 
 from quincunx.board.events import Hub
@@ -18,6 +18,8 @@ from quincunx.garden import Edit, Garden, Op
 from quincunx.shapes import Finding
 from quincunx.store import Saved, Store
 
+LAST_WORK_S = 5.0
+"""How long closing waits for the must at hand [s]."""
 MOST_STATES = 12
 """States of the garden kept stood up, so that taking back is quick and a merge knows what it was made on."""
 
@@ -51,9 +53,13 @@ class Session:
         self.trier.start()
 
     def close(self) -> None:
-        """Stop judging and close the file."""
+        """Stop judging, wait for the must at hand, and close the file."""
         self.judge.stop()
         self.trier.stop()
+        self.turns.end()
+        for thread in (self.judge, self.trier):
+            if thread.is_alive() and thread is not current_thread():
+                thread.join(LAST_WORK_S)
         with self.lock:
             self.store.close()
 

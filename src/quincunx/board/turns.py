@@ -20,6 +20,7 @@ class Turns:
         self._busy = False
         self._waiting = 0
         self._urgent_until = 0.0
+        self._over = False
 
     @contextmanager
     def urgent(self) -> Iterator[None]:
@@ -38,13 +39,19 @@ class Turns:
     def background(self) -> Iterator[None]:
         """Take a turn when nobody wants one urgently; take a short one."""
         with self._free:
-            while self._busy or self._waiting or time.monotonic() < self._urgent_until:
+            while self._busy or (not self._over and (self._waiting or time.monotonic() < self._urgent_until)):
                 self._free.wait(0.05)
             self._busy = True
         try:
             yield
         finally:
             self._done(0.0)
+
+    def end(self) -> None:
+        """Let nobody rest any more: the garden is being closed."""
+        with self._free:
+            self._over = True
+            self._free.notify_all()
 
     def _done(self, urgent_until: float) -> None:
         with self._free:

@@ -82,8 +82,9 @@ class Store:
         return store
 
     def close(self) -> None:
-        """Close the file."""
-        self._con.close()
+        """Close the file, once nobody is using it."""
+        with self._lock:
+            self._con.close()
 
     def __enter__(self) -> Self:
         """Return itself."""

@@ -1,0 +1,183 @@
+"""Kinds, musts, walkers and plants as data: enough for forms and gestures that know no kind."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+
+from quincunx.board.describe import classify, fields_json, kind_json
+from quincunx.board.must_kinds import must_kind_json
+from quincunx.features import KINDS, kind_id
+from quincunx.garden import garden_from
+from quincunx.intents import INTENTS
+from quincunx.units.fields import Doc, Length, Point, Slug, YearMonth, field, length
+
+TYPE_WORDS = "length number integer text bool choice plant feature month year_month point points list object other"
+PICK_WORDS = "place room spot feature opening walker length money hours year choice number text bool plant"
+TYPES = set(TYPE_WORDS.split())
+PICKS = set(PICK_WORDS.split())
+COMMON = {"name", "there_from", "there_until", "note"}
+
+
+@pytest.mark.parametrize("kind", KINDS, ids=kind_id)
+def test_every_kind_can_be_put_in_by_pointing(kind):
+    told = kind_json(kind)
+    place, names = told["place"], {f["name"] for f in told["fields"]}
+    assert told["placing"] in {"line", "outline", "point", "turned"}
+    assert (place["points"] is None) != (place["at"] is None)
+    assert {place[k] for k in ("points", "at", "turn", "width", "depth", "since")} - {None} <= names
+    assert names >= COMMON
+    assert (place["turn"] is None) == (place["turn_is"] is None)
+    geometry = {"line": [[0, 0], [2, 0]], "outline": [[0, 0], [2, 0], [2, 2], [0, 2]]}.get(told["placing"], [1, 1])
+    given = {"kind": told["kind"], "id": "one", place["points"] or place["at"]: geometry}
+    given |= {f["name"]: told["example"][f["name"]] for f in told["fields"] if f["required"] and f["name"] not in given}
+    assert kind.model_validate(given)
+
+
+@pytest.mark.parametrize("kind", KINDS, ids=kind_id)
+def test_every_field_of_a_kind_can_be_shown_in_a_form(kind):
+    told = kind_json(kind)
+    json.dumps(told, allow_nan=False)
+    assert told["words"]
+    assert told["about"].endswith(".")
+    for f in told["fields"]:
+        assert f["type"] in TYPES - {"other"}, f
+        assert f["words"], f
+        assert f["type"] != "choice" or f["choices"]
+        if isinstance(f["default"], (int, float)) and f["type"] in ("length", "number", "integer"):
+            assert f["min"] is None or f["default"] >= f["min"]
+            assert f["max"] is None or f["default"] <= f["max"]
+
+
+def test_the_kinds_of_gestures():
+    told = {kind_id(k): kind_json(k)["place"] for k in KINDS}
+    gate, hedge, shed, tree = told["gate"], told["hedge"], told["shed"], told["tree"]
+    assert (gate["at"], gate["turn"], gate["turn_is"], gate["width"], gate["in_wall"]) == (
+        "at",
+        "along_deg",
+        "along",
+        "width",
+        True,
+    )
+    assert (hedge["points"], hedge["least"], hedge["closed"], hedge["in_wall"]) == ("line", 2, False, False)
+    assert (shed["turn"], shed["turn_is"], shed["width"], shed["depth"], shed["in_wall"]) == (
+        "facing_deg",
+        "front",
+        "width",
+        "depth",
+        False,
+    )
+    assert (tree["at"], tree["turn"]) == ("at", None)
+    assert (told["steps"]["least"], told["steps"]["most"]) == (2, 2)
+    assert (told["bed"]["least"], told["bed"]["closed"]) == (3, True)
+
+
+def test_fields_that_name_plants_and_things_are_found():
+    types = {kind_id(k): {f["name"]: f["type"] for f in kind_json(k)["fields"]} for k in KINDS}
+    assert types["hedge"]["plant"] == types["tree"]["plant"] == "plant"
+    assert types["climber"]["support"] == types["guard"]["target"] == "feature"
+
+
+class Sample(Doc):
+    """Every type of field."""
+
+    long: Length = length("Long", 1.0, ge=0.5, le=2.0)
+    maybe: Length | None = length("Maybe", None, ge=0.5)
+    where: Point = field("Where")
+    line: tuple[Point, ...] = field("Line", (), min_length=2)
+    since: YearMonth | None = field("Since", None)
+    name: Slug = field("Name", "x")
+    sure: bool = field("Sure", True)
+    count: int = field("Count", 1, ge=1, le=3)
+
+
+def test_the_types_of_fields():
+    told = {f["name"]: f for f in fields_json(Sample, {"sure": True})}
+    assert {n: f["type"] for n, f in told.items()} == {
+        "long": "length",
+        "maybe": "length",
+        "where": "point",
+        "line": "points",
+        "since": "year_month",
+        "name": "text",
+        "sure": "bool",
+        "count": "integer",
+    }
+    assert (told["long"]["min"], told["long"]["max"], told["long"]["default"], told["long"]["unit"]) == (
+        0.5,
+        2.0,
+        1,
+        "m",
+    )
+    assert (told["count"]["min"], told["count"]["max"]) == (1, 3)
+    assert (told["where"]["required"], told["where"]["default"]) == (True, None)
+    assert (told["maybe"]["optional"], told["long"]["optional"]) == (True, False)
+    assert [n for n, f in told.items() if f["basic"]] == ["where", "sure"]
+
+
+def test_a_list_tells_the_fields_of_its_items():
+    told = next(
+        f for f in kind_json(next(k for k in KINDS if kind_id(k) == "path"))["fields"] if f["name"] == "finishes"
+    )
+    assert told["type"] == "list"
+    assert {"floor", "dig"} <= {f["name"] for f in told["fields"]}
+    assert classify(dict[str, int])[0] == "object"
+    assert classify(bytes)[0] == "other"
+
+
+@pytest.mark.parametrize("kind", INTENTS, ids=lambda k: str(k.model_fields["kind"].default))
+def test_every_must_is_a_sentence_with_blanks(kind):
+    told = must_kind_json(kind)
+    blanks = [p for p in told["sentence"] if isinstance(p, dict)]
+    text = "".join(p for p in told["sentence"] if isinstance(p, str))
+    assert blanks
+    assert "zz" not in text
+    assert "qQ" not in text
+    assert text.endswith(".")
+    names = {f["name"]: f for f in told["fields"]}
+    assert {b["field"] for b in blanks} <= set(names)
+    assert {b["pick"] for b in blanks} | {f["pick"] for f in told["fields"]} <= PICKS
+    needed = {n for n, f in names.items() if f["required"]}
+    assert needed <= {b["field"] for b in blanks}, "what must be given stands in the sentence"
+
+
+def test_the_blanks_say_what_fills_them():
+    told = {
+        k["kind"]: [(p["field"], p["pick"]) for p in k["sentence"] if isinstance(p, dict)]
+        for k in map(must_kind_json, INTENTS)
+    }
+    assert told["only-way-in"] == [("room", "room"), ("walker", "walker"), ("gate", "opening")]
+    assert told["reaches"] == [("walker", "walker"), ("start", "place"), ("end", "place"), ("within", "length")]
+    assert told["spend-no-more"] == [("sum", "money")]
+
+
+def test_what_the_board_is_told_answers_without_a_garden(start):
+    assert len(start.get("/api/kinds")) == len(KINDS)
+    assert len(start.get("/api/musts/kinds")) == len(INTENTS)
+    assert {"id": "person", "name": "a person"} in start.get("/api/walkers")
+    assert start.get("/api/plants", q="carpinus betulus")[0]["id"] == "carpinus-betulus"
+    assert len(start.get("/api/plants")) > 20
+    assert start.get("/api/plants", q="no such plant") == []
+
+
+def test_a_gardens_own_walkers_and_plants_come_first(window):
+    window.edit({"do": "put", "part": "walkers", "id": "goat", "value": {"id": "goat", "name": "a goat"}})
+    window.edit(
+        {
+            "do": "put",
+            "part": "plants",
+            "id": "own-pear",
+            "value": {"id": "own-pear", "name": "Aunt's pear", "height_m": 4, "spread_m": 3},
+        }
+    )
+    assert window.get("/api/walkers")[0] == {"id": "goat", "name": "a goat"}
+    found = window.get("/api/plants", q="aunt")
+    assert [(p["id"], p["own"]) for p in found] == [("own-pear", True)]
+
+
+def test_a_kind_filled_in_from_what_is_told_is_a_garden():
+    told = [kind_json(k) for k in KINDS if not kind_json(k)["example"].get("support")]
+    features = [{**t["example"], "kind": t["kind"], "id": f"one-{t['kind']}", "target": None} for t in told]
+    features = [{k: v for k, v in f.items() if v is not None} for f in features]
+    assert len(garden_from({"format": "quincunx/1", "features": features}).features) == len(told)

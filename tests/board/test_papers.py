@@ -1,0 +1,62 @@
+"""Papers: the sheets there are, a look at each, the PDF."""
+
+from __future__ import annotations
+
+import pypdfium2
+import pytest
+
+from quincunx.sheets import SHEETS
+
+
+def pages(data: bytes) -> int:
+    return len(pypdfium2.PdfDocument(data))
+
+
+def test_every_sheet_is_offered(window):
+    told = window.get("/api/papers")
+    assert [s["id"] for s in told] == [s.ID for s in SHEETS]
+    assert all(s["words"] and s["about"] for s in told)
+
+
+def test_a_sheet_is_looked_at_as_it_prints(window):
+    reply = window.get("/api/papers/preview/plan.svg")
+    assert reply.headers["content-type"].startswith("image/svg+xml")
+    assert reply.content.lstrip().startswith(b"<svg")
+    assert int(reply.headers["x-pages"]) >= 1
+    assert "script-src" not in reply.headers["content-security-policy"]
+    assert "sandbox" in reply.headers["content-security-policy"]
+    assert window.get("/api/papers/preview/plan.svg", 404, page=99)["error"]
+    assert window.get("/api/papers/preview/nothing.svg", 404)["error"]
+
+
+def test_sheets_are_bound_and_fetched(window):
+    told = window.post("/api/papers", {"sheets": ["years-table", "plan"], "paper": "A3", "scale": 100})
+    reply = window.get(told["file"])
+    assert reply.content.startswith(b"%PDF")
+    assert len(reply.content) == told["bytes"]
+    assert 'filename="small.pdf"' in reply.headers["content-disposition"]
+    assert pages(reply.content) == 2
+    assert window.get("/api/papers/file/guess.pdf", 404)["error"]
+
+
+def test_one_sheet_as_a_pdf_at_once(window):
+    reply = window.get("/api/papers/plan.pdf", sheets="plan")
+    assert reply.headers["content-type"] == "application/pdf"
+    assert pages(reply.content) == 1
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        {"paper": "A0"},
+        {"scale": "big"},
+        {"scale": 0.5},
+        {"scale": 1e9},
+        {"sheets": 3},
+        {"sheets": [3]},
+        {"sheets": ["nothing"]},
+        {"sheets": ["plan"] * 99},
+    ],
+)
+def test_what_can_not_be_printed_is_said(window, body):
+    assert window.post("/api/papers", body, 422)["error"]

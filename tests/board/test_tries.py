@@ -1,0 +1,170 @@
+"""Drags and things not yet put down: what they would mean, and that trying leaves nothing behind."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+from hypothesis import given, settings, strategies as st
+
+from quincunx.board.kept import StoodCache
+from quincunx.board.standing import Standing
+from quincunx.board.tries import Try, stood_up
+from quincunx.board.verdicts import Verdicts
+from quincunx.garden import garden_from, plain
+from quincunx.review import judge
+from tests.board.garden import small
+from tests.board.windows import Window, change, until
+
+ON = {"year": 2029, "month": 8}
+SEEDLING = {"kind": "wall", "id": "wall-2", "line": [[7, 0.2], [7, 9.8]], "height": 2, "there_from": "start"}
+
+
+def judged(window: Window, path: str, body: dict) -> dict:
+    """Try until all is judged (what was judged is kept, so that asking again ends)."""
+    answer: dict = {}
+
+    def done() -> bool:
+        nonlocal answer
+        answer = window.post(path, ON | body)
+        return answer["left"] == 0 and not answer["superseded"]
+
+    until(done)
+    return answer
+
+
+def drag(window: Window, **body) -> dict:
+    return judged(window, "/api/drag", body)
+
+
+def states(answer: dict) -> dict[str, list[str]]:
+    return {m["id"]: [v["state"] for v in m["verdicts"]] for m in answer["verdicts"]}
+
+
+def truth(window: Window, *changed: dict) -> dict[str, list[tuple[str, str]]]:
+    """What judging from the beginning says of the garden with these features in it."""
+    data = window.get("/api/garden")["garden"]
+    new = {f["id"]: f for f in changed}
+    data["features"] = [new.pop(f["id"], f) for f in data["features"]] + list(new.values())
+    return {m.id: [(v.state.value, v.because) for v in m.verdicts] for m in judge(garden_from(data))}
+
+
+def test_a_drag_says_what_would_change_and_changes_nothing(window):
+    answer = drag(window, id="gate", handle="at", to=[6, 4])
+    assert answer["fields"] == {"at": [6, 4]}
+    assert answer["owners"] == ["gate"]
+    assert {f["owner"] for f in answer["figures"]} == {"gate"}
+    assert answer["handles"][0] == {"id": "at", "at": [6, 4], "words": "middle", "along_deg": None}
+    assert answer["outline"]
+    assert window.get("/api/garden")["revision"] == 0
+
+
+def test_the_verdicts_of_a_drag_are_those_of_the_edit(window):
+    window.settled()
+    answer = drag(window, id="gate", handle="at", to=[8, 8])
+    table = {m["id"]: [v["state"] for v in m["verdicts"]] for m in window.get("/api/table")["musts"]}
+    gate = plain(next(f for f in small().features if f.id == "gate")) | {"at": [8, 8]}
+    want = {name: [s for s, _ in rows] for name, rows in truth(window, gate).items()}
+    assert table | states(answer) == want
+    assert want != table, "the drag makes a difference"
+    window.edit(change("features", "gate", **answer["fields"]))
+    assert {m["id"]: [v["state"] for v in m["verdicts"]] for m in window.settled()["musts"]} == want
+
+
+def test_only_touched_musts_are_told(window):
+    window.settled()
+    answer = drag(window, id="gate", handle="at", to=[6, 3.2])
+    assert "money" not in states(answer)
+    assert "hours" not in states(answer)
+    assert drag(window, id="gate", handle="at", to=[6, 3])["verdicts"] == [], "put back where it was"
+
+
+def test_a_move_and_several_moves(window):
+    one = drag(window, id="seat", move={"dx": 1, "dy": 0.5, "turn_deg": 90, "about": [2, 2]})
+    assert one["fields"] == {"at": [3, 2.5], "facing_deg": 180.0}
+    both = [{"id": i, "dx": 0, "dy": 1, "turn_deg": 0, "about": [0, 0]} for i in ("seat", "hedge")]
+    answer = drag(window, moves=both)
+    assert answer["fields"] == {"seat": {"at": [2, 3], "facing_deg": 90.0}, "hedge": {"line": [[0.5, 9], [9, 9]]}}
+    assert answer["owners"] == ["seat", "hedge"]
+    assert {f["owner"] for f in answer["figures"]} == {"seat", "hedge"}
+
+
+def test_a_new_thing_is_tried_before_it_is_put_down(window):
+    window.settled()
+    answer = judged(window, "/api/preview", {"feature": SEEDLING})
+    assert answer["fields"]["line"] == [[7, 0.2], [7, 9.8]]
+    want = {name: [s for s, _ in rows] for name, rows in truth(window, SEEDLING).items()}
+    assert states(answer)["door-to-bench"] == want["door-to-bench"]
+    assert "wall-2" not in window.get("/api/garden")["called"]
+
+
+def test_a_new_thing_is_read_as_typed_and_refused_in_words(window):
+    typed = SEEDLING | {"height": "1.9 m"}
+    assert judged(window, "/api/preview", {"feature": typed})["fields"]["height"] == {"m": 1.9, "typed": "1.9 m"}
+    said = window.post("/api/preview", ON | {"feature": SEEDLING | {"line": [[1, 1], [1, 1]]}}, 422)
+    assert "same" in said["error"]
+    assert window.post("/api/preview", ON | {"feature": {"kind": "rocket", "id": "r"}}, 422)["error"]
+    assert window.post("/api/preview", ON, 422)["error"]
+
+
+def test_what_does_not_stand_that_year_is_tried_as_a_ghost(window):
+    answer = window.post("/api/drag", {"year": 2027, "month": 8, "id": "hedge", "handle": "line.1", "to": [8, 8]})
+    assert answer["figures"]
+    assert all(f["dash"] for f in answer["figures"])
+
+
+@pytest.mark.parametrize(
+    ("body", "status"),
+    [
+        ({"id": "nobody", "handle": "at", "to": [1, 1]}, 404),
+        ({"id": "gate", "handle": "tail", "to": [1, 1]}, 422),
+        ({"id": "gate", "handle": "at", "to": [1]}, 422),
+        ({"id": "gate", "handle": "at", "to": [1, "x"]}, 422),
+        ({"id": "gate", "handle": "at", "to": [1e9, 0]}, 422),
+        ({"id": "gate", "handle": "at"}, 422),
+        ({"id": "gate", "move": {"dx": None}}, 422),
+        ({"moves": [3]}, 422),
+        ({"moves": [{"id": "gate"}] * 2001}, 422),
+        ({}, 422),
+        ({"id": "gate", "handle": "at", "to": [1, 1], "month": 40}, 422),
+    ],
+)
+def test_a_drag_that_makes_no_sense_is_refused(window, body, status):
+    assert window.post("/api/drag", ON | body, status)["error"]
+
+
+def test_a_newer_drag_of_the_same_window_puts_the_older_aside(window):
+    from quincunx.board.trier import Trier
+
+    at = Standing.of(small(), StoodCache(), 0, "main")
+    trier = Trier(None)  # type: ignore[arg-type]
+    one, other = trier.begin(at, at, "a"), trier.begin(at, at, "b")
+    two = trier.begin(at, at, "a")
+    assert (one.superseded, one.over.is_set()) == (True, True)
+    assert one.answer()["superseded"]
+    assert not other.superseded
+    assert not two.superseded
+
+
+place = st.tuples(st.integers(5, 115), st.integers(5, 95)).map(lambda p: (p[0] / 10, p[1] / 10))
+
+
+@settings(max_examples=12)
+@given(st.sampled_from(["gate", "hedge", "path", "seat", "wall"]), place, st.sampled_from([2027, 2029]))
+def test_what_is_tried_equals_what_is_made_from_the_beginning(name, to, year):
+    garden = small()
+    at = Standing.of(garden, StoodCache(), 0, "main")
+    thing = next(f for f in garden.features if f.id == name)
+    changed = thing.changed(**thing.dragged(thing.handles()[0].id, to))
+    then = stood_up(at, Try((changed,), date(year, 8, 31), ""))
+    features = tuple(changed if f.id == name else f for f in garden.features)
+    cold = Standing.of(garden.model_copy(update={"features": features}), {}, 0, "main")
+    for on in (then.timeline.leaf_date(year), then.timeline.bare_date(year)):
+        warm_scene, cold_scene = then.timeline.at(on), cold.timeline.at(on)
+        assert warm_scene == cold_scene
+        assert warm_scene.key == cold_scene.key
+    kept = Verdicts()
+    for must in garden.intents:
+        kept.judge(must, year, at)
+        assert kept.judge(must, year, then).verdict == must.judge(cold.timeline, year, cold.words)
+        assert kept.judge(must, year, at).verdict == must.judge(at.timeline, year, at.words)

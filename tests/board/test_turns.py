@@ -1,0 +1,59 @@
+"""Whose turn it is: what a hand waits for goes before work in the background."""
+
+from __future__ import annotations
+
+import threading
+
+from quincunx.board import turns
+from quincunx.board.turns import Turns
+
+
+def test_one_at_a_time_and_the_urgent_first(monkeypatch):
+    monkeypatch.setattr(turns, "QUIET_S", 0.0)
+    shared, done = Turns(), []
+    begun, go = threading.Event(), threading.Event()
+
+    def first() -> None:
+        with shared.background():
+            begun.set()
+            go.wait(30)
+            done.append("first")
+
+    def later(name: str) -> None:
+        with shared.background() if name == "background" else shared.urgent():
+            done.append(name)
+
+    threads = [threading.Thread(target=first)]
+    threads[0].start()
+    begun.wait(30)
+    threads += [threading.Thread(target=later, args=(n,)) for n in ("background", "urgent")]
+    for thread in threads[1:]:
+        thread.start()
+    while shared._waiting < 1:
+        pass
+    go.set()
+    for thread in threads:
+        thread.join(30)
+    assert done == ["first", "urgent", "background"]
+
+
+def test_a_fault_gives_the_turn_back():
+    shared = Turns()
+    try:
+        with shared.urgent():
+            raise ValueError("a must that can't be judged")
+    except ValueError:
+        pass
+    shared.end()
+    with shared.background(), shared._free:
+        assert shared._busy
+
+
+def test_nobody_rests_once_it_ends(monkeypatch):
+    monkeypatch.setattr(turns, "QUIET_S", 1000.0)
+    shared = Turns()
+    with shared.urgent():
+        pass
+    shared.end()
+    with shared.background():
+        pass
