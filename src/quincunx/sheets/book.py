@@ -106,7 +106,7 @@ def _compiled(
         fonts = typst.Fonts(include_system_fonts=False, font_paths=[str(folder)])
         compiler = typst.Compiler(source, font_paths=fonts, sys_inputs={"data": json.dumps(data)})
         out = compiler.compile(format=format_)
-    return [bytes(part) for part in out] if isinstance(out, list) else [bytes(out)]
+    return [bytes(part) for part in out] if isinstance(out, list) else [bytes(out or b"")]
 
 
 __all__ = ["MARGIN_MM", "Block", "Page", "Paper", "SheetError", "bar_mm", "bind", "pictures"]
