@@ -157,7 +157,7 @@ def test_rooms_by_the_keys_alone(board: Open) -> None:
     b.keys("Escape")
     b.button("+ a must").focus()
     b.keys("Enter")
-    b.button("From from").focus()
+    b.button("From a place").focus()
     b.keys("Enter")
     b.page.get_by_label("From", exact=True).select_option("Back door")
     b.page.get_by_label("To", exact=True).select_option("Nuttery")

@@ -124,7 +124,7 @@ function drawPath(pens: Pens, figure: PathFigure): void {
 /** Words fade out when the sheet is too small to carry them. */
 function drawText(pens: Pens, figure: TextFigure): void {
   const size = figure.size ?? 'normal';
-  if (pens.camera.scale < { small: 13, normal: 7, large: 3 }[size]) return;
+  if (pens.camera.scale < { small: 6.5, normal: 4, large: 2 }[size]) return;
   const word: Word = {
     text: figure.text, at: figure.at, colour: pens.palette.roles[figure.role].line, px: SIZES[size], anchor: figure.anchor ?? 'middle',
     rotate_deg: figure.rotate_deg ?? 0, rank: { large: 0, normal: 1, small: 3 }[size],

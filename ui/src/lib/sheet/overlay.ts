@@ -121,7 +121,7 @@ export function drawNamed(pens: Pens, scene: Pick<Scene, 'spots' | 'stakes'>): v
     pen.moveTo(x + 4, y - 4);
     pen.lineTo(x - 4, y + 4);
     pen.stroke();
-  }, 9);
+  }, 5);
   each(scene.spots, (x, y) => {
     pen.fillStyle = palette.roles.datum.line;
     pen.beginPath();
@@ -130,7 +130,7 @@ export function drawNamed(pens: Pens, scene: Pick<Scene, 'spots' | 'stakes'>): v
     pen.lineTo(x + 4, y - 7);
     pen.closePath();
     pen.fill();
-  }, 12);
+  }, 6.5);
 }
 
 export function drawBand(pens: Pens, [a, b]: readonly [XY, XY]): void {
