@@ -9,6 +9,7 @@ from hypothesis import given, settings, strategies as st
 
 from quincunx.board.kept import StoodCache
 from quincunx.board.standing import Standing
+from quincunx.board.trier import Job, Trier
 from quincunx.board.tries import Try, stood_up
 from quincunx.board.verdicts import Verdicts
 from quincunx.garden import garden_from, plain
@@ -133,17 +134,32 @@ def test_a_drag_that_makes_no_sense_is_refused(window, body, status):
     assert window.post("/api/drag", ON | body, status)["error"]
 
 
-def test_a_newer_drag_of_the_same_window_puts_the_older_aside(window):
-    from quincunx.board.trier import Trier
-
+def test_a_newer_drag_of_the_same_window_puts_the_older_aside():
     at = Standing.of(small(), StoodCache(), 0, "main")
     trier = Trier(None)  # type: ignore[arg-type]
-    one, other = trier.begin(at, at, "a"), trier.begin(at, at, "b")
-    two = trier.begin(at, at, "a")
+    one, other = trier.begin(at, at, 2028, "a"), trier.begin(at, at, 2028, "b")
+    two = trier.begin(at, at, 2028, "a")
     assert (one.superseded, one.over.is_set()) == (True, True)
-    assert one.answer()["superseded"]
+    assert one.answer(lambda *_: None)["superseded"]
     assert not other.superseded
     assert not two.superseded
+
+
+def test_what_is_looked_at_is_judged_first_and_what_is_not_yet_judged_says_so():
+    at = Standing.of(small(), StoodCache(), 0, "main")
+    job, kept = Job(at, at, 2028, ""), Verdicts()
+    order = list(job.order({"roe-off-bench": 9.0}))
+    assert [y for _, y in order] == [2028] * 5 + [2027] * 5 + [2029] * 5
+    assert order[4][0].id == "roe-off-bench", "what takes longest comes last"
+    must = next(m for m, _ in order if m.id == "money")
+    job.add(must, 2028, kept.judge(must, 2028, at), touched=True)
+    told = job.answer(kept.last)
+    assert (told["left"], [r["id"] for r in told["verdicts"]]) == (14, ["money"])
+    cells = told["verdicts"][0]["verdicts"]
+    assert [(c["year"], c.get("waiting", False)) for c in cells] == [(2027, True), (2028, False), (2029, True)]
+    for other, year in order:
+        job.add(other, year, kept.judge(other, year, at), touched=False)
+    assert job.answer(kept.last)["left"] == 0
 
 
 place = st.tuples(st.integers(5, 115), st.integers(5, 95)).map(lambda p: (p[0] / 10, p[1] / 10))

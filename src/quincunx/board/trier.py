@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import logging
 from collections import OrderedDict
+from collections.abc import Callable, Iterable, Mapping
 from threading import Condition, Event, Thread
 from typing import TYPE_CHECKING, Any
 
 from quincunx.board.standing import Standing
 from quincunx.board.telling import verdict_json
+from quincunx.board.verdicts import Known
 from quincunx.intents import Intent
 
 if TYPE_CHECKING:
@@ -16,28 +18,56 @@ if TYPE_CHECKING:
 
 
 class Job:
-    """One try: the garden as it is and as it would be, and the verdicts found so far."""
+    """One try: the garden as it is and as it would be, the year that is looked at, and the verdicts found so far."""
 
-    def __init__(self, at: Standing, then: Standing, window: str) -> None:
+    def __init__(self, at: Standing, then: Standing, year: int, window: str) -> None:
         """Begin with nothing judged."""
-        self.at, self.then, self.window = at, then, window
+        self.at, self.then, self.year, self.window = at, then, year, window
         self.over = Event()
         self.superseded = False
         self.late = False
-        self._done: list[dict[str, Any]] = []
-        self._left = len(then.garden.intents)
+        self._cells: dict[tuple[str, int], dict[str, Any]] = {}
+        self._touched: set[str] = set()
+        self._musts = then.garden.intents
+        self._years = tuple(then.timeline.years)
 
-    def add(self, row: dict[str, Any] | None) -> None:
-        """Keep the verdicts of one must; None if the try doesn't touch it."""
-        if row is not None:
-            self._done.append(row)
-        self._left -= 1
+    def order(self, cost: Mapping[str, float]) -> Iterable[tuple[Intent, int]]:
+        """Yield every must in every year: the year looked at first, then its neighbours; quick musts first."""
+        quick = sorted(self._musts, key=lambda m: (cost.get(m.id, 0.0), m.id))
+        for year in sorted(self._years, key=lambda y: (abs(y - self.year), y)):
+            yield from ((must, year) for must in quick)
 
-    def answer(self) -> dict[str, Any]:
-        """Return what is judged so far, how many musts are left, and whether a newer try put this one aside."""
-        left = self._left
+    def add(self, must: Intent, year: int, known: Known, *, touched: bool) -> None:
+        """Keep the verdict on a must in a year, and whether the try touches it."""
+        self._cells[must.id, year] = verdict_json(known, year, must, self.then)
+        if touched:
+            self._touched.add(must.id)
+
+    def answer(self, last: Callable[[str, int], Known | None]) -> dict[str, Any]:
+        """Return the musts touched as far as is known, in all years.
+
+        A cell that is not judged yet holds the ``last`` verdict there was and says ``waiting``; ``left`` counts them
+        over all musts.
+        """
+        cells, touched = dict(self._cells), set(self._touched)
+        left = len(self._musts) * len(self._years) - len(cells)
         self.late = left > 0
-        return {"verdicts": list(self._done), "left": left, "superseded": self.superseded}
+        rows = [
+            {"id": m.id, "verdicts": [self._cell(m, y, cells, last) for y in self._years]}
+            for m in self._musts
+            if m.id in touched
+        ]
+        return {"verdicts": rows, "left": left, "superseded": self.superseded}
+
+    def _cell(
+        self,
+        must: Intent,
+        year: int,
+        cells: Mapping[tuple[str, int], dict[str, Any]],
+        last: Callable[[str, int], Known | None],
+    ) -> dict[str, Any]:
+        found = cells.get((must.id, year))
+        return found or {**verdict_json(last(must.id, year), year, must, self.then), "waiting": True}
 
 
 class Trier(Thread):
@@ -51,9 +81,9 @@ class Trier(Thread):
         self._news = Condition()
         self._over = False
 
-    def begin(self, at: Standing, then: Standing, window: str) -> Job:
+    def begin(self, at: Standing, then: Standing, year: int, window: str) -> Job:
         """Put a window's newest try in place of its last one and return it."""
-        job = Job(at, then, window)
+        job = Job(at, then, year, window)
         with self._news:
             old = self._todo.pop(window, None)
             if old is not None:
@@ -89,23 +119,16 @@ class Trier(Thread):
             job.over.set()
 
     def _judge(self, job: Job) -> None:
-        for must in job.then.garden.intents:
+        verdicts = self._session.verdicts
+        for must, year in job.order(verdicts.cost_s):
             if self._over or job.superseded:
                 return
-            job.add(self._touched(job, must))
-        if job.late:
-            self._session.hub.tell("tried", window=job.window, revision=job.at.revision, **job.answer())
-
-    def _touched(self, job: Job, must: Intent) -> dict[str, Any] | None:
-        """Return a must's verdicts if in some year they go by something that would change; None if it isn't touched."""
-        verdicts, cells, touched = self._session.verdicts, [], False
-        for year in job.then.timeline.years:
-            if self._over or job.superseded:
-                return None
             known = verdicts.find(must, year, job.at)
-            if known is None or not known.fits(job.then.timeline):
-                touched = True
+            touched = known is None or not known.fits(job.then.timeline)
+            if known is None or touched:
                 with self._session.turns.urgent():
                     known = verdicts.judge(must, year, job.then)
-            cells.append(verdict_json(known, year, must, job.then))
-        return {"id": must.id, "verdicts": cells} if touched else None
+            job.add(must, year, known, touched=touched)
+        if job.late:
+            told = job.answer(verdicts.last)
+            self._session.hub.tell("tried", window=job.window, revision=job.at.revision, **told)

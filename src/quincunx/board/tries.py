@@ -148,7 +148,7 @@ def answer_for(session: Session, at: Standing, tried: Try) -> dict[str, Any]:
     """
     began = time.monotonic()
     then = stood_up(at, tried)
-    job = session.trier.begin(at, then, tried.window)
+    job = session.trier.begin(at, then, tried.on.year, tried.window)
     first = tried.features[0] if len(tried.features) == 1 else None
     drawn = {
         "owners": [f.id for f in tried.features],
@@ -157,7 +157,7 @@ def answer_for(session: Session, at: Standing, tried: Try) -> dict[str, Any]:
         "outline": outline_of(_shape(then, first, tried.on)) if first else [],
     }
     job.over.wait(max(WAIT_S - (time.monotonic() - began), 0.0))
-    return {**drawn, **job.answer(), "revision": at.revision}
+    return {**drawn, **job.answer(session.verdicts.last), "revision": at.revision}
 
 
 def stood_up(at: Standing, tried: Try) -> Standing:

@@ -7,6 +7,7 @@ equals the one that judging again would give.
 
 from __future__ import annotations
 
+import time
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
@@ -60,6 +61,8 @@ class Verdicts:
         """Begin with none."""
         self._kept: Latest[list[Known]] = Latest(MOST)
         self._last: Latest[Known] = Latest(MOST)
+        self.cost_s: dict[str, float] = {}
+        """What judging each must took the last time, by id [s]."""
 
     def find(self, must: Intent, year: int, at: Standing) -> Known | None:
         """Return the verdict on ``must`` in ``year`` if it is known for the garden as it is ``at``."""
@@ -73,8 +76,9 @@ class Verdicts:
         found = self.find(must, year, at)
         if found is not None:
             return found
-        watched = Watched(at.timeline)
+        watched, began = Watched(at.timeline), time.perf_counter()
         verdict = must.judge(watched, year, at.words)
+        self.cost_s[must.id] = time.perf_counter() - began
         known = Known(verdict, tuple(sorted(watched.seen.items())))
         key = _key(must, year, at)
         others = [k for k in self._kept.get(key) or () if k.scenes != known.scenes]
