@@ -27,10 +27,8 @@ def parse_hours(text: str, style: Style) -> float:
     :class:`UnitsError`, or :class:`AmbiguousNumber` with both readings.
     """
     clock = _CLOCK.fullmatch(clean(text, "a time", _EXAMPLES))
-    if clock is None:
-        hours = read_single(text, style, _UNITS, "h", "a time", _EXAMPLES)
-    else:
-        hours = int(clock[1]) + Fraction(int(clock[2]), 60)
+    timed = Fraction(0) if clock is None else int(clock[1]) + Fraction(int(clock[2]), 60)
+    hours = timed if clock is not None else read_single(text, style, _UNITS, "h", "a time", _EXAMPLES)
     if hours < 0 or (clock is not None and int(clock[2]) > 59):
         raise unreadable(text, "a time", "no less than nothing, and fewer than 60 minutes after the hours")
     return float(hours)
