@@ -42,6 +42,8 @@ def test_sheets_are_bound_and_fetched(window):
 def test_one_sheet_as_a_pdf_at_once(window):
     reply = window.get("/api/papers/plan.pdf", sheets="plan")
     assert reply.headers["content-type"] == "application/pdf"
+    assert reply.headers["content-security-policy"] == "frame-ancestors 'self'", "only our own page may frame it"
+    assert reply.headers["x-frame-options"] == "SAMEORIGIN"
     assert pages(reply.content) == 1
 
 

@@ -8,7 +8,7 @@ from typing import Any
 from quincunx.board.standing import Standing
 from quincunx.board.verdicts import Known
 from quincunx.intents import Intent
-from quincunx.shapes import Unit
+from quincunx.shapes import Unit, Verdict
 from quincunx.units import Style, format_area, format_day, format_hours, format_length, format_money
 
 BEING_JUDGED = "Being judged."
@@ -19,7 +19,7 @@ def verdict_json(known: Known | None, year: int, must: Intent, at: Standing) -> 
     if known is None:
         return {"year": year, "state": "unknown", "figure": "", "because": BEING_JUDGED, "how": [], "waiting": True}
     v, style = known.verdict, at.garden.style
-    figure = "" if v.measured is None else in_words(v.measured, v.unit, style)
+    figure = "" if v.measured is None or _is_plain(v) else in_words(v.measured, v.unit, style)
     return {
         "year": year,
         "state": v.state.value,
@@ -27,6 +27,11 @@ def verdict_json(known: Known | None, year: int, must: Intent, at: Standing) -> 
         "because": v.because,
         "how": how(known, must, style),
     }
+
+
+def _is_plain(verdict: Verdict) -> bool:
+    """Return whether the figure adds nothing to the mark: as many as were asked for."""
+    return verdict.unit == "count" and verdict.measured == verdict.target
 
 
 def how(known: Known, must: Intent, style: Style) -> list[str]:
