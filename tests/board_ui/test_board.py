@@ -291,7 +291,7 @@ def test_the_first_ten_minutes(board: Open) -> None:
 
 
 def test_jobs_and_papers(board: Open) -> None:
-    """A job's sum is typed; sheets are listed."""
+    """A job's sum is typed; sheets are listed, looked at and chosen for printing."""
     b = board()
     b.button("Jobs").click()
     first = b.page.get_by_role("listitem").filter(has=b.page.get_by_role("textbox", name="Money")).first
@@ -300,6 +300,9 @@ def test_jobs_and_papers(board: Open) -> None:
     b.page.wait_for_function("() => window.mockServer.garden.jobs.some(j => j.costs[0].sum === 8000)")
     b.button("Papers").click()
     expect(b.button("Saturday page")).to_be_visible()
-    expect(b.page.get_by_role("link", name="Open to print")).to_have_attribute(
-        "href", "/api/papers/saturday.pdf?year=2027&month=8&paper=A4"
-    )
+    expect(b.page.get_by_role("img", name="Saturday page, page 1, as it will be printed")).to_be_visible()
+    b.button("Next page").click()
+    expect(b.page.get_by_role("img", name="Saturday page, page 2, as it will be printed")).to_be_visible()
+    b.page.get_by_label("Print: Table of years").uncheck()
+    link = b.page.get_by_role("link", name="Open to print (2 sheets)")
+    expect(link).to_have_attribute("href", "/api/papers/plan.pdf?sheets=saturday%2Cplan&paper=A4")

@@ -13,6 +13,8 @@ export function install(): void {
     const url = new URL(String(input instanceof Request ? input.url : input), location.href);
     if (!url.pathname.startsWith('/api/')) return real(input, init);
     const body = typeof init?.body === 'string' && init.body.startsWith('{') ? (JSON.parse(init.body) as Record<string, Json>) : {};
+    const sheet = /^\/api\/papers\/preview\/(.*)\.svg$/.exec(url.pathname);
+    if (sheet) return new Response(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 210 297"><text x="20" y="30" font-size="9">${sheet[1]} ${url.searchParams.get('page')}</text></svg>`, { headers: { 'X-Pages': '2' } });
     const reply = server.answer(init?.method ?? 'GET', url.pathname, url.searchParams, body);
     if (late) await new Promise((go) => setTimeout(go, late));
     return new Response(JSON.stringify(reply.body), { status: reply.status, headers: { 'Content-Type': 'application/json' } });

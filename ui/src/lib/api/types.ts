@@ -39,6 +39,8 @@ export interface FieldSpec {
   choices?: [string, string][] | null; default?: Json; min?: number | null; max?: number | null; required?: boolean; basic?: boolean;
   /** The fields of each entry of a list, or of the document inside. */
   fields?: FieldSpec[];
+  /** The list beside it whose entries are its choices. */
+  from?: string | null;
 }
 export interface Placement {
   /** The field that says since when a thing stands. */
