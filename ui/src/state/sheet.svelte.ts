@@ -1,13 +1,14 @@
 /** The big sheet: where the view is, which gesture runs, and what the gestures may use. */
 import { post, sentence } from '../lib/api/client';
 import { Latest } from '../lib/api/latest';
-import type { Edit, Kind, Preview, Scene, SnapEdge, Writing, XY, Bounds } from '../lib/api/types';
+import type { Edit, Figure, Kind, Preview, Scene, SnapEdge, Writing, XY, Bounds } from '../lib/api/types';
 import { Drawn } from '../lib/gestures/drawn';
 import { NOTHING, Runner, type Ask, type Bench, type Gesture, type Live, type Pointed, type Said } from '../lib/gestures/gesture';
 import { Placed } from '../lib/gestures/placed';
 import { Resting } from '../lib/gestures/resting';
+import { figureBounds, join, NOWHERE, real } from '../lib/geometry/shapes';
 import { snap, type Aim, type Snapped } from '../lib/snap/snap';
-import { fit, panBy, toScreen, zoomAbout, type Camera, type ScreenPoint } from '../lib/sheet/camera';
+import { fit, panBy, toScreen, view, zoomAbout, type Camera, type ScreenPoint } from '../lib/sheet/camera';
 import { readTyped } from '../lib/words/typed';
 import type { Board } from './board.svelte';
 
@@ -101,6 +102,7 @@ export class SheetState implements Bench {
   }
   select(ids: readonly string[]): void {
     this.board.chosen = ids.filter((id, i) => id && ids.indexOf(id) === i);
+    if (!this.busy) this.show({ mark: null });
   }
   selected(): readonly string[] {
     return this.board.chosen;
@@ -173,6 +175,14 @@ export class SheetState implements Bench {
   }
   zoom(factor: number, about?: ScreenPoint): void {
     this.camera = zoomAbout(this.camera, about ?? { px: this.camera.wide / 2, py: this.camera.high / 2 }, factor);
+  }
+  /** Bring what was drawn as evidence into view, unless it is there already. */
+  look(figures: readonly Figure[]): void {
+    const box = figures.reduce((sum, figure) => join(sum, figureBounds(figure)), NOWHERE);
+    if (!real(box) || this.camera.wide === 0) return;
+    const seen = view(this.camera);
+    if (seen[0] <= box[0] && seen[1] <= box[1] && box[2] <= seen[2] && box[3] <= seen[3]) return;
+    this.fitTo(this.board.scene ? join(box, this.board.scene.bounds) : box);
   }
   /** Bring a place into view and mark it. */
   goTo(at: XY, words: string): void {
