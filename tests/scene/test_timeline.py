@@ -6,13 +6,17 @@ from dataclasses import replace
 from datetime import date
 
 import pytest
+from hypothesis import given, settings, strategies as st
 
 from quincunx.plants.catalogue import Plant, find_plant
-from quincunx.scene import Stood, Timeline
+from quincunx.scene import Moment, Stood, Timeline
+from quincunx.scene.moment import Watched
+from quincunx.shapes import content_key
 from quincunx.works import Entry, Job
-from tests.scene.gardens import thing, timeline
+from tests.scene.gardens import GROUND, everything, thing, timeline
 
 WALL = thing("wall", id="wall")
+EVERYTHING = everything()
 
 
 def standing(line: Timeline, feature_id: str, *days: date) -> list[bool]:
@@ -223,3 +227,37 @@ def test_snow_lies_in_its_month():
     line = timeline([WALL])
     assert line.at(line.bare_date(2028)).snow_m == 0.1
     assert line.at(line.leaf_date(2028)).snow_m == 0.0
+
+
+def test_a_wall_stands_once_and_a_hedge_anew_each_year():
+    line = timeline([thing("wall", id="a", there_from="start"), thing("hedge", id="b", there_from="2027-03")])
+    first, later = line.at(date(2029, 8, 31)), line.at(date(2031, 8, 31))
+    assert first.solids[0] is later.solids[0]
+    assert first.solids[1].top.value_m < later.solids[1].top.value_m
+
+
+@settings(max_examples=8, deadline=None)
+@given(st.lists(st.dates(date(2026, 1, 1), date(2034, 12, 31)), min_size=2, max_size=4))
+def test_standing_on_one_date_after_others_is_as_standing_on_it_alone(dates):
+    """What one date's standing is kept for another, for each kind, as if nothing were kept."""
+    line = timeline(EVERYTHING)
+    for on in dates:
+        alone = timeline(EVERYTHING)
+        for feature in EVERYTHING:
+            kept, fresh = line.stood(feature, on), alone.stood(feature, on)
+            assert content_key((kept.key, kept.figures, kept.work, kept.buried)) == content_key(
+                (fresh.key, fresh.figures, fresh.work, fresh.buried)
+            ), feature.id
+
+
+def test_a_watched_moment_answers_as_the_moment_and_notes_the_time_asked_for():
+    moment = Moment(date(2030, 6, 15), 2.5, GROUND, find_plant, 1, southern=True)
+    watched = Watched.of(moment)
+    assert (watched.stage, watched.southern, watched.ground) == (1, True, GROUND)
+    assert watched.year_months(tuple(range(12))) == moment.year_months(tuple(range(12)))
+    assert watched.ground_z_m(3.0, 4.0) == moment.ground_z_m(3.0, 4.0)
+    assert watched.asked == ()
+    assert watched.month == 6
+    assert watched.asked == ("month",)
+    assert (watched.age_years, watched.on) == (2.5, date(2030, 6, 15))
+    assert watched.asked == ("age_years", "month", "on")

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
-from typing import Protocol
+from typing import Any, Protocol
 
 from quincunx.plants.catalogue import Plant
 from quincunx.shapes import Buried, Change, Figure, Opening, Solid, Surface, Work, content_key
@@ -42,6 +42,38 @@ class Moment:
     def ground_z_m(self, x_m: float, y_m: float) -> float:
         """Return the ground's height above the datum at a point [m]."""
         return float(self.ground.height(x_m, y_m))
+
+
+IN_TIME: tuple[str, ...] = ("age_years", "month", "on")
+"""What of a moment differs from one date to another of one garden, as long as the stage is the same."""
+
+
+class Watched(Moment):
+    """A moment that notes which of :data:`IN_TIME` it was asked: whoever asked for none stands so on every date."""
+
+    __slots__ = ("_asked",)
+
+    _asked: set[str]
+
+    @classmethod
+    def of(cls, moment: Moment) -> Watched:
+        """Return ``moment``, watched."""
+        self = cls(moment.on, moment.age_years, moment.ground, moment.plant, moment.stage, moment.southern)
+        object.__setattr__(self, "_asked", set())
+        return self
+
+    def __getattribute__(self, name: str) -> Any:
+        """Return an attribute, noting it if it is one of those."""
+        get = object.__getattribute__
+        if name in IN_TIME:
+            get(self, "_asked").add(name)
+            return get(self, "on").month if name == "month" else get(self, name)
+        return get(self, name)
+
+    @property
+    def asked(self) -> tuple[str, ...]:
+        """Return what it was asked, in the order of :data:`IN_TIME`."""
+        return tuple(name for name in IN_TIME if name in self._asked)
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,11 +6,12 @@ from calendar import monthrange
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
+from itertools import chain, combinations
 
 from shapely import Polygon
 
 from quincunx.plants.catalogue import Plant
-from quincunx.scene.moment import DAYS_A_YEAR, Moment, Stands, Stood
+from quincunx.scene.moment import DAYS_A_YEAR, IN_TIME, Moment, Stands, Stood, Watched
 from quincunx.scene.scene import Cuts, Room, Scene, Spot, assemble
 from quincunx.site.ground import Ground
 from quincunx.units.dates import month_index
@@ -41,6 +42,37 @@ class Frame:
     names: tuple[tuple[str, str], ...] = ()
     latitude_deg: float = 52.0
     snow_by_month_m: tuple[float, ...] = (0.0,) * 12
+
+
+ASKED: tuple[tuple[str, ...], ...] = tuple(
+    chain.from_iterable(combinations(IN_TIME, n) for n in range(len(IN_TIME) + 1))
+)
+"""All that a feature may ask of the time."""
+
+
+class _About:
+    """What a feature stands by whatever the date; its hash is worked out once."""
+
+    __slots__ = ("_hash", "parts")
+
+    def __init__(self, parts: tuple[object, ...]) -> None:
+        self.parts = parts
+        self._hash = hash(parts)
+
+    def __hash__(self) -> int:
+        return self._hash
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _About) and self.parts == other.parts
+
+
+def _standing_key(about: _About, asked: tuple[str, ...], moment: Moment) -> object:
+    """Return what a feature's standing goes by if it asks ``asked`` of the moment.
+
+    A feature that once asked just this, and was answered the same, asks and stands the same now.
+    """
+    values = tuple(round(moment.age_years, 6) if name == "age_years" else getattr(moment, name) for name in asked)
+    return (about, asked, values)
 
 
 class Timeline:
@@ -203,10 +235,14 @@ class Timeline:
             stage = -1
         moment = Moment(on, self._age(span, on), self.frame.ground, self.find, stage, self.southern)
         plants = tuple(self.find(plant) for plant in feature.plants_named())
-        key = (feature, plants, on, round(moment.age_years, 6), stage, self.southern, self._ground_key)
-        stood = self._stood.get(key)
-        if stood is None:
-            stood = self._stood[key] = feature.stand(moment)
+        about = _About((feature, plants, stage, self.southern, self._ground_key))
+        for asked in ASKED:
+            stood = self._stood.get(_standing_key(about, asked, moment))
+            if stood is not None:
+                return stood
+        watched = Watched.of(moment)
+        stood = feature.stand(watched)
+        self._stood[_standing_key(about, watched.asked, moment)] = stood
         return stood
 
     def _age(self, span: Span, on: date) -> float:

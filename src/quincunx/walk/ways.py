@@ -25,6 +25,11 @@ from quincunx.walk.walkers import Walker
 
 HAIR_M = 1e-6
 """A line may touch a corner's edge by this much [m]."""
+SLACK = 1e-9 * math.sqrt(2.0)
+"""Turns smaller than this are none [m2]."""
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,87 +83,129 @@ def way_between(polygon: Polygon, start: XY, end: XY) -> Way | None:
         return None
     if start == end:
         return Way((start,), 0.0)
-    nodes = np.vstack([corners.at, [start], [end]])
-    goal, root = len(nodes) - 1, len(nodes) - 2
-    ahead = np.hypot(*(nodes - nodes[goal]).T)
-    done = np.full(len(nodes), -1)
-    far = np.full(len(nodes), np.inf)
-    ticket = count()
-    heap: list[tuple[float, int, float, int, int]] = [(float(ahead[root]), next(ticket), 0.0, root, root)]
-    while heap:
-        _, _, gone, node, parent = heapq.heappop(heap)
-        if done[node] >= 0 or (node != parent and not _clear(test, nodes[parent], nodes[node])):
-            continue
-        done[node], far[node] = parent, gone
-        if node == goal:
-            return Way(_back(nodes, done, root, goal), gone)
-        for i, step in _taut(corners, nodes, node, root, done):
-            heapq.heappush(heap, (gone + step + float(ahead[i]), next(ticket), gone + step, i, node))
-    return None
-
-
-def _clear(test: Polygon, a: NDArray[np.float64], b: NDArray[np.float64]) -> bool:
-    return bool(shapely.covers(test, shapely.linestrings([a, b])))
-
-
-def _back(nodes: NDArray[np.float64], done: NDArray[np.int64], root: int, goal: int) -> tuple[XY, ...]:
-    path = [goal]
-    while path[-1] != root:
-        path.append(int(done[path[-1]]))
-    return tuple((float(nodes[i, 0]), float(nodes[i, 1])) for i in reversed(path))
+    found = _Search(corners, start, end).way()
+    return None if found is None else Way(*found)
 
 
 @dataclass(frozen=True, eq=False)
 class _Corners:
-    """The corners a taut way may bend round: ``at`` (n, 2), the edges ``into`` and ``out`` of each, the test shape."""
+    """The corners a taut way may bend round.
 
-    at: NDArray[np.float64]
-    into: NDArray[np.float64]
-    out: NDArray[np.float64]
+    ``at`` (n, 2); the edges ``into`` and ``out`` of each; the corners ``before`` and ``after`` it where those edges
+    begin and end, -1 where no way bends there; the test shape.
+    """
+
+    at: Floats
+    into: Floats
+    out: Floats
+    before: list[int]
+    after: list[int]
     test: Polygon
 
 
 @lru_cache(maxsize=64)
 def _corners(polygon: Polygon) -> _Corners:
     rings = [np.asarray(polygon.exterior.coords)] + [np.asarray(r.coords) for r in polygon.interiors]
-    at, into, out = [], [], []
+    at, into, out, beside = [], [], [], []
+    first = 0
     for k, ring in enumerate(rings):
         points = ring[:-1] if _turns_left(ring) == (k == 0) else ring[:0:-1]
         before, after = np.roll(points, 1, axis=0), np.roll(points, -1, axis=0)
         a, b = points - before, after - points
         bend = a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0] < -1e-12
+        number = np.where(bend, first - 1 + np.cumsum(bend), -1)
+        beside.append(np.stack([np.roll(number, 1), np.roll(number, -1)])[:, bend])
         at.append(points[bend])
         into.append(a[bend])
         out.append(b[bend])
+        first += len(at[-1])
     test = shapely.buffer(polygon, HAIR_M, join_style="mitre")
     shapely.prepare(test)
-    return _Corners(np.vstack(at), np.vstack(into), np.vstack(out), test)
+    before_after = np.hstack(beside)
+    ways = (np.vstack(at), np.vstack(into), np.vstack(out))
+    return _Corners(*ways, before_after[0].tolist(), before_after[1].tolist(), test)
 
 
-def _turns_left(ring: NDArray[np.float64]) -> bool:
+def _turns_left(ring: Floats) -> bool:
     x, y = ring[:, 0], ring[:, 1]
     return float(np.dot(x[:-1], y[1:]) - np.dot(x[1:], y[:-1])) > 0
 
 
-def _taut(
-    corners: _Corners, nodes: NDArray[np.float64], node: int, root: int, done: NDArray[np.int64]
-) -> list[tuple[int, float]]:
-    """Return the nodes a taut way may go to next from ``node``, with the lengths of the lines [m]."""
-    n = len(corners.at)
-    line = nodes - nodes[node]
-    step = np.hypot(*line.T)
-    fits = np.ones(len(nodes), bool)
-    fits[:n] = _tangent(line[:n], corners.into, corners.out)
-    if node < n:
-        fits &= _tangent(line, corners.into[node], corners.out[node])
-    fits &= (done < 0) & (step > 0)
-    fits[root] = False
-    return [(int(i), float(step[i])) for i in np.flatnonzero(fits)]
+class _Search:
+    """The search for one way: the corners, then the goal, then the start; which are ``open``; and the lines to try."""
 
+    def __init__(self, corners: _Corners, start: XY, end: XY) -> None:
+        self.corners = corners
+        self.n = len(corners.at)
+        self.goal, self.root = self.n, self.n + 1
+        self.nodes = np.vstack([corners.at, [end], [start]])
+        self.ahead = np.hypot(*(self.nodes - self.nodes[self.goal]).T)
+        # One column a node: where it is, how far from the goal, its edges (none at start and goal).
+        edges = np.vstack([np.hstack([corners.into, corners.out]), np.zeros((2, 4))])
+        self.known = np.ascontiguousarray(np.column_stack([self.nodes, self.ahead, edges]).T)
+        self.open = np.ones(self.n + 2, bool)
+        self.open[self.root] = False
+        self.came = [-1] * (self.n + 2)
+        self.heap: list[tuple[float, int, float, int, int]] = []
+        self.ticket = count()
 
-def _tangent(line: NDArray[np.float64], into: NDArray[np.float64], out: NDArray[np.float64]) -> NDArray[np.bool_]:
-    """Return whether a line through a corner leaves both its edges on one side, so that a string over it is taut."""
-    a = line[:, 0] * out[..., 1] - line[:, 1] * out[..., 0]
-    b = line[:, 1] * into[..., 0] - line[:, 0] * into[..., 1]
-    slack = 1e-9 * math.sqrt(2.0)
-    return ((a >= -slack) & (b >= -slack)) | ((a <= slack) & (b <= slack))
+    def way(self) -> tuple[tuple[XY, ...], float] | None:
+        """Return the points of the shortest way and its length [m], or None if there is none."""
+        self.came[self.root] = self.root
+        self._push(self.root, 0.0, np.flatnonzero(self.open))
+        while self.heap:
+            _, _, gone, node, parent = heapq.heappop(self.heap)
+            if self.came[node] >= 0 or not self._clear(parent, node):
+                continue
+            self.came[node] = parent
+            if node == self.goal:
+                return self._back(), gone
+            self.open[node] = False
+            self._push(node, gone, self._onward(node, parent))
+        return None
+
+    def _clear(self, parent: int, node: int) -> bool:
+        """Return whether nothing stands in a line; an edge of the ground is always clear."""
+        if parent < self.n and node in (self.corners.before[parent], self.corners.after[parent]):
+            return True
+        return bool(shapely.covers(self.corners.test, shapely.linestrings(self.nodes[[parent, node]])))
+
+    def _back(self) -> tuple[XY, ...]:
+        path = [self.goal]
+        while path[-1] != self.root:
+            path.append(self.came[path[-1]])
+        return tuple((float(x), float(y)) for x, y in self.nodes[path[::-1]])
+
+    def _onward(self, node: int, parent: int) -> Ints:
+        """Return the open nodes to which a string that comes from ``parent`` bends round the corner ``node``.
+
+        With the corner on its right it turns right there, no farther than until both edges lie to its right.
+        """
+        (x, y), (px, py) = self.nodes[node].tolist(), self.nodes[parent].tolist()
+        ix, iy, ox, oy = self.known[3:, node].tolist()
+        dx, dy = x - px, y - py
+        # Rows: the turn from each line to the corner's two edges, and from the line that led here to it.
+        ways = np.array([[oy, -ox], [-iy, ix], [-dy, dx]])
+        turn = ways @ self.known[:2]
+        turn -= (ways @ (x, y))[:, None]
+        a, b = dx * oy - dy * ox, dy * ix - dx * iy
+        fits = np.zeros(len(self.open), bool)
+        if a <= SLACK and b <= SLACK:
+            fits |= turn.max(axis=0) <= SLACK
+        if a >= -SLACK and b >= -SLACK:
+            fits |= turn.min(axis=0) >= -SLACK
+        return np.flatnonzero(fits & self.open)
+
+    def _push(self, node: int, gone: float, to: Ints) -> None:
+        """Put on the heap the lines from ``node`` to those of ``to`` whose edges they leave on one side."""
+        x, y, ahead, ix, iy, ox, oy = self.known[:, to]
+        at = self.nodes[node]
+        dx, dy = x - at[0], y - at[1]
+        step = np.hypot(dx, dy)
+        a, b = dx * oy - dy * ox, dy * ix - dx * iy
+        fits = (np.minimum(a, b) >= -SLACK) | (np.maximum(a, b) <= SLACK)
+        fits &= step > 0
+        far = gone + step
+        rows = zip((far + ahead)[fits].tolist(), far[fits].tolist(), to[fits].tolist(), strict=True)
+        for guess, reach, i in rows:
+            heapq.heappush(self.heap, (guess, next(self.ticket), reach, i, node))
