@@ -11,7 +11,7 @@ from pydantic_core import PydanticUndefined
 from quincunx.garden.document import Garden
 from quincunx.units.fields import Length
 
-ALWAYS = frozenset({"format", "kind", "id", "name"})
+ALWAYS = frozenset({"format", "kind", "type", "id", "name"})
 """Fields written even when they have their default."""
 
 

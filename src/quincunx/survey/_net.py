@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import product
 
 import numpy as np
 
@@ -62,8 +63,10 @@ def net_of(survey: Survey, handling: Handling = HANDLING) -> Net:
     fixed = _held(survey, number)
     handed = any(r.kind == AZ or (r.kind == ACROSS and r.value != 0.0) for r in listed) or len(fixed) > 2
     found: list[tuple[_Settled, Gauge, Rows, Grown]] = []
-    for attempt in range(ATTEMPTS):
-        grown = grow(listed, len(ids), sides, fixed, attempt, _settler(listed, len(ids), fixed) if attempt else None)
+    # Where a misreading throws the first stakes about, answers to mirror questions may steer a growth wrong: the
+    # first growth goes without them, for the whole plan is tried on both hands afterwards.
+    for attempt, asked in product(range(ATTEMPTS), ((), sides) if sides else ((),)):
+        grown = grow(listed, len(ids), asked, fixed, attempt, _settler(listed, len(ids), fixed) if attempt else None)
         gauge = _gauge(survey, number, fixed, listed, grown.drafts[0], frozenset(grown.loose))
         rows = Rows.of([row for row in listed if not set(row.points) & gauge.idle])
         one_hand = grown.oriented or not (handed or sides)

@@ -1,0 +1,31 @@
+"""Answers to mirror questions help, even where a misreading throws the first stakes about."""
+
+from __future__ import annotations
+
+import pytest
+
+from quincunx.demos import demo_garden
+from quincunx.garden import garden_from, garden_text, plain, read_garden
+from quincunx.survey import Seen, find_misreadings
+
+
+@pytest.mark.parametrize(
+    ("start", "end", "point", "side"),
+    [("a", "b", "c", "left"), ("a", "b", "e", "left"), ("a", "b", "f", "left"), ("e", "f", "h", "right")],
+)
+def test_a_swapped_reading_is_found_whichever_hand_was_told(start: str, end: str, point: str, side: str) -> None:
+    survey = demo_garden("kettle-hill").survey
+    told = Seen.model_validate({"id": "told", "start": start, "end": end, "point": point, "side": side})
+    readings = (*(r for r in survey.readings if r.type != "seen"), told)
+    found = find_misreadings(survey.changed(readings=readings))
+    assert len(found.adjusted.positions) == 8
+    assert [(s.reading, s.slips[0].kind) for s in found.suspects] == [("r5", "swapped")]
+    assert not found.adjusted.questions
+
+
+def test_readings_keep_their_type_in_the_file() -> None:
+    garden = demo_garden("ropewalk")
+    types = [r["type"] for r in plain(garden)["survey"]["readings"]]
+    assert {"distance", "seen", "staff"} <= set(types)
+    assert read_garden(garden_text(garden)).survey == garden.survey
+    assert garden_from(plain(garden)).survey == garden.survey
