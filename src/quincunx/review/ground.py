@@ -1,0 +1,157 @@
+"""The ground as it was measured: where the stakes are, how surely, what doesn't fit, what to measure next.
+
+One pure function of the garden works it out for the board, the sheets and the command line.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from quincunx.garden import Garden
+from quincunx.shapes import XY
+from quincunx.survey import (
+    Book,
+    Distance,
+    NextTape,
+    Reading,
+    RiseNet,
+    Searched,
+    Staff,
+    Survey,
+    fall,
+    find_misreadings,
+    levels_of,
+    next_tapes,
+    reduce_book,
+)
+from quincunx.survey.words import small, sure, suspect as suspect_words
+from quincunx.units import Style, format_length
+
+LONGEST_M = {"metric": 30.0, "feet": 165.0 * 0.3048}
+"""The longest tape assumed [m]: 30 m, or 165 ft on an open reel (common practice, no source)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fall:
+    """How the ground falls from one stake to another: both ends, the drop and the level distance [m]."""
+
+    start: str
+    end: str
+    drop_m: float
+    distance_m: float
+
+    @property
+    def grade(self) -> float:
+        """Return the fall as a share of the distance (0.02 is 1 in 50)."""
+        return fall(self.drop_m, 0.0, self.distance_m)
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """A survey worked out: places without the readings that don't fit, the levels, and what to measure next."""
+
+    survey: Survey
+    style: Style
+    names: Mapping[str, str]
+    searched: Searched
+    next: tuple[NextTape, ...]
+    levels: RiseNet | None
+    book: Book | None
+    book_fault: str
+    falls: tuple[Fall, ...]
+
+    @property
+    def places(self) -> dict[str, XY]:
+        """Return where the located stakes are, by id [m]."""
+        return {i: (p.x_m, p.y_m) for i, p in sorted(self.searched.adjusted.positions.items())}
+
+    @property
+    def readings(self) -> dict[str, Reading]:
+        """Return the readings by id."""
+        return {r.id: r for r in self.survey.readings}
+
+    @property
+    def suspects(self) -> tuple[str, ...]:
+        """Return one sentence for each reading that doesn't fit, with what to do."""
+        return tuple(suspect_words(s, self.readings, self.names, self.style) for s in self.searched.suspects)
+
+
+def measure(garden: Garden) -> Measured:
+    """Work out the garden's survey; what is missing is named, never an error."""
+    survey, style = garden.survey, garden.style
+    searched = find_misreadings(survey, style)
+    levelled = any(r.type in ("rise", "staff") for r in survey.readings)
+    levels = levels_of(survey) if levelled else None
+    book, fault = _book(survey, levels)
+    return Measured(
+        survey,
+        style,
+        {s.id: s.name for s in survey.stakes},
+        searched,
+        next_tapes(searched.adjusted, longest_m=LONGEST_M[style.system]),
+        levels,
+        book,
+        fault,
+        _falls(survey, searched, levels),
+    )
+
+
+def _book(survey: Survey, levels: RiseNet | None) -> tuple[Book | None, str]:
+    """Reduce the level book, closed on its first stake or on a stake whose level is known."""
+    staffs = [r for r in survey.readings if isinstance(r, Staff)]
+    if not staffs or levels is None:
+        return None, ""
+    first, last = staffs[0].stake, staffs[-1].stake
+    known = {s.id: float(s.level) for s in survey.stakes if s.level is not None}
+    start = known.get(first, levels.levels.get(first, 0.0))
+    end = start if last == first else known.get(last)
+    try:
+        return reduce_book(staffs, start, end), ""
+    except ValueError as error:
+        return None, str(error)
+
+
+def _falls(survey: Survey, searched: Searched, levels: RiseNet | None) -> tuple[Fall, ...]:
+    """Return the falls along the lines that were taped, from the higher stake to the lower."""
+    if levels is None:
+        return ()
+    at, z = searched.adjusted.positions, levels.levels
+    found: dict[tuple[str, str], Fall] = {}
+    for r in survey.readings:
+        if not isinstance(r, Distance) or not all(s in at and s in z for s in (r.start, r.end)):
+            continue
+        a, b = sorted((r.start, r.end), key=lambda s: (-z[s], s))
+        far = math.dist((at[a].x_m, at[a].y_m), (at[b].x_m, at[b].y_m))
+        if far > 0.05:
+            found[a, b] = Fall(a, b, z[a] - z[b], far)
+    return tuple(found[k] for k in sorted(found))
+
+
+def summary(m: Measured) -> str:
+    """Return the survey in one sentence: how many stakes, how surely, how many readings don't fit."""
+    found = m.searched.adjusted.positions
+    if len(found) < 2:
+        return "Nothing is measured yet. Put in stakes, tape between them, and write down each reading."
+    loose = [s.sure_m for s in found.values()]
+    text = f"{len(found)} of {len(m.survey.stakes)} stakes found from {len(m.survey.readings)} readings"
+    text += f", all sure to within {small(max(*loose, 0.001), m.style)}."
+    bad = len(m.searched.suspects)
+    return text + ("" if not bad else f" {bad} reading{'s don’t' if bad > 1 else ' doesn’t'} fit.")
+
+
+def sure_of(m: Measured, stake: str) -> str:
+    """Return how surely a located stake is known, in plain words."""
+    p = m.searched.adjusted.positions[stake]
+    return "held: all else is measured from it" if p.sure_m < 1e-6 else sure(p, m.style)
+
+
+def fall_words(m: Measured, f: Fall) -> str:
+    """Return "A to B falls 0.36 m in 18.76 m: 1 in 52"."""
+    a, b = m.names[f.start], m.names[f.end]
+    far = format_length(f.distance_m, m.style)
+    if f.drop_m < 0.002:
+        return f"{a} and {b} are level, {far} apart"
+    drop = format_length(f.drop_m, m.style)
+    return f"{a} to {b} falls {drop} in {far}: 1 in {round(1 / f.grade)}"

@@ -1,0 +1,59 @@
+"""Readings typed in, and the boundary drawn through stakes: each one edit that can be undone."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from quincunx.garden import Edit, Garden, GardenError, Op, change
+from quincunx.garden.reading import Fault
+from quincunx.review.ground import measure
+from quincunx.survey import Problem, Stake, names_in, parse_lines, stake_id
+
+
+def with_readings(garden: Garden, text: str, label: str = "") -> tuple[Edit | None, tuple[Problem, ...]]:
+    """Return the one edit that adds the readings in ``text`` (a line each), and the lines that couldn't be read.
+
+    Stakes named for the first time are added with them.  None where no line holds a reading.
+    """
+    survey = garden.survey
+    taken = [int(r.id[1:]) for r in survey.readings if r.id[:1] == "r" and r.id[1:].isdigit()]
+    new, problems = parse_lines(text, garden.style, max(taken, default=0) + 1)
+    if not new:
+        return None, problems
+    known = {s.id for s in survey.stakes}
+    written = _written_names(text)
+    stakes = [Stake(id=i, name=written.get(i, i.upper())) for i in names_in(new) if i not in known]
+    fields = {"stakes": [*survey.stakes, *stakes], "readings": [*survey.readings, *new]}
+    words = label or f"Add {len(new)} reading{'s' if len(new) > 1 else ''}"
+    return change("survey", None, fields, words), problems
+
+
+def _written_names(text: str) -> dict[str, str]:
+    """Return the stakes' names as they were written first, by id."""
+    out: dict[str, str] = {}
+    for line in text.splitlines():
+        for word in re.findall(r"[A-Za-z][A-Za-z0-9.]*", line.split("#")[0]):
+            out.setdefault(stake_id(word), word)
+    return out
+
+
+def boundary_edit(garden: Garden, stakes: Sequence[str]) -> Edit:
+    """Return the one edit that draws the boundary through ``stakes`` (names or ids, in order round the ground).
+
+    :class:`GardenError` names a stake that is not there or has no place yet.
+    """
+    m = measure(garden)
+    ids = {s.id: s.id for s in m.survey.stakes} | {s.name.lower(): s.id for s in m.survey.stakes}
+    points = []
+    for name in stakes:
+        stake = ids.get(name) or ids.get(name.lower())
+        if stake is None:
+            known = ", ".join(s.name for s in m.survey.stakes) or "none yet"
+            raise GardenError([Fault("survey", f"No stake is called {name!r}. Stakes are: {known}.")])
+        if stake not in m.places:
+            raise GardenError([Fault("survey", f"Stake {name!r} has no place yet. Tape it to two others first.")])
+        points.append([round(v, 3) for v in m.places[stake]])
+    if len(points) < 3:
+        raise GardenError([Fault("boundary", f"A boundary needs three stakes or more; got {len(points)}.")])
+    return Edit(label=f"Boundary from {len(points)} stakes", ops=(Op(do="put", part="boundary", value=points),))

@@ -1,0 +1,139 @@
+"""The measured ground as JSON values, for the board and ``quincunx measure --json``."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from quincunx.garden import Garden
+from quincunx.review.ground import Measured, fall_words, measure, summary, sure_of
+from quincunx.review.ground_drawn import ring_times, rings_words
+from quincunx.survey import Reading, Slip, Stake, Suspect, points_of, write_line
+from quincunx.survey.network import CONFIDENCE_95
+from quincunx.survey.words import mirror, next_tape, small, swing
+from quincunx.units import Style, format_length
+
+
+def ground_report(garden: Garden) -> dict[str, Any]:
+    """Return all that is known of the measured ground as JSON values; lengths in metres and in the person's words.
+
+    ``stakes`` without a place have ``at: null``; ``suspects``, ``questions``, ``swings`` and ``next`` each carry
+    one sentence that says what to do.
+    """
+    m = measure(garden)
+    return {
+        "measured": bool(m.searched.adjusted.positions) and bool(m.survey.readings),
+        "words": summary(m),
+        "rings": rings_words(ring_times(m)),
+        "ring_times": ring_times(m),
+        "stakes": [_stake(m, s) for s in m.survey.stakes],
+        "readings": [_reading(m, r) for r in m.survey.readings],
+        "suspects": [_suspect(m, s, w) for s, w in zip(m.searched.suspects, m.suspects, strict=True)],
+        "questions": [
+            {"start": q.start, "end": q.end, "point": q.point, "words": mirror(q, m.names)}
+            for q in m.searched.adjusted.questions
+        ],
+        "swings": [
+            {"stake": s.stake, "tapes": [list(t) for t in s.tapes], "words": upper(swing(s, m.names)) + "."}
+            for s in m.searched.adjusted.swings
+        ],
+        "next": [
+            {"start": n.start, "end": n.end, "length_m": n.length_m, "words": next_tape(n, m.names, m.style)}
+            for n in m.next
+        ],
+        "levels": _levels(m),
+    }
+
+
+def _stake(m: Measured, s: Stake) -> dict[str, Any]:
+    p = m.searched.adjusted.positions.get(s.id)
+    z = None if m.levels is None else m.levels.levels.get(s.id)
+    ring = None if p is None else p.ellipse.scaled(CONFIDENCE_95)
+    return {
+        "id": s.id,
+        "name": s.name,
+        "kind": s.kind,
+        "held": s.held or s.id == m.survey.datum,
+        "at": None if p is None else [round(p.x_m, 4), round(p.y_m, 4)],
+        "east": None if p is None else format_length(p.x_m, m.style, kind="tape"),
+        "north": None if p is None else format_length(p.y_m, m.style, kind="tape"),
+        "sure_m": None if p is None else round(p.sure_m, 5),
+        "sure": "has no place yet" if p is None else sure_of(m, s.id),
+        "ring": None
+        if ring is None
+        else {"major_m": ring.major_m, "minor_m": ring.minor_m, "azimuth_deg": ring.azimuth_deg},
+        "level_m": None if z is None else round(z, 5),
+        "level": None if z is None else format_length(z, m.style, kind="tape"),
+    }
+
+
+def _reading(m: Measured, r: Reading) -> dict[str, Any]:
+    misfits = [c for c in m.searched.adjusted.checks if c.reading == r.id and not c.angular]
+    suspected = r.id in {s.reading for s in m.searched.suspects}
+    worst = max((abs(c.residual) for c in misfits), default=None)
+    words = "doesn’t fit: left out" if suspected else "" if worst is None else f"fits to within {_tiny(worst, m.style)}"
+    if r.id in m.searched.adjusted.unchecked:
+        words = "no other reading checks it"
+    return {
+        "id": r.id,
+        "type": r.type,
+        "line": write_line(r, m.style),
+        "stakes": list(points_of(r)),
+        "fits": not suspected,
+        "misfit_m": None if worst is None or suspected else round(worst, 5),
+        "words": words,
+    }
+
+
+def _tiny(metres: float, style: Style) -> str:
+    return small(max(metres, 0.001), style)
+
+
+def _suspect(m: Measured, s: Suspect, words: str) -> dict[str, Any]:
+    return {
+        "reading": s.reading,
+        "words": words,
+        "likely_m": round(s.likely, 4),
+        "together": list(s.together),
+        "decide": None if s.decide is None else list(s.decide),
+        "meant": None if s.meant is None else _slip(s.meant, m.style),
+        "slips": [_slip(one, m.style) for one in s.slips],
+    }
+
+
+def _slip(s: Slip, style: Style) -> dict[str, Any]:
+    return {
+        "kind": s.kind,
+        "value_m": s.value_m,
+        "text": s.text or format_length(s.value_m, style, kind="tape"),
+        "stake": s.stake,
+    }
+
+
+def _levels(m: Measured) -> dict[str, Any] | None:
+    if m.levels is None:
+        return None
+    z = m.levels
+    return {
+        "stakes": [
+            {
+                "stake": s,
+                "level_m": round(z.levels[s], 5),
+                "level": format_length(z.levels[s], m.style, kind="tape"),
+                "sure_m": round(1.96 * z.sd[s], 5),
+            }
+            for s in sorted(z.levels)
+        ],
+        "loose": list(z.loose),
+        "fault": m.book_fault,
+        "closing_m": None if m.book is None else m.book.closing_m,
+        "agrees": None if m.book is None else m.book.agrees,
+        "falls": [
+            {"start": f.start, "end": f.end, "drop_m": f.drop_m, "distance_m": f.distance_m, "words": fall_words(m, f)}
+            for f in m.falls
+        ],
+    }
+
+
+def upper(text: str) -> str:
+    """Return ``text`` with its first letter large."""
+    return text[:1].upper() + text[1:]
