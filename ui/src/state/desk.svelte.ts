@@ -1,12 +1,15 @@
 /** What the page itself remembers: which screen, the theme, notices, and the one question it may ask. */
 export type Screen = 'start' | 'new' | 'board' | 'papers' | 'jobs';
-export interface Notice { id: number; words: string; fault: boolean }
+export interface Act { words: string; run: () => void }
+export interface Notice { id: number; words: string; fault: boolean; act: Act | null }
 interface Asked { question: string; yes: string; done: (yes: boolean) => void }
 
 const THEME = 'quincunx-theme';
 
 export class Desk {
   screen = $state<Screen>('start');
+  /** The sheet the papers open on; the first one if empty. */
+  paper = $state('');
   /** What the margin shows beside the notes. */
   margin = $state<'notes' | 'must' | 'things' | 'history'>('notes');
   theme = $state<'day' | 'evening'>('day');
@@ -27,10 +30,11 @@ export class Desk {
     if (keep) writeKept(THEME, theme);
   }
 
-  note(words: string, fault = false): void {
+  /** Say something; with something to do beside it, it stays until it is put away. */
+  note(words: string, fault = false, act: Act | null = null): void {
     const id = this.next++;
-    this.notices = [...this.notices.filter((n) => n.words !== words), { id, words, fault }].slice(-3);
-    setTimeout(() => this.dismiss(id), fault ? 12_000 : 6_000);
+    this.notices = [...this.notices.filter((n) => n.words !== words), { id, words, fault, act }].slice(-3);
+    if (!act) setTimeout(() => this.dismiss(id), fault ? 12_000 : 6_000);
   }
   dismiss(id: number): void {
     this.notices = this.notices.filter((n) => n.id !== id);
