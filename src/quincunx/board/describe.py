@@ -15,13 +15,16 @@ from pydantic_core import PydanticUndefined
 from quincunx.board.answers import Ask, encoded
 from quincunx.features import KINDS, Feature, kind_id
 from quincunx.garden import plain
-from quincunx.units.fields import Length, Point, Slug, YearMonth
+from quincunx.units.dates import MONTHS
+from quincunx.units.fields import Length, Month, Point, Slug, YearMonth
 
 HIDDEN = frozenset({"kind", "id"})
 """What every document has and no form asks for."""
 SINCE = "there_from"
 PROBE = "zz-probe"
 """An id that nothing has, to see which field names a plant or a feature."""
+MOST_CHOICES = 12
+"""A list of whole numbers is chosen by touch if it can hold no more than these."""
 
 
 def kinds(_ask: Ask) -> bytes:
@@ -119,6 +122,7 @@ def _field(name: str, info: FieldInfo, hint: Any, example: Mapping[str, Any]) ->
         "unit": extra.get("unit"), "type": type_, "choices": choices,
         "default": default, "min": extra.get("min", low), "max": extra.get("max", high), "required": info.is_required(),
         "basic": info.is_required() or name in example, "optional": _takes_none(hint),
+        "from": extra.get("from_list"),
     }  # fmt: skip
     if inner is not None:
         out["fields"] = fields_json(inner)
@@ -133,7 +137,23 @@ def classify(hint: Any) -> tuple[str, list[list[str]] | None, type[BaseModel] | 
     choices = [[str(w), str(w).replace("-", " ")] for w in words] or None
     if not rest:
         return "choice", choices, None
-    return *_plain_type(rest[0]), choices, _inner(rest[0])
+    return *_plain_type(rest[0]), choices or _item_choices(rest[0]), _inner(rest[0])
+
+
+def _item_choices(hint: Any) -> list[list[str]] | None:
+    """Return what a list of plain choices can hold: words, months, or few whole numbers; None for any other type."""
+    if get_origin(hint) is not tuple or get_args(hint)[1:] != (...,):
+        return None
+    item = get_args(hint)[0]
+    if item == Month:
+        return [[str(n), name] for n, name in enumerate(MONTHS, 1)]
+    if get_origin(item) is Literal:
+        return [[str(w), str(w).replace("-", " ")] for w in get_args(item)]
+    if get_origin(item) is Annotated and get_args(item)[0] is int:
+        low, high = _bounds(FieldInfo(), item)
+        if low is not None and high is not None and high - low < MOST_CHOICES:
+            return [[str(n), str(n)] for n in range(int(low), int(high) + 1)]
+    return None
 
 
 _SIMPLE: tuple[tuple[Any, str], ...] = (

@@ -59,7 +59,7 @@ class Held(Outlined):
     decide_by: YearMonth | None = field("Decide by", None)
     meanwhile: FloorName = field("What covers it meanwhile", "grass")
     shortlist: tuple[Choice, ...] = field("Shortlist", ())
-    chosen: Slug | None = field("Chosen", None)
+    chosen: Slug | None = field("Chosen", None, from_list="shortlist")
 
     def __hash__(self) -> int:
         """Hash by the canonical text, since a choice holds a free dictionary."""

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, ClassVar, Literal
-
-from pydantic import Field
+from typing import ClassVar, Literal
 
 from quincunx.features._base import Group
 from quincunx.features._floors import Lies
@@ -12,7 +10,7 @@ from quincunx.features._lined import Outlined
 from quincunx.features._plan import area_figure, label
 from quincunx.scene.moment import Moment, Stood
 from quincunx.shapes import AreaWork, Figure, Layer, Surface
-from quincunx.units.fields import Length, field, length
+from quincunx.units.fields import Length, Month, field, length
 
 _FIRMNESS = (0.35, 0.35, 0.4, 0.5, 0.55, 0.55, 0.55, 0.7, 0.65, 0.5, 0.4, 0.35)
 """How good it is to walk on, northern months: soft in winter, tall before the cut (common practice, no source)."""
@@ -37,7 +35,7 @@ class Meadow(Outlined):
     kind: Literal["meadow"] = "meadow"
     made_by: Literal["seed", "plugs", "left to grow"] = field("Made by", "left to grow")
     tall: Length = length("Height before it is cut", 0.7, ge=0.1, le=2.0)
-    cut_months: tuple[Annotated[int, Field(ge=1, le=12)], ...] = field(
+    cut_months: tuple[Month, ...] = field(
         "Cut in these months", (8,), help="calendar months at the place itself"
     )
 

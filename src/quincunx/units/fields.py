@@ -110,6 +110,10 @@ YearMonth = Annotated[str, Field(pattern=r"^(?:19|20|21)\d\d-(?:0[1-9]|1[0-2])$"
 """A calendar month written ``2027-03``."""
 
 
+Month = Annotated[int, Field(ge=1, le=12)]
+"""A month of any year, 1 to 12."""
+
+
 def _extra(words: str, unit: str | None, **more: Any) -> dict[str, Any]:
     extra: dict[str, Any] = {"words": words, **more}
     if unit:
@@ -117,9 +121,21 @@ def _extra(words: str, unit: str | None, **more: Any) -> dict[str, Any]:
     return extra
 
 
-def field(words: str, default: Any = ..., *, unit: str | None = None, help: str = "", **bounds: Any) -> Any:
-    """Declare a field with the ``words`` a person reads, its ``unit`` and its bounds (``ge``, ``le``, ...)."""
-    return Field(default, title=words, description=help or None, json_schema_extra=_extra(words, unit), **bounds)
+def field(
+    words: str,
+    default: Any = ...,
+    *,
+    unit: str | None = None,
+    help: str = "",
+    from_list: str | None = None,
+    **bounds: Any,
+) -> Any:
+    """Declare a field with the ``words`` a person reads, its ``unit`` and its bounds (``ge``, ``le``, ...).
+
+    ``from_list`` names the list beside it whose entries' ids are what it can hold.
+    """
+    extra = _extra(words, unit) if from_list is None else _extra(words, unit, from_list=from_list)
+    return Field(default, title=words, description=help or None, json_schema_extra=extra, **bounds)
 
 
 def length(words: str, default: Any = ..., *, ge: float | None = None, le: float | None = None, help: str = "") -> Any:
