@@ -7,20 +7,21 @@ as large as it crawls through; those who keep off plants keep off planted things
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import Literal
+from functools import lru_cache, partial
+from typing import Literal, NamedTuple
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely import MultiPolygon, Polygon
-from shapely.geometry.base import BaseGeometry
+from shapely import LineString, MultiPolygon, Polygon
 
 from quincunx.scene import Scene
 from quincunx.shapes import Opening, Plane, Risers, Slab, Slats, Solid, Surface
 from quincunx.site.ground import Ground
-from quincunx.walk.heights import standing
+from quincunx.walk._kept import Kept
+from quincunx.walk.heights import Standing, standing
 from quincunx.walk.walkers import Walker
 
 Gates = Literal["usable", "shut", "open"]
@@ -56,11 +57,39 @@ def barriers(
     ``open_gate`` is left standing open.  ``polite`` walkers also keep off young hedges they could push through
     and walk round what they could climb.
     """
-    found = list(_solids(scene, walker, polite=polite))
-    found += [b for surface in scene.surfaces for b in _surface(scene, walker, surface)]
+    found = list(_solids(scene, gait_of(walker, scene.snow_m, polite=polite)))
+    found += [b for number in range(len(scene.surfaces)) for b in _surface(scene, walker, number)]
     found += [b for o in scene.openings for b in opening_barriers(scene, walker, o, gates, open_gate)]
     found += _steep(scene, walker)
     return tuple(found)
+
+
+class Gait(NamedTuple):
+    """What decides whether a solid stops a walker: walkers with equal ones are stopped by the same solids.
+
+    ``lift_m`` the snow it stands on, ``hole_m`` the holes it gets through, ``under_m`` the foot it gets under,
+    ``over_m`` what is lower it gets over, ``shy`` whether it keeps off what is planted though it could pass.
+    """
+
+    lift_m: float
+    headroom_m: float
+    hole_m: float
+    under_m: float | None
+    over_m: float
+    shy: bool
+
+
+def gait_of(walker: Walker, snow_m: float = 0.0, *, polite: bool = False) -> Gait:
+    """Return how a walker passes solids with ``snow_m`` of snow lying; ``polite`` as in :func:`barriers`."""
+    crawl = walker.crawl_gap
+    return Gait(
+        snow_m if walker.snow_lifts else 0.0,
+        float(walker.headroom),
+        float(walker.body_width if crawl is None else crawl),
+        None if crawl is None else float(crawl),
+        float(walker.step_up if polite else walker.over),
+        polite and walker.keeps_off_plants,
+    )
 
 
 def stops(
@@ -70,38 +99,41 @@ def stops(
 
     ``snow_m`` of snow lifts those who walk on it.  Polite walkers climb over nothing higher than a step.
     """
-    lift = snow_m if walker.snow_lifts else 0.0
-    under, top = under_m - lift, top_m - lift
-    if top <= 0 or under >= float(walker.headroom):
+    return _stops(gait_of(walker, snow_m, polite=polite), solid, under_m, top_m)
+
+
+def _stops(gait: Gait, solid: Solid, under_m: float, top_m: float) -> bool:
+    under, top = under_m - gait.lift_m, top_m - gait.lift_m
+    if top <= 0 or under >= gait.headroom_m:
         return False
-    shy = solid.reluctant and walker.keeps_off_plants
-    if shy and polite:
+    if gait.shy and solid.reluctant:
         return True
-    hole = float(walker.body_width if walker.crawl_gap is None else walker.crawl_gap)
-    if solid.gap_m >= hole or (walker.crawl_gap is not None and under >= hole):
+    if solid.gap_m >= gait.hole_m or (gait.under_m is not None and under >= gait.under_m):
         return False
-    return top >= float(walker.step_up if polite else walker.over)
+    return top >= gait.over_m
 
 
-def _solids(scene: Scene, walker: Walker, *, polite: bool) -> Iterator[Barrier]:
+def _solids(scene: Scene, gait: Gait) -> Iterator[Barrier]:
     above = standing(scene)
     for number, solid in enumerate(scene.solids):
-        pairs = above.varied.get(number)
-        if pairs is None:
-            if stops(walker, solid, solid.base.value_m, solid.top.value_m, scene.snow_m, polite=polite):
-                yield Barrier(solid.footprint, solid.owner, "solid", solid.grown)
-            continue
-        said = {stops(walker, solid, under, top, scene.snow_m, polite=polite) for under, top in pairs}
-        if said == {True}:
-            yield Barrier(solid.footprint, solid.owner, "solid", solid.grown)
-        elif len(said) == 2:  # a level wall on falling ground: only the pieces that stop at all their corners do
-            cells = [
-                cell
-                for cell, corners in above.cells(number)
-                if all(stops(walker, solid, under, top, scene.snow_m, polite=polite) for under, top in corners)
-            ]
-            for piece in polygons(shapely.union_all(cells)):
-                yield Barrier(piece, solid.owner, "solid", solid.grown)
+        yield from _SOLID.get((solid, scene.ground), gait, partial(_solid, above, number, gait))
+
+
+def _solid(above: Standing, number: int, gait: Gait) -> tuple[Barrier, ...]:
+    """Return what of one solid stops a walker."""
+    solid, pairs = above.scene.solids[number], above.varied.get(number)
+    if pairs is None:
+        pairs = frozenset({(solid.base.value_m, solid.top.value_m)})
+    said = {_stops(gait, solid, under, top) for under, top in pairs}
+    if said == {True}:
+        return (Barrier(solid.footprint, solid.owner, "solid", solid.grown),)
+    if len(said) < 2:
+        return ()
+    # A level wall on falling ground: only the pieces that stop at all their corners do.
+    cells = [
+        cell for cell, corners in above.cells(number) if all(_stops(gait, solid, under, top) for under, top in corners)
+    ]
+    return tuple(Barrier(p, solid.owner, "solid", solid.grown) for p in polygons(shapely.union_all(cells)))
 
 
 def polygons(shapes: object) -> list[Polygon]:
@@ -110,19 +142,20 @@ def polygons(shapes: object) -> list[Polygon]:
     return [p for p in parts if isinstance(p, Polygon) and p.area > 1e-9]
 
 
-def _above(scene: Scene, surface: Surface) -> BaseGeometry | None:
-    """Return what lies over ``surface`` and hides it (a path through a bed, a bridge over water)."""
-    over = [s.area for s in scene.surfaces if s.layer > surface.layer and s.area.intersects(surface.area)]
-    return shapely.union_all(over) if over else None
-
-
-def _surface(scene: Scene, walker: Walker, surface: Surface) -> Iterator[Barrier]:
+def _surface(scene: Scene, walker: Walker, number: int) -> tuple[Barrier, ...]:
+    """Return where a surface stops a walker, less what lies over it (a path through a bed, a bridge over water)."""
+    surface = scene.surfaces[number]
     what = _surface_stops(walker, surface)
-    if what:
-        hidden_by = _above(scene, surface)
-        seen = surface.area if hidden_by is None else surface.area.difference(hidden_by)
-        for piece in polygons(seen):
-            yield Barrier(piece, surface.owner, what, surface.planted)
+    if what is None:
+        return ()
+    over = standing(scene).over(number)
+    return _SURFACE.get((surface, *over), what, lambda: _seen(surface, over, what))
+
+
+def _seen(surface: Surface, above: Sequence[Surface], what: What) -> tuple[Barrier, ...]:
+    over = [s.area for s in above if s.area.intersects(surface.area)]
+    seen = surface.area.difference(shapely.union_all(over)) if over else surface.area
+    return tuple(Barrier(piece, surface.owner, what, surface.planted) for piece in polygons(seen))
 
 
 def _surface_stops(walker: Walker, surface: Surface) -> What | None:
@@ -172,30 +205,40 @@ def opening_barriers(
 
 def _stick(opening: Opening, start_m: float, end_m: float, what: What) -> Barrier:
     """Return a thin piece across an opening, from ``start_m`` to ``end_m`` along it, counted from inside the post."""
-    (ax, ay), (bx, by) = opening.clear.coords[0], opening.clear.coords[-1]
-    run = opening.clear.length or 1.0
+    return Barrier(_strip(opening.clear, start_m, end_m), opening.owner, what)
+
+
+@lru_cache(maxsize=1024)
+def _strip(clear: LineString, start_m: float, end_m: float) -> Polygon:
+    (ax, ay), (bx, by) = clear.coords[0], clear.coords[-1]
+    run = clear.length or 1.0
     ux, uy = (bx - ax) / run, (by - ay) / run
     nx, ny = -uy * LEAF_M / 2, ux * LEAF_M / 2
     at = [(ax + ux * (s - BITE_M), ay + uy * (s - BITE_M)) for s in (start_m, end_m)]
     (px, py), (qx, qy) = at
-    shape = Polygon([(px + nx, py + ny), (qx + nx, qy + ny), (qx - nx, qy - ny), (px - nx, py - ny)])
-    return Barrier(shape, opening.owner, what)
+    return Polygon([(px + nx, py + ny), (qx + nx, qy + ny), (qx - nx, qy - ny), (px - nx, py - ny)])
 
 
-def _steep(scene: Scene, walker: Walker) -> list[Barrier]:
+def _steep(scene: Scene, walker: Walker) -> tuple[Barrier, ...]:
     """Return the ground steeper than the walker climbs, outside made ramps and steps.
 
     A steep face no higher than a step is stepped up; faces that touch are taken together.
     """
-    faces, low, high = _faces(scene.ground, walker.steepest)
+    made = tuple(s for s in scene.surfaces if isinstance(s.lie, (Risers, Plane)))
+    more = (walker.steepest, float(walker.step_up))
+    return _STEEP.get((scene.ground, *made), more, lambda: _steep_faces(scene.ground, made, *more))
+
+
+def _steep_faces(ground: Ground, made: Sequence[Surface], steepest: float, step_up_m: float) -> tuple[Barrier, ...]:
+    faces, low, high = _faces(ground, steepest)
     if not len(faces):
-        return []
+        return ()
     low, high = _with_neighbours(faces, low, high)
-    tall = faces[high - low > float(walker.step_up) + 1e-9]
-    made = [s.area for s in scene.surfaces if isinstance(s.lie, (Risers, Plane))]
+    tall = faces[high - low > step_up_m + 1e-9]
     if made and len(tall):
-        tall = shapely.difference(tall, shapely.buffer(shapely.union_all(made), MADE_M, join_style="mitre"))
-    return [Barrier(p, "", "steep") for p in polygons(tall)] if len(tall) else []
+        ramps = shapely.union_all([s.area for s in made])
+        tall = shapely.difference(tall, shapely.buffer(ramps, MADE_M, join_style="mitre"))
+    return tuple(Barrier(p, "", "steep") for p in polygons(tall)) if len(tall) else ()
 
 
 def _faces(ground: Ground, steepest: float) -> tuple[NDArray[np.object_], NDArray[np.float64], NDArray[np.float64]]:
@@ -228,3 +271,8 @@ def is_overhead(solid: Solid) -> bool:
 def whole(shape: Polygon | MultiPolygon) -> list[Polygon]:
     """Return the polygons of a polygon or several."""
     return polygons(shape)
+
+
+_SOLID: Kept[tuple[Barrier, ...]] = Kept(16384)
+_SURFACE: Kept[tuple[Barrier, ...]] = Kept(4096)
+_STEEP: Kept[tuple[Barrier, ...]] = Kept(256)

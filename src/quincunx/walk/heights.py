@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections import OrderedDict
+from collections.abc import Mapping
 from functools import cached_property
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely import Polygon
+from shapely import Polygon, STRtree
 
 from quincunx.scene import Scene
-from quincunx.shapes import Height, Plane, Slab, Solid
+from quincunx.shapes import Height, Plane, Slab, Solid, Surface
+from quincunx.walk._kept import Kept
 
 CELL_M = 0.5
 """Size of the pieces a thing is looked at in, where its height above the ground varies [m]."""
@@ -53,25 +55,45 @@ class Standing:
     def __init__(self, scene: Scene) -> None:
         """Hold the scene."""
         self.scene = scene
-        self._cells: dict[int, list[tuple[Polygon, frozenset[Pair]]]] = {}
+        self._over: dict[int, tuple[Surface, ...]] = {}
+
+    def over(self, number: int) -> tuple[Surface, ...]:
+        """Return the surfaces that may lie over a surface: of higher layers, within its bounds."""
+        if number not in self._over:
+            low = self.scene.surfaces[number]
+            west, south, east, north = low.area.bounds
+            near = [int(i) for i in self._surfaces.query(shapely.box(west, south, east, north))]
+            above = (self.scene.surfaces[i] for i in sorted(near))
+            self._over[number] = tuple(s for s in above if s.layer > low.layer)
+        return self._over[number]
+
+    @cached_property
+    def _surfaces(self) -> STRtree:
+        return STRtree([s.area for s in self.scene.surfaces])
 
     @cached_property
     def varied(self) -> dict[int, frozenset[Pair]]:
         """Return (underside, top) above the ground [m] round each solid on whose place they depend, by its number."""
         which = [i for i, s in enumerate(self.scene.solids) if _depends(s)]
-        if not which:
-            return {}
-        rings = [s.footprint for s in (self.scene.solids[i] for i in which)]
-        return dict(zip(which, self._pairs([self.scene.solids[i] for i in which], rings), strict=True))
+        new = [s for i in which if not _ROUND.has(((s := self.scene.solids[i]), self.scene.ground), None)]
+        made = dict(zip(map(id, new), self._pairs(new, [s.footprint for s in new]) if new else [], strict=True))
+        return {i: self._round(self.scene.solids[i], made) for i in which}
 
-    def cells(self, number: int) -> list[tuple[Polygon, frozenset[Pair]]]:
+    def _round(self, solid: Solid, made: Mapping[int, frozenset[Pair]]) -> frozenset[Pair]:
+        def one() -> frozenset[Pair]:
+            return made[id(solid)] if id(solid) in made else self._pairs([solid], [solid.footprint])[0]
+
+        return _ROUND.get((solid, self.scene.ground), None, one)
+
+    def cells(self, number: int) -> tuple[tuple[Polygon, frozenset[Pair]], ...]:
         """Return a solid in pieces of half a metre, each with its (underside, top) above the ground [m]."""
-        if number not in self._cells:
-            solid = self.scene.solids[number]
-            pieces = diced(solid.footprint)
-            pairs = self._pairs([solid] * len(pieces), pieces) if pieces else []
-            self._cells[number] = list(zip(pieces, pairs, strict=True))
-        return self._cells[number]
+        solid = self.scene.solids[number]
+        return _CELLS.get((solid, self.scene.ground), None, lambda: self._diced(solid))
+
+    def _diced(self, solid: Solid) -> tuple[tuple[Polygon, frozenset[Pair]], ...]:
+        pieces = diced(solid.footprint)
+        pairs = self._pairs([solid] * len(pieces), pieces) if pieces else []
+        return tuple(zip(pieces, pairs, strict=True))
 
     def _pairs(self, solids: list[Solid], shapes: list[Polygon]) -> list[frozenset[Pair]]:
         points, home = shapely.get_coordinates(shapely.segmentize(shapes, 1.0), return_index=True)
@@ -96,6 +118,8 @@ def diced(shape: Polygon) -> list[Polygon]:
     return [p for p in cut if isinstance(p, Polygon) and p.area > 1e-9]
 
 
+_ROUND: Kept[frozenset[Pair]] = Kept(8192)
+_CELLS: Kept[tuple[tuple[Polygon, frozenset[Pair]], ...]] = Kept(2048)
 _KEPT: OrderedDict[str, Standing] = OrderedDict()
 _MOST = 64
 
@@ -107,3 +131,8 @@ def standing(scene: Scene) -> Standing:
         while len(_KEPT) > _MOST:
             _KEPT.popitem(last=False)
     return _KEPT[scene.key]
+
+
+def forget() -> None:
+    """Forget the heights of all scenes."""
+    _KEPT.clear()

@@ -12,19 +12,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely import Polygon, STRtree
+from shapely import STRtree
 
-from quincunx.walk.barriers import Barrier, polygons
+from quincunx.walk._pairs import Pairs
+from quincunx.walk.barriers import Barrier
 
 TIE_M = 1e-6
 """Lengths nearer than this are the same length [m]."""
-HOLE_M = 2.5
-"""A hole in a barrier narrower than this is as good as filled [m]."""
 TOUCH_M = 1e-3
 """Barriers nearer than this leave no light between them [m]."""
 
@@ -50,50 +48,23 @@ class Links:
 
 def convex_parts(found: Sequence[Barrier]) -> tuple[NDArray[np.object_], NDArray[np.int64]]:
     """Return the convex pieces of all barriers and, for each, the index of its barrier."""
-    shapes = np.array([_filled(b.shape) for b in found], dtype=object)
-    if not len(shapes):
-        return shapes, np.empty(0, np.int64)
-    hulls = shapely.convex_hull(shapes)
-    bent = shapely.area(hulls) - shapely.area(shapes) > 1e-9
-    parts: list[Polygon] = list(shapes[~bent])
-    owner = list(np.flatnonzero(~bent))
-    for i in np.flatnonzero(bent):
-        pieces = _triangles(shapes[i])
-        parts += pieces
-        owner += [i] * len(pieces)
-    out = np.empty(len(parts), dtype=object)
-    out[:] = parts
-    return out, np.array(owner, np.int64)
-
-
-def _filled(shape: Polygon) -> Polygon:
-    """Return a shape without its small holes (the inside of a tree guard), in which nobody asks for widths."""
-    if not shape.interiors:
-        return shape
-    return Polygon(shape.exterior, [h for h in shape.interiors if not _small(h.bounds)])
-
-
-def _small(bounds: tuple[float, float, float, float]) -> bool:
-    return min(bounds[2] - bounds[0], bounds[3] - bounds[1]) < HOLE_M
-
-
-@lru_cache(maxsize=4096)
-def _triangles(shape: Polygon) -> tuple[Polygon, ...]:
-    return tuple(polygons(shapely.constrained_delaunay_triangles(shape)))
+    return _PAIRS.parts([b.shape for b in found])
 
 
 def links(found: Sequence[Barrier], up_to_m: float) -> Links:
     """Return the links between ``found`` barriers that are shorter than ``up_to_m`` [m]."""
-    parts, owner = convex_parts(found)
+    shapes = [b.shape for b in found]
+    parts, owner = _PAIRS.parts(shapes)
     if len(parts) < 2:
         return _none()
     tree = STRtree(parts)
-    i, j = tree.query(parts, predicate="dwithin", distance=up_to_m)
-    i, j = i[i < j], j[i < j]
-    lines = shapely.get_coordinates(shapely.shortest_line(parts[i], parts[j])).reshape(-1, 2, 2)
+    west, south, east, north = shapely.bounds(parts).T
+    near = tree.query(shapely.box(west - up_to_m, south - up_to_m, east + up_to_m, north + up_to_m))
+    near = near[:, near[0] < near[1]]
+    lines = _PAIRS.lines(shapes, near)
     length = np.hypot(*(lines[:, 1] - lines[:, 0]).T)
-    keep = length > 1e-12
-    lines, length, i, j = lines[keep], length[keep], i[keep], j[keep]
+    keep = (length > 1e-12) & (length <= up_to_m)
+    lines, length, (i, j) = lines[keep], length[keep], near[:, keep]
     bare = _empty_circle(tree, lines, length, i, j)
     lines, length, i, j = lines[bare], length[bare], i[bare], j[bare]
     order = np.lexsort((lines[:, 0, 1], lines[:, 0, 0], np.round(length, 9)))
@@ -118,3 +89,11 @@ def _empty_circle(
     bare = np.ones(len(lines), bool)
     bare[who[third]] = False
     return bare
+
+
+_PAIRS = Pairs()
+
+
+def forget() -> None:
+    """Let go all pieces and lines kept."""
+    _PAIRS.clear()

@@ -9,6 +9,8 @@ from typing import Literal
 
 from quincunx.scene import Scene
 from quincunx.shapes import Opening
+from quincunx.walk import heights, links
+from quincunx.walk._kept import forget_all
 from quincunx.walk.barriers import Barrier, Gates, barriers, opening_barriers, passes_leaf
 from quincunx.walk.ground import FreeGround
 from quincunx.walk.places import Place, pieces_reached, place_of
@@ -118,8 +120,11 @@ def walk_of(
 
 
 def forget() -> None:
-    """Forget all walks kept, so that the next is worked out from nothing."""
+    """Forget all that is kept, so that the next walk is worked out from nothing."""
     _KEPT.clear()
+    forget_all()
+    heights.forget()
+    links.forget()
 
 
 def left_open(walk: Walk, start: str, end: str) -> tuple[str, ...]:

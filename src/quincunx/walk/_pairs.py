@@ -1,0 +1,125 @@
+"""The convex pieces of all shapes met so far, and the shortest line between any two of them that was asked for.
+
+Most things stand where they stood in other years and for other walkers, so that most lines are asked for again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from threading import RLock
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import Polygon
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+HOLE_M = 2.5
+"""A hole in a barrier narrower than this is as good as filled [m]."""
+MOST = 2048
+"""With more pieces than this kept, all are let go before the next question."""
+
+
+class Pairs:
+    """Pieces by number, and the lines between them; safe from several threads."""
+
+    def __init__(self) -> None:
+        """Begin with nothing."""
+        self._lock = RLock()
+        self.clear()
+
+    def clear(self) -> None:
+        """Let all pieces and lines go."""
+        with self._lock:
+            self._numbers: dict[Polygon, tuple[Ints, bool]] = {}
+            self._pieces = np.empty(0, dtype=object)
+            self._row = np.full((256, 256), -1, np.int32)
+            self._lines = np.empty((1024, 2, 2))
+            self._made = 0
+
+    def parts(self, shapes: Sequence[Polygon]) -> tuple[NDArray[np.object_], Ints]:
+        """Return the convex pieces of shapes and, for each, the index of its shape: whole ones first."""
+        with self._lock:
+            numbers, owner = self._parts(shapes)
+            return self._pieces[numbers], owner
+
+    def lines(self, shapes: Sequence[Polygon], near: Ints) -> Floats:
+        """Return the shortest line [m] (k, 2, 2) between each pair (2, k) of the shapes' pieces, as :meth:`parts` counts.
+
+        Each runs from the first to the second.
+        """
+        with self._lock:
+            numbers, _ = self._parts(shapes)
+            i, j = numbers[near[0]], numbers[near[1]]
+            row: Ints = self._row[i, j]
+            new = row < 0
+            if new.any():
+                row[new] = self._measure(i[new], j[new])
+            lines: Floats = self._lines[row]
+            return lines
+
+    def _parts(self, shapes: Sequence[Polygon]) -> tuple[Ints, Ints]:
+        new = [s for s in dict.fromkeys(shapes) if s not in self._numbers]
+        if new:
+            if len(self._pieces) > MOST:
+                self.clear()
+                new = list(dict.fromkeys(shapes))
+            self._take(new)
+        own = [self._numbers[s] for s in shapes]
+        count = np.array([len(n) for n, _ in own], np.int64)
+        numbers = np.concatenate([np.empty(0, np.int64), *(n for n, _ in own)])
+        owner = np.repeat(np.arange(len(own)), count)
+        bent = np.array([b for _, b in own], bool)
+        order = np.argsort(bent[owner], kind="stable")
+        return numbers[order], owner[order]
+
+    def _take(self, shapes: list[Polygon]) -> None:
+        """Number the convex pieces of new shapes."""
+        filled = np.empty(len(shapes), dtype=object)
+        filled[:] = [_filled(s) for s in shapes]
+        bent = shapely.area(shapely.convex_hull(filled)) - shapely.area(filled) > 1e-9
+        first = len(self._pieces)
+        pieces: list[Polygon] = []
+        for shape, own, is_bent in zip(shapes, filled, bent, strict=True):
+            more = _triangles(own) if is_bent else [own]
+            self._numbers[shape] = (np.arange(first + len(pieces), first + len(pieces) + len(more)), bool(is_bent))
+            pieces += more
+        grown = np.empty(first + len(pieces), dtype=object)
+        grown[:first] = self._pieces
+        grown[first:] = pieces
+        self._pieces = grown
+        if len(grown) > len(self._row):
+            size = max(len(grown), min(2 * len(self._row), MOST * 5 // 4))
+            row = np.full((size, size), -1, np.int32)
+            row[: len(self._row), : len(self._row)] = self._row
+            self._row = row
+
+    def _measure(self, i: Ints, j: Ints) -> Ints:
+        """Keep the lines between pieces; return their rows."""
+        lines = shapely.get_coordinates(shapely.shortest_line(self._pieces[i], self._pieces[j])).reshape(-1, 2, 2)
+        end = self._made + len(lines)
+        if end > len(self._lines):
+            self._lines = np.concatenate([self._lines[: self._made], np.empty((2 * end, 2, 2))])
+        rows = np.arange(self._made, end)
+        self._lines[rows] = lines
+        self._row[i, j] = rows
+        self._made = end
+        return rows
+
+
+def _filled(shape: Polygon) -> Polygon:
+    """Return a shape without its small holes (the inside of a tree guard), in which nobody asks for widths."""
+    if not shape.interiors:
+        return shape
+    return Polygon(shape.exterior, [h for h in shape.interiors if not _small(h.bounds)])
+
+
+def _small(bounds: tuple[float, float, float, float]) -> bool:
+    return min(bounds[2] - bounds[0], bounds[3] - bounds[1]) < HOLE_M
+
+
+def _triangles(shape: Polygon) -> list[Polygon]:
+    made = shapely.get_parts(shapely.constrained_delaunay_triangles(shape))
+    return [p for p in made if isinstance(p, Polygon) and p.area > 1e-9]
