@@ -31,7 +31,10 @@ def check(view: View) -> Iterator[Finding]:
 
 
 def _pairs(scene: Scene) -> Iterator[tuple[Solid, Solid, tuple[float, float]]]:
-    upright = [s for s in scene.solids if not isinstance(s.form, (Crown, Slab, Slats)) and s.base.value_m < 1.8]
+    # What cuts, covers or guards another is meant to stand in it.
+    meant = {o.owner for o in scene.openings} | {c.owner for c in scene.covers} | {g.owner for g in scene.guards}
+    standing = (s for s in scene.solids if s.owner not in meant and s.base.value_m < 1.8)
+    upright = [s for s in standing if not isinstance(s.form, (Crown, Slab, Slats))]
     if len(upright) < 2:
         return
     tree = STRtree([s.footprint for s in upright])
