@@ -1,0 +1,194 @@
+"""The measured ground: readings in, what they say, and the boundary drawn from stakes; each change one edit."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from quincunx.board.answers import Ask, Refused, encoded, text
+from quincunx.board.figures import bounds_of, figures_json
+from quincunx.garden import Edit, Garden, change, plain
+from quincunx.review.ground import Measured, measure
+from quincunx.review.ground_drawn import extent_m, ground_figures
+from quincunx.review.ground_edits import boundary_edit, with_readings
+from quincunx.review.ground_report import ground_report, upper
+from quincunx.shapes import Figure, PathFigure, TextFigure
+from quincunx.survey import Problem, Seen, Suspect, points_of
+from quincunx.survey.words import reading as called, small
+from quincunx.units import format_length
+
+MOST_TEXT = 20_000
+"""Letters of readings taken at once: a day's notes."""
+BELOW = 0.022
+"""How far under its stake the words of its sureness stand, as a share of the ground's width."""
+
+
+def ground(ask: Ask) -> bytes:
+    """Answer ``GET /api/ground``: stakes, readings, what doesn't fit, what to tape next, and the drawing of it."""
+    session = ask.session
+    at = session.standing()
+    key = ("ground", at.whole)
+    return session.drawn.get(key) or session.drawn.put(key, encoded(ground_json(at.garden)))
+
+
+def ground_json(garden: Garden) -> dict[str, Any]:
+    """Return the report of the measured ground with the drawing of it: ``figures`` and their ``bounds`` [m]."""
+    report, m = ground_report(garden), measure(garden)
+    known = {s.reading: s for s in m.searched.suspects}
+    for told in report["suspects"]:
+        told["takes"] = _takes(m, known[told["reading"]])
+    figures = (*ground_figures(m), *_sure_figures(m))
+    edge = PathFigure(tuple((float(x), float(y)) for x, y in garden.boundary), "datum")
+    box = bounds_of((*figures, edge))
+    return {**report, "figures": figures_json(figures, m.style), "bounds": box, "writing": _examples(m)}
+
+
+def _takes(m: Measured, suspect: Suspect) -> list[dict[str, Any]]:
+    """Return the lengths that one touch can put in the place of a reading that doesn't fit, the likeliest first."""
+    texts: list[str] = []
+    for slip in suspect.slips:
+        said = slip.text or format_length(slip.value_m, m.style, kind="tape")
+        if slip.kind != "wrong_stake" and said not in texts:
+            texts.append(said)
+    return [{"text": t} for t in texts[:3]]
+
+
+def _sure_figures(m: Measured) -> list[Figure]:
+    """Return under each stake within what it is sure."""
+    low = BELOW * extent_m(tuple(m.places.values()))
+    return [
+        TextFigure((p.x_m, p.y_m - low), f"within {small(max(p.sure_m, 0.001), m.style)}", "note", f"sure/{i}", "small")
+        for i, p in sorted(m.searched.adjusted.positions.items())
+        if p.sure_m > 1e-6
+    ]
+
+
+def _examples(m: Measured) -> list[list[str]]:
+    """Return the ways to write a reading, each with what it means, in the person's units."""
+    long, short, rise = ("40' 6 1/2\"", "3' 9\"", '5"') if m.style.system == "feet" else ("12.34", "1.15", "0.12")
+    if m.style.decimal_mark == ",":
+        long, short, rise = (t.replace(".", ",") for t in (long, short, rise))
+    return [
+        [f"A B {long}", "tape from A to B"],
+        [f"A B C: {long}; {long}; {short}", "a triangle: A to B, B to C, C to A"],
+        [f"A>B x {long} L {short} tree", "along from A to B, then left (L) or right (R) to the tree"],
+        ["A B C square", "the corner at B is square"],
+        ["A B C straight", "three stakes in one line"],
+        [f"A>B wall C-D {long}", "from A in the line to B, as far as the wall C to D"],
+        ["A B 34 paces", "counted in paces"],
+        ["A>B 134 deg", "compass, looking from A at B"],
+        [f"A B rises {rise}", "B is higher than A; falls where it is lower"],
+        [f"back A {short}", "staff readings of a level: back, between, fore"],
+        [f"A B {long} # hedge in the way", "what follows # is a note"],
+    ]
+
+
+def add_readings(ask: Ask) -> dict[str, Any]:
+    """Answer ``POST /api/ground/readings``: add the readings in ``text``, a line each, as one edit.
+
+    The lines that can be read are added; the others come back as ``problems``, each with a sentence.
+    """
+    said = text(ask.body, "text", MOST_TEXT)
+    problems: tuple[Problem, ...] = ()
+    added = 0
+
+    def made(garden: Garden) -> Edit | None:
+        nonlocal problems, added
+        edit, problems = with_readings(garden, said, "Add readings")
+        added = len(edit.ops[0].value["readings"]) - len(garden.survey.readings) if edit else 0
+        return edit
+
+    revision = _commit(ask, made)
+    told = [{"line": p.line, "text": p.text.strip(), "because": _sentence(p.because)} for p in problems]
+    return {"revision": revision, "added": added, "problems": told}
+
+
+def _sentence(because: str) -> str:
+    return upper(because.rstrip(".")) + "."
+
+
+def _commit(ask: Ask, made: Callable[[Garden], Edit | None]) -> int:
+    """Make an edit of the garden as it is now; nothing can come between the look and the change."""
+    session = ask.session
+    with session.lock:
+        at = session.standing()
+        edit = made(at.garden)
+        if edit is not None:
+            session.commit(edit, at.revision)
+        return session.store.revision
+
+
+def answer_seen(ask: Ask) -> dict[str, Any]:
+    """Answer ``POST /api/ground/seen``: from ``start``, looking at ``end``, ``point`` is on the ``side`` left or right."""
+    body = ask.body
+    start, end, point, side = (text(body, n, 60) for n in ("start", "end", "point", "side"))
+    if side not in ("left", "right"):
+        raise Refused(422, "The side is left or right.")
+
+    def made(garden: Garden) -> Edit:
+        survey = garden.survey
+        known = {s.id for s in survey.stakes}
+        if not {start, end, point} <= known:
+            raise Refused(422, "One of these stakes is no longer there.")
+        seen = Seen(id=_free({r.id for r in survey.readings}), start=start, end=end, point=point, side=side)  # type: ignore[arg-type]
+        return change("survey", None, {"readings": [*survey.readings, seen]}, "Say on which hand it is")
+
+    return {"revision": _commit(ask, made)}
+
+
+def _free(taken: set[str]) -> str:
+    n = 1
+    while f"r{n}" in taken:
+        n += 1
+    return f"r{n}"
+
+
+def take_length(ask: Ask) -> dict[str, Any]:
+    """Answer ``POST /api/ground/take``: put one of the likely lengths, ``text``, in the place of a ``reading``."""
+    name, said = text(ask.body, "reading", 60), text(ask.body, "text", 40)
+
+    def made(garden: Garden) -> Edit:
+        m = measure(garden)
+        suspect = next((s for s in m.searched.suspects if s.reading == name), None)
+        if suspect is None or said not in [t["text"] for t in _takes(m, suspect)]:
+            raise Refused(
+                409, "The readings changed meanwhile, and that length is no longer the likely one. Look again."
+            )
+        field = suspect.part if suspect.part in ("along", "offset") else "length"
+        readings = [{**plain(r), field: said} if r.id == name else r for r in garden.survey.readings]
+        return change("survey", None, {"readings": readings}, f"Read {_words(m, name)} as {said}")
+
+    return {"revision": _commit(ask, made)}
+
+
+def _words(m: Measured, name: str) -> str:
+    return called(m.readings[name], m.names)
+
+
+def take_out(ask: Ask) -> dict[str, Any]:
+    """Answer ``POST /api/ground/take-out``: take a ``reading`` out, with stakes that nothing else places or names."""
+    name = text(ask.body, "reading", 60)
+
+    def made(garden: Garden) -> Edit:
+        survey = garden.survey
+        gone = next((r for r in survey.readings if r.id == name), None)
+        if gone is None:
+            raise Refused(409, "That reading is no longer there.")
+        kept = [r for r in survey.readings if r.id != name]
+        used = {p for r in kept for p in points_of(r)} | {survey.datum, survey.toward}
+        loose = {p for p in points_of(gone) if p not in used}
+        stakes = [s for s in survey.stakes if s.id not in loose or s.held or s.x is not None or s.level is not None]
+        names = {s.id: s.name for s in survey.stakes}
+        return change(
+            "survey", None, {"stakes": stakes, "readings": kept}, f"Take out the reading {called(gone, names)}"
+        )
+
+    return {"revision": _commit(ask, made)}
+
+
+def draw_boundary(ask: Ask) -> dict[str, Any]:
+    """Answer ``POST /api/ground/boundary``: draw the boundary through ``stakes``, in their order round the ground."""
+    stakes = ask.body.get("stakes")
+    if not isinstance(stakes, list) or not all(isinstance(s, str) for s in stakes) or len(stakes) > 200:
+        raise Refused(422, "stakes is a list of stakes' names, in order round the ground.")
+    return {"revision": _commit(ask, lambda garden: boundary_edit(garden, stakes))}

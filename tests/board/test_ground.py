@@ -1,0 +1,142 @@
+"""The measured ground over the wire: readings in, what they say, one touch to mend, the boundary from stakes."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from quincunx.board.desk import Desk
+from quincunx.board.ground import ground_json
+from quincunx.demos import demo_garden
+from quincunx.garden import garden_from
+from quincunx.store import Store
+from tests.board.windows import Window, board
+
+# A rectangle 3 by 4 with its diagonals: 3-4-5, and a point inside, 1.5 by 2.
+RECTANGLE = "A B 4\nB C 3\nC D 4\nD A 3\nA C 5\nB D 5\nA>B sees C left\nA E 2.5\nB E 2.5\nC E 2.5\nA>B sees E left"
+
+
+@pytest.fixture
+def kettle(tmp_path: Path) -> Iterator[Window]:
+    """A window on the demonstration garden in feet whose survey has one swapped reading."""
+    path = tmp_path / "kettle.quincunx"
+    Store.create(path, demo_garden("kettle-hill")).close()
+    client, keys = board(Desk(path))
+    with client:
+        client.get(f"/?token={keys.token}")
+        yield Window(client)
+
+
+def at(told: dict) -> dict[str, list[float]]:
+    return {s["name"]: s["at"] for s in told["stakes"]}
+
+
+def test_readings_become_stakes_in_one_edit_that_can_be_taken_back(window):
+    assert window.get("/api/ground")["readings"] == []
+    told = window.post("/api/ground/readings", {"text": RECTANGLE})
+    assert (told["added"], told["problems"]) == (11, [])
+    ground = window.get("/api/ground")
+    places = at(ground)
+    assert math.dist(places["A"], places["C"]) == pytest.approx(5, abs=1e-4)
+    assert math.dist(places["B"], places["E"]) == pytest.approx(2.5, abs=1e-4)
+    assert {f["text"] for f in ground["figures"] if f["t"] == "text"} >= {"A", "B", "C", "D", "E"}
+    assert window.get("/api/garden")["can_undo"] == "Add readings"
+    window.post("/api/undo")
+    assert window.get("/api/ground")["readings"] == []
+    assert window.get("/api/garden")["can_undo"] is None
+
+
+def test_a_line_that_can_not_be_read_comes_back_with_a_sentence(window):
+    told = window.post("/api/ground/readings", {"text": "A B 4\nA B\n\nA A 3 # mud\nC D 1,2,3"})
+    assert told["added"] == 1
+    assert [p["line"] for p in told["problems"]] == [2, 4, 5]
+    assert all(p["because"].endswith(".") for p in told["problems"])
+    assert "two different stakes" in told["problems"][1]["because"]
+    revision = window.get("/api/garden")["revision"]
+    nothing = window.post("/api/ground/readings", {"text": "only words"})
+    assert (nothing["added"], nothing["revision"], len(nothing["problems"])) == (0, revision, 1)
+
+
+def test_two_windows_lose_no_reading(window):
+    window.post("/api/ground/readings", {"text": "A B 4"})
+    window.post("/api/ground/readings", {"text": "A C 5"})
+    assert [r["id"] for r in window.get("/api/ground")["readings"]] == ["r1", "r2"]
+
+
+def test_the_swapped_reading_is_mended_with_one_touch(kettle):
+    ground = kettle.get("/api/ground")
+    (bad,) = ground["suspects"]
+    assert bad["takes"][0]["text"] == bad["meant"]["text"]
+    kettle.post("/api/ground/take", {"reading": bad["reading"], "text": bad["takes"][0]["text"]})
+    after = kettle.get("/api/ground")
+    assert after["suspects"] == []
+    line = next(r["line"] for r in after["readings"] if r["id"] == bad["reading"])
+    assert bad["takes"][0]["text"] in line
+    again = kettle.post("/api/ground/take", {"reading": bad["reading"], "text": bad["takes"][0]["text"]}, 409)
+    assert "Look again" in again["error"]
+    kettle.post("/api/undo")
+    assert kettle.get("/api/ground")["suspects"] == ground["suspects"]
+
+
+def test_no_length_but_a_likely_one_is_taken(kettle):
+    (bad,) = kettle.get("/api/ground")["suspects"]
+    kettle.post("/api/ground/take", {"reading": bad["reading"], "text": "1 ft"}, 409)
+    kettle.post("/api/ground/take", {"reading": "r9999", "text": "1 ft"}, 409)
+
+
+def test_a_reading_taken_out_takes_the_stake_only_it_named(window):
+    window.post("/api/ground/readings", {"text": "A B 4\nA X 2"})
+    ground = window.get("/api/ground")
+    assert any("X" in s["words"] for s in ground["swings"])
+    last = ground["readings"][-1]["id"]
+    window.post("/api/ground/take-out", {"reading": last})
+    after = window.get("/api/ground")
+    assert [s["name"] for s in after["stakes"]] == ["A", "B"]
+    window.post("/api/ground/take-out", {"reading": last}, 409)
+    window.post("/api/undo")
+    assert window.get("/api/ground")["readings"] == ground["readings"]
+
+
+def test_the_hand_on_which_a_stake_lies_is_asked_and_answered(window):
+    window.post("/api/ground/readings", {"text": "A B 4\nB C 3\nA C 5"})
+    (question,) = window.get("/api/ground")["questions"]
+    ends = {k: question[k] for k in ("start", "end", "point")}
+    crossed = []
+    for side in ("left", "right"):
+        window.post("/api/ground/seen", {**ends, "side": side})
+        ground = window.get("/api/ground")
+        assert ground["questions"] == []
+        p = {s["id"]: s["at"] for s in ground["stakes"]}
+        (ax, ay), (bx, by), (cx, cy) = (p[ends[k]] for k in ("start", "end", "point"))
+        crossed.append((bx - ax) * (cy - ay) - (by - ay) * (cx - ax))
+        window.post("/api/undo")
+    assert crossed[0] > 0 > crossed[1]
+    window.post("/api/ground/seen", {**ends, "side": "up"}, 422)
+    window.post("/api/ground/seen", {**ends, "point": "q", "side": "left"}, 422)
+
+
+def test_the_boundary_is_drawn_through_stakes(window):
+    window.post("/api/ground/readings", {"text": RECTANGLE})
+    window.post("/api/ground/boundary", {"stakes": ["a", "b", "c", "d"]})
+    drawn = window.get("/api/garden")["garden"]["boundary"]
+    places = at(window.get("/api/ground"))
+    assert drawn == [[pytest.approx(v, abs=1e-3) for v in places[n]] for n in "ABCD"]
+    for wrong in (["a", "b"], ["a", "b", "nowhere"]):
+        assert window.post("/api/ground/boundary", {"stakes": wrong}, 422)["error"]
+    window.post("/api/ground/boundary", {"stakes": "abc"}, 422)
+
+
+def test_the_examples_offered_can_be_read(kettle, window):
+    for one in (kettle, window):
+        lines = [line for line, _ in one.get("/api/ground")["writing"]]
+        told = one.post("/api/ground/readings", {"text": "\n".join(lines)})
+        assert told["problems"] == []
+
+
+def test_a_garden_with_a_comma_reads_commas():
+    garden = garden_from({"format": "quincunx/1", "name": "Garten", "writing": {"decimal_mark": ","}})
+    assert ground_json(garden)["writing"][0][0] == "A B 12,34"
+    assert ground_json(garden)["bounds"] is None
