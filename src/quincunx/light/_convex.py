@@ -1,0 +1,147 @@
+"""Outlines cut into convex pieces, on ground that is a plane under each to within a few centimetres."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import Polygon
+
+from quincunx.site.ground import Ground
+
+Floats = NDArray[np.float64]
+
+NEAR_M = 0.01
+"""Outlines of many corners (round ones) are drawn with fewer, nowhere further off than this [m]."""
+MANY = 16
+FLAT_M = 0.03
+"""Ground further than this from one plane has what stands on it cut in two there [m]."""
+SHORT_M = 1.0
+"""Pieces shorter than this are left whole whatever the ground does [m]."""
+
+
+@lru_cache(maxsize=8192)
+def convex_pieces(shape: Polygon) -> tuple[Floats, ...]:
+    """Return the convex pieces of an outline, each its corners (n, 2) anticlockwise without a last one twice [m]."""
+    if len(shape.exterior.coords) > MANY + 1 or shape.interiors:
+        shape = shape.simplify(NEAR_M)
+    if not shape.interiors and shape.convex_hull.area - shape.area < 1e-7:
+        return (corners(shape.convex_hull),)
+    triangles = shapely.get_parts(shapely.constrained_delaunay_triangles(shapely.make_valid(shape)))
+    return tuple(_merged([corners(t) for t in triangles if t.area > 1e-9]))
+
+
+def corners(shape: Polygon) -> Floats:
+    """Return the corners of a convex outline, anticlockwise, none of them in a straight line with its neighbours."""
+    ring = shapely.get_coordinates(shapely.orient_polygons(shape))[:-1]
+    before, after = ring - np.roll(ring, 1, 0), np.roll(ring, -1, 0) - ring
+    turn = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
+    kept: Floats = ring[turn > 1e-12]
+    return kept if len(kept) >= 3 else np.asarray(ring, np.float64)
+
+
+def _merged(pieces: list[Floats]) -> list[Floats]:
+    """Return neighbouring pieces joined as long as what they make is convex."""
+    at = 0
+    while at < len(pieces):
+        for other in range(at + 1, len(pieces)):
+            whole = _joined(pieces[at], pieces[other])
+            if whole is not None:
+                pieces[at] = whole
+                del pieces[other]
+                break
+        else:
+            at += 1
+    return pieces
+
+
+def _joined(one: Floats, other: Floats) -> Floats | None:
+    """Return two pieces that share a side as one, if that is convex."""
+    shared = (np.abs(one[:, None] - other[None]).max(axis=2) < 1e-9).sum()
+    if shared < 2:
+        return None
+    hull = shapely.convex_hull(shapely.multipoints(np.vstack([one, other])))
+    areas = _area(one) + _area(other)
+    return corners(hull) if hull.area - areas < 1e-7 else None
+
+
+def _area(ring: Floats) -> float:
+    x, y = ring.T
+    return float(0.5 * np.abs(x @ np.roll(y, -1) - y @ np.roll(x, -1)))
+
+
+def on_planes(ground: Ground, pieces: list[tuple[int, Floats]]) -> list[tuple[int, Floats, Floats]]:
+    """Return numbered pieces, cut where the ground bends, each with the plane (east, north, at 0) under it [m]."""
+    if is_plane(ground):
+        plane = _plane_of(ground)
+        return [(n, ring, plane) for n, ring in pieces]
+    done: list[tuple[int, Floats, Floats]] = []
+    while pieces:
+        points = [_around(ring) for _, ring in pieces]
+        z = np.split(_heights(ground, np.vstack(points)), np.cumsum([len(p) for p in points])[:-1])
+        rest: list[tuple[int, Floats]] = []
+        for (n, ring), xy, up in zip(pieces, points, z, strict=True):
+            plane, off = _fit(xy, up)
+            halves = _halves(ring) if off > FLAT_M else []
+            done += [] if halves else [(n, ring, plane)]
+            rest += [(n, half) for half in halves]
+        pieces = rest
+    return sorted(done, key=lambda one: one[0])
+
+
+def is_plane(ground: Ground) -> bool:
+    """Return whether all levels of the ground lie in one plane, to a millimetre."""
+    levels = ground.vertices
+    return len(levels) < 2 or bool(
+        np.abs(levels @ (*[-t for t in ground.trend], 1.0) - _plane_of(ground)[2]).max() < 1e-3
+    )
+
+
+def _plane_of(ground: Ground) -> Floats:
+    east, north = ground.trend
+    levels = ground.vertices
+    middle = levels.mean(axis=0) if len(levels) else np.zeros(3)
+    return np.array([east, north, middle[2] - east * middle[0] - north * middle[1]])
+
+
+def _heights(ground: Ground, points: Floats) -> Floats:
+    return np.asarray(ground.height(points[:, 0], points[:, 1]), np.float64)
+
+
+def _around(ring: Floats) -> Floats:
+    sides = [ring + (np.roll(ring, -1, 0) - ring) * share for share in (0.0, 0.25, 0.5, 0.75)]
+    return np.vstack([*sides, ring.mean(axis=0)])
+
+
+def _fit(xy: Floats, z: Floats) -> tuple[Floats, float]:
+    """Return the plane (east, north, at 0) nearest to points, level across what is too narrow, and how far it is off."""
+    middle = xy.mean(axis=0)
+    u, s, vt = np.linalg.svd(xy - middle, full_matrices=False)
+    keep = s > 0.02 * s[0]
+    east, north = vt[keep].T @ ((u.T @ (z - z.mean()))[keep] / s[keep])
+    plane = np.array([east, north, z.mean() - east * middle[0] - north * middle[1]])
+    return plane, float(np.abs(xy @ plane[:2] + plane[2] - z).max())
+
+
+def _halves(ring: Floats) -> list[Floats]:
+    """Return a convex piece cut across the middle of its length; nothing when it is short."""
+    middle = ring.mean(axis=0)
+    along = np.linalg.svd(ring - middle, full_matrices=False)[2][0]
+    s = (ring - middle) @ along
+    if s.max() - s.min() < SHORT_M:
+        return []
+    cut = (s.max() + s.min()) / 2
+    return [_clip(ring, s - cut), _clip(ring, cut - s)]
+
+
+def _clip(ring: Floats, over: Floats) -> Floats:
+    """Return the part of a convex ring where ``over`` is not negative."""
+    out: list[Floats] = []
+    for a, b, u, v in zip(ring, np.roll(ring, -1, 0), over, np.roll(over, -1), strict=True):
+        if u >= 0:
+            out.append(a)
+        if u * v < 0:
+            out.append(a + (b - a) * (u / (u - v)))
+    return np.array(out)
