@@ -6,6 +6,7 @@ Most things stand where they stood in other years and for other walkers, so that
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from threading import RLock
 
 import numpy as np
@@ -22,37 +23,53 @@ MOST = 2048
 """With more pieces than this kept, all are let go before the next question."""
 
 
+@dataclass(frozen=True, slots=True)
+class Parts:
+    """Convex ``pieces`` (n,) of shapes, the index ``owner`` (n,) of the shape of each, and what they are kept as."""
+
+    pieces: NDArray[np.object_]
+    owner: Ints
+    number: Ints
+    age: int
+
+
 class Pairs:
     """Pieces by number, and the lines between them; safe from several threads."""
 
     def __init__(self) -> None:
         """Begin with nothing."""
         self._lock = RLock()
+        self._age = 0
         self.clear()
 
     def clear(self) -> None:
         """Let all pieces and lines go."""
         with self._lock:
-            self._numbers: dict[Polygon, tuple[Ints, bool]] = {}
+            self._age += 1
+            self._known: dict[Polygon, tuple[Ints, bool]] = {}
+            self._same: dict[int, tuple[Polygon, tuple[Ints, bool]]] = {}
             self._pieces = np.empty(0, dtype=object)
             self._row = np.full((256, 256), -1, np.int32)
             self._lines = np.empty((1024, 2, 2))
             self._made = 0
 
-    def parts(self, shapes: Sequence[Polygon]) -> tuple[NDArray[np.object_], Ints]:
-        """Return the convex pieces of shapes and, for each, the index of its shape: whole ones first."""
+    def parts(self, shapes: Sequence[Polygon]) -> Parts:
+        """Return the convex pieces of shapes: those that are one piece first."""
         with self._lock:
-            numbers, owner = self._parts(shapes)
-            return self._pieces[numbers], owner
+            own = self._entries(shapes)
+            count = np.array([len(n) for n, _ in own], np.int64)
+            number = np.concatenate([np.empty(0, np.int64), *(n for n, _ in own)])
+            owner = np.repeat(np.arange(len(own)), count)
+            bent = np.array([b for _, b in own], bool)
+            order = np.argsort(bent[owner], kind="stable")
+            return Parts(self._pieces[number[order]], owner[order], number[order], self._age)
 
-    def lines(self, shapes: Sequence[Polygon], near: Ints) -> Floats:
-        """Return the shortest line [m] (k, 2, 2) between each pair (2, k) of the shapes' pieces, as :meth:`parts` counts.
-
-        Each runs from the first to the second.
-        """
+    def lines(self, parts: Parts, near: Ints) -> Floats:
+        """Return the shortest line [m] (k, 2, 2) from the first to the second of each pair (2, k) of pieces."""
         with self._lock:
-            numbers, _ = self._parts(shapes)
-            i, j = numbers[near[0]], numbers[near[1]]
+            if parts.age != self._age:  # let go meanwhile
+                return _shortest(parts.pieces[near[0]], parts.pieces[near[1]])
+            i, j = parts.number[near[0]], parts.number[near[1]]
             row: Ints = self._row[i, j]
             new = row < 0
             if new.any():
@@ -60,20 +77,18 @@ class Pairs:
             lines: Floats = self._lines[row]
             return lines
 
-    def _parts(self, shapes: Sequence[Polygon]) -> tuple[Ints, Ints]:
-        new = [s for s in dict.fromkeys(shapes) if s not in self._numbers]
+    def _entries(self, shapes: Sequence[Polygon]) -> list[tuple[Ints, bool]]:
+        """Return the numbers of each shape's pieces and whether it is bent, found by identity first."""
+        strange = [s for s in shapes if id(s) not in self._same]
+        if strange and max(len(self._pieces), len(self._same)) > MOST:
+            self.clear()
+            strange = list(shapes)
+        new = [s for s in dict.fromkeys(strange) if s not in self._known]
         if new:
-            if len(self._pieces) > MOST:
-                self.clear()
-                new = list(dict.fromkeys(shapes))
             self._take(new)
-        own = [self._numbers[s] for s in shapes]
-        count = np.array([len(n) for n, _ in own], np.int64)
-        numbers = np.concatenate([np.empty(0, np.int64), *(n for n, _ in own)])
-        owner = np.repeat(np.arange(len(own)), count)
-        bent = np.array([b for _, b in own], bool)
-        order = np.argsort(bent[owner], kind="stable")
-        return numbers[order], owner[order]
+        for shape in strange:
+            self._same[id(shape)] = (shape, self._known[shape])
+        return [self._same[id(s)][1] for s in shapes]
 
     def _take(self, shapes: list[Polygon]) -> None:
         """Number the convex pieces of new shapes."""
@@ -84,7 +99,7 @@ class Pairs:
         pieces: list[Polygon] = []
         for shape, own, is_bent in zip(shapes, filled, bent, strict=True):
             more = _triangles(own) if is_bent else [own]
-            self._numbers[shape] = (np.arange(first + len(pieces), first + len(pieces) + len(more)), bool(is_bent))
+            self._known[shape] = (np.arange(first + len(pieces), first + len(pieces) + len(more)), bool(is_bent))
             pieces += more
         grown = np.empty(first + len(pieces), dtype=object)
         grown[:first] = self._pieces
@@ -98,7 +113,7 @@ class Pairs:
 
     def _measure(self, i: Ints, j: Ints) -> Ints:
         """Keep the lines between pieces; return their rows."""
-        lines = shapely.get_coordinates(shapely.shortest_line(self._pieces[i], self._pieces[j])).reshape(-1, 2, 2)
+        lines = _shortest(self._pieces[i], self._pieces[j])
         end = self._made + len(lines)
         if end > len(self._lines):
             self._lines = np.concatenate([self._lines[: self._made], np.empty((2 * end, 2, 2))])
@@ -107,6 +122,11 @@ class Pairs:
         self._row[i, j] = rows
         self._made = end
         return rows
+
+
+def _shortest(one: NDArray[np.object_], other: NDArray[np.object_]) -> Floats:
+    lines: Floats = shapely.get_coordinates(shapely.shortest_line(one, other)).reshape(-1, 2, 2)
+    return lines
 
 
 def _filled(shape: Polygon) -> Polygon:

@@ -14,8 +14,9 @@ from shapely.geometry.base import BaseGeometry
 
 from quincunx.scene import Scene
 from quincunx.shapes import XY
+from quincunx.walk._kept import Kept
 from quincunx.walk.barriers import Barrier, Gates, barriers, polygons
-from quincunx.walk.links import Links, links
+from quincunx.walk.links import Links, Near, links_of, near
 from quincunx.walk.walkers import Walker
 
 SLACK_M = 0.0005
@@ -40,11 +41,14 @@ class FreeGround:
         self.width_m = width_m
 
     @cached_property
+    def _near(self) -> Near:
+        return near(self.found, self.width_m)
+
+    @cached_property
     def blocked(self) -> BaseGeometry:
         """Return all barriers as one shape [m]."""
-        if not self.found:
-            return Polygon()
-        return shapely.disjoint_subset_union_all(np.array([b.shape for b in self.found], dtype=object))
+        groups = self._near.groups(len(self.found))
+        return shapely.multipolygons(shapely.get_parts([_united([self.found[k].shape for k in g]) for g in groups]))
 
     @cached_property
     def open(self) -> Polygon | MultiPolygon:
@@ -54,7 +58,7 @@ class FreeGround:
     @cached_property
     def narrow(self) -> Links:
         """Return the links too narrow for the body."""
-        return links(self.found, self.width_m).below(self.width_m)
+        return links_of(self._near).below(self.width_m)
 
     @cached_property
     def pieces(self) -> tuple[Polygon, ...]:
@@ -139,7 +143,12 @@ def cut_along(shape: BaseGeometry, lines: NDArray[np.float64]) -> BaseGeometry:
     aside = np.stack([-step[:, 1], step[:, 0]], 1) / length * CUT_M
     start, end = lines[:, 0] - ahead, lines[:, 1] + ahead
     strips = shapely.polygons(np.stack([start + aside, end + aside, end - aside, start - aside], 1))
-    return shapely.difference(shape, shapely.union_all(strips))
+    return shapely.difference(shape, shapely.disjoint_subset_union_all(strips))
+
+
+def _united(shapes: Sequence[Polygon]) -> BaseGeometry:
+    """Return the union of shapes that hang together, kept for other grounds in which they do."""
+    return shapes[0] if len(shapes) == 1 else _UNITED.get(tuple(shapes), None, lambda: shapely.union_all(shapes))
 
 
 def free_ground(
@@ -152,3 +161,6 @@ def free_ground(
     """
     found = barriers(scene, walker, gates, open_gate, polite=polite)
     return FreeGround(scene.world, found, float(walker.body_width))
+
+
+_UNITED: Kept[BaseGeometry] = Kept(2048)

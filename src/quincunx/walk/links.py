@@ -18,11 +18,13 @@ import shapely
 from numpy.typing import NDArray
 from shapely import STRtree
 
-from quincunx.walk._pairs import Pairs
+from quincunx.walk._pairs import Pairs, Parts
 from quincunx.walk.barriers import Barrier
 
 TIE_M = 1e-6
 """Lengths nearer than this are the same length [m]."""
+MEET_M = 1e-12
+"""Pieces nearer than this touch [m]."""
 TOUCH_M = 1e-3
 """Barriers nearer than this leave no light between them [m]."""
 
@@ -46,36 +48,74 @@ class Links:
         return Links(self.lines[:n], self.length_m[:n], self.a[:n], self.b[:n])
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Near:
+    """Barriers' convex ``parts``, and the shortest lines (k, 2, 2) [m] between pieces ``i`` and ``j`` near each other."""
+
+    parts: Parts
+    tree: STRtree
+    lines: NDArray[np.float64]
+    length_m: NDArray[np.float64]
+    i: NDArray[np.int64]
+    j: NDArray[np.int64]
+
+    def groups(self, count: int) -> list[list[int]]:
+        """Return the ``count`` barriers in groups that touch: each in order, the groups by their first."""
+        group = list(range(count))
+        touch = self.length_m <= MEET_M
+        pairs = np.unique(self.parts.owner[np.stack([self.i[touch], self.j[touch]])], axis=1)
+        for a, b in pairs.T.tolist():
+            ra, rb = root(group, a), root(group, b)
+            group[max(ra, rb)] = min(ra, rb)
+        out: dict[int, list[int]] = {}
+        for k in range(count):
+            out.setdefault(root(group, k), []).append(k)
+        return list(out.values())
+
+
+def root(group: list[int], i: int) -> int:
+    """Return the first of the group that ``i`` is in, where ``group`` leads each towards it."""
+    while group[i] != i:
+        group[i] = group[group[i]]
+        i = group[i]
+    return i
+
+
 def convex_parts(found: Sequence[Barrier]) -> tuple[NDArray[np.object_], NDArray[np.int64]]:
     """Return the convex pieces of all barriers and, for each, the index of its barrier."""
-    return _PAIRS.parts([b.shape for b in found])
+    parts = _PAIRS.parts([b.shape for b in found])
+    return parts.pieces, parts.owner
+
+
+def near(found: Sequence[Barrier], up_to_m: float) -> Near:
+    """Return the pieces of ``found`` barriers and every line between two of them up to ``up_to_m`` long [m]."""
+    parts = _PAIRS.parts([b.shape for b in found])
+    tree = STRtree(parts.pieces)
+    west, south, east, north = shapely.bounds(parts.pieces).reshape(-1, 4).T
+    pairs = tree.query(shapely.box(west - up_to_m, south - up_to_m, east + up_to_m, north + up_to_m))
+    pairs = pairs[:, pairs[0] < pairs[1]]
+    lines = _PAIRS.lines(parts, pairs)
+    length = np.hypot(*(lines[:, 1] - lines[:, 0]).T)
+    keep = length <= up_to_m
+    return Near(parts, tree, lines[keep], length[keep], *pairs[:, keep])
 
 
 def links(found: Sequence[Barrier], up_to_m: float) -> Links:
     """Return the links between ``found`` barriers that are shorter than ``up_to_m`` [m]."""
-    shapes = [b.shape for b in found]
-    parts, owner = _PAIRS.parts(shapes)
-    if len(parts) < 2:
-        return _none()
-    tree = STRtree(parts)
-    west, south, east, north = shapely.bounds(parts).T
-    near = tree.query(shapely.box(west - up_to_m, south - up_to_m, east + up_to_m, north + up_to_m))
-    near = near[:, near[0] < near[1]]
-    lines = _PAIRS.lines(shapes, near)
-    length = np.hypot(*(lines[:, 1] - lines[:, 0]).T)
-    keep = (length > 1e-12) & (length <= up_to_m)
-    lines, length, (i, j) = lines[keep], length[keep], near[:, keep]
-    bare = _empty_circle(tree, lines, length, i, j)
+    return links_of(near(found, up_to_m))
+
+
+def links_of(near: Near) -> Links:
+    """Return the links among lines between pieces."""
+    keep = near.length_m > MEET_M
+    lines, length, i, j = near.lines[keep], near.length_m[keep], near.i[keep], near.j[keep]
+    bare = _empty_circle(near.tree, lines, length, i, j)
     lines, length, i, j = lines[bare], length[bare], i[bare], j[bare]
     order = np.lexsort((lines[:, 0, 1], lines[:, 0, 0], np.round(length, 9)))
     _, first = np.unique(np.round(lines[order].reshape(-1, 4), 7), axis=0, return_index=True)
     order = order[np.sort(first)]
+    owner = near.parts.owner
     return Links(lines[order], length[order], owner[i[order]], owner[j[order]])
-
-
-def _none() -> Links:
-    empty = np.empty(0, np.int64)
-    return Links(np.empty((0, 2, 2)), np.empty(0), empty, empty)
 
 
 def _empty_circle(
