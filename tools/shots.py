@@ -91,11 +91,11 @@ def months(page: Page) -> None:
     page.get_by_role("button", name="Months of 2029").click()
 
 
-def tab(name: str) -> Callable[[Page], None]:
+def tab(name: str, garden: str = "Ropewalk Cottage") -> Callable[[Page], None]:
     """Another part of the board."""
 
     def go(page: Page) -> None:
-        board(page)
+        board(page, garden)
         page.get_by_role("navigation").get_by_text(name, exact=True).click()
         page.wait_for_timeout(1500)
 
@@ -109,7 +109,8 @@ def kettle(page: Page) -> None:
 
 SCREENS: dict[str, Callable[[Page], None]] = {
     "start": start, "new": new_garden, "board": board, "evidence": late_year, "put-in": put_in, "must": a_must, "feet": feet,
-    "months": months, "jobs": tab("Jobs"), "papers": tab("Papers"), "kettle": kettle,
+    "months": months,
+    "ground": tab("Ground"), "ground-slip": tab("Ground", "Kettle Hill"), "jobs": tab("Jobs"), "papers": tab("Papers"), "kettle": kettle,
 }  # fmt: skip
 
 

@@ -13,14 +13,14 @@ from quincunx.review.ground_drawn import extent_m, ground_figures
 from quincunx.review.ground_edits import boundary_edit, with_readings
 from quincunx.review.ground_report import ground_report, upper
 from quincunx.shapes import Figure, PathFigure, TextFigure
-from quincunx.survey import Problem, Seen, Suspect, points_of
+from quincunx.survey import Problem, Reading, Seen, Suspect, points_of, write_line
 from quincunx.survey.words import reading as called, small
 from quincunx.units import format_length
 
 MOST_TEXT = 20_000
 """Letters of readings taken at once: a day's notes."""
-BELOW = 0.022
-"""How far under its stake the words of its sureness stand, as a share of the ground's width."""
+ASIDE = 0.042
+"""How far over and under its stake its name and its sureness stand, as a share of the ground's width."""
 
 
 def ground(ask: Ask) -> bytes:
@@ -37,7 +37,9 @@ def ground_json(garden: Garden) -> dict[str, Any]:
     known = {s.reading: s for s in m.searched.suspects}
     for told in report["suspects"]:
         told["takes"] = _takes(m, known[told["reading"]])
-    figures = (*ground_figures(m), *_sure_figures(m))
+    for told, r in zip(report["readings"], m.survey.readings, strict=True):
+        told["line"] = _line(m, r)
+    figures = (*(f for f in ground_figures(m) if not isinstance(f, TextFigure)), *_words_figures(m))
     edge = PathFigure(tuple((float(x), float(y)) for x, y in garden.boundary), "datum")
     box = bounds_of((*figures, edge))
     return {**report, "figures": figures_json(figures, m.style), "bounds": box, "writing": _examples(m)}
@@ -53,14 +55,29 @@ def _takes(m: Measured, suspect: Suspect) -> list[dict[str, Any]]:
     return [{"text": t} for t in texts[:3]]
 
 
-def _sure_figures(m: Measured) -> list[Figure]:
-    """Return under each stake within what it is sure."""
-    low = BELOW * extent_m(tuple(m.places.values()))
-    return [
-        TextFigure((p.x_m, p.y_m - low), f"within {small(max(p.sure_m, 0.001), m.style)}", "note", f"sure/{i}", "small")
-        for i, p in sorted(m.searched.adjusted.positions.items())
-        if p.sure_m > 1e-6
-    ]
+def _line(m: Measured, r: Reading) -> str:
+    """Return a reading as it would be typed, with the names on the stakes; its instrument only if there are several."""
+    named: dict[str, Any] = {
+        n: m.names[v]
+        for n in ("start", "corner", "end", "point", "toward", "stake")
+        if (v := getattr(r, n, None)) is not None
+    }
+    named |= {n: tuple(m.names[i] for i in v) for n in ("through", "wall") if (v := getattr(r, n, None)) is not None}
+    if len(m.survey.instruments) < 2:
+        named["instrument"] = None
+    return write_line(r.model_copy(update=named), m.style)
+
+
+def _words_figures(m: Measured) -> list[Figure]:
+    """Return over each stake its name and under it within what it is sure."""
+    aside = ASIDE * extent_m(tuple(m.places.values()))
+    out: list[Figure] = []
+    for i, p in sorted(m.searched.adjusted.positions.items()):
+        out.append(TextFigure((p.x_m, p.y_m + aside), m.names[i], "datum", f"stake/{i}", "large"))
+        if p.sure_m > 1e-6:
+            within = f"within {small(max(p.sure_m, 0.001), m.style)}"
+            out.append(TextFigure((p.x_m, p.y_m - aside), within, "note", f"sure/{i}", "small"))
+    return out
 
 
 def _examples(m: Measured) -> list[list[str]]:

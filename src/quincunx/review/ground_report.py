@@ -85,7 +85,7 @@ def _reading(m: Measured, r: Reading) -> dict[str, Any]:
 
 
 def _tiny(metres: float, style: Style) -> str:
-    return small(max(metres, 0.001), style)
+    return small(max(metres, 0.0254 / 8 if style.system == "feet" else 0.001), style)
 
 
 def _suspect(m: Measured, s: Suspect, words: str) -> dict[str, Any]:

@@ -1,0 +1,141 @@
+"""Measuring the ground at the board: readings typed outside, a slip found and mended, the boundary from stakes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from quincunx.demos import demo_garden
+from quincunx.garden import garden_from
+from quincunx.store import Store
+from tests.board_story.conftest import Program
+from tests.board_ui.board_page import BoardPage
+from tests.board_ui.test_reach import AXE, serious
+
+Open = Callable[..., Page]
+
+
+def made(program: Program, name: str = "") -> Path:
+    """A file with a demonstration garden, or an empty one."""
+    path = program.home / "plot.quincunx"
+    garden = demo_garden(name) if name else garden_from({"format": "quincunx/1", "name": "Plot"})
+    Store.create(path, garden).close()
+    return path
+
+
+def to_ground(shown: Page) -> None:
+    """Go to the screen."""
+    shown.get_by_role("button", name="Ground", exact=True).click()
+    shown.get_by_role("heading", name="What was read").wait_for()
+
+
+def items(shown: Page, name: str) -> list[str]:
+    """The lines of a list on the screen."""
+    return shown.get_by_role("list", name=name).get_by_role("listitem").all_inner_texts()
+
+
+def test_readings_are_typed_on_a_phone_and_a_bad_line_stays_with_its_sentence(program: Program, page: Open) -> None:
+    file = made(program)
+    shown = page(program.start(file), width=390, touch=True)
+    to_ground(shown)
+    box = shown.get_by_label("What was read, one reading a line")
+    box.fill("A B 4\nB C 3\nA C five\nA>B sees C left")
+    shown.get_by_role("button", name="Add readings").tap()
+    expect(shown.get_by_role("list", name="Readings").get_by_role("listitem")).to_have_count(3)
+    expect(box).to_have_value("A C five")
+    expect(box).to_have_attribute("aria-invalid", "true")
+    expect(shown.get_by_role("alert")).to_contain_text("Line 1")
+    expect(shown.get_by_text("Stake C can still swing: tape C to A")).to_be_visible()
+
+    box.fill("")
+    for key in ("A", "C"):
+        shown.get_by_label("Put in at the cursor").get_by_role("button", name=key, exact=True).tap()
+    shown.keyboard.type("5")
+    expect(box).to_have_value("A C 5")
+    shown.keyboard.press("Control+Enter")
+    expect(box).to_have_value("")
+    expect(shown.get_by_text("3 of 3 stakes found from 4 readings")).to_be_visible()
+    with Store.open(file, keep=False) as store:
+        assert [r.type for r in store.garden().survey.readings] == ["distance", "distance", "seen", "distance"]
+        assert [s.label for s in store.history(5)][:2] == ["Add readings", "Add readings"]
+
+
+def test_the_hand_is_asked_and_answered_with_one_touch(program: Program, page: Open) -> None:
+    shown = page(program.start(made(program)))
+    to_ground(shown)
+    shown.get_by_label("What was read, one reading a line").fill("A B C: 4; 3; 5")
+    shown.get_by_role("button", name="Add readings").click()
+    expect(shown.get_by_text("is B on your left or on your right?")).to_be_visible()
+    shown.get_by_role("button", name="B is on the right").click()
+    expect(shown.get_by_text("is B on your left or on your right?")).to_have_count(0)
+    assert any("sees B right" in line for line in items(shown, "Readings"))
+
+
+def test_a_slip_is_mended_with_one_touch_and_taken_back(program: Program, page: Open) -> None:
+    file = made(program, "kettle-hill")
+    shown = page(program.start(file))
+    to_ground(shown)
+    expect(shown.get_by_text("1 reading doesn’t fit")).to_be_visible()
+    assert "doesn’t fit" in items(shown, "Readings")[0], "what doesn't fit comes first"
+    shown.get_by_role("button", name="It was 76'").click()
+    expect(shown.get_by_text("doesn’t fit: left out")).to_have_count(0)
+    shown.get_by_role("button", name="Take back").click()
+    expect(shown.get_by_text("doesn’t fit: left out")).to_have_count(1)
+    assert any("sure to within" in line for line in items(shown, "Stakes"))
+
+
+def test_the_boundary_is_taken_from_stakes_by_the_keys_alone(program: Program, page: Open) -> None:
+    file = made(program, "kettle-hill")
+    shown = page(program.start(file))
+    to_ground(shown)
+    shown.get_by_role("button", name="Boundary from stakes…").press("Enter")
+    draw = shown.get_by_role("button", name="Draw the boundary")
+    expect(draw).to_be_disabled()
+    for stake in ("A", "B", "E"):
+        shown.get_by_role("list", name="Stakes").get_by_role("button", name=stake).press("Space")
+    draw.press("Enter")
+    expect(shown.get_by_text("The boundary runs through A, B, E.")).to_be_visible()
+    with Store.open(file, keep=False) as store:
+        assert len(store.garden().boundary) == 3
+        assert store.history(1)[0].label == "Boundary from 3 stakes"
+
+
+@pytest.mark.parametrize(("width", "theme"), [(1440, "day"), (390, "day"), (390, "evening")])
+def test_the_ground_is_for_every_eye_and_window(
+    program: Program, page: Open, board_of: Callable[[Page], BoardPage], width: int, theme: str
+) -> None:
+    shown = page(program.start(made(program, "kettle-hill")), width=width)
+    to_ground(shown)
+    if theme == "evening":
+        shown.get_by_role("button", name="Evening colours").click()
+    shown.get_by_text("How readings are written").click()
+    shown.get_by_role("button", name="Boundary from stakes…").click()
+    shown.get_by_role("list", name="Stakes").get_by_role("button", name="C").click()
+    shown.evaluate(AXE.read_text(encoding="utf-8"))  # the page itself takes no script but its own
+    assert serious(board_of(shown)) == []
+    assert shown.evaluate("() => document.documentElement.scrollWidth") <= width
+
+
+def test_a_held_place_becomes_what_is_chosen_from_its_shortlist(program: Program, page: Open) -> None:
+    file = made(program, "ropewalk")
+    with Store.open(file, keep=False) as store:
+        before = {f.id: f for f in store.garden().features}
+    shown = page(program.start(file))
+    shown.get_by_role("button", name="What is there").click()
+    shown.get_by_label("Find a thing by name").fill("shelter at the summer")
+    shown.get_by_role("button", name="Shelter at the summer seat").first.click()
+    more = shown.get_by_text("More about it")
+    choice = shown.get_by_label("Chosen", exact=True)
+    if not choice.is_visible():
+        more.click()
+    choice.select_option(label="open slats on posts")
+    expect(shown.get_by_role("button", name="Take back")).to_be_enabled()
+    with Store.open(file, keep=False) as store:
+        after = {f.id: f for f in store.garden().features}
+    assert {i for i in after if after[i] != before[i]} == {"seat-shelter"}
+    assert after["seat-shelter"].chosen == "slats"  # type: ignore[attr-defined]
+    choice.select_option(label="–")
+    expect(choice).to_have_value("")

@@ -1,0 +1,18 @@
+/** What the program says of the measured ground. */
+import type { Bounds, Figure, XY } from './types';
+
+export interface GroundStake { id: string; name: string; held: boolean; at: XY | null; sure: string; sure_m: number | null; level: string | null }
+export interface GroundReading { id: string; line: string; stakes: string[]; fits: boolean; words: string }
+export interface GroundSuspect { reading: string; words: string; takes: { text: string }[] }
+export interface HandQuestion { start: string; end: string; point: string; words: string }
+export interface GroundLevels { agrees: boolean | null; fault: string; falls: { start: string; end: string; words: string }[] }
+export interface Ground {
+  measured: boolean; words: string; rings: string;
+  stakes: GroundStake[]; readings: GroundReading[]; suspects: GroundSuspect[]; questions: HandQuestion[];
+  swings: { stake: string; words: string }[]; next: { start: string; end: string; words: string }[]; levels: GroundLevels | null;
+  figures: Figure[]; bounds: Bounds | null;
+  /** Ways to write a reading, each with what it means. */
+  writing: [string, string][];
+}
+export interface LineProblem { line: number; text: string; because: string }
+export interface ReadingsReply { revision: number; added: number; problems: LineProblem[] }
