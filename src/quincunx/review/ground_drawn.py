@@ -11,7 +11,7 @@ from quincunx.shapes import XY, AreaFigure, Figure, PathFigure, TextFigure
 from quincunx.survey import Ellipse, Reading, points_of
 from quincunx.survey.network import CONFIDENCE_95
 
-RING_SHARE = 0.03
+RING_SHARE = 0.06
 """The largest ring is drawn about this share of the ground's width."""
 RING_POINTS = 36
 

@@ -9,7 +9,17 @@ from quincunx.garden import Garden, timeline
 from quincunx.review import Review, review
 from quincunx.review.judging import Progress, words_for
 from quincunx.scene import Timeline
-from quincunx.sheets import plan, year_plans, years_table
+from quincunx.sheets import (
+    levels,
+    plan,
+    readings_form,
+    saturday,
+    setting_out,
+    stake_tags,
+    survey_plan,
+    year_plans,
+    years_table,
+)
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Page, Paper, SheetError, bind
 
@@ -17,8 +27,17 @@ SHEETS: tuple[ModuleType, ...] = (
     years_table,
     plan,
     year_plans,
+    saturday,
+    setting_out,
+    readings_form,
+    survey_plan,
+    levels,
+    stake_tags,
 )
-"""Every sheet in the order of the set; each has ID, WORDS and ``pages(set, scale)``."""
+"""Every sheet in the order of the set; each has ID, WORDS and ``pages(set, scale)``.
+
+One that may have nothing to show has NEEDS: the line that says what it needs, shown only if it is asked for by name.
+"""
 
 
 def prepare(
@@ -45,7 +64,14 @@ def pages_of(of: Set, ids: Sequence[str] = (), scale: float | None = None) -> It
             raise SheetError(f"There is no sheet {name!r}. There are: {', '.join(known)}.")
     for sheet in SHEETS:
         if not ids or sheet.ID in ids:
-            yield from sheet.pages(of, scale)
+            yield from sheet.pages(of, scale) if not ids else _asked(sheet, of, scale)
+
+
+def _asked(sheet: ModuleType, of: Set, scale: float | None) -> list[Page]:
+    """Return the pages of a sheet that was asked for by name; if it has nothing to show, one that says what it needs."""
+    made: list[Page] = list(sheet.pages(of, scale))
+    needs = getattr(sheet, "NEEDS", "")
+    return made or ([Page(sheet.WORDS, ({"t": "text", "s": needs},), of.paper.size_mm)] if needs else [])
 
 
 def pdf(of: Set, ids: Sequence[str] = (), scale: float | None = None, made: str = "") -> bytes:

@@ -8,6 +8,7 @@ from functools import cached_property
 from quincunx.garden import Garden
 from quincunx.intents import Words
 from quincunx.review import Review
+from quincunx.review.ground import Measured, measure
 from quincunx.scene import Scene, Timeline
 from quincunx.shapes import XY, Figure, PathFigure, TextFigure
 from quincunx.sheets.book import Paper
@@ -48,6 +49,11 @@ class Set:
             max([east, *(x + LABEL_M for x in xs)]),
             max([north, *(y + LABEL_M for y in ys)]),
         )
+
+    @cached_property
+    def measured(self) -> Measured:
+        """Return the survey worked out."""
+        return measure(self.garden)
 
     def summer(self, year: int) -> Scene:
         """Return the garden at the end of the summer of ``year``."""

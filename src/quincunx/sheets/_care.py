@@ -1,0 +1,107 @@
+"""The cautions that belong to a job: what was noticed about it, and what its work, height, glass or water ask for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+import shapely
+
+from quincunx.shapes import AreaWork, FrameWork, KitWork, LineWork, Severity, Work
+from quincunx.sheets._outdoors import Planned
+from quincunx.sheets._set import Set
+from quincunx.units import format_length
+
+NEAR_LINE_M = 3.0
+"""Buried lines no farther than this are named [m]."""
+OVERHEAD_M = 2.0
+"""Work above this is done from a ladder [m] (common practice, no source)."""
+NEAR_FOOD_M = 1.5
+"""Treated timber no farther than this from what is planted deserves a thought [m] (common practice, no source)."""
+TREATED = ("timber", "boards", "board", "sleeper", "pickets", "hurdles")
+COVERS = (
+    "The ties say where points go, from readings that may be wrong: if a check doesn't read, stop and look for the slip."
+    " They don't say whether ground, posts or footings carry: your local code and a licensed person decide that."
+)
+
+
+def cautions(of: Set, plan: Planned) -> list[str]:
+    """Return what to take care of in a job, the gravest first, each once."""
+    found = [*_noticed(of, plan), *_lines(of, plan), *_made(plan), *_food(plan)]
+    return list(dict.fromkeys(found))
+
+
+def _noticed(of: Set, plan: Planned) -> Iterator[str]:
+    for finding in of.review.findings:
+        if finding.severity in (Severity.DANGER, Severity.CARE) and set(finding.about) & set(plan.owners):
+            yield f"{finding.words} {finding.remedy}"
+
+
+def _works(plan: Planned) -> list[Work]:
+    return [w for s in plan.stood.values() for w in s.work]
+
+
+def _lines(of: Set, plan: Planned) -> Iterator[str]:
+    """Yield the general care of digging, with the buried lines that are drawn near."""
+    digs = [w for w in _works(plan) if not isinstance(w, KitWork)]
+    if not digs:
+        return
+    places = [shapely.points(m.at) for m in plan.marks.values()]
+    near = []
+    for line in plan.before.buried:
+        far = min((line.line.distance(p) for p in places), default=NEAR_LINE_M + 1)
+        if far <= NEAR_LINE_M:
+            near.append(f"{of.words.the(line.owner)} ({line.carries}) about {format_length(far, of.garden.style)} away")
+    drawn = f" Drawn near: {'; '.join(near)}." if near else ""
+    yield (
+        "Before anything goes into the ground, have buried lines located and marked (in many countries a free call);"
+        f" close to a mark dig by hand.{drawn}"
+    )
+
+
+def _made(plan: Planned) -> Iterator[str]:
+    works = _works(plan)
+    solids = [s for stood in plan.stood.values() for s in stood.solids if not s.grown]
+    tops = [s.top.above_ground_m(plan.before.ground_z_m(*_middle(s.footprint))) for s in solids]
+    if any(top > OVERHEAD_M for top in tops) and any(isinstance(w, (FrameWork, KitWork)) for w in works):
+        yield "Work overhead: a sound ladder on firm ground, three points of contact, somebody with you."
+    if any("glass" in m for m in _materials(works)):
+        yield "Glass: gloves and glasses, carry panes on edge, two people, no wind."
+    if any(s.water_depth_m > 0 for stood in plan.stood.values() for s in stood.surfaces):
+        yield "Open water: a small child can drown in a few centimetres. Cover or fence the hole from the first hour; no barrier replaces watching."
+    if any(m.startswith("retaining") for m in _materials(works)):
+        yield "What holds back earth can fall: heights, footings and drains are for your local code and a licensed person."
+    kits = [w.people for w in works if isinstance(w, KitWork) and (w.people or 0) > 1]
+    if kits:
+        yield f"The maker wants {max(k or 0 for k in kits)} people to put it up."
+
+
+def _food(plan: Planned) -> Iterator[str]:
+    """Yield the care with timber beside what is planted."""
+    timber = [s for o, s in plan.stood.items() if any(t in m for m in _materials(s.work) for t in TREATED)]
+    shapes = [x.footprint for s in timber for x in s.solids]
+    plants = [p for stood in plan.stood.values() for p in stood.plants] + list(plan.before.plants)
+    roots = [shapely.points(at) for p in plants for at in p.at]
+    beds = any(x.planted for s in timber for x in s.surfaces)
+    close = any(shape.distance(root) < NEAR_FOOD_M for shape in shapes for root in roots)
+    if beds or close:
+        yield (
+            "Timber beside what you will eat: no old sleepers, no old paint, nothing whose treatment nobody knows."
+            " Sawdust of treated timber is not for the soil, and offcuts are not for burning."
+        )
+
+
+def _materials(works: Sequence[Work]) -> list[str]:
+    out: list[str] = []
+    for w in works:
+        if isinstance(w, LineWork):
+            out.append(w.material)
+        elif isinstance(w, AreaWork):
+            out += [layer.material for layer in w.layers]
+        elif isinstance(w, FrameWork):
+            out += [m.material for m in w.members]
+    return out
+
+
+def _middle(shape: shapely.Polygon) -> tuple[float, float]:
+    p = shape.representative_point()
+    return (float(p.x), float(p.y))

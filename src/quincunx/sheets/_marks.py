@@ -1,0 +1,130 @@
+"""Which points of a thing are set out: corners, posts, ends, stems, centres; told from how it stands, not what it is."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+import shapely
+from shapely import Polygon
+
+from quincunx.scene import Stood
+from quincunx.shapes import XY, FrameWork, KitWork, LineWork
+
+ROUND_M = 0.03
+"""An outline whose corners all lie this near one circle is round [m]."""
+THIN_M = 0.4
+"""A strip no wider than this is set by its ends [m]."""
+PLAIN_M = 0.05
+"""Corners that stand out less than this are left to the eye [m]."""
+MOST = 12
+"""More corners than this are a curve: it is set by offsets from the plan, here by every so many."""
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """One point to set: its id, what it is in words, where [m], and the feature it belongs to."""
+
+    id: str
+    words: str
+    at: XY
+    owner: str
+
+
+def marks_of(owner: str, name: str, stood: Stood) -> list[Mark]:
+    """Return the points by which a feature is set out, each called ``name`` and its part (with no name, its part)."""
+    found = list(_points(stood))
+    width = len(str(len(found)))
+    return [
+        Mark(f"{owner}-{n:0{width}d}", ", ".join(w for w in (name, part) if w) or "here", at, owner)
+        for n, (at, part) in enumerate(found, 1)
+    ]
+
+
+def _points(stood: Stood) -> Iterable[tuple[XY, str]]:
+    lines = [w for w in stood.work if isinstance(w, LineWork)]
+    posts = [at for w in stood.work if isinstance(w, (FrameWork, KitWork)) for at in w.footings]
+    plants = [at for p in stood.plants for at in p.at]
+    if plants and not stood.surfaces:
+        return _plants(plants)
+    if len(lines) == 1:
+        return _line([(float(x), float(y)) for x, y in lines[0].line.coords], closed=lines[0].closed)
+    if posts:
+        apart = list(dict.fromkeys((round(x, 4), round(y, 4)) for x, y in posts))
+        return [(at, f"post {n}" if len(apart) > 1 else "post") for n, at in enumerate(apart, 1)]
+    outlines = [s.area for s in stood.surfaces] or [s.footprint for s in stood.solids]
+    if outlines:
+        return _outlines(outlines)
+    ends = [(float(x), float(y)) for o in stood.openings for x, y in (o.clear.coords[0], o.clear.coords[-1])]
+    return [(at, f"side {n}") for n, at in enumerate(ends, 1)]
+
+
+def _plants(at: Sequence[XY]) -> list[tuple[XY, str]]:
+    if len(at) == 1:
+        return [(at[0], "")]
+    far = max(at, key=lambda p: (math.dist(p, at[0]), p))
+    line = shapely.linestrings([at[0], far]) if math.dist(far, at[0]) > 0.01 else None
+    if line is not None and all(shapely.distance(line, shapely.points(p)) < 0.3 for p in at):
+        return [(at[0], "first plant"), (far, "last plant")]
+    return [(p, f"plant {n}") for n, p in enumerate(at[:MOST], 1)]
+
+
+def _line(points: list[XY], *, closed: bool) -> list[tuple[XY, str]]:
+    if closed and len(points) > 1 and math.dist(points[0], points[-1]) < 0.01:
+        points = points[:-1]
+    ring = _round(points) if closed else None
+    if ring is not None:
+        return [ring]
+    if closed:
+        return [(p, f"corner {n}") for n, p in enumerate(_fewer(points), 1)]
+    some = _fewer(points)
+    return [
+        (p, "one end" if n == 0 else "other end" if n == len(some) - 1 else f"bend {n}") for n, p in enumerate(some)
+    ]
+
+
+def _outlines(shapes: Sequence[Polygon]) -> list[tuple[XY, str]]:
+    parts = [p for p in shapely.get_parts(shapely.union_all(list(shapes))) if isinstance(p, Polygon)]
+    out: list[tuple[XY, str]] = []
+    for part in sorted(parts, key=lambda p: (-p.area, p.bounds))[:4]:
+        out += _one(part)
+    twice = len({words for _, words in out}) < len(out)
+    return [(at, f"point {n}") for n, (at, _) in enumerate(out, 1)] if twice else out
+
+
+def _one(part: Polygon) -> list[tuple[XY, str]]:
+    points = [(float(x), float(y)) for x, y in part.simplify(PLAIN_M).exterior.coords[:-1]]
+    ring = _round([(float(x), float(y)) for x, y in part.exterior.coords[:-1]])
+    if ring is not None:
+        return [ring]
+    if part.area < 0.3:
+        return [((float(part.centroid.x), float(part.centroid.y)), "middle")]
+    box = shapely.minimum_rotated_rectangle(part)
+    corners = [(float(x), float(y)) for x, y in box.exterior.coords[:-1]] if isinstance(box, Polygon) else []
+    if len(corners) == 4:
+        a, b, c, d = corners
+        if min(math.dist(a, b), math.dist(b, c)) <= THIN_M:
+            ends = ((a, b), (c, d)) if math.dist(a, b) < math.dist(b, c) else ((b, c), (d, a))
+            return [(_middle(p, q), w) for (p, q), w in zip(ends, ("one end", "other end"), strict=True)]
+    return [(p, f"corner {n}") for n, p in enumerate(_fewer(points), 1)]
+
+
+def _fewer(points: list[XY]) -> list[XY]:
+    step = math.ceil(len(points) / MOST)
+    return points[::step]
+
+
+def _middle(a: XY, b: XY) -> XY:
+    return ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
+
+
+def _round(points: Sequence[XY]) -> tuple[XY, str] | None:
+    """Return the centre of a round outline; None if it isn't round."""
+    if len(points) < 12:
+        return None
+    x, y = sum(p[0] for p in points) / len(points), sum(p[1] for p in points) / len(points)
+    reach = [math.dist(p, (x, y)) for p in points]
+    if max(reach) - min(reach) > ROUND_M:
+        return None
+    return ((x, y), "centre of the circle")

@@ -1,0 +1,251 @@
+"""What the outdoor sheets share: the jobs there are, the points to set, the stakes to measure from."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+import shapely
+from shapely import Polygon
+
+from quincunx.scene import Scene, Stood
+from quincunx.shapes import XY, Slab, Slats
+from quincunx.sheets._marks import Mark, marks_of
+from quincunx.sheets._set import Set
+from quincunx.survey import Control, SetOut, Target, controls_of, marks_for, set_out
+from quincunx.survey.words import small
+from quincunx.units import format_length
+from quincunx.units.dates import first_day, month_from_index, month_index
+from quincunx.works import Job, done_month
+
+MOST_MARKS = 24
+"""More points than this in one job are more than anyone sets in a day."""
+SURE_M = 0.25
+"""A stake known less surely than this is no stake to measure from [m]."""
+LOW_M, UNDER_M = 0.3, 0.6
+"""A tape is laid over what is lower, and passes under what begins higher [m] (common practice, no source)."""
+SAME_M = 0.4
+"""A stake no farther than this from a corner of the plan is that corner [m]."""
+BUILDING_M2 = 6.0
+"""What stands from the start and is no smaller has corners worth measuring from [m2]."""
+TAPES_M = (30.5, 50.5)
+"""The tapes people have: 30 m or 100 ft, and 50 m or 165 ft [m] (common practice, no source)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Base:
+    """The stakes to measure from, the name on each, and what each is; ``measured`` if a survey found them."""
+
+    controls: tuple[Control, ...]
+    names: dict[str, str]
+    about: dict[str, str]
+    measured: bool
+
+    @property
+    def at(self) -> dict[str, XY]:
+        """Return where they are, by id [m]."""
+        return {c.id: c.xy for c in self.controls}
+
+
+@dataclass(frozen=True)
+class Planned:
+    """One job as it is set out: what it makes, its points in order, the ground before it."""
+
+    job: Job
+    owners: tuple[str, ...]
+    stood: dict[str, Stood]
+    marks: dict[str, Mark]
+    found: SetOut
+    numbers: dict[str, int]
+    before: Scene
+    base: Base
+    through: bool
+    """True if a tape had to cross something that stands there."""
+
+    @property
+    def names(self) -> dict[str, str]:
+        """Return how stakes and points are called on the sheet: names of stakes, numbers of points."""
+        return self.base.names | {i: str(n) for i, n in self.numbers.items()}
+
+
+def waiting(of: Set) -> list[Job]:
+    """Return the jobs that have a month and are not done yet, by month."""
+    done = {e.about for e in of.garden.journal if e.what == "done"}
+    return sorted((j for j in of.garden.jobs if j.start and j.id not in done), key=lambda j: (str(j.start), j.id))
+
+
+def this_month(of: Set) -> tuple[str, list[Job]] | None:
+    """Return the first month of the plan with a job not done, and the jobs that run in it; None if there is none."""
+    jobs = waiting(of)
+    if not jobs:
+        return None
+    month = month_index(str(jobs[0].start))
+    return str(jobs[0].start), [j for j in jobs if month_index(str(j.start)) <= month]
+
+
+def this_year(of: Set) -> tuple[int, list[Job]] | None:
+    """Return the first year of the plan with a job not done, and the jobs that begin in it; None if there is none."""
+    jobs = waiting(of)
+    if not jobs:
+        return None
+    year = int(str(jobs[0].start)[:4])
+    return year, [j for j in jobs if str(j.start).startswith(f"{year:04d}")]
+
+
+def compass(of: XY, middle: XY) -> str:
+    """Return on which side of ``middle`` a point lies: N, NE, E, ..."""
+    turn = math.degrees(math.atan2(of[0] - middle[0], of[1] - middle[1])) % 360
+    for name, at in (("NE", 45), ("SE", 135), ("SW", 225), ("NW", 315)):
+        if abs(turn - at) <= 35:
+            return name
+    return ("N", "E", "S", "W")[round(turn / 90) % 4]
+
+
+def corners(of: Set) -> list[tuple[XY, str]]:
+    """Return the corners of the boundary and of what is built from the start, each with its words."""
+    rings: list[tuple[Polygon, str]] = []
+    if len(of.garden.boundary) >= 3:
+        rings.append((of.timeline.frame.boundary, "the boundary"))
+    scene = of.timeline.at(date(of.timeline.years[0], 1, 1))
+    for feature in of.garden.features:
+        if feature.group == "shelter" and feature.there_from == "start":
+            walls = [s.footprint for s in scene.solids if s.owner == feature.id and not isinstance(s.form, Slab)]
+            for part in shapely.get_parts(shapely.union_all(walls)) if walls else ():
+                rings += [(part, of.words.the(feature.id))] if _building(part) else []
+    return [corner for ring, words in rings for corner in _ring_corners(ring, words)]
+
+
+def _building(part: object) -> bool:
+    return isinstance(part, Polygon) and part.area >= BUILDING_M2
+
+
+def _ring_corners(ring: Polygon, words: str) -> list[tuple[XY, str]]:
+    plain = ring.simplify(0.05)
+    points = [(float(x), float(y)) for x, y in plain.exterior.coords[:-1]]
+    sides = [compass(p, (plain.centroid.x, plain.centroid.y)) for p in points]
+    out, seen = [], dict[str, int]()
+    for p, side in zip(points, sides, strict=True):
+        seen[side] = seen.get(side, 0) + 1
+        more = f" {seen[side]}" if sides.count(side) > 1 else ""
+        out.append((p, f"{side} corner{more} of {words}"))
+    return out
+
+
+def base_of(of: Set) -> Base:
+    """Return what to measure from: the surveyed stakes, or the corners as drawn where fewer than three are found."""
+    known = corners(of)
+    places = of.measured.searched.adjusted.positions
+    good = [s for s, p in places.items() if p.sure_m < SURE_M]
+    if len(good) >= 3:
+        controls = controls_of(of.measured.searched.adjusted, good)
+        kinds = {s.id: s.kind for s in of.garden.survey.stakes}
+        return Base(
+            controls,
+            {i: of.measured.names[i] for i in good},
+            {c.id: _what(c.xy, known) or _by(of, c.xy, kinds[c.id]) for c in controls},
+            measured=True,
+        )
+    letters = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"[: len(known)]
+    return Base(
+        tuple(Control(n, at) for n, (at, _) in zip(letters, known, strict=False)),
+        {n: n for n in letters},
+        {n: words for n, (_, words) in zip(letters, known, strict=False)},
+        measured=False,
+    )
+
+
+def _what(at: XY, known: Sequence[tuple[XY, str]]) -> str:
+    near = min(known, key=lambda c: math.dist(c[0], at), default=None)
+    return near[1] if near is not None and math.dist(near[0], at) <= SAME_M else ""
+
+
+def _by(of: Set, at: XY, kind: str) -> str:
+    """Return what kind of stake it is, and for a corner or a mark what it is on."""
+    if kind not in ("corner", "mark"):
+        return kind
+    here = shapely.points(at)
+    scene = of.timeline.at(date(of.timeline.years[0], 1, 1))
+    near = min((s.footprint.distance(here), s.owner) for s in scene.solids) if scene.solids else (math.inf, "")
+    return f"{kind} of {of.words.the(near[1])}" if near[0] <= SAME_M else kind
+
+
+def _start(of: Set, job: Job) -> str:
+    return str(job.start) if job.start else f"{of.timeline.years[0]:04d}-01"
+
+
+def ready_on(of: Set, job: Job) -> date:
+    """Return the first day on which what the job makes stands."""
+    done = done_month(job, of.garden.journal)
+    return first_day(month_from_index((month_index(_start(of, job)) if done is None else done) + 1))
+
+
+def planned(of: Set, job: Job, base: Base | None = None) -> Planned:
+    """Work out how ``job`` is set out, before anything of it stands; a job without a month at the plan's start."""
+    start, ready = _start(of, job), ready_on(of, job)
+    owners = tuple(dict.fromkeys(t.partition("/")[0] for t in job.does))
+    stood = {}
+    for owner in owners:
+        feature = of.timeline.feature(owner)
+        if feature is not None:
+            stood[owner] = of.timeline.stood(feature, ready)
+    before, base = of.timeline.at(first_day(start)), base or base_of(of)
+    called = {o: of.words.name(o) if len(stood) > 1 else "" for o in stood}
+    marks = {m.id: m for m in _spread(marks_of(owner, called[owner], s) for owner, s in stood.items())}
+    found, through = _set(of, marks, base, obstacles(before, owners))
+    numbers = {p.id: n for n, p in enumerate(found.points, 1)}
+    return Planned(job, owners, stood, marks, found, numbers, before, base, through)
+
+
+def _spread(groups: Iterator[list[Mark]]) -> list[Mark]:
+    """Return the marks of all the features, those in one place only once, no more than can be set in a day."""
+    kept: list[Mark] = []
+    for group in groups:
+        kept += [m for m in group if all(math.dist(m.at, k.at) > 0.15 for k in kept)]
+    return kept[:MOST_MARKS]
+
+
+def _set(of: Set, marks: dict[str, Mark], base: Base, blocked: list[list[XY]]) -> tuple[SetOut, bool]:
+    """Set the points with a short tape round what stands; what can't be, with a long one, at last across it."""
+    targets, ways = [Target(m.id, m.at) for m in marks.values()], marks_for(of.garden.style.system)
+    found = set_out(targets, base.controls, obstacles=blocked, longest_m=TAPES_M[0], marks=ways)
+    if found.unreachable:
+        longer = set_out(targets, base.controls, obstacles=blocked, longest_m=TAPES_M[1], marks=ways)
+        found = longer if len(longer.unreachable) < len(found.unreachable) else found
+    if not found.unreachable:
+        return found, False
+    across = set_out(targets, base.controls, longest_m=TAPES_M[1], marks=ways)
+    return (across, True) if len(across.unreachable) < len(found.unreachable) else (found, False)
+
+
+def obstacles(scene: Scene, without: Sequence[str]) -> list[list[XY]]:
+    """Return what no level tape can cross: outlines of what stands on the ground, a little shrunk [m]."""
+    out: list[list[XY]] = []
+    for solid in scene.solids:
+        if solid.owner in without or isinstance(solid.form, (Slab, Slats)):
+            continue
+        inside = solid.footprint.representative_point()
+        z = scene.ground_z_m(inside.x, inside.y)
+        if solid.base.above_ground_m(z) > UNDER_M or solid.top.above_ground_m(z) < LOW_M:
+            continue
+        inner = solid.footprint.simplify(0.02).buffer(-0.08, join_style="mitre")
+        parts = shapely.get_parts(solid.footprint if inner.is_empty else inner)
+        out += [[(float(x), float(y)) for x, y in p.exterior.coords[:-1]] for p in parts if isinstance(p, Polygon)]
+    return out
+
+
+def tape(of: Set, metres: float) -> str:
+    """Write a length at the tape's marks, to 5 mm or to 1/8 in, so that it stays in one line."""
+    precision = 8 if of.garden.style.system == "feet" else 3
+    return whole(format_length(metres, of.garden.style, precision=precision))
+
+
+def within(of: Set, metres: float) -> str:
+    """Write how near something comes, so that it stays in one line: ± 3 cm."""
+    return whole(f"± {small(metres, of.garden.style)}")
+
+
+def whole(text: str) -> str:
+    """Return words that are not parted at the end of a line."""
+    return text.replace(" ", "\N{NO-BREAK SPACE}")

@@ -1,0 +1,121 @@
+"""The levels: each stake's height and how surely, the level book with its checks, and how the ground falls."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from quincunx.review.ground import Measured
+from quincunx.sheets._outdoors import whole
+from quincunx.sheets._set import Set
+from quincunx.sheets.book import Block, Page
+from quincunx.survey import Staff, write_line
+from quincunx.survey.levels import BookLine
+from quincunx.survey.words import small
+from quincunx.units import format_length
+
+ID = "levels"
+WORDS = "Levels"
+NEEDS = (
+    "No levels are measured yet. With a staff, a water level or a line level read how much one stake rises from another,"
+    " and put the readings in."
+)
+WRONG = 3.5
+"""A level that misses the others by more than this many times its own looseness is named (about 1 in 2000 by chance)."""
+STEEP = 1 / 12
+"""Ground steeper than this is hard going with a barrow or a wheelchair (common practice for ramps, no source)."""
+
+
+def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG001 - a table has no scale
+    """Yield the levels on one page; nothing where none are measured."""
+    m = of.measured
+    if m.levels is None:
+        return
+    blocks = [*_levels(m), *_book(m), *_falls(m)]
+    yield Page("Levels", tuple(blocks), of.paper.size_mm, "heights above the datum")
+
+
+def _length(m: Measured, metres: float) -> str:
+    return whole(format_length(metres, m.style, kind="tape"))
+
+
+def _levels(m: Measured) -> list[Block]:
+    if m.levels is None:
+        return []
+    held = {s.id for s in m.survey.stakes if s.level is not None}
+    rows: list[list[Any]] = []
+    for stake, z in sorted(m.levels.levels.items(), key=lambda item: m.names[item[0]]):
+        sure = (
+            "held: given"
+            if stake in held
+            else f"sure to within {small(max(1.96 * m.levels.sd[stake], 0.001), m.style)}"
+        )
+        rows.append([{"s": m.names[stake], "bold": True}, _length(m, z), sure])
+    blocks: list[Block] = [_table(["stake", "height", "how surely"], rows, [0.6, 1, 3], 12)]
+    bad = [r for r, w in m.levels.w.items() if abs(w) > WRONG]
+    blocks += [{"t": "caution", "s": f"{_line(m, r)} doesn't fit the other levels: take it again."} for r in bad]
+    if m.levels.loose:
+        names = ", ".join(m.names[s] for s in m.levels.loose)
+        blocks.append({"t": "text", "s": f"No reading ties these to a known height yet: {names}."})
+    return blocks
+
+
+def _line(m: Measured, reading: str) -> str:
+    return write_line(m.readings[reading], m.style)
+
+
+def _book(m: Measured) -> list[Block]:
+    """Return the level book by rise and fall with its three checks."""
+    if m.book is None:
+        return [{"t": "text", "s": f"The level book can't be worked out: {m.book_fault}."}] if m.book_fault else []
+    staffs = [r for r in m.survey.readings if isinstance(r, Staff)]
+    lines, rows = iter(m.book.lines), list[list[Any]]()
+    for i, staff in enumerate(staffs):
+        turned = staff.sight == "back" and i > 0
+        rows.append(_row(m, staff, None if turned else next(lines)))
+    head = ["staff on", "back", "between", "fore", "rises", "falls", "height", "put right"]
+    blocks: list[Block] = [{"t": "heading", "s": "The level book"}, _table(head, rows, [1] * 8, 10.5)]
+    sums = [_length(m, d) for d in m.book.differences_m]
+    words = f"Back less fore, rises less falls, and last less first height must be the same: {', '.join(sums)}."
+    blocks.append(
+        {"t": "text", "s": f"{words} {'They are.' if m.book.agrees else 'They are not: look through the sums.'}"}
+    )
+    if m.book.closing_m is not None:
+        off = small(max(abs(m.book.closing_m), 0.001), m.style)
+        blocks.append(
+            {"t": "text", "s": f"The book ends within {off} of the known height; that is spread over its set-ups."}
+        )
+    return blocks
+
+
+def _row(m: Measured, staff: Staff, line: BookLine | None) -> list[Any]:
+    read = _length(m, float(staff.reading))
+    sights = [read if staff.sight == sight else "" for sight in ("back", "between", "fore")]
+    if line is None:
+        return [{"s": m.names[staff.stake], "bold": True}, *sights, "", "", "", ""]
+    rise = [_length(m, line.rise_m) if line.rise_m > 0 else "", _length(m, -line.rise_m) if line.rise_m < 0 else ""]
+    return [
+        {"s": m.names[staff.stake], "bold": True},
+        *sights,
+        *rise,
+        _length(m, line.level_m),
+        _length(m, line.adjusted_m),
+    ]
+
+
+def _falls(m: Measured) -> list[Block]:
+    if not m.falls:
+        return []
+    rows: list[list[Any]] = []
+    for f in m.falls:
+        grade = "level" if f.drop_m < 0.002 else f"1 in {round(1 / f.grade)}"
+        steep = "steep for wheels" if f.grade > STEEP else ""
+        ends = {"s": f"{m.names[f.start]} to {m.names[f.end]}", "bold": True}
+        rows.append([ends, _length(m, f.drop_m), whole(format_length(f.distance_m, m.style)), grade, steep])
+    head = ["from, to", "falls", "in", "that is", ""]
+    return [{"t": "heading", "s": "How the ground falls"}, _table(head, rows, [0.8, 1, 1, 0.8, 1.4], 12)]
+
+
+def _table(head: list[str], rows: list[list[Any]], widths: list[float], size: float) -> Block:
+    align = ["left", *("right" for _ in head[1:])] if len(head) > 3 else ["left", "right", "left"]
+    return {"t": "table", "head": head, "rows": rows, "widths": widths, "align": align, "size": size, "inset": 1.5}

@@ -1,0 +1,141 @@
+"""The page to carry out this weekend: this month's jobs, where they go, what to buy, what to take care of."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from quincunx.plants.catalogue import find_plant
+from quincunx.shapes import PlantWork
+from quincunx.sheets._care import COVERS, cautions
+from quincunx.sheets._outdoors import Planned, base_of, planned, this_month
+from quincunx.sheets._place import place
+from quincunx.sheets._set import Set
+from quincunx.sheets._tables import diagonals_table, first_check, stakes_words, ties_table, used_stakes
+from quincunx.sheets.book import Block, Page
+from quincunx.units import format_hours, format_length, format_money
+from quincunx.units.dates import format_month
+from quincunx.works import Job
+
+ID = "saturday"
+WORDS = "This Saturday"
+NEEDS = (
+    "There is no job with a month that is still to do. Give the jobs their months (or let the order of works be found),"
+    " and this page says what to do first."
+)
+MOST_JOBS, MOST_POINTS, MOST_CHECKS = 2, 10, 3
+"""No more jobs, points and checks on the page than one weekend holds; the rest is on the setting-out sheet."""
+DRAWING_MM = (88.0, 82.0)
+"""Room for the place where two jobs share the page [mm]; one alone has more, and the way to its stakes beside."""
+LARGE_MM, WAY_MM = (104.0, 104.0), (80.0, 70.0)
+
+
+def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG001 - each small drawing finds its own scale
+    """Yield the page of the first month with a job not done; nothing if no job has a month."""
+    found = this_month(of)
+    if found is None:
+        return
+    month, jobs = found
+    base, blocks = base_of(of), list[Block]()
+    for job in jobs[:MOST_JOBS]:
+        blocks += _job(of, planned(of, job, base), alone=len(jobs) == 1)
+    if len(jobs) > MOST_JOBS:
+        rest = ", ".join(j.name for j in jobs[MOST_JOBS:])
+        blocks.append({"t": "text", "s": f"Also this month: {rest}. Their points are on the setting-out sheet."})
+    blocks.append({"t": "small", "s": COVERS})
+    yield Page(
+        "This Saturday", tuple(blocks), of.paper.size_mm, format_month(month), scale="drawn", foot="tick what is done"
+    )
+
+
+def _job(of: Set, plan: Planned, *, alone: bool) -> list[Block]:
+    job, style, size = plan.job, of.garden.style, 12.0 if alone else 9.5
+    frame = LARGE_MM if alone else DRAWING_MM
+    drawing, scale = place(of, plan, frame, whole=False)
+    makes = ", ".join(of.words.name(o) for o in plan.owners)
+    about = f"{format_hours(job.hours, style)} of own work" + (f" over {job.months} months" if job.months > 1 else "")
+    beside: list[Block] = [
+        {"t": "text", "s": f"Makes: {_short(makes, 170)}"},
+        *([{"t": "text", "s": about}] if job.hours else []),
+        {"t": "list", "items": _steps(job), "size": 11},
+    ]
+    if alone and plan.found.points:
+        way, small = place(of, plan, WAY_MM, whole=True)
+        beside += [{"t": "space", "mm": 2}, way, {"t": "small", "s": f"the stakes to tape from, {small.said}"}]
+    below: list[Block] = [drawing, {"t": "small", "s": f"{scale.said} · dashes: what is there, and lines below ground"}]
+    blocks: list[Block] = [
+        {"t": "large", "s": job.name},
+        {"t": "row", "widths": [frame[0], of.paper.frame_mm[0] - frame[0] - 4], "cells": [below, beside]},
+        *_where(of, plan, size),
+        *_lists(of, plan, size),
+    ]
+    care = cautions(of, plan)
+    return [*blocks, *({"t": "caution", "s": s} for s in care[:4])]
+
+
+def _short(text: str, most: int) -> str:
+    return text if len(text) <= most else text[: text.rindex(", ", 0, most)] + " and more."
+
+
+def _steps(job: Job) -> list[str]:
+    steps = ["Set the points below, in their order", "Tape every check before you dig"]
+    return [*steps, *(job.tasks or (job.name,)), "Write down what was built, and the hours"]
+
+
+def _where(of: Set, plan: Planned, size: float) -> list[Block]:
+    if not plan.found.points:
+        return [
+            {"t": "text", "s": "Nothing of this can be set out by tapes yet: it needs two stakes or corners in reach."}
+        ]
+    blocks: list[Block] = [{"t": "heading", "s": "Where it goes"}]
+    first = first_check(of, plan)
+    if first:
+        blocks.append({"t": "text", "s": first})
+    blocks.append(ties_table(of, plan, size - (1.5 if size > 10 else 0), MOST_POINTS, how_sure=False))
+    more = len(plan.found.points) - MOST_POINTS + len(plan.found.unreachable)
+    words = stakes_words(plan.base, used_stakes(plan))
+    if more > 0:
+        words += f" {more} more point{'s' if more > 1 else ''} on the setting-out sheet."
+    if plan.through:
+        words += " A tape has to cross something that stands there: lift it level over the top, or hold it through."
+    blocks.append({"t": "small", "s": words})
+    table = diagonals_table(of, plan, size, MOST_CHECKS)
+    return [*blocks, table] if table is not None else blocks
+
+
+def _lists(of: Set, plan: Planned, size: float) -> list[Block]:
+    buy, plants = shopping(of, plan.job), planting(of, plan)
+    cells: list[list[Block]] = []
+    if buy:
+        cells.append([{"t": "heading", "s": "To buy or arrange"}, {"t": "list", "items": buy, "size": size}])
+    if plants:
+        cells.append([{"t": "heading", "s": "To plant"}, {"t": "list", "items": plants, "size": size}])
+    return [{"t": "row", "widths": [1] * len(cells), "cells": cells}] if cells else []
+
+
+def shopping(of: Set, job: Job) -> list[str]:
+    """Return the job's cost lines as a list to carry to the shop, what is hired said so."""
+    style, out = of.garden.style, list[str]()
+    for line in job.costs:
+        much = "" if line.quantity is None else f"{line.quantity:g} {line.unit or ''} ".replace("  ", " ")
+        hired = " (hired or done for you)" if line.hired else ""
+        out.append(f"{much}{line.words}{hired}, {format_money(line.sum, style, whole=line.sum % 100 == 0)}")
+    return out
+
+
+def planting(of: Set, plan: Planned) -> list[str]:
+    """Return what is planted: how many, what, as what stock, how far apart, where."""
+    own = {p.id: p for p in of.garden.plants}
+    groups: dict[tuple[str, str, float], tuple[int, list[str]]] = {}
+    for owner, stood in plan.stood.items():
+        for work in stood.work:
+            if isinstance(work, PlantWork):
+                key = (work.plant, work.stock, work.spacing_m)
+                count, where = groups.get(key, (0, []))
+                groups[key] = (count + work.count, [*where, of.words.name(owner)])
+    out = []
+    for (plant_id, stock, spacing), (count, where) in groups.items():
+        plant = find_plant(plant_id, own)
+        called = plant_id if plant is None else plant.name + (f" ({plant.botanical})" if plant.botanical else "")
+        apart = f", {format_length(spacing, of.garden.style)} apart" if spacing else ""
+        out.append(f"{count} × {called}, {stock}{apart}: {_short(', '.join(where), 80)}")
+    return out

@@ -1,0 +1,77 @@
+"""The points of this year's jobs, each with two tapes, the hand and a check, in the order to set them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from quincunx.sheets._care import COVERS, cautions
+from quincunx.sheets._outdoors import Planned, base_of, planned, this_year
+from quincunx.sheets._place import place
+from quincunx.sheets._set import Set
+from quincunx.sheets._tables import diagonals_table, first_check, stakes_words, ties_table, used_stakes
+from quincunx.sheets.book import Block, Page
+from quincunx.units.dates import format_month
+
+ID = "setting-out"
+WORDS = "Setting out"
+NEEDS = (
+    "There is no job with a month whose points can be set out. Give the jobs their months, and measure the ground or"
+    " draw its boundary: two stakes or corners are needed to tape from."
+)
+
+
+def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG001 - each place finds its own scale
+    """Yield a page for each job that begins in the first year with a job not done, if anything of it can be set."""
+    found = this_year(of)
+    base = base_of(of)
+    for job in found[1] if found else ():
+        plan = planned(of, job, base)
+        if plan.found.points:
+            yield _page(of, plan)
+
+
+def _page(of: Set, plan: Planned) -> Page:
+    few = len(plan.found.points) <= 8
+    wide, high = of.paper.frame_mm
+    drawing, scale = place(
+        of, plan, (wide, high * (0.44 if len(plan.found.points) <= 5 else 0.36 if few else 0.3)), whole=True
+    )
+    blocks: list[Block] = [
+        drawing,
+        *_before(of, plan),
+        ties_table(of, plan, 11.0 if few else 9.5),
+        *_after(of, plan, few=few),
+    ]
+    month = format_month(str(plan.job.start))
+    return Page(
+        plan.job.name,
+        tuple(blocks),
+        of.paper.size_mm,
+        f"setting out · {month} · {scale.said}",
+        scale.said,
+        foot=scale.said,
+    )
+
+
+def _before(of: Set, plan: Planned) -> list[Block]:
+    """Return what is done before the first point: what the stakes are, the tape held level, the line to try first."""
+    first = first_check(of, plan)
+    words = f"Tape from: {stakes_words(plan.base, used_stakes(plan))}"
+    how = " Hold the tape level and taut, its zero on the nail of the stake; a point is where both tapes meet."
+    blocks: list[Block] = [{"t": "text", "s": words + how}]
+    if plan.through:
+        across = "A tape has to cross something that stands there: lift it level over the top, or hold it through."
+        blocks.append({"t": "text", "s": across})
+    return [{"t": "text", "s": first}, *blocks] if first else blocks
+
+
+def _after(of: Set, plan: Planned, *, few: bool) -> list[Block]:
+    """Return the checks between the points, what couldn't be set, the cautions and what the page doesn't cover."""
+    blocks: list[Block] = []
+    table = diagonals_table(of, plan, 11.0 if few else 9.5, 6)
+    if table is not None:
+        blocks += [{"t": "heading", "s": "Then prove it"}, table]
+    for point, why in plan.found.unreachable:
+        blocks.append({"t": "text", "s": f"{plan.marks[point].words} can't be set from these stakes: {why}."})
+    blocks += [{"t": "caution", "s": s} for s in cautions(of, plan)[:3]]
+    return [*blocks, {"t": "small", "s": f"“Comes to” is how near the point comes, 19 times in 20. {COVERS}"}]

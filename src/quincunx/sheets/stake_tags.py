@@ -1,0 +1,114 @@
+"""Tags for stakes, to print on waterproof paper: what is coming there, when, and the ties to find the place again."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from shapely import union_all
+
+from quincunx.shapes import XY
+from quincunx.sheets._outdoors import TAPES_M, Base, base_of, obstacles, ready_on, tape, waiting, whole
+from quincunx.sheets._set import Set
+from quincunx.sheets.book import Page
+from quincunx.survey import Placed, Target, marks_for, refix, set_out
+from quincunx.units import format_length
+from quincunx.units.dates import first_day, format_month
+from quincunx.works import Job
+
+ID = "stake-tags"
+WORDS = "Stake tags"
+NEEDS = "There is nothing to tag: no stake is measured yet, and no job has a month that is still to do."
+BROAD_M = 0.8
+"""The sizes of what is narrower are not worth the room on a tag [m]."""
+HIGH_MM, COLUMNS, ROWS = 57.0, 2, 4
+"""Size of a tag [mm] and how many lie on a page."""
+
+
+def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG001 - tags have no scale
+    """Yield the tags, those of what is coming first, eight on a page."""
+    base = base_of(of)
+    tags = [*_coming(of, base), *_stakes(of, base)]
+    high = min(HIGH_MM, (of.paper.frame_mm[1] - 4) / ROWS)
+    for start in range(0, len(tags), COLUMNS * ROWS):
+        block = {"t": "tags", "columns": COLUMNS, "high": high, "items": tags[start : start + COLUMNS * ROWS]}
+        foot = "waterproof paper, or laminate; tie it to the stake"
+        yield Page("Stake tags", (block,), of.paper.size_mm, "cut along the dashes, punch the ring", foot=foot)
+
+
+def _coming(of: Set, base: Base) -> Iterator[dict[str, Any]]:
+    """Yield a tag for the chief thing of each job still to do: it stands at that thing's middle."""
+    for job in waiting(of):
+        owner = job.does[0].partition("/")[0] if job.does else ""
+        spot = _middle(of, owner, job)
+        if spot is None:
+            continue
+        at, size = spot
+        placed = _placed(of, base, at, owner)
+        large = "Plant nothing here that can't move." if job.large else "Keep this place free."
+        more = len({t.partition("/")[0] for t in job.does}) - 1
+        rest = f" (and {more} more)" if more else ""
+        what = f"{format_month(str(job.start))}. Here: the middle of {of.words.the(owner)}{size}{rest}."
+        yield {"name": job.name, "what": what, "lines": [*_ties(of, base, placed), large]}
+
+
+def _middle(of: Set, owner: str, job: Job) -> tuple[XY, str] | None:
+    """Return the middle of a thing as it stands when its job is done, and its size in words; None for no place."""
+    feature = of.timeline.feature(owner)
+    if feature is None:
+        return None
+    stood = of.timeline.stood(feature, ready_on(of, job))
+    shapes = [s.area for s in stood.surfaces] + [s.footprint for s in stood.solids]
+    shapes += [o.clear.buffer(0.05) for o in stood.openings]
+    if not shapes:
+        return None
+    ground = union_all(shapes)
+    west, south, east, north = ground.bounds
+    sides, size = (east - west, north - south), ""
+    if min(sides) > BROAD_M:
+        size = ", " + whole(" by ".join(format_length(s, of.garden.style) for s in sides))
+    middle = ground.centroid
+    return (float(middle.x), float(middle.y)), size
+
+
+def _placed(of: Set, base: Base, at: XY, owner: str) -> Placed | None:
+    marks = marks_for(of.garden.style.system)
+    there = of.timeline.at(first_day(f"{of.timeline.years[0]:04d}-01"))
+    for blocked in (obstacles(there, (owner,)), []):
+        found = set_out([Target("here", at)], base.controls, obstacles=blocked, longest_m=TAPES_M[1], marks=marks)
+        if found.points:
+            return found.points[0]
+    return None
+
+
+def _stakes(of: Set, base: Base) -> Iterator[dict[str, Any]]:
+    """Yield a tag for each measured stake: don't move it; if it is lost, so it is set again."""
+    if not base.measured:
+        return
+    for control in base.controls:
+        adjusted = of.measured.searched.adjusted
+        again = refix(control.id, adjusted, marks=marks_for(of.garden.style.system), longest_m=TAPES_M[1])
+        what = _upper(base.about[control.id])
+        yield {
+            "name": base.names[control.id],
+            "what": f"{what}. All is measured from here: leave it.",
+            "lines": _ties(of, base, again),
+        }
+
+
+def _ties(of: Set, base: Base, placed: Placed | None) -> list[str]:
+    if placed is None:
+        return ["No two stakes are in reach to find it again."]
+    one, two = placed.ties
+    a, b = base.names[one.stake], base.names[two.stake]
+    lines = [
+        f"If lost: {tape(of, one.mark_m)} from {a}, {tape(of, two.mark_m)} from {b},",
+        f"on the {placed.side} as you look from {a} to {b}.",
+    ]
+    if placed.check is not None:
+        lines.append(f"Check: {tape(of, placed.check.mark_m)} from {base.names[placed.check.stake]}.")
+    return lines
+
+
+def _upper(text: str) -> str:
+    return text[:1].upper() + text[1:]

@@ -1,0 +1,170 @@
+"""The sheets of the ground: setting out, the form for readings, the measured ground, levels, tags for stakes."""
+
+from __future__ import annotations
+
+import re
+
+import pypdfium2 as pdfium
+import pytest
+
+from quincunx.garden import apply
+from quincunx.review.ground_edits import with_readings
+from quincunx.sheets import SHEETS, pages_of, pdf
+from quincunx.sheets._outdoors import planned, waiting
+from quincunx.units import parse_length
+from tests.sheets.outdoors import SHED, cells, demo, job, pages, plot, said, set_for, tables, texts
+
+OUTDOORS = ["saturday", "setting-out", "readings-form", "survey-plan", "levels", "stake-tags"]
+JARGON = ("residual", "ellipse", "adjust", "covariance", "redundan", "verdict", "intent", "sigma", "standard dev")
+
+
+def test_setting_out_has_a_page_for_each_job_of_the_year() -> None:
+    of = demo("kettle-hill")
+    made = pages(of, "setting-out")
+    first = [j.name for j in waiting(of) if str(j.start).startswith("2027")]
+    assert [p.title for p in made] == first
+    assert all(p.scale for p in made)
+
+
+def test_the_lengths_on_the_page_are_those_worked_out() -> None:
+    of = demo("kettle-hill")
+    page = next(p for p in pages(of, "setting-out") if p.title == "Fence the vegetable ground")
+    plan = planned(of, next(j for j in of.garden.jobs if j.name == page.title))
+    rows = [cells(row) for row in tables(page)[0]["rows"]]
+    assert len(rows) == len(plan.found.points) == 8
+    for row, point in zip(rows, plan.found.points, strict=True):
+        for text, tie in zip(row[3:5], point.ties, strict=True):
+            length, stake = text.split(" from ")
+            assert parse_length(length, of.garden.style) == pytest.approx(tie.exact_m, abs=0.0254 / 16 + 1e-6)
+            assert stake == plan.names[tie.stake]
+        assert row[5].startswith(point.side)
+
+
+def test_a_diagonal_is_the_distance_of_its_points() -> None:
+    of = demo("ropewalk")
+    page = next(p for p in pages(of, "setting-out") if p.title == "Plant cobnuts with guards")
+    plan = planned(of, next(j for j in of.garden.jobs if j.name == page.title))
+    at = {str(n): plan.marks[i].at for i, n in plan.numbers.items()}
+    for row in tables(page)[1]["rows"]:
+        _, pair, must, *_ = cells(row)
+        (ax, ay), (bx, by) = (at[n] for n in pair.split(" to "))
+        assert parse_length(must, of.garden.style) == pytest.approx(
+            ((ax - bx) ** 2 + (ay - by) ** 2) ** 0.5, abs=0.0026
+        )
+
+
+def test_the_measured_ground_names_the_misreading_and_how_surely_stakes_stand() -> None:
+    (page,) = pages(demo("kettle-hill"), "survey-plan")
+    text = said(page)
+    assert "Swapped digits? 67' 3 1/2\" would fit as 76' 3 1/2\"" in text
+    assert "It is left out of this plan." in text
+    assert text.count("sure to within") >= 8
+    assert re.search(r"rings are drawn \d+ times as large", text)
+    assert "Next, tape C to G" in text
+    assert page.blocks[0]["svg"].count("#f6cfae") >= 7  # the rings' wash
+
+
+def test_a_plan_that_may_be_mirrored_asks() -> None:
+    before = plot()
+    edit, _ = with_readings(before, "A B 10\nB C 8\nC A 7\nA D 9\nB D 8\nC D 5")
+    assert edit is not None
+    text = said(pages(set_for(apply(before, edit)[0]), "survey-plan"))
+    assert "The plan may be the wrong way round. Stand at A and look at B" in text
+
+
+def test_the_form_begins_with_what_to_take_first() -> None:
+    (page,) = pages(demo("kettle-hill"), "readings-form")
+    rows = [cells(row) for row in tables(page)[0]["rows"]]
+    assert rows[0][:2] == ["A", "H"]
+    assert rows[0][3] == "again: it didn't fit"
+    assert rows[1] == ["C", "G", " ", "about 117 ft"]
+    assert sum(not "".join(r).strip() for r in rows) >= 8
+    assert "A B 12' 4 3/8\"" in said(page)
+
+
+def test_the_form_works_for_bare_ground() -> None:
+    (page,) = pages(set_for(plot(boundary=[])), "readings-form")
+    assert len(tables(page)[0]["rows"]) >= 20
+    assert "A B 12.34" in said(page)
+    comma = set_for(plot(writing={"units": "metric", "decimal_mark": ","}))
+    assert "A B 12,34" in said(pages(comma, "readings-form"))
+
+
+def test_levels_carry_their_checks_and_falls() -> None:
+    (page,) = pages(demo("ropewalk"), "levels")
+    text = said(page)
+    assert "must be the same: 1.796 m, 1.796 m, 1.796 m. They are." in text
+    assert "ends within 2 mm of the known height" in text
+    book, falls = tables(page)[1], tables(page)[2]
+    assert [cells(r)[0] for r in book["rows"]] == ["A", "F", "E", "E", "C"]
+    assert cells(falls["rows"][2])[:4] == ["E to A", "1.433 m", "30.76 m", "1 in 21"]
+
+
+def test_a_level_book_in_disorder_is_named() -> None:
+    before = plot()
+    edit, _ = with_readings(before, "A B 10\nfore A 1.2\nback B 1.1")
+    assert edit is not None
+    assert "The level book can't be worked out" in said(pages(set_for(apply(before, edit)[0]), "levels"))
+
+
+def test_tags_say_what_is_coming_when_and_how_to_find_it_again() -> None:
+    of = demo("ropewalk")
+    tags = [tag for p in pages(of, "stake-tags") for tag in p.blocks[0]["items"]]
+    names = [t["name"] for t in tags]
+    assert names[: len(waiting(of))] == [j.name for j in waiting(of)]
+    assert names[-8:] == list("ABCDEFGH")
+    hens = next(t for t in tags if t["name"].startswith("Fence the hen run"))
+    assert hens["what"].startswith("March 2031. Here: the middle of ")
+    assert "Plant nothing here that can't move." in hens["lines"]
+    assert all(any(line.startswith("If lost: ") for line in t["lines"]) for t in tags)
+
+
+def test_tags_fit_eight_on_a_page_of_each_paper() -> None:
+    for name in ("ropewalk", "kettle-hill"):
+        of = demo(name)
+        made = pages(of, "stake-tags")
+        doc = pdfium.PdfDocument(pdf(of, ["stake-tags"]))
+        assert len(doc) == len(made)
+        doc.close()
+
+
+@pytest.mark.parametrize("sheet", OUTDOORS)
+def test_every_sheet_speaks_plainly_and_binds(sheet: str) -> None:
+    for name in ("ropewalk", "kettle-hill"):
+        made = pages(demo(name), sheet)
+        assert made
+        words = said(made).lower()
+        assert not [w for w in JARGON if w in words]
+        assert "nan" not in re.findall(r"[a-z]+", words)
+        assert all(p.paper_mm == demo(name).paper.size_mm for p in made)
+
+
+@pytest.mark.parametrize("sheet", OUTDOORS)
+def test_drawings_stay_inside_the_frame(sheet: str) -> None:
+    for name in ("ropewalk", "kettle-hill"):
+        frame = demo(name).paper.frame_mm
+        for page in pages(demo(name), sheet):
+            for block in page.blocks:
+                if block["t"] == "drawing":
+                    assert block["w"] <= frame[0] + 1e-6
+                    assert block["h"] <= frame[1] + 1e-6
+
+
+def test_a_garden_of_nothing_prints_and_says_what_is_needed() -> None:
+    of = set_for(plot(boundary=[]))
+    assert {p.title for p in pages_of(of)} & {"The measured ground", "Levels", "This Saturday", "Stake tags"} == set()
+    for sheet in ("saturday", "setting-out", "survey-plan", "levels", "stake-tags"):
+        (page,) = pages(of, sheet)
+        assert len([t for t in texts(page.blocks) if t]) == 1
+    assert pdf(of, OUTDOORS).startswith(b"%PDF")
+
+
+def test_a_job_nobody_can_set_out_yet_has_no_page() -> None:
+    of = set_for(plot(SHED, boundary=[], jobs=[job("den")]))
+    assert [p.title for p in pages(of, "setting-out")] == ["Setting out"]
+    assert "two stakes or corners" in said(pages(of, "setting-out"))
+    assert "Nothing of this can be set out by tapes yet" in said(pages(of, "saturday"))
+
+
+def test_every_sheet_has_its_own_id_and_words() -> None:
+    assert len({s.ID for s in SHEETS}) == len({s.WORDS for s in SHEETS}) == len(SHEETS)

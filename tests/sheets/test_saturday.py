@@ -1,0 +1,116 @@
+"""The page for this weekend: the jobs of the month, where they go, what to buy and plant, what to take care of."""
+
+from __future__ import annotations
+
+import math
+import re
+
+import pypdfium2 as pdfium
+import pytest
+
+from quincunx.sheets import pages_of, pdf
+from quincunx.sheets._outdoors import base_of
+from tests.sheets.outdoors import SHED, cells, demo, job, pages, plot, said, set_for, tables
+
+
+def test_kettle_hills_first_saturday_is_for_its_apples() -> None:
+    (page,) = pages(demo("kettle-hill"), "saturday")
+    text = said(page)
+    assert (page.title, page.note) == ("This Saturday", "April 2027")
+    assert "Plant the apples with guards" in text
+    assert "5 apples, $210" in text
+    assert "5 × apple, semi-vigorous (Malus domestica" in text
+    points = tables(page)[0]["rows"]
+    assert [cells(row)[2] for row in points] == ["Apple 1", "Apple 4", "Apple 2", "Apple 5", "Apple 3"]
+    assert cells(points[0])[3] == "91' 1\" from G"
+    assert "SE corner of Old painted barn" in text
+
+
+def test_the_diagonals_have_room_for_what_was_built() -> None:
+    (page,) = pages(demo("kettle-hill"), "saturday")
+    table = tables(page)[1]
+    assert table["head"][-2:] == ["as set out", "as built"]
+    assert cells(table["rows"][0]) == ["", "1 to 3", "18' 0\"", '± 4"', "________", "________"]
+
+
+@pytest.mark.parametrize("name", ["ropewalk", "kettle-hill"])
+def test_it_is_one_page_two_at_most(name: str) -> None:
+    doc = pdfium.PdfDocument(pdf(demo(name, noticed=True), ["saturday"]))
+    assert 1 <= len(doc) <= 2
+    doc.close()
+
+
+def test_a_full_month_is_two_pages_at_most_and_names_the_rest() -> None:
+    sheds = [{**SHED, "id": f"den-{n}", "name": f"Den {n}", "at": [3 + 3.5 * n, 5 + n]} for n in range(4)]
+    costs = [{"words": f"Thing {n}", "sum": 1000 * n + 50} for n in range(6)]
+    jobs = [job(f"den-{n}", id=f"work-{n}", costs=costs, tasks=[f"Step {k}" for k in range(6)]) for n in range(4)]
+    of = set_for(plot(*sheds, jobs=jobs))
+    (page,) = pages(of, "saturday")
+    assert "Also this month: Work-2, Work-3." in said(page)
+    doc = pdfium.PdfDocument(pdf(of, ["saturday"]))
+    assert len(doc) <= 2
+    doc.close()
+
+
+def test_steps_costs_and_hire_are_listed() -> None:
+    costs = [
+        {"words": "Boards", "sum": 12000, "quantity": 14, "unit": "m"},
+        {"words": "Auger", "sum": 4050, "hired": True},
+    ]
+    of = set_for(plot(SHED, jobs=[job("den", costs=costs, tasks=["Dig", "Build"], hours=6)]))
+    text = said(pages(of, "saturday"))
+    assert "14 m Boards, €120" in text
+    assert "Auger (hired or done for you), €40.50" in text
+    assert (
+        text.index("Tape every check")
+        < text.index("Dig")
+        < text.index("Build")
+        < text.index("Write down what was built")
+    )
+
+
+def test_a_plan_that_was_never_measured_is_tried_first() -> None:
+    of = set_for(plot(SHED, jobs=[job("den")]))
+    text = said(pages(of, "saturday"))
+    first = re.search(r"First tape (\w) to (\w): the plan says ([\d.]+) m\. The corners are taken as drawn", text)
+    assert first is not None
+    at = base_of(of).at
+    assert float(first[3]) == pytest.approx(math.dist(at[first[1]], at[first[2]]), abs=0.001)
+    assert "First tape" not in said(pages(demo("kettle-hill"), "saturday"))
+
+
+def test_cautions_belong_to_the_job() -> None:
+    shed = {**SHED, "id": "den"}
+    line = {
+        "kind": "buried-line",
+        "id": "gas",
+        "name": "Gas",
+        "there_from": "start",
+        "line": [[0, 5], [20, 5]],
+        "carries": "gas",
+    }
+    text = said(pages(set_for(plot(shed, line, jobs=[job("den")]), noticed=True), "saturday"))
+    assert "have buried lines located and marked" in text
+    assert "Drawn near: Gas (gas)" in text
+    assert "is dug within" in text
+    assert "ladder" in text
+    assert "Open water" not in text
+    pond = {"kind": "pond", "id": "pool", "name": "Pool", "outline": [[2, 2], [5, 2], [5, 5], [2, 5]]}
+    assert "Open water: a small child can drown" in said(pages(set_for(plot(pond, jobs=[job("pool")])), "saturday"))
+    glass = {"kind": "greenhouse", "id": "house", "name": "House", "at": [8, 8]}
+    assert "Glass: gloves" in said(pages(set_for(plot(glass, jobs=[job("house")])), "saturday"))
+    bed = {"kind": "raised-bed", "id": "bed", "name": "Bed", "outline": [[2, 2], [4, 2], [4, 3], [2, 3]]}
+    assert "Timber beside what you will eat" in said(pages(set_for(plot(bed, jobs=[job("bed")])), "saturday"))
+
+
+def test_it_says_what_its_numbers_cover() -> None:
+    text = said(pages(demo("ropewalk"), "saturday"))
+    assert "your local code and a licensed person decide" in text
+
+
+def test_with_nothing_to_do_it_is_left_out_unless_asked_for() -> None:
+    of = set_for(plot(SHED))
+    assert "This Saturday" not in {p.title for p in pages_of(of)}
+    (page,) = pages(of, "saturday")
+    assert "no job with a month" in said(page)
+    assert pdf(of, ["saturday"]).startswith(b"%PDF")
