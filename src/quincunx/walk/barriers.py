@@ -9,13 +9,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import lru_cache, partial
+from functools import partial
 from typing import Literal, NamedTuple
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely import LineString, MultiPolygon, Polygon
+from shapely import MultiPolygon, Polygon
 
 from quincunx.scene import Scene
 from quincunx.shapes import Opening, Plane, Risers, Slab, Slats, Solid, Surface
@@ -205,18 +205,18 @@ def opening_barriers(
 
 def _stick(opening: Opening, start_m: float, end_m: float, what: What) -> Barrier:
     """Return a thin piece across an opening, from ``start_m`` to ``end_m`` along it, counted from inside the post."""
-    return Barrier(_strip(opening.clear, start_m, end_m), opening.owner, what)
+    return _STICK.get((opening,), (start_m, end_m, what), lambda: _across(opening, start_m, end_m, what))
 
 
-@lru_cache(maxsize=1024)
-def _strip(clear: LineString, start_m: float, end_m: float) -> Polygon:
-    (ax, ay), (bx, by) = clear.coords[0], clear.coords[-1]
-    run = clear.length or 1.0
+def _across(opening: Opening, start_m: float, end_m: float, what: What) -> Barrier:
+    (ax, ay), (bx, by) = opening.clear.coords[0], opening.clear.coords[-1]
+    run = opening.clear.length or 1.0
     ux, uy = (bx - ax) / run, (by - ay) / run
     nx, ny = -uy * LEAF_M / 2, ux * LEAF_M / 2
     at = [(ax + ux * (s - BITE_M), ay + uy * (s - BITE_M)) for s in (start_m, end_m)]
     (px, py), (qx, qy) = at
-    return Polygon([(px + nx, py + ny), (qx + nx, qy + ny), (qx - nx, qy - ny), (px - nx, py - ny)])
+    shape = Polygon([(px + nx, py + ny), (qx + nx, qy + ny), (qx - nx, qy - ny), (px - nx, py - ny)])
+    return Barrier(shape, opening.owner, what)
 
 
 def _steep(scene: Scene, walker: Walker) -> tuple[Barrier, ...]:
@@ -275,4 +275,5 @@ def whole(shape: Polygon | MultiPolygon) -> list[Polygon]:
 
 _SOLID: Kept[tuple[Barrier, ...]] = Kept(16384)
 _SURFACE: Kept[tuple[Barrier, ...]] = Kept(4096)
+_STICK: Kept[Barrier] = Kept(2048)
 _STEEP: Kept[tuple[Barrier, ...]] = Kept(256)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+import numpy as np
 import shapely
 from shapely import LineString, Point
 
@@ -41,12 +42,13 @@ def crossings(scene: Scene, walker: Walker, way: Way) -> tuple[Crossing, ...]:
             at = shapely.point_on_surface(hit)
             how, size = _by_opening(walker, opening, scene.snow_m)
             found.append((line.project(at), Crossing(opening.owner, how, (at.x, at.y), size)))
-    for solid in scene.solids:
+    footprints = np.array([s.footprint for s in scene.solids], dtype=object)
+    shapely.prepare(line)
+    for k in np.flatnonzero(shapely.intersects(line, footprints)).tolist():
+        solid = scene.solids[k]
         if isinstance(solid.form, Crown):
             continue
         hit = shapely.intersection(line, solid.footprint)
-        if hit.is_empty:
-            continue
         at = shapely.point_on_surface(hit)
         met = _by_solid(scene, walker, solid, at)
         if met is not None:

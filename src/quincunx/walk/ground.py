@@ -159,8 +159,13 @@ def free_ground(
     ``gates``: ``usable`` as the walker can, ``shut`` with every opening closed, ``open`` with every gate standing
     open; ``open_gate`` is left open by itself.  ``polite`` walkers keep off young hedges they could push through.
     """
-    found = barriers(scene, walker, gates, open_gate, polite=polite)
-    return FreeGround(scene.world, found, float(walker.body_width))
+    return ground_of(scene.world, barriers(scene, walker, gates, open_gate, polite=polite), float(walker.body_width))
+
+
+def ground_of(world: Polygon, found: tuple[Barrier, ...], width_m: float) -> FreeGround:
+    """Return the ground left by the barriers ``found``, kept for whomever and whenever the same ones stop."""
+    return _GROUND.get(found, (world, width_m), lambda: FreeGround(world, found, width_m))
 
 
 _UNITED: Kept[BaseGeometry] = Kept(2048)
+_GROUND: Kept[FreeGround] = Kept(256)

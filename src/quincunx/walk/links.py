@@ -63,8 +63,9 @@ class Near:
         """Return the ``count`` barriers in groups that touch: each in order, the groups by their first."""
         group = list(range(count))
         touch = self.length_m <= MEET_M
-        pairs = np.unique(self.parts.owner[np.stack([self.i[touch], self.j[touch]])], axis=1)
-        for a, b in pairs.T.tolist():
+        pairs = np.unique(self.parts.owner[self.i[touch]] * count + self.parts.owner[self.j[touch]])
+        for pair in pairs.tolist():
+            a, b = divmod(pair, count)
             ra, rb = root(group, a), root(group, b)
             group[max(ra, rb)] = min(ra, rb)
         out: dict[int, list[int]] = {}
@@ -112,8 +113,10 @@ def links_of(near: Near) -> Links:
     bare = _empty_circle(near.tree, lines, length, i, j)
     lines, length, i, j = lines[bare], length[bare], i[bare], j[bare]
     order = np.lexsort((lines[:, 0, 1], lines[:, 0, 0], np.round(length, 9)))
-    _, first = np.unique(np.round(lines[order].reshape(-1, 4), 7), axis=0, return_index=True)
-    order = order[np.sort(first)]
+    first: dict[bytes, int] = {}
+    for k, row in enumerate(np.round(lines[order].reshape(-1, 4), 7) + 0.0):
+        first.setdefault(row.tobytes(), k)
+    order = order[list(first.values())]
     owner = near.parts.owner
     return Links(lines[order], length[order], owner[i[order]], owner[j[order]])
 

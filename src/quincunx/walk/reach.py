@@ -12,7 +12,7 @@ from quincunx.shapes import Opening
 from quincunx.walk import heights, links
 from quincunx.walk._kept import forget_all
 from quincunx.walk.barriers import Barrier, Gates, barriers, opening_barriers, passes_leaf
-from quincunx.walk.ground import FreeGround
+from quincunx.walk.ground import FreeGround, ground_of
 from quincunx.walk.places import Place, pieces_reached, place_of
 from quincunx.walk.walkers import Walker
 from quincunx.walk.ways import Way, shortest_way
@@ -47,7 +47,7 @@ class Walk:
         found = barriers(self.scene, self.walker, self.gates, self.open_gate, polite=self.polite)
         if self.grown == "let-off":
             found = tuple(b for b in found if not b.grown)
-        return FreeGround(self.scene.world, (*found, *self._closed()), float(self.walker.body_width))
+        return ground_of(self.scene.world, (*found, *self._closed()), float(self.walker.body_width))
 
     def _closed(self) -> list[Barrier]:
         shut = [o for o in self.scene.openings if o.owner in self.shut]

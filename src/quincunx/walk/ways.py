@@ -10,7 +10,7 @@ from __future__ import annotations
 import heapq
 import math
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import lru_cache, partial
 from itertools import count
 
 import numpy as np
@@ -19,6 +19,7 @@ from numpy.typing import NDArray
 from shapely import Point, Polygon
 
 from quincunx.shapes import XY
+from quincunx.walk._kept import Kept
 from quincunx.walk.ground import FreeGround
 from quincunx.walk.places import Place, zone_of
 from quincunx.walk.walkers import Walker
@@ -50,7 +51,7 @@ def shortest_way(free: FreeGround, walker: Walker, start: Place, end: Place, pie
         a, b = _nearest(free, walker, start, polygon), _nearest(free, walker, end, polygon)
         if a is None or b is None:
             continue
-        way = way_between(polygon, a, b)
+        way = _WAYS.get((polygon,), (a, b), partial(way_between, polygon, a, b))
         if way is not None and (best is None or way.length_m < best.length_m):
             best = way
     return best
@@ -209,3 +210,6 @@ class _Search:
         rows = zip((far + ahead)[fits].tolist(), far[fits].tolist(), to[fits].tolist(), strict=True)
         for guess, reach, i in rows:
             heapq.heappush(self.heap, (guess, next(self.ticket), reach, i, node))
+
+
+_WAYS: Kept[Way | None] = Kept(1024)
