@@ -12,6 +12,7 @@ import click
 COMMANDS: dict[str, str] = {
     "new": "Make a new garden file, asking six short questions.",
     "open": "Open a garden on the drawing board.",
+    "measure": "Say where the stakes stand, which readings don't fit, and what to tape next.",
     "check": "Judge what the garden must do, in every year.",
     "order": "Find the order of works that gives most for the money and hours.",
     "print": "Write the sheets: PDF, SVG and DXF.",

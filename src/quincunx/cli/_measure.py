@@ -1,0 +1,136 @@
+"""``quincunx measure``: readings in, places out, and what doesn't fit."""
+
+from __future__ import annotations
+
+import json
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, TextIO
+
+import click
+
+from quincunx.cli._files import FILE, load, looks_like_json
+
+if TYPE_CHECKING:
+    from rich.table import Table
+
+    from quincunx.garden import Edit
+    from quincunx.review.ground import Measured
+
+
+@click.command("measure")
+@click.argument("file", type=FILE)
+@click.option(
+    "--add",
+    "readings",
+    type=click.File("r", encoding="utf-8"),
+    help="Readings, one a line (- reads what is typed or piped in), kept as one step that can be undone.",
+)
+@click.option("--boundary", metavar="STAKES", help='Draw the boundary through these stakes in order: "A B C D".')
+@click.option("--json", "as_json", is_flag=True, help="One JSON document instead of the table.")
+def command(file: Path, readings: TextIO | None, boundary: str | None, as_json: bool) -> None:
+    """Say where the stakes in FILE stand and how surely, which readings don't fit, and what to tape next.
+
+    A reading is two stakes and a length, such as A B 12.34 or A B 12' 4 3/8"; others: A>B x 3.2 L 1.15 C (along,
+    then left to C), A B C square, A B C straight, A>B sees C left, A B rises 0.12, A>B 134 deg.
+    """
+    if readings is not None:
+        _add(file, readings.read())
+    if boundary is not None:
+        _bound(file, boundary.replace(",", " ").split())
+    garden = load(file)
+    if as_json:
+        from quincunx.review.ground_report import ground_report
+
+        click.echo(json.dumps(ground_report(garden), ensure_ascii=False, indent=1))
+        return
+    from quincunx.review.ground import measure
+
+    _say(garden.name, measure(garden))
+
+
+def _add(file: Path, text: str) -> None:
+    """Store the readings of ``text`` as one edit; a line that can't be read stops it, and nothing is stored."""
+    from quincunx.review.ground_edits import with_readings
+
+    edit, problems = with_readings(load(file), text)
+    if problems:
+        lines = "\n".join(f"line {p.line}: {p.because}" for p in problems)
+        raise click.ClickException(f"Nothing was stored. Mend these lines and try again:\n{lines}")
+    if edit is None:
+        raise click.ClickException("There is no reading in what was given. One is two stakes and a length: A B 12.34")
+    _keep(file, edit)
+
+
+def _bound(file: Path, stakes: list[str]) -> None:
+    from quincunx.review.ground_edits import boundary_edit
+
+    _keep(file, boundary_edit(load(file), stakes))
+
+
+def _keep(file: Path, edit: Edit) -> None:
+    from quincunx.store import Store
+
+    if looks_like_json(file):
+        raise click.ClickException(
+            f"{file.name} is JSON and keeps no history. Make a garden file of it: quincunx import."
+        )
+    with Store.open(file) as store:
+        store.commit(edit)
+    click.echo(f"{edit.label}: stored as one step that can be undone.", err=True)
+
+
+def _say(name: str, m: Measured) -> None:
+    """Print the stakes, then each sentence that asks for something."""
+    from rich.console import Console
+    from rich.text import Text
+
+    from quincunx.review.ground import fall_words, summary
+
+    console = Console(highlight=False)
+    console.print(Text(f"{name}: {summary(m)}", style="bold"))
+    if m.survey.stakes:
+        console.print(_table(m))
+    for sign, colour, words in _asks(m):
+        console.print(Text.assemble((f"{sign} ", colour), words))
+    for fall in m.falls:
+        console.print(Text(f"  {fall_words(m, fall)}.", style="bright_black"))
+    if not m.survey.readings:
+        sys.stdout.write(
+            "Add readings, one a line: quincunx measure FILE --add readings.txt (A B 12.34 or A B 12' 4 3/8\").\n"
+        )
+
+
+def _table(m: Measured) -> Table:
+    from rich.table import Table
+
+    from quincunx.review.ground import sure_of
+    from quincunx.units import format_length
+
+    table = Table(box=None, pad_edge=False, padding=(0, 2), show_edge=False, header_style="bold")
+    table.add_column("Stake")
+    for head in ("east", "north", "level"):
+        table.add_column(head, justify="right", no_wrap=True)
+    table.add_column("how surely")
+    for s in m.survey.stakes:
+        at, z = m.places.get(s.id), None if m.levels is None else m.levels.levels.get(s.id)
+        lengths = ["–" if v is None else format_length(v, m.style, kind="tape") for v in (*(at or (None, None)), z)]
+        table.add_row(s.name, *lengths, "has no place yet" if at is None else sure_of(m, s.id))
+    return table
+
+
+def _asks(m: Measured) -> list[tuple[str, str, str]]:
+    """Return sign, colour and sentence of all that asks for something, the gravest first."""
+    from quincunx.survey.words import mirror, next_tape, swing
+
+    out = [("!", "red", words) for words in m.suspects]
+    for q in m.searched.adjusted.questions:
+        start, end, point = (m.names[i] for i in (q.start, q.end, q.point))
+        told = f"Answer with a reading: {start}>{end} sees {point} left, or right."
+        out.append(("?", "yellow", f"{mirror(q, m.names)} {told}"))
+    for s in m.searched.adjusted.swings:
+        words = swing(s, m.names)
+        out.append(("~", "yellow", f"{words[:1].upper()}{words[1:]}."))
+    if m.book_fault:
+        out.append(("!", "red", f"The level book can't be worked out: {m.book_fault}."))
+    return out + [("→", "green", next_tape(n, m.names, m.style)) for n in m.next[:1]]
