@@ -80,19 +80,14 @@ def test_a_plan_that_was_never_measured_is_tried_first() -> None:
 
 
 def test_cautions_belong_to_the_job() -> None:
-    shed = {**SHED, "id": "den"}
-    line = {
-        "kind": "buried-line",
-        "id": "gas",
-        "name": "Gas",
-        "there_from": "start",
-        "line": [[0, 5], [20, 5]],
-        "carries": "gas",
-    }
-    text = said(pages(set_for(plot(shed, line, jobs=[job("den")]), noticed=True), "saturday"))
-    assert "have buried lines located and marked" in text
-    assert "Drawn near: Gas (gas)" in text
+    line = {"kind": "buried-line", "id": "gas", "name": "Gas", "there_from": "start", "carries": "gas"}
+    near, under = ({**line, "line": [[0, y], [20, y]]} for y in (8.5, 6))
+    text = said(pages(set_for(plot(SHED, under, jobs=[job("den")]), noticed=True), "saturday"))
+    assert text.count("located and marked") == 1
     assert "is dug within" in text
+    text = said(pages(set_for(plot(SHED, near, jobs=[job("den")]), noticed=True), "saturday"))
+    assert "have buried lines located and marked" in text
+    assert "Drawn near: Gas (gas) about" in text
     assert "ladder" in text
     assert "Open water" not in text
     pond = {"kind": "pond", "id": "pool", "name": "Pool", "outline": [[2, 2], [5, 2], [5, 5], [2, 5]]}

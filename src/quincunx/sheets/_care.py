@@ -26,7 +26,9 @@ COVERS = (
 
 def cautions(of: Set, plan: Planned) -> list[str]:
     """Return what to take care of in a job, the gravest first, each once."""
-    found = [*_noticed(of, plan), *_lines(of, plan), *_made(plan), *_food(plan)]
+    noticed = list(_noticed(of, plan))
+    lines = [] if any("located and marked" in words for words in noticed) else _lines(of, plan)
+    found = [*noticed, *lines, *_made(plan), *_food(plan)]
     return list(dict.fromkeys(found))
 
 

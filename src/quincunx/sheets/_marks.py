@@ -14,6 +14,8 @@ from quincunx.shapes import XY, FrameWork, KitWork, LineWork
 
 ROUND_M = 0.03
 """An outline whose corners all lie this near one circle is round [m]."""
+SMALL_M = 0.4
+"""The middle of a smaller round thing is simply its place [m]."""
 THIN_M = 0.4
 """A strip no wider than this is set by its ends [m]."""
 PLAIN_M = 0.05
@@ -127,4 +129,4 @@ def _round(points: Sequence[XY]) -> tuple[XY, str] | None:
     reach = [math.dist(p, (x, y)) for p in points]
     if max(reach) - min(reach) > ROUND_M:
         return None
-    return ((x, y), "centre of the circle")
+    return ((x, y), "centre of the circle" if max(reach) > SMALL_M else "")

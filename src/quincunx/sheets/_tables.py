@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from quincunx.sheets._outdoors import Base, Planned, tape, within
+from quincunx.sheets._outdoors import Base, Planned, tape, whole, within
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block
 
@@ -35,11 +35,11 @@ def ties_table(of: Set, plan: Planned, size: float, most: int = 99, *, how_sure:
             plan.marks[p.id].words,
             {"s": f"{tape(of, one.mark_m)} from {names[one.stake]}", "bold": True},
             {"s": f"{tape(of, two.mark_m)} from {names[two.stake]}", "bold": True},
-            f"{p.side} of {names[one.stake]} to {names[two.stake]}",
+            whole(f"{p.side} of {names[one.stake]} to {names[two.stake]}"),
             check,
         ]
         rows.append([*row, within(of, p.sure_m)] if how_sure else row)
-    widths = [0, 0, 1.5, 1.35, 1.35, 0.95, 1.5]
+    widths = [0, 0, 1.3, 1.25, 1.25, 1.05, 1.75]
     return {
         "t": "table",
         "head": [*head, "comes to"] if how_sure else head,

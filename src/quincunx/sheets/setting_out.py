@@ -39,7 +39,7 @@ def _page(of: Set, plan: Planned) -> Page:
     blocks: list[Block] = [
         drawing,
         *_before(of, plan),
-        ties_table(of, plan, 11.0 if few else 9.5),
+        ties_table(of, plan, 10.5 if few else 9.5),
         *_after(of, plan, few=few),
     ]
     month = format_month(str(plan.job.start))
@@ -68,7 +68,7 @@ def _before(of: Set, plan: Planned) -> list[Block]:
 def _after(of: Set, plan: Planned, *, few: bool) -> list[Block]:
     """Return the checks between the points, what couldn't be set, the cautions and what the page doesn't cover."""
     blocks: list[Block] = []
-    table = diagonals_table(of, plan, 11.0 if few else 9.5, 6)
+    table = diagonals_table(of, plan, 11.0 if few else 9.5, 4)
     if table is not None:
         blocks += [{"t": "heading", "s": "Then prove it"}, table]
     for point, why in plan.found.unreachable:
