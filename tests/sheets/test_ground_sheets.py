@@ -7,7 +7,8 @@ import re
 import pypdfium2 as pdfium
 import pytest
 
-from quincunx.garden import apply
+from quincunx.demos import demo_garden
+from quincunx.garden import apply, garden_from, plain
 from quincunx.review.ground_edits import with_readings
 from quincunx.sheets import SHEETS, pages_of, pdf
 from quincunx.sheets._outdoors import planned, waiting
@@ -168,3 +169,20 @@ def test_a_job_nobody_can_set_out_yet_has_no_page() -> None:
 
 def test_every_sheet_has_its_own_id_and_words() -> None:
     assert len({s.ID for s in SHEETS}) == len({s.WORDS for s in SHEETS}) == len(SHEETS)
+
+
+def test_a_round_shelter_is_set_by_its_eight_posts_and_proved_by_its_diagonals() -> None:
+    data = plain(demo_garden("kettle-hill"))
+    held = next(f for f in data["features"] if f["id"] == "octagon-place")
+    held["chosen"] = "octagon"
+    data["journal"] = [
+        {"id": f"done-{j['id']}", "day": "2027-01-01", "what": "done", "about": j["id"]}
+        for j in data["jobs"]
+        if j["id"] != "octagon-job"
+    ]
+    (page,) = pages(set_for(garden_from(data)), "setting-out")
+    assert page.title == "Build the round shelter"
+    points, checks = (table["rows"] for table in tables(page))
+    assert sorted(cells(r)[2] for r in points) == [f"post {n}" for n in range(1, 9)]
+    assert {cells(r)[2] for r in checks} == {"12' 7 5/8\""}  # 12 ft less the 0.1 m post, over the cosine of 22.5 degrees
+    assert "ladder" in said(page)

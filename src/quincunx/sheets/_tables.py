@@ -26,7 +26,7 @@ def ties_table(of: Set, plan: Planned, size: float, most: int = 99, *, how_sure:
     rows: list[list[Any]] = []
     for p in plan.found.points[:most]:
         one, two = p.ties
-        check = "–"
+        check = "by the diagonals" if plan.found.diagonals else "no third stake in reach"
         if p.check is not None:
             check = f"{tape(of, p.check.mark_m)} from {names[p.check.stake]}, {within(of, p.check_within_m)}"
         row: list[Any] = [
