@@ -256,8 +256,8 @@ def test_a_watched_moment_answers_as_the_moment_and_notes_the_time_asked_for():
     assert (watched.stage, watched.southern, watched.ground) == (1, True, GROUND)
     assert watched.year_months(tuple(range(12))) == moment.year_months(tuple(range(12)))
     assert watched.ground_z_m(3.0, 4.0) == moment.ground_z_m(3.0, 4.0)
-    assert watched.asked == ()
+    assert list(watched.asked) == []
     assert watched.month == 6
-    assert watched.asked == ("month",)
+    assert list(watched.asked) == ["month"]
     assert (watched.age_years, watched.on) == (2.5, date(2030, 6, 15))
-    assert watched.asked == ("age_years", "month", "on")
+    assert list(watched.asked) == ["age_years", "month", "on"]
