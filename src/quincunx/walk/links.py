@@ -61,25 +61,18 @@ class Near:
 
     def groups(self, count: int) -> list[list[int]]:
         """Return the ``count`` barriers in groups that touch: each in order, the groups by their first."""
-        group = list(range(count))
         touch = self.length_m <= MEET_M
-        pairs = np.unique(self.parts.owner[self.i[touch]] * count + self.parts.owner[self.j[touch]])
-        for pair in pairs.tolist():
-            a, b = divmod(pair, count)
-            ra, rb = root(group, a), root(group, b)
-            group[max(ra, rb)] = min(ra, rb)
+        a, b = self.parts.owner[self.i[touch]], self.parts.owner[self.j[touch]]
+        first, before = np.arange(count), np.empty(0, np.int64)
+        while not np.array_equal(first, before):
+            before = first.copy()
+            np.minimum.at(first, a, before[b])
+            np.minimum.at(first, b, before[a])
+            first = first[first]
         out: dict[int, list[int]] = {}
-        for k in range(count):
-            out.setdefault(root(group, k), []).append(k)
+        for k, own in enumerate(first.tolist()):
+            out.setdefault(own, []).append(k)
         return list(out.values())
-
-
-def root(group: list[int], i: int) -> int:
-    """Return the first of the group that ``i`` is in, where ``group`` leads each towards it."""
-    while group[i] != i:
-        group[i] = group[group[i]]
-        i = group[i]
-    return i
 
 
 def convex_parts(found: Sequence[Barrier]) -> tuple[NDArray[np.object_], NDArray[np.int64]]:
@@ -109,9 +102,8 @@ def links(found: Sequence[Barrier], up_to_m: float) -> Links:
 def links_of(near: Near) -> Links:
     """Return the links among lines between pieces."""
     keep = near.length_m > MEET_M
+    keep[keep] = _empty_circle(near, keep)
     lines, length, i, j = near.lines[keep], near.length_m[keep], near.i[keep], near.j[keep]
-    bare = _empty_circle(near.tree, lines, length, i, j)
-    lines, length, i, j = lines[bare], length[bare], i[bare], j[bare]
     order = np.lexsort((lines[:, 0, 1], lines[:, 0, 0], np.round(length, 9)))
     first: dict[bytes, int] = {}
     for k, row in enumerate(np.round(lines[order].reshape(-1, 4), 7) + 0.0):
@@ -121,16 +113,16 @@ def links_of(near: Near) -> Links:
     return Links(lines[order], length[order], owner[i[order]], owner[j[order]])
 
 
-def _empty_circle(
-    tree: STRtree, lines: NDArray[np.float64], length: NDArray[np.float64], i: NDArray[np.int64], j: NDArray[np.int64]
-) -> NDArray[np.bool_]:
-    """Return which links have no third barrier inside the circle on them as diameter."""
-    middle = shapely.points(lines.mean(axis=1))
-    radius = np.maximum(length / 2 - TIE_M, 0.0)
-    who, met = tree.query(middle, predicate="dwithin", distance=radius)
+def _empty_circle(near: Near, keep: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """Return which of the lines to ``keep`` have no third piece inside the circle on them as diameter."""
+    middle, radius = near.lines[keep].mean(axis=1), np.maximum(near.length_m[keep] / 2 - TIE_M, 0.0)
+    (x, y), i, j = middle.T, near.i[keep], near.j[keep]
+    who, met = near.tree.query(shapely.box(x - radius, y - radius, x + radius, y + radius))
     third = (met != i[who]) & (met != j[who])
-    bare = np.ones(len(lines), bool)
-    bare[who[third]] = False
+    who, met = who[third], met[third]
+    hit = shapely.dwithin(shapely.points(middle)[who], near.parts.pieces[met], radius[who])
+    bare = np.ones(len(radius), bool)
+    bare[who[hit]] = False
     return bare
 
 

@@ -29,6 +29,9 @@ HAIR_M = 1e-6
 SLACK = 1e-9 * math.sqrt(2.0)
 """Turns smaller than this are none [m2]."""
 
+FEW = 16
+"""So few lines are looked at one by one sooner than together."""
+
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
@@ -199,17 +202,19 @@ class _Search:
 
     def _push(self, node: int, gone: float, to: Ints) -> None:
         """Put on the heap the lines from ``node`` to those of ``to`` whose edges they leave on one side."""
-        x, y, ahead, ix, iy, ox, oy = self.known[:, to]
-        at = self.nodes[node]
-        dx, dy = x - at[0], y - at[1]
-        step = np.hypot(dx, dy)
-        a, b = dx * oy - dy * ox, dy * ix - dx * iy
-        fits = (np.minimum(a, b) >= -SLACK) | (np.maximum(a, b) <= SLACK)
-        fits &= step > 0
-        far = gone + step
-        rows = zip((far + ahead)[fits].tolist(), far[fits].tolist(), to[fits].tolist(), strict=True)
-        for guess, reach, i in rows:
-            heapq.heappush(self.heap, (guess, next(self.ticket), reach, i, node))
+        at_x, at_y = self.known[:2, node].tolist()
+        if len(to) > FEW:
+            x, y, _, ix, iy, ox, oy = self.known[:, to]
+            dx, dy = x - at_x, y - at_y
+            a, b = dx * oy - dy * ox, dy * ix - dx * iy
+            to = to[(np.minimum(a, b) >= -SLACK) | (np.maximum(a, b) <= SLACK)]
+        for i, (x, y, ahead, ix, iy, ox, oy) in zip(to.tolist(), self.known[:, to].T.tolist(), strict=True):
+            dx, dy = x - at_x, y - at_y
+            a, b = dx * oy - dy * ox, dy * ix - dx * iy
+            step = math.sqrt(dx * dx + dy * dy)
+            if step > 0 and ((a >= -SLACK and b >= -SLACK) or (a <= SLACK and b <= SLACK)):
+                far = gone + step
+                heapq.heappush(self.heap, (far + ahead, next(self.ticket), far, i, node))
 
 
 _WAYS: Kept[Way | None] = Kept(1024)

@@ -15,7 +15,7 @@ from shapely.geometry.base import BaseGeometry
 from quincunx.shapes import XY
 from quincunx.walk.barriers import polygons
 from quincunx.walk.ground import CUT_M, FreeGround, cut_along
-from quincunx.walk.links import TIE_M, TOUCH_M, Links, links, root
+from quincunx.walk.links import TIE_M, TOUCH_M, Links, links
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +112,7 @@ class Widths:
         for link, a, b in self.joins:
             if self.links.length_m[link] < least_m - TIE_M:
                 break
-            ra, rb = root(group, a), root(group, b)
+            ra, rb = _root(group, a), _root(group, b)
             if ra != rb and link not in closed:
                 group[ra] = rb
                 neighbours[a].append((b, link))
@@ -135,7 +135,7 @@ class Widths:
             out[np.ix_(own, own)] = self.up_to_m
         group = list(range(len(self.faces)))
         for link, a, b in self.joins:
-            ra, rb = root(group, a), root(group, b)
+            ra, rb = _root(group, a), _root(group, b)
             if ra != rb:
                 left, right = members.pop(ra, []), members.pop(rb, [])
                 out[np.ix_(left, right)] = self.links.length_m[link]
@@ -184,13 +184,20 @@ def _wider(one: Narrowest, other: Narrowest) -> bool:
     return other.width_m is not None and (one.width_m is None or one.width_m > other.width_m)
 
 
+def _root(group: list[int], i: int) -> int:
+    while group[i] != i:
+        group[i] = group[group[i]]
+        i = group[i]
+    return i
+
+
 def _hang(neighbours: Sequence[Sequence[tuple[int, int]]]) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
     parent = np.full(len(neighbours), -1, np.int64)
     towards = np.full(len(neighbours), -1, np.int64)
     seen = [False] * len(neighbours)
-    for begin in range(len(neighbours)):
-        stack = [] if seen[begin] else [begin]
-        seen[begin] = True
+    for root in range(len(neighbours)):
+        stack = [] if seen[root] else [root]
+        seen[root] = True
         while stack:
             face = stack.pop()
             for other, link in neighbours[face]:
