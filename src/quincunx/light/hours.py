@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
@@ -24,6 +23,8 @@ Singles = NDArray[np.float32]
 Bytes = NDArray[np.uint8]
 Ints = NDArray[np.int64]
 
+WORKERS = 4
+"""Months worked on at a time; the kernels let other threads run."""
 NOTHING_KEPT: Bytes = np.empty((0, 1, 1), np.uint8)
 
 
@@ -149,7 +150,7 @@ def grid_of(cast: Cast, clear: Singles, months: tuple[int, ...], sky: Sky) -> Su
 
 def side_by_side(work: Callable[[int], None], count: int) -> None:
     """Do ``work(0)`` ... ``work(count - 1)``, several at a time where the kernels are compiled."""
-    workers = min(count, os.cpu_count() or 1, 4)
+    workers = min(count, WORKERS)
     if workers < 2 or isinstance(add_suns.compiled(), FunctionType):
         for k in range(count):
             work(k)
