@@ -113,7 +113,13 @@ def test_json_is_checked_without_making_a_file(tmp_path: Path) -> None:
 def test_print_writes_whole_files_and_nothing_else(green: Path, tmp_path: Path) -> None:
     out = tmp_path / "sheets"
     assert run("print", green, "--out", out) == 0
-    assert sorted(p.name for p in out.iterdir()) == ["green-2032.dxf", "green-2032.svg", "green.pdf"]
+    assert sorted(p.name for p in out.iterdir()) == [
+        "green-2032.dxf",
+        "green-2032.svg",
+        "green-money.xlsx",
+        "green.ics",
+        "green.pdf",
+    ]
     assert (out / "green.pdf").read_bytes().startswith(b"%PDF")
     assert run("print", green, "--out", out, "--sheet", "no-such") == 2
 

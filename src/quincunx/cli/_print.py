@@ -1,4 +1,4 @@
-"""``quincunx print``: the sheets as PDF, SVG and DXF."""
+"""``quincunx print``: the sheets as PDF, the plan as SVG and DXF, the works as a calendar and a workbook."""
 
 from __future__ import annotations
 
@@ -25,7 +25,11 @@ if TYPE_CHECKING:
 @click.option("--sheet", "sheets", multiple=True, help="Only this sheet; may be given again.")
 @click.option("--scale", type=click.FloatRange(1, 5000), help="Draw plans at 1 to this; tiled if they don't fit.")
 def command(file: Path, out: Path, paper: str | None, sheets: tuple[str, ...], scale: float | None) -> None:
-    """Write the sheets of the garden in FILE."""
+    """Write the sheets of the garden in FILE.
+
+    Beside them come the plan of the last year as SVG and DXF, the works as a calendar (ICS), and the money and hours
+    as a workbook (XLSX).
+    """
     for path in write(file, out, paper, sheets, scale):
         click.echo(path)
 
@@ -38,12 +42,14 @@ def write(
     scale: float | None = None,
     judged: Review | None = None,
 ) -> list[Path]:
-    """Write PDF, SVG and DXF into ``out`` and return their paths; each is written whole or not at all.
+    """Write PDF, SVG, DXF, ICS and XLSX into ``out`` and return their paths; each is written whole or not at all.
 
     ``judged`` saves judging again what has been judged already.
     """
     from quincunx.sheets import pdf, prepare
+    from quincunx.sheets.calendar_file import calendar_file
     from quincunx.sheets.dxf import dxf
+    from quincunx.sheets.money_book import money_book
     from quincunx.sheets.svg import Look, draw
 
     garden = load(file)
@@ -57,6 +63,8 @@ def write(
             f"{file.stem}.pdf": pdf(of, sheets, scale, made),
             f"{file.stem}-{year}.svg": draw(figures, of.bounds, Look(scale or 100.0, garden.style)).encode(),
             f"{file.stem}-{year}.dxf": dxf(figures, garden.style).encode(),
+            f"{file.stem}.ics": calendar_file(of),
+            f"{file.stem}-money.xlsx": money_book(of),
         }
     out.mkdir(parents=True, exist_ok=True)
     return [_put(out / name, data) for name, data in parts.items()]

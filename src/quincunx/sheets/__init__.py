@@ -17,7 +17,10 @@ from quincunx.sheets import (
     setting_out,
     stake_tags,
     survey_plan,
+    why,
+    work_list,
     year_plans,
+    years_chart,
     years_table,
 )
 from quincunx.sheets._set import Set
@@ -25,6 +28,9 @@ from quincunx.sheets.book import Page, Paper, SheetError, bind
 
 SHEETS: tuple[ModuleType, ...] = (
     years_table,
+    years_chart,
+    work_list,
+    why,
     plan,
     year_plans,
     saturday,

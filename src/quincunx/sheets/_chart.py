@@ -13,7 +13,7 @@ Fill = Literal["dark", "light", "stripes", "done", "over"]
 PALE = "#6b7276"
 HAIR, FINE, LINE, BOLD = 0.08, 0.15, 0.3, 0.55
 """Widths of lines [mm]."""
-WIDE_EM = 0.5
+WIDE_EM = 0.47
 """About how wide a letter is, as a share of its height (Source Sans 3)."""
 
 _FILLS: dict[Fill, str] = {
@@ -42,7 +42,9 @@ class Chart:
         self.width, self.height = width_mm, height_mm
         self._parts: list[str] = []
 
-    def line(self, x1: float, y1: float, x2: float, y2: float, wide: float = FINE, ink: str = INK, dash: str = "") -> None:
+    def line(
+        self, x1: float, y1: float, x2: float, y2: float, wide: float = FINE, ink: str = INK, dash: str = ""
+    ) -> None:
         """Draw a straight line; ``dash`` such as "1 0.6" breaks it."""
         broken = f' stroke-dasharray="{dash}"' if dash else ""
         self._parts.append(
@@ -79,7 +81,17 @@ class Chart:
         """Draw the sign of what is done, its left end at (x, y)."""
         self.path([(x, y), (x + size * 0.35, y + size * 0.35), (x + size, y - size * 0.45)], 0.3)
 
-    def words(self, x: float, y: float, text: str, size: float = 2.5, anchor: Anchor = "start", *, bold: bool = False, ink: str = INK) -> None:
+    def words(
+        self,
+        x: float,
+        y: float,
+        text: str,
+        size: float = 2.5,
+        anchor: Anchor = "start",
+        *,
+        bold: bool = False,
+        ink: str = INK,
+    ) -> None:
         """Write on the base line ``y``, letters ``size`` mm high."""
         weight = ' font-weight="600"' if bold else ""
         self._parts.append(
@@ -88,7 +100,9 @@ class Chart:
 
     def svg(self) -> str:
         """Return the drawing, its size on paper written in millimetres."""
-        size = f'width="{self.width:.2f}mm" height="{self.height:.2f}mm" viewBox="0 0 {self.width:.2f} {self.height:.2f}"'
+        size = (
+            f'width="{self.width:.2f}mm" height="{self.height:.2f}mm" viewBox="0 0 {self.width:.2f} {self.height:.2f}"'
+        )
         return f'<svg xmlns="http://www.w3.org/2000/svg" {size} font-family="Source Sans 3"><defs>{_DEFS}</defs>{"".join(self._parts)}</svg>'
 
 

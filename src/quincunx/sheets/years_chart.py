@@ -9,7 +9,7 @@ from quincunx.sheets._chart import BOLD, FINE, HAIR, LINE, PALE, Chart, Fill, sh
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Page
 from quincunx.sheets.ink import INK, INKS
-from quincunx.units import format_hours, format_money
+from quincunx.units import Style, format_hours, format_money
 from quincunx.years.from_garden import grown_after_months
 from quincunx.years.months import Month, Run, State, months_of, runs_of
 
@@ -19,16 +19,24 @@ NEEDS = "There are no jobs yet. Write down what is to be done, and this page sho
 
 MOST_YEARS, MOST_JOBS = 8, 22
 """More years or jobs than this go on a further page."""
-LABEL_MM, RIGHT_MM, HEAD_MM = 62.0, 25.0, 8.0
-MONEY_MM, HOURS_MM, BETWEEN_MM, UNDER_MM = 31.0, 21.0, 5.0, 4.2
+LABEL_MM, RIGHT_MM, HEAD_MM = 66.0, 23.0, 8.0
+MONEY_MM, HOURS_MM, BETWEEN_MM, UNDER_MM = 33.0, 21.0, 5.0, 4.2
 LEGEND_MM = 7.0
+USUAL_MM = 277.0
+"""On paper wider than this inside its margins all is drawn larger [mm]."""
 ROW_MM = (3.4, 5.6)
 """A job's row is no lower and no higher than this [mm]."""
 INITIALS_MM = 2.3
 """Months at least this wide carry their initial."""
 STRIPE, SHORT = "#f4f4f1", INKS["evidence"].line
 
-FILLS: dict[State, Fill] = {"done": "done", "begun": "stripes", "booked": "stripes", "planned": "stripes", "unplanned": "light"}
+FILLS: dict[State, Fill] = {
+    "done": "done",
+    "begun": "stripes",
+    "booked": "stripes",
+    "planned": "stripes",
+    "unplanned": "light",
+}
 
 
 @dataclass(frozen=True)
@@ -54,7 +62,12 @@ class _Frame:
         return range(self.first // 12, (self.first + self.count) // 12)
 
     def shows(self, run: Run) -> bool:
-        return run.start is not None and run.end is not None and run.end > self.first and run.start < self.first + self.count
+        return (
+            run.start is not None
+            and run.end is not None
+            and run.end > self.first
+            and run.start < self.first + self.count
+        )
 
 
 def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG001 - a chart has no scale
@@ -69,7 +82,8 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
         rest = [r for r in runs if r.start is None] if start == 0 else []
         for at in range(0, max(len(shown) + len(rest), 1), MOST_JOBS):
             width, height = paper.frame_mm
-            chart = Chart(width, height)
+            larger = max(1.0, width / USUAL_MM)
+            chart = Chart(width / larger, height / larger)
             frame = _Frame(chart, of, 12 * part[0], 12 * len(part))
             _draw(frame, [*shown, *rest][at : at + MOST_JOBS], [m for m in months if m.year in part])
             note = f"{part[0]} to {part[-1]}" if len(part) > 1 else f"{part[0]}"
@@ -78,7 +92,9 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
 
 
 def _in(run: Run, years: Sequence[int]) -> bool:
-    return run.start is not None and run.end is not None and run.start < 12 * (years[-1] + 1) and run.end > 12 * years[0]
+    return (
+        run.start is not None and run.end is not None and run.start < 12 * (years[-1] + 1) and run.end > 12 * years[0]
+    )
 
 
 def _draw(frame: _Frame, runs: Sequence[Run], months: Sequence[Month]) -> None:
@@ -126,7 +142,7 @@ def _job(frame: _Frame, run: Run, top: float, row: float) -> None:
         chart.tick(0.2, base - size * 0.3, 2.0)
     elif job.large:
         chart.shape([(0.3, base), (2.1, base), (1.2, base - 1.7)], INK)
-    name = shortened(job.name, LABEL_MM - indent - 1.5, size)
+    name = shortened(job.name + (" (begun)" if run.state == "begun" else ""), LABEL_MM - indent - 1.0, size)
     chart.words(indent, base, name, size, bold=job.large)
     chart.words(chart.width, base, _takes(run, style), min(2.3, size), "end")
     chart.line(0, top + row, chart.width, top + row, HAIR, "#b9bdbf")
@@ -146,10 +162,7 @@ def _job(frame: _Frame, run: Run, top: float, row: float) -> None:
         chart.shape([(left - 0.9, y - 0.5), (left + 0.9, y - 0.5), (left, y + 1.1)], "#ffffff")
 
 
-def _takes(run: Run, style: object) -> str:
-    from quincunx.units import Style
-
-    assert isinstance(style, Style)
+def _takes(run: Run, style: Style) -> str:
     parts = [format_money(run.job.cost, style, whole=True)] if run.job.cost else []
     return " · ".join([*parts, *([format_hours(run.job.hours, style)] if run.job.hours else [])])
 
@@ -159,9 +172,14 @@ def _season(frame: _Frame, run: Run, y: float) -> None:
     window = frozenset(run.job.window) or frozenset(range(1, 13))
     if len(window) == 12 or run.state == "done":
         return
-    for month in range(frame.first, frame.first + frame.count):
-        if month % 12 + 1 in window:
-            frame.chart.line(frame.x(month) + 0.25, y, frame.x(month + 1) - 0.25, y, 0.18, "#9aa0a3")
+    begins = None
+    for month in range(frame.first, frame.first + frame.count + 1):
+        inside = month % 12 + 1 in window and month < frame.first + frame.count
+        if inside and begins is None:
+            begins = month
+        elif not inside and begins is not None:
+            frame.chart.line(frame.x(begins) + 0.3, y, frame.x(month) - 0.3, y, 0.16, "#a9aeb1")
+            begins = None
 
 
 def _grown(frame: _Frame, run: Run, y: float) -> None:
@@ -189,7 +207,7 @@ def _money(frame: _Frame, months: Sequence[Month], top: float) -> None:
         return format_money(sum_, garden.style, whole=True)
 
     _panel_words(chart, top, "Money", ("line: in hand at the end of each month", "bars: what is paid in the month"))
-    step = _nice(high - low, 4)
+    step = _nice(high - low, 5)
     for n in range(int(low // step), int(high // step) + 1):
         chart.line(frame.x(0), y(n * step), frame.x(10**6), y(n * step), HAIR, "#b9bdbf")
         chart.words(LABEL_MM - 1.0, y(n * step) + 0.7, say(n * step), 1.9, "end", ink=PALE)
@@ -214,9 +232,15 @@ def _under_money(frame: _Frame, months: Sequence[Month], y: float) -> None:
         part = [m for m in months if m.year == year]
         paid, left = sum(m.spent for m in part), part[-1].balance
         mid = (frame.x(12 * year) + frame.x(12 * year + 12)) / 2
-        rest = f"left {format_money(left, style, whole=True)}" if left >= 0 else f"short {format_money(-left, style, whole=True)}"
+        rest = (
+            f"left {format_money(left, style, whole=True)}"
+            if left >= 0
+            else f"short {format_money(-left, style, whole=True)}"
+        )
         words = f"paid {format_money(paid, style, whole=True)}, {rest}"
-        frame.chart.words(mid, y, words, _fitting(words, 12 * frame.each), "middle", ink=SHORT if left < 0 else INK, bold=left < 0)
+        frame.chart.words(
+            mid, y, words, _fitting(words, 12 * frame.each), "middle", ink=SHORT if left < 0 else INK, bold=left < 0
+        )
 
 
 def _hours(frame: _Frame, months: Sequence[Month], top: float) -> None:
@@ -237,13 +261,19 @@ def _hours(frame: _Frame, months: Sequence[Month], top: float) -> None:
         within = min(m.worked_h, m.free_h)
         chart.bar(left + 0.3, y(within), right - left - 0.6, y(0) - y(within), "stripes", 0.12)
         chart.bar(left + 0.3, y(m.worked_h), right - left - 0.6, y(within) - y(m.worked_h), "over", 0.12)
-    chart.path([p for m in months for p in ((frame.x(m.month), y(m.free_h)), (frame.x(m.month + 1), y(m.free_h)))], LINE)
+    chart.path(
+        [p for m in months for p in ((frame.x(m.month), y(m.free_h)), (frame.x(m.month + 1), y(m.free_h)))], LINE
+    )
     chart.line(frame.x(0), bottom, frame.x(10**6), bottom, FINE)
     for year in frame.years:
         part = [m for m in months if m.year == year]
         words = f"{sum(m.worked_h for m in part):.0f} of {sum(m.free_h for m in part):.0f} h used"
         chart.words(
-            (frame.x(12 * year) + frame.x(12 * year + 12)) / 2, bottom + 3.0, words, _fitting(words, 12 * frame.each), "middle"
+            (frame.x(12 * year) + frame.x(12 * year + 12)) / 2,
+            bottom + 3.0,
+            words,
+            _fitting(words, 12 * frame.each),
+            "middle",
         )
 
 
@@ -274,15 +304,16 @@ def _legend(frame: _Frame, y: float) -> None:
         chart.words(x + drawn_mm + 1.2, y, words, 2.2)
         x += drawn_mm + 1.2 + 0.5 * 2.2 * len(words) + 4.0
 
-    chart.bar(x, y - 2.2, 6, high, "dark", LINE)
-    after("large work (▲)".replace(" (▲)", ""), 6)
+    chart.shape([(x, y), (x + 1.8, y), (x + 0.9, y - 1.7)], INK)
+    chart.bar(x + 2.6, y - 2.2, 6, high, "dark", LINE)
+    after("large work", 8.6)
     chart.bar(x, y - 2.2, 6, high, "stripes")
     after("other work", 6)
     chart.bar(x, y - 2.2, 6, high, "done")
     after("done", 6)
-    chart.shape([(x, y - 2.2), (x + 1.8, y - 2.2), (x + 0.9, y - 0.6)], "#ffffff")
+    chart.shape([(x, y - 1.7), (x + 1.8, y - 1.7), (x + 0.9, y - 0.1)], "#ffffff")
     after("booked", 2)
-    chart.line(x, y - 0.8, x + 6, y - 0.8, 0.18, "#9aa0a3")
+    chart.line(x, y - 0.8, x + 6, y - 0.8, 0.16, "#a9aeb1")
     after("its season", 6)
     chart.line(x, y - 0.8, x + 5.2, y - 0.8, 0.45, INKS["grown"].line, "0.9 0.7")
     chart.ring(x + 6, y - 0.8, 0.85)

@@ -9,6 +9,7 @@ from quincunx.scene import Moment, Stands, Timeline
 from quincunx.shapes import Prism, Solid
 from quincunx.units.dates import month_from_index, month_index
 from quincunx.works import Job, Worth, done_month
+from quincunx.years.ordering import months_ahead
 from quincunx.years.problem import ALL_YEAR, Budget, Need, Problem, Project, Starts
 from quincunx.years.words import WORTH_WORDS
 
@@ -21,6 +22,9 @@ CLOSED_GAP_M = 0.12
 SCREEN_M = 1.0
 """A hedge is of use as a wall from this height [m], or from its clipped height if that is less."""
 MOST_AGE_YEARS = 15
+"""A hedge that takes longer than this to close counts as closed then [years]."""
+GROWN_YEARS = 60
+"""What still has larger holes at this age is a planting, not a wall: it is of use once planted [years]."""
 
 
 def problem_of(garden: Garden, through: Timeline) -> Problem:
@@ -74,6 +78,7 @@ def _project(garden: Garden, through: Timeline, job: Job, first: int, months: in
         must=job.must,
         fixed_start=fixed if fixed is None or fixed < months else None,
         done=past,
+        order_ahead_months=months_ahead(through, job),
     )
 
 
@@ -94,8 +99,9 @@ def _grown(through: Timeline, target: str) -> int:
     feature = through.feature(target.partition("/")[0])
     if feature is None:
         return 0
+    walls = {p for p, h in _hedges(through, feature, GROWN_YEARS).items() if h.gap_m <= CLOSED_GAP_M}
     for years in range(MOST_AGE_YEARS):
-        now, later = _hedges(through, feature, years), _hedges(through, feature, years + 2)
+        now, later = ({p: h for p, h in _hedges(through, feature, y).items() if p in walls} for y in (years, years + 2))
         if all(
             h.gap_m <= CLOSED_GAP_M and h.top.value_m >= min(SCREEN_M, later.get(p, h).top.value_m)
             for p, h in now.items()

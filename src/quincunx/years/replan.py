@@ -158,7 +158,7 @@ def replan(
     if not check(problem, plan).sound:
         plan = best.starts
     worth = problem.worth(plan)
-    return Replanned(plan, _moves(problem, kept, plan), worth, max(best.worth, worth), best.bound, outcome.proven)
+    return Replanned(plan, moves(problem, kept, plan), worth, max(best.worth, worth), best.bound, outcome.proven)
 
 
 def _repaired(problem: Problem, old: Starts) -> dict[str, int] | None:
@@ -188,7 +188,8 @@ def _change(model: Model, steps: Steps, old: Starts) -> cp_model.LinearExpr:
     return model.total(weights)
 
 
-def _moves(problem: Problem, old: Starts, new: Starts) -> tuple[Move, ...]:
+def moves(problem: Problem, old: Starts, new: Starts) -> tuple[Move, ...]:
+    """Tell in the jobs' order what another plan does at another time, leaves out or adds."""
     found = []
     for p in problem.projects:
         before, after = old.get(p.id), new.get(p.id)

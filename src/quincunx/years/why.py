@@ -36,13 +36,17 @@ class Blocker:
 
 @dataclass(frozen=True)
 class Held:
-    """What holds a job where it is: the main blocker (None: nothing does), all by month, and one sentence."""
+    """What holds a job where it is: the main blocker (None: nothing does), all by month, and one sentence.
+
+    ``reason`` is the sentence without the job and its month: "before that the hours would be short ...".
+    """
 
     project: str
     start: int | None
     main: Blocker | None
     by_month: dict[int, tuple[Blocker, ...]]
     sentence: str
+    reason: str
 
 
 class _Books:
@@ -125,12 +129,17 @@ def _held(problem: Problem, starts: Starts, project: Project, money: Money) -> H
     start = starts.get(project.id)
     if project.fixed_start is not None:
         words = "is done" if project.done else f"is booked for {problem.month_words(project.fixed_start)}"
-        return Held(project.id, start, None, {}, f"{project.name} {words}.")
+        return Held(project.id, start, None, {}, f"{project.name} {words}.", words.removeprefix("is "))
     books = _Books(problem, starts, project.id)
     earlier = [t for t in problem.allowed_starts(project, by_deadline=False) if start is None or t < start]
     by_month = {t: books.blockers(project, t) for t in earlier}
     main = _main(by_month)
-    return Held(project.id, start, main, by_month, _sentence(problem, project, start, main, by_month, money))
+    reason = _reason(problem, start, main, by_month, money)
+    if start is None and by_month and main is None:
+        reason = _would_fit(problem, starts, project, by_month)
+    when = f"starts in {problem.month_words(start)}" if start is not None else "is left out"
+    mark = ", though " if reason.startswith("it would fit") else ": "
+    return Held(project.id, start, main, by_month, f"{project.name} {when}{mark}{reason}.", reason)
 
 
 _RANK = ("needs", "large", "access", "money", "hours")
@@ -145,40 +154,54 @@ def _main(by_month: dict[int, tuple[Blocker, ...]]) -> Blocker | None:
     return min((b for blockers in by_month.values() for b in blockers if b.kind == kind), key=lambda b: b.short)
 
 
-def _sentence(
+def _reason(
     problem: Problem,
-    project: Project,
     start: int | None,
     main: Blocker | None,
     by_month: dict[int, tuple[Blocker, ...]],
     money: Money,
 ) -> str:
-    when = (
-        f"{project.name} starts in {problem.month_words(start)}" if start is not None else f"{project.name} is left out"
-    )
-    names = " and ".join(problem[q].name for q in main.projects) if main else ""
     if not by_month:
-        reason = (
-            "the first month its season allows" if start is not None else "no season within the years is long enough"
-        )
-        return f"{when}: {reason}."
+        return "the first month its season allows" if start is not None else "no season within the years is long enough"
     if main is None:
-        free = min(t for t, blockers in by_month.items() if not blockers)
-        if start is None:
-            return f"{when}, though it would fit in {problem.month_words(free)}: it adds nothing to the worth."
-        return f"{when}: nothing stops it from {problem.month_words(free)} on, but it would add nothing earlier."
+        free = problem.month_words(min(t for t, blockers in by_month.items() if not blockers))
+        return f"nothing stops it from {free} on, but it would add nothing earlier"
     then = "before that" if start is not None else "in every season"
+    names = " and ".join(problem[q].name for q in main.projects)
     if main.kind == "needs":
-        reason = f"{names} must be finished first"
-    elif main.kind == "large":
-        reason = f"{names} is the large work of those years"
-    elif main.kind == "access":
-        reason = f"the way must stay open between it and {names}"
-    elif main.kind == "money":
-        reason = f"{then} the money would be short by at least {money(main.short)}"
-    else:
-        reason = f"{then} the hours would be short by at least {main.short / 60:.0f} in a month"
-    return f"{when}: {reason}."
+        return f"{names} must be finished first"
+    if main.kind == "large":
+        return _large_words(problem, by_month)
+    if main.kind == "access":
+        return f"the way must stay open between it and {names}"
+    if main.kind == "money":
+        return f"{then} the money would be short by at least {money(main.short)}"
+    short = f"{main.short / 60:.0f}" if main.short >= 60 else f"{main.short} minutes"
+    return f"{then} the hours would be short by at least {short} in a month"
+
+
+def _would_fit(problem: Problem, starts: Starts, project: Project, by_month: dict[int, tuple[Blocker, ...]]) -> str:
+    free = min(t for t, blockers in by_month.items() if not blockers)
+    gains = problem.worth({**starts, project.id: free}) > problem.worth(starts)
+    return f"it would fit in {problem.month_words(free)}" + ("" if gains else ": it adds nothing to the worth")
+
+
+def _large_words(problem: Problem, by_month: dict[int, tuple[Blocker, ...]]) -> str:
+    """Say which large works fill the years before, each year's once."""
+    years: dict[int, tuple[str, ...]] = {}
+    for month, blockers in sorted(by_month.items()):
+        years |= {problem.calendar(month)[0]: b.projects for b in blockers if b.kind == "large"}
+    if len(years) == 1 or len(set(years.values())) == 1:
+        names = " and ".join(problem[q].name for q in next(iter(years.values())))
+        return f"{names} is the large work of those years"
+    if len(years) > FEW:
+        return f"the years before have their large works already, from {min(years)} to {max(years)}"
+    said = [f"{' and '.join(problem[q].name for q in projects)} in {year}" for year, projects in years.items()]
+    return f"the years before have their large works already: {', '.join(said)}"
+
+
+FEW = 3
+"""No more large works than this are named in one sentence."""
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,96 @@
+"""The plan as a calendar file (iCalendar, RFC 5545): each job over its months, and by when to order for it.
+
+The same garden gives the same bytes: identities come from the garden's name and the job's id, and no clock is
+read, so the time stamp is the plan's first day.  A calendar program that has taken the file in once keeps each
+entry's identity; where it compares stamps it may keep the older entry, so take the old calendar out first.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import uuid
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from quincunx.sheets._set import Set
+from quincunx.sheets.work_list import order_by
+from quincunx.units import format_hours, format_money
+from quincunx.units.dates import first_day, last_day, month_from_index
+from quincunx.works import spread_cost, spread_hours
+from quincunx.years.months import Run, runs_of
+
+if TYPE_CHECKING:
+    import icalendar
+
+NAMES = uuid.uuid5(uuid.NAMESPACE_URL, "urn:quincunx:calendar")
+"""The space our identities live in (RFC 9562: version 5, from a name)."""
+
+
+def calendar_file(of: Set) -> bytes:
+    """Return the calendar: one all-day entry a job that has a month, one for each thing to order before it.
+
+    An entry lasts from the first day of the job's first month to the last day of its last; it doesn't mark the
+    person as busy.
+    """
+    import icalendar
+
+    calendar = icalendar.Calendar()
+    calendar.add("prodid", "-//Quincunx//Garden plan//EN")
+    calendar.add("version", "2.0")
+    calendar.add("calscale", "GREGORIAN")
+    calendar.add("name", of.garden.name)
+    calendar.add("x-wr-calname", of.garden.name)
+    stamp = dt.datetime(of.timeline.years[0], 1, 1, tzinfo=dt.UTC)
+    for run in runs_of(of.garden):
+        for event in _events(of, run):
+            event.add("dtstamp", stamp)
+            event.add("transp", "TRANSPARENT")
+            calendar.add_component(event)
+    return bytes(calendar.to_ical())
+
+
+def identity(garden: str, what: str) -> str:
+    """Return the lasting identity of an entry, from the garden's name and what it is about."""
+    return str(uuid.uuid5(NAMES, f"{garden}\n{what}"))
+
+
+def _events(of: Set, run: Run) -> Iterator[icalendar.Event]:
+    import icalendar
+
+    job, garden = run.job, of.garden
+    if run.start is None or run.end is None:
+        return
+    event = icalendar.Event()
+    event.add("uid", identity(garden.name, f"job {job.id}"))
+    event.add("summary", job.name)
+    event.add("dtstart", first_day(month_from_index(run.start)))
+    event.add("dtend", first_day(month_from_index(run.end)))
+    event.add("description", _about(of, run))
+    event.add("categories", ["large work" if job.large else "work", *(["done"] if run.state == "done" else [])])
+    yield event
+    seen: dict[str, int] = {}
+    for month, words in order_by(of, run):
+        seen[words[:1]] = seen.get(words[:1], 0) + 1
+        until = last_day(month)
+        event = icalendar.Event()
+        event.add("uid", identity(garden.name, f"order {job.id} {words[:1]}{seen[words[:1]]}"))
+        event.add("summary", words)
+        event.add("dtstart", until)
+        event.add("dtend", until + dt.timedelta(days=1))
+        event.add("categories", ["order"])
+        yield event
+
+
+def _about(of: Set, run: Run) -> str:
+    job, garden = run.job, of.garden
+    means = garden.means
+    hours = sum(spread_hours(job, garden.journal).values())
+    money = sum(spread_cost(job, garden.journal, means.price_growth, means.first_year).values())
+    lines = [f"- {task}" for task in job.tasks]
+    if hours:
+        lines.append(f"{format_hours(hours, garden.style)} of own work")
+    if money:
+        lines.append(format_money(money, garden.style, whole=True))
+    if job.large:
+        lines.append("A large work")
+    return "\n".join([*lines, *([job.note] if job.note else [])])

@@ -1,0 +1,162 @@
+"""The work list: year by year what to order, what to do, in how many hours and for how much."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from quincunx.sheets._set import Set
+from quincunx.sheets._tables import BOX
+from quincunx.sheets.book import Block, Page
+from quincunx.units import format_hours, format_money
+from quincunx.units.dates import MONTHS, month_from_index
+from quincunx.works import spread_cost, spread_hours
+from quincunx.years.months import Month, Run, months_of, runs_of
+from quincunx.years.ordering import ahead
+
+ID = "work-list"
+WORDS = "The work list: what to order and do, year by year"
+NEEDS = (
+    "There are no jobs yet. Write down what is to be done, and this page lists it by month with what to order before."
+)
+
+TICKED = {
+    "svg": '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 10 10" width="4mm" height="4mm">'
+    '<rect x="0.6" y="0.6" width="8.8" height="8.8" fill="none" stroke="#23282b" stroke-width="0.9"/>'
+    '<path d="M2 5.2L4.2 7.6L8 2.4" fill="none" stroke="#23282b" stroke-width="1.2"/></svg>',
+    "w": 3.6,
+}
+"""A ticked box: it is done."""
+
+
+@dataclass(frozen=True)
+class Line:
+    """One line of the list: in which month (from January of year 0), in what order within it, and its cells."""
+
+    month: int
+    rank: int
+    id: str
+    when: str
+    what: str
+    bold: bool = False
+    hours: float = 0.0
+    money: int = 0
+    done: bool = False
+
+
+def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG001 - a list has no scale
+    """Yield the list, one table a year; nothing if there are no jobs."""
+    if not of.garden.jobs:
+        return
+    runs, months = runs_of(of.garden), months_of(of.garden)
+    lines = sorted((line for run in runs for line in lines_of(of, run)), key=lambda x: (x.month, x.rank, x.id))
+    years = of.timeline.years
+    blocks = list(_before(of, [line for line in lines if line.month < 12 * years[0]]))
+    for year in years:
+        part = [line for line in lines if line.month // 12 == year]
+        blocks += _year(of, year, part, [m for m in months if m.year == year])
+    later = [line for line in lines if line.month >= 12 * (years[-1] + 1)]
+    if later:
+        blocks += [{"t": "heading", "s": f"After {years[-1]}"}, _table(of, later)]
+    blocks += _left_out(runs)
+    note = f"{years[0]} to {years[-1]}" if len(years) > 1 else f"{years[0]}"
+    yield Page("What to do, year by year", tuple(blocks), of.paper.size_mm, note, foot="bold: a large work")
+
+
+def lines_of(of: Set, run: Run) -> Iterator[Line]:
+    """Yield a job's lines: what to order or book by when, then the job itself."""
+    job = run.job
+    if run.start is None or run.end is None:
+        return
+    done = run.state == "done"
+    for each in ahead(of.timeline, job) if run.state in ("planned", "booked") else ():
+        by = run.start - each.months
+        verb = "Book" if each.booked else "Order"
+        words = f"{verb} for “{job.name}” ({_month(run.start)}): {'; '.join(each.what)}"
+        yield Line(by, 0, job.id, f"by the end of {MONTHS[by % 12]}", words)
+    means = of.garden.means
+    hours = sum(spread_hours(job, of.garden.journal).values())
+    money = sum(spread_cost(job, of.garden.journal, means.price_growth, means.first_year).values())
+    kind = {"booked": " (booked)", "begun": " (begun)"}.get(run.state, "")
+    yield Line(
+        run.start,
+        1,
+        job.id,
+        _span(run.start, run.end - 1),
+        f"{job.name}{', large work' if job.large else ''}{kind}",
+        job.large,
+        hours,
+        money,
+        done,
+    )
+
+
+def _month(month: int) -> str:
+    return f"{MONTHS[month % 12]} {month // 12}"
+
+
+def _span(first: int, last: int) -> str:
+    if first == last:
+        return MONTHS[first % 12]
+    return f"{MONTHS[first % 12]} to {MONTHS[last % 12]}" + (f" {last // 12}" if last // 12 != first // 12 else "")
+
+
+def _before(of: Set, lines: Sequence[Line]) -> Iterator[Block]:
+    if lines:
+        yield {"t": "heading", "s": "Before the first year"}
+        yield _table(of, lines, years=True)
+
+
+def _year(of: Set, year: int, lines: Sequence[Line], months: Sequence[Month]) -> Iterator[Block]:
+    style = of.garden.style
+    left = months[-1].balance
+    rest = f"{format_money(abs(left), style, whole=True)} {'left' if left >= 0 else 'short'}"
+    used, free = sum(m.worked_h for m in months), sum(m.free_h for m in months)
+    yield {"t": "heading", "s": str(year)}
+    yield {
+        "t": "text",
+        "s": f"{format_money(sum(m.income for m in months), style, whole=True)} comes in, "
+        f"{format_money(sum(m.spent for m in months), style, whole=True)} to pay, {rest} at the end. "
+        f"{used:.0f} of the {free:.0f} hours that upkeep leaves.",
+    }
+    over = [m for m in months if m.worked_h > m.free_h + 0.05]
+    if over:
+        much = ", ".join(f"{MONTHS[m.month % 12]} ({m.worked_h - m.free_h:.0f})" for m in over)
+        yield {"t": "text", "s": f"More hours than there are in {much}."}
+    yield _table(of, lines) if lines else {"t": "text", "s": "Nothing new this year."}
+
+
+def _table(of: Set, lines: Sequence[Line], *, years: bool = False) -> Block:
+    style, rows = of.garden.style, list[list[Any]]()
+    for line in lines:
+        when = line.when + (f" {line.month // 12}" if years else "")
+        what: Any = {"s": line.what, "bold": True} if line.bold else line.what
+        rows.append([
+            TICKED if line.done else BOX,
+            when,
+            what,
+            format_hours(line.hours, style) if line.hours else "",
+            format_money(line.money, style, whole=True) if line.money else "",
+        ])  # fmt: skip
+    return {
+        "t": "table",
+        "head": ["", "when", "what", "own hours", "money"],
+        "rows": rows,
+        "widths": [0, 1.65, 5.2, 0.75, 0.75],
+        "align": ["left", "left", "left", "right", "right"],
+        "size": 9,
+        "inset": 1.3,
+    }
+
+
+def _left_out(runs: Sequence[Run]) -> Iterator[Block]:
+    names = [r.job.name for r in runs if r.start is None]
+    if names:
+        yield {"t": "heading", "s": "Not in the plan"}
+        yield {"t": "text", "s": f"{'; '.join(names)}. The page of reasons says what would let them in."}
+
+
+def order_by(of: Set, run: Run) -> list[tuple[str, str]]:
+    """Return (month, words) of what a job wants ordered, for the calendar: ``("2027-11", "Order for ...")``."""
+    return [(month_from_index(line.month), line.what) for line in lines_of(of, run) if line.rank == 0]

@@ -1,0 +1,102 @@
+"""The plan as it is written, month by month: when each job runs, what is in hand, what the hours go to."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from quincunx.garden import Garden
+from quincunx.units.dates import month_index
+from quincunx.works import Job, spread_cost, spread_hours
+
+State = Literal["done", "begun", "booked", "planned", "unplanned"]
+
+
+@dataclass(frozen=True, slots=True)
+class Month:
+    """One month of the plan: money [minor units] and hours [h].
+
+    ``month`` counts from January of year 0; ``balance`` is in hand at its end, ``free_h`` what upkeep leaves.
+    """
+
+    month: int
+    income: int
+    spent: int
+    balance: int
+    given_h: float
+    upkeep_h: float
+    worked_h: float
+
+    @property
+    def year(self) -> int:
+        """Return the calendar year."""
+        return self.month // 12
+
+    @property
+    def free_h(self) -> float:
+        """Return the hours left for works after upkeep [h]."""
+        return max(self.given_h - self.upkeep_h, 0.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """When a job runs: its first month and the one past its last (from January of year 0), and how it stands."""
+
+    job: Job
+    start: int | None
+    end: int | None
+    state: State
+
+
+def months_of(garden: Garden) -> tuple[Month, ...]:
+    """Return every month of the plan as it is written, with what the journal says of what is done.
+
+    Each year's sum comes in January, sums that come once in their month.  Prices and hours are those of
+    :func:`quincunx.works.ledger`: its years are the sums of these months.
+    """
+    means, costs, work = garden.means, dict[int, int](), dict[int, float]()
+    for job in garden.jobs:
+        for month, sum_ in spread_cost(job, garden.journal, means.price_growth, means.first_year).items():
+            costs[month] = costs.get(month, 0) + sum_
+        for month, hours in spread_hours(job, garden.journal).items():
+            work[month] = work.get(month, 0.0) + hours
+    once: dict[int, int] = {}
+    for one in means.one_off:
+        once[month_index(one.month)] = once.get(month_index(one.month), 0) + one.sum
+    rows, balance = [], means.opening
+    for year in means.all_years:
+        first = 12 * year
+        usual = means.income(year) - sum(once.get(m, 0) for m in range(first, first + 12))
+        upkeep = means.upkeep(year)
+        for month in range(first, first + 12):
+            income = once.get(month, 0) + (usual if month == first else 0)
+            balance += income - costs.get(month, 0)
+            given = means.hours_by_month[month - first]
+            rows.append(
+                Month(month, income, costs.get(month, 0), balance, given, upkeep[month - first], work.get(month, 0.0))
+            )
+        if not means.carry_over:
+            balance = min(balance, 0)
+    return tuple(rows)
+
+
+def runs_of(garden: Garden) -> tuple[Run, ...]:
+    """Return when each job runs, by start, then by id; those without a month last."""
+    runs = [_run(garden, job) for job in garden.jobs]
+    return tuple(sorted(runs, key=lambda r: (r.start is None, r.start or 0, r.end or 0, r.job.id)))
+
+
+def _run(garden: Garden, job: Job) -> Run:
+    own = [e for e in garden.journal if e.about == job.id]
+    begun = [month_index(e.day[:7]) for e in own if e.what == "begun"]
+    ended = [month_index(e.day[:7]) for e in own if e.what == "done"]
+    if ended:
+        last = max(ended)
+        first = min([*begun, last]) if begun else last - job.months + 1
+        return Run(job, first, last + 1, "done")
+    if begun:
+        return Run(job, min(begun), min(begun) + job.months, "begun")
+    if job.start is None:
+        return Run(job, None, None, "unplanned")
+    start = month_index(job.start)
+    return Run(job, start, start + job.months, "booked" if job.booked else "planned")

@@ -1,0 +1,211 @@
+"""The years on paper: the chart, the work list, the page of reasons; in plain words, whatever there is to show."""
+
+from __future__ import annotations
+
+import io
+import json
+import re
+from typing import Any
+
+import pypdfium2 as pdfium
+import pytest
+
+from quincunx.demos import demo_garden
+from quincunx.garden import Garden, garden_from
+from quincunx.review import Review
+from quincunx.sheets import SHEETS, Page, Set, pages_of, pdf, prepare, why, work_list, years_chart
+from quincunx.sheets._chart import shortened
+from quincunx.sheets.years_chart import LABEL_MM, RIGHT_MM, _nice
+from quincunx.works import Entry
+
+INNER = re.compile(
+    r"\b(intents?|verdicts?|gap|bound|P[58]0|feasible|optim\w+|solver|constraint|scene)\b", re.IGNORECASE
+)
+"""Words of ours that never stand on paper."""
+
+
+def set_of(garden: Garden, paper: str | None = None) -> Set:
+    return prepare(garden, paper=paper, judged=Review((), ()))
+
+
+def plan(jobs: list[dict[str, Any]], **means: Any) -> Garden:
+    return garden_from(
+        {
+            "format": "quincunx/1",
+            "boundary": [[0, 0], [20, 0], [20, 20], [0, 20]],
+            "features": [{"kind": "wall", "id": "wall", "line": [[1, 9], [9, 9]]}],
+            "jobs": jobs,
+            "means": {"first_year": 2027, "years": 2, "sum_a_year": 50000, "hours_by_month": [8] * 12, **means},
+        }
+    )
+
+
+WALL = {"id": "wall", "name": "Build the wall", "does": ["wall"], "costs": [{"words": "Brick", "sum": 30000}], "hours": 12,
+        "months": 2, "large": True, "start": "2027-04", "window": [4, 5, 6, 7, 8, 9]}  # fmt: skip
+BED = {"id": "bed", "name": "Dig the bed", "costs": [{"words": "Soil", "sum": 4000}, {"words": "Digger", "sum": 9000, "hired": True}],
+       "hours": 5, "start": "2028-03"}  # fmt: skip
+
+
+def words_in(page: Page) -> str:
+    return json.dumps([page.title, page.note, page.foot, *page.blocks], ensure_ascii=False)
+
+
+def drawn(page: Page) -> str:
+    return str(page.blocks[0]["svg"])
+
+
+def texts(svg: str) -> list[str]:
+    return re.findall(r"<text[^>]*>([^<]*)</text>", svg)
+
+
+@pytest.mark.parametrize(
+    ("demo", "sheet"),
+    [
+        ("ropewalk", years_chart),
+        ("kettle-hill", years_chart),
+        ("ropewalk", work_list),
+        ("kettle-hill", work_list),
+        ("kettle-hill", why),
+    ],
+)
+def test_every_job_is_on_the_page_and_no_inner_word(demo: str, sheet: Any) -> None:
+    of = set_of(demo_garden(demo))
+    pages = list(sheet.pages(of))
+    said = " ".join(texts(drawn(pages[0])) if sheet is years_chart else [words_in(p) for p in pages])
+    for job in of.garden.jobs:
+        name = job.name[:40]
+        assert name in said or name.replace("'", "&#x27;") in said, name
+    assert not INNER.search(said), INNER.search(said)
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter", "A3"])
+def test_the_chart_fills_one_page_of_any_paper(paper: str) -> None:
+    of = set_of(demo_garden("ropewalk"), paper)
+    data = pdf(of, ["years-chart"])
+    doc = pdfium.PdfDocument(io.BytesIO(data))
+    assert len(doc) == 1
+    width, height = doc[0].get_size()
+    assert width > height
+    text = doc[0].get_textpage().get_text_range()
+    assert "Fence against roe" in text
+    assert "large work" in text
+    doc.close()
+
+
+def test_bars_stand_in_their_months() -> None:
+    svg = drawn(next(years_chart.pages(set_of(plan([WALL])))))
+    width = float(re.search(r'width="([\d.]+)mm"', svg)[1])  # type: ignore[index]
+    each = (width - LABEL_MM - RIGHT_MM) / 24
+    bars = re.findall(r'<rect x="([\d.]+)" y="[\d.]+" width="([\d.]+)" height="[\d.]+" fill="#23282b"', svg)
+    (job, _legend) = bars
+    assert float(job[0]) == pytest.approx(LABEL_MM + 3 * each, abs=0.01)
+    assert float(job[1]) == pytest.approx(2 * each, abs=0.01)
+
+
+def test_each_year_says_what_is_paid_left_and_used() -> None:
+    said = texts(drawn(next(years_chart.pages(set_of(plan([WALL, BED]))))))
+    assert "paid €300, left €200" in said
+    assert "paid €130, left €570" in said
+    assert "12 of 96 h used" in said
+
+
+def test_a_year_without_the_money_or_the_hours_is_marked_by_more_than_colour() -> None:
+    dear = {**WALL, "costs": [{"words": "Brick", "sum": 90000}], "hours": 40}
+    svg = drawn(next(years_chart.pages(set_of(plan([dear])))))
+    assert "paid €900, short €400" in texts(svg)
+    assert (
+        svg.count('fill="url(#over)"') > 2
+    )  # the crossed pattern: months below zero, months over the hours, the legend
+    usual = drawn(next(years_chart.pages(set_of(plan([WALL])))))
+    assert usual.count('fill="url(#over)"') == 1
+
+
+def test_done_begun_and_booked_have_their_own_signs() -> None:
+    garden = plan([WALL, {**BED, "booked": True}, {**BED, "id": "path", "name": "Lay the path"}])
+    entries = (
+        {"id": "a", "day": "2027-05-20", "what": "done", "about": "wall"},
+        {"id": "b", "day": "2028-03-02", "what": "begun", "about": "path"},
+    )
+    garden = garden.model_copy(update={"journal": tuple(Entry.model_validate(e) for e in entries)})
+    svg = drawn(next(years_chart.pages(set_of(garden))))
+    assert svg.count('fill="url(#done)"') == 2  # the bar and the legend
+    assert "Lay the path (begun)" in texts(svg)
+    listed = words_in(next(work_list.pages(set_of(garden))))
+    assert "Dig the bed (booked)" in listed
+    assert "Lay the path (begun)" in listed
+    assert listed.count("M2 5.2L4.2 7.6L8 2.4") == 1  # one ticked box
+
+
+def test_many_jobs_and_years_go_on_further_pages() -> None:
+    many = [{**BED, "id": f"bed-{n}", "name": f"Bed {n}", "start": f"{2027 + n % 12}-0{1 + n % 9}"} for n in range(50)]
+    of = set_of(plan(many, years=12))
+    notes = [p.note for p in years_chart.pages(of)]
+    assert notes == ["2027 to 2034"] * 2 + ["2035 to 2038"]
+    said = " ".join(" ".join(texts(drawn(p))) for p in years_chart.pages(of))
+    assert all(f"Bed {n}" in said for n in range(50))
+
+
+def test_the_list_says_what_to_order_by_when_in_the_order_of_the_months() -> None:
+    page = next(work_list.pages(set_of(plan([WALL, BED]))))
+    rows = [
+        [c if isinstance(c, str) else c.get("s", "") for c in row[1:]]
+        for b in page.blocks
+        if b["t"] == "table"
+        for row in b["rows"]
+    ]
+    assert rows == [
+        ["by the end of March", "Order for “Build the wall” (April 2027): Brick", "", ""],
+        ["April to May", "Build the wall, large work", "12 h", "€300"],
+        ["by the end of December", "Book for “Dig the bed” (March 2028): Digger", "", ""],
+        ["by the end of February", "Order for “Dig the bed” (March 2028): Soil", "", ""],
+        ["March", "Dig the bed", "5 h", "€130"],
+    ]
+    assert "€500 comes in, €300 to pay, €200 left at the end. 12 of the 96 hours that upkeep leaves." in words_in(page)
+
+
+def test_the_list_says_where_the_hours_run_over_and_what_has_no_month() -> None:
+    page = next(work_list.pages(set_of(plan([{**WALL, "hours": 20}, {k: v for k, v in BED.items() if k != "start"}]))))
+    said = words_in(page)
+    assert "More hours than there are in April (2), May (2)." in said
+    assert "Not in the plan" in said
+    assert "Dig the bed. The page of reasons says" in said
+
+
+def test_the_reasons_say_how_sure_and_keep_the_version() -> None:
+    said = words_in(next(why.pages(set_of(plan([{**WALL, "start": "2027-04"}, {**BED, "start": "2027-01"}])))))
+    assert "nothing better exists" in said
+    assert "The first month its season allows" in said
+    assert "Worked out with ortools " in said
+    late = words_in(next(why.pages(set_of(plan([{**WALL, "start": "2028-04"}, BED])))))
+    assert "A better order of works is known" in late
+
+
+def test_the_reasons_name_what_is_broken_and_what_contradicts_itself() -> None:
+    dear = words_in(next(why.pages(set_of(plan([{**WALL, "costs": [{"words": "Brick", "sum": 90000}]}])))))
+    assert "What this order breaks" in dear
+    long = plan([{**WALL, "months": 3, "window": [4, 5], "must": True}])
+    said = words_in(next(why.pages(set_of(long))))
+    assert "The jobs contradict themselves" in said
+    assert "Build the wall takes 3 months, but its season is never that long" in said
+
+
+def test_without_jobs_there_are_no_pages_but_a_line_if_asked() -> None:
+    of = set_of(plan([]))
+    for sheet in (years_chart, work_list, why):
+        assert list(sheet.pages(of)) == []
+        assert sheet in SHEETS
+        (page,) = pages_of(of, [sheet.ID])
+        assert page.blocks == ({"t": "text", "s": sheet.NEEDS},)
+
+
+def test_long_names_are_cut_and_steps_are_round() -> None:
+    assert shortened("Set the arch", 60, 2.5) == "Set the arch"
+    cut = shortened("Steps, bench and north hedge on the hill, and more", 30, 2.5)
+    assert cut.endswith("…")
+    assert len(cut) <= 30 / (0.47 * 2.5)
+    assert [_nice(span, 4) for span in (3, 40, 90, 8000, 590_000)] == [1, 10, 50, 2000, 200_000]
+
+
+def test_the_same_garden_makes_the_same_pages() -> None:
+    one, two = (list(years_chart.pages(set_of(demo_garden("ropewalk")))) for _ in range(2))
+    assert one == two
