@@ -135,7 +135,7 @@ def test_a_drawing_never_leaves_its_frame() -> None:
 
 def test_an_unknown_paper_or_sheet_is_named() -> None:
     of = prepare(garden_from(plot(8, 5)), judged=Review((), ()))
-    with pytest.raises(SheetError, match="There are: years-table, plan"):
+    with pytest.raises(SheetError, match="There are: years-table, "):
         pdf(of, ["sketch"])
     with pytest.raises(SheetError, match="no paper 'A7'"):
         _ = Paper("A7").size_mm
