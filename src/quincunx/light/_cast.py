@@ -108,14 +108,13 @@ def add_suns(light: Light, parts: Arrays, world: World, most: int, slot: Ints, o
     ahead = np.empty((2, max(ny, nx)), np.float32)
     for s in range(len(slot)):
         one_sun(s, light, parts, world, canvas, ahead)
-        into, share, h = out[slot[s]], canvas[0], light[2][s]
-        for j in range(ny):
-            for i in range(nx):
-                into[j, i] += h * share[j, i]
+        into, share, h = out[slot[s]].reshape(-1), canvas[0].reshape(-1), light[2][s]
+        for i in range(ny * nx):
+            into[i] += h * share[i]
         if len(kept) > 0:
-            for j in range(ny):
-                for i in range(nx):
-                    kept[s, j, i] = np.uint8(share[j, i] * np.float32(255.0) + np.float32(0.5))
+            into_kept = kept[s].reshape(-1)
+            for i in range(ny * nx):
+                into_kept[i] = np.uint8(share[i] * np.float32(255.0) + np.float32(0.5))
 
 
 @kernel(f"{SUNS}, uint8[:,:,::1], float32[:,::1]")

@@ -22,8 +22,9 @@ Numbers = tuple[float, float, float]
 Sun = tuple[float, float, float, float]
 """Unit vector to the sun, and how far along it a cell lies from the plane for each metre above it."""
 
-X, Y, HX, HY, AT_0, PER_Y, PER_R, FLOATS = 0, 1, 2, 3, 4, 5, 6, 7
-"""Points; corners; each side's x at y = 0, its x per y and per height of cell (its y for lower and upper sides)."""
+X, Y, HX, HY, AT_0, PER_Y, PER_R, OF_X, OF_Y, OF_R, OF_1, LEFT_0, LEFT_R, RIGHT_0, RIGHT_R, FLOATS = range(16)
+"""Points; corners; each side's x at y = 0, its x per y and per height of cell (its y for lower and upper sides);
+what a cell's x, y, height and 1 are weighed by, so that their sum is not negative inside."""
 TAG, TOP, MOVES, WAY, INTS = 0, 1, 2, 3, 4
 """Whether a point is of the top; whether a corner is; whether a side moves; which way it faces."""
 LEFT, RIGHT, LOWER, UPPER, NO_WAY = 0, 1, 2, 3, -1
@@ -143,6 +144,13 @@ def outline(
 
 
 @kernel
+def weigh(spare: Floats, i: int, sign: float, of_x: float, per_y: float) -> None:
+    """Write what side i weighs a cell by: near ends count as inside, far ones (sign -1) don't."""
+    spare[OF_X, i], spare[OF_Y, i], spare[OF_R, i] = sign * of_x, -sign * per_y, -sign * spare[PER_R, i]
+    spare[OF_1, i] = -sign * spare[AT_0, i] - (TINY if sign < 0.0 else 0.0)
+
+
+@kernel
 def sides(spare: Floats, marks: Ints, m: int, kx: float, ky: float) -> None:
     """Write each side between m corners as a line, and which way it faces."""
     for i in range(m):
@@ -155,20 +163,23 @@ def sides(spare: Floats, marks: Ints, m: int, kx: float, ky: float) -> None:
             spare[PER_Y, i], spare[AT_0, i] = per_y, spare[HX, i] - per_y * spare[HY, i]
             spare[PER_R, i] = (kx - per_y * ky) * moves
             marks[WAY, i] = LEFT if dy < 0.0 else RIGHT
+            weigh(spare, i, 1.0 if dy < 0.0 else -1.0, 1.0, per_y)
         elif abs(dx) > TINY:
             spare[PER_Y, i], spare[AT_0, i], spare[PER_R, i] = 0.0, spare[HY, i], ky * moves
             marks[WAY, i] = LOWER if dx > 0.0 else UPPER
+            weigh(spare, i, 1.0 if dx > 0.0 else -1.0, 0.0, -1.0)
+        else:
+            spare[AT_0, i] = spare[PER_R, i] = 0.0
+            weigh(spare, i, 0.0, 0.0, 0.0)
 
 
 @kernel
-def inside(x: float, y: float, r: float, m: int, spare: Floats, marks: Ints) -> bool:
+def inside(x: float, y: float, r: float, m: int, spare: Floats) -> bool:
     """Tell whether a cell at x, y, ``r`` above where the sides were made, is inside all; far ends are left out."""
+    within = True
     for e in range(m):
-        way = marks[WAY, e]
-        over = (x if way < LOWER else y) - (spare[AT_0, e] + spare[PER_Y, e] * y + spare[PER_R, e] * r)
-        if (over < 0.0 and way in (LEFT, LOWER)) or (over >= 0.0 and way in (RIGHT, UPPER)):
-            return False
-    return True
+        within = within and spare[OF_X, e] * x + spare[OF_Y, e] * y + spare[OF_R, e] * r + spare[OF_1, e] >= 0.0
+    return within
 
 
 @kernel

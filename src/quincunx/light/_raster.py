@@ -21,11 +21,17 @@ from quincunx.light._outline import (
     HY,
     INTS,
     LEFT,
+    LEFT_0,
+    LEFT_R,
     LOWER,
     NO_WAY,
     PER_R,
     PER_Y,
+    RIGHT,
+    RIGHT_0,
+    RIGHT_R,
     STANDING,
+    TINY,
     UPPER,
     WAY,
     Floats,
@@ -49,6 +55,7 @@ World = tuple[Lie, Numbers, Field, Numbers]
 """The ground: its lie, its plane, the grid, and least, greatest and steepest over the plane."""
 Paint = tuple[np.float32, int]
 """The share let through and the mark of what lets it through."""
+Box = tuple[float, float, float, float]
 Canvas = tuple[Singles, Ints, Floats, Floats, Ints, Ints]
 """Share of the sun and last group by cell; row ends; room for an outline (two); the box touched (rows, columns)."""
 
@@ -75,35 +82,89 @@ def extremes(lie: Lie, field: Field, west: float, east: float, south: float, nor
 
 
 @kernel
-def dim(canvas: Canvas, j: int, a: int, b: int, paint: Paint) -> None:
-    """Let a share of the sun through to cells a to b of row j, once for each mark (-1: without counting)."""
+def touch(canvas: Canvas, j: int, a: int, b: int) -> None:
+    """Widen the box touched by cells a to b of row j."""
+    box = canvas[5]
+    if a < b:
+        box[0], box[1] = min(box[0], j), max(box[1], j + 1)
+        box[2], box[3] = min(box[2], a), max(box[3], b)
+
+
+@kernel
+def paint_rows(j0: int, j1: int, paint: Paint, field: Field, canvas: Canvas) -> None:
+    """Let a share of the sun through to the cells between the loose ends of rows j0 to j1."""
     t, mark = paint
-    share, last, box = canvas[0], canvas[1], canvas[5]
-    if b <= a:
-        return
-    box[0], box[1] = min(box[0], j), max(box[1], j + 1)
-    box[2], box[3] = min(box[2], a), max(box[3], b)
-    if mark < 0:
-        for i in range(a, b):
-            share[j, i] *= t
-        return
-    for i in range(a, b):
-        if last[j, i] != mark:
-            last[j, i] = mark
-            share[j, i] *= t
+    share, last, rows, box = canvas[0], canvas[1], canvas[2], canvas[5]
+    nx, per_m, least, most = share.shape[1], 1.0 / field[2], share.shape[1], 0
+    for j in range(j0, j1):
+        if rows[LOOSE_L, j] >= rows[LOOSE_R, j]:
+            continue
+        a, b = first_cell(rows[LOOSE_L, j], field[0], per_m, nx), first_cell(rows[LOOSE_R, j], field[0], per_m, nx)
+        if a < b:
+            least, most = min(least, a), max(most, b)
+        if mark < 0:
+            for i in range(a, b):
+                share[j, i] *= t
+        else:
+            for i in range(a, b):
+                if last[j, i] != mark:
+                    last[j, i] = mark
+                    share[j, i] *= t
+    if least < most:
+        box[0], box[1] = min(box[0], j0), max(box[1], j1)
+        box[2], box[3] = min(box[2], least), max(box[3], most)
+
+
+@kernel
+def ends(spare: Floats, row: int, m: int) -> tuple[float, float]:
+    """Return the least and greatest of m numbers in a row."""
+    low = high = spare[row, 0]
+    for i in range(1, m):
+        low, high = min(low, spare[row, i]), max(high, spare[row, i])
+    return low, high
+
+
+@kernel
+def plain_ends(m: int, field: Field, canvas: Canvas) -> tuple[int, int]:
+    """Write the ends of each row between m corners; return the first row and the one after the last."""
+    rows, spare = canvas[2], canvas[3]
+    most, per_m = rows.shape[1], 1.0 / field[2]
+    low, high = ends(spare, HY, m)
+    j0, j1 = first_cell(low, field[1], per_m, most), first_cell(high, field[1], per_m, most)
+    for j in range(j0, j1):
+        rows[LOOSE_L, j], rows[LOOSE_R, j] = FAR, -FAR
+    for e in range(m):
+        k = e + 1 if e + 1 < m else 0
+        xa, ya, xb, yb = spare[HX, e], spare[HY, e], spare[HX, k], spare[HY, k]
+        side = LOOSE_L
+        if ya < yb:
+            side = LOOSE_R
+        else:
+            xa, ya, xb, yb = xb, yb, xa, ya
+        a, b = first_cell(ya, field[1], per_m, most), first_cell(yb, field[1], per_m, most)
+        if a >= b:
+            continue
+        per_y = (xb - xa) / (yb - ya)
+        x, step = xa + per_y * (field[1] + (a + 0.5) * field[2] - ya), per_y * field[2]
+        for j in range(a, b):
+            rows[side, j] = x
+            x += step
+    return j0, j1
 
 
 @kernel
 def row_ends(m: int, d: float, ky: float, field: Field, canvas: Canvas) -> tuple[int, int, int, int]:
     """Write the ends of each row that may be, and surely is, inside m sides for cells 0 to d above where they were made.
 
-    Return the first row and the one after the last, of both.
+    A side counts in the rows it may cross as it moves; rows that none crosses on both hands are outside.  Return the
+    first row and the one after the last, of both.
     """
     rows, spare, marks = canvas[2], canvas[3], canvas[4]
     most, per_m = rows.shape[1], 1.0 / field[2]
-    low, high = spare[HY, :m].min() + min(0.0, d * ky), spare[HY, :m].max() + max(0.0, d * ky)
-    j0, j1 = first_cell(low, field[1], per_m, most), first_cell(high, field[1], per_m, most)
-    s0, s1 = j0, j1
+    low, high = ends(spare, HY, m)
+    j0 = first_cell(low + min(0.0, d * ky), field[1], per_m, most)
+    j1 = first_cell(high + max(0.0, d * ky), field[1], per_m, most)
+    s0, s1, pad = j0, j1, abs(d * ky) + TINY
     for j in range(j0, j1):
         rows[LOOSE_L, j], rows[LOOSE_R, j], rows[SURE_L, j], rows[SURE_R, j] = -FAR, FAR, -FAR, FAR
     for e in range(m):
@@ -114,20 +175,33 @@ def row_ends(m: int, d: float, ky: float, field: Field, canvas: Canvas) -> tuple
         elif way == UPPER:
             s1 = min(s1, first_cell(spare[AT_0, e] + back, field[1], per_m, most))
         elif way != NO_WAY:
-            a, b = j0, j1
-            if d == 0.0:
-                k = e + 1 if e + 1 < m else 0
-                ya, yb = min(spare[HY, e], spare[HY, k]), max(spare[HY, e], spare[HY, k])
-                a, b = first_cell(ya, field[1], per_m, most), first_cell(yb, field[1], per_m, most)
-            loose, sure = (LOOSE_L, SURE_L) if way == LEFT else (LOOSE_R, SURE_R)
+            k = e + 1 if e + 1 < m else 0
+            ya, yb = min(spare[HY, e], spare[HY, k]) - pad, max(spare[HY, e], spare[HY, k]) + pad
+            a, b = max(first_cell(ya, field[1], per_m, most), j0), min(first_cell(yb, field[1], per_m, most), j1)
             x, step = spare[AT_0, e] + per_y * (field[1] + (a + 0.5) * field[2]), per_y * field[2]
-            for j in range(a, b):
-                if way == LEFT:
-                    rows[loose, j], rows[sure, j] = max(rows[loose, j], x + back), max(rows[sure, j], x + forth)
-                else:
-                    rows[loose, j], rows[sure, j] = min(rows[loose, j], x + forth), min(rows[sure, j], x + back)
-                x += step
+            if way == LEFT:
+                for j in range(a, b):
+                    rows[LOOSE_L, j], rows[SURE_L, j] = max(rows[LOOSE_L, j], x + back), max(rows[SURE_L, j], x + forth)
+                    x += step
+            else:
+                for j in range(a, b):
+                    rows[LOOSE_R, j], rows[SURE_R, j] = min(rows[LOOSE_R, j], x + forth), min(rows[SURE_R, j], x + back)
+                    x += step
+    for j in range(j0, j1):
+        if rows[LOOSE_L, j] == -FAR or rows[LOOSE_R, j] == FAR:
+            rows[LOOSE_L, j], rows[LOOSE_R, j] = FAR, -FAR
     return j0, j1, s0, s1
+
+
+@kernel
+def beside(m: int, d: float, k: tuple[float, float], shape: tuple[int, int], field: Field, spare: Floats) -> Box:
+    """Return west, east, south and north ends of an outline over ground up to d higher; west FAR where off the grid."""
+    x0, x1 = ends(spare, HX, m)
+    y0, y1 = ends(spare, HY, m)
+    x0, x1 = x0 + min(0.0, d * k[0]), x1 + max(0.0, d * k[0])
+    y0, y1 = y0 + min(0.0, d * k[1]), y1 + max(0.0, d * k[1])
+    east, north = field[0] + shape[1] * field[2], field[1] + shape[0] * field[2]
+    return FAR if x1 < field[0] or x0 > east or y1 < field[1] or y0 > north else x0, x1, y0, y1
 
 
 @kernel
@@ -136,32 +210,48 @@ def shade_corners(p: int, paint: Paint, parts: Arrays, sun: Sun, world: World, c
     lie, plane, field, span = world
     kind, spare, marks = parts[0][p], canvas[3], canvas[4]
     ring, tilt = parts[2][parts[1][p] : parts[1][p + 1]], parts[4][p]
-    kx, ky = sun[0] * sun[3], sun[1] * sun[3]
-    ny, nx = canvas[0].shape
-    east, north = field[0] + nx * field[2], field[1] + ny * field[2]
+    k = sun[0] * sun[3], sun[1] * sun[3]
     rest, top = span[0], span[1]
     m, low, _ = outline(kind, ring, tilt, sun, rest, plane, spare, marks)
-    for again in range(2):
-        d = top - rest
-        if m == 0:
-            return
-        x0, x1 = spare[HX, :m].min() + min(0.0, d * kx), spare[HX, :m].max() + max(0.0, d * kx)
-        y0, y1 = spare[HY, :m].min() + min(0.0, d * ky), spare[HY, :m].max() + max(0.0, d * ky)
-        if x1 < field[0] or x0 > east or y1 < field[1] or y0 > north:
-            return
-        if again == 1 or d == 0.0:
-            break
-        was = rest
+    if m == 0:
+        return
+    x0, x1, y0, y1 = beside(m, top - rest, k, canvas[0].shape, field, spare)
+    if x0 == FAR:
+        return
+    if top > rest:
         rest, top = extremes(lie, field, x0, x1, y0, y1)
         if top < rest:
             return
-        if rest != was:
-            m, low, _ = outline(kind, ring, tilt, sun, rest, plane, spare, marks)
-    sides(spare, marks, m, kx, ky)
+        m, low, _ = outline(kind, ring, tilt, sun, rest, plane, spare, marks)
+        if m == 0 or beside(m, top - rest, k, canvas[0].shape, field, spare)[0] == FAR:
+            return
+    if rest == top and (kind == STANDING or top <= low):
+        j0, j1 = plain_ends(m, field, canvas)
+        paint_rows(j0, j1, paint, field, canvas)
+        return
+    sides(spare, marks, m, k[0], k[1])
     if kind != STANDING and top > low:
-        fill_met(p, m, (rest, top - rest, ky), paint, parts, sun, world, canvas)
+        fill_met(p, m, (rest, top - rest, k[1]), paint, parts, sun, world, canvas)
     else:
-        fill(m, (rest, top - rest, ky), paint, world, canvas)
+        fill(m, (rest, top - rest, k[1]), paint, world, canvas)
+
+
+@kernel
+def moving_ends(y: float, rest: float, m: int, spare: Floats, marks: Ints) -> tuple[int, int]:
+    """List the left and right sides that move, at y, as where they are and how far they move; return how many."""
+    left = right = 0
+    for e in range(m):
+        way, moves = marks[WAY, e], spare[PER_R, e]
+        if moves == 0.0 or way > RIGHT or way == NO_WAY:
+            continue
+        at = spare[AT_0, e] + spare[PER_Y, e] * y - moves * rest
+        if way == LEFT:
+            spare[LEFT_0, left], spare[LEFT_R, left] = at, moves
+            left += 1
+        else:
+            spare[RIGHT_0, right], spare[RIGHT_R, right] = -at, -moves
+            right += 1
+    return left, right
 
 
 @kernel
@@ -171,25 +261,36 @@ def fill(m: int, rise: Numbers, paint: Paint, world: World, canvas: Canvas) -> N
     ``rise`` is where the sides were made, how much higher the ground gets there, and how far north a metre moves them.
     """
     rest, d, ky = rise
-    lie, field = world[0], world[2]
-    rows, spare, marks = canvas[2], canvas[3], canvas[4]
-    nx, per_m = canvas[0].shape[1], 1.0 / field[2]
+    up, field, (t, mark) = world[0][0], world[2], paint
+    share, last, rows, spare, marks, box = canvas
+    nx, per_m, west = share.shape[1], 1.0 / field[2], field[0] + 0.5 * field[2]
     j0, j1, s0, s1 = row_ends(m, d, ky, field, canvas)
     for j in range(j0, j1):
         if rows[LOOSE_L, j] >= rows[LOOSE_R, j]:
             continue
         a, b = first_cell(rows[LOOSE_L, j], field[0], per_m, nx), first_cell(rows[LOOSE_R, j], field[0], per_m, nx)
-        sa, sb = b, b
-        if d == 0.0:
-            sa = a
-        elif s0 <= j < s1 and rows[SURE_L, j] < rows[SURE_R, j]:
-            sa = max(a, first_cell(rows[SURE_L, j], field[0], per_m, nx))
-            sb = max(sa, min(b, first_cell(rows[SURE_R, j], field[0], per_m, nx)))
-        dim(canvas, j, sa, sb, paint)
+        box[0], box[1], box[2], box[3] = min(box[0], j), max(box[1], j + 1), min(box[2], a), max(box[3], b)
         y = field[1] + (j + 0.5) * field[2]
+        sa = max(a, first_cell(rows[SURE_L, j], field[0], per_m, nx))
+        sb = min(b, first_cell(rows[SURE_R, j], field[0], per_m, nx))
+        if j < s0 or j >= s1 or sa >= sb:
+            for i in range(a, b):
+                if inside(west + i * field[2], y, up[j, i] - rest, m, spare) and (mark < 0 or last[j, i] != mark):
+                    last[j, i] = mark
+                    share[j, i] *= t
+            continue
+        lefts, rights = moving_ends(y, rest, m, spare, marks)
         for i in range(a, b):
-            if (i < sa or i >= sb) and inside(field[0] + (i + 0.5) * field[2], y, lie[0][j, i] - rest, m, spare, marks):
-                dim(canvas, j, i, i + 1, paint)
+            x, r, sure = west + i * field[2], up[j, i], True
+            if i < sa:
+                for k in range(lefts):
+                    sure = sure and x >= spare[LEFT_0, k] + spare[LEFT_R, k] * r
+            elif i >= sb:
+                for k in range(rights):
+                    sure = sure and -x > spare[RIGHT_0, k] + spare[RIGHT_R, k] * r
+            if sure and (mark < 0 or last[j, i] != mark):
+                last[j, i] = mark
+                share[j, i] *= t
 
 
 @kernel
@@ -198,8 +299,8 @@ def fill_met(
 ) -> None:
     """Shade as :func:`fill` does, by a part that the ground may reach into: an outline of what is above, cell by cell."""
     lie, plane, field, _ = world
-    rows, spare, marks = canvas[2], canvas[3], canvas[4]
-    nx, per_m = canvas[0].shape[1], 1.0 / field[2]
+    share, last, rows, spare, marks, _ = canvas
+    nx, per_m, (t, mark) = share.shape[1], 1.0 / field[2], paint
     ring, tilt = parts[2][parts[1][p] : parts[1][p + 1]], parts[4][p]
     j0, j1, _, _ = row_ends(m, rise[1], rise[2], field, canvas)
     for j in range(j0, j1):
@@ -207,11 +308,14 @@ def fill_met(
             continue
         a, b = first_cell(rows[LOOSE_L, j], field[0], per_m, nx), first_cell(rows[LOOSE_R, j], field[0], per_m, nx)
         y = field[1] + (j + 0.5) * field[2]
+        touch(canvas, j, a, b)
         for i in range(a, b):
             n, _, _ = outline(parts[0][p], ring, tilt, sun, float(lie[0][j, i]), plane, spare, marks)
             sides(spare, marks, n, 0.0, 0.0)
-            if n > 0 and inside(field[0] + (i + 0.5) * field[2], y, 0.0, n, spare, marks):
-                dim(canvas, j, i, i + 1, paint)
+            hit = n > 0 and inside(field[0] + (i + 0.5) * field[2], y, 0.0, n, spare)
+            if hit and (mark < 0 or last[j, i] != mark):
+                last[j, i] = mark
+                share[j, i] *= t
 
 
 @kernel

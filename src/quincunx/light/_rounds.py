@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+
 from quincunx.kernels import kernel
 from quincunx.light._outline import Floats, Numbers, Sun, first_cell
-from quincunx.light._raster import Arrays, Canvas, Field, Paint, World, dim, extremes
+from quincunx.light._raster import LOOSE_L, LOOSE_R, Arrays, Canvas, Field, Paint, World, extremes, paint_rows, touch
 
 Shadow = tuple[float, float, float, Numbers, Numbers, Numbers]
 """What :func:`round_shadow` returns."""
@@ -129,41 +131,40 @@ def shade_round(p: int, paint: Paint, parts: Arrays, sun: Sun, world: World, can
     most = canvas[0].shape[0]
     first, last = first_cell(south, field[1], 1.0 / field[2], most), first_cell(north, field[1], 1.0 / field[2], most)
     if rest == top and top <= low + MEETS:
-        at = shadow[0] + rest * sun[0] * sun[3], shadow[1] + rest * sun[1] * sun[3]
-        for j in range(first, last):
-            plain_row(j, kind, at, shadow, paint, field, canvas)
+        plain_round(first, last, parts[0][p], rest * sun[3], shadow, sun, field, canvas)
+        paint_rows(first, last, paint, field, canvas)
     else:
         for j in range(first, last):
             tried_row(j, (kind, c), (rest, top, low), shadow, paint, sun, world, canvas)
 
 
 @kernel
-def plain_row(
-    j: int, kind: int, at: tuple[float, float], shadow: Shadow, paint: Paint, field: Field, canvas: Canvas
+def plain_round(
+    first: int, last: int, kind: int, far: float, shadow: Shadow, sun: Sun, field: Field, canvas: Canvas
 ) -> None:
-    """Shade row j where the ground is the plane and the shadow's middle falls ``at``."""
-    _, _, limit, whole, disc, line = shadow
-    v = field[1] + (j + 0.5) * field[2] - at[1]
-    if kind == DOME:
-        left, right = dome_row(v, limit, whole, disc, line)
-    else:
-        half = half_row(whole, limit, v)
-        left, right = (-whole[1] * v / whole[0] - half, -whole[1] * v / whole[0] + half) if half >= 0.0 else (1.0, 0.0)
-    if left <= right:
-        per_m, most = 1.0 / field[2], canvas[0].shape[1]
-        a, b = first_cell(at[0] + left, field[0], per_m, most), first_cell(at[0] + right, field[0], per_m, most)
-        dim(canvas, j, a, b, paint)
+    """Write the ends of some rows of a shadow on the plane, its middle moved ``far`` along the sun."""
+    mx, my, limit, whole, disc, line = shadow
+    rows, x, y = canvas[2], mx + far * sun[0], my + far * sun[1]
+    for j in range(first, last):
+        v = field[1] + (j + 0.5) * field[2] - y
+        if kind == DOME:
+            left, right = dome_row(v, limit, whole, disc, line)
+        else:
+            half, left = half_row(whole, limit, v), -whole[1] * v / whole[0]
+            left, right = left - half, left + half
+        rows[LOOSE_L, j], rows[LOOSE_R, j] = x + left, x + right
 
 
 @kernel
 def tried_row(
     j: int, body: Body, ground: Numbers, shadow: Shadow, paint: Paint, sun: Sun, world: World, canvas: Canvas
 ) -> None:
-    """Shade row j where the ground lies between two heights, or where the part meets it (its least height is third)."""
+    """Shade row j cell by cell: the ground lies between two heights, or reaches above the part's least one (third)."""
     (lie, plane, field, _), (rest, top, low), (kind, c) = world, ground, body
     mx, my, limit, whole, disc, line = shadow
-    kx, ky = sun[0] * sun[3], sun[1] * sun[3]
-    per_m, most = 1.0 / field[2], canvas[0].shape[1]
+    up, share, last, (t, mark) = lie[0], canvas[0], canvas[1], paint
+    kx, ky, one = sun[0] * sun[3], sun[1] * sun[3], np.float32(1.0)
+    per_m, most = 1.0 / field[2], share.shape[1]
     spread, middle = 0.5 * (top - rest), 0.5 * (rest + top)
     y = field[1] + (j + 0.5) * field[2]
     v, x = y - my - middle * ky, mx + middle * kx
@@ -173,21 +174,19 @@ def tried_row(
     half += spread * abs(kx + whole[1] / whole[0] * ky)
     a = first_cell(x - whole[1] * v / whole[0] - half, field[0], per_m, most)
     b = first_cell(x - whole[1] * v / whole[0] + half, field[0], per_m, most)
-    sa, sb = b, b
-    core, core_limit = (disc, 1.0) if kind == DOME else (whole, limit)
-    sure = half_row(core, core_limit, abs(v) + spread * abs(ky)) - spread * abs(kx + core[1] / core[0] * ky)
-    meets = top > low + MEETS
-    if sure > 0.0 and not meets:
-        from_x = x - core[1] * v / core[0]
-        sa = max(a, min(b, first_cell(from_x - sure, field[0], per_m, most)))
-        sb = max(sa, min(b, first_cell(from_x + sure, field[0], per_m, most)))
-        dim(canvas, j, sa, sb, paint)
+    touch(canvas, j, a, b)
+    from_x, from_y = field[0] + 0.5 * field[2] - mx, y - my
+    if mark < 0 and kind != DOME and top <= low + MEETS:
+        for i in range(a, b):  # no branches, so that several cells are done at once
+            u, w = from_x + i * field[2] - up[j, i] * kx, from_y - up[j, i] * ky
+            share[j, i] *= t if whole[0] * u * u + 2.0 * whole[1] * u * w + whole[2] * w * w <= limit else one
+        return
     for i in range(a, b):
-        if i < sa or i >= sb:
-            up, at = lie[0][j, i], field[0] + (i + 0.5) * field[2]
-            if meets:
-                hit = strikes(at, y, plane[0] * at + plane[1] * y + plane[2] + up, c, kind, sun)
-            else:
-                hit = in_round(at - mx - up * kx, y - my - up * ky, kind, limit, whole, disc, line)
-            if hit:
-                dim(canvas, j, i, i + 1, paint)
+        at = field[0] + (i + 0.5) * field[2]
+        if top > low + MEETS:
+            hit = strikes(at, y, plane[0] * at + plane[1] * y + plane[2] + up[j, i], c, kind, sun)
+        else:
+            hit = in_round(at - mx - up[j, i] * kx, from_y - up[j, i] * ky, kind, limit, whole, disc, line)
+        if hit and (mark < 0 or last[j, i] != mark):
+            last[j, i] = mark
+            share[j, i] *= t
