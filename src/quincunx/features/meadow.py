@@ -35,9 +35,7 @@ class Meadow(Outlined):
     kind: Literal["meadow"] = "meadow"
     made_by: Literal["seed", "plugs", "left to grow"] = field("Made by", "left to grow")
     tall: Length = length("Height before it is cut", 0.7, ge=0.1, le=2.0)
-    cut_months: tuple[Month, ...] = field(
-        "Cut in these months", (8,), help="calendar months at the place itself"
-    )
+    cut_months: tuple[Month, ...] = field("Cut in these months", (8,), help="calendar months at the place itself")
 
     def stand(self, moment: Moment) -> Stood:
         """Give a floor that lies over lawn and under everything laid on it."""
