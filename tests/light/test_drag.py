@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from types import FunctionType
 
 import numpy as np
 import pytest
 from hypothesis import given, settings, strategies as st
 from shapely.affinity import translate
 
-from quincunx.light import Prepared, prepare, sun_hours, update
+from quincunx.light import Prepared, daily_light, prepare, shade_at, sky_view, sun_hours, update
+from quincunx.light._cast import add_suns, take_away
 from tests.light.gardens import LEVEL, SLOPE, bumpy, one_of_each, scene, wall
 
 MONTHS = (1, 3, 6)
@@ -63,3 +65,17 @@ def test_a_byte_for_each_cell_and_sun():
     assert ready.kept[0].nbytes == 1600 * len(ready.some[0].hours)
     with pytest.raises(ValueError, match="got"):
         prepare(scene(), "w", 0)
+
+
+def test_what_set_up_compiles_is_what_is_called():
+    # Another signature would compile in the person's way, at the first overlay.
+    here = scene(*one_of_each(), ground=bumpy())
+    ready = prepare(here, "w", 6, cell_m=1)
+    update(ready, here)
+    shade_at(here, (3, 3), months=(6,))
+    sky_view(here, 6, cell_m=1)
+    daily_light(here, 6, cell_m=1)
+    for one in (add_suns, take_away):
+        one.warm()
+        if not isinstance(one.compiled(), FunctionType):
+            assert len(one.compiled().signatures) == 1

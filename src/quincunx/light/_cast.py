@@ -103,7 +103,7 @@ def add_suns(light: Light, parts: Arrays, world: World, most: int, slot: Ints, o
 
     ``most`` is room for the corners of an outline.
     """
-    canvas = start(world[0], most)
+    canvas = start(world[0], world[2], most)
     ny, nx = canvas[0].shape
     ahead = np.empty((2, max(ny, nx)), np.float32)
     for s in range(len(slot)):
@@ -120,7 +120,7 @@ def add_suns(light: Light, parts: Arrays, world: World, most: int, slot: Ints, o
 @kernel(f"{SUNS}, uint8[:,:,::1], float32[:,::1]")
 def take_away(light: Light, parts: Arrays, world: World, most: int, kept: Bytes, out: Singles) -> None:
     """Take from ``out`` the hours that parts hide of what all others leave, ``kept`` by sun and cell."""
-    canvas = start(world[0], most)
+    canvas = start(world[0], world[2], most)
     share, box = canvas[0], canvas[5]
     share[:] = np.float32(1.0)
     for s in range(len(kept)):

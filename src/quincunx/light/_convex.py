@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import OrderedDict
+from collections.abc import Sequence
 from functools import lru_cache
 
 import numpy as np
@@ -72,23 +74,44 @@ def _area(ring: Floats) -> float:
     return float(0.5 * np.abs(x @ np.roll(y, -1) - y @ np.roll(x, -1)))
 
 
-def on_planes(ground: Ground, pieces: list[tuple[int, Floats]]) -> list[tuple[int, Floats, Floats]]:
-    """Return numbered pieces, cut where the ground bends, each with the plane (east, north, at 0) under it [m]."""
+def on_planes(ground: Ground, shapes: Sequence[tuple[int, Polygon, bool]]) -> list[tuple[int, Floats, Floats]]:
+    """Return the convex pieces of numbered outlines, each with the plane (east, north, at 0) under it [m].
+
+    Those that follow the ground (third: True) are cut where it bends.  What was found is kept for the next time.
+    """
     if is_plane(ground):
         plane = _plane_of(ground)
-        return [(n, ring, plane) for n, ring in pieces]
-    done: list[tuple[int, Floats, Floats]] = []
+        return [(n, ring, plane) for n, shape, _ in shapes for ring in convex_pieces(shape)]
+    key = ground.key()
+    missing = {(key, shape, follows): None for _, shape, follows in shapes if (key, shape, follows) not in _KEPT}
+    _KEPT.update(_cut(ground, list(missing)))
+    found = [(n, ring, plane) for n, shape, follows in shapes for ring, plane in _KEPT[key, shape, follows]]
+    while len(_KEPT) > _MOST:
+        _KEPT.popitem(last=False)
+    return found
+
+
+Key = tuple[bytes, Polygon, bool]
+_KEPT: OrderedDict[Key, list[tuple[Floats, Floats]]] = OrderedDict()
+_MOST = 4096
+
+
+def _cut(ground: Ground, keys: list[Key]) -> dict[Key, list[tuple[Floats, Floats]]]:
+    """Return the pieces of each outline and the planes under them, all heights of a round looked up at once."""
+    done: dict[Key, list[tuple[Floats, Floats]]] = {key: [] for key in keys}
+    pieces = [(key, ring) for key in keys for ring in convex_pieces(key[1])]
     while pieces:
         points = [_around(ring) for _, ring in pieces]
         z = np.split(_heights(ground, np.vstack(points)), np.cumsum([len(p) for p in points])[:-1])
-        rest: list[tuple[int, Floats]] = []
-        for (n, ring), xy, up in zip(pieces, points, z, strict=True):
+        rest: list[tuple[Key, Floats]] = []
+        for (key, ring), xy, up in zip(pieces, points, z, strict=True):
             plane, off = _fit(xy, up)
-            halves = _halves(ring) if off > FLAT_M else []
-            done += [] if halves else [(n, ring, plane)]
-            rest += [(n, half) for half in halves]
+            halves = _halves(ring) if off > FLAT_M and key[2] else []
+            if not halves:
+                done[key].append((ring, plane))
+            rest += [(key, half) for half in halves]
         pieces = rest
-    return sorted(done, key=lambda one: one[0])
+    return done
 
 
 def is_plane(ground: Ground) -> bool:

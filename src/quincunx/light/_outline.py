@@ -22,7 +22,8 @@ Numbers = tuple[float, float, float]
 Sun = tuple[float, float, float, float]
 """Unit vector to the sun, and how far along it a cell lies from the plane for each metre above it."""
 
-X, Y, HX, HY, AT_0, PER_Y, PER_R, OF_X, OF_Y, OF_R, OF_1, LEFT_0, LEFT_R, RIGHT_0, RIGHT_R, FLOATS = range(16)
+X, Y, HX, HY, AT_0, PER_Y, PER_R, OF_X, OF_Y, OF_R, OF_1 = range(11)
+LEFT_0, LEFT_Y, LEFT_R, RIGHT_0, RIGHT_Y, RIGHT_R, FLOATS = range(11, 18)
 """Points; corners; each side's x at y = 0, its x per y and per height of cell (its y for lower and upper sides);
 what a cell's x, y, height and 1 are weighed by, so that their sum is not negative inside."""
 TAG, TOP, MOVES, WAY, INTS = 0, 1, 2, 3, 4

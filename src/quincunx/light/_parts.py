@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from quincunx.light._convex import convex_pieces, on_planes
+from quincunx.light._convex import on_planes
 from quincunx.light.slats import slats_light
 from quincunx.shapes import Crown, Height, Slab, Slats, Solid
 from quincunx.site.ground import Ground
@@ -75,8 +75,8 @@ def parts_of(solids: Sequence[Solid], ground: Ground) -> Parts:
     shading = tuple(s for s in solids if isinstance(s.form, Slats) or min(s.transmittance) <= CLEAR)
     crowns = {n: _round_m(s) for n, s in enumerate(shading) if isinstance(s.form, Crown)}
     round_ones = {n: found for n, found in crowns.items() if found is not None}
-    rings = [(n, r) for n, s in enumerate(shading) if n not in round_ones for r in convex_pieces(s.footprint)]
-    made = [_prism(n, shading[n], ring, plane, ground) for n, ring, plane in on_planes(ground, rings)]
+    shapes = [(n, s.footprint, _follows(s)) for n, s in enumerate(shading) if n not in round_ones]
+    made = [_prism(n, shading[n], ring, plane, ground) for n, ring, plane in on_planes(ground, shapes)]
     made += [_crown(n, shading[n], *found, ground) for n, found in round_ones.items()]
     return _arrays(shading, sorted((part for part in made if part is not None), key=lambda part: part.solid))
 
@@ -97,6 +97,13 @@ def _arrays(solids: tuple[Solid, ...], made: list[_Part]) -> Parts:
         light[home],
         slatted,
     )
+
+
+def _follows(solid: Solid) -> bool:
+    """Return whether its top, or its underside in the air, goes up and down with the ground."""
+    if isinstance(solid.form, Slab):
+        return False
+    return solid.top.datum == "ground" or (solid.base.datum == "ground" and solid.base.value_m > 0.01)
 
 
 def _round_m(solid: Solid) -> tuple[float, float, float] | None:

@@ -1,8 +1,8 @@
 """Kernels: the share of each sun that reaches each cell of a grid over the ground as it lies.
 
 The ground is a plane and what is left over it, cell by cell.  For each sun and part, each row of cells has an interval
-that may be in shadow and one inside it that surely is, whatever the height of the cell within what the ground does
-there; only cells between the two are tried one by one.  On a plane both are the same.
+that may be in shadow, whatever the height of a cell within what the ground does there.  On a plane it is the shadow;
+else each cell in it is tried against the sides that move with its height.
 
 A part counts in a cell when the cell's middle is inside its shadow, the far ends left out, so that things side by side
 shade no cell twice.
@@ -23,6 +23,7 @@ from quincunx.light._outline import (
     LEFT,
     LEFT_0,
     LEFT_R,
+    LEFT_Y,
     LOWER,
     NO_WAY,
     PER_R,
@@ -30,6 +31,7 @@ from quincunx.light._outline import (
     RIGHT,
     RIGHT_0,
     RIGHT_R,
+    RIGHT_Y,
     STANDING,
     TINY,
     UPPER,
@@ -55,13 +57,16 @@ World = tuple[Lie, Numbers, Field, Numbers]
 """The ground: its lie, its plane, the grid, and least, greatest and steepest over the plane."""
 Paint = tuple[np.float32, int]
 """The share let through and the mark of what lets it through."""
+Ends = tuple[float, float, float, float]
+"""Two ends of a row: where each is, and how far it moves for a metre of height."""
 Box = tuple[float, float, float, float]
-Canvas = tuple[Singles, Ints, Floats, Floats, Ints, Ints]
-"""Share of the sun and last group by cell; row ends; room for an outline (two); the box touched (rows, columns)."""
+Canvas = tuple[Singles, Ints, Floats, Floats, Ints, Ints, Floats, Floats]
+"""Share of the sun and last group by cell; row ends; room for an outline (two); the box touched (rows, columns); x of
+the columns' middles and y of the rows'."""
 
 TILE = 8
 FAR = 1e30
-LOOSE_L, LOOSE_R, SURE_L, SURE_R = 0, 1, 2, 3
+LOOSE_L, LOOSE_R = 0, 1
 
 
 @kernel
@@ -103,8 +108,9 @@ def paint_rows(j0: int, j1: int, paint: Paint, field: Field, canvas: Canvas) -> 
         if a < b:
             least, most = min(least, a), max(most, b)
         if mark < 0:
-            for i in range(a, b):
-                share[j, i] *= t
+            piece = share[j][a:b]  # a row's own numbers from 0 on, which several at a time can be worked on
+            for i in range(len(piece)):
+                piece[i] *= t
         else:
             for i in range(a, b):
                 if last[j, i] != mark:
@@ -153,43 +159,55 @@ def plain_ends(m: int, field: Field, canvas: Canvas) -> tuple[int, int]:
 
 
 @kernel
+def farther(ends: Floats, y: Floats, at: float, per_y: float) -> None:
+    """Move ends of rows east to a side's, where that is farther east."""
+    for i in range(len(ends)):
+        x = at + per_y * y[i]
+        ends[i] = max(ends[i], x)
+
+
+@kernel
+def nearer(ends: Floats, y: Floats, at: float, per_y: float) -> None:
+    """Move ends of rows west to a side's, where that is farther west."""
+    for i in range(len(ends)):
+        x = at + per_y * y[i]
+        ends[i] = min(ends[i], x)
+
+
+@kernel
 def row_ends(m: int, d: float, ky: float, field: Field, canvas: Canvas) -> tuple[int, int, int, int]:
-    """Write the ends of each row that may be, and surely is, inside m sides for cells 0 to d above where they were made.
+    """Write the ends of each row that may be inside m sides, for cells 0 to d above where the sides were made.
 
     A side counts in the rows it may cross as it moves; rows that none crosses on both hands are outside.  Return the
-    first row and the one after the last, of both.
+    first row and the one after the last, and the same of those that no lower or upper side leaves in doubt.
     """
-    rows, spare, marks = canvas[2], canvas[3], canvas[4]
-    most, per_m = rows.shape[1], 1.0 / field[2]
+    spare, marks, ys = canvas[3], canvas[4], canvas[7]
+    left, right = canvas[2][LOOSE_L], canvas[2][LOOSE_R]
+    most, per_m = len(ys), 1.0 / field[2]
     low, high = ends(spare, HY, m)
     j0 = first_cell(low + min(0.0, d * ky), field[1], per_m, most)
     j1 = first_cell(high + max(0.0, d * ky), field[1], per_m, most)
     s0, s1, pad = j0, j1, abs(d * ky) + TINY
-    for j in range(j0, j1):
-        rows[LOOSE_L, j], rows[LOOSE_R, j], rows[SURE_L, j], rows[SURE_R, j] = -FAR, FAR, -FAR, FAR
+    left[j0:j1] = -FAR
+    right[j0:j1] = FAR
     for e in range(m):
-        way, per_y, slide = marks[WAY, e], spare[PER_Y, e], spare[PER_R, e] * d
+        way, per_y, slide, at = marks[WAY, e], spare[PER_Y, e], spare[PER_R, e] * d, spare[AT_0, e]
         back, forth = min(0.0, slide), max(0.0, slide)
         if way == LOWER:
-            s0 = max(s0, first_cell(spare[AT_0, e] + forth, field[1], per_m, most))
+            s0 = max(s0, first_cell(at + forth, field[1], per_m, most))
         elif way == UPPER:
-            s1 = min(s1, first_cell(spare[AT_0, e] + back, field[1], per_m, most))
+            s1 = min(s1, first_cell(at + back, field[1], per_m, most))
         elif way != NO_WAY:
             k = e + 1 if e + 1 < m else 0
             ya, yb = min(spare[HY, e], spare[HY, k]) - pad, max(spare[HY, e], spare[HY, k]) + pad
             a, b = max(first_cell(ya, field[1], per_m, most), j0), min(first_cell(yb, field[1], per_m, most), j1)
-            x, step = spare[AT_0, e] + per_y * (field[1] + (a + 0.5) * field[2]), per_y * field[2]
             if way == LEFT:
-                for j in range(a, b):
-                    rows[LOOSE_L, j], rows[SURE_L, j] = max(rows[LOOSE_L, j], x + back), max(rows[SURE_L, j], x + forth)
-                    x += step
+                farther(left[a:b], ys[a:b], at + back, per_y)
             else:
-                for j in range(a, b):
-                    rows[LOOSE_R, j], rows[SURE_R, j] = min(rows[LOOSE_R, j], x + forth), min(rows[SURE_R, j], x + back)
-                    x += step
+                nearer(right[a:b], ys[a:b], at + forth, per_y)
     for j in range(j0, j1):
-        if rows[LOOSE_L, j] == -FAR or rows[LOOSE_R, j] == FAR:
-            rows[LOOSE_L, j], rows[LOOSE_R, j] = FAR, -FAR
+        if left[j] == -FAR or right[j] == FAR:
+            left[j], right[j] = FAR, -FAR
     return j0, j1, s0, s1
 
 
@@ -237,21 +255,56 @@ def shade_corners(p: int, paint: Paint, parts: Arrays, sun: Sun, world: World, c
 
 
 @kernel
-def moving_ends(y: float, rest: float, m: int, spare: Floats, marks: Ints) -> tuple[int, int]:
-    """List the left and right sides that move, at y, as where they are and how far they move; return how many."""
+def moving_sides(rest: float, m: int, spare: Floats, marks: Ints) -> tuple[int, int]:
+    """List the left and the right sides that move: their x at y = 0 for ground at the plane, by y and by height.
+
+    Return how many of each; where there are fewer than two the list is filled up with one that is far off.  Right
+    sides are listed with their signs turned.
+    """
     left = right = 0
+    for k in range(2):
+        spare[LEFT_0, k] = spare[RIGHT_0, k] = -FAR
+        spare[LEFT_Y, k] = spare[LEFT_R, k] = spare[RIGHT_Y, k] = spare[RIGHT_R, k] = 0.0
     for e in range(m):
-        way, moves = marks[WAY, e], spare[PER_R, e]
-        if moves == 0.0 or way > RIGHT or way == NO_WAY:
-            continue
-        at = spare[AT_0, e] + spare[PER_Y, e] * y - moves * rest
-        if way == LEFT:
-            spare[LEFT_0, left], spare[LEFT_R, left] = at, moves
+        way, moves, at, per_y = marks[WAY, e], spare[PER_R, e], spare[AT_0, e], spare[PER_Y, e]
+        if moves != 0.0 and way == LEFT:
+            spare[LEFT_0, left], spare[LEFT_Y, left], spare[LEFT_R, left] = at - moves * rest, per_y, moves
             left += 1
-        else:
-            spare[RIGHT_0, right], spare[RIGHT_R, right] = -at, -moves
+        elif moves != 0.0 and way == RIGHT:
+            spare[RIGHT_0, right], spare[RIGHT_Y, right] = TINY - (at - moves * rest), -per_y
+            spare[RIGHT_R, right] = -moves
             right += 1
     return left, right
+
+
+@kernel
+def two(y: float, at: int, per_y: int, per_r: int, spare: Floats) -> Ends:
+    """Return two listed sides at y."""
+    first = spare[at, 0] + spare[per_y, 0] * y
+    return first, spare[per_r, 0], spare[at, 1] + spare[per_y, 1] * y, spare[per_r, 1]
+
+
+@kernel
+def shade_between(share: Singles, up: Singles, x: Floats, left: Ends, right: Ends, t: np.float32) -> None:
+    """Shade the cells of a piece of row that are between two moving ends on each hand; no branches, so quickly."""
+    one = np.float32(1.0)
+    for i in range(len(share)):
+        at, r = x[i], up[i]
+        beyond = (at >= left[0] + left[1] * r) & (at >= left[2] + left[3] * r)
+        within = (-at >= right[0] + right[1] * r) & (-at >= right[2] + right[3] * r)
+        share[i] *= t if beyond & within else one
+
+
+@kernel
+def once_between(share: Singles, last: Ints, up: Singles, x: Floats, left: Ends, right: Ends, paint: Paint) -> None:
+    """Do the same, but only in cells that do not have the mark, and mark those that are between."""
+    one, (t, mark) = np.float32(1.0), paint
+    for i in range(len(share)):
+        at, r, was = x[i], up[i], last[i]
+        beyond = (at >= left[0] + left[1] * r) & (at >= left[2] + left[3] * r)
+        within = (-at >= right[0] + right[1] * r) & (-at >= right[2] + right[3] * r)
+        share[i] *= t if beyond & within & (was != mark) else one
+        last[i] = mark if beyond & within else was
 
 
 @kernel
@@ -262,33 +315,25 @@ def fill(m: int, rise: Numbers, paint: Paint, world: World, canvas: Canvas) -> N
     """
     rest, d, ky = rise
     up, field, (t, mark) = world[0][0], world[2], paint
-    share, last, rows, spare, marks, box = canvas
-    nx, per_m, west = share.shape[1], 1.0 / field[2], field[0] + 0.5 * field[2]
+    share, last, rows, spare, marks, box, xs, ys = canvas
+    nx, per_m = share.shape[1], 1.0 / field[2]
+    lefts, rights = moving_sides(rest, m, spare, marks)
+    few = lefts <= 2 and rights <= 2
     j0, j1, s0, s1 = row_ends(m, d, ky, field, canvas)
     for j in range(j0, j1):
         if rows[LOOSE_L, j] >= rows[LOOSE_R, j]:
             continue
         a, b = first_cell(rows[LOOSE_L, j], field[0], per_m, nx), first_cell(rows[LOOSE_R, j], field[0], per_m, nx)
         box[0], box[1], box[2], box[3] = min(box[0], j), max(box[1], j + 1), min(box[2], a), max(box[3], b)
-        y = field[1] + (j + 0.5) * field[2]
-        sa = max(a, first_cell(rows[SURE_L, j], field[0], per_m, nx))
-        sb = min(b, first_cell(rows[SURE_R, j], field[0], per_m, nx))
-        if j < s0 or j >= s1 or sa >= sb:
-            for i in range(a, b):
-                if inside(west + i * field[2], y, up[j, i] - rest, m, spare) and (mark < 0 or last[j, i] != mark):
-                    last[j, i] = mark
-                    share[j, i] *= t
+        if few and s0 <= j < s1:
+            left, right = two(ys[j], LEFT_0, LEFT_Y, LEFT_R, spare), two(ys[j], RIGHT_0, RIGHT_Y, RIGHT_R, spare)
+            if mark < 0:
+                shade_between(share[j][a:b], up[j][a:b], xs[a:b], left, right, t)
+            else:
+                once_between(share[j][a:b], last[j][a:b], up[j][a:b], xs[a:b], left, right, paint)
             continue
-        lefts, rights = moving_ends(y, rest, m, spare, marks)
         for i in range(a, b):
-            x, r, sure = west + i * field[2], up[j, i], True
-            if i < sa:
-                for k in range(lefts):
-                    sure = sure and x >= spare[LEFT_0, k] + spare[LEFT_R, k] * r
-            elif i >= sb:
-                for k in range(rights):
-                    sure = sure and -x > spare[RIGHT_0, k] + spare[RIGHT_R, k] * r
-            if sure and (mark < 0 or last[j, i] != mark):
+            if inside(xs[i], ys[j], up[j, i] - rest, m, spare) and (mark < 0 or last[j, i] != mark):
                 last[j, i] = mark
                 share[j, i] *= t
 
@@ -299,7 +344,7 @@ def fill_met(
 ) -> None:
     """Shade as :func:`fill` does, by a part that the ground may reach into: an outline of what is above, cell by cell."""
     lie, plane, field, _ = world
-    share, last, rows, spare, marks, _ = canvas
+    share, last, rows, spare, marks, _, _, _ = canvas
     nx, per_m, (t, mark) = share.shape[1], 1.0 / field[2], paint
     ring, tilt = parts[2][parts[1][p] : parts[1][p + 1]], parts[4][p]
     j0, j1, _, _ = row_ends(m, rise[1], rise[2], field, canvas)
@@ -319,16 +364,18 @@ def fill_met(
 
 
 @kernel
-def start(lie: Lie, corners: int) -> Canvas:
+def start(lie: Lie, field: Field, corners: int) -> Canvas:
     """Return an empty canvas for a grid and outlines of so many corners."""
     ny, nx = lie[0].shape
     return (
         np.empty((ny, nx), np.float32),
         np.full((ny, nx), -1, np.int64),
-        np.empty((4, ny)),
+        np.empty((2, ny)),
         np.empty((FLOATS, corners)),
         np.empty((INTS, corners), np.int64),
         np.zeros(4, np.int64),
+        field[0] + (np.arange(nx).astype(np.float64) + 0.5) * field[2],
+        field[1] + (np.arange(ny).astype(np.float64) + 0.5) * field[2],
     )
 
 

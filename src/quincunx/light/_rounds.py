@@ -8,11 +8,24 @@ import numpy as np
 
 from quincunx.kernels import kernel
 from quincunx.light._outline import Floats, Numbers, Sun, first_cell
-from quincunx.light._raster import LOOSE_L, LOOSE_R, Arrays, Canvas, Field, Paint, World, extremes, paint_rows, touch
+from quincunx.light._raster import (
+    LOOSE_L,
+    LOOSE_R,
+    Arrays,
+    Canvas,
+    Field,
+    Paint,
+    Singles,
+    World,
+    extremes,
+    paint_rows,
+    touch,
+)
 
 Shadow = tuple[float, float, float, Numbers, Numbers, Numbers]
 """What :func:`round_shadow` returns."""
 
+Four = tuple[float, float, float, float]
 Body = tuple[int, Floats]
 """The kind of a round part, its middle and radii."""
 
@@ -134,8 +147,7 @@ def shade_round(p: int, paint: Paint, parts: Arrays, sun: Sun, world: World, can
         plain_round(first, last, parts[0][p], rest * sun[3], shadow, sun, field, canvas)
         paint_rows(first, last, paint, field, canvas)
     else:
-        for j in range(first, last):
-            tried_row(j, (kind, c), (rest, top, low), shadow, paint, sun, world, canvas)
+        tried_rows((first, last), (kind, c), (rest, top, low), shadow, paint, sun, world, canvas)
 
 
 @kernel
@@ -156,37 +168,55 @@ def plain_round(
 
 
 @kernel
-def tried_row(
-    j: int, body: Body, ground: Numbers, shadow: Shadow, paint: Paint, sun: Sun, world: World, canvas: Canvas
+def shade_ellipse(share: Singles, up: Singles, x: Floats, place: Four, form: Four, t: np.float32) -> None:
+    """Shade the cells of a piece of row inside an ellipse that moves with their height; without branches, so quickly.
+
+    ``place`` is its middle's x, the row's y from it, and how far a metre moves it; ``form`` its form and limit.
+    """
+    one = np.float32(1.0)
+    for i in range(len(share)):
+        u, v = x[i] - place[0] - up[i] * place[2], place[1] - up[i] * place[3]
+        share[i] *= t if form[0] * u * u + form[1] * u * v + form[2] * v * v <= form[3] else one
+
+
+@kernel
+def tried_rows(
+    rows: tuple[int, int],
+    body: Body,
+    ground: Numbers,
+    shadow: Shadow,
+    paint: Paint,
+    sun: Sun,
+    world: World,
+    canvas: Canvas,
 ) -> None:
-    """Shade row j cell by cell: the ground lies between two heights, or reaches above the part's least one (third)."""
+    """Shade rows cell by cell: the ground lies between two heights, or reaches above the part's least one (third)."""
     (lie, plane, field, _), (rest, top, low), (kind, c) = world, ground, body
     mx, my, limit, whole, disc, line = shadow
-    up, share, last, (t, mark) = lie[0], canvas[0], canvas[1], paint
-    kx, ky, one = sun[0] * sun[3], sun[1] * sun[3], np.float32(1.0)
+    up, share, last, xs, ys, (t, mark) = lie[0], canvas[0], canvas[1], canvas[6], canvas[7], paint
+    kx, ky = sun[0] * sun[3], sun[1] * sun[3]
     per_m, most = 1.0 / field[2], share.shape[1]
     spread, middle = 0.5 * (top - rest), 0.5 * (rest + top)
-    y = field[1] + (j + 0.5) * field[2]
-    v, x = y - my - middle * ky, mx + middle * kx
-    half = half_row(whole, limit, max(0.0, abs(v) - spread * abs(ky)))
-    if half < 0.0:
-        return
-    half += spread * abs(kx + whole[1] / whole[0] * ky)
-    a = first_cell(x - whole[1] * v / whole[0] - half, field[0], per_m, most)
-    b = first_cell(x - whole[1] * v / whole[0] + half, field[0], per_m, most)
-    touch(canvas, j, a, b)
-    from_x, from_y = field[0] + 0.5 * field[2] - mx, y - my
-    if mark < 0 and kind != DOME and top <= low + MEETS:
-        for i in range(a, b):  # no branches, so that several cells are done at once
-            u, w = from_x + i * field[2] - up[j, i] * kx, from_y - up[j, i] * ky
-            share[j, i] *= t if whole[0] * u * u + 2.0 * whole[1] * u * w + whole[2] * w * w <= limit else one
-        return
-    for i in range(a, b):
-        at = field[0] + (i + 0.5) * field[2]
-        if top > low + MEETS:
-            hit = strikes(at, y, plane[0] * at + plane[1] * y + plane[2] + up[j, i], c, kind, sun)
-        else:
-            hit = in_round(at - mx - up[j, i] * kx, from_y - up[j, i] * ky, kind, limit, whole, disc, line)
-        if hit and (mark < 0 or last[j, i] != mark):
-            last[j, i] = mark
-            share[j, i] *= t
+    form = whole[0], 2.0 * whole[1], whole[2], limit
+    slack = spread * abs(kx + whole[1] / whole[0] * ky)
+    for j in range(rows[0], rows[1]):
+        v, x = ys[j] - my - middle * ky, mx + middle * kx
+        half = half_row(whole, limit, max(0.0, abs(v) - spread * abs(ky)))
+        if half < 0.0:
+            continue
+        a = first_cell(x - whole[1] * v / whole[0] - half - slack, field[0], per_m, most)
+        b = first_cell(x - whole[1] * v / whole[0] + half + slack, field[0], per_m, most)
+        touch(canvas, j, a, b)
+        if mark < 0 and kind != DOME and top <= low + MEETS:
+            shade_ellipse(share[j][a:b], up[j][a:b], xs[a:b], (mx, ys[j] - my, kx, ky), form, t)
+            continue
+        for i in range(a, b):
+            if up[j, i] > low + MEETS:
+                z = plane[0] * xs[i] + plane[1] * ys[j] + plane[2] + up[j, i]
+                hit = strikes(xs[i], ys[j], z, c, kind, sun)
+            else:
+                u, w = xs[i] - mx - up[j, i] * kx, ys[j] - my - up[j, i] * ky
+                hit = in_round(u, w, kind, limit, whole, disc, line)
+            if hit and (mark < 0 or last[j, i] != mark):
+                last[j, i] = mark
+                share[j, i] *= t

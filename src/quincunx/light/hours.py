@@ -74,7 +74,8 @@ class Cast:
     def world(self) -> World:
         """Return the ground, raised to the height looked at, as the kernels take it."""
         f, (east, north, at) = self.field, self.field.plane
-        return f.lie, (east, north, at + self.height_m), (f.x0_m, f.y0_m, f.cell_m, self.height_m), f.span
+        field = float(f.x0_m), float(f.y0_m), float(f.cell_m), float(self.height_m)
+        return f.lie, (east, north, at + field[3]), field, f.span
 
     @cached_property
     def room(self) -> int:
@@ -84,7 +85,7 @@ class Cast:
     def light(self, some: Suns) -> Light:
         """Return some suns and what the parts let through of them, as the kernels take them."""
         through = self.parts.through(some.towards, some.month)
-        return np.ascontiguousarray(some.towards), through, some.hours.astype(np.float32)
+        return np.array(some.towards), through, some.hours.astype(np.float32)  # not the kept, read-only one
 
     def add(self, some: Suns, slot: Ints, out: Singles, kept: Bytes = NOTHING_KEPT) -> None:
         """Add the hours of some suns to ``out[slot]`` and keep their shares where there is room."""
