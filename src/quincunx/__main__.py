@@ -1,6 +1,6 @@
 """``python -m quincunx``."""
 
-from quincunx.cli import main
+from quincunx.cli import run
 
 if __name__ == "__main__":
-    main()
+    run()

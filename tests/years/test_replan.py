@@ -140,3 +140,13 @@ def test_now_says_what_to_order_to_go_on_with_to_start_and_to_pay():
 def test_what_most_others_wait_for_comes_first():
     p = Problem(2027, 1, (BENCH, BED, WALL), Budget((0,) * 12), (0,) * 12)
     assert [t.project for t in now(p, {"bench": 0, "wall": 0, "bed": 3}, months=1)] == ["wall", "bench"]
+
+
+def test_what_moves_anyway_moves_to_where_it_is_worth_most():
+    # The pond is late beyond the price of distance, and its loss lies within what may be given up: yet it goes first.
+    house = Project("house", "the house", worth=5000)
+    pond = Project("pond", "the pond", minutes=(60,), worth=10)
+    p = Problem(2027, 1, (house, pond), Budget((0,) * 36), (100,) * 36)
+    found = replan(p, {"house": 0, "pond": -20})
+    assert found.starts == {"house": 0, "pond": 0}
+    assert found.given_up == 0

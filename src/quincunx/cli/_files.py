@@ -18,10 +18,10 @@ def load(path: Path) -> Garden:
 
     Raises StoreError or GardenError with clear sentences.
     """
-    from quincunx.store import Store
-
     if path.is_file() and looks_like_json(path):
         return load_json(path)
+    from quincunx.store import Store
+
     with Store.open(path, keep=False) as store:
         return store.garden()
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import importlib
 import json
 import sys
 from pathlib import Path
@@ -23,13 +24,27 @@ if TYPE_CHECKING:
 @click.option(
     "--seconds", type=click.FloatRange(0.1, 600), default=10.0, show_default=True, help="Search no longer than this."
 )
+@click.option(
+    "--what-if",
+    "asked",
+    metavar="QUESTION",
+    help="Lay beside it the plan with money=+20%, hours=+2, prices=+20%, first=JOB or skip=2029.",
+)
 @click.option("--keep", is_flag=True, help="Write the months found into FILE, as one step that can be undone.")
 @click.option("--json", "as_json", is_flag=True, help="One JSON document instead of the table.")
-def command(file: Path, seconds: float, keep: bool, as_json: bool) -> None:
+def command(file: Path, seconds: float, asked: str | None, keep: bool, as_json: bool) -> None:
     """Find the order of works that is worth most for the money and hours in FILE.
 
-    Shows when each job is done and what holds it there; nothing is changed unless --keep is given.
+    Shows when each job is done and what holds it there; nothing is changed unless --keep is given. With --what-if
+    it shows two plans side by side: the best as things are, and the best if they were otherwise.
     """
+    if asked is not None:
+        if keep:
+            raise click.UsageError(
+                "--keep writes the plan as things are; a what-if is only looked at. Leave one of them out."
+            )
+        importlib.import_module("quincunx.cli._whatif").show(file, asked, seconds, as_json=as_json)
+        return
     from quincunx.garden import timeline
     from quincunx.years.from_garden import edit_of, problem_of
     from quincunx.years.order import order
@@ -47,7 +62,7 @@ def command(file: Path, seconds: float, keep: bool, as_json: bool) -> None:
     else:
         _table(garden, problem, found)
     if keep and found.starts is not None:
-        _keep(file, edit_of(garden, problem, found.starts))
+        keep_edit(file, edit_of(garden, problem, found.starts))
 
 
 def document(problem: Problem, found: Order) -> dict[str, Any]:
@@ -56,13 +71,14 @@ def document(problem: Problem, found: Order) -> dict[str, Any]:
         "how_sure": found.how_sure, "proven": found.proven, "better_by_at_most": None if found.starts is None else round(found.gap, 6),
         "worth": found.worth, "solver": found.solver,
         "jobs": [
-            {"id": p.id, "name": p.name, "start": _month(problem, (found.starts or {}).get(p.id)), "months": p.duration_months, "large": p.large}
+            {"id": p.id, "name": p.name, "start": month_of(problem, (found.starts or {}).get(p.id)), "months": p.duration_months, "large": p.large}
             for p in problem.projects
         ],
     }  # fmt: skip
 
 
-def _month(problem: Problem, start: int | None) -> str | None:
+def month_of(problem: Problem, start: int | None) -> str | None:
+    """Write a start month of a problem as ``2028-06``; None for a job that is not done."""
     if start is None:
         return None
     year, month = problem.calendar(start)
@@ -108,7 +124,8 @@ def _conflict(garden: Garden, problem: Problem) -> None:
         click.echo(found.sentence)
 
 
-def _keep(file: Path, edit: Any) -> None:
+def keep_edit(file: Path, edit: Any) -> None:
+    """Write an edit of the jobs' months into the garden file, as one step."""
     from quincunx.store import Store
 
     if looks_like_json(file):

@@ -112,7 +112,8 @@ class Walled(Built, Turned):
         wide = min(float(self.door_width), side.length_m)
         middle = door_middle_m(side, float(self.door_aside), wide)
         corners = [side.point(middle + s * wide / 2, t) for s in (-1, 1) for t in (0.0, self.skin().wall_m)]
-        roof = float(self.eaves_height) + min(rise_at_m(self.slopes(), c) for c in corners)
+        slopes = self.slopes()
+        roof = float(self.eaves_height) + min(rise_at_m(slopes, c) for c in corners)
         return side, middle, min(float(self.door_height), roof)
 
     def stand(self, moment: Moment) -> Stood:

@@ -7,6 +7,7 @@ import struct
 from dataclasses import fields, is_dataclass
 from datetime import date
 from enum import Enum
+from functools import cache
 from typing import Any
 
 import shapely
@@ -36,14 +37,14 @@ def _write(value: Any, out: bytearray) -> None:
         out += repr(value).encode() + b";"
     elif isinstance(value, float):
         out += float.__repr__(value + 0.0).encode() + b";"
+    elif isinstance(value, (tuple, list)):
+        _sequence(value, out)
+    elif isinstance(value, BaseGeometry):
+        out += shapely.to_wkb(value, byte_order=1) + b";"
     elif isinstance(value, bytes):
         out += b"b" + value + b";"
     elif isinstance(value, date):
         out += value.isoformat().encode() + b";"
-    elif isinstance(value, BaseGeometry):
-        out += shapely.to_wkb(value, byte_order=1) + b";"
-    elif isinstance(value, (tuple, list)):
-        _sequence(value, out)
     elif isinstance(value, (set, frozenset)):
         _sequence(sorted(value), out)
     elif isinstance(value, dict):
@@ -52,9 +53,14 @@ def _write(value: Any, out: bytearray) -> None:
         _sequence(sorted(value.model_dump().items()), out)
     elif is_dataclass(value):
         out += type(value).__name__.encode()
-        _sequence([getattr(value, f.name) for f in fields(value)], out)
+        _sequence([getattr(value, name) for name in _field_names(value.__class__)], out)
     else:
         raise TypeError(f"cannot make canonical bytes of {type(value).__name__}")
+
+
+@cache
+def _field_names(kind: type[Any]) -> tuple[str, ...]:
+    return tuple(f.name for f in fields(kind))
 
 
 def _sequence(values: Any, out: bytearray) -> None:

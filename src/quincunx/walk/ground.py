@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from functools import cached_property
+from functools import cached_property, partial
 
 import numpy as np
 import shapely
@@ -48,7 +48,7 @@ class FreeGround:
     def blocked(self) -> BaseGeometry:
         """Return all barriers as one shape [m]."""
         groups = self._near.groups(len(self.found))
-        return shapely.multipolygons(shapely.get_parts([_united([self.found[k].shape for k in g]) for g in groups]))
+        return shapely.multipolygons(shapely.get_parts([_united([self.found[k] for k in g]) for g in groups]))
 
     @cached_property
     def open(self) -> Polygon | MultiPolygon:
@@ -146,9 +146,18 @@ def cut_along(shape: BaseGeometry, lines: NDArray[np.float64]) -> BaseGeometry:
     return shapely.difference(shape, shapely.disjoint_subset_union_all(strips))
 
 
-def _united(shapes: Sequence[Polygon]) -> BaseGeometry:
-    """Return the union of shapes that hang together, kept for other grounds in which they do."""
-    return shapes[0] if len(shapes) == 1 else _UNITED.get(tuple(shapes), None, lambda: shapely.union_all(shapes))
+def _united(group: Sequence[Barrier]) -> BaseGeometry:
+    """Return the union of barriers that hang together; what is built and what grows are kept for other grounds.
+
+    What grows is another in each year, and joins what is built, which stays, when that is one already.
+    """
+    built, grown = (tuple(b.shape for b in group if b.grown == is_grown) for is_grown in (False, True))
+    whole = [_UNITED.get(part, None, partial(_union, part)) for part in (built, grown) if part]
+    return whole[0] if len(whole) == 1 else _UNITED.get((*built, *grown), "joined", partial(shapely.union, *whole))
+
+
+def _union(shapes: Sequence[Polygon]) -> BaseGeometry:
+    return shapes[0] if len(shapes) == 1 else shapely.union_all(shapes)
 
 
 def free_ground(

@@ -144,9 +144,10 @@ class _Search:
         self.goal, self.root = self.n, self.n + 1
         self.nodes = np.vstack([corners.at, [end], [start]])
         self.ahead = np.hypot(*(self.nodes - self.nodes[self.goal]).T)
-        # One column a node: where it is, how far from the goal, its edges (none at start and goal).
+        # One row a node: where it is, how far from the goal, its edges (none at start and goal).
         edges = np.vstack([np.hstack([corners.into, corners.out]), np.zeros((2, 4))])
-        self.known = np.ascontiguousarray(np.column_stack([self.nodes, self.ahead, edges]).T)
+        self.known = np.column_stack([self.nodes, self.ahead, edges])
+        self.places = np.vstack([self.nodes.T, np.ones(self.n + 2)])
         self.open = np.ones(self.n + 2, bool)
         self.open[self.root] = False
         self.came = [-1] * (self.n + 2)
@@ -185,30 +186,28 @@ class _Search:
 
         With the corner on its right it turns right there, no farther than until both edges lie to its right.
         """
-        (x, y), (px, py) = self.nodes[node].tolist(), self.nodes[parent].tolist()
-        ix, iy, ox, oy = self.known[3:, node].tolist()
+        x, y, _, ix, iy, ox, oy = self.known[node].tolist()
+        px, py = self.nodes[parent].tolist()
         dx, dy = x - px, y - py
         # Rows: the turn from each line to the corner's two edges, and from the line that led here to it.
-        ways = np.array([[oy, -ox], [-iy, ix], [-dy, dx]])
-        turn = ways @ self.known[:2]
-        turn -= (ways @ (x, y))[:, None]
+        turns = [[oy, -ox, ox * y - oy * x], [-iy, ix, iy * x - ix * y], [-dy, dx, dy * x - dx * y]]
+        turn = np.array(turns) @ self.places
         a, b = dx * oy - dy * ox, dy * ix - dx * iy
-        fits = np.zeros(len(self.open), bool)
-        if a <= SLACK and b <= SLACK:
-            fits |= turn.max(axis=0) <= SLACK
+        fits = turn.max(axis=0) <= SLACK if a <= SLACK and b <= SLACK else np.zeros(len(self.open), bool)
         if a >= -SLACK and b >= -SLACK:
             fits |= turn.min(axis=0) >= -SLACK
-        return np.flatnonzero(fits & self.open)
+        fits &= self.open
+        return fits.nonzero()[0]
 
     def _push(self, node: int, gone: float, to: Ints) -> None:
         """Put on the heap the lines from ``node`` to those of ``to`` whose edges they leave on one side."""
-        at_x, at_y = self.known[:2, node].tolist()
+        at_x, at_y = self.nodes[node].tolist()
         if len(to) > FEW:
-            x, y, _, ix, iy, ox, oy = self.known[:, to]
+            x, y, _, ix, iy, ox, oy = self.known[to].T
             dx, dy = x - at_x, y - at_y
             a, b = dx * oy - dy * ox, dy * ix - dx * iy
             to = to[(np.minimum(a, b) >= -SLACK) | (np.maximum(a, b) <= SLACK)]
-        for i, (x, y, ahead, ix, iy, ox, oy) in zip(to.tolist(), self.known[:, to].T.tolist(), strict=True):
+        for i, (x, y, ahead, ix, iy, ox, oy) in zip(to.tolist(), self.known[to].tolist(), strict=True):
             dx, dy = x - at_x, y - at_y
             a, b = dx * oy - dy * ox, dy * ix - dx * iy
             step = math.sqrt(dx * dx + dy * dy)

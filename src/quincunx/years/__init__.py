@@ -3,6 +3,10 @@
 A :class:`Problem` (projects, money and hours by month) goes to :func:`order`; :func:`why`, :func:`conflict` and
 :func:`ways_out` explain, :mod:`~quincunx.years.whatif` compares, :mod:`~quincunx.years.risk` tells how likely the
 plan is to hold, :func:`replan` starts again from today and :func:`now` says what to do this month.
+
+Of a whole garden: :mod:`~quincunx.years.from_garden` makes the problem and the edit, :mod:`~quincunx.years.months` and
+:mod:`~quincunx.years.ordering` read the plan that is written, :mod:`~quincunx.years.explained` gives its reasons,
+:mod:`~quincunx.years.compared` lays a what-if beside it and :mod:`~quincunx.years.real` plans again by the journal.
 """
 
 from quincunx.years.checker import Breach, Checked, check

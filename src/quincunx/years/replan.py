@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from quincunx.years import lists
 from quincunx.years.checker import check
+from quincunx.years.faults import faults
 from quincunx.years.model import Model, formulate, run
 from quincunx.years.order import order
 from quincunx.years.problem import Problem, Project, Starts
@@ -157,8 +158,23 @@ def replan(
     plan = steps.decode(outcome.values) if outcome.values is not None else near
     if not check(problem, plan).sound:
         plan = best.starts
+    plan = _settled(problem, kept, plan, effort / 4)
     worth = problem.worth(plan)
     return Replanned(plan, moves(problem, kept, plan), worth, max(best.worth, worth), best.bound, outcome.proven)
+
+
+def _settled(problem: Problem, old: Starts, plan: dict[str, int], effort: float) -> dict[str, int]:
+    """Let the jobs that move anyway move to where they are worth most, the others staying."""
+    stay = {name: replace(problem[name], fixed_start=at) for name, at in plan.items() if old.get(name) == at}
+    if len(stay) == len(plan):
+        return plan
+    out = {p.id: replace(p, window=frozenset()) for p in problem.projects if p.id not in plan}
+    held = problem.changed(stay | out)
+    if faults(held):
+        return plan
+    best = order(held, seconds=10.0, effort=effort, smoothing=False, start_from=plan)
+    better = best.starts is not None and best.worth > problem.worth(plan) and check(problem, best.starts).sound
+    return best.starts if better and best.starts is not None else plan
 
 
 def _repaired(problem: Problem, old: Starts) -> dict[str, int] | None:

@@ -1,0 +1,85 @@
+"""``quincunx replan``: the plan made again from today, with the least change."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from quincunx.cli._files import FILE, load
+from quincunx.cli._order import keep_edit
+from quincunx.cli._progress import progress
+from quincunx.cli._whatif import print_musts
+
+if TYPE_CHECKING:
+    from quincunx.review.changed import MustChange
+    from quincunx.years.real import Again
+
+
+@click.command("replan")
+@click.argument("file", type=FILE)
+@click.option("--today", required=True, metavar="MONTH", help="Plan from the beginning of this month, such as 2028-06.")
+@click.option(
+    "--seconds", type=click.FloatRange(0.1, 600), default=10.0, show_default=True, help="Search no longer than this."
+)
+@click.option("--keep", is_flag=True, help="Write the new months into FILE, as one step that can be undone.")
+@click.option("--json", "as_json", is_flag=True, help="One JSON document instead of the table.")
+def command(file: Path, today: str, seconds: float, keep: bool, as_json: bool) -> None:
+    """Plan the rest of FILE again from TODAY, moving as little as is worth it.
+
+    What was done, spent and worked is read from the journal. Shows what changed and why, and which musts are
+    answered otherwise; nothing is changed unless --keep is given.
+    """
+    from quincunx.garden import apply
+    from quincunx.review import judge
+    from quincunx.review.changed import musts_changed
+    from quincunx.units import parse_month
+    from quincunx.years.real import again
+
+    garden = load(file)
+    with progress() as tell:
+        tell("Planning again", 0.1)
+        found = again(garden, parse_month(today), seconds=seconds)
+        tell("Judging both", 0.6)
+        other = apply(garden, found.edit)[0] if found.edit.ops else garden
+        musts = musts_changed(judge(garden), judge(other)) if found.edit.ops else ()
+    if as_json:
+        click.echo(json.dumps(document(found, musts), ensure_ascii=False, indent=1))
+    else:
+        _show(found, musts)
+    if keep and found.found.starts is not None:
+        keep_edit(file, found.edit)
+
+
+def document(found: Again, musts: tuple[MustChange, ...]) -> dict[str, Any]:
+    """Return the new plan as JSON values."""
+    return {
+        "in_words": found.words, "possible": found.found.starts is not None, "in_hand": found.today.balance,
+        "given_up": round(found.found.given_up, 6), "notes": list(found.today.notes),
+        "changes": [{"id": r.project, "name": r.name, "was": r.was, "now": r.now, "why": r.why} for r in found.rows],
+        "musts": [{"id": m.id, "text": m.text, "years": [[y, a.value, b.value] for y, a, b in m.years]} for m in musts],
+    }  # fmt: skip
+
+
+def _show(found: Again, musts: tuple[MustChange, ...]) -> None:
+    from rich.console import Console
+    from rich.table import Table
+    from rich.text import Text
+
+    console = Console(highlight=False)
+    for note in found.today.notes:
+        console.print(Text(note))
+    console.print(Text(f"\n{found.words}", style="bold"))
+    if not found.rows:
+        return
+    table = Table(box=None, pad_edge=False, padding=(0, 1), header_style="bold")
+    table.add_column("What changed", ratio=2)
+    table.add_column("was", no_wrap=True)
+    table.add_column("is now", no_wrap=True)
+    table.add_column("Why", ratio=3)
+    for row in found.rows:
+        table.add_row(Text(row.name), row.was or "not in the plan", row.now, Text(row.why))
+    console.print(table)
+    print_musts(musts)

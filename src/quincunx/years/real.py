@@ -1,0 +1,259 @@
+"""Reality: the journal read on a day, the plan made again from then with the least change, and what changed and why."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from quincunx.garden import Edit, Garden, Op, timeline
+from quincunx.units import format_hours, format_money
+from quincunx.units.dates import format_month, month_from_index, month_index
+from quincunx.works import Entry, Job
+from quincunx.years.conflict import conflict
+from quincunx.years.explained import Writer
+from quincunx.years.from_garden import edit_of, problem_of, starts_of
+from quincunx.years.problem import Problem, Project
+from quincunx.years.replan import Move, Progress, Replanned, from_today, replan
+from quincunx.years.why import Held, why
+
+LOSSES = {"lost": "was lost", "browsed": "was browsed", "died-back": "died back"}
+MUCH = 0.1
+"""Hours that differ from those planned by more than this share are worth a word."""
+
+
+class TodayError(ValueError):
+    """The day lies outside the plan; the message says which years it covers."""
+
+
+@dataclass(frozen=True)
+class Today:
+    """How things stand at the beginning of a month.
+
+    ``problem`` is what is left, its month 0 being ``month`` (from January of year 0); ``old`` the plan in its
+    months; ``progress`` what the journal says of each job begun or done; ``balance`` what is in hand before this
+    month's income [minor units]; ``late`` jobs that were to have begun and did not; ``notes`` sentences.
+    """
+
+    month: int
+    problem: Problem
+    old: dict[str, int]
+    progress: dict[str, Progress]
+    balance: int
+    late: frozenset[str]
+    notes: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Row:
+    """One line of what changed and why; months in words, "" for none."""
+
+    project: str
+    name: str
+    was: str
+    now: str
+    why: str
+
+
+@dataclass(frozen=True)
+class Again:
+    """The plan made again: how things stood, the answer, what changed and why, and the edit that writes it."""
+
+    today: Today
+    found: Replanned
+    rows: tuple[Row, ...]
+    edit: Edit
+    no_plan: str
+
+    @property
+    def words(self) -> str:
+        """Say in a sentence or two what the new plan amounts to."""
+        if self.found.starts is None:
+            return self.no_plan
+        moved = len(self.rows)
+        head = f"{moved} job{'s' * (moved != 1)} change{'s' * (moved == 1)}." if moved else "Nothing has to change."
+        given = 100 * self.found.given_up
+        less = (
+            f" That gives up {given:.1f} in 100 of the use still to be had, so that less moves."
+            if given >= 0.05
+            else ""
+        )
+        return head + less
+
+
+def today_of(garden: Garden, month: str) -> Today:
+    """Read the journal up to ``month`` (``2028-06``) and return what is left to plan; :class:`TodayError` if outside.
+
+    Entries after that month are not read.  A job is begun with its first entry, done when the journal says so;
+    one that was to have begun before and has no entry is not begun.  All sums written down are paid from what is
+    in hand, whatever they are about.
+    """
+    first, today = garden.means.first_year * 12, month_index(month)
+    if not first <= today < first + 12 * garden.means.years:
+        years = garden.means.all_years
+        raise TodayError(f"{format_month(month)} is outside the plan, which runs from {years[0]} to {years[-1]}.")
+    journal = tuple(e for e in garden.journal if month_index(e.day[:7]) <= today)
+    plan = garden.model_copy(update={"journal": ()})
+    problem = problem_of(plan, timeline(plan))
+    progress = {j.id: p for j in garden.jobs if (p := _progress(j, journal, first)) is not None}
+    starts = starts_of(plan, problem)
+    late = frozenset(name for name, start in starts.items() if start < today - first and name not in progress)
+    paid = sum(e.sum or 0 for e in journal)
+    balance = garden.means.opening + sum(problem.budget.income[: today - first]) - paid
+    # What was booked for a day gone by must still be done, but its day is free again.
+    loose = {
+        name: replace(problem[name], fixed_start=None, must=True)
+        for name in late
+        if problem[name].fixed_start is not None
+    }
+    rest = _stretched(from_today(problem.changed(loose), today - first, balance, progress))
+    old = {name: start - (today - first) for name, start in starts.items()}
+    notes = tuple(_notes(garden, journal, problem, progress, (today, balance, paid)))
+    return Today(today, rest, old, progress, balance, late, notes)
+
+
+def _progress(job: Job, journal: tuple[Entry, ...], first: int) -> Progress | None:
+    own = [e for e in journal if e.about == job.id and e.what in ("begun", "done", "spent", "hours")]
+    # Money alone may be a deposit: it doesn't begin a job.
+    work = [month_index(e.day[:7]) - first for e in own if e.what in ("begun", "hours", "done")]
+    if not work:
+        return None
+    done = any(e.what == "done" for e in own)
+    started = min(work) if not done or min(work) < max(work) else max(work) - job.months + 1
+    minutes = round(60 * sum(e.hours or 0.0 for e in own))
+    return Progress(started, done, sum(e.sum or 0 for e in own), minutes)
+
+
+def _stretched(problem: Problem) -> Problem:
+    """Let what is begun go on until its hours fit: month by month, in its season, as far as there is time.
+
+    A job whose hours don't fit into the years at all is left as it is, and there is no plan.
+    """
+    free, changed = list(problem.free_minutes), dict[str, Project]()
+    for p in sorted(problem.projects, key=lambda p: p.id):
+        if p.done or p.fixed_start is None or p.fixed_start > 0:
+            continue
+        before = -p.fixed_start
+        rest = p.minutes[before:]
+        if any(minutes > free[u] for u, minutes in enumerate(rest)):
+            rest = _fill(problem, p, sum(rest), free)
+        for u, minutes in enumerate(rest):
+            free[u] -= minutes
+        duration = max(p.duration_months, before + len(rest))
+        late = duration - p.duration_months
+        bills = tuple((offset + late, sum_) for offset, sum_ in p.payments)
+        changed[p.id] = replace(p, minutes=(0,) * before + rest, duration_months=duration, payments=bills)
+    return problem.changed(changed)
+
+
+def _fill(problem: Problem, p: Project, left: int, free: list[int]) -> tuple[int, ...]:
+    """Return minutes by month from now on that use the time there is; all in the first month if it never suffices."""
+    found, total = list[int](), left
+    for month, minutes in enumerate(free):
+        inside = problem.calendar(month)[1] in p.window
+        found.append(min(left, max(minutes, 0)) if inside else 0)
+        left -= found[-1]
+        if not left:
+            return tuple(found)
+    return (total,)
+
+
+def _notes(
+    garden: Garden,
+    journal: tuple[Entry, ...],
+    problem: Problem,
+    progress: dict[str, Progress],
+    sums: tuple[int, int, int],
+) -> Iterator[str]:
+    today, balance, paid = sums
+    style = garden.style
+    rest = "in hand" if balance >= 0 else "short"
+    money = format_money(abs(balance), style, whole=True)
+    yield f"{format_money(paid, style, whole=True)} spent so far; {money} {rest} at the beginning of {format_month(month_from_index(today))}."
+    names = {j.id: j.name for j in garden.jobs} | {f.id: f.name for f in garden.features}
+    done = [names[name] for name, p in progress.items() if p.finished]
+    if done:
+        yield f"Done: {'; '.join(done)}."
+    ended = [name for name, p in progress.items() if p.finished and p.minutes]
+    took, planned = sum(progress[n].minutes for n in ended), sum(sum(problem[n].minutes) for n in ended)
+    if planned and abs(took / planned - 1) > MUCH:
+        yield (
+            f"What is done took {format_hours(took / 60, style)}; {format_hours(planned / 60, style)} was planned. "
+            f"If the rest goes like that, its hours are {took / planned:.1f} times those planned."
+        )
+    for e in journal:
+        if e.what in LOSSES and e.about is not None:
+            name = names.get(e.about) or e.about.replace("-", " ")
+            yield f"{name} {LOSSES[e.what]} on {e.day}{f' ({e.text})' if e.text else ''}: if it is to be planted again, add a job for it."
+
+
+def again(garden: Garden, month: str, *, give: float = 0.005, seconds: float = 10.0, effort: float = 2.0) -> Again:
+    """Plan again from the beginning of ``month`` with the least change that is worth it.
+
+    ``give`` is the share of the use still to be had that may be given up so that less moves; ``effort`` bounds the
+    search in the solver's own count.  Raises :class:`TodayError`, or
+    :class:`~quincunx.years.faults.Nonsense` if the jobs contradict themselves.
+    """
+    today = today_of(garden, month)
+    found = replan(today.problem, today.old, give=give, seconds=seconds, effort=effort)
+    label = f"Plan again from {format_month(month)}"
+    if found.starts is None:
+        clash = conflict(today.problem, money=Writer(garden.style))
+        said = clash.sentence if clash else "No plan that keeps every must was found in the time given."
+        return Again(today, found, (), Edit(label=label, ops=()), said)
+    held = why(today.problem, found.starts, money=Writer(garden.style))
+    rows = (
+        *_facts(garden, today),
+        *(_row(today, move, held) for move in found.moves if move.project not in today.progress),
+    )
+    return Again(today, found, rows, _edit(garden, today, found.starts, label), "")
+
+
+def _facts(garden: Garden, today: Today) -> Iterator[Row]:
+    """Yield the jobs begun in another month than planned, or that take longer."""
+    for job in garden.jobs:
+        p = today.progress.get(job.id)
+        if p is None or p.finished:
+            continue
+        project, was = today.problem[job.id], today.old.get(job.id)
+        start = p.started - (today.month - garden.means.first_year * 12)
+        longer = project.duration_months > job.months
+        if was == start and not longer:
+            continue
+        now = today.problem.month_words(start)
+        reason = "it was begun then, as the journal says"
+        if longer:
+            left = sum(project.minutes) / 60
+            now += f" to {today.problem.month_words(start + project.duration_months - 1)}"
+            reason += f"; it goes on, {format_hours(left, garden.style)} of work are still to do"
+        yield Row(job.id, job.name, "" if was is None else today.problem.month_words(was), now, reason)
+
+
+def _row(today: Today, move: Move, held: dict[str, Held]) -> Row:
+    problem, name = today.problem, today.problem[move.project].name
+    was = "" if move.old is None else problem.month_words(move.old)
+    now = "left out" if move.new is None else problem.month_words(move.new)
+    reason = held[move.project].reason
+    if move.new is not None and move.old is not None and move.new < move.old:
+        reason = "there is room for it now"
+    if move.project in today.late:
+        reason = f"it was not begun; {reason}"
+    return Row(move.project, name, was, now, reason)
+
+
+def _edit(garden: Garden, today: Today, starts: dict[str, int], label: str) -> Edit:
+    """Return one edit: new months for what is to come, the real ones for what is begun."""
+    edit = edit_of(garden, today.problem, starts, label)
+    ops = [op for op in edit.ops if op.id not in today.progress]
+    for job in garden.jobs:
+        p = today.progress.get(job.id)
+        if p is None or p.finished:
+            continue
+        value: dict[str, object] = {}
+        month = month_from_index(garden.means.first_year * 12 + p.started)
+        if month != job.start:
+            value["start"] = month
+        if today.problem[job.id].duration_months != job.months:
+            value["months"] = today.problem[job.id].duration_months
+        if value:
+            ops.append(Op(do="change", part="jobs", id=job.id, value=value))
+    return Edit(label=label, ops=tuple(ops))

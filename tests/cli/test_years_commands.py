@@ -1,0 +1,100 @@
+"""``order --what-if`` and ``replan`` as a person meets them."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from quincunx.cli import main
+from quincunx.store import Store
+
+GARDEN: dict[str, Any] = {
+    "format": "quincunx/1",
+    "boundary": [[0, 0], [20, 0], [20, 20], [0, 20]],
+    "jobs": [
+        {"id": "shed", "name": "Shed", "costs": [{"words": "Kit", "sum": 60000}], "hours": 12, "months": 2, "large": True,
+         "worth": "much", "window": [4, 5, 6, 7, 8, 9], "start": "2027-04"},
+        {"id": "bed", "name": "Bed", "costs": [{"words": "Soil", "sum": 10000}], "hours": 5, "start": "2027-03"},
+    ],
+    "intents": [{"kind": "spend-no-more", "id": "money", "sum": 70000}],
+    "means": {"first_year": 2027, "years": 3, "sum_a_year": 70000, "hours_by_month": [10] * 12},
+}  # fmt: skip
+
+
+@pytest.fixture(autouse=True)
+def _own_data(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("QUINCUNX_DATA", str(tmp_path / "data"))
+
+
+@pytest.fixture
+def shed(tmp_path: Path) -> Path:
+    (tmp_path / "shed.json").write_text(json.dumps(GARDEN), encoding="utf-8")
+    assert run("import", tmp_path / "shed.json", tmp_path / "shed.quincunx") == 0
+    return tmp_path / "shed.quincunx"
+
+
+def run(*words: object) -> int:
+    with pytest.raises(SystemExit) as left:
+        main([str(w) for w in words])
+    return int(left.value.code or 0)
+
+
+def test_what_if_lays_two_plans_side_by_side(shed: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    before = shed.read_bytes()
+    assert run("order", shed, "--what-if", "money=-300") == 0
+    out = capsys.readouterr().out
+    assert "With €300 less a year the garden gives" in out
+    assert "As it is" in out
+    assert "What if" in out
+    assert "Use there is in each year" in out
+    assert "The months written now are not the best" in out  # nothing keeps the bed from January
+    assert shed.read_bytes() == before
+
+
+def test_what_if_as_json_has_both_plans_and_the_musts(shed: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    capsys.readouterr()
+    assert run("order", shed, "--what-if", "skip=2027", "--json") == 0
+    data = json.loads(capsys.readouterr().out)
+    assert data["possible"] is True
+    assert data["share"] < 0
+    months = {j["id"]: (j["now"], j["then"]) for j in data["jobs"]}
+    assert months["shed"] == ("2027-04", "2028-04")
+    assert [y["year"] for y in data["use_by_year"]] == [2027, 2028, 2029]
+
+
+def test_a_question_that_can_not_be_read_leaves_with_2(shed: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("order", shed, "--what-if", "sun=+2") == 2
+    assert "Ask money=+20%" in capsys.readouterr().err
+    assert run("order", shed, "--what-if", "hours=+2", "--keep") == 2
+    assert "Leave one of them out" in capsys.readouterr().err
+
+
+def test_replan_says_what_changed_and_keeps_it_as_one_step(shed: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    before = shed.read_bytes()
+    assert run("replan", shed, "--today", "June 2027") == 0
+    out = capsys.readouterr().out
+    assert "What changed" in out
+    assert "it was not begun" in " ".join(out.split())
+    assert shed.read_bytes() == before
+    assert run("replan", shed, "--today", "2027-06", "--keep") == 0
+    with Store.open(shed) as store:
+        starts = {j.id: j.start for j in store.garden().jobs}
+        assert min(s for s in starts.values() if s) >= "2027-06"
+        assert store.history()[0].label == "Plan again from June 2027"
+
+
+def test_replan_refuses_a_month_outside_the_plan(shed: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("replan", shed, "--today", "2031-01") == 2
+    assert "outside the plan, which runs from 2027 to 2029" in capsys.readouterr().err
+    assert run("replan", shed, "--today", "soon") == 2
+
+
+def test_replan_as_json(shed: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    capsys.readouterr()
+    assert run("replan", shed, "--today", "2027-01", "--json") == 0
+    data = json.loads(capsys.readouterr().out)
+    assert (data["possible"], data["in_hand"]) == (True, 0)
+    assert [(c["id"], c["now"]) for c in data["changes"]] == [("bed", "January 2027")]

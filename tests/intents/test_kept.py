@@ -1,0 +1,61 @@
+"""What is kept from year to year, walker to walker and drag to drag gives the verdicts that nothing kept gives."""
+
+from __future__ import annotations
+
+from importlib import resources
+
+import pytest
+from hypothesis import given, settings, strategies as st
+
+from quincunx.features import Feature
+from quincunx.garden import Garden, read_garden, timeline
+from quincunx.intents import Intent, Words
+from quincunx.scene import Timeline
+from quincunx.shapes import Verdict
+from quincunx.walk.reach import forget
+
+
+def demo(name: str) -> Garden:
+    return read_garden((resources.files("quincunx.demos") / "data" / f"{name}.json").read_bytes())
+
+
+ROPEWALK = demo("ropewalk")
+MUSTS = [m for m in ROPEWALK.intents if "walk" in m.reads]
+WARM = timeline(ROPEWALK)
+
+
+def judged(line: Timeline, musts: list[Intent], year: int) -> list[Verdict]:
+    words = Words.of(line)
+    return [must.judge(line, year, words) for must in musts]
+
+
+def moved(feature: Feature, dx_m: float, dy_m: float, turn_deg: float) -> Feature:
+    return feature.changed(**feature.moved(dx_m, dy_m, turn_deg, (0.0, 0.0)))
+
+
+@settings(max_examples=15, deadline=None)
+@given(
+    which=st.integers(0, len(ROPEWALK.features) - 1),
+    by=st.tuples(st.integers(-30, 30), st.integers(-30, 30), st.sampled_from([0.0, 1.0, -2.5])),
+    year=st.sampled_from(list(WARM.years)),
+    musts=st.lists(st.sampled_from(MUSTS), min_size=4, max_size=4, unique_by=lambda m: m.id),
+)
+def test_a_drag_judged_with_all_that_is_kept_equals_one_judged_from_nothing(which, by, year, musts):
+    feature = moved(ROPEWALK.features[which], by[0] / 10, by[1] / 10, by[2])
+    judged(WARM, musts, year)
+    warm = judged(WARM.with_features([feature]), musts, year)
+    forget()
+    others = [f for f in ROPEWALK.features if f.id != feature.id]
+    assert warm == judged(timeline(ROPEWALK.changed(features=[*others, feature])), musts, year)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", ["ropewalk", "kettle-hill"])
+def test_each_year_judged_after_the_others_equals_it_judged_alone(name):
+    garden = demo(name)
+    line = timeline(garden)
+    musts = [m for m in garden.intents if "walk" in m.reads]
+    warm = {year: judged(line, musts, year) for year in line.years}
+    for year, verdicts in warm.items():
+        forget()
+        assert verdicts == judged(timeline(garden), musts, year)

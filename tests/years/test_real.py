@@ -1,0 +1,207 @@
+"""Reality: the journal read on a day, and the plan made again from it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from quincunx.demos import demo_garden
+from quincunx.garden import Garden, apply, garden_from, timeline
+from quincunx.years.checker import check
+from quincunx.years.faults import Nonsense
+from quincunx.years.real import TodayError, again, today_of
+
+SHED = {"id": "shed", "name": "Shed", "costs": [{"words": "Kit", "sum": 60000}], "hours": 12, "months": 2, "large": True,
+        "worth": "dearest", "window": [4, 5, 6, 7, 8, 9], "start": "2027-04"}  # fmt: skip
+ARCH = {"id": "arch", "name": "Arch", "costs": [{"words": "Iron", "sum": 40000}], "hours": 8, "large": True, "worth": "some",
+        "window": [4, 5, 6, 7, 8, 9], "start": "2028-04"}  # fmt: skip
+BED = {"id": "bed", "name": "Bed", "costs": [{"words": "Soil", "sum": 10000}], "hours": 5, "start": "2027-03"}
+
+
+def plan(*jobs: dict[str, Any], journal: tuple[dict[str, Any], ...] = (), **means: Any) -> Garden:
+    return garden_from(
+        {
+            "format": "quincunx/1",
+            "boundary": [[0, 0], [20, 0], [20, 20], [0, 20]],
+            "jobs": list(jobs),
+            "journal": [{"id": f"e-{n}", **e} for n, e in enumerate(journal)],
+            "means": {
+                "first_year": 2027,
+                "years": 3,
+                "sum_a_year": 60000,
+                "opening": 10000,
+                "hours_by_month": [10] * 12,
+                **means,
+            },
+        }
+    )
+
+
+def entry(what: str, about: str | None, day: str, **more: Any) -> dict[str, Any]:
+    return {"what": what, "about": about, "day": day, **more}
+
+
+def test_what_is_in_hand_is_what_came_in_less_what_was_paid() -> None:
+    garden = plan(
+        SHED, BED,
+        journal=(
+            entry("done", "bed", "2027-03-20", sum=12000, hours=7), entry("spent", None, "2027-05-02", sum=3000),
+            entry("spent", "shed", "2028-03-02", sum=5000), entry("spent", "shed", "2028-09-02", sum=777),
+        ),
+    )  # fmt: skip
+    today = today_of(garden, "2028-03")
+    # 100 at the start, 600 in 2027 and 600 in 2028; 120 + 30 + 50 are paid, what lies after today is not read.
+    assert today.balance == 10000 + 60000 + 60000 - 12000 - 3000 - 5000
+    assert today.problem.months == 36 - 14
+    assert today.notes[0] == "€200 spent so far; €1,100 in hand at the beginning of March 2028."
+
+
+def test_done_begun_and_not_begun_are_told_apart() -> None:
+    garden = plan(
+        SHED, ARCH, BED,
+        journal=(entry("done", "bed", "2027-04-20", hours=6), entry("begun", "shed", "2027-06-01"), entry("hours", "shed", "2027-06-20", hours=4)),
+    )  # fmt: skip
+    today = today_of(garden, "2027-07")
+    assert today.progress["bed"].finished
+    shed = today.progress["shed"]
+    assert (shed.started, shed.finished, shed.minutes) == (5, False, 240)
+    assert today.problem["bed"].done
+    # 12 hours less the 4 worked, in the month that is left of the two.
+    assert sum(today.problem["shed"].minutes) == 480
+    assert today.problem["shed"].fixed_start == -1
+    assert today.late == frozenset()
+    assert today_of(plan(SHED, BED), "2027-07").late == {"shed", "bed"}
+
+
+def test_a_deposit_alone_begins_nothing() -> None:
+    garden = plan(SHED, journal=(entry("spent", "shed", "2027-02-01", sum=1000),))
+    assert today_of(garden, "2027-03").progress == {}
+
+
+def test_a_month_outside_the_plan_is_refused_with_the_years_it_covers() -> None:
+    for month in ("2026-12", "2030-01"):
+        with pytest.raises(TodayError, match="which runs from 2027 to 2029"):
+            today_of(plan(BED), month)
+
+
+def test_what_goes_as_planned_changes_nothing() -> None:
+    garden = plan(SHED, ARCH, BED, journal=(entry("done", "bed", "2027-03-20", sum=10000, hours=5),))
+    found = again(garden, "2027-04")
+    assert found.words == "Nothing has to change."
+    assert (found.rows, found.edit.ops) == ((), ())
+
+
+def test_what_was_not_begun_moves_and_says_so_and_the_rest_stays() -> None:
+    garden = plan(
+        SHED, {**ARCH, "start": "2028-05"}, BED, journal=(entry("done", "bed", "2027-03-20", sum=10000, hours=5),)
+    )
+    found = again(garden, "2027-07")
+    (row,) = found.rows
+    assert (row.name, row.was, row.now) == ("Shed", "April 2027", "July 2027")
+    assert row.why.startswith("it was not begun; ")
+    assert found.words.startswith("1 job changes.")
+    assert [(op.id, op.value) for op in found.edit.ops] == [("shed", {"start": "2027-07"})]
+    after, _ = apply(garden, found.edit)
+    assert again(after, "2027-07").edit.ops == ()
+
+
+def test_a_job_that_goes_on_longer_takes_its_real_months_with_it() -> None:
+    garden = plan(
+        SHED, BED, journal=(entry("done", "bed", "2027-03-20"), entry("hours", "shed", "2027-04-20", hours=3))
+    )
+    found = again(garden, "2027-08")
+    (row,) = [r for r in found.rows if r.project == "shed"]
+    assert "it goes on, 9 h of work are still to do" in row.why
+    assert [(op.id, op.value) for op in found.edit.ops] == [("shed", {"months": 5})]
+
+
+def test_money_overspent_makes_later_works_wait() -> None:
+    dear = (
+        entry("done", "shed", "2027-05-20", sum=95000, hours=12),
+        entry("done", "bed", "2027-03-20", sum=10000, hours=5),
+    )
+    garden = plan(SHED, {**ARCH, "costs": [{"words": "Iron", "sum": 60000}]}, BED, journal=dear)
+    found = again(garden, "2028-01")
+    assert found.found.starts is not None
+    assert check(found.today.problem, found.found.starts).sound
+    (row,) = found.rows
+    # 100 + 600 - 1050 = -350; with 600 more in 2028 only 250 are there for the 600 of the arch.
+    assert (row.name, row.now) == ("Arch", "April 2029")
+    assert "the money would be short by at least €350" in row.why
+    assert found.today.balance == -35000
+    assert "€350 short at the beginning of January 2028" in found.today.notes[0]
+
+
+def test_a_booked_day_gone_by_is_free_again_but_the_job_is_still_a_must() -> None:
+    garden = plan({**SHED, "booked": True})
+    found = again(garden, "2027-09")
+    assert found.found.starts is not None
+    assert found.rows[0].now == "April 2028"
+    assert found.rows[0].why.startswith("it was not begun; ")
+    assert found.today.problem["shed"].must
+
+
+def test_a_begun_large_work_still_is_the_large_work_of_its_year() -> None:
+    garden = plan(SHED, {**ARCH, "start": "2027-08"}, journal=(entry("begun", "shed", "2027-04-02"),))
+    found = again(garden, "2027-05")
+    assert {r.name: r.now for r in found.rows} == {"Shed": "April 2027 to June 2027", "Arch": "April 2028"}
+    assert "Shed is the large work of those years" in found.rows[1].why
+
+
+def test_hours_that_ran_over_and_plants_that_died_are_noted() -> None:
+    garden = plan(
+        SHED, BED,
+        journal=(entry("done", "bed", "2027-03-20", hours=8), entry("lost", "bed", "2027-06-01", text="slugs")),
+    )  # fmt: skip
+    notes = today_of(garden, "2027-07").notes
+    assert "Done: Bed." in notes
+    assert any("took 8 h; 5 h was planned" in n and "1.6 times" in n for n in notes)
+    assert any(n.startswith("Bed was lost on 2027-06-01 (slugs)") for n in notes)
+    assert not any("was lost" in n for n in today_of(garden, "2027-05").notes)
+
+
+def test_begun_work_goes_on_in_its_season_until_its_hours_fit() -> None:
+    # 12 hours are left in September and no month has more than 10: two go on in April, for the season ends.
+    garden = plan({**SHED, "start": "2027-08"}, journal=(entry("begun", "shed", "2027-08-02"),))
+    today = today_of(garden, "2027-09")
+    shed = today.problem["shed"]
+    assert shed.minutes == (0, 600, 0, 0, 0, 0, 0, 0, 120)
+    assert shed.duration_months == 9
+    assert shed.payments == ((8, 60000),)
+    found = again(garden, "2027-09")
+    assert found.found.starts is not None
+    assert "it goes on, 12 h of work are still to do" in found.rows[0].why
+
+
+def test_no_plan_says_what_can_not_be_had() -> None:
+    both = {**SHED, "must": True}, {**ARCH, "must": True}
+    garden = plan(*both, journal=(entry("spent", None, "2027-02-02", sum=110000),))
+    found = again(garden, "2028-01")
+    assert found.found.starts is None
+    assert "Shed" in found.words
+    assert "Arch" in found.words
+    assert (found.rows, found.edit.ops) == ((), ())
+
+
+def test_money_that_never_comes_back_is_nonsense_in_one_sentence() -> None:
+    garden = plan({**SHED, "must": True}, journal=(entry("spent", None, "2027-02-02", sum=250000),))
+    with pytest.raises(Nonsense, match="All the money there will be"):
+        again(garden, "2028-01")
+
+
+def test_two_lost_weekends_on_the_demonstration_garden_move_little() -> None:
+    garden = demo_garden("ropewalk")
+    journal = plan(BED, journal=(
+        entry("done", "bed", "2027-01-20"), entry("done", "bed", "2027-02-20"), entry("done", "bed", "2027-03-20"),
+    )).journal  # fmt: skip
+    about = ("fill-hedge", "plant-hedges", "plant-cobnuts")
+    done = tuple(e.model_copy(update={"about": name}) for e, name in zip(journal, about, strict=True))
+    found = again(garden.model_copy(update={"journal": done}), "2027-05")
+    assert found.found.starts is not None
+    assert found.today.late == {"deer-fence-job"}
+    assert found.found.given_up <= 0.005 + 1e-9
+    assert len(found.rows) <= len(garden.jobs) // 2
+    problem = found.today.problem
+    assert check(problem, found.found.starts).sound
+    assert timeline(apply(garden, found.edit)[0]).years == timeline(garden).years
