@@ -169,6 +169,7 @@ def test_cut_sets_agree_with_networkx(seed):
     (out,) = graph.pieces_at(OUTSIDE)
     for target in ("r22", "r11", "r20"):
         (goal,) = graph.pieces_at(target)
+        assert set(graph.ways_in(target)) == {d.owner for d in graph.doors if goal in (d.a, d.b)}
         cut = graph.fewest_to_shut(OUTSIDE, target)
         if not nx.has_path(net, out, goal):
             assert cut == ()

@@ -12,6 +12,8 @@ from typing import Any
 
 import click
 
+from quincunx.units.errors import PlainError
+
 COMMANDS: dict[str, str] = {
     "new": "Make a new garden file, asking six short questions.",
     "open": "Open a garden on the drawing board.",
@@ -108,34 +110,11 @@ def main(args: list[str] | None = None) -> None:
         sys.exit(130)
     except BrokenPipeError:
         sys.exit(0)
-    except Exception as error:
-        if not _is_plain(error):
-            raise
+    except (PlainError, OSError) as error:
         for line in _sentences(error):
             click.echo(line, err=True)
         sys.exit(2)
     sys.exit(code if isinstance(code, int) else 0)
-
-
-def _is_plain(error: Exception) -> bool:
-    """Return whether the error is one that speaks to the person: a garden's, a file's, a number's."""
-    named = {(type(e).__module__.partition(".")[0], type(e).__name__) for e in (error,)}
-    return isinstance(error, OSError) or bool(named & {("quincunx", n) for n in _PLAIN})
-
-
-_PLAIN = frozenset(
-    {
-        "GardenError",
-        "StoreError",
-        "Conflict",
-        "UnitsError",
-        "AmbiguousNumber",
-        "SheetError",
-        "Nonsense",
-        "WhatIfError",
-        "TodayError",
-    }
-)
 
 
 def _sentences(error: Any) -> list[str]:

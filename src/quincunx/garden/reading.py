@@ -14,6 +14,7 @@ from quincunx.garden.checks import cross_faults
 from quincunx.garden.document import FORMAT, Garden, Writing
 from quincunx.garden.sentences import sentence
 from quincunx.units import Style
+from quincunx.units.errors import PlainError
 
 MOST_BYTES = 32 * 1024 * 1024
 """A garden's text is refused beyond this size: a full eight-year garden takes about 0.1 MB."""
@@ -32,7 +33,7 @@ class Fault:
         return f"{self.path}: {self.sentence}" if self.path else self.sentence
 
 
-class GardenError(ValueError):
+class GardenError(PlainError, ValueError):
     """The text is not a garden; ``faults`` say why, one sentence each."""
 
     def __init__(self, faults: Sequence[Fault]) -> None:

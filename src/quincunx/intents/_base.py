@@ -7,7 +7,7 @@ and ``judge``.  Add its line to ``intents/__init__.py``; nothing else may know i
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field as datafield, replace
+from dataclasses import dataclass, field as datafield
 from typing import Any, ClassVar
 
 from quincunx.scene import Timeline
@@ -144,8 +144,3 @@ def worst(verdicts: list[Verdict]) -> Verdict:
     """Return the worst of several verdicts: fails, then unknown, then holds; the first of equals."""
     rank = {State.FAILS: 0, State.UNKNOWN: 1, State.HOLDS: 2, State.NOT_DUE: 3}
     return min(verdicts, key=lambda v: rank[v.state])
-
-
-def with_year(verdict: Verdict, year: int) -> Verdict:
-    """Return ``verdict`` for another year."""
-    return replace(verdict, year=year)

@@ -88,12 +88,28 @@ def crossing_words(crossing: Crossing, words: Words, *, snow: bool = False) -> s
     return f"through {name} (holes of {size})"
 
 
+MOST_TOLD = 3
+"""A sentence names no more crossings than this."""
+EASY = 0.3
+"""What going through or under something counts, as a share of the highest the walker gets over."""
+
+
 def by_way_of(walk: Walk, way: Way, words: Words, goal: str = "") -> str:
     """Return what a way crosses on its way to ``goal`` as part of a sentence, or an empty text."""
     met = [c for c in crossings(walk.scene, walk.walker, way) if c.owner != goal]
     snow = walk.walker.snow_lifts and walk.scene.snow_m > 0
-    said = [crossing_words(c, words, snow=snow) for c in met]
-    return ", ".join(said if len(said) < 4 else [*said[:2], "...", said[-1]])
+    told = _hardest(met, walk.walker)
+    said = ", ".join(crossing_words(c, words, snow=snow) for c in told)
+    return said if len(told) == len(met) else f"{said}, among others"
+
+
+def _hardest(met: list[Crossing], walker: Walker) -> list[Crossing]:
+    """Return the three crossings that cost the walker most, in its order: what would have to change to stop it."""
+    if len(met) <= MOST_TOLD:
+        return met
+    effort = {k: (c.size_m or 0.0) / float(walker.over) if c.how == "over" else EASY for k, c in enumerate(met)}
+    kept = sorted(effort, key=lambda k: (-effort[k], k))[:MOST_TOLD]
+    return [met[k] for k in sorted(kept)]
 
 
 def narrowest_between(walk: Walk, start: Place, end: Place, up_to_m: float) -> Narrowest | None:

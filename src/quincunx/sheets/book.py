@@ -10,6 +10,7 @@ from typing import Any, Literal
 
 from quincunx.sheets.scales import MARGIN_MM, PAPERS_MM
 from quincunx.units import Style
+from quincunx.units.errors import PlainError
 
 TOP_MM, BOTTOM_MM, SIDE_MM = 19.0, 19.0, 10.0
 """Room for the head and the foot of a page, and the margin [mm]."""
@@ -17,7 +18,7 @@ TOP_MM, BOTTOM_MM, SIDE_MM = 19.0, 19.0, 10.0
 Block = dict[str, Any]
 
 
-class SheetError(ValueError):
+class SheetError(PlainError, ValueError):
     """A sheet can't be made as asked; the message says why and what to do."""
 
 

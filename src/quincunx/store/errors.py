@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from quincunx.units.errors import PlainError
 
-class StoreError(Exception):
+
+class StoreError(PlainError):
     """The file can't be used as asked; the message says why and what to do.  Nothing was changed."""
 
 

@@ -7,10 +7,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from quincunx.units.errors import PlainError
+
 Array = NDArray[np.float64]
 
 
-class NotDetermined(ValueError):
+class NotDetermined(PlainError, ValueError):
     """The readings leave something free, so the normal equations have no single solution."""
 
 

@@ -38,6 +38,7 @@ from quincunx.survey.readings import (
     Straight,
     WallDistance,
 )
+from quincunx.units.errors import PlainError
 from quincunx.units.fields import Length
 from quincunx.units.length import format_length, parse_length
 from quincunx.units.style import Style
@@ -48,7 +49,7 @@ _THREE = rf"{_PAIR}\s*(?:[->]|\s)\s*(?P<c>{_NAME})"
 _SIDES = {"l": "left", "r": "right", "left": "left", "right": "right"}
 
 
-class BadLine(ValueError):
+class BadLine(PlainError, ValueError):
     """A line that is no reading, with what was expected."""
 
 

@@ -7,6 +7,8 @@ from __future__ import annotations
 
 import math
 
+from quincunx.units.errors import PlainError
+
 XY = tuple[float, float]
 
 GOOD_CUT_DEG = (60.0, 120.0)
@@ -15,7 +17,7 @@ POOR_CUT_DEG = (30.0, 150.0)
 """Outside these a fix is refused or warned of; common survey teaching, from memory."""
 
 
-class NoFix(ValueError):
+class NoFix(PlainError, ValueError):
     """The two readings don't meet in a point."""
 
 

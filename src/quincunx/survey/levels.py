@@ -103,18 +103,6 @@ def _in_order(staffs: Sequence[Staff]) -> None:
             )
 
 
-def spread_closing(
-    levels_m: Sequence[float], closing_m: float, lengths_m: Sequence[float] | None = None
-) -> list[float]:
-    """Return levels with a closing error taken out in proportion to the way (or evenly), the first unchanged."""
-    ways = list(lengths_m) if lengths_m is not None else [1.0] * (len(levels_m) - 1)
-    total, done, out = sum(ways), 0.0, [levels_m[0]]
-    for level, way in zip(levels_m[1:], ways, strict=True):
-        done += way
-        out.append(level - closing_m * done / total)
-    return out
-
-
 @dataclass(frozen=True, slots=True)
 class RiseNet:
     """Adjusted levels [m] and their standard deviations by stake, residuals by reading, and unit weight's ``s0``."""

@@ -18,7 +18,7 @@ from quincunx.survey._model import DIST, Rows, computed_at, rows_of
 from quincunx.survey._net import Net, net_of
 from quincunx.survey._normal import Array, NotDetermined, inverse
 from quincunx.survey.accuracy import HANDLING, Handling, tape_sd_m
-from quincunx.survey.network import Adjusted, Check, adjusted
+from quincunx.survey.network import Adjusted, adjusted
 from quincunx.survey.readings import Distance, Offset, Reading, SlopeDistance, Survey, WallDistance, points_of
 from quincunx.survey.slips import Slip, fitting, slips_of
 from quincunx.units.fields import Length
@@ -205,12 +205,3 @@ def _wrong_stakes(reading: Distance, suspect: Suspect, result: Adjusted) -> list
             if abs(d - float(reading.length)) < 3.0 * suspect.sd:
                 out.append(Slip("wrong_stake", suspect.likely, None, other))
     return out
-
-
-def as_checks(searched: Searched) -> dict[str, Check]:
-    """Return the worst check of each reading that was kept, by reading id."""
-    worst: dict[str, Check] = {}
-    for check in searched.adjusted.checks:
-        if check.reading not in worst or abs(check.w) > abs(worst[check.reading].w):
-            worst[check.reading] = check
-    return worst

@@ -1,9 +1,16 @@
-"""What goes wrong when a person's writing is read."""
+"""Errors that speak to the person, and what goes wrong when their writing is read."""
 
 from __future__ import annotations
 
 
-class UnitsError(ValueError):
+class PlainError(Exception):
+    """An error whose message is a sentence for the person: what was given, what was expected, what to do.
+
+    Every such error of every room is one of these, so that the command line and the board know which to show as it is.
+    """
+
+
+class UnitsError(PlainError, ValueError):
     """A text that can't be read as asked: says what was given, what was expected and what to write."""
 
 

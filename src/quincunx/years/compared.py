@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from quincunx.garden import Garden, apply, timeline
 from quincunx.scene import Timeline
 from quincunx.units import format_hours, format_money, parse_hours, parse_money
+from quincunx.units.errors import PlainError
 from quincunx.works import Job
 from quincunx.years.conflict import conflict
 from quincunx.years.explained import Writer, written
@@ -21,7 +22,7 @@ from quincunx.years.whatif import by, worth_curve, year_skipped
 from quincunx.years.why import earlier
 
 
-class WhatIfError(ValueError):
+class WhatIfError(PlainError, ValueError):
     """A what-if can't be read; the message says what was given and what can be asked."""
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from quincunx.units.errors import PlainError
 from quincunx.years.problem import Problem, Project
 
 
@@ -16,7 +17,7 @@ class Fault:
     projects: tuple[str, ...] = ()
 
 
-class Nonsense(ValueError):
+class Nonsense(PlainError, ValueError):
     """Raised where a plan is asked of a problem that contradicts itself; ``faults`` tells how."""
 
     def __init__(self, faults: list[Fault]) -> None:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from quincunx.garden import Edit, Garden, Op, timeline
 from quincunx.units import format_hours, format_money
 from quincunx.units.dates import format_month, month_from_index, month_index
+from quincunx.units.errors import PlainError
 from quincunx.works import Entry, Job
 from quincunx.years.conflict import conflict
 from quincunx.years.explained import Writer
@@ -21,7 +22,7 @@ MUCH = 0.1
 """Hours that differ from those planned by more than this share are worth a word."""
 
 
-class TodayError(ValueError):
+class TodayError(PlainError, ValueError):
     """The day lies outside the plan; the message says which years it covers."""
 
 
