@@ -88,7 +88,8 @@ def _table(name: str, result: Review, years: list[int]) -> None:
     from rich.text import Text
 
     console = Console(highlight=False, soft_wrap=False)
-    if console.width - 6 * len(years) < ROOM_FOR_WORDS:
+    column = 6 if len(years) <= 6 else 5
+    if console.width - column * len(years) < ROOM_FOR_WORDS:
         _list(console, name, result)
     else:
         _grid(console, name, result, years)
