@@ -117,8 +117,8 @@ def test_jobs_are_listed_with_their_months() -> None:
     assert book[f"C{fence}"][0] == day("2027-06")
     assert book[f"D{fence}"][0] == day("2027-09")
     assert (book[f"E{fence}"][0], book[f"F{fence}"][0], book[f"H{fence}"][0]) == (4.0, 2260.0, "yes")
-    assert book[f"I{rows['berries']}"][0] == "not in the plan"
-    assert f"C{rows['berries']}" not in book
+    assert book[f"I{rows['hill']}"][0] == "not in the plan"
+    assert f"C{rows['hill']}" not in book
 
 
 def test_a_currency_without_decimals_and_money_that_is_not_carried_over() -> None:
