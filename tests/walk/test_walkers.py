@@ -1,8 +1,5 @@
 """The walkers' figures against published widths, slopes and fence heights."""
 
-import csv
-from pathlib import Path
-
 import pytest
 from shapely import Point, box
 
@@ -11,17 +8,7 @@ from quincunx.walk.barriers import stops
 from quincunx.walk.reach import Walk
 from quincunx.walk.walkers import Walker, builtin, find_walker
 from tests.walk.grounds import hedge, known, scene, wall
-
-PUBLISHED = Path(__file__).parents[1] / "published" / "walking"
-UNITS = {"in": 0.0254, "ft": 0.3048, "m": 1.0, "ratio": 1.0}
-
-
-def table(name: str) -> list[dict[str, str]]:
-    lines = (PUBLISHED / name).read_text(encoding="utf-8").splitlines()
-    return list(csv.DictReader(line for line in lines if not line.startswith("#")))
-
-
-WIDTHS = {row["row"]: float(row["value"]) * UNITS[row["unit"]] for row in table("widths.csv")}
+from tests.walk.published import UNITS, WIDTHS, table
 
 
 def corridor(width_m: float, who: Walker) -> bool:
@@ -40,6 +27,9 @@ def corridor(width_m: float, who: Walker) -> bool:
         ("two-abreast", "body_width", "W14b"),
         ("barrow", "easy_width", "W16"),
         ("mower", "easy_width", "W16"),
+        ("cart", "easy_width", "W17"),
+        ("child", "reach", "W21"),
+        ("wheelchair", "turning", "W5"),
     ],
 )
 def test_widths_are_those_published(who, figure, row):
@@ -99,7 +89,7 @@ def test_every_figure_that_is_not_measured_says_where_it_comes_from():
 
 def test_animals_and_children_are_not_held_by_a_hedge_and_people_are():
     held = {w.id for w in builtin().values() if w.hedge_holds}
-    assert held == {"person", "two-abreast", "barrow", "wheelchair", "mower", "machine"}
+    assert held == {"person", "two-abreast", "barrow", "cart", "wheelchair", "mower", "machine"}
 
 
 def test_a_garden_may_change_a_walker():

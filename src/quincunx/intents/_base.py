@@ -65,6 +65,20 @@ class Words:
         """Return hours of work [h] as this person writes them."""
         return format_hours(hours, self.style)
 
+    def slope(self, grade: float) -> str:
+        """Return a slope (rise over run) as people say it: ``1 in 12``."""
+        return f"1 in {1 / grade:.0f}" if grade > 1e-3 else "level"
+
+    def minutes(self, seconds: float) -> str:
+        """Return a time [s] in words, to the half minute below five and to the minute above."""
+        halves = max(round(seconds / 30), 1)
+        if halves == 1:
+            return "half a minute"
+        if halves < 10 and halves % 2:
+            return f"{halves // 2}\N{VULGAR FRACTION ONE HALF} minutes"
+        whole = round(seconds / 60)
+        return "1 minute" if whole == 1 else f"{whole} minutes"
+
     def walker(self, walker_id: str) -> Walker | None:
         """Return the walker called ``walker_id``, the garden's own first; None if nobody knows it."""
         return find_walker(walker_id, self.own)

@@ -9,6 +9,7 @@ from quincunx.intents._base import Words, capital
 from quincunx.scene import Scene
 from quincunx.shapes import DimensionFigure, Figure, PathFigure, TextFigure
 from quincunx.walk.crossings import Crossing, crossings
+from quincunx.walk.going import Stretch, going
 from quincunx.walk.places import OUTSIDE, Place, zone_of
 from quincunx.walk.reach import Walk, walk_of
 from quincunx.walk.rooms import Leak
@@ -23,6 +24,11 @@ GATE_M = 0.7
 def way_figure(way: Way) -> PathFigure:
     """Return a way as it is drawn: a line with an arrow."""
     return PathFigure(way.points, "evidence", weight="thick", arrow=True)
+
+
+def steep_figures(stretch: Stretch) -> tuple[Figure, ...]:
+    """Return a steep or stepped stretch of a way as it is drawn: a thick line along it."""
+    return (PathFigure((stretch.start, stretch.end), "evidence", stretch.owner, weight="thick"),)
 
 
 def across_figure(narrow: Narrowest) -> DimensionFigure | None:
@@ -140,6 +146,9 @@ def why_not(walk: Walk, start: str, end: str, words: Words) -> tuple[str, tuple[
         if gates:
             drawn = tuple(f for g in gates for f in gate_figure(walk.scene, g))
             return f"{words.both(gates)} {'keeps' if len(gates) == 1 else 'keep'} {_them(walk.walker)} out", drawn
+    stepped = _steps_bar(walk, start, end, words)
+    if stepped is not None:
+        return stepped
     a, b = opened.place(start), opened.place(end)
     narrow = None if a is None or b is None else narrowest_between(opened, a, b, float(walk.walker.body_width))
     if narrow is not None and narrow.width_m is not None and narrow.width_m > 0.02:
@@ -151,6 +160,33 @@ def why_not(walk: Walk, start: str, end: str, words: Words) -> tuple[str, tuple[
     if walk.polite and walk_of(walk.scene, walk.walker, walk.gates, shut=walk.shut).reaches(start, end):
         return "the only way is through young plants", ()
     return "no way leads there", ()
+
+
+SMALL_STEP_M = 0.2
+"""Who takes no higher step than this may be barred by steps and slopes that others take [m]."""
+
+
+def _steps_bar(walk: Walk, start: str, end: str, words: Words) -> tuple[str, tuple[Figure, ...]] | None:
+    """Return that steps or a slope bar the way, if one as wide on foot gets there; else None."""
+    who = walk.walker
+    if float(who.step_up) >= SMALL_STEP_M:
+        return None
+    foot = who.changed(step_up=0.4, over=0.4, steepest=max(who.steepest, 0.6))
+    on_foot = walk_of(walk.scene, foot, "open", polite=walk.polite, shut=walk.shut)
+    way = on_foot.way(start, end)
+    if way is None:
+        return None
+    under = going(walk.scene, way)
+    flight = next((s for s in under.stretches if s.steps), None)
+    if flight is not None:
+        some = "1 step" if under.steps == 1 else f"{under.steps} steps"
+        where = f" at {words.the(flight.owner)}" if flight.owner else ""
+        return f"there {'is' if under.steps == 1 else 'are'} {some}{where}", steep_figures(flight)
+    steep = under.steepest
+    if steep is not None and steep.grade > who.steepest:
+        where = f" on {words.the(steep.owner)}" if steep.owner else ""
+        return f"it is as steep as {words.slope(steep.grade)}{where}", steep_figures(steep)
+    return None
 
 
 def _them(walker: Walker) -> str:

@@ -49,6 +49,8 @@ class Walker(Doc):
     hedge_holds: bool = field("A grown hedge stops it for certain", True)
     digs: bool = field("Digs under what isn't buried", False)
     wheels: bool = field("On wheels or tracks", False)
+    pace: float = field("Pace on level, firm ground", 1.07, unit="m/s", gt=0, le=5)
+    turning: Length | None = length("Room it turns round in (none: on the spot)", None, ge=0.1, le=12.0)
     known: tuple[Known, ...] = field("Where the figures come from", ())
 
     @property
@@ -81,12 +83,23 @@ def builtin() -> Mapping[str, Walker]:
 
 
 _FLAGS = ("many", "animal", "keeps_off_plants", "snow_lifts", "hedge_holds", "digs", "wheels")
-_FIGURES = ("body_width", "easy_width", "headroom", "step_up", "over", "crawl_gap", "wades", "reach", "guard")
+_FIGURES = (
+    "body_width",
+    "easy_width",
+    "headroom",
+    "step_up",
+    "over",
+    "crawl_gap",
+    "wades",
+    "reach",
+    "guard",
+    "turning",
+)
 
 
 def _row(row: Mapping[str, str]) -> dict[str, object]:
     out: dict[str, object] = {k: row[k] for k in ("id", "name", "opens")}
-    out |= {k: row[k] == "yes" for k in _FLAGS} | {"steepest": float(row["steepest"])}
+    out |= {k: row[k] == "yes" for k in _FLAGS} | {k: float(row[k]) for k in ("steepest", "pace")}
     out |= {k: float(row[f"{k}_m"]) for k in _FIGURES if row[f"{k}_m"]}
     pairs = (part.strip().partition(": ") for part in row["known"].split("; ") if ": " in part)
     out["known"] = tuple(Known(figure=name, source=source) for name, _, source in pairs)
