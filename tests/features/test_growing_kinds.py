@@ -61,7 +61,7 @@ def test_a_tree_grows_by_the_curve_and_is_drawn_true():
     plum = find_plant("prunus-domestica-semi-dwarf-rootstock")
     assert plum is not None
     stood = stand(make("tree", there_from=None), moment(age=6))
-    size = size_at(plum, 6, start_height_m=1.5)
+    size = size_at(plum, 6, start_height_m=1.5, stock="bare root")
     crown = part(stood, "crown")
     assert crown.top.value_m == pytest.approx(size.height_m.mid)
     west, _, east, _ = crown.footprint.bounds

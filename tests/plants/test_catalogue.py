@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import re
 from importlib import resources
+from itertools import pairwise
 
 import pytest
 
-from quincunx.plants.catalogue import Plant, builtin, find_plant
+from quincunx.plants.catalogue import Plant, builtin, find_plant, search
+from quincunx.plants.tables import rows_of
 
 ROWS = sorted(builtin().values(), key=lambda p: p.id)
 
@@ -33,6 +35,107 @@ def test_row_is_consistent(plant):
     assert all(b == a % 12 + 1 for a, b in zip(plant.leaf_months, plant.leaf_months[1:], strict=False))
     assert plant.light_leaf <= plant.light_bare
     assert plant.source
+
+
+SPANS = ("height_span_m", "spread_span_m", "mature_span_years", "ph_span", "first_crop_years", "full_crop_years",
+         "crop_kg", "life_years", "chill_h", "root_depth_m")  # fmt: skip
+KEYS = {row["key"]: row for row in rows_of("sources.csv")}
+
+
+@pytest.mark.parametrize("plant", ROWS, ids=lambda p: p.id)
+def test_row_says_what_it_can_and_knows_where_from(plant):
+    for name in SPANS:
+        span = getattr(plant, name)
+        assert span is None or 0 <= span[0] <= span[1], name
+    assert plant.height_span_m is None or plant.height_span_m[0] <= plant.height_m <= plant.height_span_m[1]
+    assert plant.spread_span_m is None or plant.spread_span_m[0] <= plant.spread_m <= plant.spread_span_m[1]
+    low, high = plant.mature_span_years
+    assert low <= plant.years_to_mature <= high
+    assert plant.zone_min is None or 1 <= plant.zone_min < plant.zone_max <= 13
+    assert plant.sun
+    assert plant.moisture
+    assert plant.ph_span is None or 3.5 <= plant.ph_span[0] <= plant.ph_span[1] <= 9
+    assert plant.poison is not None
+    assert (plant.poison == "none") == (plant.poison_words == "")
+    assert re.fullmatch(r"(x )?[A-Z][a-z]+( [a-z×()A-Z./0-9,'& -]+)*", plant.botanical), plant.botanical
+    assert all(b == a % 12 + 1 for a, b in pairwise(plant.bloom_months))
+    assert all(b == a % 12 + 1 for a, b in pairwise(plant.harvest_months))
+    kind, _, keys = plant.source.partition(": ")
+    assert set(keys.split(";")) <= KEYS.keys()
+    assert kind in ("read", "mixed", "memory")
+    assert set(plant.read_fields) <= type(plant).model_fields.keys()
+    assert all(getattr(plant, name) not in (None, (), "") for name in plant.read_fields)
+
+
+@pytest.mark.parametrize("plant", [p for p in ROWS if p.crop_kg], ids=lambda p: p.id)
+def test_a_crop_says_when_and_how_much(plant):
+    assert plant.harvest_months
+    assert 0 < plant.crop_kg[0] <= plant.crop_kg[1] < 100
+    assert plant.annual or plant.form == "herb" or plant.first_crop_years
+    if plant.first_crop_years and plant.full_crop_years:
+        assert plant.first_crop_years[0] <= plant.full_crop_years[0]
+        assert plant.first_crop_years[1] <= plant.full_crop_years[1]
+    if plant.pollination in ("partner", "sexes"):
+        assert plant.kin
+
+
+def test_how_a_figure_is_known():
+    apple = find_plant("malus-domestica-mm-106-m-7-rootstock")
+    assert apple is not None
+    assert apple.known("crop_kg").startswith("Eames-Sheavly")
+    assert "Rutgers" in apple.known("deer")
+    assert apple.known("height_m") == "from memory"
+    assert Plant(id="mine", name="mine", height_m=1, spread_m=1, source="own").known("height_m") == "own"
+
+
+# Cornell Guide to Growing Fruit at Home, Table 2 (read in part): bearing age [years], mature yield [kg].
+CORNELL = {
+    "malus-domestica-m-9-rootstock": (3, 5, 27), "malus-domestica-m-26-rootstock": (3, 5, 45),
+    "malus-domestica-mm-106-m-7-rootstock": (4, 5, 113), "prunus-armeniaca": (4, 4, 45),
+    "prunus-cerasus": (4, 4, 45), "prunus-persica": (4, 4, 45), "pyrus-communis-seedling-rootstock": (5, 5, 45),
+    "prunus-domestica-semi-dwarf-rootstock": (5, 5, 34), "prunus-avium-vigorous-rootstock": (7, 7, 136),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("plant_id", sorted(CORNELL))
+def test_bearing_ages_and_yields_as_published(plant_id):
+    low, high, orchard = CORNELL[plant_id]
+    plant = find_plant(plant_id)
+    assert plant is not None
+    assert plant.first_crop_years == (low, high)
+    # A garden tree gives a third to a half of an orchard tree under high care (common practice, no source).
+    assert plant.crop_kg == pytest.approx((orchard / 3, orchard / 2), abs=0.06)
+
+
+def test_vegetables_by_the_metre_as_published():
+    # Kansas State University MF315: lb per 100 ft of row, times 0.01488 for kg/m (read).
+    for plant_id, pounds in {
+        "beta-vulgaris-beetroot": 150,
+        "daucus-carota-subsp-sativus": 100,
+        "pisum-sativum": 20,
+    }.items():
+        plant = find_plant(plant_id)
+        assert plant is not None
+        assert plant.crop_per == "m"
+        assert plant.crop_kg is not None
+        assert sum(plant.crop_kg) / 2 == pytest.approx(pounds * 0.01488, abs=0.01)
+
+
+def test_the_worse_deer_rating_counts():
+    # E271 C, Cornell Dutchess D: apples, roses, clematis, daylily and phlox (both read).
+    for plant_id in ("malus-domestica-m-9-rootstock", "phlox-paniculata", "hemerocallis-hybrids"):
+        plant = find_plant(plant_id)
+        assert plant is not None
+        assert plant.deer == "D"
+
+
+def test_searching_by_name_need_and_use():
+    assert "box" in {p.name.split()[-1] for p in search("hedge evergreen deer")}
+    assert all(p.edible and "shade" in p.sun for p in search("edible shade"))
+    assert [p.id for p in search("corylus avellana")] == ["corylus-avellana"]
+    assert search("no such words at all") == ()
+    mine = Plant(id="rambler", name="our rambler", height_m=3, spread_m=2)
+    assert search("our rambler", {"rambler": mine}) == (mine,)
 
 
 def test_every_source_says_how_it_is_known():

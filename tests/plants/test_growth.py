@@ -12,13 +12,18 @@ from quincunx.plants.growth import (
     LAG_YEARS,
     SHAPE_P,
     SPREAD_OF_RANGE,
+    established,
     grown_share,
     hedge_size_at,
+    mature_height,
+    mature_spread,
     season_share,
     size_at,
     stem_at,
+    years_of_share,
     years_to_grow,
 )
+from quincunx.plants.urban_trees import urban_trees
 
 AGES = st.floats(0, 300)
 PLANTS = st.sampled_from(sorted(builtin().values(), key=lambda p: p.id))
@@ -38,6 +43,7 @@ def test_share_is_the_inverse_of_the_published_age_formula():
     # Chapman-Richards: t = -ln(1 - f^(1/p))/k (Richards 1959, J. Exp. Bot. 10:290-300; from memory).
     k = -math.log(1 - 0.9 ** (1 / SHAPE_P)) / 20
     for share in (0.1, 0.35, 0.6, 0.95):
+        assert years_of_share(share, 20) == pytest.approx(-math.log(1 - share ** (1 / SHAPE_P)) / k)
         age = -math.log(1 - share ** (1 / SHAPE_P)) / k
         assert grown_share(age, 20) == pytest.approx(share, abs=1e-12)
 
@@ -49,15 +55,17 @@ def test_size_only_grows_and_keeps_within_bounds(plant, ages, start, young):
     first, second = sorted(ages)
     a, b = (size_at(plant, young + t, start_height_m=start, start_age_years=young) for t in (first, second))
     begun = plant.start_height_m if start is None else start
-    for before, after, mature, least in (
-        (a.height_m, b.height_m, plant.height_m, begun),
-        (a.spread_m, b.spread_m, plant.spread_m, 0.0),
+    urban = urban_trees().get(plant.id)
+    told = (0.0, 0.0) if urban is None else (urban.height_m(urban.to_years), urban.crown_m(urban.to_years))
+    for before, after, mature, most, least in (
+        (a.height_m, b.height_m, mature_height(plant), told[0], begun),
+        (a.spread_m, b.spread_m, mature_spread(plant), told[1], 0.0),
     ):
         assert before.low <= before.mid <= before.high
         assert least <= before.low + 1e-9
         assert all(x <= y + 1e-9 for x, y in zip(before.triple, after.triple, strict=True))
-        assert after.mid <= max(mature, least) + 1e-9
-        assert after.high <= max(mature * (1 + SPREAD_OF_RANGE), least, 0.35 * begun) + 1e-9
+        assert after.mid <= max(mature.mid, most, least) + 1e-9
+        assert after.high <= max(mature.high, most * (1 + SPREAD_OF_RANGE), least, 0.35 * begun) + 1e-9
     assert 0 <= a.base_m <= b.base_m <= plant.clear_stem_m
 
 
@@ -197,3 +205,29 @@ def test_garlic_grows_through_the_turn_of_the_year():
     assert shares == sorted(shares)
     assert shares[0] < shares[-1]
     assert season_share(garlic, 9) == 0
+
+
+@given(age=st.floats(0, 80), more=st.floats(0, 10), lag=st.floats(0, 4))
+def test_establishing_costs_no_more_than_its_years(age, more, lag):
+    now, later = established(age, lag), established(age + more, lag)
+    assert 0 <= now <= later + 1e-9
+    assert age - lag - 1e-9 <= now <= age
+    assert later - now <= more + 1e-9  # never faster than one that has taken hold
+
+
+@given(plant=PLANTS, age=st.floats(0, 60))
+def test_a_large_standard_is_taller_at_first_and_slower_to_take_hold(plant, age):
+    whip = size_at(plant, age, start_height_m=0.6, stock="whip")
+    same = size_at(plant, age, start_height_m=0.6, stock="standard")
+    assert same.height_m.mid <= whip.height_m.mid + 1e-9
+    assert size_at(plant, 0, start_height_m=2.75, stock="standard").height_m.mid == pytest.approx(2.75)
+
+
+def test_the_range_comes_from_the_catalogue():
+    plant = find_plant("amelanchier-alnifolia")
+    assert plant is not None
+    # Iowa State University Extension: 10-20 ft x 4-8 ft (3.0-6.0 m x 1.2-2.4 m; read).
+    assert mature_height(plant).triple == (3.0, 4.5, 6.0)
+    assert mature_spread(plant).triple == (1.2, 1.8, 2.4)
+    old = size_at(plant, 200)
+    assert old.height_m.triple == pytest.approx((3.0, 4.5, 6.0), abs=0.01)

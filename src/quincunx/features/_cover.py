@@ -7,9 +7,8 @@ from itertools import pairwise
 
 from shapely import Polygon
 
-from quincunx.features._growing import known, light_and_view, listed
+from quincunx.features._growing import Aged, free_size, known, light_and_view, listed
 from quincunx.features._plan import bearing, rings
-from quincunx.plants.growth import Size, season_share, size_at
 from quincunx.plants.rows import places_inside
 from quincunx.scene.moment import Moment, Stood
 from quincunx.shapes import XY, AreaFigure, Height, PlantWork, Solid
@@ -25,7 +24,7 @@ def stand_cover(
     spacing_m: float,
     moment: Moment,
     *,
-    age_years: float,
+    age: Aged,
     base_m: float = 0.0,
 ) -> Stood:
     """Return one low solid over ``shape`` as high and tight as its plants have grown, and the plants themselves.
@@ -34,11 +33,9 @@ def stand_cover(
     nothing when they meet.  What dies back for the winter leaves no solid then.
     """
     plant = known(moment, plant_id)
-    share = season_share(plant, moment.month, southern=moment.southern)
-    grown = size_at(plant, age_years)
-    size = Size(grown.height_m.times(share), grown.spread_m.times(share), grown.base_m)
+    size = free_size(plant, age, moment)
     at, high_m = places(shape, spacing_m), size.height_m.mid
-    row = listed(owner, plant_id, at, age_years, size)
+    row = listed(owner, plant_id, at, age, size, spacing_m=spacing_m)
     work = PlantWork(owner, plant_id, len(at), spacing_m, "pot")
     if high_m < 0.01:
         return Stood(plants=(row,), work=(work,))

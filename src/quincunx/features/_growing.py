@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
 
 from quincunx.plants.catalogue import Plant
-from quincunx.plants.growth import Size
+from quincunx.plants.growth import Size, hedge_size_at, season_share, size_at
+from quincunx.plants.ranges import Range
+from quincunx.plants.setbacks import crop_missed, grown_years, lost, measured
 from quincunx.scene.moment import Moment, StandingPlant
 from quincunx.shapes import XY, Monthly
 
@@ -27,6 +31,74 @@ def light_and_view(plant: Plant, moment: Moment, cover: float = 1.0) -> tuple[Mo
     return through, tuple(1.0 - share for share in through)
 
 
-def listed(owner: str, plant_id: str, at: Sequence[XY], age_years: float, size: Size) -> StandingPlant:
+@dataclass(frozen=True, slots=True)
+class Aged:
+    """How old a planting is: ``years`` since it was set, ``grown`` by its growth, less what setbacks took.
+
+    ``begun`` is its age when the plan starts, if it was there already.  ``measured`` is (grown age, height [m]) when
+    its height was last measured.  ``lost`` counts plants lost and not set anew; ``set_back`` that this season's crop
+    is lost.
+    """
+
+    years: float
+    grown: Range
+    begun: float = 0.0
+    measured: tuple[float, float] | None = None
+    lost: float = 0.0
+    set_back: bool = False
+
+
+def aged(moment: Moment, there_from: str | None, age_at_start: float) -> Aged:
+    """Return how old a planting is at ``moment``."""
+    begun = age_at_start if there_from == "start" and not moment.anew else 0.0
+    years, happened = moment.age_years + begun, moment.setbacks
+    if not happened:
+        return Aged(years, Range.of(years), begun)
+    since = grown_years(moment.age_years, happened)
+    grown = Range(since.low + begun, since.mid + begun, since.high + begun)
+    found = measured(moment.age_years, happened)
+    taken = None
+    if found is not None and found.amount:
+        then = grown_years(found.age_years, happened).mid + begun
+        taken = (min(then, grown.mid), found.amount)
+    gone, missed = lost(moment.age_years, happened), crop_missed(moment.age_years, happened)
+    return Aged(years, grown, begun, taken, gone, missed)
+
+
+def free_size(plant: Plant, age: Aged, moment: Moment, **start: Any) -> Size:
+    """Return the size of a plant left to itself, as much of it as stands in the month; ``start`` as for ``size_at``."""
+    if age.measured is not None:
+        start = {"start_age_years": age.measured[0], "start_height_m": age.measured[1]}
+    grown = size_at(plant, age.grown, **start)
+    share = season_share(plant, moment.month, southern=moment.southern) if plant.dies_back else 1.0
+    return grown if share == 1.0 else Size(grown.height_m.times(share), grown.spread_m.times(share), grown.base_m)
+
+
+def hedge_size(plant: Plant, age: Aged, start_height_m: float) -> Size:
+    """Return the size of one plant of a hedge before it is clipped, from its last measured height where there is one."""
+    size = hedge_size_at(plant, age.grown, start_height_m=start_height_m)
+    if age.measured is None:
+        return size
+    then = hedge_size_at(plant, age.measured[0], start_height_m=start_height_m).height_m
+    by = age.measured[1] - then.mid
+    height = Range(*(max(h + by, 0.05) for h in size.height_m.triple))
+    return Size(height, size.spread_m, size.base_m)
+
+
+def listed(
+    owner: str,
+    plant_id: str,
+    at: Sequence[XY],
+    age: Aged,
+    size: Size,
+    *,
+    spacing_m: float = 0.0,
+    variety: str = "",
+    kept: bool = False,
+) -> StandingPlant:
     """Return the plants as they stand, for the schedules and the engines."""
-    return StandingPlant(owner, plant_id, tuple(at), age_years, size.height_m.triple, size.spread_m.triple, len(at))
+    count = max(len(at) - round(age.lost), 0)
+    return StandingPlant(
+        owner, plant_id, tuple(at), age.years, size.height_m.triple, size.spread_m.triple, count, age.grown.triple,
+        spacing_m, age.set_back, variety, kept,
+    )  # fmt: skip

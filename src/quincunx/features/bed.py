@@ -7,6 +7,7 @@ from typing import ClassVar, Literal
 from quincunx.features._base import Group
 from quincunx.features._cover import stand_cover
 from quincunx.features._floors import Lies
+from quincunx.features._growing import aged
 from quincunx.features._lined import Outlined
 from quincunx.features._plan import area_figure, label, outline_figure
 from quincunx.scene.moment import Moment, Stood
@@ -60,5 +61,5 @@ class Bed(Outlined):
         bare = Stood(surfaces=(soil,), figures=figures, work=(AreaWork(self.id, shape, layers),))
         if self.plant is None:
             return bare
-        age = moment.age_years + (self.age_at_start if self.there_from == "start" else 0.0)
-        return bare + stand_cover(self.id, shape, self.plant, float(self.spacing), moment, age_years=age)
+        age = aged(moment, self.there_from, self.age_at_start)
+        return bare + stand_cover(self.id, shape, self.plant, float(self.spacing), moment, age=age)

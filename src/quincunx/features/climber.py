@@ -8,11 +8,11 @@ from shapely import LineString, Polygon
 from shapely.ops import substring
 
 from quincunx.features._base import Group
-from quincunx.features._growing import known, light_and_view, listed
+from quincunx.features._growing import Aged, aged, free_size, known, light_and_view, listed
 from quincunx.features._lined import Lined
 from quincunx.features._plan import area_figure, circle, label, outline_figure, strip, xy
 from quincunx.plants.catalogue import Plant
-from quincunx.plants.growth import Size, size_at
+from quincunx.plants.growth import Size
 from quincunx.scene.moment import Moment, Stood
 from quincunx.shapes import Change, Figure, Height, Narrow, PlantWork, Prism, Solid
 from quincunx.units.fields import Length, Slug, field, length
@@ -38,6 +38,7 @@ class Climber(Lined):
 
     kind: Literal["climber"] = "climber"
     plant: Slug = field("Plant", "rosa-climbing-and-rambling")
+    variety: str = field("Variety", "", max_length=60)
     where: Literal["on a wall", "over an arch", "over slats"] = field("Grows", "on a wall")
     support: Slug | None = field("On", None, help="the wall, trellis, arch or pergola it grows on")
     support_height: Length = length("Height it is led to", 2.2, ge=0.3, le=12.0)
@@ -53,10 +54,10 @@ class Climber(Lined):
         """Return what it grows on."""
         return (self.support,) if self.support else ()
 
-    def size(self, moment: Moment) -> tuple[Size, float]:
-        """Return the length and width of its growth, and its age [years]."""
-        age = moment.age_years + (self.age_at_start if self.there_from == "start" else 0.0)
-        return size_at(known(moment, self.plant, UNKNOWN_CLIMBER), age), age
+    def size(self, moment: Moment) -> tuple[Size, Aged]:
+        """Return the length and width of its growth, and its age."""
+        age = aged(moment, self.there_from, self.age_at_start)
+        return free_size(known(moment, self.plant, UNKNOWN_CLIMBER), age, moment), age
 
     def thick_m(self, size: Size, plant: Plant) -> float:
         """Return how thick it has grown on its support: in step with its length, up to what it is kept to [m]."""
@@ -108,7 +109,7 @@ class Climber(Lined):
             *label(whole, self.name, "grown", self.id),
         )
         work = PlantWork(self.id, self.plant, 1, 0.0, "pot")
-        one = listed(self.id, self.plant, (root,), age, size)
+        one = listed(self.id, self.plant, (root,), age, size, variety=self.variety, kept=True)
         return Stood(tuple(solids), changes=self._narrows(size, thick), plants=(one,), figures=figures, work=(work,))
 
     def _narrows(self, size: Size, thick_m: float) -> tuple[Change, ...]:

@@ -5,13 +5,13 @@ from __future__ import annotations
 from typing import ClassVar, Literal
 
 from quincunx.features._base import Group
-from quincunx.features._growing import UNKNOWN
+from quincunx.features._growing import UNKNOWN, Aged, aged, hedge_size, listed
 from quincunx.features._lined import Lined
 from quincunx.features._plan import area_figure, outline_figure
 from quincunx.plants.catalogue import Plant
-from quincunx.plants.growth import Range, Size, hedge_size_at
+from quincunx.plants.growth import Size
 from quincunx.plants.rows import points_along
-from quincunx.scene.moment import Moment, StandingPlant, Stood
+from quincunx.scene.moment import Moment, Stood
 from quincunx.shapes import Height, PlantWork, Solid
 from quincunx.units.fields import Length, Slug, field, length
 
@@ -46,20 +46,20 @@ class Hedge(Lined):
         """Return the plant of the hedge."""
         return (self.plant,)
 
-    def size(self, moment: Moment) -> tuple[Size, Plant | None]:
-        """Return the unclipped size of one of its plants at ``moment`` and the plant (None if nobody knows it)."""
-        plant = moment.plant(self.plant) or UNKNOWN
-        age = moment.age_years + (self.age_at_start if self.there_from == "start" else 0.0)
-        return hedge_size_at(plant, age, start_height_m=float(self.start_height)), moment.plant(self.plant)
+    def size(self, moment: Moment) -> tuple[Size, Aged, Plant | None]:
+        """Return the unclipped size of one of its plants at ``moment``, its age, and the plant (None: nobody knows it)."""
+        age, plant = aged(moment, self.there_from, self.age_at_start), moment.plant(self.plant)
+        return hedge_size(plant or UNKNOWN, age, float(self.start_height)), age, plant
 
     def stand(self, moment: Moment) -> Stood:
         """Give one solid as high, wide and tight as the hedge has grown."""
-        size, plant = self.size(moment)
+        size, age, plant = self.size(moment)
         height = min(size.height_m.mid, float(self.clip_height))
         thick = float(self.row_apart) * (self.rows - 1)
         width = min(max(size.spread_m.mid, 0.1) + thick, float(self.clip_width))
         closed = min(size.spread_m.mid / float(self.spacing), 1.0)
         gap = float(self.spacing) * (1.0 - closed) + STEMS_GAP_M
+        gap = max(gap, float(self.spacing) + STEMS_GAP_M) if age.lost >= 1 else gap
         light = (plant or UNKNOWN).light(southern=moment.southern)
         opacity = tuple(closed * (1 - t) for t in light)
         solid = Solid(
@@ -67,10 +67,9 @@ class Hedge(Lined):
             transmittance=tuple(1 - o for o in opacity), grown=True,
         )  # fmt: skip
         at = points_along(self.course(), float(self.spacing), rows=self.rows, apart_m=float(self.row_apart))
-        row = StandingPlant(
-            self.id, self.plant, at, moment.age_years, _triple(size.height_m, float(self.clip_height)),
-            _triple(size.spread_m, float(self.clip_width)), len(at),
-        )  # fmt: skip
+        along = max(float(self.clip_width), float(self.spacing))
+        clipped = Size(size.height_m.most(float(self.clip_height)), size.spread_m.most(along), 0.0)
+        row = listed(self.id, self.plant, at, age, clipped, spacing_m=float(self.spacing), kept=True)
         full_width = self.along(float(self.clip_width))
         figures = (
             outline_figure(full_width, "grown", self.id, "fine", dash=True),
@@ -78,7 +77,3 @@ class Hedge(Lined):
         )
         work = PlantWork(self.id, self.plant, len(at), float(self.spacing), "bare root")
         return Stood(solids=(solid,), plants=(row,), figures=figures, work=(work,))
-
-
-def _triple(size: Range, most: float) -> tuple[float, float, float]:
-    return (min(size.low, most), min(size.mid, most), min(size.high, most))

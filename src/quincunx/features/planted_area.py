@@ -6,11 +6,11 @@ from typing import ClassVar, Literal
 
 from quincunx.features._base import Group
 from quincunx.features._floors import FloorName, Lies, floor_surface
-from quincunx.features._growing import known, light_and_view, listed
+from quincunx.features._growing import aged, free_size, known, light_and_view, listed
 from quincunx.features._lined import Outlined
 from quincunx.features._plan import area_figure, circle, label, outline_figure
 from quincunx.plants.catalogue import Plant
-from quincunx.plants.growth import Size, season_share, size_at
+from quincunx.plants.growth import Size
 from quincunx.plants.rows import Layout, places_inside
 from quincunx.scene.moment import Moment, Stood
 from quincunx.shapes import XY, Crown, Figure, Height, PlantWork, Solid, Surface, every_month
@@ -35,6 +35,7 @@ class PlantedArea(Outlined):
 
     kind: Literal["planted-area"] = "planted-area"
     plant: Slug = field("Plant", "geranium-hardy-cranesbill-e-g-g-macrorrhizum")
+    variety: str = field("Variety", "", max_length=60)
     layout: Layout = field("Pattern", "triangular", help="quincunx: squares with one plant more in each middle")
     spacing: Length | None = length(
         "Distance between plants", None, ge=0.05, le=15.0, help="empty: as usual for the plant"
@@ -63,13 +64,13 @@ class PlantedArea(Outlined):
     def stand(self, moment: Moment) -> Stood:
         """Give the planted ground, and the plants: few as crowns of their own, many as one solid that closes."""
         plant = known(moment, self.plant)
-        age = moment.age_years + (self.age_at_start if self.there_from == "start" else 0.0)
-        grown, share = size_at(plant, age), season_share(plant, moment.month, southern=moment.southern)
-        size, at = Size(grown.height_m.times(share), grown.spread_m.times(share), grown.base_m), self.places(plant)
+        age, at = aged(moment, self.there_from, self.age_at_start), self.places(plant)
+        size = free_size(plant, age, moment)
         few = len(at) <= ONE_BY_ONE
         solids = self._crowns(plant, size, at, moment) if few else (self._mass(plant, size, len(at), moment),)
         work = PlantWork(self.id, self.plant, len(at), self.spacing_m(plant), "pot")
-        plants = (listed(self.id, self.plant, at, age, size),)
+        step = self.spacing_m(plant)
+        plants = (listed(self.id, self.plant, at, age, size, spacing_m=step, variety=self.variety),)
         return Stood(
             solids, (self._ground(moment),), plants=plants, figures=self._figures(plant, size, at), work=(work,)
         )

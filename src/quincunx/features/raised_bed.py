@@ -9,6 +9,7 @@ from shapely import LineString
 from quincunx.features._base import Group
 from quincunx.features._cover import stand_cover
 from quincunx.features._floors import Lies
+from quincunx.features._growing import aged
 from quincunx.features._lined import Outlined
 from quincunx.features._plan import area_figure, inset, label, rim
 from quincunx.scene.moment import Moment, Stood
@@ -87,5 +88,5 @@ class RaisedBed(Outlined):
         bare = Stood((solid,), (soil,), figures=figures, work=tuple(work))
         if self.plant is None:
             return bare
-        spacing, age = float(self.spacing), moment.age_years
-        return bare + stand_cover(self.id, inner, self.plant, spacing, moment, age_years=age, base_m=soil_m)
+        spacing, age = float(self.spacing), aged(moment, self.there_from, 0.0)
+        return bare + stand_cover(self.id, inner, self.plant, spacing, moment, age=age, base_m=soil_m)

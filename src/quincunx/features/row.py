@@ -8,10 +8,9 @@ from typing import ClassVar, Literal
 from shapely import Polygon
 
 from quincunx.features._base import Group
-from quincunx.features._growing import known, light_and_view, listed
+from quincunx.features._growing import aged, free_size, known, light_and_view, listed
 from quincunx.features._lined import Lined
 from quincunx.features._plan import area_figure, circle, label, outline_figure, posts_along
-from quincunx.plants.growth import Size, season_share, size_at
 from quincunx.plants.rows import points_along
 from quincunx.scene.moment import Moment, Stood
 from quincunx.shapes import (
@@ -47,6 +46,7 @@ class Row(Lined):
 
     kind: Literal["row"] = "row"
     plant: Slug = field("Plant", "rubus-idaeus")
+    variety: str = field("Variety", "", max_length=60)
     spacing: Length | None = length(
         "Distance between plants", None, ge=0.02, le=10.0, help="empty: as usual for the plant"
     )
@@ -71,9 +71,8 @@ class Row(Lined):
     def stand(self, moment: Moment) -> Stood:
         """Give one solid over all its rows, as high and tight as they are on the date, its posts and its plants."""
         plant, spacing = known(moment, self.plant), self.spacing_m(moment)
-        age = moment.age_years + (self.age_at_start if self.there_from == "start" else 0.0)
-        grown, share = size_at(plant, age), season_share(plant, moment.month, southern=moment.southern)
-        size = Size(grown.height_m.times(share), grown.spread_m.times(share), 0.0)
+        age = aged(moment, self.there_from, self.age_at_start)
+        size = free_size(plant, age, moment)
         between = float(self.row_apart) * (self.rows - 1)
         wide = max(size.spread_m.mid, LEAST_M)
         step = max(spacing, float(self.row_apart) if self.rows > 1 else 0.0)
@@ -86,7 +85,7 @@ class Row(Lined):
         )  # fmt: skip
         at = self.places(moment)
         figures = self._figures(body.footprint, self.along(between + plant.spread_m), at)
-        plants = (listed(self.id, self.plant, at, age, size),)
+        plants = (listed(self.id, self.plant, at, age, size, spacing_m=spacing, variety=self.variety),)
         work = (PlantWork(self.id, self.plant, len(at), spacing, "bare root or plug"), *self._wire_work())
         return Stood((body, *self._posts()), plants=plants, figures=figures, work=work)
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import ClassVar, Literal
 
 from quincunx.features._base import Group
-from quincunx.features._growing import known, light_and_view, listed
+from quincunx.features._growing import Aged, aged, free_size, known, light_and_view, listed
 from quincunx.features._placed import Placed
 from quincunx.features._plan import area_figure, circle, label, outline_figure, xy
-from quincunx.plants.growth import Size, season_share, size_at
+from quincunx.plants.growth import Size
 from quincunx.scene.moment import Moment, Stood
 from quincunx.shapes import Crown, Figure, Height, PlantWork, Solid
 from quincunx.units.fields import Length, Slug, field, length
@@ -27,6 +27,7 @@ class Shrub(Placed):
 
     kind: Literal["shrub"] = "shrub"
     plant: Slug = field("Plant", "ribes-nigrum")
+    variety: str = field("Variety", "", max_length=60)
     start_height: Length | None = length(
         "Height when planted", None, ge=0.02, le=8.0, help="or when the plan starts; empty: as usual for the plant"
     )
@@ -39,16 +40,16 @@ class Shrub(Placed):
         """Return the plant it is."""
         return (self.plant,)
 
-    def size(self, moment: Moment) -> tuple[Size, float]:
-        """Return how large it has grown, kept to what it is pruned to, and its age [years]."""
-        begun = self.age_at_start if self.there_from == "start" else 0.0
+    def size(self, moment: Moment) -> tuple[Size, Aged]:
+        """Return how large it has grown, kept to what it is pruned to, and its age."""
         high = None if self.start_height is None else float(self.start_height)
         wide = None if self.start_spread is None else float(self.start_spread)
-        age, plant = moment.age_years + begun, known(moment, self.plant)
-        grown = size_at(plant, age, start_height_m=high, start_spread_m=wide, start_age_years=begun if high else 0.0)
-        share = season_share(plant, moment.month, southern=moment.southern)
+        age, plant = aged(moment, self.there_from, self.age_at_start), known(moment, self.plant)
+        grown = free_size(
+            plant, age, moment, start_height_m=high, start_spread_m=wide, start_age_years=age.begun if high else 0.0
+        )
         most_h, most_w = (1e3 if m is None else float(m) for m in (self.most_height, self.most_spread))
-        return Size(grown.height_m.most(most_h).times(share), grown.spread_m.most(most_w), 0.0), age
+        return Size(grown.height_m.most(most_h), grown.spread_m.most(most_w), 0.0), age
 
     def stand(self, moment: Moment) -> Stood:
         """Give one rounded solid from the ground, as grown by then."""
@@ -66,4 +67,6 @@ class Shrub(Placed):
             *label(shape, self.name, "grown", self.id),
         )
         work = PlantWork(self.id, self.plant, 1, 0.0, "pot")
-        return Stood((bush,), plants=(listed(self.id, self.plant, (at,), age, size),), figures=figures, work=(work,))
+        kept = self.most_spread is not None or self.most_height is not None
+        one = listed(self.id, self.plant, (at,), age, size, variety=self.variety, kept=kept)
+        return Stood((bush,), plants=(one,), figures=figures, work=(work,))

@@ -7,11 +7,12 @@ from typing import ClassVar, Literal
 from shapely import Polygon
 
 from quincunx.features._base import Group
-from quincunx.features._growing import known, light_and_view, listed
+from quincunx.features._growing import Aged, aged, free_size, known, light_and_view, listed
 from quincunx.features._placed import Placed
 from quincunx.features._plan import area_figure, circle, label, outline_figure, rectangle, xy
 from quincunx.plants.catalogue import Plant
-from quincunx.plants.growth import Size, size_at, stem_at
+from quincunx.plants.growth import Size, stem_at
+from quincunx.plants.ranges import Range
 from quincunx.scene.moment import Moment, Stood
 from quincunx.shapes import Crown, Figure, Height, PlantWork, Prism, Solid
 from quincunx.units.fields import Length, Slug, degrees, field, length
@@ -19,6 +20,8 @@ from quincunx.units.fields import Length, Slug, degrees, field, length
 UNKNOWN_TREE = Plant(id="unknown-plant", name="unknown", form="tree", height_m=5, spread_m=4, start_height_m=1.5)
 CLEAR_STEM_M = {"standard": 1.8, "half-standard": 1.35, "bush": 0.7, "column": 0.4, "many stems": 0.2, "flat": 0.4}
 """Clear stem a tree of that form is trained to (nursery trade sizes, from memory; flat and column common practice)."""
+STOCK_HEIGHT_M = {"whip": 0.6, "standard": 2.75}
+"""Usual height of what is planted (nursery trade sizes, from memory); else the catalogue's."""
 COLUMN, FLAT_DEEP_M, CROWN_GAP_M = 0.35, 0.5, 0.3
 """Spread of a column as a share of the plant's; depth of a flat-trained crown and largest hole in a crown [m]
 (common practice, no source)."""
@@ -36,6 +39,7 @@ class Tree(Placed):
 
     kind: Literal["tree"] = "tree"
     plant: Slug = field("Plant", "malus-domestica-mm-106-m-7-rootstock")
+    variety: str = field("Variety", "", max_length=60)
     form: Literal["as it grows", "standard", "half-standard", "bush", "column", "many stems", "flat"] = field(
         "Form", "as it grows", help="flat: trained as an espalier or a fan"
     )
@@ -45,12 +49,15 @@ class Tree(Placed):
     along_deg: float = degrees("A flat tree runs along", 90.0)
     most_spread: Length | None = length("Kept to a spread of", None, ge=0.3, le=30.0)
     most_height: Length | None = length("Kept to a height of", None, ge=0.5, le=40.0)
-    start_height: Length = length(
+    stock: Literal["whip", "bare root", "pot", "standard"] = field(
+        "Planted as", "bare root", help="a standard stands tall at once but takes longer to establish"
+    )
+    start_height: Length | None = length(
         "Height when planted",
-        1.5,
+        None,
         ge=0.1,
         le=40.0,
-        help="of one that is there already: its height when the plan starts",
+        help="of one that is there already: its height when the plan starts; empty: as usual for it",
     )
     start_spread: Length | None = length("Spread then", None, ge=0.1, le=40.0, help="empty: as usual for that height")
     age_at_start: float = field("Age when the plan starts (if it is there already)", 0.0, unit="year", ge=0, le=500)
@@ -60,20 +67,29 @@ class Tree(Placed):
         """Return the plant of the tree."""
         return (self.plant,)
 
-    def age_years(self, moment: Moment) -> float:
-        """Return how old it is, counted from its planting [years]."""
-        return moment.age_years + self._begun_years()
+    def age(self, moment: Moment) -> Aged:
+        """Return how old it is, counted from its planting."""
+        return aged(moment, self.there_from, self.age_at_start)
 
-    def _begun_years(self) -> float:
-        return self.age_at_start if self.there_from == "start" else 0.0
+    def begins_m(self, plant: Plant) -> float:
+        """Return its height when planted: as given, else as usual for what is planted [m]."""
+        return (
+            STOCK_HEIGHT_M.get(self.stock, plant.start_height_m)
+            if self.start_height is None
+            else float(self.start_height)
+        )
 
     def size(self, moment: Moment) -> Size:
-        """Return how large it has grown, kept to what it is pruned to."""
-        plant = known(moment, self.plant, UNKNOWN_TREE)
+        """Return how large it has grown, kept to what it is pruned to.
+
+        One that is there already begins as measured; if nobody measured it, as usual for its age.
+        """
+        plant, age = known(moment, self.plant, UNKNOWN_TREE), self.age(moment)
         spread = None if self.start_spread is None else float(self.start_spread)
-        grown = size_at(
-            plant, self.age_years(moment), start_height_m=float(self.start_height), start_spread_m=spread,
-            start_age_years=self._begun_years(),
+        since = age.begun if self.start_height is not None else 0.0
+        grown = free_size(
+            plant, age, moment, start_height_m=self.begins_m(plant), start_spread_m=spread, start_age_years=since,
+            stock=self.stock,
         )  # fmt: skip
         high, wide = grown.height_m, grown.spread_m.times(COLUMN if self.form == "column" else 1.0)
         high = high if self.most_height is None else high.most(float(self.most_height))
@@ -92,15 +108,23 @@ class Tree(Placed):
         plant, size, at = known(moment, self.plant, UNKNOWN_TREE), self.size(moment), xy((self.at,))[0]
         light, seen = light_and_view(plant, moment)
         form = Prism() if self.form == "flat" else Crown(self.crown)
-        thick = stem_at(float(self.stem), float(self.start_height), size.height_m.mid)
+        thick = self._stem_m(plant, moment, size)
         crown = Solid(
             self.id, "crown", self._shape(size.spread_m.mid), Height(size.base_m), Height(size.height_m.mid), form,
             CROWN_GAP_M, True, seen, light, grown=True,
         )  # fmt: skip
         stem = Solid(self.id, "stem", circle(at, thick), top=Height(max(size.base_m, 0.1)), grown=True)
-        one = listed(self.id, self.plant, (at,), self.age_years(moment), size)
-        work = PlantWork(self.id, self.plant, 1, 0.0, "tree")
+        kept = self.most_height is not None or self.most_spread is not None or self.form == "flat"
+        one = listed(self.id, self.plant, (at,), self.age(moment), size, variety=self.variety, kept=kept)
+        work = PlantWork(self.id, self.plant, 1, 0.0, self.stock)
         return Stood((crown, stem), plants=(one,), figures=self._figures(plant, crown, thick), work=(work,))
+
+    def _stem_m(self, plant: Plant, moment: Moment, size: Size) -> float:
+        """Return how thick its stem is [m]: as given when the plan starts, thicker as it grows."""
+        first = self.begins_m(plant)
+        if self.start_height is None and self.age(moment).begun:
+            first = free_size(plant, Aged(0.0, Range.of(self.age_at_start)), moment, start_height_m=first).height_m.mid
+        return stem_at(float(self.stem), first, size.height_m.mid)
 
     def _figures(self, plant: Plant, crown: Solid, thick_m: float) -> tuple[Figure, ...]:
         """Draw the crown as it is, dashed as it will be, and the stem true to size."""

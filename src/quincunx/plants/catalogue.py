@@ -4,35 +4,74 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import cache
-from importlib import resources
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 from pydantic import Field
 
+from quincunx.plants.tables import floats, rows_of
 from quincunx.units.fields import Doc, Slug, field
 
 Form = Literal["tree", "shrub", "hedge", "climber", "herb", "grass", "row"]
 Months = tuple[Annotated[int, Field(ge=1, le=12)], ...]
+Span = tuple[Annotated[float, Field(ge=0)], Annotated[float, Field(ge=0)]]
+"""A low and a high figure."""
+Sun = Literal["full", "part", "shade"]
+Wet = Literal["dry", "medium", "moist", "wet"]
+Poison = Literal["none", "low", "pets", "people", "high"]
 
 
 class Plant(Doc):
-    """One plant of the catalogue: mature size, time to it, leaf and light."""
+    """One plant of the catalogue: its size and time to it, leaf, flower and crop, and what it needs and does."""
 
     id: Slug = field("Id")
     name: str = field("Name")
     botanical: str = field("Botanical name", "")
     form: Form = field("Habit", "shrub")
     height_m: float = field("Height when mature", unit="m", gt=0, le=60)
+    height_span_m: Span | None = field("Height when mature, low and high", None, unit="m")
     spread_m: float = field("Spread when mature", unit="m", gt=0, le=40)
+    spread_span_m: Span | None = field("Spread when mature, low and high", None, unit="m")
     years_to_mature: float = field("Years to nearly that size", 10, unit="year", gt=0, le=150)
+    mature_span_years: Span | None = field("Years to nearly that size, low and high", None, unit="year")
     start_height_m: float = field("Height when planted", 0.4, unit="m", gt=0, le=10)
     clear_stem_m: float = field("Clear stem when grown", 0.0, unit="m", ge=0, le=20)
     spacing_m: float = field("Distance in a row", 0.5, unit="m", gt=0, le=20)
     evergreen: bool = field("Green all winter", False)
     leaf_months: Months = field("In leaf (northern months)", (4, 5, 6, 7, 8, 9, 10))
+    bloom_months: Months = field("In flower (northern months)", ())
     light_leaf: float = field("Sunlight let through in leaf", 0.15, unit="share", ge=0, le=1)
     light_bare: float = field("Sunlight let through when bare", 0.6, unit="share", ge=0, le=1)
     hedge_growth_m: float = field("Shoot growth a year as a hedge", 0.3, unit="m", gt=0, le=3)
+    zone_min: int | None = field("Coldest hardiness zone (USDA)", None, ge=1, le=13)
+    zone_max: int | None = field("Warmest hardiness zone (USDA)", None, ge=1, le=13)
+    sun: tuple[Sun, ...] = field("Light it thrives in", (), help="full: 6 hours of sun or more; part; shade")
+    moisture: tuple[Wet, ...] = field("Soil moisture it likes", ())
+    ph_span: Span | None = field("Soil acidity it likes (pH), low and high", None)
+    first_crop_years: Span | None = field("Years to the first crop", None, unit="year")
+    full_crop_years: Span | None = field("Years to a full crop", None, unit="year")
+    crop_kg: Span | None = field("Crop a year when full, low and high", None, unit="kg")
+    crop_per: Literal["plant", "m"] = field("Crop of one", "plant", help="m: of a metre of row")
+    crop_what: str = field("What is picked", "", help="empty: what its name says")
+    harvest_months: Months = field("Picked in (northern months)", ())
+    pollination: Literal["", "self", "better", "varies", "partner", "sexes"] = field(
+        "Pollination", "", help="partner: another variety must flower near; sexes: male and female plants"
+    )
+    kin: str = field("Pollinated by plants of the group", "")
+    by_wind: bool = field("Pollinated by the wind", False)
+    life_years: Span | None = field("Years until it is worth renewing", None, unit="year")
+    chill_h: Span | None = field("Hours of winter cold it needs", None, unit="h")
+    deer: Literal["A", "B", "C", "D"] | None = field(
+        "Deer damage", None, help="A rarely, B seldom severely, C occasionally severely, D frequently severely"
+    )
+    poison: Poison | None = field("Poison", None, help="to whom at worst; high: can kill")
+    poison_words: str = field("What is poisonous", "")
+    spreads: Literal["", "watch", "yes"] = field("Invasive", "")
+    spreads_where: str = field("Invasive where", "")
+    restricted: str = field("Restricted", "")
+    water_demand: Literal["low", "moderate", "high"] | None = field("Water demand beside buildings", None)
+    kc: tuple[float, float, float] | None = field("Water use against grass: first, middle, last of the season", None)
+    root_depth_m: Span | None = field("Depth of the roots", None, unit="m")
+    read_fields: tuple[str, ...] = field("Figures read in the sources", ())
     source: str = field("Known from", "from memory")
 
     @property
@@ -44,6 +83,26 @@ class Plant(Doc):
     def annual(self) -> bool:
         """Return whether it is sown or set anew each year."""
         return self.dies_back and self.years_to_mature <= 1
+
+    @property
+    def woody(self) -> bool:
+        """Return whether its wood stands all year."""
+        return self.form not in ("herb", "grass")
+
+    @property
+    def edible(self) -> bool:
+        """Return whether something of it is picked to be eaten."""
+        return bool(self.harvest_months) and not self.crop_what.startswith("cut")
+
+    def known(self, name: str) -> str:
+        """Return how a figure of this plant is known: the publications it was read in, or ``from memory``."""
+        if name not in self.read_fields:
+            return "from memory" if self.source.partition(":")[0] in ("read", "mixed", "memory") else self.source
+        about = {r["key"]: r["publication"] for r in rows_of("sources.csv") if r["how"] != "memory"}
+        keys = [k for k in self.source.partition(": ")[2].split(";") if k in about]
+        mine = KEYS_FOR.get(name, ())
+        only = [k for k in keys if (k in mine if mine else k not in ONE_FIGURE)]
+        return "; ".join(about[k] for k in (only or keys)) or self.source
 
     def light(self, *, southern: bool = False) -> tuple[float, ...]:
         """Return the share of sunlight its crown lets through in each month, turned to the hemisphere."""
@@ -57,22 +116,75 @@ class Plant(Doc):
         return tuple(share[6:] + share[:6]) if southern else tuple(share)
 
 
+KEYS_FOR: Mapping[str, tuple[str, ...]] = {
+    "deer": ("E271", "RUT2", "CCE1"), "kc": ("FAO1",), "root_depth_m": ("FAO1",), "water_demand": ("NHB1",),
+    "poison": ("ASP1",), "light_leaf": ("GAR1",), "years_to_mature": ("UTD1",), "life_years": ("PSU1", "OSU1", "UNH1"),
+}  # fmt: skip
+"""Figures that only these publications could have given."""
+ONE_FIGURE = frozenset(("E271", "RUT2", "CCE1", "FAO1", "RIIS", "ASP1", "TAL1", "GAR1", "NHB1"))
+"""Publications that give nothing else."""
+
+_SPANS = tuple(n for n in Plant.model_fields if n.endswith(("_span_m", "_span_years", "_span", "_years", "_h", "_kg")))
+_LISTS = ("leaf_months", "bloom_months", "harvest_months", "sun", "moisture", "read_fields")
+
+
+@cache
+def _rows() -> Mapping[str, dict[str, str]]:
+    return {row["id"]: row for row in rows_of("plants.csv")}
+
+
+@cache
+def _built_in(plant_id: str) -> Plant | None:
+    row = _rows().get(plant_id)
+    return None if row is None else plant_from(row)
+
+
+def plant_from(row: Mapping[str, str]) -> Plant:
+    """Return the plant of a row of a table: spans as ``low high``, months and lists with spaces between.
+
+    Raises pydantic's ValidationError where a cell can't be what its column says.
+    """
+    values: dict[str, Any] = {k: v for k, v in row.items() if v not in ("", None)}
+    for name in values.keys() & set(_LISTS):
+        values[name] = [int(p) if name.endswith("_months") and p.isdigit() else p for p in values[name].split()]
+    for name in values.keys() & {*_SPANS, "kc", "root_depth_m"}:
+        if name != "years_to_mature":
+            values[name] = _numbers(values[name])
+    return Plant.model_validate(values)
+
+
+def _numbers(text: str) -> Any:
+    try:
+        return floats(text)
+    except ValueError:
+        return text
+
+
 @cache
 def builtin() -> Mapping[str, Plant]:
     """Return the package's own plants by id."""
-    import csv
-
-    text = (resources.files("quincunx.plants") / "data" / "plants.csv").read_text(encoding="utf-8")
-    rows = csv.DictReader(line for line in text.splitlines() if not line.startswith("#"))
-    plants = [Plant.model_validate({k: v for k, v in row.items() if v != ""} | _months(row)) for row in rows]
-    return {p.id: p for p in plants}
-
-
-def _months(row: Mapping[str, str]) -> dict[str, list[int]]:
-    text = row.get("leaf_months", "")
-    return {"leaf_months": [int(m) for m in text.split()]} if text else {}
+    return {plant_id: plant for plant_id in _rows() if (plant := _built_in(plant_id)) is not None}
 
 
 def find_plant(plant_id: str, own: Mapping[str, Plant] | None = None) -> Plant | None:
     """Return the plant called ``plant_id``: the person's ``own`` first, then the package's; None if neither has it."""
-    return (own or {}).get(plant_id) or builtin().get(plant_id)
+    return (own or {}).get(plant_id) or _built_in(plant_id)
+
+
+def search(text: str, own: Mapping[str, Plant] | None = None) -> tuple[Plant, ...]:
+    """Return the plants whose name, botanical name, habit, use or needs hold every word of ``text``, by name.
+
+    Beside its own words each plant answers to *hedge*, *edible*, *evergreen*, *cut*, *shade*, *sun*, *dry*, *wet*,
+    *deer* (rarely or seldom damaged) and *safe* (no known poison).
+    """
+    wanted = text.casefold().split()
+    plants = {**builtin(), **(own or {})}.values()
+    return tuple(sorted((p for p in plants if all(w in _words(p) for w in wanted)), key=lambda p: (p.name, p.id)))
+
+
+def _words(plant: Plant) -> str:
+    marks = [plant.name, plant.botanical, plant.form, plant.id, plant.crop_what, *plant.moisture]
+    marks += ["edible"] * plant.edible + ["evergreen"] * plant.evergreen + ["shade"] * ("shade" in plant.sun)
+    marks += ["sun"] * ("full" in plant.sun) + ["deer"] * (plant.deer in ("A", "B"))
+    marks += ["safe"] * (plant.poison == "none")
+    return " ".join(marks).casefold()

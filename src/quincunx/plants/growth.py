@@ -1,49 +1,41 @@
-"""How big a plant is at an age: one published curve, always with a range.
+"""How big a plant is at an age: published curves where there are any, a general one otherwise, always with a range.
 
-A plant left to itself follows the Chapman-Richards curve ``A (1 - exp(-k t))^p`` (Richards 1959, J. Exp. Bot.
-10:290-300; from memory) with ``k`` set so that 90 % of the mature size is reached in the catalogue's years to
-maturity.  A young clipped hedge grows by its yearly shoots after it has taken hold (common practice, no source).
+A tree of the Urban Tree Database follows its published equations (``urban_trees``) from the height at which they
+begin.  Any other plant left to itself follows the Chapman-Richards curve ``A (1 - exp(-k t))^p`` (Richards 1959, J.
+Exp. Bot. 10:290-300; from memory) with ``k`` set so that 90 % of the mature size is reached in the catalogue's years
+to maturity.  A young clipped hedge grows by its yearly shoots after it has taken hold (common practice, no source).
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 
 from quincunx.plants.catalogue import Plant
+from quincunx.plants.ranges import Range
+from quincunx.plants.urban_trees import UrbanTree, urban_trees
 
 SHAPE_P = 1.3
 """Exponent of the curve: slow first years, then steady growth (common practice, no source)."""
 SPREAD_OF_RANGE = 0.25
-"""Share by which garden plants differ from the middle figure either way (common practice, no source)."""
+"""Share by which garden plants differ from the middle figure either way, where the catalogue gives no low and high
+(common practice, no source)."""
 START_SPREAD = 0.35
 """Spread of a young plant as a share of its height (common practice, no source)."""
 LAG_YEARS = (1.0, 1.5, 2.0)
 """Years a hedge plant takes to establish: early, middle, late (1 to 2 years; common practice, no source)."""
+STOCK_LAG_YEARS: Mapping[str, tuple[float, float, float]] = {
+    "": (0.0, 0.0, 0.0), "whip": (0.0, 0.3, 0.6), "bare root": (0.3, 0.6, 1.0), "pot": (0.3, 0.6, 1.0),
+    "standard": (1.0, 1.5, 2.5),
+}  # fmt: skip
+"""Years lost to establishing by the stock that is planted: early, middle, late.  About a year for each 2.5 cm of stem
+(Watson 1985, J. Arboriculture 11; from memory); whips lose least."""
+MADE_UP_YEARS = 3.0
+"""Years in which a tree narrower than the published ones of its height comes up to them (common practice, no source)."""
 SIDEWAYS = 0.3
 """Growth to each side as a share of the upward shoot growth of a hedge (common practice, no source)."""
-
-
-@dataclass(frozen=True, slots=True)
-class Range:
-    """A figure with its low and high."""
-
-    low: float
-    mid: float
-    high: float
-
-    def most(self, limit: float) -> Range:
-        """Return the range with nothing above ``limit`` (a hedge clipped to it)."""
-        return Range(min(self.low, limit), min(self.mid, limit), min(self.high, limit))
-
-    def times(self, share: float) -> Range:
-        """Return the range times a share."""
-        return Range(self.low * share, self.mid * share, self.high * share)
-
-    @property
-    def triple(self) -> tuple[float, float, float]:
-        """Return low, middle and high."""
-        return self.low, self.mid, self.high
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,36 +53,150 @@ def grown_share(age_years: float, years_to_mature: float) -> float:
     return float((1 - math.exp(-k * max(age_years, 0.0))) ** SHAPE_P)
 
 
+def years_of_share(share: float, years_to_mature: float) -> float:
+    """Return the age at which a plant has grown to ``share`` (0..<1) of its mature size [years]."""
+    k = -math.log(1 - 0.9 ** (1 / SHAPE_P)) / max(years_to_mature, 0.5)
+    return -math.log(1 - max(share, 0.0) ** (1 / SHAPE_P)) / k
+
+
+def established(age_years: float, lag_years: float) -> float:
+    """Return the years of growth in ``age_years`` after planting: slow at first, in the end ``lag_years`` fewer."""
+    return age_years if lag_years <= 0 else age_years - lag_years * (1 - math.exp(-age_years / lag_years))
+
+
+def mature_height(plant: Plant) -> Range:
+    """Return the height a plant grows to when left to itself [m]."""
+    return _ends(plant.height_m, plant.height_span_m)
+
+
+def mature_spread(plant: Plant) -> Range:
+    """Return the spread a plant grows to when left to itself [m]."""
+    return _ends(plant.spread_m, plant.spread_span_m)
+
+
+def _ends(middle: float, span: tuple[float, float] | None) -> Range:
+    low, high = (middle * (1 - SPREAD_OF_RANGE), middle * (1 + SPREAD_OF_RANGE)) if span is None else span
+    return Range(min(low, middle), middle, max(high, middle))
+
+
 def size_at(
     plant: Plant,
-    age_years: float,
+    age_years: float | Range,
     *,
     start_height_m: float | None = None,
     start_spread_m: float | None = None,
     start_age_years: float = 0.0,
+    stock: str = "",
 ) -> Size:
-    """Return the :class:`Size` of an unclipped ``plant`` of ``age_years``.
+    """Return the :class:`Size` of an unclipped ``plant`` of ``age_years`` (by its growth, see ``setbacks``).
 
     It was ``start_height_m`` by ``start_spread_m`` (default: the catalogue's nursery plant) at ``start_age_years``:
-    at 0 as planted, else as measured when the plan starts.  Never smaller than that; the middle figure never
-    above the larger of that and the mature size.  The range widens with what has grown since.
+    at 0 as planted, else as measured.  Never smaller than that; the middle figure never above the larger of that and
+    the mature size.  The range widens with what has grown since.  ``stock`` is what was planted.
     """
-    at_start = grown_share(start_age_years, plant.years_to_mature)
-    share = grown_share(age_years, plant.years_to_mature)
-    since = max(share - at_start, 0.0) / max(1.0 - at_start, 1e-9)
+    age = Range.of(age_years)
+    return _size(plant.id, _Kept(plant), age, start_height_m, start_spread_m, start_age_years, stock)
+
+
+class _Kept:
+    """A plant as part of a key: told apart by which object it is, since hashing its fields takes longer than growing."""
+
+    __slots__ = ("plant",)
+
+    def __init__(self, plant: Plant) -> None:
+        self.plant = plant
+
+    def __hash__(self) -> int:
+        return id(self.plant)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Kept) and self.plant is other.plant
+
+
+@lru_cache(maxsize=20000)
+def _size(
+    plant_id: str,
+    kept: _Kept,
+    age: Range,
+    start_height_m: float | None,
+    start_spread_m: float | None,
+    start_age_years: float,
+    stock: str,
+) -> Size:
+    plant = kept.plant
     start_h = plant.start_height_m if start_height_m is None else start_height_m
     start_w = min(plant.spread_m, START_SPREAD * start_h) if start_spread_m is None else start_spread_m
-    height, spread = _towards(start_h, plant.height_m, since), _towards(start_w, plant.spread_m, since)
-    return Size(height, spread, plant.clear_stem_m * share)
+    lag = STOCK_LAG_YEARS[stock] if start_age_years == 0 else (0.0, 0.0, 0.0)
+    urban = urban_trees().get(plant_id) if plant.form == "tree" else None
+    shares = _shares(plant, age, start_age_years, lag)
+    if urban is not None and urban.height_m(urban.to_years) > start_h:
+        height, spread = _published(plant, urban, age, start_h, start_w, start_age_years, lag)
+    else:
+        height = _towards(start_h, mature_height(plant), shares)
+        spread = _towards(start_w, mature_spread(plant), shares)
+    return Size(height, spread, plant.clear_stem_m * grown_share(age.mid, plant.years_to_mature))
 
 
-def _towards(start: float, mature: float, share: float) -> Range:
-    ends = (mature * (1 - SPREAD_OF_RANGE), mature, mature * (1 + SPREAD_OF_RANGE))
-    low, mid, high = (start + max(end - start, 0.0) * share for end in ends)
+def _shares(plant: Plant, age: Range, start_age: float, lag: tuple[float, float, float]) -> Range:
+    """Return the shares of what was still to grow that have grown since the start."""
+    years = plant.mature_span_years or (plant.years_to_mature, plant.years_to_mature)
+    pace = (max(years[1], plant.years_to_mature), plant.years_to_mature, min(years[0], plant.years_to_mature))
+    low, mid, high = (
+        _since(established(a, late), start_age, pace_years)
+        for a, late, pace_years in zip(age.triple, reversed(lag), pace, strict=True)
+    )
+    return Range(min(low, mid), mid, max(mid, high))
+
+
+def _since(age: float, start_age: float, years: float) -> float:
+    at_start, now = grown_share(start_age, years), grown_share(age, years)
+    return max(now - at_start, 0.0) / max(1.0 - at_start, 1e-9)
+
+
+def _towards(start: float, mature: Range, shares: Range) -> Range:
+    low, mid, high = (
+        start + max(end - start, 0.0) * share for end, share in zip(mature.triple, shares.triple, strict=True)
+    )
     return Range(low, mid, high)
 
 
-def hedge_size_at(plant: Plant, age_years: float, *, start_height_m: float | None = None) -> Size:
+def _published(
+    plant: Plant,
+    urban: UrbanTree,
+    age: Range,
+    start_h: float,
+    start_w: float,
+    start_age: float,
+    lag: tuple[float, float, float],
+) -> tuple[Range, Range]:
+    """Return height and spread along the published curve; smaller trees first grow up to where it begins."""
+    first = urban.height_m(0.0)
+    before = 0.0
+    if start_h < first:
+        left = (first - start_h) / max(plant.height_m - start_h, 1e-9)
+        before = years_of_share(min(left, 0.95), plant.years_to_mature)
+    offset = urban.age_of(start_h) if start_h >= first else 0.0
+    heights, spreads = [], []
+    for a, late, share in zip(age.triple, reversed(lag), (1 - SPREAD_OF_RANGE, 1.0, 1 + SPREAD_OF_RANGE), strict=True):
+        grown = established(max(a - start_age, 0.0), late)
+        h = _along(start_h, first, urban.height_m, grown, before, offset)
+        w = _along(start_w, urban.crown_m(0.0), urban.crown_m, grown, before, offset)
+        heights.append(start_h + max(h - start_h, 0.0) * share)
+        spreads.append(start_w + max(w - start_w, 0.0) * share)
+    return Range(*heights), Range(*spreads)
+
+
+def _along(
+    start: float, first: float, curve: Callable[[float], float], grown: float, before: float, offset: float
+) -> float:
+    """Return where a curve has led after ``grown`` years: up to its beginning, then along it, a lag in width made up."""
+    if grown < before:
+        return start + (first - start) * grown / before if first > start else start
+    lacks = 0.0 if before else max(curve(offset) - start, 0.0)
+    return max(start, curve(offset + grown - before) - lacks * math.exp(-grown / MADE_UP_YEARS))
+
+
+def hedge_size_at(plant: Plant, age_years: float | Range, *, start_height_m: float | None = None) -> Size:
     """Return the :class:`Size` of one plant of a hedge ``age_years`` after planting, before it is clipped.
 
     Shoots grow by the catalogue's yearly figure after 1 to 2 years of establishment, to each side by a smaller
@@ -98,13 +204,14 @@ def hedge_size_at(plant: Plant, age_years: float, *, start_height_m: float | Non
     """
     start_h = plant.start_height_m if start_height_m is None else start_height_m
     start_w = min(plant.spread_m, START_SPREAD * start_h)
-    height = _by_shoots(start_h, plant.hedge_growth_m, age_years).most(max(plant.height_m, start_h))
-    spread = _by_shoots(start_w, 2 * SIDEWAYS * plant.hedge_growth_m, age_years).most(max(plant.spread_m, start_w))
+    age = Range.of(age_years)
+    height = _by_shoots(start_h, plant.hedge_growth_m, age).most(max(plant.height_m, start_h))
+    spread = _by_shoots(start_w, 2 * SIDEWAYS * plant.hedge_growth_m, age).most(max(plant.spread_m, start_w))
     return Size(height, spread, 0.0)
 
 
-def _by_shoots(start: float, rate_m: float, age_years: float) -> Range:
-    early, middle, late = (max(age_years - lag, 0.0) for lag in LAG_YEARS)
+def _by_shoots(start: float, rate_m: float, age: Range) -> Range:
+    early, middle, late = (max(a - lag, 0.0) for a, lag in zip((age.high, age.mid, age.low), LAG_YEARS, strict=True))
     low, high = (1 - SPREAD_OF_RANGE) * rate_m * late, (1 + SPREAD_OF_RANGE) * rate_m * early
     return Range(start + low, start + rate_m * middle, start + high)
 

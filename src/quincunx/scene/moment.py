@@ -9,6 +9,7 @@ from functools import cached_property
 from typing import Any, Protocol
 
 from quincunx.plants.catalogue import Plant
+from quincunx.plants.setbacks import Setback
 from quincunx.shapes import Buried, Change, Figure, Opening, Solid, Surface, Work, content_key
 from quincunx.site.ground import Ground
 
@@ -21,6 +22,7 @@ class Moment:
 
     ``stage`` counts the successive finishes done (0 the first).  ``age_years`` runs from planting or building
     of the feature (its own age at the start added by the feature itself).  ``plant`` finds a plant by id.
+    ``setbacks`` is what the journal says happened to it by then; ``anew`` that it was lost and planted again.
     """
 
     on: date
@@ -29,6 +31,8 @@ class Moment:
     plant: Callable[[str], Plant | None]
     stage: int = 0
     southern: bool = False
+    setbacks: tuple[Setback, ...] = ()
+    anew: bool = False
 
     @property
     def month(self) -> int:
@@ -58,7 +62,10 @@ class Watched(Moment):
     @classmethod
     def of(cls, moment: Moment) -> Watched:
         """Return ``moment``, watched."""
-        self = cls(moment.on, moment.age_years, moment.ground, moment.plant, moment.stage, moment.southern)
+        self = cls(
+            moment.on, moment.age_years, moment.ground, moment.plant, moment.stage, moment.southern, moment.setbacks,
+            moment.anew,
+        )  # fmt: skip
         object.__setattr__(self, "_asked", set())
         return self
 
@@ -78,7 +85,12 @@ class Watched(Moment):
 
 @dataclass(frozen=True, slots=True)
 class StandingPlant:
-    """One plant (or a row or area of one kind) as it stands: where, how many, how old and how big [m]."""
+    """One plant (or a row or area of one kind) as it stands: where, how many, how old and how big [m].
+
+    ``grown_years`` is its age by its growth, less what setbacks took: low, middle, high.  ``spacing_m`` apart in a row
+    or area (0 for one alone).  ``set_back`` says that a setback costs this season's crop.  ``variety`` is as the
+    person calls it, ``kept`` that it is clipped or pruned to less than its size.
+    """
 
     owner: str
     plant: str
@@ -87,6 +99,11 @@ class StandingPlant:
     height_m: tuple[float, float, float]
     spread_m: tuple[float, float, float]
     count: int = 1
+    grown_years: tuple[float, float, float] = (0.0, 0.0, 0.0)
+    spacing_m: float = 0.0
+    set_back: bool = False
+    variety: str = ""
+    kept: bool = False
 
 
 @dataclass(frozen=True)

@@ -11,6 +11,7 @@ from itertools import chain, combinations
 from shapely import Polygon
 
 from quincunx.plants.catalogue import Plant
+from quincunx.scene.fate import NOTHING, Fate, fates
 from quincunx.scene.moment import DAYS_A_YEAR, IN_TIME, Moment, Stands, Stood, Watched
 from quincunx.scene.scene import Cuts, Room, Scene, Spot, assemble
 from quincunx.site.ground import Ground
@@ -101,6 +102,7 @@ class Timeline:
         self.jobs: tuple[Job, ...] = tuple(sorted(jobs, key=lambda j: j.id))
         self.means = means or Means()
         self.journal = tuple(journal)
+        self.fates = fates(self.journal)
         self.find = find
         self._spans: dict[str, Span] = {}
         self._scenes: dict[date, Scene] = {}
@@ -190,6 +192,8 @@ class Timeline:
     def stands_on(self, feature_id: str, on: date) -> bool:
         """Return whether the feature is built and not yet taken away on a date."""
         span, month = self.span(feature_id), on.year * 12 + on.month - 1
+        if feature_id in self.fates and self.fates[feature_id].gone_in(month):
+            return False
         return (span.begins is None or span.begins <= month) and (span.ends is None or month < span.ends)
 
     def first_year(self, feature_ids: Sequence[str]) -> int | None:
@@ -233,9 +237,14 @@ class Timeline:
             if gone or not feature.stands_before():
                 return Stood()
             stage = -1
-        moment = Moment(on, self._age(span, on), self.frame.ground, self.find, stage, self.southern)
+        fate = self.fates.get(feature.id, NOTHING)
+        begun = self._begun(span, on, fate)
+        happened = fate.setbacks(begun, on, DAYS_A_YEAR)
+        age = max((on - begun).days / DAYS_A_YEAR, 0.0)
+        anew = fate.planted(on) is not None
+        moment = Moment(on, age, self.frame.ground, self.find, stage, self.southern, happened, anew)
         plants = tuple(self.find(plant) for plant in feature.plants_named())
-        about = _About((feature, plants, stage, self.southern, self._ground_key))
+        about = _About((feature, plants, stage, self.southern, self._ground_key, happened, anew))
         for asked in ASKED:
             stood = self._stood.get(_standing_key(about, asked, moment))
             if stood is not None:
@@ -245,10 +254,10 @@ class Timeline:
         self._stood[_standing_key(about, watched.asked, moment)] = stood
         return stood
 
-    def _age(self, span: Span, on: date) -> float:
+    def _begun(self, span: Span, on: date, fate: Fate) -> date:
+        """Return the day from which a feature's age counts: when it was last planted, by ``on``."""
         start = self.means.first_year * 12 if span.begins is None else span.begins
-        begun = date(min(max(start // 12, 1), 9998), start % 12 + 1, 1)
-        return max((on - begun).days / DAYS_A_YEAR, 0.0)
+        return fate.planted(on) or date(min(max(start // 12, 1), 9998), start % 12 + 1, 1)
 
 
 def _made_by(jobs: Iterable[Job]) -> dict[str, Job]:

@@ -11,7 +11,9 @@ from quincunx.units.fields import Doc, Slug, field, money
 Day = Annotated[str, Field(pattern=r"^(?:19|20|21)\d\d-(?:0[1-9]|1[0-2])-(?:0[1-9]|[12]\d|3[01])$")]
 """A calendar day written ``2027-03-14``."""
 
-EntryKind = Literal["done", "begun", "spent", "hours", "harvest", "browsed", "died-back", "lost", "measured", "note"]
+EntryKind = Literal[
+    "done", "begun", "spent", "hours", "harvest", "browsed", "died-back", "lost", "replanted", "measured", "note",
+]  # fmt: skip
 
 
 class Price(Doc):
