@@ -241,6 +241,58 @@ def test_a_question_over_the_sheet(board: Open) -> None:
     expect(key).to_be_hidden()
 
 
+def test_a_question_with_a_field_is_rough_first_and_read_under_the_pointer(board: Open) -> None:
+    """Sun: the finer answer follows the rough one by itself; the page reads the field."""
+    b = board()
+    b.button("Sun").click()
+    key = b.page.get_by_role("region", name="Key to the question")
+    expect(key).to_contain_text("6 h and more")
+    expect(key.get_by_text("Rough at first")).to_have_count(0)
+    b.point(4.5, 0.4)
+    expect(key).to_contain_text("12.0 h: 6 h and more")
+
+
+def test_an_hour_is_turned_by_keys(board: Open) -> None:
+    """The dial goes by ten minutes and by hours, and stops at its ends; the answer follows."""
+    b = board()
+    b.button("Sun").click()
+    key = b.page.get_by_role("region", name="Key to the question")
+    b.button("Shadows").click()
+    dial = key.get_by_role("slider", name="Hour")
+    dial.focus()
+    b.keys("ArrowRight", "ArrowRight", "PageUp")
+    expect(dial).to_have_attribute("aria-valuetext", "16:20")
+    expect(key).to_contain_text("Shadows at 16.33")
+    b.keys("End")
+    expect(dial).to_have_attribute("aria-valuetext", "21:00")
+    box = dial.bounding_box()
+    assert box is not None
+    b.page.mouse.click(box["x"] + box["width"] / 2, box["y"] + 12)
+    expect(dial).to_have_attribute("aria-valuetext", "13:00")
+
+
+def test_a_seat_is_chosen_or_touched_and_its_table_leads_on(board: Open) -> None:
+    """A place of the list or any point; a typed number; a row of the table gives inputs; charts have words."""
+    b = board()
+    b.button("Sun").click()
+    b.button("A seat").click()
+    key = b.page.get_by_role("region", name="Key to the question")
+    expect(key.get_by_label("Which seat")).to_have_value("long-seat")
+    key.get_by_role("button", name="Look at the terrace seat").click()
+    expect(key.get_by_label("Which seat")).to_have_value("terrace-seat")
+    key.get_by_role("button", name="Touch the sheet instead").click()
+    b.gesture("pick")
+    b.click(4, 34.5)
+    expect(key.get_by_label("Which seat")).not_to_have_value("terrace-seat")
+    assert "," in key.get_by_label("Which seat").input_value()
+    key.get_by_label("Height of the eye").fill("150 cm")
+    b.keys("Enter")
+    expect(key.get_by_label("Height of the eye")).to_have_value("1.50 m")
+    b.page.get_by_role("table").get_by_role("button", name="slats").click()
+    expect(key.get_by_label("Height of the eye")).to_have_value("1.30 m")
+    expect(b.page.get_by_role("img", name="Sun at the seat by hour and month")).to_be_visible()
+
+
 def test_versions_are_named_and_returned_to(board: Open) -> None:
     """A named version is an edit away."""
     b = board()

@@ -34,6 +34,12 @@ def screens(b: BoardPage) -> Iterator[str]:
     yield "months"
     b.button("Feet").click()
     yield "question"
+    b.button("Sun").click()
+    yield "a field"
+    b.button("A seat", exact=True).click()
+    yield "charts"
+    b.button("Shadows").click()
+    yield "the hour"
     b.button("+ a must").click()
     yield "musts"
     b.button("The only way for").click()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 import shapely
@@ -10,18 +11,18 @@ from shapely import Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from quincunx.board.answers import Refused
-from quincunx.board.figures import figure_json, figures_json
+from quincunx.board.asking import Answer, Given, Input, Lead, Option, Row
 from quincunx.board.standing import Standing
 from quincunx.intents._base import capital
 from quincunx.intents._walking import leak_figures, leak_words
 from quincunx.scene import Scene
 from quincunx.shapes import XY, AreaFigure, Figure, PathFigure, Role, TextFigure
 from quincunx.walk import OUTSIDE, Leak, Rooms, Walk, Walker, leaks, rooms_of, walk_of
+from quincunx.walk.walkers import builtin
 
 NAME = "feet"
 WORDS = "Feet"
 ASKS = "Who can walk where?"
-WALKER = True
 
 SHADES = 6
 """Washes for rooms, 1 to 6; 0 is ground in no room."""
@@ -29,35 +30,41 @@ DRAWN_M = 0.005
 """Outlines are drawn true to this [m]."""
 
 
-def walker_of(at: Standing, query: Mapping[str, str]) -> Walker:
+def inputs(at: Standing) -> tuple[Input, ...]:
+    """Return what feet are asked with: who walks, the garden's own walkers first."""
+    own = {w.id: w for w in at.garden.walkers}
+    every = own | {k: v for k, v in builtin().items() if k not in own}
+    return (Input("walker", "Who walks", "walker", "person", tuple(Option(w.id, w.name) for w in every.values())),)
+
+
+def walker_of(at: Standing, given: Given) -> Walker:
     """Return who is asked about; :class:`Refused` if nobody is called so."""
-    name = query.get("walker") or "person"
-    found = at.words.walker(name)
+    found = at.words.walker(given.texts["walker"])
     if found is None:
         raise Refused(404, "Nobody walks under that name. Choose one of the list.")
     return found
 
 
-def answer(at: Standing, scene: Scene, query: Mapping[str, str]) -> dict[str, Any]:
+def answer(at: Standing, scene: Scene, given: Given) -> Answer:
     """Return free ground, rooms in washes, what is in the way, leaks, and who gets in."""
-    who, style = walker_of(at, query), at.garden.style
+    who = walker_of(at, given)
     walk, rooms = walk_of(scene, who), rooms_of(scene, who)
     found = _washes(scene, rooms, walk)
     shades = _shades({i: shape for i, shape in found.items() if i})
-    figures = [_area(shape, i, shades.get(i, 0)) for i, shape in found.items() if not shape.is_empty]
+    figures: list[Figure] = [_area(shape, i, shades.get(i, 0)) for i, shape in found.items() if not shape.is_empty]
     closed = shapely.difference(scene.boundary, shapely.union_all([walk.free.open]))
-    figures.append({**_area(closed, "", None, "wall"), "pattern": "hatch"})
+    figures.append(replace(_area(closed, "", None, "wall"), pattern="hatch"))
     leaking = {r.id: leaks(rooms, r) for r in scene.rooms if r.closed}
-    drawn: list[Figure] = [f for some in leaking.values() for k in some for f in leak_figures(k, at.words)]
-    drawn += [TextFigure(r.inside, r.name, "room", r.id) for r in scene.rooms]
-    drawn += _open_gates(scene)
-    return {
-        "words": f"Where {who.name} can go, {_on(scene)}",
-        "legend": _legend(who, scene, shades),
-        "figures": [*figures, *figures_json(drawn, style)],
-        "leaks": [_leak(k, at) for r in scene.rooms for k in leaking.get(r.id, ())],
-        "rooms": [_room(r, walk, rooms, shades, leaking, at) for r in scene.rooms],
-    }
+    figures += [f for some in leaking.values() for k in some for f in leak_figures(k, at.words)]
+    figures += [TextFigure(r.inside, r.name, "room", r.id) for r in scene.rooms]
+    figures += _open_gates(scene)
+    return Answer(
+        words=f"Where {who.name} can go, {_on(scene)}",
+        legend=tuple(_legend(who, scene, shades)),
+        figures=tuple(figures),
+        leads=tuple(_leak(k, at) for r in scene.rooms for k in leaking.get(r.id, ())),
+        more={"rooms": [_room(r, walk, rooms, shades, leaking, at) for r in scene.rooms]},
+    )
 
 
 def _on(scene: Scene) -> str:
@@ -95,16 +102,14 @@ def _shades(found: Mapping[str, BaseGeometry]) -> dict[str, int]:
     return out
 
 
-def _area(shape: BaseGeometry, owner: str, shade: int | None, role: Role = "room") -> dict[str, Any]:
+def _area(shape: BaseGeometry, owner: str, shade: int | None, role: Role = "room") -> AreaFigure:
     """Return a shape as one area figure of all its parts [m]."""
     parts = [p for p in shapely.get_parts(shapely.simplify(shape, DRAWN_M)) if isinstance(p, Polygon)]
     rings = [
         tuple((float(x), float(y)) for x, y in ring.coords[:-1]) for p in parts for ring in (p.exterior, *p.interiors)
     ]
-    figure = AreaFigure(tuple(rings), role, owner, outline=shade is not None and shade > 0, weight="fine")
-    from quincunx.units import Style
-
-    return {**figure_json(figure, Style()), "shade": shade}
+    outline = shade is not None and shade > 0
+    return AreaFigure(tuple(rings), role, owner, outline=outline, weight="fine", shade=shade)
 
 
 def _open_gates(scene: Scene) -> list[Figure]:
@@ -114,17 +119,17 @@ def _open_gates(scene: Scene) -> list[Figure]:
     ]
 
 
-def _legend(who: Walker, scene: Scene, shades: Mapping[str, int]) -> list[dict[str, Any]]:
-    rows = [{"words": scene.name_of(name), "shade": shade} for name, shade in shades.items()]
-    rows.append({"words": "free ground in no room of its own", "shade": 0})
-    rows.append({"words": f"{who.name} can't stand here", "role": "wall", "pattern": "hatch"})
-    rows.append({"words": "a way through", "role": "way"})
+def _legend(who: Walker, scene: Scene, shades: Mapping[str, int]) -> list[Row]:
+    rows = [Row(scene.name_of(name), shade, "room") for name, shade in shades.items()]
+    rows.append(Row("free ground in no room of its own", 0, "room"))
+    rows.append(Row(f"{who.name} can't stand here", role="wall", pattern="hatch"))
+    rows.append(Row("a way through", role="way"))
     return rows
 
 
-def _leak(leak: Leak, at: Standing) -> dict[str, Any]:
+def _leak(leak: Leak, at: Standing) -> Lead:
     words = f"{at.words.name(leak.room)}: {leak_words(leak, at.words)}"
-    return {"at": [round(leak.at[0], 4), round(leak.at[1], 4)], "words": f"{capital(words)}.", "room": leak.room}
+    return Lead(f"{capital(words)}.", leak.at, leak.room)
 
 
 def _room(
@@ -152,9 +157,9 @@ def _room(
     return {"id": room.id, "name": room.name, "words": words, "shade": shades.get(room.id, 0), "reached": reached}
 
 
-def value(at: Standing, scene: Scene, query: Mapping[str, str], where: XY) -> str:
+def value(at: Standing, scene: Scene, given: Given, where: XY) -> str:
     """Return what is under the pointer: which room, who gets there, how much room there is."""
-    who = walker_of(at, query)
+    who = walker_of(at, given)
     point = Point(where)
     if not scene.world.covers(point):
         return "Beyond the ground of this plan."

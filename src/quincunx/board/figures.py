@@ -42,7 +42,9 @@ def figure_json(f: Figure, style: Style, digits: int = FINE) -> dict[str, Any]:
         return {**line, "dash": f.dash, "arrow": f.arrow, **common}
     if isinstance(f, AreaFigure):
         rings = [xy(ring, digits) for ring in f.rings]
-        return {"t": "area", "rings": rings, "pattern": f.pattern, "outline": f.outline, "weight": f.weight, **common}
+        shade = {} if f.shade is None else {"shade": f.shade}
+        area = {"t": "area", "rings": rings, "pattern": f.pattern, "outline": f.outline, "weight": f.weight}
+        return {**area, **shade, **common}
     if isinstance(f, TextFigure):
         at = xy((f.at,), digits)[0]
         return {

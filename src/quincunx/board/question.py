@@ -1,4 +1,15 @@
-"""Questions over the sheet: one file each, and this explicit list of them."""
+"""Questions over the sheet: one file each, and this explicit list of them.
+
+A question is a module with ``NAME``, ``WORDS`` (on its button), ``ASKS`` (the question itself) and functions:
+
+- ``inputs(at)`` returns what it is asked with (:class:`~quincunx.board.asking.Input`), cheaply;
+- ``answer(at, scene, given)`` returns an :class:`~quincunx.board.asking.Answer`;
+- ``value(at, scene, given, where)`` returns one sentence about a point [m]; without it the page reads the answer's field.
+
+If it has ``rough(at, scene, given)`` too, that is answered first, unless it returns None: within a second or two, with a
+word why it is rough; the page then asks once more with ``fine``.  ``ready()``, if there, is called before a fine answer
+while nobody's turn is taken: it may load or compile what the answer needs, and take its time.
+"""
 
 from __future__ import annotations
 
@@ -7,15 +18,27 @@ from typing import Any
 
 from quincunx.board import feet
 from quincunx.board.answers import Ask, Refused, encoded, number
+from quincunx.board.asking import Given, answer_json, given_of, inputs_json
 from quincunx.board.scenes import day_of
+from quincunx.board.standing import Standing
 
 QUESTIONS: tuple[ModuleType, ...] = (feet,)
-"""Every question; each has NAME, WORDS, ASKS, WALKER, ``answer(at, scene, ask)`` and ``value(at, scene, ask, xy)``."""
+"""Every question, in the order of their buttons."""
 
 
-def questions(_ask: Ask) -> list[dict[str, Any]]:
-    """Answer ``GET /api/questions``: what can be asked."""
-    return [{"name": q.NAME, "words": q.WORDS, "asks": q.ASKS, "walker": q.WALKER, "ready": True} for q in QUESTIONS]
+def questions(ask: Ask) -> list[dict[str, Any]]:
+    """Answer ``GET /api/questions``: what can be asked of the open garden, and with what."""
+    at = ask.session.standing()
+    return [
+        {
+            "name": q.NAME,
+            "words": q.WORDS,
+            "asks": q.ASKS,
+            "inputs": inputs_json(q.inputs(at)),
+            "value": hasattr(q, "value"),
+        }
+        for q in QUESTIONS
+    ]
 
 
 def _asked(ask: Ask) -> ModuleType:
@@ -26,18 +49,31 @@ def _asked(ask: Ask) -> ModuleType:
     return found
 
 
+def _given(of: ModuleType, at: Standing, ask: Ask) -> Given:
+    return given_of(at, of.inputs(at), ask.query)
+
+
 def question(ask: Ask) -> bytes:
-    """Answer ``GET /api/question``: the figures over the sheet, their legend, what leaks, what each room is."""
+    """Answer ``GET /api/question``: figures, a field, the key, charts, places to look at; ``fine`` asks past a rough one."""
     session, of = ask.session, _asked(ask)
     at = session.standing()
     scene = at.timeline.at(day_of(ask))
-    key = ("question", of.NAME, at.common, scene.key, ask.query.get("walker"))
+    given = _given(of, at, ask)
+    key = ("question", of.NAME, at.whole, scene.on, *sorted(given.texts.items()))
     known = session.drawn.get(key)
     if known is not None:
         return known
+    fine = ask.query.get("fine") == "1"
+    if not fine and hasattr(of, "rough"):
+        with session.turns.urgent():
+            rough = of.rough(at, scene, given)
+        if rough is not None:
+            return encoded(answer_json(rough, given, at.garden.style))
+    if fine and hasattr(of, "ready"):
+        of.ready()
     with session.turns.urgent():
-        found = of.answer(at, scene, ask.query)
-    return session.drawn.put(key, encoded(found))
+        found = of.answer(at, scene, given)
+    return session.drawn.put(key, encoded(answer_json(found, given, at.garden.style)))
 
 
 def value_at(ask: Ask) -> dict[str, Any]:
@@ -45,6 +81,8 @@ def value_at(ask: Ask) -> dict[str, Any]:
     session, of = ask.session, _asked(ask)
     at = session.standing()
     where = (number(ask.query.get("x"), "x"), number(ask.query.get("y"), "y"))
+    if not hasattr(of, "value"):
+        raise Refused(404, f"{of.WORDS} says nothing about single places. The page reads its field.")
     with session.turns.urgent():
-        words = of.value(at, at.timeline.at(day_of(ask)), ask.query, where)
+        words = of.value(at, at.timeline.at(day_of(ask)), _given(of, at, ask), where)
     return {"words": words}

@@ -1,5 +1,6 @@
 """What a feature can give and a judgement can say."""
 
+from quincunx.shapes.amounts import Amounts, Band, band_areas, lines_between
 from quincunx.shapes.buried import Buried
 from quincunx.shapes.canonical import canonical, content_key
 from quincunx.shapes.figures import (
@@ -37,8 +38,10 @@ __all__ = [
     "NO_LIGHT",
     "OPAQUE",
     "XY",
+    "Amounts",
     "AreaFigure",
     "AreaWork",
+    "Band",
     "Buried",
     "Change",
     "Cover",
@@ -82,7 +85,9 @@ __all__ = [
     "Verdict",
     "Weight",
     "Work",
+    "band_areas",
     "canonical",
     "content_key",
     "every_month",
+    "lines_between",
 ]

@@ -33,7 +33,11 @@ class PathFigure:
 
 @dataclass(frozen=True, slots=True)
 class AreaFigure:
-    """A filled shape: ``rings[0]`` is the outline, the others are holes [m]."""
+    """A filled shape: ``rings[0]`` is the outline, the others are holes [m].
+
+    ``shade`` is a step of a scale, 0 (least) to 6: of the washes that tell rooms apart where the role is "room", else
+    of amounts from dark to light.
+    """
 
     rings: tuple[tuple[XY, ...], ...]
     role: Role
@@ -41,6 +45,7 @@ class AreaFigure:
     pattern: Pattern = "plain"
     outline: bool = True
     weight: Weight = "thin"
+    shade: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -81,7 +81,7 @@ export class MockServer {
       case 'POST /api/versions': this.versions.push({ name: String(body['name']), when: new Date().toISOString(), garden }); return ok({});
       case 'GET /api/versions': return ok(this.versions.map(({ name, when }) => ({ name, when })));
       case 'POST /api/versions/return': { const v = this.versions.find((x) => x.name === body['name']); if (!v) return no(404, 'No such version.'); this.keep(`Return to ${v.name}`, v.garden); return ok({ revision: this.revision }); }
-      case 'GET /api/question': return ok(question(query.get('walker') ?? 'person', garden.features));
+      case 'GET /api/question': { const { name = '', fine = '', year: _y, month: _m, ...given } = Object.fromEntries(query); return ok(question(name, given, fine === '1', garden.features)); }
       case 'GET /api/question/at': return ok({ words: questionAt(Number(query.get('x')), Number(query.get('y'))) });
       case 'GET /api/papers': return ok(papers);
       case 'POST /api/papers': return ok({ files: [] });

@@ -1,12 +1,16 @@
 /** The garden as the program last told it, and what the person looks at. The program is the authority. */
 import { get, post, Refusal, sentence } from '../lib/api/client';
+import { Latest } from '../lib/api/latest';
 import type {
-  Answer, Edit, EditReply, Evidence, FeatureDoc, GardenReply, Kind, MonthCell, MustKind, QuestionName, Scene, State, Table, TouchedVerdicts, VerdictCell, Walker, Writing,
+  Answer, Edit, EditReply, Evidence, FeatureDoc, GardenReply, GivenTo, Kind, MonthCell, MustKind, QuestionName, Scene, State, Table, TouchedVerdicts, VerdictCell, Walker, Writing,
 } from '../lib/api/types';
 import type { Desk } from './desk.svelte';
 
 const METRIC: Writing = { units: 'metric', decimal_mark: '.', currency: 'EUR', paper: 'A4' };
 const IN_LEAF = 8;
+
+/** What is asked over the sheet: the question, what its inputs were given, and when. */
+export interface Asking { name: string; given: GivenTo; year: number; month: number }
 
 export class Board {
   state = $state.raw<State | null>(null);
@@ -24,12 +28,15 @@ export class Board {
   fresh = $state.raw<ReadonlyMap<string, VerdictCell[]>>(new Map());
   looking = $state.raw<{ must: string; year: number } | null>(null);
   evidence = $state.raw<Evidence | null>(null);
-  /** The answer to a question asked over the sheet. */
-  asking = $state.raw<{ name: string; walker: string } | null>(null);
+  /** The answer to a question asked over the sheet; a rough one is followed by a finer. */
+  asking = $state.raw<Asking | null>(null);
   answer = $state.raw<Answer | null>(null);
   months = $state.raw<{ year: number; months: MonthCell[] } | null>(null);
   stale = $state(false);
   private sceneFor = '';
+  private readonly given = new Map<string, GivenTo>();
+  private readonly first = this.asker(false);
+  private readonly finer = this.asker(true);
 
   constructor(readonly desk: Desk) {}
 
@@ -76,6 +83,10 @@ export class Board {
     await this.loadScene();
     this.desk.screen = 'board';
     void this.loadTable();
+    this.given.clear();
+    this.loadQuestions();
+  }
+  private loadQuestions(): void {
     void get<QuestionName[]>('/api/questions').then((q) => (this.questions = q), () => undefined);
   }
 
@@ -86,6 +97,7 @@ export class Board {
     if (this.chosen.some((id) => !alive.has(id))) this.chosen = this.chosen.filter((id) => alive.has(id));
     await this.loadScene();
     void this.loadTable();
+    this.loadQuestions();
     if (this.months) void this.openMonths(this.months.year);
     if (this.looking) void this.look(this.looking);
   }
@@ -96,7 +108,7 @@ export class Board {
     const scene = await get<Scene>('/api/scene', { year: this.year, month: this.month });
     if (this.sceneFor !== wanted) return;
     this.scene = scene;
-    if (this.asking) void this.ask({ ...this.asking });
+    if (this.asking) this.ask(this.asking.name);
   }
   async loadTable(): Promise<void> {
     this.stale = true;
@@ -130,17 +142,35 @@ export class Board {
     });
   }
 
-  /** Ask a question over the sheet; null puts the answer away. */
-  async ask(asking: { name: string; walker: string } | null): Promise<void> {
-    this.asking = asking;
-    if (!asking) {
-      this.answer = null;
+  /** Ask a question over the sheet, with what it was given before; null puts the answer away. */
+  ask(name: string | null): void {
+    if (name !== this.asking?.name) this.answer = null;
+    this.finer.drop();
+    if (name === null) {
+      this.asking = null;
+      this.first.drop();
       return;
     }
-    await this.try(async () => {
-      const answer = await get<Answer>('/api/question', { ...asking, year: this.year, month: this.month });
-      if (this.asking === asking) this.answer = answer;
-    });
+    this.asking = { name, given: this.given.get(name) ?? {}, year: this.year, month: this.month };
+    this.first.put(this.asking);
+  }
+  /** Give the inputs of the question other values. */
+  give(values: GivenTo): void {
+    if (!this.asking) return;
+    const { name, given } = this.asking;
+    this.given.set(name, { ...given, ...values });
+    this.ask(name);
+  }
+  private asker(fine: boolean): Latest<Asking, Answer> {
+    return new Latest<Asking, Answer>(
+      ({ name, given, year, month }) => get<Answer>('/api/question', { ...given, name, year, month, ...(fine ? { fine: 1 } : {}) }),
+      (answer, asked) => {
+        if (this.asking?.name !== asked.name || (fine && this.asking !== asked)) return;
+        this.answer = answer;
+        if (answer.rough && this.asking === asked) this.finer.put(asked);
+      },
+      (error) => this.desk.note(sentence(error), true),
+    );
   }
 
   async openMonths(year: number | null): Promise<void> {

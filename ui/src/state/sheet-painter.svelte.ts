@@ -6,6 +6,8 @@ import { untrack } from 'svelte';
 import type { Figure } from '../lib/api/types';
 import type { Camera } from '../lib/sheet/camera';
 import { clear, drawBoundary, drawFigures, drawGrid, inOrder, label, type Pens } from '../lib/sheet/draw';
+import { drawField } from '../lib/sheet/field';
+import { placeOf } from '../lib/words/given';
 import { drawBand, drawChosen, drawCross, drawGuides, drawHandles, drawMark, drawNamed } from '../lib/sheet/overlay';
 import { readPalette, type Palette } from '../lib/sheet/palette';
 import { drawWords, forgetWidths } from '../lib/sheet/words';
@@ -31,7 +33,9 @@ export class SheetPainter {
   private timer: ReturnType<typeof setTimeout> | undefined;
   private readonly ordered = $derived.by(() => inOrder(this.sheet.board.scene?.figures ?? []));
   private readonly ghosts = $derived.by(() => inOrder((this.sheet.board.scene?.ghosts ?? []).filter((f) => f.t !== 'text')));
-  private readonly answer = $derived.by(() => this.sheet.board.answer?.figures ?? null);
+  private readonly answer = $derived.by(() => this.sheet.board.answer ?? null);
+  /** The places that are asked about, by their own names. */
+  private readonly places = $derived.by(() => this.placesAsked());
 
   constructor(private readonly sheet: SheetState, private readonly desk: Desk) {}
 
@@ -97,12 +101,17 @@ export class SheetPainter {
     clear(pens);
     drawGrid(pens, gridStep(camera.scale, board.writing).metres);
     drawBoundary(pens, scene.boundary);
-    if (this.answer) pens.pen.globalAlpha = 0.42;
-    drawFigures(this.answer ? { ...pens, words: [] } : pens, this.ordered, live.hidden);
+    const field = this.answer?.field;
+    if (field) {
+      pens.pen.globalAlpha = 0.88;
+      drawField(pens, field);
+      pens.pen.globalAlpha = 0.8;
+    } else if (this.answer) pens.pen.globalAlpha = 0.42;
+    drawFigures(this.answer ? { ...pens, words: [], bare: Boolean(field) } : pens, this.ordered, live.hidden);
     pens.pen.globalAlpha = 0.3;
     drawFigures(pens, this.ghosts, live.hidden);
     pens.pen.globalAlpha = 1;
-    if (this.answer) this.drawAnswer(pens, this.answer);
+    if (this.answer) this.drawAnswer(pens, this.answer.figures);
     drawNamed(pens, scene);
     drawWords(pens, pens.words);
     this.cost = performance.now() - start;
@@ -112,7 +121,7 @@ export class SheetPainter {
     pens.pen.globalAlpha = 0.72;
     drawFigures(pens, figures.filter((f) => f.t === 'area'));
     pens.pen.globalAlpha = 1;
-    // What leaks is numbered on the sheet and told in the margin.
+    // What leads to a place is numbered on the sheet and told in the margin.
     drawFigures(pens, figures.filter((f) => f.t !== 'area' && !(f.t === 'text' && f.role === 'evidence')));
   }
 
@@ -121,7 +130,7 @@ export class SheetPainter {
     void this.ready;
     const { sheet } = this;
     const { board } = sheet;
-    void [sheet.live, sheet.camera, board.chosen, board.evidence, board.scene, sheet.cross, board.answer, this.desk.theme];
+    void [sheet.live, sheet.camera, board.chosen, board.evidence, board.scene, sheet.cross, board.answer, this.places, this.desk.theme];
     cancelAnimationFrame(this.liveFrame);
     this.liveFrame = requestAnimationFrame(() => this.drawLive());
   }
@@ -139,13 +148,22 @@ export class SheetPainter {
     drawFigures(pens, inOrder(live.figures));
     const own = live.handles.length ? live.handles : features.length === 1 && !sheet.busy ? features[0]!.handles : [];
     drawHandles(pens, own, sheet.coarse ? 9 : 5.5);
-    (board.answer?.leaks ?? []).forEach((leak, i) => this.drawLeak(pens, leak.at, i + 1));
+    (board.answer?.leads ?? []).forEach((lead, i) => this.drawLead(pens, lead.at, i + 1));
+    for (const place of this.places) drawMark(pens, place);
     drawGuides(pens, live.guides);
     if (live.band) drawBand(pens, live.band);
     if (sheet.cross && sheet.busy) drawCross(pens, sheet.cross);
     if (live.mark) drawMark(pens, live.mark);
   }
-  private drawLeak(pens: Pens, at: readonly [number, number], number: number): void {
+  private placesAsked(): { at: readonly [number, number]; words: string }[] {
+    const { asking, answer, questions } = this.sheet.board;
+    const inputs = questions.find((q) => q.name === asking?.name)?.inputs ?? [];
+    return inputs.filter((i) => i.takes === 'place').flatMap((i) => {
+      const at = answer ? placeOf(answer.given[i.name] ?? i.default, i.options) : null;
+      return at ? [{ at, words: '' }] : [];
+    });
+  }
+  private drawLead(pens: Pens, at: readonly [number, number], number: number): void {
     const { palette } = pens;
     drawHandles({ ...pens, palette: { ...palette, chosen: palette.snap } }, [{ id: '', at, words: '' }], 9);
     label(pens, String(number), at, palette.snap, 12);

@@ -35,6 +35,7 @@ export class SheetState implements Bench {
   readonly runner: Runner;
   private readonly latest: Latest<Ask, Preview>;
   private lastKind: Kind | null = null;
+  private fitted = 0;
 
   constructor(readonly board: Board) {
     this.runner = new Runner(() => new Resting(this), (gesture) => {
@@ -168,6 +169,11 @@ export class SheetState implements Bench {
   fitAll(): void {
     const { scene } = this.board;
     if (scene && this.camera.wide > 0) this.camera = fit(scene.bounds, this.camera.wide, this.camera.high, Math.min(52, this.camera.high * 0.09));
+    this.fitted = this.camera.scale;
+  }
+  /** Whether the view is still the one that shows all. */
+  get whole(): boolean {
+    return this.camera.scale === this.fitted;
   }
   fitTo(bounds: Bounds): void {
     const seen = fit(bounds, this.camera.wide, this.camera.high, 70);

@@ -112,8 +112,30 @@ export interface Shift { dx: number; dy: number; turn_deg: number; about: XY }
 export interface HistoryRow { id: number | string; label: string; when: string; here: boolean }
 export interface Version { name: string; when: string }
 export interface Copy { copy: string; when: string; words?: string }
-export interface QuestionName { name: string; words: string; asks: string; walker: boolean; ready: boolean }
+/** One thing a question is asked with; the page has one field for each way of taking it and knows no question. */
+export interface Option { id: string; words: string; at: XY | null }
+export interface Input {
+  name: string; words: string; takes: 'walker' | 'choice' | 'hour' | 'month' | 'place' | 'feature' | 'number';
+  default: string; options: Option[]; unit: string; least: number | null; most: number | null;
+  when: { name: string; values: string[] } | null;
+}
+/** `value`: the program says what is under the pointer; else the page reads it from the field. */
+export interface QuestionName { name: string; words: string; asks: string; inputs: Input[]; value: boolean }
 export interface LegendRow { words: string; shade?: number; role?: Role; pattern?: Pattern }
-export interface Leak { at: XY; words: string }
-export interface Answer { words: string; legend: LegendRow[]; figures: Figure[]; leaks: Leak[]; rooms: { id: string; name: string; words?: string }[] }
+export interface Lead { at: XY; words: string; of?: string }
+/** Amounts over the ground: a byte a cell, rows from the south, 0 `low`, 250 `high`, 255 nothing; in base64. */
+export interface AmountField {
+  x0: number; y0: number; step: number; rows: number; columns: number; low: number; high: number; unit: string; digits: number;
+  bands: { least: number; words: string; shade: number }[]; cells: string;
+}
+export type GivenTo = Record<string, string>;
+export interface TableBlock { t: 'table'; words: string; head: string[]; rows: string[][]; given: (GivenTo | null)[]; chosen: number | null }
+export interface TilesBlock { t: 'tiles'; words: string; columns: string[]; rows: string[]; cells: (number | null)[][]; read: string[]; key: [string, string] }
+export interface BarsBlock { t: 'bars'; words: string; rows: [string, number, string][]; limits: [number, string][] }
+export type Block = TableBlock | TilesBlock | BarsBlock;
+export interface Offer { words: string; edit: Edit | null; given: GivenTo | null }
+export interface Answer {
+  words: string; given: GivenTo; legend: LegendRow[]; figures: Figure[]; field: AmountField | null; below: Block[]; leads: Lead[]; offers: Offer[];
+  how: string[]; rough: string;
+}
 export interface SheetName { id: string; words: string; about?: string; years?: boolean }

@@ -7,7 +7,7 @@ import { rankOf, type Palette } from './palette';
 import type { Word } from './words';
 import { patternFill } from './patterns';
 
-export interface Pens { pen: CanvasRenderingContext2D; camera: Camera; palette: Palette; dpr: number; writing: Writing; plain?: boolean; bold?: boolean; words?: Word[] }
+export interface Pens { pen: CanvasRenderingContext2D; camera: Camera; palette: Palette; dpr: number; writing: Writing; plain?: boolean; bold?: boolean; bare?: boolean; words?: Word[] }
 export const WIDTHS: Record<Weight, number> = { fine: 0.7, thin: 1, normal: 1.5, thick: 2.6 };
 /** A second mark beside colour for each room's wash. */
 export const ROOM_PATTERNS: readonly Pattern[] = ['plain', 'dots', 'hatch', 'waves', 'cross', 'boards', 'tufts'];
@@ -75,6 +75,10 @@ function drawArea(pens: Pens, figure: AreaFigure): void {
   const { pen, palette, camera, dpr } = pens;
   const path = pathOf(figure);
   const ink = palette.roles[figure.role];
+  if (pens.bare) {
+    stroke(pens, path, figure.role, figure.weight ?? 'thin', false);
+    return;
+  }
   const n = figure.shade ?? -1;
   // Rooms are told apart by washes of different hue and by patterns; amounts by steps of one scale.
   const shade = n < 0 ? undefined : (figure.role === 'room' ? palette.rooms : palette.shades)[n];
