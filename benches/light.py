@@ -26,7 +26,7 @@ from shapely.affinity import translate
 
 from quincunx.light import MONTHS, Sky, prepare, sun_hours, suns, update
 from quincunx.light._field import field_of
-from quincunx.light._parts import DOME, ELLIPSOID, STANDING, Parts, parts_of
+from quincunx.scene.parts import DOME, ELLIPSOID, STANDING, Parts, parts_of
 from quincunx.light.hours import NOTHING_KEPT, Cast
 from quincunx.scene import Scene
 

@@ -12,7 +12,7 @@ from quincunx.light.shade import PointShade, shade_at
 from quincunx.light.shadow_day import Shadow, shadows
 from quincunx.light.sky import MONTHS, Sky, Suns, suns
 from quincunx.light.sky_view import SkyGrid, sky_view
-from quincunx.light.slats import profile_angle_deg, slats_light
+from quincunx.scene.slats import profile_angle_deg, slats_light
 
 __all__ = [
     "MONTHS",

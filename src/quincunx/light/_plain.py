@@ -10,7 +10,7 @@ from collections.abc import Iterator
 import numpy as np
 from numpy.typing import NDArray
 
-from quincunx.light._parts import DOME, ELLIPSOID, STANDING, Parts
+from quincunx.scene.parts import DOME, ELLIPSOID, STANDING, Parts
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]

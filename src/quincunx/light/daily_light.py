@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from quincunx.light._field import field_of
-from quincunx.light._parts import parts_of
+from quincunx.scene.parts import parts_of
 from quincunx.light._raster import Singles
 from quincunx.light.hours import Cast, side_by_side
 from quincunx.light.sky import LEVEL, MONTHS, Days, Sky, Suns, suns

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from quincunx.light._field import Field
-from quincunx.light._parts import parts_of
+from quincunx.scene.parts import parts_of
 from quincunx.light.hours import Cast
 from quincunx.light.sky import MONTHS, Days, Sky, local_hours, suns
 from quincunx.scene import Scene

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from quincunx.light._field import field_of
-from quincunx.light._parts import parts_of
+from quincunx.scene.parts import parts_of
 from quincunx.light._raster import Singles
 from quincunx.light.hours import Cast, side_by_side
 from quincunx.light.sky import MONTHS, Sky, Suns

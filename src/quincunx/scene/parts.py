@@ -1,17 +1,17 @@
-"""What stands in a scene, as convex parts in arrays: what the sun is cast through."""
+"""What stands in a scene, as convex parts in arrays: what sun, sight and rain are cast through."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from quincunx.light._convex import on_planes
-from quincunx.light.slats import slats_light
-from quincunx.shapes import Crown, Height, Slab, Slats, Solid
+from quincunx.scene.convex import on_planes
+from quincunx.scene.slats import slats_light
+from quincunx.shapes import Crown, Height, Monthly, Slab, Slats, Solid
 from quincunx.site.ground import Ground
 
 Floats = NDArray[np.float64]
@@ -70,20 +70,30 @@ class _Part:
     tilt: tuple[float, ...] = (0.0,) * 4
 
 
-def parts_of(solids: Sequence[Solid], ground: Ground) -> Parts:
-    """Return the parts of ``solids`` on ``ground``, in their order; what lets all light through is left out."""
-    shading = tuple(s for s in solids if isinstance(s.form, Slats) or min(s.transmittance) <= CLEAR)
+def sunlight(solid: Solid) -> Monthly:
+    """Return the share of the sun a solid lets through, by month."""
+    return solid.transmittance
+
+
+def parts_of(solids: Sequence[Solid], ground: Ground, lets: Callable[[Solid], Monthly] = sunlight) -> Parts:
+    """Return the parts of ``solids`` on ``ground``, in their order; what lets all through is left out.
+
+    ``lets`` gives the share of what is cast that each solid lets through, by month.
+    """
+    let = {id(s): lets(s) for s in solids}
+    shading = tuple(s for s in solids if isinstance(s.form, Slats) or min(let[id(s)]) <= CLEAR)
     crowns = {n: _round_m(s) for n, s in enumerate(shading) if isinstance(s.form, Crown)}
     round_ones = {n: found for n, found in crowns.items() if found is not None}
     shapes = [(n, s.footprint, _follows(s)) for n, s in enumerate(shading) if n not in round_ones]
     made = [_prism(n, shading[n], ring, plane, ground) for n, ring, plane in on_planes(ground, shapes)]
     made += [_crown(n, shading[n], *found, ground) for n, found in round_ones.items()]
-    return _arrays(shading, sorted((part for part in made if part is not None), key=lambda part: part.solid))
+    shares = [let[id(s)] for s in shading]
+    return _arrays(shading, shares, sorted((part for part in made if part is not None), key=lambda part: part.solid))
 
 
-def _arrays(solids: tuple[Solid, ...], made: list[_Part]) -> Parts:
+def _arrays(solids: tuple[Solid, ...], shares: list[Monthly], made: list[_Part]) -> Parts:
     home = np.array([part.solid for part in made], np.int64)
-    light = np.array([s.transmittance for s in solids], np.float64).reshape(-1, 12)
+    light = np.array(shares, np.float64).reshape(-1, 12)
     slatted = tuple((p, form) for p, n in enumerate(home) if isinstance(form := solids[n].form, Slats))
     return Parts(
         solids,
@@ -93,7 +103,7 @@ def _arrays(solids: tuple[Solid, ...], made: list[_Part]) -> Parts:
         np.vstack([np.empty((0, 3)), *(part.corners for part in made)]),
         np.array([part.crown for part in made], np.float64).reshape(-1, 6),
         np.array([part.tilt for part in made], np.float64).reshape(-1, 4),
-        _groups(solids, home),
+        _groups(solids, shares, home),
         light[home],
         slatted,
     )
@@ -164,20 +174,20 @@ def _side(height: Height, ring: Floats, plane: Floats) -> tuple[Floats, tuple[fl
     return ring @ plane[:2] + plane[2] + height.value_m, (float(plane[0]), float(plane[1]))
 
 
-def _groups(solids: tuple[Solid, ...], home: Ints) -> Ints:
+def _groups(solids: tuple[Solid, ...], shares: list[Monthly], home: Ints) -> Ints:
     """Return the group of each part: pieces of one porous solid, and solids of one owner that fill the same place."""
     first = list(range(len(solids)))
     owners: dict[tuple[object, ...], list[int]] = {}
     for n, s in enumerate(solids):
-        if max(s.transmittance) > 0 and not isinstance(s.form, Slats):
-            owners.setdefault((s.owner, s.transmittance), []).append(n)
+        if max(shares[n]) > 0 and not isinstance(s.form, Slats):
+            owners.setdefault((s.owner, shares[n]), []).append(n)
     for same in owners.values():
         for a, b in _near(solids, same):
             if first[a] != first[b] and _one_place(solids[a], solids[b]):
                 old, new = first[b], first[a]
                 first = [new if f == old else f for f in first]
     leader = np.array(first, np.int64)[home] if len(home) else home
-    porous = np.array([max(s.transmittance) > 0 or isinstance(s.form, Slats) for s in solids], bool)
+    porous = np.array([max(shares[n]) > 0 or isinstance(s.form, Slats) for n, s in enumerate(solids)], bool)
     several = np.isin(leader, [f for f, c in zip(*np.unique(leader, return_counts=True), strict=True) if c > 1])
     return np.where(several & porous[home], leader, -1) if len(home) else home
 
