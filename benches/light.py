@@ -26,9 +26,9 @@ from shapely.affinity import translate
 
 from quincunx.light import MONTHS, Sky, prepare, sun_hours, suns, update
 from quincunx.light._field import field_of
-from quincunx.scene.parts import DOME, ELLIPSOID, STANDING, Parts, parts_of
 from quincunx.light.hours import NOTHING_KEPT, Cast
 from quincunx.scene import Scene
+from quincunx.scene.parts import DOME, ELLIPSOID, STANDING, Parts, parts_of
 
 NEAR_M = 0.01
 """Cells this near to the edge of a thing's outline are ties: methods differ there by which side they take."""

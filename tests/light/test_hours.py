@@ -10,8 +10,8 @@ from shapely import Point, box
 
 from quincunx.light import Sky, Suns, shade_at, sun_hours, suns
 from quincunx.light._field import field_of
-from quincunx.scene.parts import parts_of
 from quincunx.light.hours import NOTHING_KEPT, Cast
+from quincunx.scene.parts import parts_of
 from quincunx.shapes import Crown, Height, Slats, Solid, every_month
 from quincunx.site.climate import Horizon
 from quincunx.site.ground import Ground

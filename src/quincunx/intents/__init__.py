@@ -8,10 +8,12 @@ from quincunx.intents._base import Intent, Words
 from quincunx.intents.at_least_wide import AtLeastWide
 from quincunx.intents.cant_reach import CantReach
 from quincunx.intents.fit_for_wheels import FitForWheels
+from quincunx.intents.hidden_from import HiddenFrom
 from quincunx.intents.hours_no_more import HoursNoMore
 from quincunx.intents.near_to_hand import NearToHand
 from quincunx.intents.only_way_in import OnlyWayIn
 from quincunx.intents.reaches import Reaches
+from quincunx.intents.sees import Sees
 from quincunx.intents.separate_rooms import SeparateRooms
 from quincunx.intents.spend_no_more import SpendNoMore
 from quincunx.intents.step_free import StepFree
@@ -21,10 +23,12 @@ INTENTS: tuple[type[Intent], ...] = (
     AtLeastWide,
     CantReach,
     FitForWheels,
+    HiddenFrom,
     HoursNoMore,
     NearToHand,
     OnlyWayIn,
     Reaches,
+    Sees,
     SeparateRooms,
     SpendNoMore,
     StepFree,

@@ -92,7 +92,7 @@ class Intent(Doc):
     about: ClassVar[str] = ""
     """One sentence: what it asks and how it is judged."""
     reads: ClassVar[frozenset[str]] = frozenset()
-    """The parts of the computation it depends on: ``walk``, ``money``, ``hours``."""
+    """The parts of the computation it depends on: ``walk``, ``sight``, ``money``, ``hours``."""
     example: ClassVar[Mapping[str, Any]] = {}
 
     kind: str

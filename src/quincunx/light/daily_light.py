@@ -10,12 +10,12 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from quincunx.light._field import field_of
-from quincunx.scene.parts import parts_of
 from quincunx.light._raster import Singles
 from quincunx.light.hours import Cast, side_by_side
 from quincunx.light.sky import LEVEL, MONTHS, Days, Sky, Suns, suns
 from quincunx.light.sky_view import dome
 from quincunx.scene import Scene
+from quincunx.scene.parts import parts_of
 
 Floats = NDArray[np.float64]
 

@@ -10,11 +10,11 @@ import numpy as np
 
 from quincunx.light._cast import Bytes, take_away
 from quincunx.light._field import field_of
-from quincunx.scene.parts import parts_of
 from quincunx.light._raster import Singles
 from quincunx.light.hours import Cast, SunGrid, grid_of, side_by_side, sun_hours
 from quincunx.light.sky import MONTHS, Sky, Suns, suns
 from quincunx.scene import Scene
+from quincunx.scene.parts import parts_of
 from quincunx.shapes import Solid
 
 

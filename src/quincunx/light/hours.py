@@ -14,10 +14,10 @@ from numpy.typing import NDArray
 from quincunx.light import _plain
 from quincunx.light._cast import Light, add_suns
 from quincunx.light._field import Field, field_of
-from quincunx.scene.parts import Parts, parts_of
 from quincunx.light._raster import Arrays, World
 from quincunx.light.sky import MONTHS, Days, Sky, Suns, suns
 from quincunx.scene import Scene
+from quincunx.scene.parts import Parts, parts_of
 
 Singles = NDArray[np.float32]
 Bytes = NDArray[np.uint8]

@@ -8,10 +8,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from quincunx.light._field import Field
-from quincunx.scene.parts import parts_of
 from quincunx.light.hours import Cast
 from quincunx.light.sky import MONTHS, Days, Sky, local_hours, suns
 from quincunx.scene import Scene
+from quincunx.scene.parts import parts_of
 from quincunx.shapes import XY
 
 Floats = NDArray[np.float64]

@@ -11,9 +11,9 @@ from numpy.typing import NDArray
 from shapely import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from quincunx.scene.parts import DOME, ELLIPSOID, STANDING, Parts, parts_of
 from quincunx.light.sky import Sky
 from quincunx.scene import Scene
+from quincunx.scene.parts import DOME, ELLIPSOID, STANDING, Parts, parts_of
 from quincunx.site.ground import Ground
 
 Floats = NDArray[np.float64]
