@@ -21,7 +21,7 @@ GRACE_S = 2
 """How long open requests may take to end when the program stops [s]."""
 FIRST_PAGE_S = 1.0
 """The engines are loaded once the first page is out, or after this time [s]."""
-WORKERS = frozenset({"warm-up", "judge", "trier"})
+WORKERS = frozenset({"warm-up", "judge", "trier", "finder"})
 
 
 class Server(uvicorn.Server):

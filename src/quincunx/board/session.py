@@ -7,6 +7,7 @@ from threading import RLock, current_thread
 from typing import Any
 
 from quincunx.board.events import Hub
+from quincunx.board.finding import Finder
 from quincunx.board.judging import Judge
 from quincunx.board.kept import Latest, StoodCache
 from quincunx.board.standing import Standing
@@ -41,6 +42,7 @@ class Session:
         self._told: tuple[str, int] | None = None
         self.judge = Judge(self)
         self.trier = Trier(self)
+        self.finder = Finder(self)
 
     @property
     def path(self) -> Path:
@@ -56,6 +58,7 @@ class Session:
         """Stop judging, wait for the must at hand, and close the file."""
         self.judge.stop()
         self.trier.stop()
+        self.finder.stop()
         self.turns.end()
         for thread in (self.judge, self.trier):
             if thread.is_alive() and thread is not current_thread():

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from quincunx.garden import Garden, plain, timeline
 from quincunx.intents import Words
@@ -12,6 +12,9 @@ from quincunx.plants.catalogue import find_plant
 from quincunx.review.judging import words_for
 from quincunx.scene import Stood, Timeline
 from quincunx.shapes import content_key
+
+if TYPE_CHECKING:
+    from quincunx.years.problem import Problem
 
 
 @dataclass(frozen=True)
@@ -51,6 +54,13 @@ class Standing:
     def whole(self) -> str:
         """Return a digest of the whole document."""
         return content_key(plain(self.garden))
+
+    @cached_property
+    def problem(self) -> Problem:
+        """Return the order of works as a problem."""
+        from quincunx.years.from_garden import problem_of
+
+        return problem_of(self.garden, self.timeline)
 
     @cached_property
     def document(self) -> dict[str, Any]:

@@ -21,6 +21,10 @@ from quincunx.store.errors import Conflict, StoreError
 from quincunx.store.touch import clash
 
 MAIN = "main"
+ANSWER = "answer:"
+"""Before the name of a kept answer among the file's settings."""
+MOST_ANSWERS = 60
+"""Answers kept in a file: those asked for last."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -242,6 +246,23 @@ class Store:
         """Return (id, name, about) of every picture, oldest first."""
         with self._lock:
             return [tuple(r) for r in self._con.execute("SELECT id, name, about FROM picture ORDER BY made_at, id")]
+
+    def kept(self, name: str) -> str | None:
+        """Return the answer kept under ``name``, or None: what was worked out once and holds as long as it is asked alike."""
+        with self._lock:
+            row = self._con.execute("SELECT value FROM setting WHERE name = ?", (ANSWER + name,)).fetchone()
+        return None if row is None else str(row[0])
+
+    def keep(self, name: str, text: str) -> None:
+        """Keep an answer under ``name``; the oldest beyond :data:`MOST_ANSWERS` go. It is no edit and no revision."""
+        with self._lock, self._writing():
+            self._con.execute("DELETE FROM setting WHERE name = ?", (ANSWER + name,))
+            self._con.execute("INSERT INTO setting VALUES (?, ?)", (ANSWER + name, text))
+            self._con.execute(
+                "DELETE FROM setting WHERE name LIKE ? AND rowid NOT IN"
+                " (SELECT rowid FROM setting WHERE name LIKE ? ORDER BY rowid DESC LIMIT ?)",
+                (f"{ANSWER}%", f"{ANSWER}%", MOST_ANSWERS),
+            )
 
     def whole(self) -> bool:
         """Return whether the file passes SQLite's full integrity check."""

@@ -8,7 +8,7 @@ from functools import lru_cache
 from quincunx.garden import Garden
 from quincunx.scene import Timeline
 from quincunx.units import Style, format_money
-from quincunx.years.checker import check
+from quincunx.years import told
 from quincunx.years.conflict import Conflict, conflict
 from quincunx.years.faults import faults
 from quincunx.years.from_garden import problem_of, starts_of
@@ -57,7 +57,7 @@ class Explained:
         found = self.earlier.get(project)
         if found is None:
             return ""
-        return _earlier_words(self.problem, self.starts, found)
+        return earlier_words(self.problem, self.starts, found)
 
 
 def explain(problem: Problem, starts: dict[str, int], *, money: Money = plain_money) -> Explained:
@@ -75,12 +75,12 @@ def _explain(problem: Problem, said: tuple[tuple[str, int], ...], money: Money) 
     wrong = tuple(fault.sentence for fault in faults(problem))
     if wrong or not problem.projects:
         return Explained(problem, starts, {}, {}, (), None, 0.0, (), wrong)
-    broken = tuple(breach.words for breach in check(problem, starts).breaches)
+    broken = told.broken(problem, starts, money=money)
     found = order(problem, seconds=LONG_S, effort=SEARCH, smoothing=False, start_from=starts)
     behind = 0.0 if not found.worth else max(0.0, 1 - problem.worth(starts) / found.worth)
     held = why(problem, starts, money=money)
     asked = {} if broken else {p.id: _earlier(problem, starts, p) for p in problem.projects if _movable(p, starts)}
-    ways = () if broken else tuple(_way(problem, starts, p, money) for p in problem.projects if _left_out(p, starts))
+    ways = () if broken else tuple(way_for(problem, starts, p, money) for p in problem.projects if _left_out(p, starts))
     return Explained(problem, starts, held, asked, ways, found, behind, broken, ())
 
 
@@ -96,7 +96,8 @@ def _earlier(problem: Problem, starts: dict[str, int], p: Project) -> Earlier:
     return earlier(problem, starts, p.id, effort=EACH, seconds=LONG_S)
 
 
-def _earlier_words(problem: Problem, starts: dict[str, int], found: Earlier) -> str:
+def earlier_words(problem: Problem, starts: dict[str, int], found: Earlier) -> str:
+    """Say what having a job a year earlier would cost: a share of the use that the whole garden gives."""
     if found.impossible:
         return "can't be"
     if found.starts is None or found.lost_at_most is None:
@@ -113,7 +114,7 @@ def _earlier_words(problem: Problem, starts: dict[str, int], found: Earlier) -> 
     return cost + (f", without {' and '.join(gone)}" if gone else moved)
 
 
-def _way(problem: Problem, starts: dict[str, int], wish: Project, money: Money) -> Way:
+def way_for(problem: Problem, starts: dict[str, int], wish: Project, money: Money) -> Way:
     """Ask whether a wish fits beside all that is planned, at what cost; if it can't, what would let it in."""
     keep = {p.id: replace(p, must=True) for p in problem.projects if p.id in starts}
     beside = problem.changed(keep)
@@ -127,7 +128,7 @@ def _way(problem: Problem, starts: dict[str, int], wish: Project, money: Money) 
     clash = conflict(asked, effort=LEFT_OUT, money=money)
     if clash is None or not clash.items:
         return Way(wish.id, ("Whether it fits beside all that is planned could not be settled in the time given.",))
-    out = ways_out(asked, _few_years(clash), effort=LEFT_OUT, money=money)
+    out = ways_out(asked, few_years(clash), effort=LEFT_OUT, money=money)
     said = [w.sentence for w in out if w.kind != "drop" or w.projects != (wish.id,)]
     return Way(wish.id, tuple(said) or (clash.sentence,))
 
@@ -147,7 +148,7 @@ def _capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def _few_years(clash: Conflict) -> Conflict:
+def few_years(clash: Conflict) -> Conflict:
     """Keep the first, the middle and the last year of each kind in a conflict."""
     kept = []
     for kind in ("money", "hours"):

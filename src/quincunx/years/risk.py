@@ -101,11 +101,14 @@ class Chance:
 class Risk:
     """Chances that each calendar year stays in its money and in its hours, that all do, and what is left over.
 
-    ``spent_mean`` and ``spent_sd`` are of the sum spent over all years [minor units].
+    ``hours`` asks that no month has more work than time; ``year_hours`` only that the year's work fits into the
+    year's time, some of it a month later than planned.  ``spent_mean`` and ``spent_sd`` are of the sum spent over
+    all years [minor units].
     """
 
     money: dict[int, Chance]
     hours: dict[int, Chance]
+    year_hours: dict[int, Chance]
     all_money: Chance
     spent_mean: float
     spent_sd: float
@@ -139,6 +142,10 @@ def simulate(problem: Problem, starts: Starts, chances: Chances, *, worlds: int 
     return Risk(
         {year: Chance(float(np.mean(~broke[a:b].any(axis=0))), worlds) for year, a, b in years},
         {year: Chance(float(np.mean(~tired[a:b].any(axis=0))), worlds) for year, a, b in years},
+        {
+            year: Chance(float(np.mean(work[a:b].sum(axis=0) <= free[a:b].sum(axis=0) + 1e-9)), worlds)
+            for year, a, b in years
+        },
         Chance(float(np.mean(~broke.any(axis=0))), worlds),
         float(total.mean()),
         float(total.std(ddof=1)) if worlds > 1 else 0.0,
@@ -272,6 +279,7 @@ def margins(
     *,
     tried: tuple[float, ...] = (0.0, 0.05, 0.1, 0.15, 0.2, 0.3, 0.4),
     wanted: float | None = None,
+    start_from: Starts | None = None,
     seconds: float = 5.0,
     effort: float = 1.0,
     worlds: int = 10_000,
@@ -279,10 +287,11 @@ def margins(
     """Plan with rising margins on all costs and see how often each plan stays in its money.
 
     With ``wanted`` (a chance such as 0.8) the rise stops at the first margin whose plan holds that often; it is
-    the last of the list, if any reached it.  ``effort`` and ``seconds`` are the limits of each search.
+    the last of the list, if any reached it.  ``start_from`` is a plan to better, such as the one in force.
+    ``effort`` and ``seconds`` are the limits of each search.
     """
     points: list[Margin] = []
-    before: Starts | None = None
+    before = start_from
     for margin in tried:
         found: Order = order(
             with_margin(problem, margin), seconds=seconds, effort=effort, gap=0.005, smoothing=False, start_from=before

@@ -1,7 +1,10 @@
 /** Listens to what the program tells unasked: another window's edit, fresh verdicts, how far a long work is. */
+import type { TouchedVerdicts } from '../lib/api/types';
+import type { Found } from '../lib/api/years';
 import type { Board } from './board.svelte';
+import type { Plan } from './plan.svelte';
 
-export function listen(board: Board): () => void {
+export function listen(board: Board, plan: Plan): () => void {
   const source = new EventSource('/api/events');
   const on = (name: string, run: (data: Record<string, unknown>) => void): void => {
     source.addEventListener(name, (event) => {
@@ -13,6 +16,10 @@ export function listen(board: Board): () => void {
     if (board.garden && typeof revision === 'number' && revision > board.garden.revision) void board.try(() => board.refresh());
   });
   on('table', () => void board.loadTable());
+  on('years', (found) => plan.take(found as unknown as Found));
+  on('tried', ({ window, verdicts }) => {
+    if (window === plan.window && plan.held) board.touched(verdicts as TouchedVerdicts[]);
+  });
   on('notice', ({ words }) => {
     if (typeof words === 'string') board.desk.note(words);
   });

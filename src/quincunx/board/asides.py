@@ -1,0 +1,141 @@
+"""Beside the plan at the board: what if, how safe, this month and the next, and planning again from a month."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from quincunx.board.answers import Ask, Refused, number, text
+from quincunx.board.standing import Standing
+from quincunx.garden import Garden, apply
+from quincunx.units.dates import month_index
+
+if TYPE_CHECKING:
+    from quincunx.board.session import Session
+    from quincunx.review.changed import MustChange
+
+SECONDS, EFFORT = 20.0, 0.6
+"""Bounds of one search for a what-if: wall [s], and the solver's own count, which bites first."""
+
+
+def what_if(ask: Ask) -> dict[str, Any]:
+    """Answer ``POST /api/years/what-if``: the plan as it is beside the best if ``ask`` (``money=+20%``) were so."""
+    from quincunx.years.compared import compared
+
+    session = ask.session
+    at = session.standing()
+    found = compared(at.garden, at.timeline, text(ask.body, "ask", 120), seconds=SECONDS, effort=EFFORT)
+    now, then = found.gardens(at.garden)
+    return {
+        "ask": text(ask.body, "ask", 120), "what_if": found.asked.words, "words": found.words, "possible": found.then is not None,
+        "share": round(found.share, 6), "now": found.now.starts, "then": found.then,
+        "moves": [m.sentence for m in found.moves], "curve": [[y, round(a, 2), round(b, 2)] for y, (a, b) in found.curve.items()],
+        "musts": [] if then is None else musts_json(_changes(session, now, then)),
+    }  # fmt: skip
+
+
+def how_safe(ask: Ask) -> dict[str, Any]:
+    """Answer ``GET /api/years/safe``: chances in words; with ``wanted`` (0.8) the plan that is as safe as that."""
+    from quincunx.years.explained import written
+    from quincunx.years.faults import require_sense
+    from quincunx.years.safe import how_safe as tell, safer
+
+    at = ask.session.standing()
+    starts = written(at.garden, at.problem)
+    require_sense(at.problem)
+    if "wanted" in ask.query:
+        wanted = number(ask.query["wanted"], "wanted")
+        if not 0 < wanted < 1:
+            raise Refused(422, "A chance lies between 0 and 1.")
+        found = safer(at.garden, at.problem, starts, wanted)
+        plan = dict(found.points[-1].starts) if found.points else None
+        return {"words": found.words, "reached": found.reached, **_offer(at, plan, "Plan with something put by")}
+    told = tell(at.garden, at.problem, starts)
+    return {
+        "words": told.words, "how": list(told.how),
+        "years": [{"year": y.year, "words": y.words, "money": round(y.money.value, 4), "hours": round(y.hours.value, 4)} for y in told.years],
+    }  # fmt: skip
+
+
+def _offer(at: Standing, starts: dict[str, int] | None, label: str) -> dict[str, Any]:
+    from quincunx.years.explained import written
+    from quincunx.years.from_garden import edit_of
+    from quincunx.years.replan import moves
+
+    if starts is None:
+        return {"starts": None, "moves": [], "edit": None, "revision": at.revision}
+    now = written(at.garden, at.problem)
+    edit = edit_of(at.garden, at.problem, starts, label)
+    return {
+        "starts": starts, "moves": [m.sentence for m in moves(at.problem, now, starts)],
+        "edit": edit.model_dump(mode="json") if edit.ops else None, "revision": at.revision,
+    }  # fmt: skip
+
+
+def soon(ask: Ask) -> dict[str, Any]:
+    """Answer ``GET /api/years/soon``: what to do in ``month`` (``2028-06``) and the next, and on a wet weekend."""
+    from quincunx.units.dates import format_month, month_from_index
+    from quincunx.years.soon import MONTHS_SHOWN, soon as coming, wet
+
+    at = ask.session.standing()
+    first = month_index(month_in_plan(ask.query.get("month", ""), at))
+    tasks = coming(at.garden, at.timeline, first)
+    return {
+        "months": [
+            {"month": month_from_index(m), "words": format_month(month_from_index(m)),
+             "tasks": [{"kind": t.kind, "job": t.job, "words": t.words, "late": t.late} for t in tasks if t.month == m]}
+            for m in range(first, first + MONTHS_SHOWN)
+        ],
+        "wet": [{"job": w.job, "possible": w.possible, "words": w.words} for w in wet(at.garden, at.timeline, tasks)],
+    }  # fmt: skip
+
+
+def plan_again(ask: Ask) -> dict[str, Any]:
+    """Answer ``POST /api/years/again``: the rest planned anew from ``month`` by the journal, moving as little as is worth it."""
+    from quincunx.years.real import again
+
+    session = ask.session
+    at = session.standing()
+    found = again(at.garden, month_in_plan(text(ask.body, "month", 10), at), seconds=SECONDS, effort=1.5)
+    after = apply(at.garden, found.edit)[0] if found.edit.ops else at.garden
+    return {
+        "words": found.words, "possible": found.found.starts is not None, "notes": list(found.today.notes),
+        "rows": [{"id": r.project, "name": r.name, "was": r.was, "now": r.now, "why": r.why} for r in found.rows],
+        "edit": found.edit.model_dump(mode="json") if found.edit.ops else None, "revision": at.revision,
+        "musts": musts_json(_changes(session, at.garden, after)) if found.edit.ops else [],
+    }  # fmt: skip
+
+
+def month_in_plan(typed: str, at: Standing) -> str:
+    """Return a month as ``2028-06``; before or after the plan its first or last month; :class:`Refused` if it is none."""
+    from quincunx.units import parse_month
+
+    month = parse_month(typed)
+    years = at.timeline.years
+    return min(max(month, f"{years[0]:04d}-01"), f"{years[-1]:04d}-12")
+
+
+def _changes(session: Session, now: Garden, then: Garden) -> tuple[MustChange, ...]:
+    """Return the musts answered otherwise; what is known of the open garden is not judged again."""
+    from quincunx.review.changed import musts_changed
+    from quincunx.review.judging import Judged
+
+    def judged(garden: Garden) -> list[Judged]:
+        at, found = Standing.of(garden, session.shared), []
+        for must in garden.intents:
+            verdicts = []
+            for year in at.timeline.years:
+                with session.turns.background():
+                    verdicts.append(session.verdicts.judge(must, year, at).verdict)
+            due = must.due_from(at.timeline)
+            found.append(
+                Judged(must.id, must.kind, must.name or must.sentence(at.words), due, must.muted, tuple(verdicts))
+            )
+        return found
+
+    return musts_changed(judged(now), judged(then))
+
+
+def musts_json(changes: tuple[MustChange, ...]) -> list[dict[str, Any]]:
+    """Return the musts answered otherwise, the broken ones first."""
+    rows = sorted(changes, key=lambda m: not m.breaks)
+    return [{"id": m.id, "breaks": m.breaks, "words": f"{m.sentence} {m.because}"} for m in rows]

@@ -1,0 +1,207 @@
+"""Looking for the best order at the board: in a thread of its own, improving in view, stopped at will."""
+
+from __future__ import annotations
+
+import logging
+from dataclasses import dataclass, field
+from threading import Event, RLock, Thread
+from typing import TYPE_CHECKING, Any
+
+from quincunx.board.answers import Ask, Refused, number
+from quincunx.board.standing import Standing
+
+if TYPE_CHECKING:
+    from quincunx.board.session import Session
+    from quincunx.years.order import Order
+
+MOST_S = 600.0
+USUAL_S = 10.0
+"""How long is looked for if nothing is said [s]."""
+GONE_S = 3.0
+"""How long ending a search waits for its thread [s]."""
+
+
+@dataclass
+class Search:
+    """One search: the state of the garden it is for, the best order so far, and whether it is over."""
+
+    at: Standing
+    seconds: float
+    stop: Event = field(default_factory=Event)
+    best: Order | None = None
+    over: bool = False
+    no_plan: str = ""
+    ways: tuple[str, ...] = ()
+    kept: bool = False
+
+
+class Finder:
+    """Holds the one search of an open garden."""
+
+    def __init__(self, session: Session) -> None:
+        """Look for nothing yet."""
+        self._session = session
+        self._lock = RLock()
+        self._search: Search | None = None
+        self._thread: Thread | None = None
+
+    def begin(self, seconds: float) -> Search:
+        """Begin anew, for the garden as it is now."""
+        with self._lock:
+            self.stop()
+            search = self._search = Search(self._session.standing(), seconds)
+            self._thread = Thread(target=self._run, args=(search,), name="finder", daemon=True)
+            self._thread.start()
+            return search
+
+    def stop(self) -> None:
+        """End the search under way with the best there is by then."""
+        with self._lock:
+            thread, search = self._thread, self._search
+        if search is not None:
+            search.stop.set()
+        if thread is not None and thread.is_alive():
+            thread.join(GONE_S)
+
+    def search(self, at: Standing) -> Search | None:
+        """Return the search for this very state of the garden: the one in memory, else what the file keeps."""
+        from quincunx.years.kept import kept_order
+
+        with self._lock:
+            search = self._search
+        if search is not None and (search.at is at or search.at.problem == at.problem):
+            return search
+        known = kept_order(self._session.store, at.problem)
+        return None if known is None else Search(at, known.seconds, best=known, over=True, kept=True)
+
+    def _run(self, search: Search) -> None:
+        try:
+            self._look(search)
+        except Exception:  # a search that fails must not end the board
+            logging.getLogger("quincunx.board").exception("looking for the best order failed")
+            search.no_plan = "Looking for the best order went wrong inside the program. Nothing you saved is lost."
+        search.over = True
+        if self._search is search:
+            self._session.hub.tell("years", **document(search))
+
+    def _look(self, search: Search) -> None:
+        from quincunx.years.explained import written
+        from quincunx.years.faults import faults
+        from quincunx.years.kept import keep_order
+        from quincunx.years.order import order
+
+        at = search.at
+        wrong = faults(at.problem)
+        if wrong:
+            search.no_plan = " ".join(fault.sentence for fault in wrong)
+            return
+
+        def tell(found: Order) -> bool:
+            search.best = found
+            self._session.hub.tell("years", **document(search))
+            return not search.stop.is_set()
+
+        search.best = order(
+            at.problem,
+            seconds=search.seconds,
+            start_from=written(at.garden, at.problem),
+            on_progress=tell,
+            stop=search.stop,
+        )
+        if search.best.starts is None:
+            search.no_plan, search.ways = _clash(at)
+        keep_order(self._session.store, at.problem, search.best)
+
+
+def _clash(at: Standing) -> tuple[str, tuple[str, ...]]:
+    from quincunx.years.conflict import conflict
+    from quincunx.years.explained import Writer
+    from quincunx.years.waysout import ways_out
+
+    money = Writer(at.garden.style)
+    clash = conflict(at.problem, money=money)
+    if clash is None:
+        return "", ()
+    return clash.sentence, tuple(way.sentence for way in ways_out(at.problem, clash, money=money))
+
+
+def document(search: Search, here: Standing | None = None) -> dict[str, Any]:
+    """Return how far a search is: the best order so far beside the one written ``here``, and how sure it is."""
+    from quincunx.years.checker import check
+    from quincunx.years.explained import written
+    from quincunx.years.replan import moves
+
+    at, best = here or search.at, search.best
+    told: dict[str, Any] = {
+        "revision": at.revision, "over": search.over, "kept": search.kept, "no_plan": search.no_plan, "ways": list(search.ways),
+    }  # fmt: skip
+    if best is None or best.starts is None:
+        return {
+            **told,
+            "how_sure": "",
+            "seconds": 0.0,
+            "starts": None,
+            "moves": [],
+            "gain": 0.0,
+            "words": search.no_plan,
+        }
+    now = written(at.garden, at.problem)
+    sound, before = check(at.problem, now).sound, at.problem.worth(now)
+    gain = (best.worth - before) / before if before and sound else 0.0
+    changes = moves(at.problem, now, best.starts)
+    return {
+        **told, "how_sure": best.how_sure, "proven": best.proven, "seconds": round(best.seconds, 1), "solver": best.solver,
+        "starts": best.starts, "gain": round(gain, 6), "breaks_now": not sound,
+        "moves": [{"id": m.project, "was": m.old, "now": m.new, "words": m.sentence} for m in changes],
+        "words": _words(best, gain, sound=sound, same=not changes),
+    }  # fmt: skip
+
+
+def _words(best: Order, gain: float, *, sound: bool, same: bool) -> str:
+    from quincunx.years.told import SAME
+
+    if not sound:
+        return "The order that is written breaks a rule. This one keeps all of them."
+    if same or gain < SAME:
+        known = "the best there is" if best.proven else "the best that is known"
+        return f"The order that is written is {known}."
+    return f"A better order is known: it gives {100 * gain:.1f} in 100 more use of the garden."
+
+
+def find(ask: Ask) -> dict[str, Any]:
+    """Answer ``POST /api/years/find``: begin to look for the best order, for ``seconds``; news come as ``years``."""
+    given = ask.body.get("seconds")
+    seconds = USUAL_S if given is None else number(given, "seconds")
+    if not 0 < seconds <= MOST_S:
+        raise Refused(422, f"seconds must be more than 0 and at most {MOST_S:.0f}.")
+    return document(ask.session.finder.begin(seconds))
+
+
+def stop(ask: Ask) -> dict[str, Any]:
+    """Answer ``POST /api/years/stop``: end the search with the best there is."""
+    ask.session.finder.stop()
+    return found(ask)
+
+
+def found(ask: Ask) -> dict[str, Any]:
+    """Answer ``GET /api/years/found``: how far the search is; ``asked`` is False if nobody looked yet."""
+    session = ask.session
+    at = session.standing()
+    search = session.finder.search(at)
+    return {"asked": False} if search is None else {"asked": True, **document(search, at)}
+
+
+def take(ask: Ask) -> dict[str, Any]:
+    """Answer ``POST /api/years/take``: write the best order found into the jobs, as one edit."""
+    from quincunx.years.from_garden import edit_of
+
+    session = ask.session
+    at = session.standing()
+    search = session.finder.search(at)
+    if search is None or search.best is None or search.best.starts is None:
+        raise Refused(409, "The garden changed meanwhile. Look for the best order again.")
+    edit = edit_of(at.garden, at.problem, search.best.starts)
+    if not edit.ops:
+        raise Refused(409, "The jobs already have these months.")
+    saved, _ = session.commit(edit, at.revision)
+    return {"revision": saved.revision, "changed": len(edit.ops)}

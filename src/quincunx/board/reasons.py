@@ -1,0 +1,82 @@
+"""Why a job stands where it does, at the board: what holds it, what a year earlier would cost, what would let it in."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+from quincunx.board.answers import Ask
+from quincunx.board.planner import job_of
+from quincunx.board.standing import Standing
+
+EFFORT = 0.06
+"""Solver's own count spent on one question: well under a second."""
+LONG_S = 20.0
+
+
+def why_there(ask: Ask) -> dict[str, Any]:
+    """Answer ``GET /api/years/why``: one sentence for each job, all others staying where they are."""
+    from quincunx.years.explained import Writer, written
+    from quincunx.years.faults import faults
+    from quincunx.years.why import why
+
+    at = ask.session.standing()
+    if faults(at.problem):
+        return {"revision": at.revision, "why": {}}
+    held = why(at.problem, written(at.garden, at.problem), money=Writer(at.garden.style))
+    return {"revision": at.revision, "why": {name: h.sentence for name, h in held.items()}}
+
+
+def year_earlier(ask: Ask) -> dict[str, Any]:
+    """Answer ``GET /api/years/earlier``: what beginning ``job`` a year earlier would cost, all others free to move."""
+    from quincunx.years.explained import earlier_words, written
+    from quincunx.years.faults import faults
+    from quincunx.years.why import earlier
+
+    at = ask.session.standing()
+    job, starts = job_of(at, ask.query.get("job", "")), written(at.garden, at.problem)
+    p = at.problem[job.id]
+    if p.fixed_start is not None or starts.get(job.id, 0) < 12 or faults(at.problem):
+        return {"job": job.id, "words": "", "impossible": False, "moves": []}
+    found = earlier(at.problem, starts, job.id, effort=EFFORT, seconds=LONG_S)
+    words = earlier_words(at.problem, starts, found)
+    return {"job": job.id, "words": words, "impossible": found.impossible, "moves": _moves(at, starts, found.starts)}
+
+
+def way_in(ask: Ask) -> dict[str, Any]:
+    """Answer ``GET /api/years/way-in``: what would let a ``job`` in that has no month."""
+    from quincunx.years.explained import Writer, way_for, written
+    from quincunx.years.faults import faults
+
+    at = ask.session.standing()
+    job, starts = job_of(at, ask.query.get("job", "")), written(at.garden, at.problem)
+    if job.id in starts or faults(at.problem):
+        return {"job": job.id, "sentences": []}
+    way = way_for(at.problem, starts, at.problem[job.id], Writer(at.garden.style))
+    return {"job": job.id, "sentences": list(way.sentences)}
+
+
+def all_wishes(ask: Ask) -> dict[str, Any]:
+    """Answer ``GET /api/years/all-wishes``: can every job be had within the years? If not, what clashes, and ways out."""
+    from quincunx.years.conflict import conflict
+    from quincunx.years.explained import Writer, few_years
+    from quincunx.years.faults import faults
+    from quincunx.years.waysout import ways_out
+
+    at = ask.session.standing()
+    wanted = at.problem.changed({p.id: replace(p, must=True) for p in at.problem.projects})
+    wrong = tuple(fault.sentence for fault in faults(wanted))
+    if wrong:
+        return {"possible": False, "sentence": " ".join(wrong), "ways": []}
+    money = Writer(at.garden.style)
+    clash = conflict(wanted, money=money)
+    if clash is None:
+        return {"possible": True, "sentence": "All the jobs can be had within the years.", "ways": []}
+    ways = ways_out(wanted, few_years(clash), money=money) if clash.items else []
+    return {"possible": False, "sentence": clash.sentence, "ways": [way.sentence for way in ways]}
+
+
+def _moves(at: Standing, now: dict[str, int], then: dict[str, int] | None) -> list[str]:
+    from quincunx.years.replan import moves
+
+    return [] if then is None else [m.sentence for m in moves(at.problem, now, then)]

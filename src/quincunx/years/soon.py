@@ -1,0 +1,141 @@
+"""This month and the next: what to begin and go on with, what to order by when, and what can be done in the wet.
+
+What is wet work and what is not is common practice, no source: soil that sticks to the boots is not dug, trodden or
+planted, mortar and timber finishes want dry days, while timber can be cut under cover and orders written indoors.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from quincunx.garden import Garden
+from quincunx.scene import Timeline
+from quincunx.shapes import AreaWork, FrameWork, KitWork, LineWork, PlantWork, Work
+from quincunx.units import format_hours, format_money
+from quincunx.units.dates import format_month, month_from_index
+from quincunx.works import spread_cost, spread_hours
+from quincunx.years.months import Run, runs_of
+from quincunx.years.ordering import ahead, works_of
+
+MONTHS_SHOWN = 2
+RANK = {"order": 0, "book": 0, "go on": 1, "begin": 2}
+
+
+@dataclass(frozen=True, slots=True)
+class Soon:
+    """One thing to do: ``month`` from January of year 0, ``kind`` order, book, go on or begin; ``late`` if it was due."""
+
+    month: int
+    kind: str
+    job: str
+    words: str
+    hours: float = 0.0
+    money: int = 0
+    late: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Wet:
+    """What of a job can be done on a wet weekend; ``words`` say how, or why not."""
+
+    job: str
+    possible: bool
+    words: str
+
+
+def soon(garden: Garden, through: Timeline, month: int, months: int = MONTHS_SHOWN) -> tuple[Soon, ...]:
+    """Return what is to be done from ``month`` on (from January of year 0), in the order to do it.
+
+    Within a month what is to be ordered comes first, then what goes on, then what begins.  Orders that were due
+    before and whose job has not begun come in the first month, marked late.
+    """
+    found: list[Soon] = []
+    for run in runs_of(garden):
+        if run.start is None or run.end is None or run.state == "done":
+            continue
+        found += _orders(garden, through, run, (month, months))
+        found += _works(garden, run, (month, months))
+    return tuple(sorted(found, key=lambda s: (s.month, RANK[s.kind], not s.late, s.job, s.words)))
+
+
+def _orders(garden: Garden, through: Timeline, run: Run, span: tuple[int, int]) -> list[Soon]:
+    month, months = span
+    if run.state == "begun" or run.start is None or run.start < month:
+        return []
+    found = []
+    paid = any(e.about == run.job.id and e.what == "spent" for e in garden.journal)
+    for each in ahead(through, run.job):
+        by = run.start - each.months
+        late = by < month
+        if by >= month + months or (late and paid):
+            continue
+        verb = "Book" if each.booked else "Order"
+        when = "now: it should have been" if late else f"by the end of {format_month(month_from_index(by))}"
+        done = f" {'booked' if each.booked else 'ordered'} by {format_month(month_from_index(by))}" if late else ""
+        words = f"{verb} for “{run.job.name}” {when}{done}: {'; '.join(each.what)}. It begins in {format_month(month_from_index(run.start))}."
+        found.append(Soon(max(by, month), verb.casefold(), run.job.id, words, late=late))
+    return found
+
+
+def _works(garden: Garden, run: Run, span: tuple[int, int]) -> list[Soon]:
+    month, months = span
+    if run.start is None or run.end is None:
+        return []
+    means, found = garden.means, []
+    hours = spread_hours(run.job, garden.journal)
+    money = spread_cost(run.job, garden.journal, means.price_growth, means.first_year)
+    late = run.state in ("planned", "booked") and run.start < month
+    for at in range(month, month + months):
+        if late and at > month:
+            continue
+        if not late and not run.start <= at < run.end:
+            continue
+        begin = late or at == run.start
+        left = run.end - at
+        time, sum_ = hours.get(run.start if late else at, 0.0), money.get(run.start if late else at, 0)
+        said = [format_hours(time, garden.style)] if time else []
+        said += [format_money(sum_, garden.style, whole=True)] if sum_ else []
+        more = f", {left} months to go" if not begin and left > 1 else ", the last month" if not begin else ""
+        was = f" It was to begin in {format_month(month_from_index(run.start))}." if late else ""
+        verb = "Begin" if begin else "Go on with"
+        what = f" ({', '.join(said)})" if said else ""
+        words = f"{verb} “{run.job.name}”{more}{what}.{was}"
+        found.append(Soon(at, "begin" if begin else "go on", run.job.id, words, time, sum_, late))
+    return found
+
+
+def wet(garden: Garden, through: Timeline, tasks: tuple[Soon, ...]) -> tuple[Wet, ...]:
+    """Return for each job at hand what of it can be done on a wet weekend; orders can always be written."""
+    jobs = {j.id: j for j in garden.jobs}
+    at_hand = list(dict.fromkeys(t.job for t in tasks if t.kind in ("begin", "go on")))
+    return tuple(_wet(name, jobs[name].name, works_of(through, jobs[name])) for name in at_hand)
+
+
+def _wet(job: str, name: str, works: tuple[Work, ...]) -> Wet:
+    if any(isinstance(w, FrameWork) and w.members for w in works):
+        return Wet(
+            job,
+            possible=True,
+            words=f"“{name}”: cut and drill the timber under cover; leave the post holes for a dry day.",
+        )
+    if any(isinstance(w, KitWork) for w in works):
+        return Wet(
+            job,
+            possible=True,
+            words=f"“{name}”: lay out the kit's parts under cover and count them; put it up on a dry, still day.",
+        )
+    if any(isinstance(w, PlantWork) for w in works):
+        return Wet(
+            job,
+            possible=False,
+            words=f"“{name}”: leave it. Wet soil is not dug, trodden or planted; heel bare roots in or keep them covered and damp.",
+        )
+    if any(isinstance(w, (AreaWork, LineWork)) for w in works):
+        return Wet(
+            job,
+            possible=False,
+            words=f"“{name}”: leave it. Neither digging nor mortar does well in the wet; sort and stack the materials.",
+        )
+    return Wet(
+        job, possible=False, words=f"“{name}”: look at its steps; nothing of it is known to be work under cover."
+    )

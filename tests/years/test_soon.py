@@ -1,0 +1,69 @@
+"""This month and the next: orders, beginnings, what goes on, and the wet weekend."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from quincunx.garden import garden_from, plain, timeline
+from quincunx.years.soon import soon, wet
+from tests.years.test_real import entry, plan
+
+HEDGE = {"id": "hedge", "kind": "hedge", "line": [[1, 1], [9, 1]], "plant": "carpinus-betulus"}
+JUNE = 2027 * 12 + 5
+BOARDS = {"words": "Boards", "sum": 60000, "quantity": 12, "unit": "pieces"}
+ROOFER = {"words": "Roofer", "sum": 9000, "hired": True}
+SHED = {"id": "shed", "name": "Shed", "costs": [BOARDS, ROOFER], "hours": 12, "months": 3, "start": "2027-07"}
+
+
+def told(*jobs: dict[str, Any], month: int = JUNE, journal: tuple[dict[str, Any], ...] = (), **more: Any) -> list[str]:
+    garden = plan(*jobs, journal=journal, **more)
+    return [t.words for t in soon(garden, timeline(garden), month)]
+
+
+def test_orders_come_first_and_say_by_when() -> None:
+    assert told(SHED) == [
+        "Book for “Shed” now: it should have been booked by April 2027: Roofer. It begins in July 2027.",
+        "Order for “Shed” by the end of June 2027: 12 pieces Boards. It begins in July 2027.",
+        "Begin “Shed” (4 h, €690).",
+    ]
+
+
+BEGUN = (entry("begun", "shed", "2027-07-03"),)
+
+
+def test_what_goes_on_says_how_long_it_takes_yet() -> None:
+    assert told(SHED, month=JUNE + 2, journal=BEGUN) == [
+        "Go on with “Shed”, 2 months to go (4 h).",
+        "Go on with “Shed”, the last month (4 h).",
+    ]
+
+
+def test_a_job_that_was_to_begin_and_did_not_is_said_so() -> None:
+    (said,) = told({"id": "bed", "name": "Bed", "hours": 5, "start": "2027-03"})
+    assert said == "Begin “Bed” (5 h). It was to begin in March 2027."
+
+
+def test_what_is_done_is_not_said_and_what_is_paid_is_not_ordered() -> None:
+    assert told(SHED, journal=(entry("done", "shed", "2027-05-30"),)) == []
+    assert told(SHED, journal=(entry("spent", "shed", "2027-05-30", sum=100),))[0].startswith("Order")
+
+
+def test_nothing_in_months_without_jobs() -> None:
+    assert told(SHED, month=JUNE + 12, journal=BEGUN) == []
+    assert told(SHED, month=JUNE - 9) == []
+
+
+def test_planting_waits_for_dry_soil_and_timber_is_cut_under_cover() -> None:
+    jobs = (
+        {"id": "plant", "name": "Plant the hedge", "does": ["hedge"], "start": "2027-06", "hours": 4},
+        {"id": "frame", "name": "Frame", "does": ["posts"], "start": "2027-06", "hours": 4},
+        {"id": "paper", "name": "Think", "start": "2027-06", "hours": 1},
+    )
+    posts = {"id": "posts", "kind": "fence", "line": [[12, 12], [16, 12]]}
+    garden = garden_from({**plain(plan()), "jobs": jobs, "features": [HEDGE, posts]})
+    through = timeline(garden)
+    rows = {w.job: w for w in wet(garden, through, soon(garden, through, JUNE, 1))}
+    assert not rows["plant"].possible
+    assert "Wet soil" in rows["plant"].words
+    assert rows["frame"].possible
+    assert not rows["paper"].possible

@@ -1,0 +1,41 @@
+/** What the program says of the years month by month. Months count from the plan's first. */
+import type { Edit, TouchedVerdicts } from './types';
+
+export interface Sums {
+  money: { in: number[]; spent: number[]; left: number[] };
+  hours: { given: number[]; upkeep: number[]; worked: number[] };
+}
+export type JobState = 'done' | 'begun' | 'booked' | 'planned' | 'unplanned';
+export interface PlannedJob {
+  id: string; name: string; state: JobState; large: boolean; months: number; start: number | null; end: number | null;
+  /** Months in which it could begin by its season. */
+  fits: number[];
+  cost: number; hours: number; worth: string; of_use_after: number; after: string[]; does: string[];
+}
+export interface YearsReply extends Sums {
+  revision: number; first_year: number; years: number[]; reserve: number; large_a_year: number; jobs: PlannedJob[]; breaks: string[]; nonsense: boolean;
+}
+export interface TryReply extends Sums {
+  job: string; start: number | null; words: string; share: number; breaks: string[]; mends: string[]; verdicts: TouchedVerdicts[]; left: number; revision: number;
+}
+export interface PlanMove { id: string; was: number | null; now: number | null; words: string }
+export interface Found {
+  asked?: boolean; revision: number; over: boolean; kept: boolean; no_plan: string; ways: string[]; how_sure: string; proven?: boolean; seconds: number;
+  solver?: string; starts: Record<string, number> | null; moves: PlanMove[]; gain: number; words: string; breaks_now?: boolean;
+}
+export interface MustChange { id: string; breaks: boolean; words: string }
+export interface WhatIfReply {
+  ask: string; what_if: string; words: string; possible: boolean; share: number; now: Record<string, number> | null; then: Record<string, number> | null;
+  moves: string[]; curve: [number, number, number][]; musts: MustChange[];
+}
+export interface SafeReply { words: string; how: string[]; years: { year: number; words: string; money: number; hours: number }[] }
+export interface SaferReply { words: string; reached: boolean; starts: Record<string, number> | null; moves: string[]; edit: Edit | null; revision: number }
+export interface SoonReply {
+  months: { month: string; words: string; tasks: { kind: string; job: string; words: string; late: boolean }[] }[];
+  wet: { job: string; possible: boolean; words: string }[];
+}
+export interface AgainReply {
+  words: string; possible: boolean; notes: string[]; rows: { id: string; name: string; was: string; now: string; why: string }[]; edit: Edit | null;
+  musts: MustChange[]; revision: number;
+}
+export interface AllWishes { possible: boolean; sentence: string; ways: string[] }
