@@ -149,9 +149,9 @@ def test_an_opening_without_a_top_gets_none_by_a_climber():
     assert put_up(Stood(openings=(sky,), changes=(Narrow("rose", "door", 0.1, 0.5),))).openings[0].headroom_m is None
 
 
-def test_a_gate_shut_for_good_is_locked():
+def test_a_gate_shut_for_good_is_more_than_locked():
     scene = put_up(Stood(openings=(DOOR,), changes=(Shut("hurdle", "door"),)))
-    assert scene.openings[0].latch == "locked"
+    assert scene.openings[0].latch == "shut"
 
 
 def test_a_house_with_two_doors_keeps_both():
@@ -204,3 +204,24 @@ def test_no_cut_adds_or_loses_anything(walls, cuts):
     for cut in made:
         met = any(s.footprint.intersection(cut.place).area > 0 for s in solids)
         assert (cut in unmet) <= (not met or len(made) > 1)
+
+
+def test_steps_and_ramps_through_a_terrace_edge_are_openings_of_it():
+    edge = Solid("edge", "", box(0, 4, 10, 4.4), top=Height(0.6), retains=True)
+    flight = Cut(
+        "steps", box(4, 3, 5.2, 5), needed=False, only="retaining", way=LineString([(4.6, 3), (4.6, 5)]), step_m=0.15
+    )
+    scene = put_up(Stood((edge,), changes=(flight,)))
+    (opening,) = [o for o in scene.openings if o.owner == "steps"]
+    assert opening.clear.length == opening.width_m == pytest.approx(1.2)
+    assert [y for _, y in opening.clear.coords] == pytest.approx([4.2, 4.2])
+    assert (opening.step_m, opening.leaf, opening.headroom_m) == (0.15, None, None)
+
+
+@pytest.mark.parametrize("flight", [
+    Cut("steps", box(4, 13, 5.2, 15), needed=False, only="retaining", way=LineString([(4.6, 13), (4.6, 15)])),
+    Cut("gate", box(4, 3, 5.2, 5)),
+])  # fmt: skip
+def test_steps_on_open_ground_and_gates_make_no_opening_of_their_own(flight):
+    edge = Solid("edge", "", box(0, 4, 10, 4.4), top=Height(0.6), retains=True)
+    assert put_up(Stood((edge,), changes=(flight,))).openings == ()

@@ -28,6 +28,7 @@ from quincunx.features.guard import Guard
 from quincunx.features.hedge import Hedge
 from quincunx.features.held import Held
 from quincunx.features.house import House
+from quincunx.features.hurdle import Hurdle
 from quincunx.features.lawn import Lawn
 from quincunx.features.light_point import LightPoint
 from quincunx.features.log import Log
@@ -80,6 +81,7 @@ KINDS: tuple[type[Feature], ...] = (
     Hedge,
     Held,
     House,
+    Hurdle,
     Lawn,
     LightPoint,
     Log,

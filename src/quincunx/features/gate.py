@@ -27,7 +27,9 @@ class Gate(Across):
     under: Length = length("Clear below it", 0.05, ge=0.0, le=0.6)
     hole: Length = length("Largest hole through it", 0.0, ge=0.0, le=0.5)
     step: Length = length("Step at it", 0.0, ge=0.0, le=0.5)
-    latch: Literal["none", "latched", "locked"] = field("Latch", "latched")
+    latch: Literal["none", "latched", "locked", "shut"] = field(
+        "Latch", "latched", help="none: pushes open; shut: closed for good, nobody opens it"
+    )
     leaves: int = field("Leaves", 1, ge=1, le=2)
     hung_left: bool = field("Hung on the left", True)
 

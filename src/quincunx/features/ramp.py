@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import ClassVar, Literal
 
-from shapely import Polygon
+from shapely import LineString, Polygon
 
 from quincunx.features._base import Group
 from quincunx.features._floors import FLOORS, FloorName, Lies, floor_surface
@@ -102,7 +102,7 @@ class Ramp(Climbing):
         work = AreaWork(self.id, shape, FLOORS[self.floor].layers)
         return Stood(
             surfaces=(surface,),
-            changes=(Cut(self.id, shape, needed=False, only="retaining"),),
+            changes=(Cut(self.id, shape, needed=False, only="retaining", way=LineString((foot, head))),),
             figures=figures,
             work=(work,),
         )

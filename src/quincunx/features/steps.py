@@ -119,10 +119,24 @@ class Steps(Climbing):
         )
         return Stood(
             surfaces=(treads,),
-            changes=(Cut(self.id, shape, needed=False, only="retaining"),),
+            changes=(
+                Cut(
+                    self.id,
+                    shape,
+                    needed=False,
+                    only="retaining",
+                    way=self._way(flight, foot, up),
+                    step_m=flight.rise_m,
+                ),
+            ),
             figures=tuple(figures),
             work=work,
         )
+
+    @staticmethod
+    def _way(flight: Flight, foot: XY, up_deg: float) -> LineString:
+        """Return the line up the middle of the flight [m]."""
+        return LineString([foot, tuple_add(foot, direction(up_deg), flight.count * flight.going_m)])
 
     def _riser(self, foot: XY, up_deg: float, along_m: float) -> tuple[XY, XY]:
         """Return the line of the riser ``along_m`` up the flight, from its left to its right."""

@@ -11,11 +11,13 @@ from quincunx.intents.fit_for_wheels import FitForWheels
 from quincunx.intents.hidden_from import HiddenFrom
 from quincunx.intents.hours_no_more import HoursNoMore
 from quincunx.intents.near_to_hand import NearToHand
+from quincunx.intents.not_eaten import NotEaten
 from quincunx.intents.only_way_in import OnlyWayIn
 from quincunx.intents.reaches import Reaches
 from quincunx.intents.sees import Sees
 from quincunx.intents.separate_rooms import SeparateRooms
 from quincunx.intents.spend_no_more import SpendNoMore
+from quincunx.intents.stays_in import StaysIn
 from quincunx.intents.step_free import StepFree
 from quincunx.intents.way_passes_by import WayPassesBy
 
@@ -26,11 +28,13 @@ INTENTS: tuple[type[Intent], ...] = (
     HiddenFrom,
     HoursNoMore,
     NearToHand,
+    NotEaten,
     OnlyWayIn,
     Reaches,
     Sees,
     SeparateRooms,
     SpendNoMore,
+    StaysIn,
     StepFree,
     WayPassesBy,
 )

@@ -7,10 +7,11 @@ from shapely.geometry.base import BaseGeometry
 
 from quincunx.intents._base import Words, capital
 from quincunx.scene import Scene
-from quincunx.shapes import DimensionFigure, Figure, PathFigure, TextFigure
+from quincunx.shapes import Crown, DimensionFigure, Figure, PathFigure, TextFigure
+from quincunx.walk.barriers import Barrier, is_overhead, opening_barriers
 from quincunx.walk.crossings import Crossing, crossings
 from quincunx.walk.going import Stretch, going
-from quincunx.walk.places import OUTSIDE, Place, zone_of
+from quincunx.walk.places import OUTSIDE, Place, pieces_reached, zone_of
 from quincunx.walk.reach import Walk, walk_of
 from quincunx.walk.rooms import Leak
 from quincunx.walk.walkers import Walker
@@ -96,26 +97,81 @@ def crossing_words(crossing: Crossing, words: Words, *, snow: bool = False) -> s
 
 MOST_TOLD = 3
 """A sentence names no more crossings than this."""
+RING = 0.8
+"""A gate or a piece of a fence so much lower than the rest still counts as one with it."""
 EASY = 0.3
 """What going through or under something counts, as a share of the highest the walker gets over."""
 
 
-def by_way_of(walk: Walk, way: Way, words: Words, goal: str = "") -> str:
-    """Return what a way crosses on its way to ``goal`` as part of a sentence, or an empty text."""
+def by_way_of(walk: Walk, way: Way, words: Words, goal: str = "", start: str = "") -> str:
+    """Return what a way crosses on its way to ``goal`` as part of a sentence, or an empty text.
+
+    Where there is too much to tell and ``start`` is given, the ring that would keep the walker out is told.
+    """
     met = [c for c in crossings(walk.scene, walk.walker, way) if c.owner != goal]
     snow = walk.walker.snow_lifts and walk.scene.snow_m > 0
-    told = _hardest(met, walk.walker)
+    told = _told(walk, met, start, goal)
     said = ", ".join(crossing_words(c, words, snow=snow) for c in told)
     return said if len(told) == len(met) else f"{said}, among others"
+
+
+def _told(walk: Walk, met: list[Crossing], start: str, goal: str) -> list[Crossing]:
+    """Return the crossings to tell: the ring that would stop the walker if it were high enough, else the hardest."""
+    if len(met) <= MOST_TOLD or not (start and goal):
+        return _hardest(met, walk.walker)
+    high = {c.owner: _top_m(walk, c.owner) for c in met}
+    for size in sorted({h for h in high.values() if h > 0}, reverse=True):
+        least = RING * size
+        if parts(walk, least, start, goal):
+            return _hardest([c for c in met if high[c.owner] >= least], walk.walker)
+    return _hardest(met, walk.walker)
+
+
+def _top_m(walk: Walk, owner: str) -> float:
+    """Return how high a thing or its leaf stands above the ground or the snow the walker stands on [m]."""
+    lift = walk.scene.snow_m if walk.walker.snow_lifts else 0.0
+    tops = [s.top.value_m for s in walk.scene.solids if s.owner == owner and s.top.datum == "ground"]
+    tops += [o.leaf.height_m for o in walk.scene.openings if o.owner == owner and o.leaf is not None]
+    return max(tops, default=0.0) - lift
+
+
+def _effort(met: list[Crossing], walker: Walker) -> dict[int, float]:
+    return {k: (c.size_m or 0.0) / float(walker.over) if c.how == "over" else EASY for k, c in enumerate(met)}
 
 
 def _hardest(met: list[Crossing], walker: Walker) -> list[Crossing]:
     """Return the three crossings that cost the walker most, in its order: what would have to change to stop it."""
     if len(met) <= MOST_TOLD:
         return met
-    effort = {k: (c.size_m or 0.0) / float(walker.over) if c.how == "over" else EASY for k, c in enumerate(met)}
+    effort = _effort(met, walker)
     kept = sorted(effort, key=lambda k: (-effort[k], k))[:MOST_TOLD]
     return [met[k] for k in sorted(kept)]
+
+
+def parts(walk: Walk, high_m: float, start: str, goal: str) -> bool:
+    """Return whether two places would be parted for the walker if nobody got over what is ``high_m`` or more high [m].
+
+    Heights count above the snow; what stands on or round the goal itself is left as it is.
+    """
+    scene = walk.scene
+    lift = scene.snow_m if walk.walker.snow_lifts else 0.0
+    a, b = walk.place(start), walk.place(goal)
+    if a is None or b is None:
+        return False
+    raised = [
+        Barrier(s.footprint, s.owner, "solid", s.grown)
+        for s in scene.solids
+        if s.top.datum == "ground" and s.top.value_m - lift >= high_m and not is_overhead(s)
+        if not isinstance(s.form, Crown) and not s.footprint.intersects(b.shape)
+    ]
+    raised += [
+        leaf
+        for o in scene.openings
+        if o.leaf is not None and o.leaf.height_m - lift >= high_m and not walk.walker.opens_latch(o.latch)
+        for leaf in opening_barriers(scene, walk.walker, o, "shut", None)
+    ]
+    free = walk.free.with_barriers(raised)
+    return not pieces_reached(free, a, walk.walker) & pieces_reached(free, b, walk.walker)
 
 
 def narrowest_between(walk: Walk, start: Place, end: Place, up_to_m: float) -> Narrowest | None:

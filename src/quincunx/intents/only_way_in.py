@@ -81,7 +81,7 @@ class OnlyWayIn(Intent):
 
     def _other_way(self, scene: Scene, shut: Walk, other: str, year: int, words: Words) -> Verdict:
         way = shut.way(other, self.room) if other != self.gate else None
-        by = by_way_of(shut, way, words) if way else ""
+        by = by_way_of(shut, way, words, self.room, other) if way else ""
         drawn: tuple[Figure, ...] = () if way is None else (way_figure(way),)
         width = None
         if not by:

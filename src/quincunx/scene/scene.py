@@ -11,6 +11,7 @@ import numpy as np
 import shapely
 from shapely import MultiPolygon, Point, Polygon
 
+from quincunx.scene._passages import passages
 from quincunx.scene.moment import StandingPlant, Stood
 from quincunx.shapes import (
     XY,
@@ -22,6 +23,7 @@ from quincunx.shapes import (
     Figure,
     Guard,
     Height,
+    Leaf,
     Narrow,
     Opening,
     Shut,
@@ -171,7 +173,9 @@ def assemble(blank: Scene, stood: Iterable[Stood], kept: Cuts | None = None) -> 
     changes = sorted((c for one in standing for c in one.changes), key=lambda c: (type(c).__name__, c.owner))
     surfaces = sorted((s for one in standing for s in one.surfaces), key=lambda s: (s.layer, s.owner, s.part))
     plants = sorted((p for one in standing for p in one.plants), key=lambda p: (p.owner, p.plant, p.at))
-    solids, unmet = cut_solids(solids, [c for c in changes if isinstance(c, Cut)], blank.ground, kept)
+    cuts = [c for c in changes if isinstance(c, Cut)]
+    openings = sorted((*openings, *passages(solids, cuts)), key=lambda o: o.owner)
+    solids, unmet = cut_solids(solids, cuts, blank.ground, kept)
     openings, lost = _change_openings(openings, changes)
     scene = replace(
         blank,
@@ -280,6 +284,6 @@ def _change_openings(openings: list[Opening], changes: list[Change]) -> tuple[li
 
 def _changed_opening(old: Opening, change: Shut | Narrow) -> Opening:
     if isinstance(change, Shut):
-        return replace(old, latch="locked")
+        return replace(old, latch="shut", leaf=old.leaf or change.leaf or Leaf(1.2))
     head = None if old.headroom_m is None else max(old.headroom_m - change.head_m, 0.0)
     return replace(old, width_m=max(old.width_m - 2 * change.side_m, 0.0), headroom_m=head)

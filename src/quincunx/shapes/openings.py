@@ -7,7 +7,7 @@ from typing import Literal
 
 from shapely import LineString, Polygon
 
-Latch = Literal["none", "latched", "locked"]
+Latch = Literal["none", "latched", "locked", "shut"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +24,7 @@ class Opening:
     """A way through a wall: its ``clear`` line [m], clear ``width_m``, ``headroom_m`` and ``step_m`` up.
 
     Without a ``leaf`` it always stands open.  ``latch``: ``none`` pushes open, ``latched`` needs a hand,
-    ``locked`` needs a key.
+    ``locked`` needs a key, ``shut`` is closed for good: nobody opens it, and it is never left open.
     """
 
     owner: str
@@ -42,7 +42,8 @@ class Cut:
 
     With ``through`` only what that line runs in is cut, so that what merely stands near it is left alone.
     ``needed`` is False for what may as well stand free (an arch over a path, steps down an open slope).
-    ``only`` says what it cuts: any wall, or no more than what retains higher ground.
+    ``only`` says what it cuts: any wall, or no more than what retains higher ground.  With ``way``, the line on which
+    people go through, each wall cut is entered there: an opening with steps of ``step_m`` [m].
     """
 
     owner: str
@@ -51,6 +52,8 @@ class Cut:
     through: LineString | None = None
     needed: bool = True
     only: Literal["walls", "retaining"] = "walls"
+    way: LineString | None = None
+    step_m: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,10 +78,11 @@ class Guard:
 
 @dataclass(frozen=True, slots=True)
 class Shut:
-    """``owner`` keeps the opening of ``target`` shut for good (a gate screwed up, a hurdle put across)."""
+    """``owner`` keeps the opening of ``target`` shut for good (a gate screwed up, a hurdle put across, its ``leaf``)."""
 
     owner: str
     target: str
+    leaf: Leaf | None = None
 
 
 @dataclass(frozen=True, slots=True)

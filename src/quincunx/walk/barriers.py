@@ -190,7 +190,7 @@ def opening_barriers(
     if gates == "shut":
         yield _stick(opening, 0.0, across, "leaf")
         return
-    stands_open = gates == "open" or opening.owner == open_gate
+    stands_open = opening.latch != "shut" and (gates == "open" or opening.owner == open_gate)
     if not stands_open and not passes_leaf(walker, opening, scene.snow_m):
         yield _stick(opening, 0.0, across, "leaf")
     elif opening.headroom_m is not None and opening.headroom_m < float(walker.headroom):

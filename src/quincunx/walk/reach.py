@@ -133,7 +133,7 @@ def left_open(walk: Walk, start: str, end: str) -> tuple[str, ...]:
         return ()
     found = []
     for opening in walk.scene.openings:
-        if opening.leaf is None or passes_leaf(walk.walker, opening, walk.scene.snow_m):
+        if opening.leaf is None or opening.latch == "shut" or passes_leaf(walk.walker, opening, walk.scene.snow_m):
             continue
         if _joins(walk, opening, start, end):
             other = walk_of(

@@ -12,7 +12,7 @@ from quincunx.units.fields import Doc, Length, Slug, field, length
 Opens = Literal["nothing", "none", "latched", "locked"]
 """The hardest gate a walker opens: none at all, one that only needs a push, a latched one, a locked one."""
 
-_HARDNESS: dict[str, int] = {"nothing": 0, "none": 1, "latched": 2, "locked": 3}
+_HARDNESS: dict[str, int] = {"nothing": 0, "none": 1, "latched": 2, "locked": 3, "shut": 4}
 
 
 class Known(Doc):
@@ -48,6 +48,7 @@ class Walker(Doc):
     snow_lifts: bool = field("Walks on top of snow", False)
     hedge_holds: bool = field("A grown hedge stops it for certain", True)
     digs: bool = field("Digs under what isn't buried", False)
+    gnaws: bool = field("Gnaws bark at the foot", False)
     wheels: bool = field("On wheels or tracks", False)
     pace: float = field("Pace on level, firm ground", 1.07, unit="m/s", gt=0, le=5)
     turning: Length | None = length("Room it turns round in (none: on the spot)", None, ge=0.1, le=12.0)
@@ -59,7 +60,7 @@ class Walker(Doc):
         return float(self.body_width) / 2
 
     def opens_latch(self, latch: str) -> bool:
-        """Return whether it opens a gate with ``latch`` (none, latched, locked)."""
+        """Return whether it opens a gate with ``latch`` (none, latched, locked, shut for good)."""
         return _HARDNESS[self.opens] >= _HARDNESS[latch]
 
     @property
@@ -82,7 +83,7 @@ def builtin() -> Mapping[str, Walker]:
     return {row["id"]: Walker.model_validate(_row(row)) for row in rows}
 
 
-_FLAGS = ("many", "animal", "keeps_off_plants", "snow_lifts", "hedge_holds", "digs", "wheels")
+_FLAGS = ("many", "animal", "keeps_off_plants", "snow_lifts", "hedge_holds", "digs", "gnaws", "wheels")
 _FIGURES = (
     "body_width",
     "easy_width",
