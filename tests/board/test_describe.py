@@ -9,7 +9,7 @@ import pytest
 from quincunx.board.describe import classify, fields_json, kind_json
 from quincunx.board.must_kinds import must_kind_json
 from quincunx.features import KINDS, kind_id
-from quincunx.garden import garden_from
+from quincunx.garden import LISTS, WHOLES, garden_from
 from quincunx.intents import INTENTS
 from quincunx.units.fields import Doc, Length, Point, Slug, YearMonth, field, length
 
@@ -181,3 +181,21 @@ def test_a_kind_filled_in_from_what_is_told_is_a_garden():
     features = [{**t["example"], "kind": t["kind"], "id": f"one-{t['kind']}", "target": None} for t in told]
     features = [{k: v for k, v in f.items() if v is not None} for f in features]
     assert len(garden_from({"format": "quincunx/1", "features": features}).features) == len(told)
+
+
+def test_what_is_given_has_a_form_for_each_of_its_parts(start):
+    """Every part of a garden has a form of its own here, or is drawn, measured, judged or journalled elsewhere."""
+    parts = {p["part"]: p for p in start.get("/api/parts")}
+    elsewhere = {"features", "intents", "jobs", "journal", "name", "boundary", "levels", "survey"}
+    assert set(parts) == set(LISTS + WHOLES) - elsewhere
+    assert all(p["many"] == (name in LISTS) for name, p in parts.items())
+    means = {f["name"]: f for f in parts["means"]["fields"]}
+    assert (means["hours_by_month"]["type"], means["hours_by_month"]["min"], means["hours_by_month"]["max"]) == (
+        "numbers",
+        12,
+        12,
+    )
+    assert (means["sum_a_year"]["type"], means["sum_a_year"]["unit"]) == ("integer", "money")
+    assert all(f["basic"] for name in ("means", "rooms", "spots") for f in parts[name]["fields"])
+    climate = next(f for f in parts["site"]["fields"] if f["name"] == "climate")
+    assert {f["type"] for f in climate["fields"] if f["name"].startswith("t_m")} == {"numbers"}

@@ -33,6 +33,7 @@ ROUTES: tuple[tuple[str, str, str], ...] = (
     ("GET", "/api/towns", "starting:towns"),
     ("POST", "/api/new", "starting:new"),
     ("GET", "/api/kinds", "describe:kinds"),
+    ("GET", "/api/parts", "describe:parts"),
     ("GET", "/api/musts/kinds", "must_kinds:must_kinds"),
     ("GET", "/api/walkers", "must_kinds:walkers"),
     ("GET", "/api/plants", "starting:plants"),

@@ -14,7 +14,7 @@ from pydantic_core import PydanticUndefined
 
 from quincunx.board.answers import Ask, encoded
 from quincunx.features import KINDS, Feature, kind_id
-from quincunx.garden import plain
+from quincunx.garden import LISTS, Garden, plain
 from quincunx.units.dates import MONTHS
 from quincunx.units.fields import Length, Month, Point, Slug, YearMonth
 
@@ -35,6 +35,32 @@ def kinds(_ask: Ask) -> bytes:
 @cache
 def _kinds() -> bytes:
     return encoded([kind_json(kind) for kind in KINDS])
+
+
+OWN_FORM = ("writing", "site", "means", "rooms", "spots", "walkers", "plants", "prices", "norms")
+"""The parts of a garden that are filled in by a form of their fields, beside its things, jobs and musts."""
+
+
+PLACED = ("rooms", "spots")
+"""The lists whose entries are named on the sheet: their few fields are all shown."""
+
+
+def parts(_ask: Ask) -> bytes:
+    """Answer ``GET /api/parts``: the fields of what is given (place, money, way of writing), of rooms and of spots."""
+    return _parts()
+
+
+@cache
+def _parts() -> bytes:
+    out = []
+    hints = get_type_hints(Garden, include_extras=True)
+    for name in OWN_FORM:
+        spec = _field(name, Garden.model_fields[name], hints[name], {})
+        many, fields = name in LISTS, spec["fields"]
+        if not many or name in PLACED:
+            fields = [{**f, "basic": True} for f in fields]
+        out.append({"part": name, "words": spec["words"], "many": many, "fields": fields})
+    return encoded(out)
 
 
 def kind_json(kind: type[Feature]) -> dict[str, Any]:
@@ -162,6 +188,10 @@ _SIMPLE: tuple[tuple[Any, str], ...] = (
 )  # fmt: skip
 
 
+def _bare(hint: Any) -> Any:
+    return get_args(hint)[0] if get_origin(hint) is Annotated else hint
+
+
 def _plain_type(hint: Any) -> tuple[str]:
     for known, name in _SIMPLE:
         if hint == known:
@@ -169,7 +199,10 @@ def _plain_type(hint: Any) -> tuple[str]:
     if get_origin(hint) is Annotated:
         return _plain_type(get_args(hint)[0])
     if get_origin(hint) is tuple:
-        return ("points",) if get_args(hint) == (Point, ...) else ("list",)
+        inner = get_args(hint)
+        if inner == (Point, ...):
+            return ("points",)
+        return ("numbers",) if inner[1:] == (...,) and _bare(inner[0]) is float else ("list",)
     if isinstance(hint, type) and issubclass(hint, BaseModel):
         return ("object",)
     return ("object",) if get_origin(hint) is dict else ("other",)

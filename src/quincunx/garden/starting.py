@@ -6,9 +6,9 @@ import math
 from collections.abc import Sequence
 from typing import Any
 
-from quincunx.garden.document import FORMAT, Garden
+from quincunx.garden.document import FORMAT, Garden, Writing
 from quincunx.garden.reading import Fault, GardenError, garden_from
-from quincunx.units import UnitsError, parse_length, parse_money
+from quincunx.units import UnitsError, format_length, parse_length, parse_money
 from quincunx.units.fields import Doc, Length, field
 from quincunx.units.style import Style
 
@@ -49,7 +49,9 @@ class Answers(Doc):
     years: int = field("Years", 6, ge=1, le=30)
 
 
-def corners(sides: Sequence[float], diagonal_m: float, first_side_deg: float = 90.0) -> tuple[XY, ...]:
+def corners(
+    sides: Sequence[float], diagonal_m: float, first_side_deg: float = 90.0, style: Style | None = None
+) -> tuple[XY, ...]:
     """Return the four corners [m] from four sides and the diagonal from the first corner to the third.
 
     The first corner is the datum stake (0, 0); the first side runs towards ``first_side_deg`` and the ground lies
@@ -62,7 +64,8 @@ def corners(sides: Sequence[float], diagonal_m: float, first_side_deg: float = 9
     a, b, c, d = (float(s) for s in sides)
     if min(a, b, c, d, diagonal_m) <= 0:
         raise GardenError([Fault("sides", "Every side and the diagonal must be longer than nothing.")])
-    first, second = _triangle(a, b, diagonal_m, 0), _triangle(d, c, diagonal_m, 2)
+    style = style or Style()
+    first, second = _triangle(a, b, diagonal_m, 0, style), _triangle(d, c, diagonal_m, 2, style)
     bearing = math.radians(first_side_deg)
     ux, uy = math.sin(bearing), math.cos(bearing)
     turn = math.atan2(first[1], first[0])
@@ -75,12 +78,13 @@ def corners(sides: Sequence[float], diagonal_m: float, first_side_deg: float = 9
     return tuple((x * ux - y * uy, x * uy + y * ux) for x, y in flat)
 
 
-def _triangle(near: float, far: float, diagonal: float, start: int) -> XY:
+def _triangle(near: float, far: float, diagonal: float, start: int, style: Style) -> XY:
     """Return the diagonal's end (cos, sin scaled) seen from a side ``near`` out of the first corner."""
     if near + far < diagonal - GAP_M or abs(near - far) > diagonal + GAP_M:
         one, two = SIDES[start if start == 0 else 3], SIDES[1 if start == 0 else 2]
         words = (
-            f"The {one} and {two} sides ({near:.2f} m and {far:.2f} m) can't meet over a diagonal of {diagonal:.2f} m."
+            f"The {one} and {two} sides ({format_length(near, style)} and {format_length(far, style)})"
+            f" can't meet over a diagonal of {format_length(diagonal, style)}."
             " Tape one of the three again."
         )
         raise GardenError([Fault("sides", words)])
@@ -94,7 +98,8 @@ def begin(answers: Answers) -> Garden:
     if answers.outline:
         ring: tuple[XY, ...] = tuple((float(x), float(y)) for x, y in answers.outline)
     elif answers.diagonal is not None:
-        ring = corners([float(s) for s in answers.sides], float(answers.diagonal), answers.first_side_deg)
+        style = Writing.model_validate({k: v for k, v in answers.writing.items() if k in Writing.model_fields}).style
+        ring = corners([float(s) for s in answers.sides], float(answers.diagonal), answers.first_side_deg, style)
     else:
         raise GardenError(
             [Fault("diagonal", "Four sides don't fix the shape. Tape one diagonal too, first corner to third.")]

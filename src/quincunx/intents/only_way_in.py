@@ -27,7 +27,7 @@ class OnlyWayIn(Intent):
     kind: Literal["only-way-in"] = "only-way-in"
     walker: Slug = field("For whom", "person")
     room: Slug = field("Room")
-    gate: Slug = field("Only by")
+    gate: Slug = field("Gate or opening")
 
     def things(self) -> tuple[str, ...]:
         """Return the room and the gate."""

@@ -1,5 +1,5 @@
 /** The smaller answers of the stand-in. */
-import type { Answer, FeatureDoc, GivenTo, MustKind, PlantName, QuestionName, SheetName, Town, Walker, XY } from '../lib/api/types';
+import type { Answer, FeatureDoc, FieldSpec, GivenTo, MustKind, Part, PlantName, QuestionName, SheetName, Town, Walker, XY } from '../lib/api/types';
 import { hedgeGap } from './answers';
 
 export const walkers: Walker[] = [{ id: 'person', name: 'a person' }, { id: 'barrow', name: 'a barrow' }, { id: 'wheelchair', name: 'a wheelchair' }, { id: 'roe', name: 'a roe deer' }, { id: 'rabbit', name: 'a rabbit' }];
@@ -20,6 +20,13 @@ export const papers: SheetName[] = [
   { id: 'saturday', words: 'Saturday page', about: 'What to do on the next free day, with ties and diagonals.', years: true },
   { id: 'plan', words: 'Plan', about: 'The garden to scale.', years: true },
   { id: 'years', words: 'Table of years', about: 'Musts, money, hours and works.', years: false },
+];
+const given = (name: string, words: string, type: FieldSpec['type'], more: Partial<FieldSpec> = {}): FieldSpec => ({ name, words, type, unit: null, basic: true, ...more });
+export const parts: Part[] = [
+  { part: 'means', words: 'Money and hours', many: false, fields: [given('sum_a_year', 'Sum a year', 'integer', { unit: 'money', min: 0 }), given('hours_by_month', 'Hours there are in each month', 'numbers', { unit: 'h', min: 12, max: 12 })] },
+  { part: 'rooms', words: 'Rooms', many: true, fields: [given('name', 'Name', 'text', { required: true }), given('inside', 'A point inside', 'point'), given('closed', 'Closed all round', 'bool', { default: true })] },
+  { part: 'spots', words: 'Spots', many: true, fields: [given('name', 'Name', 'text', { required: true }), given('at', 'Where', 'point'), given('height', 'Height of the eye', 'length', { default: 0 })] },
+  { part: 'norms', words: 'Norms', many: true, fields: [given('id', 'Id', 'text', { required: true }), given('words', 'What it is', 'text', { required: true }), given('hours', 'Hours', 'number', { required: true })] },
 ];
 const blankField = (name: string, words: string) => ({ name, words, unit: null, type: 'text' as const });
 export const mustKinds: MustKind[] = [

@@ -4,7 +4,7 @@ import { between, step, turned, bearing, distance, onGrid } from '../lib/geometr
 import { boundsOf, box } from '../lib/geometry/shapes';
 import { evidence, findings, musts, touched } from './answers';
 import { draw, KINDS } from './kinds';
-import { extra, mustKinds, papers, plants, question, questionAt, questions, towns, walkers } from './rest';
+import { extra, mustKinds, papers, parts, plants, question, questionAt, questions, towns, walkers } from './rest';
 import { BOUNDARY, FIRST, garden as ropewalk, YEARS } from './ropewalk';
 
 interface Step { label: string; before: GardenDoc; after: GardenDoc; when: string }
@@ -53,6 +53,7 @@ export class MockServer {
       case 'GET /api/kinds': return ok(KINDS);
       case 'GET /api/musts/kinds': return ok(mustKinds);
       case 'GET /api/walkers': return ok(walkers);
+      case 'GET /api/parts': return ok(parts);
       case 'GET /api/plants': return ok(plants(query.get('q') ?? ''));
       case 'GET /api/questions': return ok(questions);
       case 'GET /api/copies': return ok([{ copy: 'a', when: '2027-02-10T18:20:00Z' }]);

@@ -2,7 +2,7 @@
 import { get, post, Refusal, sentence } from '../lib/api/client';
 import { Latest } from '../lib/api/latest';
 import type {
-  Answer, Edit, EditReply, Evidence, FeatureDoc, GardenReply, GivenTo, Kind, MonthCell, MustKind, QuestionName, Scene, State, Table, TouchedVerdicts, VerdictCell, Walker, Writing,
+  Answer, Doc, Edit, EditReply, Evidence, FeatureDoc, GardenReply, GivenTo, Kind, MonthCell, MustKind, Part, QuestionName, Scene, State, Table, TouchedVerdicts, VerdictCell, Walker, Writing,
 } from '../lib/api/types';
 import type { Desk } from './desk.svelte';
 
@@ -19,6 +19,7 @@ export class Board {
   table = $state.raw<Table | null>(null);
   kinds = $state.raw<Kind[]>([]);
   mustKinds = $state.raw<MustKind[]>([]);
+  parts = $state.raw<Part[]>([]);
   walkers = $state.raw<Walker[]>([]);
   questions = $state.raw<QuestionName[]>([]);
   year = $state(0);
@@ -46,6 +47,10 @@ export class Board {
   doc(id: string): FeatureDoc | null {
     return this.garden?.garden.features.find((f) => f.id === id) ?? null;
   }
+  /** The things of a list of the garden that is not the features. */
+  listed(part: string): Doc[] {
+    return (this.garden?.garden[part] as Doc[] | undefined) ?? [];
+  }
   kindOf(id: string): Kind | null {
     const doc = this.doc(id);
     return this.kinds.find((k) => k.kind === doc?.kind) ?? null;
@@ -70,7 +75,10 @@ export class Board {
 
   /** Go into the garden that is open. */
   async enter(): Promise<void> {
-    const [kinds, mustKinds, walkers] = await Promise.all([get<Kind[]>('/api/kinds'), get<MustKind[]>('/api/musts/kinds'), get<Walker[]>('/api/walkers')]);
+    const [kinds, mustKinds, walkers, parts] = await Promise.all([
+      get<Kind[]>('/api/kinds'), get<MustKind[]>('/api/musts/kinds'), get<Walker[]>('/api/walkers'), get<Part[]>('/api/parts'),
+    ]);
+    this.parts = parts;
     this.kinds = kinds;
     this.mustKinds = mustKinds;
     this.walkers = walkers;

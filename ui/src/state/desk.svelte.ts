@@ -11,7 +11,7 @@ export class Desk {
   /** The sheet the papers open on; the first one if empty. */
   paper = $state('');
   /** What the margin shows beside the notes. */
-  margin = $state<'notes' | 'must' | 'things' | 'history'>('notes');
+  margin = $state<'notes' | 'must' | 'things' | 'given' | 'history'>('notes');
   theme = $state<'day' | 'evening'>('day');
   notices = $state.raw<Notice[]>([]);
   asked = $state.raw<Asked | null>(null);

@@ -35,13 +35,15 @@ export interface Town { name: string; country: string; latitude_deg: number; lon
 
 export interface FieldSpec {
   name: string; words: string; help?: string | null; unit: string | null;
-  type: 'length' | 'number' | 'integer' | 'text' | 'bool' | 'choice' | 'plant' | 'feature' | 'month' | 'year_month' | 'point' | 'points' | 'list' | 'object' | 'other';
+  type: 'length' | 'number' | 'integer' | 'text' | 'bool' | 'choice' | 'plant' | 'feature' | 'month' | 'year_month' | 'point' | 'points' | 'numbers' | 'list' | 'object' | 'other';
   choices?: [string, string][] | null; default?: Json; min?: number | null; max?: number | null; required?: boolean; basic?: boolean; optional?: boolean;
   /** The fields of each entry of a list, or of the document inside. */
   fields?: FieldSpec[];
   /** The list beside it whose entries are its choices. */
   from?: string | null;
 }
+/** A part of the garden with a form of its own: what is given once, or a list of named things. */
+export interface Part { part: string; words: string; many: boolean; fields: FieldSpec[] }
 export interface Placement {
   /** The field that says since when a thing stands. */
   since: string | null;

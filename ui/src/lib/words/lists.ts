@@ -11,17 +11,26 @@ export function entryWords(entry: Doc, field: FieldSpec): string {
   return String(entry['id'] ?? '…').replaceAll('-', ' ');
 }
 
-/** A new entry: an id that is not taken; all else by default. Required choices take their first. */
-export function freshEntry(field: FieldSpec, entries: readonly Doc[]): Doc {
+/** A new entry: an id that is not taken; what must be given takes its first choice, its least value or the year shown; all else by default. */
+export function freshEntry(field: FieldSpec, entries: readonly Doc[], year = 2000): Doc {
   const taken = new Set(entries.map((e) => e['id']));
   let n = entries.length + 1;
   while (taken.has(`n${n}`)) n += 1;
   const entry: Doc = {};
   for (const f of field.fields ?? []) {
     if (f.name === 'id') entry['id'] = `n${n}`;
-    else if (f.required && f.choices?.[0]) entry[f.name] = f.choices[0][0];
+    else if (f.required) entry[f.name] = firstOf(f, year);
   }
   return entry;
+}
+
+function firstOf(f: FieldSpec, year: number): Json {
+  if (f.choices?.[0]) return f.choices[0][0];
+  if (f.type === 'year_month') return `${year}-03`;
+  if (f.type === 'numbers') return Array.from({ length: f.min ?? 1 }, () => 0);
+  if (f.type === 'text') return '–';
+  if (f.type === 'bool') return false;
+  return Math.max(f.min ?? 0, f.max && f.max > year && (f.min ?? 0) > 1000 ? year : (f.min ?? 0));
 }
 
 export function without(doc: Doc, names: readonly string[]): Doc {

@@ -1,0 +1,174 @@
+"""From an empty ground to rooms, a must over the years and a change of mind, all on the board, all kept in the file."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from quincunx.garden import Garden
+from quincunx.store import Store
+from tests.board_story.conftest import Program
+from tests.board_story.test_first_ten_minutes import file_of, first_garden
+from tests.board_ui.board_page import BoardPage
+
+Open = Callable[..., Page]
+BoardOf = Callable[[Page], BoardPage]
+
+
+def kept(program: Program) -> Garden:
+    with Store.open(file_of(program), keep=False) as store:
+        return store.garden()
+
+
+def named(b: BoardPage, begin: str, name: str, at: tuple[float, float]) -> None:
+    """Name a room or mark a spot by touching the sheet."""
+    b.button(f"{begin}…").click()
+    field = b.page.get_by_role("textbox", name=f"Name of the {begin.rsplit(maxsplit=1)[-1]}")
+    field.fill(name)
+    b.button("Touch the sheet", exact=True).click()
+    b.gesture("pick")
+    b.click(*at)
+    b.gesture("resting")
+    expect(field).to_have_count(0)
+    expect(b.button(name, exact=True).first).to_be_visible()
+
+
+def hedge(b: BoardPage, y: float, *lengths: str) -> None:
+    b.put_in("hedge")
+    b.gesture("drawn")
+    b.click(0.0, y)
+    b.point(6, y)
+    for length in lengths:
+        b.page.keyboard.type(length)
+        b.keys("Enter")
+    b.keys("Enter")
+    b.gesture("resting")
+
+
+def test_rooms_a_gate_the_only_way_in_over_the_years_and_all_taken_back(
+    program: Program, page: Open, board_of: BoardOf
+) -> None:
+    """The garden is 12 m wide; a hedge from side to side parts it, and a gate in it is the only way through."""
+    shown = page(program.start())
+    first_garden(shown)
+    b = board_of(shown)
+    hedge(b, 7.0, "12<90")
+    b.put_in("gate")
+    b.gesture("placed")
+    b.click(4, 7)
+    b.gesture("resting")
+    b.button("What is there").click()
+    named(b, "Name a room", "Back green", (9, 4))
+    named(b, "Mark a spot", "Kitchen door", (2.5, 12.5))
+    garden = kept(program)
+    assert [(r.id, r.name, r.closed) for r in garden.rooms] == [("back-green", "Back green", True)]
+    assert [(s.id, s.name) for s in garden.spots] == [("kitchen-door", "Kitchen door")]
+    assert garden.rooms[0].inside == pytest.approx((9, 4), abs=0.2)
+
+    b.button("+ a must").click()
+    b.button("The only way into").click()
+    shown.get_by_label("Room", exact=True).select_option("Back green")
+    b.button("Touch the sheet for: Gate or opening").click()
+    b.gesture("pick")
+    b.click(4, 7)
+    b.gesture("resting")
+    b.button("Add it").click()
+    must = next(i for i in kept(program).intents if i.id == "only-way-in")
+    assert {must.model_dump()[n] for n in ("room", "gate")} == {"back-green", "gate-1"}
+    years = kept(program).means.all_years
+    cells = shown.get_by_role("button", name=re.compile(r"^20\d\d: (holds|fails)"))
+    expect(cells.filter(has_text=re.compile("."))).not_to_have_count(0, timeout=20_000)
+    young = shown.get_by_role("button", name=re.compile(f"^{years[0]}: fails"))
+    grown = shown.get_by_role("button", name=re.compile(f"^{years[-1]}: holds"))
+    expect(young.first).to_be_visible(timeout=20_000)  # a young hedge is stepped over
+    expect(grown.first).to_be_visible()
+    young.first.click()
+    expect(shown.get_by_text(re.compile("Back green")).first).to_be_visible()
+
+    for _ in range(5):
+        b.button("Take back").click()
+        shown.wait_for_timeout(300)
+    expect(b.button("Take back")).to_be_disabled()
+    assert [f.id for f in kept(program).features] == ["house"]
+    assert kept(program).rooms == ()
+
+    file = file_of(program)
+    program.kill()
+    again = page(program.start(file))
+    c = board_of(again)
+    c.sheet.wait_for()
+    for _ in range(5):
+        c.button("Do again").click()
+        again.wait_for_timeout(300)
+    expect(c.button("Do again")).to_be_disabled()
+    garden = kept(program)
+    assert sorted(f.id for f in garden.features) == ["gate-1", "hedge-1", "house"]
+    assert [r.id for r in garden.rooms] == ["back-green"]
+    assert "only-way-in" in [i.id for i in garden.intents]
+
+
+def test_a_room_is_opened_renamed_moved_and_taken_out(program: Program, page: Open, board_of: BoardOf) -> None:
+    shown = page(program.start())
+    first_garden(shown)
+    b = board_of(shown)
+    b.button("What is there").click()
+    named(b, "Name a room", "Lower garden", (6, 3))
+    b.button("Lower garden", exact=True).click()
+    shown.get_by_label("Closed all round").set_checked(False)
+    shown.get_by_label("Name", exact=True).fill("Orchard")
+    shown.get_by_label("Name", exact=True).press("Enter")
+    expect(b.button("Orchard", exact=True)).to_be_visible()
+    b.button("Move it").click()
+    b.gesture("pick")
+    b.click(8, 5)
+    b.gesture("resting")
+    shown.wait_for_timeout(300)
+    (room,) = kept(program).rooms
+    assert (room.id, room.name, room.closed) == ("lower-garden", "Orchard", False)
+    assert room.inside == pytest.approx((8, 5), abs=0.2)
+    shown.get_by_label("Rooms").get_by_role("button", name="Take out").click()
+    expect(shown.get_by_label("Rooms").get_by_text("None yet.")).to_be_visible()
+    assert kept(program).rooms == ()
+
+
+def test_a_room_needs_a_name_before_it_is_touched(program: Program, page: Open, board_of: BoardOf) -> None:
+    shown = page(program.start())
+    first_garden(shown)
+    b = board_of(shown)
+    b.button("What is there").click()
+    b.button("Name a room…").click()
+    b.button("Touch the sheet", exact=True).click()
+    expect(shown.get_by_text("Give the room a name first.")).to_be_visible()
+    assert kept(program).rooms == ()
+
+
+@pytest.mark.parametrize("width", [1440, 390])
+def test_what_is_given_is_changed_by_its_form(program: Program, page: Open, board_of: BoardOf, width: int) -> None:
+    """The yearly sum, the hours of a month, the soil: each is one edit; a wrong number stays with its sentence."""
+    shown = page(program.start(), width=width)
+    first_garden(shown)
+    b = board_of(shown)
+    b.button("Given", exact=True).click()
+    shown.get_by_label(re.compile("^Sum a year")).fill("1850")
+    shown.get_by_label(re.compile("^Sum a year")).press("Enter")
+    hours = shown.get_by_role("group", name=re.compile("^Hours there are in each month"))
+    hours.get_by_label("May", exact=True).fill("22.5")
+    hours.get_by_label("May", exact=True).press("Enter")
+    shown.wait_for_timeout(400)
+    means = kept(program).means
+    assert (means.sum_a_year, means.hours_by_month[4]) == (185000, 22.5)
+    hours.get_by_label("May", exact=True).fill("many")
+    hours.get_by_label("May", exact=True).press("Enter")
+    expect(hours.get_by_role("alert")).to_be_visible()
+    assert kept(program).means.hours_by_month[4] == 22.5
+    shown.get_by_text("The place", exact=True).click()
+    shown.get_by_text(re.compile("^soil: ", re.IGNORECASE)).click()
+    shown.get_by_label("acidity (pH)").fill("6.4")
+    shown.get_by_label("acidity (pH)").press("Enter")
+    b.button("Keep").first.click()
+    shown.wait_for_timeout(400)
+    assert kept(program).site.soil.ph == 6.4
+    assert shown.evaluate("() => document.documentElement.scrollWidth") <= width
