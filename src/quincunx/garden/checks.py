@@ -88,6 +88,7 @@ def _first_fault(error: KeyError | ValueError) -> str:
 def _job_references(garden: Garden) -> Iterator[tuple[str, str]]:
     targets = {f.id for f in garden.features} | {f"{f.id}/{x}" for f in garden.features for x in f.finish_ids()}
     jobs = {j.id for j in garden.jobs}
+    places = {x.id for part in ("rooms", "spots", "features") for x in getattr(garden, part)} | {OUTSIDE}
     made: dict[str, str] = {}
     for job in garden.jobs:
         path = f"jobs → {job.id}"
@@ -98,6 +99,8 @@ def _job_references(garden: Garden) -> Iterator[tuple[str, str]]:
             if name in made:
                 yield path, f"{name!r} is made by two jobs, {made[name]!r} and {job.id!r}. Leave it to one of them."
             made[name] = job.id
+        if job.comes_from is not None and job.comes_from not in places:
+            yield path, f"Nothing is called {job.comes_from!r}. Name a spot, room or feature things come from."
         for name in (*(a.job for a in job.after), *job.enjoyed_with):
             if name not in jobs:
                 yield path, f"No job is called {name!r}. Name one that is there, or take it out."

@@ -20,6 +20,7 @@ from quincunx.intents.spend_no_more import SpendNoMore
 from quincunx.intents.stays_in import StaysIn
 from quincunx.intents.step_free import StepFree
 from quincunx.intents.way_passes_by import WayPassesBy
+from quincunx.intents.works_reached import WorksReached
 
 INTENTS: tuple[type[Intent], ...] = (
     AtLeastWide,
@@ -37,6 +38,7 @@ INTENTS: tuple[type[Intent], ...] = (
     StaysIn,
     StepFree,
     WayPassesBy,
+    WorksReached,
 )
 
 if TYPE_CHECKING:

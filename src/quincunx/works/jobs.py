@@ -55,6 +55,9 @@ class Job(Doc):
     must: bool = field("Has to be done within the plan", False)
     reach: Reach = field("What has to get there", "foot")
     place: Point | None = field("Where the work is (none: at what it makes)", None)
+    comes_from: Slug | None = field("Things come from (none: where the must says, else outside)", None)
+    drop: Point | None = field("Where loads are put down (none: at the work)", None)
+    heap_m2: float = field("Ground its materials and its soil lie on", 0.0, unit="m2", ge=0, le=200)
     working_room: float = field("Room to work round it [m]", 0.6, ge=0, le=10)
     note: str = field("Note", "")
 

@@ -1,0 +1,231 @@
+"""Works access: can the barrow or the machine get from the road to each thing a job makes, in the job's month?
+
+Asked of the garden as it stands when the job begins: what earlier jobs built and planted is there, what this one makes
+is not.  Where the way is shut, each earlier job is let off in turn: the one without whose things the way would be open
+shut it, and doing this job first would keep it open.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+import shapely
+from shapely import Point
+from shapely.geometry.base import BaseGeometry
+
+from quincunx.scene import Scene, Stood, Timeline
+from quincunx.units.dates import first_day, month_from_index, month_index
+from quincunx.walk.barriers import Barrier
+from quincunx.walk.going import walking_seconds
+from quincunx.walk.ground import FreeGround, ground_of
+from quincunx.walk.places import Place, pieces_reached, place_of
+from quincunx.walk.reach import walk_of
+from quincunx.walk.walkers import Walker
+from quincunx.walk.ways import Way, shortest_way
+from quincunx.works import Job, done_month
+
+State = Literal["open", "shut", "never", "no-turning", "no-heap", "tight", "no-place"]
+"""Open; shut by an earlier job; no way even without earlier jobs; no room to turn, for the heap, to work; nowhere."""
+
+WORST: tuple[State, ...] = ("never", "shut", "no-turning", "no-heap", "tight", "no-place", "open")
+NEAR_M = 8.0
+"""How far from the work a machine may turn and materials may lie (common practice, no source) [m]."""
+HALF = 0.5
+"""Where more of the working room than this share is built on, there is no room to work."""
+
+
+@dataclass(frozen=True, slots=True)
+class Closer:
+    """An earlier job without whose things the way would be open: its id, its things, and the month it is done in."""
+
+    job: str
+    owners: tuple[str, ...]
+    done: int
+
+
+@dataclass(frozen=True)
+class Bringing:
+    """How things get to one job: in which ``month`` (since year 0), by whom, to what, how, and what shut the way.
+
+    ``seconds`` is how long one load takes there.
+    """
+
+    job: str
+    month: int
+    walker: Walker
+    state: State
+    target: str = ""
+    way: Way | None = None
+    closers: tuple[Closer, ...] = ()
+    seconds: float = 0.0
+    scene: Scene | None = None
+
+
+def bringings(
+    timeline: Timeline, walkers: Mapping[str, Walker], start: str, jobs: Iterable[Job] | None = None
+) -> tuple[Bringing, ...]:
+    """Return how things get from ``start`` to each planned job that needs one of ``walkers`` (by the job's ``reach``)."""
+    out = []
+    for job in timeline.jobs if jobs is None else jobs:
+        who = walkers.get(job.reach)
+        if who is not None and job.start is not None:
+            out.append(bringing(timeline, job, who, job.comes_from or start))
+    return tuple(sorted(out, key=lambda b: (b.month, b.job)))
+
+
+def bringing(timeline: Timeline, job: Job, who: Walker, start: str) -> Bringing:
+    """Return how things get from ``start`` to a planned job with ``who``, in the month it begins."""
+    month = month_index(job.start or "2000-01")
+    scene = timeline.at(first_day(month_from_index(month)))
+    targets = places_of(timeline, job)
+    if not targets:
+        return Bringing(job.id, month, who, "no-place", scene=scene)
+    found: list[Bringing] = []
+    for target in targets:
+        found.append(_to(timeline, scene, job, who, start, target))
+        if found[-1].state in ("shut", "never"):
+            return found[-1]
+    return min(found, key=lambda b: (WORST.index(b.state), -(b.way.length_m if b.way else 0.0)))
+
+
+def places_of(timeline: Timeline, job: Job) -> tuple[tuple[str, BaseGeometry], ...]:
+    """Return where a job's things go: (owner, ground it will take [m]); its own drop place or place if it has one."""
+    if job.drop is not None:
+        return (("", Point(float(job.drop[0]), float(job.drop[1]))),)
+    if job.place is not None:
+        return (("", Point(float(job.place[0]), float(job.place[1]))),)
+    done = done_month(job, timeline.journal)
+    if done is None:
+        return ()
+    on = first_day(month_from_index(done + 1))
+    out: dict[str, BaseGeometry] = {}
+    for name in dict.fromkeys(t.partition("/")[0] for t in job.does):
+        feature = timeline.feature(name)
+        shape = None if feature is None else _ground(timeline.stood(feature, on))
+        if shape is not None:
+            out[name] = shape
+    return tuple(out.items())
+
+
+def _ground(stood: Stood) -> BaseGeometry | None:
+    shapes = [s.footprint for s in stood.solids] + [s.area for s in stood.surfaces]
+    shapes += [o.clear for o in stood.openings] + [Point(at) for p in stood.plants for at in p.at]
+    return shapely.union_all(np.array(shapes, dtype=object)) if shapes else None
+
+
+def _to(
+    timeline: Timeline, scene: Scene, job: Job, who: Walker, start: str, target: tuple[str, BaseGeometry]
+) -> Bringing:
+    walk = walk_of(scene, who, polite=True)
+    free, month = walk.free, month_index(job.start or "2000-01")
+    origin, zone = place_of(scene, start), _zone(job, who, target[1])
+    if origin is None:
+        return Bringing(job.id, month, who, "no-place", target[0], scene=scene)
+    shared = pieces_reached(free, origin, who) & free.pieces_at(zone)
+    if not shared:
+        closers = _closers(timeline, scene, job, who, start, zone)
+        return Bringing(job.id, month, who, "shut" if closers else "never", target[0], None, closers, scene=scene)
+    end = _stand_at(free, shared, target[1], zone)
+    place = place_of(scene, start)
+    way = None if place is None or end is None else shortest_way(free, who, place, _spot(end), shared)
+    took = 0.0 if way is None else walking_seconds(scene, who, way, scene.on.month)
+    state = _room(scene, free, job, who, (shared, zone, target[1]))
+    return Bringing(job.id, month, who, state, target[0], way, (), took, scene)
+
+
+def _zone(job: Job, who: Walker, shape: BaseGeometry) -> BaseGeometry:
+    """Return where the middle of the walker is near enough to the work [m]."""
+    return shapely.buffer(shape, max(job.working_room, float(who.reach)) + who.radius_m)
+
+
+def _stand_at(free: FreeGround, pieces: frozenset[int], shape: BaseGeometry, zone: BaseGeometry) -> Point | None:
+    near = [
+        p
+        for part, home in zip(free.stand, free.stand_piece, strict=True)
+        if int(home) in pieces and not (p := shapely.intersection(part, zone)).is_empty
+    ]
+    if not near:
+        return None
+    line = shapely.shortest_line(shape, shapely.union_all(near))
+    return Point(line.coords[-1])
+
+
+def _spot(at: Point) -> Place:
+    return Place("", "spot", at)
+
+
+def _room(
+    scene: Scene,
+    free: FreeGround,
+    job: Job,
+    who: Walker,
+    where: tuple[frozenset[int], BaseGeometry, BaseGeometry],
+) -> State:
+    """Return whether there is room to turn, for the heap and to work, where the way is open."""
+    pieces, _, shape = where
+    near = shapely.buffer(shape, NEAR_M)
+    if who.turning is not None and not _fits(scene, free, float(who.turning), near, pieces):
+        return "no-turning"
+    if job.heap_m2 > 0 and not _fits(scene, free, 2 * float(np.sqrt(job.heap_m2 / np.pi)), near, pieces):
+        return "no-heap"
+    ring = shapely.difference(shapely.buffer(shape, job.working_room), shape)
+    if ring.area < 1e-9:
+        return "open"
+    built = [b.shape for b in free.found if b.what == "solid" and b.shape.intersects(ring)]
+    taken = shapely.intersection(ring, shapely.union_all(built)).area if built else 0.0
+    return "tight" if taken > HALF * ring.area else "open"
+
+
+def _fits(scene: Scene, free: FreeGround, width_m: float, near: BaseGeometry, pieces: frozenset[int]) -> bool:
+    """Return whether a circle of a width fits on the walker's ground near the work."""
+    if width_m <= free.width_m:
+        return True
+    wide = ground_of(scene.world, free.found, width_m).stand
+    home = shapely.union_all([free.pieces[i] for i in sorted(pieces)])
+    return bool(len(wide)) and bool(shapely.intersects(shapely.intersection(wide, near), home).any())
+
+
+def _closers(
+    timeline: Timeline, scene: Scene, job: Job, who: Walker, start: str, zone: BaseGeometry
+) -> tuple[Closer, ...]:
+    """Return the earlier jobs each of which alone shut the way; all of them together if only that opens it; else none."""
+    earlier = [
+        c for c in (_things(timeline, other, scene) for other in timeline.jobs if other.id != job.id) if c.owners
+    ]
+    alone = tuple(c for c in earlier if _open_without(scene, who, start, zone, c.owners))
+    if alone:
+        return tuple(sorted(alone, key=lambda c: (-c.done, c.job)))
+    every = [o for c in earlier for o in c.owners]
+    if not every or not _open_without(scene, who, start, zone, every):
+        return ()
+    return _fewest(scene, who, start, zone, sorted(earlier, key=lambda c: (c.done, c.job)))
+
+
+def _fewest(scene: Scene, who: Walker, start: str, zone: BaseGeometry, closers: Sequence[Closer]) -> tuple[Closer, ...]:
+    """Return a set of closers none of which can be left out, the earlier ones left out first."""
+    left = list(closers)
+    for one in closers:
+        rest = [c for c in left if c is not one]
+        if rest and _open_without(scene, who, start, zone, [o for c in rest for o in c.owners]):
+            left = rest
+    return tuple(left)
+
+
+def _things(timeline: Timeline, job: Job, scene: Scene) -> Closer:
+    """Return what of a job stands on the scene's date."""
+    done = done_month(job, timeline.journal)
+    owners = tuple(dict.fromkeys(t.partition("/")[0] for t in job.does if scene.stands(t.partition("/")[0])))
+    return Closer(job.id, () if done is None else owners, -1 if done is None else done)
+
+
+def _open_without(scene: Scene, who: Walker, start: str, zone: BaseGeometry, owners: Iterable[str]) -> bool:
+    """Return whether the walker would get there if these things didn't stand."""
+    gone, walk = frozenset(owners), walk_of(scene, who, polite=True)
+    left: tuple[Barrier, ...] = tuple(b for b in walk.free.found if b.owner not in gone)
+    if len(left) == len(walk.free.found):
+        return False
+    free, origin = ground_of(scene.world, left, float(who.body_width)), place_of(scene, start)
+    return origin is not None and bool(pieces_reached(free, origin, who) & free.pieces_at(zone))
