@@ -79,8 +79,7 @@ def _marked(kind: type[Intent], fields: list[dict[str, Any]]) -> tuple[Intent, W
     for n, f in enumerate(fields):
         name = f["name"]
         if f["unit"] in ("m", "money", "h"):
-            low = max(float(f["min"] or 0), 1.0)
-            value = low + n if f["unit"] != "money" else 100 * (n + 1)
+            value = 100 * (n + 1) if f["unit"] == "money" else _figure(f, n)
             values[name], figures[round(float(value), 3)] = value, name
         elif f["type"] == "text" and name != "name":
             slug = f"zz-{name.replace('_', '-')}"
@@ -93,6 +92,12 @@ def _marked(kind: type[Intent], fields: list[dict[str, Any]]) -> tuple[Intent, W
     words = _Marking(names, own=own)
     object.__setattr__(words, "figures", figures)
     return must, words
+
+
+def _figure(field: dict[str, Any], n: int) -> float:
+    """Return a figure between the field's bounds that no other field of the must has."""
+    low, high = float(field["min"] or 0), float("inf") if field["max"] is None else float(field["max"])
+    return max(low, min(1.0, high - 0.1)) + 0.001 * (n + 1)
 
 
 def _takes(kind: type[Intent], values: dict[str, Any], name: str, value: Any) -> bool:
