@@ -196,4 +196,5 @@ def tiny(seed: int, *, size: int = 6, months: int = 24) -> Problem:
     income = tuple(rng.randint(5, 15) * 100 if m % 12 == 0 else 0 for m in range(12 * years))
     free = tuple(rng.randint(4, 10) * 60 for _ in range(12 * years))
     budget = Budget(income, rng.randint(0, 5) * 100, rng.choice([0, 200]), rng.choice([0.0, 0.0, 0.05]))
-    return Problem(2027, 1, tuple(jobs), budget, free)
+    caps = tuple(rng.choice([None, 800, 1200]) for _ in range(years)) if rng.random() < 0.3 else ()
+    return Problem(2027, 1, tuple(jobs), budget, free, most_by_year=caps)

@@ -109,6 +109,10 @@ class Intent(Doc):
         """Return the ids of the walkers it names."""
         return ()
 
+    def most_a_year(self) -> int | None:
+        """Return the most that any year may cost [minor units], if that is what it asks; the order of works keeps it."""
+        return None
+
     def sentence(self, words: Words) -> str:
         """Return the must as one plain sentence in the person's names."""
         raise NotImplementedError(f"{type(self).__name__} has no sentence")

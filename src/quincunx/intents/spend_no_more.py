@@ -25,6 +25,10 @@ class SpendNoMore(Intent):
     sum: int | None = money("No more in any year than (none: only never short)", None)
     never_short: bool = field("Never short", True)
 
+    def most_a_year(self) -> int | None:
+        """Return the sum [minor units]."""
+        return self.sum
+
     def sentence(self, words: Words) -> str:
         """Say what no year may cost."""
         if self.sum is None:

@@ -51,7 +51,7 @@ def check(problem: Problem, starts: Starts) -> Checked:
     detours, shut = _shut_ways(problem, plan)
     balance, spent, overdrawn = _money(problem, plan, detours)
     left, tired = _hours(problem, plan)
-    breaches += shut + overdrawn + tired + _large(problem, plan)
+    breaches += shut + overdrawn + _dear_years(problem, plan, detours) + tired + _large(problem, plan)
     return Checked(_worth(problem, plan, known), spent, balance, left, tuple(breaches))
 
 
@@ -129,6 +129,23 @@ def _money(
             )
             found.append(Breach("money", payers, month, f"Money runs short by {problem.budget.reserve - purse}."))
     return tuple(balance), spent, found
+
+
+def _dear_years(problem: Problem, plan: dict[str, int], detours: list[tuple[int, int]]) -> list[Breach]:
+    """Years that cost more than they may."""
+    found, growth = [], Decimal(str(problem.budget.price_growth))
+    for position, most in enumerate(problem.most_by_year):
+        year, cost, payers = problem.first_year + position, 0, set()
+        for p in problem.projects:
+            for offset, amount in p.payments if p.id in plan else ():
+                month = plan[p.id] + offset
+                if month >= 0 and (problem.first_month - 1 + month) // 12 == position:
+                    cost += math.ceil(amount * (1 + growth) ** (month // 12)) if growth else amount
+                    payers.add(p.id)
+        cost += sum(sum_ for month, sum_ in detours if month >= 0 and (problem.first_month - 1 + month) // 12 == position)
+        if most is not None and cost > most and cost:
+            found.append(Breach("cap", tuple(sorted(payers)), 12 * position, f"{year} costs {cost - most} more than it may."))
+    return found
 
 
 def _hours(problem: Problem, plan: dict[str, int]) -> tuple[tuple[int, ...], list[Breach]]:

@@ -15,7 +15,7 @@ from quincunx.years.why import Money, plain_money
 if TYPE_CHECKING:
     from ortools.sat.python import cp_model
 
-ASKABLE = ("money", "hours", "large", "access")
+ASKABLE = ("money", "cap", "hours", "large", "access")
 """Rules that can be in a conflict beside the wishes; season and needs are taken as they are."""
 MANY = 8
 """From this many items on, a conflict is said as a sum, not as a list."""
@@ -118,7 +118,7 @@ def conflict(problem: Problem, *, effort: float = 2.0, money: Money = plain_mone
 
 
 def _as_key(tag: Tag) -> tuple[int, str]:
-    return ("wish", "access", "large", "hours", "money").index(str(tag[0])), " ".join(
+    return ("wish", "access", "large", "hours", "cap", "money").index(str(tag[0])), " ".join(
         f"{part:>9}" for part in map(str, tag)
     )
 
@@ -147,8 +147,8 @@ def _sentence(problem: Problem, items: tuple[Tag, ...], money: Money) -> str:
     wishes = [problem[str(tag[1])] for tag in items if tag[0] == "wish"]
     if len(items) >= MANY:
         cost = sum(problem.price(p.cost, 0) for p in wishes)
-        years = sorted({int(str(tag[1])) for tag in items if tag[0] in ("money", "hours", "large")})
-        limits = " and ".join(sorted({str(tag[0]) for tag in items if tag[0] != "wish"}))
+        years = sorted({int(str(tag[1])) for tag in items if tag[0] in ("money", "cap", "hours", "large")})
+        limits = " and ".join(sorted({str(tag[0]).replace("cap", "money") for tag in items if tag[0] != "wish"}))
         until = f" up to {years[-1]}" if years else ""
         return (
             f"These {len(wishes)} wishes, {money(cost)} in all without what they need, "
@@ -180,6 +180,8 @@ def _phrase(problem: Problem, tag: Tag, money: Money) -> str:
     end = next(end for y, _, end in problem.years() if y == year)
     if kind == "money":
         return f"no more than {money(problem.spendable[end - 1])} to spend by the end of {year}"
+    if kind == "cap":
+        return f"no more than {money(next(most for y, _, _, most in problem.capped if y == year))} spent in {year}"
     if kind == "large":
         return f"no more than {problem.large_per_year} large work{'s' * (problem.large_per_year != 1)} in {year}"
     return f"the hours of {year}"

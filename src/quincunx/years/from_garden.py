@@ -44,7 +44,17 @@ def problem_of(garden: Garden, through: Timeline) -> Problem:
             income[at - at % 12] -= one.sum
     projects = tuple(_project(garden, through, job, first, months) for job in garden.jobs)
     budget = Budget(tuple(income), means.opening, means.reserve, means.price_growth)
-    return Problem(means.first_year, 1, projects, budget, _free_minutes(garden, months), means.large_a_year)
+    caps = tuple(_most(garden, year) for year in means.all_years)
+    return Problem(
+        means.first_year, 1, projects, budget, _free_minutes(garden, months), means.large_a_year,
+        most_by_year=caps if any(cap is not None for cap in caps) else (),
+    )  # fmt: skip
+
+
+def _most(garden: Garden, year: int) -> int | None:
+    """Return the most that a year may cost by the musts that say so [minor units]; None if none does."""
+    asked = [must for must in garden.intents if not must.muted and (must.from_year or year) <= year]
+    return min((sum_ for must in asked if (sum_ := must.most_a_year()) is not None), default=None)
 
 
 def _free_minutes(garden: Garden, months: int) -> tuple[int, ...]:

@@ -19,6 +19,7 @@ class Ledger:
         self.problem = problem
         self.starts: dict[str, int] = {}
         self._room = list(problem.spendable)
+        self._cap = {year: most for year, _, _, most in problem.capped}
         self._free = list(problem.free_minutes)
         self._work = [0] * problem.months
         self._large: dict[int, int] = {}
@@ -87,11 +88,20 @@ class Ledger:
             total += amount
             if total > self._room[month]:
                 return False
-        return True
+        return not self._cap or self._within_caps(bills)
+
+    def _within_caps(self, bills: list[tuple[int, int]]) -> bool:
+        due: dict[int, int] = {}
+        for month, amount in bills:
+            year = self._year[month]
+            due[year] = due.get(year, 0) + amount
+        return all(amount <= self._cap.get(year, amount) for year, amount in due.items() if amount)
 
     def place(self, project: Project, start: int) -> None:
         """Put a project in, with its money, minutes and upkeep."""
         for month, amount in self._bills(project, start) or self.problem.bills(project, start):
+            if self._year[month] in self._cap:
+                self._cap[self._year[month]] -= amount
             for later in range(month, self.problem.months):
                 self._room[later] -= amount
             for earlier in range(month - 1, -1, -1):

@@ -113,7 +113,11 @@ class Budget:
 
 @dataclass(frozen=True)
 class Problem:
-    """Everything the order of works depends on; months counted from ``first_year``, ``first_month`` (1-12)."""
+    """Everything the order of works depends on; months counted from ``first_year``, ``first_month`` (1-12).
+
+    ``most_by_year`` is the most that may be spent in each of :meth:`years` [minor units], None for no such limit;
+    left empty there is none in any year.
+    """
 
     first_year: int
     first_month: int
@@ -123,6 +127,7 @@ class Problem:
     large_per_year: int = 1
     discount: float = 0.04
     tail_months: int = 60
+    most_by_year: tuple[int | None, ...] = ()
 
     @property
     def months(self) -> int:
@@ -188,6 +193,12 @@ class Problem:
         for month in range(self.months - 2, -1, -1):
             left[month] = min(left[month], left[month + 1])
         return tuple(left)
+
+    @cached_property
+    def capped(self) -> tuple[tuple[int, int, int, int], ...]:
+        """Return (calendar year, first month, one past the last, most that may be spent) of each year with a limit."""
+        pairs = zip(self.years(), self.most_by_year, strict=False)
+        return tuple((year, first, end, most) for (year, first, end), most in pairs if most is not None)
 
     # Worth ----------------------------------------------------------------------------------------------------
 

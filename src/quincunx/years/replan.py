@@ -42,12 +42,14 @@ def from_today(
     journal: Mapping[str, Progress],
     *,
     booked: Mapping[str, int] | None = None,
+    spent_this_year: int = 0,
 ) -> Problem:
     """Return the problem that is left on a day: month 0 is ``today``, done jobs are done, begun ones go on.
 
     ``balance`` is the money there is today [minor units], before this month's income.  What is still to pay of a
     begun job is its cost less what was paid, in its last month; what is still to do its minutes less those
-    worked, from today on.  ``booked`` gives start months (old count) that can't be moved.
+    worked, from today on.  ``booked`` gives start months (old count) that can't be moved; ``spent_this_year`` [minor
+    units] counts against the most that this year may cost.
     """
     changed = {}
     for p in problem.projects:
@@ -64,7 +66,12 @@ def from_today(
     year, month = problem.calendar(today)
     budget = replace(problem.budget, income=problem.budget.income[today:], opening=balance)
     free = problem.free_minutes[today:]
-    return problem.changed(changed, first_year=year, first_month=month, budget=budget, free_minutes=free)
+    caps = problem.most_by_year[year - problem.first_year :]
+    if caps and caps[0] is not None:
+        caps = (max(0, caps[0] - spent_this_year), *caps[1:])
+    return problem.changed(
+        changed, first_year=year, first_month=month, budget=budget, free_minutes=free, most_by_year=caps
+    )
 
 
 def _in_progress(problem: Problem, p: Project, today: int, progress: Progress) -> Project:

@@ -51,6 +51,7 @@ class Steps:
     joint: list[tuple[int, int, int]] = field(default_factory=list)
     detours: list[tuple[int, int, int]] = field(default_factory=list)
     detour_paid: list[tuple[int, int, int, int]] = field(default_factory=list)
+    detour_year: list[tuple[int, int, int, int, int]] = field(default_factory=list)
     idle: list[tuple[int, int]] = field(default_factory=list)
     impossible: list[Tag] = field(default_factory=list)
 
@@ -135,6 +136,9 @@ class Steps:
         for variable, closer, closed, month in self.detour_paid:
             b = at[closed]
             values[variable] = int(blocked[closer, closed] and b is not None and b <= month)
+        for variable, closer, closed, first, end in self.detour_year:
+            b = at[closed]
+            values[variable] = int(blocked[closer, closed] and b is not None and first <= b < end)
         for variable, month in self.idle:
             busy = any(
                 p.id in plan
@@ -180,6 +184,7 @@ def build(
     _needs(steps)
     detours = _open_ways(steps)
     _money(steps, detours)
+    _caps(steps, detours)
     _hours(steps)
     _large(steps)
     _worth(steps)
@@ -287,6 +292,26 @@ def _money(steps: Steps, detours: list[tuple[int, int, int, int]]) -> None:
             steps.row([(variable, 1), (started, 1), (both, -1)], 1, ("detour",))
             terms.append((both, cost))
         steps.row(terms, problem.spendable[month], ("money", problem.calendar(month)[0]))
+
+
+def _caps(steps: Steps, detours: list[tuple[int, int, int, int]]) -> None:
+    """Add the most that may be spent in a calendar year."""
+    problem = steps.problem
+    for year, first, end, most in problem.capped:
+        terms: list[tuple[int, int]] = []
+        for k, p in enumerate(problem.projects):
+            sums = [sum(amount for due, amount in problem.bills(p, t) if first <= due < end) for t in steps.starts[k]]
+            terms += steps.weigh(k, sums) if sums else []
+        for variable, closer, closed, cost in detours:
+            now, before = steps.literal(closed, end - 1), steps.literal(closed, first - 1)
+            past = problem.projects[closed].fixed_start
+            if now in (NEVER, before) or (past is not None and past < 0):
+                continue
+            paid = steps.new()
+            steps.detour_year.append((paid, closer, closed, first, end))
+            steps.row([(variable, 1), (now, 1), (before, -1), (paid, -1)], 1, ("detour",))
+            terms.append((paid, cost))
+        steps.row(terms, most, ("cap", year))
 
 
 def working(steps: Steps, month: int) -> list[tuple[int, int]]:

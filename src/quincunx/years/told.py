@@ -126,6 +126,11 @@ def _needs(problem: Problem, _checked: Checked, breach: Breach, _money: Money) -
     return f"{then.name} would begin before {first.name} is done{settled}."
 
 
+def _dear(problem: Problem, _checked: Checked, breach: Breach, money: Money) -> str:
+    over = int(breach.words.split(" costs ")[1].split(" ", maxsplit=1)[0])
+    return f"{problem.calendar(breach.month or 0)[0]} would cost {money(over)} more than a year may."
+
+
 def _season(problem: Problem, _checked: Checked, breach: Breach, _money: Money) -> str:
     return (
         f"{problem[breach.projects[0]].name} would be outside its season in {problem.month_words(breach.month or 0)}."
@@ -134,6 +139,7 @@ def _season(problem: Problem, _checked: Checked, breach: Breach, _money: Money) 
 
 _TELL: dict[str, Callable[[Problem, Checked, Breach, Money], str]] = {
     "money": _short,
+    "cap": _dear,
     "large": _large,
     "needs": _needs,
     "window": _season,

@@ -23,7 +23,7 @@ def plain_money(amount: int) -> str:
 
 @dataclass(frozen=True)
 class Blocker:
-    """One thing that keeps a job from starting in a month: ``kind`` is season, needs, money, hours, large or access.
+    """One thing that keeps a job from starting in a month: ``kind`` is season, needs, money, cap, hours, large or access.
 
     ``short`` is by how much (minor units or minutes), ``month`` where it bites, ``projects`` who is in the way.
     """
@@ -71,6 +71,7 @@ class _Books:
                 self.large.setdefault(problem.calendar(start)[0], []).append(name)
         for month, amount in problem.detour_bills(self.starts):
             spent[month] += amount
+        self.cap = {year: most - sum(spent[first:end]) for year, first, end, most in problem.capped}
         self.room: list[int] = []
         total = 0
         for month in range(months):
@@ -99,7 +100,19 @@ class _Books:
                 found.append(Blocker("access", (closed.id if project == closer else closer.id,)))
             elif at[closed.id] >= 0:
                 bills.append((at[closed.id], detour))
-        return (*found, *self._hours(project, start), *self._money(sorted(bills)))
+        return (*found, *self._hours(project, start), *self._money(sorted(bills)), *self._dear(bills))
+
+    def _dear(self, bills: list[tuple[int, int]]) -> list[Blocker]:
+        """The year that would cost most above what it may."""
+        worst, due = Blocker("cap"), dict[int, int]()
+        for month, amount in bills:
+            year = self.problem.calendar(month)[0]
+            due[year] = due.get(year, 0) + amount
+        for year, amount in due.items():
+            short = amount - self.cap.get(year, amount)
+            if amount and short > worst.short:
+                worst = Blocker("cap", (), next(a for y, a, _ in self.problem.years() if y == year), short)
+        return [worst] if worst.short else []
 
     def _hours(self, project: Project, start: int) -> list[Blocker]:
         worst = Blocker("hours")
@@ -142,7 +155,7 @@ def _held(problem: Problem, starts: Starts, project: Project, money: Money) -> H
     return Held(project.id, start, main, by_month, f"{project.name} {when}{mark}{reason}.", reason)
 
 
-_RANK = ("needs", "large", "access", "money", "hours")
+_RANK = ("needs", "large", "access", "money", "cap", "hours")
 
 
 def _main(by_month: dict[int, tuple[Blocker, ...]]) -> Blocker | None:
@@ -176,6 +189,8 @@ def _reason(
         return f"the way must stay open between it and {names}"
     if main.kind == "money":
         return f"{then} the money would be short by at least {money(main.short)}"
+    if main.kind == "cap":
+        return f"{then} a year would cost at least {money(main.short)} more than it may"
     short = f"{main.short / 60:.0f}" if main.short >= 60 else f"{main.short} minutes"
     return f"{then} the hours would be short by at least {short} in a month"
 
