@@ -7,7 +7,8 @@ from pathlib import Path
 
 from quincunx.store import Store, store as store_module
 from quincunx.years import order
-from quincunx.years.kept import keep_order, kept_order, key, solver
+from quincunx.years.explained import explain
+from quincunx.years.kept import best_known, keep_order, kept_order, key, solver
 from tests.board.garden import small
 from tests.years.gardens import tiny
 
@@ -77,3 +78,25 @@ def test_a_file_keeps_answers_without_an_edit(tmp_path: Path, monkeypatch) -> No
     with Store.open(path, keep=False) as store:
         assert [store.kept(f"n{n}") for n in range(5)] == [None, None, "again", "text 3", "text 4"]
         assert store.whole()
+
+
+def test_an_explanation_comes_back_the_same_and_is_not_worked_out_again(monkeypatch) -> None:
+    where, problem = Pocket(), tiny(5)
+    found = order(problem, smoothing=False)
+    assert found.starts is not None
+    told = explain(problem, found.starts, keep=where)
+    monkeypatch.setattr("quincunx.years.explained._explain", None)
+    again = explain(problem, found.starts, keep=where)
+    assert again == told
+    assert [again.cost(p.id) for p in problem.projects] == [told.cost(p.id) for p in problem.projects]
+
+
+def test_a_better_plan_by_hand_is_not_held_against_a_worse_answer() -> None:
+    where, problem = Pocket(), tiny(5)
+    found = order(problem, smoothing=False)
+    assert found.starts is not None
+    keep_order(where, problem, replace(found, starts={}, worth=0, proven=False))
+    assert best_known(where, problem, found.starts) is None
+    known = best_known(where, problem, {})
+    assert known is not None
+    assert known.worth == 0

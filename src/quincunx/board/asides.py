@@ -13,17 +13,29 @@ if TYPE_CHECKING:
     from quincunx.board.session import Session
     from quincunx.review.changed import MustChange
 
-SECONDS, EFFORT = 20.0, 0.6
+SECONDS, EFFORT = 20.0, 0.3
 """Bounds of one search for a what-if: wall [s], and the solver's own count, which bites first."""
 
 
 def what_if(ask: Ask) -> dict[str, Any]:
     """Answer ``POST /api/years/what-if``: the plan as it is beside the best if ``ask`` (``money=+20%``) were so."""
     from quincunx.years.compared import compared
+    from quincunx.years.explained import written
+    from quincunx.years.faults import require_sense
+    from quincunx.years.kept import keep_order
+    from quincunx.years.order import order
 
     session = ask.session
     at = session.standing()
-    found = compared(at.garden, at.timeline, text(ask.body, "ask", 120), seconds=SECONDS, effort=EFFORT)
+    require_sense(at.problem)
+    search = session.finder.search(at)
+    known = search.best if search is not None and search.over else None
+    if known is None or known.starts is None:
+        known = order(
+            at.problem, seconds=SECONDS, effort=EFFORT, smoothing=False, start_from=written(at.garden, at.problem)
+        )
+        keep_order(session.store, at.problem, known)
+    found = compared(at.garden, at.timeline, text(ask.body, "ask", 120), seconds=SECONDS, effort=EFFORT, known=known)
     now, then = found.gardens(at.garden)
     return {
         "ask": text(ask.body, "ask", 120), "what_if": found.asked.words, "words": found.words, "possible": found.then is not None,

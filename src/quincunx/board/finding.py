@@ -65,13 +65,14 @@ class Finder:
 
     def search(self, at: Standing) -> Search | None:
         """Return the search for this very state of the garden: the one in memory, else what the file keeps."""
-        from quincunx.years.kept import kept_order
+        from quincunx.years.explained import written
+        from quincunx.years.kept import best_known
 
         with self._lock:
             search = self._search
         if search is not None and (search.at is at or search.at.problem == at.problem):
             return search
-        known = kept_order(self._session.store, at.problem)
+        known = best_known(self._session.store, at.problem, written(at.garden, at.problem))
         return None if known is None else Search(at, known.seconds, best=known, over=True, kept=True)
 
     def _run(self, search: Search) -> None:

@@ -60,7 +60,7 @@ def set_of(session: Session, paper: Any) -> Set:
     if paper is not None and paper not in PAPERS_MM:
         raise Refused(422, f"There is no such paper. There are: {', '.join(PAPERS_MM)}.")
     at = session.standing()
-    return prepare(at.garden, paper=paper, through=at.timeline, judged=review_of(session, at))
+    return prepare(at.garden, paper=paper, through=at.timeline, judged=review_of(session, at), keep=session.store)
 
 
 def _scale(value: Any) -> float | None:

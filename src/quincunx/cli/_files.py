@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -9,6 +11,7 @@ import click
 
 if TYPE_CHECKING:
     from quincunx.garden import Garden
+    from quincunx.years.kept import Keep
 
 FILE = click.Path(path_type=Path)
 
@@ -24,6 +27,18 @@ def load(path: Path) -> Garden:
 
     with Store.open(path, keep=False) as store:
         return store.garden()
+
+
+@contextmanager
+def keeping(path: Path) -> Iterator[Keep | None]:
+    """Yield where answers about the garden in ``path`` are kept: its file; None for JSON, which keeps none."""
+    if not path.is_file() or looks_like_json(path):
+        yield None
+        return
+    from quincunx.store import Store
+
+    with Store.open(path, keep=False) as store:
+        yield store
 
 
 def load_json(path: Path) -> Garden:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from quincunx.cli._files import FILE, load, looks_like_json
+from quincunx.cli._files import FILE, keeping, load, looks_like_json
 from quincunx.cli._progress import progress
 
 if TYPE_CHECKING:
@@ -46,17 +46,21 @@ def command(file: Path, seconds: float, asked: str | None, keep: bool, as_json: 
         importlib.import_module("quincunx.cli._whatif").show(file, asked, seconds, as_json=as_json)
         return
     from quincunx.garden import timeline
+    from quincunx.years.explained import written
     from quincunx.years.from_garden import edit_of, problem_of
+    from quincunx.years.kept import keep_order
     from quincunx.years.order import order
 
     garden = load(file)
     problem = problem_of(garden, timeline(garden))
-    with progress() as tell:
+    with progress() as tell, keeping(file) as where:
         found = order(
             problem,
             seconds=seconds,
+            start_from=written(garden, problem),
             on_progress=lambda o: tell(f"Best so far from {o.rule or 'the lists'}", 1 - min(o.gap, 1.0)),
         )
+        keep_order(where, problem, found)
     if as_json:
         click.echo(json.dumps(document(problem, found), ensure_ascii=False, indent=1))
     else:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from quincunx.cli._files import FILE, load
+from quincunx.cli._files import FILE, keeping, load
 from quincunx.cli._progress import progress
 
 if TYPE_CHECKING:
@@ -53,8 +53,8 @@ def write(
     from quincunx.sheets.svg import Look, draw
 
     garden = load(file)
-    with progress() as tell:
-        of = prepare(garden, paper=paper, judged=judged, tell=tell)
+    with progress() as tell, keeping(file) as keep:
+        of = prepare(garden, paper=paper, judged=judged, tell=tell, keep=keep)
         tell("Drawing", 0.5)
         year = of.timeline.years[-1]
         figures = [*of.summer(year).figures, *of.frame()]

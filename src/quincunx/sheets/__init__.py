@@ -25,6 +25,7 @@ from quincunx.sheets import (
 )
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Page, Paper, SheetError, bind
+from quincunx.years.kept import Keep
 
 SHEETS: tuple[ModuleType, ...] = (
     years_table,
@@ -53,13 +54,16 @@ def prepare(
     through: Timeline | None = None,
     judged: Review | None = None,
     tell: Progress | None = None,
+    keep: Keep | None = None,
 ) -> Set:
-    """Return what the sheets draw from: the garden stood up and judged, on the paper asked for."""
+    """Return what the sheets draw from: the garden stood up and judged, on the paper asked for.
+
+    ``keep`` is where answers that take long to work out are kept, if anywhere.
+    """
     through = through or timeline(garden)
     judged = judged or review(garden, through, progress=tell)
-    return Set(
-        garden, through, judged, words_for(garden, through), Paper(paper or garden.writing.paper, style=garden.style)
-    )
+    on = Paper(paper or garden.writing.paper, style=garden.style)
+    return Set(garden, through, judged, words_for(garden, through), on, keep)
 
 
 def pages_of(of: Set, ids: Sequence[str] = (), scale: float | None = None) -> Iterator[Page]:

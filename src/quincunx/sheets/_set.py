@@ -12,6 +12,7 @@ from quincunx.review.ground import Measured, measure
 from quincunx.scene import Scene, Timeline
 from quincunx.shapes import XY, Figure, PathFigure, TextFigure
 from quincunx.sheets.book import Paper
+from quincunx.years.kept import Keep
 
 NEAR_M = 2.0
 """Spots no farther outside the boundary than this are on the plan, where the paper allows [m]."""
@@ -28,6 +29,8 @@ class Set:
     review: Review
     words: Words
     paper: Paper
+    keep: Keep | None = None
+    """Where answers that take long to work out are kept, if anywhere."""
 
     @cached_property
     def bounds(self) -> tuple[float, float, float, float]:

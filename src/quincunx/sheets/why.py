@@ -21,7 +21,7 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
     """Yield the page of reasons; nothing if there are no jobs."""
     if not of.garden.jobs:
         return
-    told = explain_garden(of.garden, of.timeline)
+    told = explain_garden(of.garden, of.timeline, of.keep)
     blocks: list[Block] = [{"t": "large", "s": s} for s in _how_good(told)]
     if told.nonsense:
         blocks += [{"t": "list", "items": list(told.nonsense)}]

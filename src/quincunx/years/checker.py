@@ -142,9 +142,13 @@ def _dear_years(problem: Problem, plan: dict[str, int], detours: list[tuple[int,
                 if month >= 0 and (problem.first_month - 1 + month) // 12 == position:
                     cost += math.ceil(amount * (1 + growth) ** (month // 12)) if growth else amount
                     payers.add(p.id)
-        cost += sum(sum_ for month, sum_ in detours if month >= 0 and (problem.first_month - 1 + month) // 12 == position)
+        cost += sum(
+            sum_ for month, sum_ in detours if month >= 0 and (problem.first_month - 1 + month) // 12 == position
+        )
         if most is not None and cost > most and cost:
-            found.append(Breach("cap", tuple(sorted(payers)), 12 * position, f"{year} costs {cost - most} more than it may."))
+            found.append(
+                Breach("cap", tuple(sorted(payers)), 12 * position, f"{year} costs {cost - most} more than it may.")
+            )
     return found
 
 

@@ -208,16 +208,25 @@ class Compared:
         return one, apply(self.asked.garden, edit_of(self.asked.garden, self.asked.problem, self.then))[0]
 
 
-def compared(garden: Garden, through: Timeline, text: str, *, seconds: float = 10.0, effort: float = 1.0) -> Compared:
+def compared(
+    garden: Garden,
+    through: Timeline,
+    text: str,
+    *,
+    seconds: float = 10.0,
+    effort: float = 1.0,
+    known: Order | None = None,
+) -> Compared:
     """Answer a what-if: find the best plan now, then the best plan under the question that moves least.
 
     ``seconds`` and ``effort`` (the solver's own count: the same garden, the same answer) bound each of the two.
+    ``known`` is the best plan as things are, if it was found before.
     Raises :class:`WhatIfError` if the question can't be read, :class:`~quincunx.years.faults.Nonsense` if the jobs
     contradict themselves.
     """
     asked = what_if(garden, text)
     problem = problem_of(garden, through)
-    now = order(problem, seconds=seconds, effort=effort, smoothing=False, start_from=written(garden, problem))
+    now = known or order(problem, seconds=seconds, effort=effort, smoothing=False, start_from=written(garden, problem))
     if now.starts is None:
         return Compared(asked, problem, now, None, (), 0.0, {}, now.how_sure)
     found = replan(asked.problem, now.starts, give=0.0, seconds=2 * seconds, effort=2 * effort)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+import json
+from dataclasses import asdict, dataclass, replace
 from functools import lru_cache
 
 from quincunx.garden import Garden
@@ -12,6 +13,7 @@ from quincunx.years import told
 from quincunx.years.conflict import Conflict, conflict
 from quincunx.years.faults import faults
 from quincunx.years.from_garden import problem_of, starts_of
+from quincunx.years.kept import Keep, best_known, keep_order, key
 from quincunx.years.order import Order, order
 from quincunx.years.problem import Problem, Project
 from quincunx.years.waysout import ways_out
@@ -60,28 +62,64 @@ class Explained:
         return earlier_words(self.problem, self.starts, found)
 
 
-def explain(problem: Problem, starts: dict[str, int], *, money: Money = plain_money) -> Explained:
+def explain(
+    problem: Problem, starts: dict[str, int], *, money: Money = plain_money, keep: Keep | None = None
+) -> Explained:
     """Explain a plan; the last few plans asked about are kept, so that asking again is quick.
 
     ``starts`` are start months of ``problem``.  Deterministic: every search is bounded by the solver's own count.
+    ``keep`` holds answers beyond this process: what it knows is not worked out again, what it doesn't is put there.
     """
     said = tuple(sorted((name, at) for name, at in starts.items() if name in problem.index))
-    return _explain(problem, said, money)
+    if keep is None:
+        return _explain(problem, said, money)
+    name = key(f"why in {money!r}" if isinstance(money, Writer) else "why", problem, dict(said))
+    known = _reread(keep.kept(name) or "", problem, dict(said), money)
+    if known is not None:
+        return known
+    new = _explain(problem, said, money, best_known(keep, problem, dict(said)))
+    if not new.nonsense and new.found is not None:
+        keep_order(keep, problem, new.found)
+        keep.keep(name, json.dumps({
+            "found": asdict(new.found), "earlier": {n: asdict(e) for n, e in new.earlier.items()},
+            "ways": [asdict(w) for w in new.ways],
+        }))  # fmt: skip
+    return new
+
+
+def _reread(text: str, problem: Problem, starts: dict[str, int], money: Money) -> Explained | None:
+    """Return an explanation from what was kept of it; None if that can't be read."""
+    try:
+        document = json.loads(text)
+        found = Order(**document["found"])
+        asked = {n: Earlier(**{**e, "moved": tuple(e["moved"])}) for n, e in document["earlier"].items()}
+        ways = tuple(Way(w["project"], tuple(w["sentences"])) for w in document["ways"])
+    except (ValueError, TypeError, KeyError):
+        return None
+    return Explained(
+        problem, starts, why(problem, starts, money=money), asked, ways, found, _behind(problem, starts, found),
+        told.broken(problem, starts, money=money), (),
+    )  # fmt: skip
+
+
+def _behind(problem: Problem, starts: dict[str, int], found: Order) -> float:
+    return 0.0 if not found.worth else max(0.0, 1 - problem.worth(starts) / found.worth)
 
 
 @lru_cache(maxsize=8)
-def _explain(problem: Problem, said: tuple[tuple[str, int], ...], money: Money) -> Explained:
+def _explain(
+    problem: Problem, said: tuple[tuple[str, int], ...], money: Money, known: Order | None = None
+) -> Explained:
     starts = dict(said)
     wrong = tuple(fault.sentence for fault in faults(problem))
     if wrong or not problem.projects:
         return Explained(problem, starts, {}, {}, (), None, 0.0, (), wrong)
     broken = told.broken(problem, starts, money=money)
-    found = order(problem, seconds=LONG_S, effort=SEARCH, smoothing=False, start_from=starts)
-    behind = 0.0 if not found.worth else max(0.0, 1 - problem.worth(starts) / found.worth)
+    found = known or order(problem, seconds=LONG_S, effort=SEARCH, smoothing=False, start_from=starts)
     held = why(problem, starts, money=money)
     asked = {} if broken else {p.id: _earlier(problem, starts, p) for p in problem.projects if _movable(p, starts)}
     ways = () if broken else tuple(way_for(problem, starts, p, money) for p in problem.projects if _left_out(p, starts))
-    return Explained(problem, starts, held, asked, ways, found, behind, broken, ())
+    return Explained(problem, starts, held, asked, ways, found, _behind(problem, starts, found), broken, ())
 
 
 def _movable(p: Project, starts: dict[str, int]) -> bool:
@@ -168,10 +206,10 @@ class Writer:
         return format_money(amount, self.style, whole=True)
 
 
-def explain_garden(garden: Garden, through: Timeline) -> Explained:
-    """Explain the plan that is written on the garden's jobs."""
+def explain_garden(garden: Garden, through: Timeline, keep: Keep | None = None) -> Explained:
+    """Explain the plan that is written on the garden's jobs; see :func:`explain`."""
     problem = problem_of(garden, through)
-    return explain(problem, written(garden, problem), money=Writer(garden.style))
+    return explain(problem, written(garden, problem), money=Writer(garden.style), keep=keep)
 
 
 def written(garden: Garden, problem: Problem) -> dict[str, int]:

@@ -14,6 +14,7 @@ from functools import lru_cache
 from typing import Any, Protocol
 
 from quincunx.shapes import content_key
+from quincunx.years.checker import check
 from quincunx.years.order import Order
 from quincunx.years.problem import Problem, Starts
 
@@ -56,6 +57,15 @@ def kept_order(where: Keep | None, problem: Problem) -> Order | None:
     """Return the best order kept for a problem, or None; what can't be read counts as not kept."""
     text = None if where is None else where.kept(key("order", problem))
     return _read(text, _order) if text else None
+
+
+def best_known(where: Keep | None, problem: Problem, starts: Starts) -> Order | None:
+    """Return the best order kept for a problem; None if there is none, or if the plan written betters it."""
+    known = kept_order(where, problem)
+    if known is None or known.starts is None:
+        return None
+    better = problem.worth(starts) > known.worth and check(problem, starts).sound
+    return None if better else known
 
 
 def _order(document: dict[str, Any]) -> Order:

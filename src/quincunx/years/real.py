@@ -107,9 +107,7 @@ def today_of(garden: Garden, month: str) -> Today:
         if problem[name].fixed_start is not None
     }
     this_year = sum(e.sum or 0 for e in journal if e.day[:4] == month[:4])
-    rest = _stretched(
-        from_today(problem.changed(loose), today - first, balance, progress, spent_this_year=this_year)
-    )
+    rest = _stretched(from_today(problem.changed(loose), today - first, balance, progress, spent_this_year=this_year))
     old = {name: start - (today - first) for name, start in starts.items()}
     notes = tuple(_notes(garden, journal, problem, progress, (today, balance, paid)))
     return Today(today, rest, old, progress, balance, late, notes)
