@@ -7,20 +7,19 @@ shut it, and doing this job first would keep it open.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
 import shapely
-from shapely import Point
+from shapely import LineString, Point
 from shapely.geometry.base import BaseGeometry
 
 from quincunx.scene import Scene, Stood, Timeline
 from quincunx.units.dates import first_day, month_from_index, month_index
-from quincunx.walk.barriers import Barrier
 from quincunx.walk.going import walking_seconds
-from quincunx.walk.ground import FreeGround, ground_of
+from quincunx.walk.ground import SLACK_M, FreeGround, ground_of
 from quincunx.walk.places import Place, pieces_reached, place_of
 from quincunx.walk.reach import walk_of
 from quincunx.walk.walkers import Walker
@@ -180,10 +179,10 @@ def _room(
 
 
 def _fits(scene: Scene, free: FreeGround, width_m: float, near: BaseGeometry, pieces: frozenset[int]) -> bool:
-    """Return whether a circle of a width fits on the walker's ground near the work."""
+    """Return whether a circle of a width fits on the walker's ground near the work, inside the boundary."""
     if width_m <= free.width_m:
         return True
-    wide = ground_of(scene.world, free.found, width_m).stand
+    wide, near = ground_of(scene.world, free.found, width_m).stand, shapely.intersection(near, scene.boundary)
     home = shapely.union_all([free.pieces[i] for i in sorted(pieces)])
     return bool(len(wide)) and bool(shapely.intersects(shapely.intersection(wide, near), home).any())
 
@@ -191,27 +190,29 @@ def _fits(scene: Scene, free: FreeGround, width_m: float, near: BaseGeometry, pi
 def _closers(
     timeline: Timeline, scene: Scene, job: Job, who: Walker, start: str, zone: BaseGeometry
 ) -> tuple[Closer, ...]:
-    """Return the earlier jobs each of which alone shut the way; all of them together if only that opens it; else none."""
+    """Return the earlier jobs that shut the way: those each of which alone did, else all that the way would cross.
+
+    The way is the shortest one there would be if no earlier job had been done; none if even then there is no way.
+    """
     earlier = [
         c for c in (_things(timeline, other, scene) for other in timeline.jobs if other.id != job.id) if c.owners
     ]
-    alone = tuple(c for c in earlier if _open_without(scene, who, start, zone, c.owners))
-    if alone:
-        return tuple(sorted(alone, key=lambda c: (-c.done, c.job)))
-    every = [o for c in earlier for o in c.owners]
-    if not every or not _open_without(scene, who, start, zone, every):
+    found = walk_of(scene, who, polite=True).free.found
+    gone = {o for c in earlier for o in c.owners}
+    free, shared = _without(scene, who, start, zone, gone)
+    origin = place_of(scene, start)
+    if not shared or origin is None:
         return ()
-    return _fewest(scene, who, start, zone, sorted(earlier, key=lambda c: (c.done, c.job)))
-
-
-def _fewest(scene: Scene, who: Walker, start: str, zone: BaseGeometry, closers: Sequence[Closer]) -> tuple[Closer, ...]:
-    """Return a set of closers none of which can be left out, the earlier ones left out first."""
-    left = list(closers)
-    for one in closers:
-        rest = [c for c in left if c is not one]
-        if rest and _open_without(scene, who, start, zone, [o for c in rest for o in c.owners]):
-            left = rest
-    return tuple(left)
+    end = _stand_at(free, shared, zone, zone)
+    way = None if end is None else shortest_way(free, who, origin, _spot(end), shared)
+    if way is None or len(way.points) < 2:
+        return ()
+    body = LineString(way.points).buffer(who.radius_m - 2 * SLACK_M)
+    met = {b.owner for b in found if b.owner in gone and b.shape.intersects(body)}
+    crossed = [c for c in earlier if met & set(c.owners)]
+    named = [Closer(c.job, tuple(o for o in c.owners if o in met), c.done) for c in crossed]
+    alone = [n for n, c in zip(named, crossed, strict=True) if _without(scene, who, start, zone, c.owners)[1]]
+    return tuple(sorted(alone or named, key=lambda c: (-c.done, c.job)))
 
 
 def _things(timeline: Timeline, job: Job, scene: Scene) -> Closer:
@@ -221,11 +222,12 @@ def _things(timeline: Timeline, job: Job, scene: Scene) -> Closer:
     return Closer(job.id, () if done is None else owners, -1 if done is None else done)
 
 
-def _open_without(scene: Scene, who: Walker, start: str, zone: BaseGeometry, owners: Iterable[str]) -> bool:
-    """Return whether the walker would get there if these things didn't stand."""
-    gone, walk = frozenset(owners), walk_of(scene, who, polite=True)
-    left: tuple[Barrier, ...] = tuple(b for b in walk.free.found if b.owner not in gone)
-    if len(left) == len(walk.free.found):
-        return False
+def _without(
+    scene: Scene, who: Walker, start: str, zone: BaseGeometry, owners: Collection[str]
+) -> tuple[FreeGround, frozenset[int]]:
+    """Return the ground there would be without some things, and its pieces by which the walker would get there."""
+    left = tuple(b for b in walk_of(scene, who, polite=True).free.found if b.owner not in owners)
     free, origin = ground_of(scene.world, left, float(who.body_width)), place_of(scene, start)
-    return origin is not None and bool(pieces_reached(free, origin, who) & free.pieces_at(zone))
+    if origin is None:
+        return free, frozenset()
+    return free, pieces_reached(free, origin, who) & free.pieces_at(zone)

@@ -10,16 +10,18 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import pairwise
 
 import numpy as np
 import shapely
-from shapely import LineString, Point, STRtree
+from numpy.typing import NDArray
+from shapely import LineString, STRtree
 
 from quincunx.scene import Scene
 from quincunx.shapes import XY, Height, Plane, Risers, Surface
 from quincunx.walk.walkers import Walker
 from quincunx.walk.ways import Way
+
+Floats = NDArray[np.float64]
 
 FIRM_ALL_YEAR = 0.6
 """A floor at least so firm in its softest month is a made one (common practice, no source)."""
@@ -93,8 +95,8 @@ def is_made(surface: Surface) -> bool:
 
 
 @lru_cache(maxsize=64)
-def _tree(surfaces: tuple[int, ...], scene: _Ref) -> STRtree:
-    return STRtree([scene.scene.surfaces[i].area for i in surfaces])
+def _tree(scene: _Ref) -> STRtree:
+    return STRtree([s.area for s in scene.scene.surfaces])
 
 
 class _Ref:
@@ -112,12 +114,12 @@ class _Ref:
         return isinstance(other, _Ref) and self.scene.key == other.scene.key
 
 
-def floor_at(scene: Scene, points: Sequence[XY] | np.ndarray[tuple[int, int], np.dtype[np.float64]]) -> list[int]:
+def floor_at(scene: Scene, points: Sequence[XY] | Floats) -> list[int]:
     """Return the number of the surface that shows at each point [m], -1 where there is none."""
     top = np.full(len(points), -1, np.int64)
     if not scene.surfaces or not len(points):
         return [int(i) for i in top]
-    tree = _tree(tuple(range(len(scene.surfaces))), _Ref(scene))
+    tree = _tree(_Ref(scene))
     who, which = tree.query(shapely.points(np.asarray(points, np.float64)), predicate="intersects")
     np.maximum.at(top, who, which)  # surfaces are ordered by layer
     return [int(i) for i in top]
@@ -126,38 +128,40 @@ def floor_at(scene: Scene, points: Sequence[XY] | np.ndarray[tuple[int, int], np
 def going(scene: Scene, way: Way, month: int | None = None) -> Going:
     """Return ``way`` underfoot in ``month`` (default: that of the scene's date)."""
     when = scene.on.month if month is None else month
+    if len(way.points) < 2 or way.length_m <= LEAST_M:
+        return Going(())
+    line = LineString(way.points)
+    marks, heights = _marks(scene, line)
+    at = shapely.get_coordinates(shapely.line_interpolate_point(line, marks))
+    middles = (at[:-1] + at[1:]) / 2
+    grade, fall = scene.ground.slope(middles[:, 0], middles[:, 1])
     out: list[Stretch] = []
-    for a, b in pairwise(way.points):
-        line = LineString([a, b])
-        marks = _marks(scene, line)
-        if len(marks) < 2:
-            continue
-        at = shapely.get_coordinates(shapely.line_interpolate_point(line, marks))
-        middles = (at[:-1] + at[1:]) / 2
-        heights = np.asarray(scene.ground.height(at[:, 0], at[:, 1]), np.float64)
-        grade, fall = scene.ground.slope(middles[:, 0], middles[:, 1])
-        for k, shown in enumerate(floor_at(scene, middles)):
-            start, end = (float(at[k, 0]), float(at[k, 1])), (float(at[k + 1, 0]), float(at[k + 1, 1]))
-            length = float(marks[k + 1] - marks[k])
-            lies = (float(heights[k + 1] - heights[k]), _across(float(grade[k]), float(fall[k]), _bearing(start, end)))
-            out.append(_stretch(scene.surfaces[shown] if shown >= 0 else None, start, end, length, lies, when))
+    for k, shown in enumerate(floor_at(scene, middles)):
+        start, end = (float(at[k, 0]), float(at[k, 1])), (float(at[k + 1, 0]), float(at[k + 1, 1]))
+        length = float(marks[k + 1] - marks[k])
+        lies = (float(heights[k + 1] - heights[k]), _across(float(grade[k]), float(fall[k]), _bearing(start, end)))
+        out.append(_stretch(scene.surfaces[shown] if shown >= 0 else None, start, end, length, lies, when))
     return Going(_joined(out))
 
 
-def _marks(scene: Scene, line: LineString) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
-    """Return the distances along a straight line at which the floor or the slope under it changes [m]."""
-    marks = {0.0, float(line.length)}
+def _marks(scene: Scene, line: LineString) -> tuple[Floats, Floats]:
+    """Return the distances along a way at which it turns or the floor or the slope under it changes, and the heights [m]."""
+    xy = shapely.get_coordinates(line)
+    marks = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(xy, axis=0).T))])
     if len(scene.ground.triangles):
-        marks |= {float(d) for d in scene.ground.profile(line).distance_m}
-    for surface in scene.surfaces:
-        if surface.area.intersects(line):
-            hit = shapely.intersection(surface.area.boundary, line)
-            marks |= {line.project(Point(p)) for p in shapely.get_coordinates(hit)}
-    kept: list[float] = []
-    for mark in sorted(marks):
-        if not kept or mark - kept[-1] > LEAST_M:
-            kept.append(mark)
-    return np.array(kept)
+        marks = np.concatenate([marks, scene.ground.profile(line).distance_m])
+    near = _tree(_Ref(scene)).query(line, predicate="intersects") if scene.surfaces else []
+    for k in near:
+        hit = shapely.intersection(scene.surfaces[int(k)].area.boundary, line)
+        if not hit.is_empty:
+            marks = np.concatenate(
+                [marks, shapely.line_locate_point(line, shapely.points(shapely.get_coordinates(hit)))]
+            )
+    marks = np.unique(marks)
+    kept = marks[np.concatenate([[True], np.diff(marks) > LEAST_M])]
+    kept[-1] = min(kept[-1], line.length)
+    at = shapely.get_coordinates(shapely.line_interpolate_point(line, kept))
+    return kept, np.asarray(scene.ground.height(at[:, 0], at[:, 1]), np.float64)
 
 
 def _stretch(
