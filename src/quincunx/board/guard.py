@@ -23,7 +23,9 @@ EDIT_BYTES = 1024 * 1024
 """The largest body of most requests [bytes]."""
 IMPORT_BYTES = 32 * 1024 * 1024
 """The largest garden brought in as text [bytes]."""
-LARGE_BODIES = {"/api/import": IMPORT_BYTES}
+NOTES_BYTES = 12 * 1024 * 1024
+"""The largest hand-over from outdoors, pictures and all [bytes]."""
+LARGE_BODIES = {"/api/import": IMPORT_BYTES, "/api/outdoors/notes": NOTES_BYTES}
 COOKIE_S = 30 * 24 * 3600
 """How long a browser keeps the cookie [s]; it is worth nothing once this program has ended."""
 SAFE = frozenset({"GET", "HEAD"})

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import hashlib
 import logging
 import os
 import socket
@@ -19,6 +20,8 @@ from quincunx.board.guard import Keys
 LOOPBACK = "127.0.0.1"
 GRACE_S = 2
 """How long open requests may take to end when the program stops [s]."""
+FIRST_PORT, PORTS = 21000, 9000
+"""Where the usual ports of gardens lie: below those that systems hand out by chance."""
 FIRST_PAGE_S = 1.0
 """The engines are loaded once the first page is out, or after this time [s]."""
 WORKERS = frozenset({"warm-up", "judge", "trier", "finder"})
@@ -46,7 +49,7 @@ def run(file: Path | None, *, port: int = 0, show: bool = True) -> None:
         from quincunx.store import StoreError
 
         raise StoreError(f"There is no file {file}. Check the name, or make one with `quincunx new`.")
-    door = bind(port)
+    door = bind(port) if port or file is None else bind_usual(file)
     desk, keys = Desk(file), Keys(door.getsockname()[1])
     app = make_app(desk, keys)
     config = uvicorn.Config(
@@ -74,6 +77,23 @@ def _leave(*workers: Thread) -> None:
         worker.join(GRACE_S)
     if any(t.is_alive() and t.name in WORKERS for t in enumerate_threads()):
         os._exit(0)
+
+
+def usual_port(file: Path) -> int:
+    """Return the port a garden is served on where it is free, always the same for a file.
+
+    A browser keeps what was entered outdoors for one address, so the address should be found again.
+    """
+    digest = hashlib.blake2b(str(file.resolve()).encode(), digest_size=4).digest()
+    return FIRST_PORT + int.from_bytes(digest, "big") % PORTS
+
+
+def bind_usual(file: Path) -> socket.socket:
+    """Return a socket on a garden's usual port, or on any other if that is taken."""
+    try:
+        return bind(usual_port(file))
+    except OSError:
+        return bind(0)
 
 
 def bind(port: int) -> socket.socket:

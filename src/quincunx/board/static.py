@@ -29,6 +29,7 @@ NOT_BUILT = (
 def page(request: Request) -> Response:
     """Answer every path outside ``/api``: a file of the page, or the page itself at ``/``."""
     name = request.path_params.get("name") or "index.html"
+    name = f"{name}index.html" if name.endswith("/") else name
     found = _read(name)
     if found is None and name == "index.html":
         return HTMLResponse(NOT_BUILT, 503)

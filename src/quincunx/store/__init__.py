@@ -2,6 +2,17 @@
 
 from quincunx.store.copies import data_folder, keep_copy, list_copies
 from quincunx.store.errors import Conflict, StoreError
-from quincunx.store.store import MAIN, Saved, Step, Store
+from quincunx.store.store import MAIN, Saved, Step, Store, TakenIn
 
-__all__ = ["MAIN", "Conflict", "Saved", "Step", "Store", "StoreError", "data_folder", "keep_copy", "list_copies"]
+__all__ = [
+    "MAIN",
+    "Conflict",
+    "Saved",
+    "Step",
+    "Store",
+    "StoreError",
+    "TakenIn",
+    "data_folder",
+    "keep_copy",
+    "list_copies",
+]

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import json
+import secrets
 import sqlite3
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -25,6 +26,7 @@ ANSWER = "answer:"
 """Before the name of a kept answer among the file's settings."""
 MOST_ANSWERS = 60
 """Answers kept in a file: those asked for last."""
+_TAKEN = "SELECT 1 FROM setting WHERE name = ?"
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +45,18 @@ class Saved:
 
     revision: int
     merged: bool
+
+
+@dataclass(frozen=True, slots=True)
+class TakenIn:
+    """What comes of things handed in: the ``edit`` (None: nothing changes), the ``ids`` it takes, pictures with it.
+
+    A picture is (id, name, MIME type, bytes).
+    """
+
+    edit: Edit | None
+    ids: tuple[str, ...]
+    pictures: tuple[tuple[str, str, str, bytes], ...] = ()
 
 
 class Store:
@@ -126,6 +140,37 @@ class Store:
             garden, inverse = apply(self._known(at, text), edit)
             revision = self._append(at, edit, inverse, garden)
         return Saved(revision, merged)
+
+    def take_once(self, ids: Sequence[str], make: Callable[[Garden, frozenset[str]], TakenIn]) -> tuple[int, set[str]]:
+        """Take in things that may be handed in twice; return the revision and the ids now known to be taken.
+
+        ``make`` gets the garden and those of ``ids`` that were taken before.  Edit, ids and pictures are written
+        together or not at all, so that nothing is lost or doubled however often a hand-over is cut off.
+        """
+        with self._lock, self._writing():
+            known = {i for i in ids if self._con.execute(_TAKEN, (f"taken/{i}",)).fetchone()}
+            revision, text = self._row()
+            garden = self._known(revision, text)
+            made = make(garden, frozenset(known))
+            if made.edit is not None and made.edit.ops:
+                after, inverse = apply(garden, made.edit)
+                revision = self._append(revision, made.edit, inverse, after)
+            for picture, name, kind, data in made.pictures:
+                values = (picture, name, kind, "", _now(), data)
+                self._con.execute("INSERT OR IGNORE INTO picture VALUES (?, ?, ?, ?, ?, ?)", values)
+            marks = [(f"taken/{i}", _now()) for i in made.ids]
+            self._con.executemany("INSERT OR IGNORE INTO setting VALUES (?, ?)", marks)
+        return revision, known | set(made.ids)
+
+    def mark(self) -> str:
+        """Return the mark by which things handed in are known to belong to this garden; copies of the file share it."""
+        with self._lock, self._writing():
+            row = self._con.execute("SELECT value FROM setting WHERE name = 'mark'").fetchone()
+            if row is not None:
+                return str(row[0])
+            mark = secrets.token_hex(8)
+            self._con.execute("INSERT INTO setting VALUES ('mark', ?)", (mark,))
+            return mark
 
     def replace(self, garden: Garden, label: str) -> Saved:
         """Make the head hold ``garden``, as one edit that can be undone."""

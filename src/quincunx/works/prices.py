@@ -6,13 +6,17 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from quincunx.units.fields import Doc, Slug, field, money
+from quincunx.units.fields import Doc, Length, Slug, field, length, money
 
 Day = Annotated[str, Field(pattern=r"^(?:19|20|21)\d\d-(?:0[1-9]|1[0-2])-(?:0[1-9]|[12]\d|3[01])$")]
 """A calendar day written ``2027-03-14``."""
 
+PointName = Annotated[str, Field(min_length=1, max_length=80)]
+"""A point of a job as it is set out (``den-1``), or a line of one of its lists (``buy/2``)."""
+
 EntryKind = Literal[
-    "done", "begun", "spent", "hours", "harvest", "browsed", "died-back", "lost", "replanted", "measured", "note",
+    "done", "begun", "spent", "hours", "harvest", "browsed", "died-back", "lost", "replanted", "ticked", "measured",
+    "note",
 ]  # fmt: skip
 
 
@@ -52,3 +56,8 @@ class Entry(Doc):
     amount: float | None = field("How much", None, ge=0)
     unit: str | None = field("Counted in", None)
     text: str = field("In words", "")
+    points: tuple[PointName, ...] = field(
+        "Points", (), max_length=2, help="What was ticked on a job's lists, or the two ends of what was measured."
+    )
+    length: Length | None = length("Length as it was measured", None, ge=0.0)
+    picture: Slug | None = field("Picture", None)

@@ -1,0 +1,108 @@
+"""Outdoors: what is carried out, and what comes back; each hand-over may be cut off and made again."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from quincunx.board.answers import Ask, Refused, encoded
+from quincunx.board.judging import found
+from quincunx.board.outdoors_pack import FORMAT, choosable, pack_json
+from quincunx.board.session import Session
+from quincunx.garden import GardenError
+from quincunx.review import Review
+from quincunx.review.outdoor_notes import MOST_NOTES, Note, read_notes, turned
+from quincunx.sheets import Set, prepare
+from quincunx.store import TakenIn
+
+
+def pack(ask: Ask) -> bytes:
+    """Answer ``GET /api/outdoors/pack``: all that a phone needs to work without a signal."""
+    return packed(ask.session)
+
+
+def packed(session: Session, jobs: Sequence[str] | None = None) -> bytes:
+    """Return the pack of the jobs named (else this month's and year's) as JSON bytes."""
+    at = session.standing()
+    key = ("outdoors", at.whole, at.revision, tuple(jobs) if jobs is not None else None)
+    known = session.drawn.get(key)
+    if known is not None:
+        return known
+    told = pack_json(noticed_set(session), at, session.store.mark(), jobs)
+    return session.drawn.put(key, encoded(told))
+
+
+def noticed_set(session: Session) -> Set:
+    """Return what the sheets draw from with what was noticed, but no must judged: outdoors needs only the cautions."""
+    at = session.standing()
+    noticed = session.findings(at)
+    if noticed is None:
+        with session.turns.urgent():
+            noticed = found(at)
+        session.keep_findings(at, noticed)
+    return prepare(at.garden, through=at.timeline, judged=Review((), noticed))
+
+
+def jobs(ask: Ask) -> list[dict[str, str]]:
+    """Answer ``GET /api/outdoors/jobs``: the jobs of which a page can be carried out."""
+    return choosable(noticed_set(ask.session))
+
+
+def notes(ask: Ask) -> dict[str, Any]:
+    """Answer ``POST /api/outdoors/notes``: take in ``notes`` that carry this garden's ``mark``, each only once."""
+    return took(ask.session, ask.body)
+
+
+def took(session: Session, body: dict[str, Any]) -> dict[str, Any]:
+    """Take in what came back; say which ids are taken (now or before), and what is wrong with the others."""
+    values = body.get("notes")
+    if body.get("format") != FORMAT or not isinstance(values, list):
+        raise Refused(422, "That is not what comes back from outdoors. It is a file whose name begins with “back”.")
+    if body.get("mark") != session.store.mark():
+        raise Refused(
+            409, f"These notes belong to another garden: {str(body.get('garden', 'unknown'))[:80]}. Open that one."
+        )
+    if len(values) > MOST_NOTES:
+        raise Refused(422, f"These are {len(values)} notes; at most {MOST_NOTES} can be taken at once.")
+    good, wrong = read_notes(values)
+    with session.lock:
+        revision, ids, more = _kept(session, good)
+    session.changed()
+    wrong |= more
+    problems = [{"id": i, "because": because} for i, because in wrong.items()]
+    return {"revision": revision, "taken": sorted(ids), "problems": problems}
+
+
+def _kept(session: Session, good: list[Note]) -> tuple[int, set[str], dict[str, str]]:
+    """Store the notes together; if one of them makes no garden, one by one, so that it alone stays behind."""
+    try:
+        return _at_once(session, good)
+    except GardenError:
+        if len(good) < 2:
+            return session.store.revision, set(), {n.id: _why(session, n) for n in good}
+    revision, ids, wrong = session.store.revision, set[str](), dict[str, str]()
+    for note in good:
+        revision, some, bad = _kept(session, [note])
+        ids |= some
+        wrong |= bad
+    return revision, ids, wrong
+
+
+def _at_once(session: Session, good: list[Note]) -> tuple[int, set[str], dict[str, str]]:
+    wrong: dict[str, str] = {}
+
+    def make(garden: Any, known: frozenset[str]) -> TakenIn:
+        new = turned(garden, good, known)
+        wrong.update(new.wrong)
+        return TakenIn(new.edit, new.ids, new.pictures)
+
+    revision, ids = session.store.take_once([n.id for n in good], make)
+    return revision, ids, wrong
+
+
+def _why(session: Session, note: Note) -> str:
+    try:
+        _at_once(session, [note])
+    except GardenError as error:
+        return str(error)
+    return ""

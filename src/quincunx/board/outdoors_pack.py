@@ -1,0 +1,245 @@
+"""What is carried outdoors as data: the plan, this year's jobs with their points step by step, lists, stakes.
+
+A phone works from this alone, without a signal; what is entered there comes back as notes.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from quincunx.board.edits import writing
+from quincunx.board.figures import bounds_of, figures_json, xy
+from quincunx.board.standing import Standing
+from quincunx.shapes import XY, Figure, PathFigure, TextFigure
+from quincunx.sheets import Set
+from quincunx.sheets._care import COVERS, cautions
+from quincunx.sheets._outdoors import (
+    Base,
+    Planned,
+    base_of,
+    planned,
+    tape,
+    this_month,
+    this_year,
+    waiting,
+    whole,
+    within,
+)
+from quincunx.sheets._place import background, coming
+from quincunx.sheets._tables import first_check
+from quincunx.sheets.saturday import planting, shopping
+from quincunx.survey import Diagonal, Placed, Tie, marks_for, refix, tape_sd_m
+from quincunx.survey.words import small
+from quincunx.units import format_hours
+from quincunx.units.dates import format_month
+from quincunx.works import Entry, Job
+
+FORMAT = "quincunx-outdoors/1"
+"""The format of what is carried out and of what comes back."""
+MOST_JOBS = 8
+"""Jobs carried out at once: a year's, no more than a phone shows without a search."""
+DIGITS = 3
+TAPE_ENDS = 1.96
+
+
+def pack_json(of: Set, at: Standing, mark: str, jobs: Sequence[str] | None = None) -> dict[str, Any]:
+    """Return what is carried outdoors as JSON values; ``jobs`` names them, else those of this month and year.
+
+    ``mark`` is the garden's own, by which what comes back is known.
+    """
+    base = base_of(of)
+    chosen = _chosen(of, jobs)
+    plans = [planned(of, job, base) for job in chosen]
+    now = {j.id for j in (this_month(of) or ("", []))[1]}
+    ground = _ground(of, plans)
+    return {
+        "format": FORMAT, "mark": mark, "garden": of.garden.name, "revision": at.revision, "writing": writing(at),
+        "plan": {"figures": figures_json(ground, of.garden.style, DIGITS), "bounds": bounds_of(ground)},
+        "boundary": xy(of.garden.boundary, DIGITS), "covers": COVERS,
+        "jobs": [{**job_json(of, plan), "now": plan.job.id in now} for plan in plans],
+        "stakes": stakes_json(of, base),
+        "things": [{"id": f.id, "name": of.words.name(f.id)} for f in _grown(of)],
+    }  # fmt: skip
+
+
+def _chosen(of: Set, jobs: Sequence[str] | None) -> list[Job]:
+    if jobs is not None:
+        return [j for j in of.garden.jobs if j.id in jobs]
+    month, year = this_month(of), this_year(of)
+    rows = [*(month[1] if month else []), *(year[1] if year else [])]
+    return list({j.id: j for j in rows}.values())[:MOST_JOBS]
+
+
+def choosable(of: Set) -> list[dict[str, str]]:
+    """Return the jobs that can be carried out, by month: those waiting, then those without a month."""
+    done = {e.about for e in of.garden.journal if e.what == "done"}
+    rest = [j for j in of.garden.jobs if not j.start and j.id not in done]
+    rows = [*waiting(of), *rest]
+    return [{"id": j.id, "name": j.name, "month": format_month(str(j.start)) if j.start else ""} for j in rows]
+
+
+def _grown(of: Set) -> list[Any]:
+    """Return the features that grow something: what can be picked, browsed, or lost."""
+    return [f for f in of.garden.features if f.plants_named()]
+
+
+def _ground(of: Set, plans: Sequence[Planned]) -> list[Figure]:
+    """Return the garden as it stands before the first of the jobs, without words, and the names of its spots."""
+    if plans:
+        return [f for f in background(of, plans[0]) if isinstance(f, PathFigure) or f.owner != "boundary"]
+    scene = of.summer(of.timeline.years[0])
+    return [f for f in scene.figures if not isinstance(f, TextFigure)]
+
+
+def job_json(of: Set, plan: Planned) -> dict[str, Any]:
+    """Return one job: its steps, lists, points with their tapes and checks, cautions, what was ticked already."""
+    job, figures = plan.job, coming(plan)
+    around = [m.at for m in plan.marks.values()] + [
+        plan.base.at[t.stake] for p in plan.found.points for t in p.ties if t.stake in plan.base.at
+    ]
+    entries = [e for e in of.garden.journal if e.about == job.id]
+    return {
+        "id": job.id, "name": job.name, "month": format_month(str(job.start)) if job.start else "",
+        "makes": [of.words.name(o) for o in plan.owners],
+        "hours": format_hours(job.hours, of.garden.style) if job.hours else "",
+        "first": first_check(of, plan), "through": plan.through,
+        "points": [_point(of, plan, p) for p in plan.found.points],
+        "checks": [_check(of, plan, d) for d in plan.found.diagonals],
+        "missing": [plan.marks[i].words for i, _ in plan.found.unreachable],
+        "lists": _lists(of, plan), "shaping": [], "cautions": cautions(of, plan),
+        "figures": figures_json(figures, of.garden.style, DIGITS), "bounds": _box(around, figures),
+        "ticked": sorted({e.points[0] for e in entries if e.what == "ticked" and e.points}),
+        "measured": [_measured(of, e) for e in entries if e.what == "measured" and e.length is not None],
+    }  # fmt: skip
+
+
+def _measured(of: Set, e: Entry) -> dict[str, Any]:
+    length = 0.0 if e.length is None else float(e.length)
+    return {
+        "points": list(e.points),
+        "m": length,
+        "text": e.length.typed if e.length and e.length.typed else tape(of, length),
+    }
+
+
+def _lists(of: Set, plan: Planned) -> list[dict[str, Any]]:
+    """Return the job's lists; a line's id counts it among its own, so that a tick finds it again."""
+    lists = [
+        ("buy", "To buy or arrange", shopping(of, plan.job)),
+        ("plant", "To plant", planting(of, plan)),
+        ("do", "To do", list(plan.job.tasks)),
+    ]
+    return [
+        {"id": name, "words": words, "items": [{"id": f"{name}/{n}", "words": s} for n, s in enumerate(items, 1)]}
+        for name, words, items in lists
+        if items
+    ]
+
+
+def _box(points: Iterable[XY], figures: Sequence[Figure]) -> list[float] | None:
+    every = list(points)
+    drawn = bounds_of(figures)
+    if drawn is not None:
+        every += [(drawn[0], drawn[1]), (drawn[2], drawn[3])]
+    if not every:
+        return None
+    xs, ys = [p[0] for p in every], [p[1] for p in every]
+    return [min(xs) - 0.5, min(ys) - 0.5, max(xs) + 0.5, max(ys) + 0.5]
+
+
+def _tie(of: Set, plan: Planned, t: Tie) -> dict[str, Any]:
+    return {
+        "from": t.stake, "name": plan.names[t.stake], "about": _about(plan.base, t.stake),
+        "m": round(t.exact_m, 4), "text": tape(of, t.mark_m), "at": xy([_at(plan, t.stake)], DIGITS)[0],
+    }  # fmt: skip
+
+
+def _about(base: Base, stake: str) -> str:
+    """Return what a stake is; nothing for a point set before."""
+    return base.about.get(stake, "")
+
+
+def _at(plan: Planned, name: str) -> XY:
+    return plan.base.at[name] if name in plan.base.at else plan.marks[name].at
+
+
+def _point(of: Set, plan: Planned, p: Placed) -> dict[str, Any]:
+    one, two = p.ties
+    check = None if p.check is None else _check_tape(of, plan, p, p.check)
+    return {
+        "id": p.id, "n": plan.numbers[p.id], "words": plan.marks[p.id].words, "at": xy([p.xy], DIGITS)[0],
+        "ties": [_tie(of, plan, one), _tie(of, plan, two)],
+        "hand": f"on the {p.side} as you look from {plan.names[one.stake]} to {plan.names[two.stake]}",
+        "check": check, "sure": within(of, p.sure_m), "how": [],
+    }  # fmt: skip
+
+
+def _check_tape(of: Set, plan: Planned, p: Placed, check: Tie) -> dict[str, Any]:
+    """Return the third tape of a point, and by how much each of its ties would have to be out to explain a miss."""
+    return {
+        **_tie(of, plan, check), "within_m": round(p.check_within_m, 4), "within": whole(small(p.check_within_m, of.garden.style)),
+        "tape_m": round(TAPE_ENDS * tape_sd_m(check.exact_m), 4), "causes": _causes(plan, p.id, check.stake),
+    }  # fmt: skip
+
+
+def _check(of: Set, plan: Planned, d: Diagonal) -> dict[str, Any]:
+    """Return one check between two points, and by how much each tape would have to be out to explain a miss."""
+    ends = sorted((d.start, d.end), key=lambda i: plan.numbers[i])
+    causes = [c for end, other in (ends, ends[::-1]) for c in _causes(plan, end, other)]
+    return {
+        "ends": ends, "names": [str(plan.numbers[i]) for i in ends], "m": round(d.exact_m, 4), "text": tape(of, d.mark_m),
+        "within_m": round(d.within_m, 4), "within": whole(small(d.within_m, of.garden.style)),
+        "tape_m": round(TAPE_ENDS * tape_sd_m(d.exact_m), 4), "causes": causes,
+    }  # fmt: skip
+
+
+def _causes(plan: Planned, end: str, other: str) -> list[dict[str, Any]]:
+    """Return for both tapes of a point how much a check grows for each metre that tape was too long."""
+    placed = next(p for p in plan.found.points if p.id == end)
+    here, away = placed.xy, _unit(_at(plan, other), placed.xy)
+    rays = [_unit(_at(plan, t.stake), here) for t in placed.ties]
+    det = rays[0][0] * rays[1][1] - rays[0][1] * rays[1][0]
+    out: list[dict[str, Any]] = []
+    for i, t in enumerate(placed.ties):
+        other_ray, sign = rays[1 - i], 1.0 if i == 0 else -1.0
+        moved = (sign * other_ray[1] / det, -sign * other_ray[0] / det)
+        share = away[0] * moved[0] + away[1] * moved[1]
+        if abs(share) > 0.2:
+            name = f"{plan.names[t.stake]} to {plan.numbers[end]}"
+            out.append({"point": str(plan.numbers[end]), "tape": name, "share": round(share, 4)})
+    return out
+
+
+def _unit(start: XY, end: XY) -> XY:
+    size = math.dist(start, end) or 1.0
+    return ((end[0] - start[0]) / size, (end[1] - start[1]) / size)
+
+
+def stakes_json(of: Set, base: Base) -> list[dict[str, Any]]:
+    """Return the stakes to measure from, what each is, and how each is set again if it is lost."""
+    adjusted = of.measured.searched.adjusted
+    marks = marks_for(of.garden.style.system)
+    out = []
+    for c in base.controls:
+        again = refix(c.id, adjusted, marks=marks, longest_m=50.5) if base.measured else None
+        out.append({
+            "id": c.id, "name": base.names[c.id], "about": base.about[c.id], "at": xy([c.xy], DIGITS)[0],
+            "lost": [] if again is None else lost_lines(of, base, again),
+        })  # fmt: skip
+    return out
+
+
+def lost_lines(of: Set, base: Base, again: Placed) -> list[str]:
+    """Return how a lost stake is set again from the others: two tapes, the hand, the check."""
+    one, two = again.ties
+    a, b = base.names[one.stake], base.names[two.stake]
+    lines = [
+        f"{tape(of, one.mark_m)} from {a} and {tape(of, two.mark_m)} from {b}",
+        f"on the {again.side} as you look from {a} to {b}",
+    ]
+    if again.check is not None:
+        read = tape(of, again.check.mark_m)
+        lines.append(f"check: {read} from {base.names[again.check.stake]}, {within(of, again.check_within_m)}")
+    return [*lines, f"it comes back to {within(of, again.sure_m)}"]

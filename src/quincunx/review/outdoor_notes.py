@@ -1,0 +1,215 @@
+"""What was entered outdoors, on a phone or a page of its own, turned into one edit of the garden.
+
+Each note has an id made where it was written, so that it is taken once however often it is handed in.
+"""
+
+from __future__ import annotations
+
+import base64
+import binascii
+from collections.abc import Iterable, Mapping, Sequence, Set as AbstractSet
+from dataclasses import dataclass, field as part
+from datetime import datetime
+from typing import Annotated, Any, Literal
+
+from pydantic import Field, ValidationError, field_validator
+
+from quincunx.garden import Edit, Garden, Op, plain
+from quincunx.garden.sentences import sentence
+from quincunx.review.ground_edits import with_readings
+from quincunx.survey import parse_lines
+from quincunx.units import parse_length
+from quincunx.units.fields import Doc, Length, Slug, field, money
+from quincunx.works import Entry
+from quincunx.works.prices import Day, PointName
+
+MOST_NOTES = 2000
+"""More notes than this in one go are no day's work."""
+MOST_PICTURE = 8 * 1024 * 1024
+"""The largest picture taken in [bytes]."""
+PICTURES = {"data:image/jpeg;base64,": "image/jpeg", "data:image/png;base64,": "image/png"}
+_STARTS = {"image/jpeg": b"\xff\xd8\xff", "image/png": b"\x89PNG\r\n\x1a\n"}
+READING = "reading"
+TICKED = "ticked"
+
+
+class Note(Doc):
+    """One thing entered outdoors."""
+
+    id: Annotated[str, Field(pattern=r"^[a-z0-9]+(?:-[a-z0-9]+)*$", min_length=8, max_length=60)] = field("Id")
+    made: str = field("Moment it was entered", max_length=40)
+    day: Day = field("Day it is about")
+    by: str = field("Entered on", "", max_length=40)
+    what: Literal[
+        "ticked", "reading", "measured", "done", "begun", "spent", "hours", "harvest", "browsed", "died-back", "lost",
+        "note",
+    ] = field("What it is")  # fmt: skip
+    about: Slug | None = field("Job or feature", None)
+    points: tuple[PointName, ...] = field("Points", (), max_length=2)
+    on: bool = field("Ticked, not unticked", True)
+    length: str | None = field("Length as typed", None, max_length=40)
+    sum: int | None = money("Spent", None)
+    hours: float | None = field("Hours", None, ge=0, le=1000)
+    amount: float | None = field("How much", None, ge=0, le=1e6)
+    unit: str | None = field("Counted in", None, max_length=20)
+    text: str = field("In words", "", max_length=2000)
+    picture: str | None = field("Picture", None, max_length=MOST_PICTURE * 4 // 3 + 100)
+
+    @field_validator("made")
+    @classmethod
+    def _a_moment(cls, value: str) -> str:
+        if datetime.fromisoformat(value).tzinfo is None:
+            raise ValueError("a moment says its time zone, such as 2027-04-03T10:15:00Z")
+        return value
+
+
+@dataclass(frozen=True, slots=True)
+class Turned:
+    """What notes come to: one ``edit`` (None: nothing new), the ``ids`` it takes, what is wrong with the others.
+
+    ``pictures`` are (id, name, MIME type, bytes).
+    """
+
+    edit: Edit | None
+    ids: tuple[str, ...]
+    wrong: dict[str, str]
+    pictures: tuple[tuple[str, str, str, bytes], ...] = ()
+
+
+@dataclass
+class _Making:
+    garden: Garden
+    ops: list[Op] = part(default_factory=list)
+    lines: list[str] = part(default_factory=list)
+    ids: list[str] = part(default_factory=list)
+    pictures: list[tuple[str, str, str, bytes]] = part(default_factory=list)
+
+
+def read_notes(values: Sequence[Any]) -> tuple[list[Note], dict[str, str]]:
+    """Return the notes that can be read, by the moment they were entered, and what is wrong with the others by id."""
+    good: dict[str, Note] = {}
+    wrong: dict[str, str] = {}
+    for value in values:
+        name = str(value.get("id", ""))[:60] if isinstance(value, Mapping) else ""
+        try:
+            note = Note.model_validate(value)
+        except ValidationError as error:
+            first = error.errors()[0]
+            where = " ".join(str(p) for p in first["loc"])
+            wrong[name] = f"It can't be read: {where}: {sentence(first)}".rstrip(".") + "."
+            continue
+        good[note.id] = note
+    return sorted(good.values(), key=lambda n: (datetime.fromisoformat(n.made), n.id)), wrong
+
+
+def turned(garden: Garden, notes: Iterable[Note], known: AbstractSet[str] = frozenset()) -> Turned:
+    """Return the one edit that takes in ``notes`` but those already ``known``; what can't be stays with its sentence.
+
+    A note about a job or thing that is no longer there is kept in the journal in words, so that nothing is lost.
+    """
+    made, wrong = _Making(garden), dict[str, str]()
+    ticked = {(e.about, e.points[0]): e.id for e in garden.journal if e.what == TICKED and e.points}
+    for note in notes:
+        if note.id in known:
+            continue
+        because = _take(made, note, ticked)
+        if because:
+            wrong[note.id] = because
+        else:
+            made.ids.append(note.id)
+    edit = _edit(made)
+    return Turned(edit, tuple(made.ids), wrong, tuple(made.pictures))
+
+
+def _take(made: _Making, note: Note, ticked: dict[tuple[str | None, str], str]) -> str:
+    """Take one note in; return why it can't be, or nothing."""
+    if note.what == READING:
+        return _reading(made, note)
+    if note.what == TICKED:
+        return _tick(made, note, ticked)
+    if note.length is not None:
+        try:
+            parse_length(note.length, made.garden.style)
+        except ValueError as error:
+            return str(error)
+    picture = _picture(made, note)
+    if isinstance(picture, Problem):
+        return picture.because
+    made.ops.append(_entry_op(made.garden, note, picture))
+    return ""
+
+
+@dataclass(frozen=True)
+class Problem:
+    """Why a picture can't be kept."""
+
+    because: str
+
+
+def _reading(made: _Making, note: Note) -> str:
+    found, problems = parse_lines(note.text, made.garden.style)
+    if problems or not found:
+        return (
+            problems[0].because if problems else "There is no reading in it; one is two stakes and a length: A B 12.34."
+        )
+    made.lines.append(note.text)
+    return ""
+
+
+def _tick(made: _Making, note: Note, ticked: dict[tuple[str | None, str], str]) -> str:
+    if not note.points:
+        return "It doesn't say what was ticked."
+    key = (note.about, note.points[0])
+    if note.on and key not in ticked:
+        op = _entry_op(made.garden, note, None)
+        made.ops.append(op)
+        ticked[key] = str(op.id)
+    elif not note.on and key in ticked:
+        made.ops.append(Op(do="remove", part="journal", id=ticked.pop(key)))
+    return ""
+
+
+def _picture(made: _Making, note: Note) -> str | Problem | None:
+    if note.picture is None:
+        return None
+    start = next((s for s in PICTURES if note.picture.startswith(s)), None)
+    if start is None:
+        return Problem("The picture is neither a JPEG nor a PNG.")
+    try:
+        data = base64.b64decode(note.picture[len(start) :], validate=True)
+    except (ValueError, binascii.Error):
+        return Problem("The picture can't be read.")
+    kind = PICTURES[start]
+    if not data.startswith(_STARTS[kind]) or len(data) > MOST_PICTURE:
+        return Problem(f"The picture can't be read, or is larger than {MOST_PICTURE // 1024 // 1024} MB.")
+    name = f"photo-{note.id}"[:60].rstrip("-")
+    made.pictures.append((name, f"{note.day} {note.text}"[:80].strip(), kind, data))
+    return name
+
+
+def _entry_op(garden: Garden, note: Note, picture: str | None) -> Op:
+    known = {j.id for j in garden.jobs} | {f.id for f in garden.features}
+    about, text = note.about, note.text
+    if about is not None and about not in known:
+        about, text = None, f"{text} (about {note.about}, which is no longer there)".strip()
+    taken = {e.id for e in garden.journal}
+    name, n = note.id, 2
+    while name in taken:
+        name, n = f"{note.id[:56]}-{n}", n + 1
+    length = None if note.length is None else Length(parse_length(note.length, garden.style), note.length.strip())
+    entry = Entry(
+        id=name, day=note.day, what=note.what, about=about, sum=note.sum, hours=note.hours,  # type: ignore[arg-type]
+        amount=note.amount, unit=note.unit, text=text, points=note.points, length=length, picture=picture,
+    )  # fmt: skip
+    return Op(do="put", part="journal", id=name, value=plain(entry))
+
+
+def _edit(made: _Making) -> Edit | None:
+    ops = list(made.ops)
+    if made.lines:
+        readings, _ = with_readings(made.garden, "\n".join(made.lines))
+        ops = [*(readings.ops if readings else ()), *ops]
+    if not ops:
+        return None
+    count = len(made.ids)
+    return Edit(label=f"From outdoors: {count} note{'s' if count != 1 else ''}", ops=tuple(ops))

@@ -1,0 +1,215 @@
+/** What the page holds: the pack, the notes, and handing them back. Nothing shows as entered before it is kept. */
+import { Refusal, sentence } from '../lib/api/client';
+import { readLength } from '../lib/words/length';
+import type { Keep } from './keep';
+import { FORMAT, type Back, type BackReply, type KeptNote, type Note, type Pack, type PackJob, type What } from './types';
+
+export interface Link { readonly home: boolean; pack(): Promise<Pack>; give(back: Back): Promise<BackReply>; enter(phrase: string): Promise<void> }
+export type Where = 'looking' | 'here' | 'away' | 'door' | 'shut' | 'alone';
+export type Entry = Omit<Note, 'id' | 'made' | 'day'> & { what: What };
+
+const AT_ONCE = 100;
+const KEEP_TAKEN = 200;
+const AGAIN_MS = 15_000;
+
+/** A name nobody else makes: also where the page's address is not a secure one. */
+export function freshId(): string {
+  const bytes = crypto.getRandomValues(new Uint8Array(12));
+  return `n${[...bytes].map((b) => b.toString(16).padStart(2, '0')).join('')}`;
+}
+export function today(now = new Date()): string {
+  return `${now.getFullYear()}-${String(now.getMonth() + 1).padStart(2, '0')}-${String(now.getDate()).padStart(2, '0')}`;
+}
+
+export class Carry {
+  pack = $state.raw<Pack | null>(null);
+  packAt = $state('');
+  notes = $state.raw<readonly KeptNote[]>([]);
+  where = $state<Where>('looking');
+  fault = $state('');
+  /** Why nothing can be shown yet. */
+  trouble = $state('');
+  busy = $state(false);
+  lasting = $state(true);
+  private soon: ReturnType<typeof setTimeout> | undefined;
+
+  constructor(private readonly keep: Keep, private readonly link: Link | null) {
+    this.lasting = keep.lasting;
+  }
+
+  /** Whether the drawing board is on the same address. */
+  get home(): boolean {
+    return this.link?.home ?? false;
+  }
+  get waiting(): KeptNote[] {
+    return this.notes.filter((n) => n.state === 'waiting');
+  }
+
+  async start(given: Pack | null): Promise<void> {
+    const newest = (await this.keep.packs()).sort((a, b) => b.at.localeCompare(a.at))[0];
+    if (given) await this.take(given);
+    else if (newest) await this.show(newest.pack, newest.at);
+    if (!this.link) {
+      this.where = 'alone';
+      return;
+    }
+    await this.look();
+    addEventListener('online', () => void this.look());
+    document.addEventListener('visibilitychange', () => {
+      if (document.visibilityState === 'visible') void this.look();
+    });
+    setInterval(() => {
+      if (this.where !== 'here' || this.waiting.length) void this.look();
+    }, AGAIN_MS);
+  }
+
+  /** Ask the program for the newest pack, and hand back what waits. */
+  async look(): Promise<void> {
+    if (!this.link || this.busy) return;
+    this.busy = true;
+    try {
+      const pack = await this.link.pack();
+      this.where = 'here';
+      this.trouble = '';
+      if (pack.mark !== this.pack?.mark || pack.revision !== this.pack.revision) await this.take(pack);
+      await this.give();
+    } catch (error) {
+      this.missed(error);
+    } finally {
+      this.busy = false;
+    }
+  }
+
+  private missed(error: unknown): void {
+    const status = error instanceof Refusal ? error.status : -1;
+    this.where = status === 401 ? 'door' : status === 403 ? 'shut' : 'away';
+    if (!this.pack) this.trouble = sentence(error);
+    if (status > 0 && this.where === 'away') this.fault = sentence(error);
+  }
+
+  private async take(pack: Pack): Promise<void> {
+    const at = new Date().toISOString();
+    await this.keep.putPack(pack, at);
+    await this.show(pack, at);
+  }
+  private async show(pack: Pack, at: string): Promise<void> {
+    this.pack = pack;
+    this.packAt = at;
+    this.notes = inOrder(await this.keep.notes(pack.mark));
+  }
+
+  async enter(phrase: string): Promise<void> {
+    await this.link?.enter(phrase);
+    await this.look();
+  }
+
+  /** Keep what was entered; it is handed back as soon as the program answers. */
+  async add(entry: Entry, words: string): Promise<boolean> {
+    if (!this.pack) return false;
+    const now = new Date();
+    const note: Note = { id: freshId(), made: now.toISOString(), day: today(now), ...entry };
+    const kept: KeptNote = { note, mark: this.pack.mark, state: 'waiting', because: '', words };
+    try {
+      await this.keep.put([kept]);
+    } catch (error) {
+      this.fault = `This phone could not keep that: ${sentence(error)}. Save the file now, then try again.`;
+      return false;
+    }
+    this.notes = inOrder([...this.notes, kept]);
+    clearTimeout(this.soon);
+    if (this.where === 'here') this.soon = setTimeout(() => void this.look(), 700);
+    return true;
+  }
+  async remove(id: string): Promise<void> {
+    await this.keep.drop([id]);
+    this.notes = this.notes.filter((n) => n.note.id !== id);
+  }
+
+  /** Hand back what waits, pictures one by one; a note leaves the waiting ones only when the program says it has it. */
+  private async give(): Promise<void> {
+    if (!this.link || !this.pack) return;
+    const waiting = this.waiting;
+    const large = waiting.filter((n) => n.note.picture);
+    const plain = waiting.filter((n) => !n.note.picture);
+    const parts: KeptNote[][] = [];
+    for (let i = 0; i < plain.length; i += AT_ONCE) parts.push(plain.slice(i, i + AT_ONCE));
+    parts.push(...large.map((n) => [n]));
+    for (const part of parts) await this.settle(part, await this.link.give(this.back(part)));
+    if (parts.length) {
+      const pack = await this.link.pack();
+      await this.take(pack);
+    }
+  }
+  private async settle(part: readonly KeptNote[], reply: BackReply): Promise<void> {
+    const taken = new Set(reply.taken);
+    const wrong = new Map(reply.problems.map((p) => [p.id, p.because]));
+    const changed = part.map((n): KeptNote => {
+      if (taken.has(n.note.id)) return { ...n, state: 'taken', because: '', note: withoutPicture(n.note) };
+      return { ...n, because: wrong.get(n.note.id) ?? n.because };
+    });
+    await this.keep.put(changed);
+    const by = new Map(changed.map((n) => [n.note.id, n]));
+    this.notes = inOrder(this.notes.map((n) => by.get(n.note.id) ?? n));
+    const old = this.notes.filter((n) => n.state === 'taken').slice(0, -KEEP_TAKEN);
+    if (old.length) {
+      await this.keep.drop(old.map((n) => n.note.id));
+      this.notes = this.notes.filter((n) => !old.includes(n));
+    }
+    this.fault = wrong.size ? `${wrong.size === 1 ? 'One note' : `${wrong.size} notes`} could not be taken in: see “What you entered”.` : '';
+  }
+  back(notes: readonly KeptNote[]): Back {
+    return { format: FORMAT, mark: this.pack?.mark ?? '', garden: this.pack?.garden ?? '', notes: notes.map((n) => n.note) };
+  }
+
+  /** Write what waits into a small file to send home. */
+  async saveFile(): Promise<void> {
+    const waiting = this.waiting;
+    const name = `back-${(this.pack?.garden ?? 'garden').toLowerCase().replace(/[^a-z0-9]+/g, '-')}-${today()}.json`;
+    const url = URL.createObjectURL(new Blob([JSON.stringify(this.back(waiting), null, 1)], { type: 'application/json' }));
+    const link = document.createElement('a');
+    link.href = url;
+    link.download = name;
+    link.click();
+    setTimeout(() => URL.revokeObjectURL(url), 60_000);
+    const filed = new Date().toISOString();
+    const changed = waiting.map((n) => ({ ...n, filed }));
+    await this.keep.put(changed);
+    const by = new Map(changed.map((n) => [n.note.id, n]));
+    this.notes = this.notes.map((n) => by.get(n.note.id) ?? n);
+  }
+
+  job(id: string): PackJob | undefined {
+    return this.pack?.jobs.find((j) => j.id === id);
+  }
+  /** Whether something on a job's lists is ticked: by what was entered here last, else by what the garden knew. */
+  ticked(job: PackJob, key: string): boolean {
+    const mine = this.notes.filter((n) => n.note.what === 'ticked' && n.note.about === job.id && n.note.points?.[0] === key && (n.state === 'waiting' || n.note.made > this.packAt)).at(-1);
+    return mine ? mine.note.on !== false : job.ticked.includes(key);
+  }
+  tick(job: PackJob, key: string, words: string, on: boolean): Promise<boolean> {
+    return this.add({ what: 'ticked', about: job.id, points: [key], on, text: words }, `${on ? 'Ticked' : 'Not ticked any more'}: ${words}`);
+  }
+  /** The lengths read between two points of a job, the newest last [m]. */
+  read(job: PackJob, ends: readonly string[]): { m: number; text: string }[] {
+    const same = (points: readonly string[] | undefined): boolean => points?.length === 2 && points.every((p) => ends.includes(p));
+    const before = job.measured.filter((m) => same(m.points)).map((m) => ({ m: m.m, text: m.text }));
+    const here = this.notes.filter((n) => n.note.what === 'measured' && n.note.about === job.id && n.state === 'waiting' && same(n.note.points));
+    const writing = this.pack?.writing;
+    const read = here.flatMap((n) => {
+      const found = writing ? readLength(n.note.length ?? '', writing) : null;
+      return found?.ok ? [{ m: found.metres, text: n.note.length ?? '' }] : [];
+    });
+    return [...before, ...read];
+  }
+  measured(job: PackJob, ends: readonly string[], typed: string, words: string): Promise<boolean> {
+    return this.add({ what: 'measured', about: job.id, points: [...ends], length: typed, text: words }, `${words} reads ${typed}`);
+  }
+}
+
+function inOrder(notes: readonly KeptNote[]): KeptNote[] {
+  return [...notes].sort((a, b) => a.note.made.localeCompare(b.note.made) || a.note.id.localeCompare(b.note.id));
+}
+function withoutPicture(note: Note): Note {
+  const { picture: _, ...rest } = note;
+  return rest;
+}

@@ -1,0 +1,30 @@
+import { mount } from 'svelte';
+import '../theme/theme.css';
+import '../theme/base.css';
+import { get, post, Refusal } from '../lib/api/client';
+import { Carry, type Link } from './carry.svelte';
+import Outdoors from './Outdoors.svelte';
+import { openKeep } from './keep';
+import type { BackReply, Pack } from './types';
+
+const target = document.getElementById('app');
+if (!target) throw new Error('the page has no element with the id "app"');
+
+/** A page carried out alone holds its pack; any other asks the program for it. */
+const held = document.getElementById('pack')?.textContent ?? '';
+const given = held ? (JSON.parse(held) as Pack) : null;
+const link: Link = {
+  home: ['127.0.0.1', 'localhost', '[::1]'].includes(location.hostname),
+  pack: () => get<Pack>('/api/outdoors/pack'),
+  give: (back) => post<BackReply>('/api/outdoors/notes', back),
+  enter: async (phrase) => {
+    const reply = await post<{ ok: boolean; error?: string }>('/api/door', { phrase });
+    if (!reply.ok) throw new Refusal(403, reply.error ?? 'That is not the pass phrase.');
+  },
+};
+if (!given && window.isSecureContext && 'serviceWorker' in navigator) {
+  void navigator.serviceWorker.register('./keep.js').catch(() => undefined);
+}
+const carry = new Carry(await openKeep(), given ? null : link);
+mount(Outdoors, { target, props: { carry } });
+await carry.start(given);

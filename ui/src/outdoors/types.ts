@@ -1,0 +1,37 @@
+/** What is carried outdoors and what comes back. Lengths are metres. */
+import type { Bounds, Figure, Writing, XY } from '../lib/api/types';
+
+export const FORMAT = 'quincunx-outdoors/1';
+export interface Tie { from: string; name: string; about: string; m: number; text: string; at: XY }
+/** By how much a check grows for each metre that one tape was too long. */
+export interface Cause { point: string; tape: string; share: number }
+export interface Proof { m: number; text: string; within_m: number; within: string; tape_m: number; causes: Cause[] }
+export interface TieProof extends Tie, Proof {}
+export interface SetPoint { id: string; n: number; words: string; at: XY; ties: [Tie, Tie]; hand: string; check: TieProof | null; sure: string; how: string[] }
+export interface Check extends Proof { ends: [string, string]; names: [string, string] }
+export interface ListItem { id: string; words: string }
+export interface JobList { id: string; words: string; items: ListItem[] }
+export interface Measured { points: string[]; m: number; text: string }
+export interface PackJob {
+  id: string; name: string; month: string; makes: string[]; hours: string; first: string; through: boolean; now: boolean;
+  points: SetPoint[]; checks: Check[]; missing: string[]; lists: JobList[]; cautions: string[]; shaping: string[];
+  figures: Figure[]; bounds: Bounds | null; ticked: string[]; measured: Measured[];
+}
+export interface PackStake { id: string; name: string; about: string; at: XY; lost: string[] }
+export interface Thing { id: string; name: string }
+export interface Pack {
+  format: string; mark: string; garden: string; revision: number; writing: Writing; covers: string;
+  plan: { figures: Figure[]; bounds: Bounds | null }; boundary: XY[];
+  jobs: PackJob[]; stakes: PackStake[]; things: Thing[];
+}
+
+export type What = 'ticked' | 'reading' | 'measured' | 'done' | 'begun' | 'spent' | 'hours' | 'harvest' | 'browsed' | 'died-back' | 'lost' | 'note';
+/** One thing entered; its id is made here, so that it is taken once however often it is handed back. */
+export interface Note {
+  id: string; made: string; day: string; by?: string; what: What; about?: string; points?: string[]; on?: boolean; length?: string;
+  sum?: number; hours?: number; amount?: number; unit?: string; text?: string; picture?: string;
+}
+/** A note as it is kept on this phone, with what became of it. */
+export interface KeptNote { note: Note; mark: string; state: 'waiting' | 'taken'; because: string; words: string; filed?: string }
+export interface Back { format: string; mark: string; garden: string; notes: Note[] }
+export interface BackReply { taken: string[]; problems: { id: string; because: string }[]; revision: number }
