@@ -109,7 +109,9 @@ def test_paving_is_finished_again_on_the_level_and_depth_of_the_start():
     deep = [sum(layer.thickness_m for layer in cast("AreaWork", s.work[0]).layers) for s in (first, second)]
     # Gravel 50 + 100 mm; brick 65 + 25 + 100 mm: the first digs 190 mm and fills 40 (worked here).
     assert deep[0] == pytest.approx(0.19)
-    assert deep[1] == pytest.approx(0.19)
+    # The brick lies on the stone that is there: it digs nothing and brings brick and sand, 65 + 25 mm.
+    assert deep[1] == pytest.approx(0.09)
+    assert [cast("AreaWork", s.work[0]).dug for s in (first, second)] == [True, False]
     work = cast("AreaWork", second.work[0])
     assert (work.pattern, work.unit_m) == ("herringbone", (0.2, 0.1))
 

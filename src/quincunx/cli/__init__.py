@@ -20,6 +20,8 @@ COMMANDS: dict[str, str] = {
     "measure": "Say where the stakes stand, which readings don't fit, and what to tape next.",
     "check": "Judge what the garden must do, in every year.",
     "order": "Find the order of works that gives most for the money and hours.",
+    "cost": "Work out what each job comes to: parts, cuts, money, hours.",
+    "prices": "Read a price list (CSV) into a garden, or write one to fill in.",
     "replan": "Plan again from today with the least change, as the journal says things went.",
     "print": "Write the sheets: PDF, SVG and DXF, the calendar and the cash table.",
     "export": "Write a garden as JSON.",

@@ -16,7 +16,7 @@ from quincunx.units.fields import Doc, Length, Slug, field, length
 FloorName = Literal[
     "grass", "earth", "woodchip", "gravel", "brick", "flags", "setts", "concrete", "boards", "bark", "sand"
 ]  # fmt: skip
-Bond = Literal["none", "running", "stack", "basket", "herringbone", "diagonal", "random"]
+Bond = Literal["none", "running", "stack", "basket", "herringbone", "herringbone 45", "diagonal", "circular", "random"]
 Bedding = Literal["sand", "mortar", "concrete"]
 
 
@@ -111,6 +111,9 @@ class Finish(Doc):
     unit_long: Length | None = length("Length of one unit", None, ge=0.02, le=4.0)
     unit_wide: Length | None = length("Width of one unit", None, ge=0.02, le=4.0)
     joint: Length | None = length("Joint between units", None, ge=0.0, le=0.1)
+    edge: Literal["none", "across", "along"] = field(
+        "Course round its edge", "none", help="units laid across the edge, or along it"
+    )
 
     def layers(self) -> tuple[Layer, ...]:
         """Return its layers from the top down, on the bedding that was chosen."""
@@ -134,14 +137,30 @@ def depth_m(finish: Finish) -> float:
 
 
 def floor_work(owner: str, shape: Polygon, finish: Finish, every: Sequence[Finish]) -> AreaWork:
-    """Return the work of one finish; the first one digs for the deepest that is to come."""
+    """Return the work of one finish.
+
+    The first one digs for the deepest that is to come and fills up with base, so that a later one neither digs nor
+    changes the level: it takes off what lay on the base, and lays its own on as much more base as it needs.
+    """
     floor, layers, unit = FLOORS[finish.floor], finish.layers(), finish.unit_m()
     deepest = max(depth_m(f) for f in every)
-    if finish is every[0] and deepest > depth_m(finish):
-        layers = (*layers, Layer("fill for later", round(deepest - depth_m(finish), 4)))
+    first = finish is every[0]
+    if first and deepest > depth_m(finish):
+        layers = (*layers, Layer(FILL, round(deepest - depth_m(finish), 4)))
+    elif not first:
+        more = _base_m(finish) + deepest - depth_m(finish) - _base_m(every[0]) - deepest + depth_m(every[0])
+        layers = tuple(x for x in layers if x.material != BASE)
+        layers += (Layer(BASE, round(more, 4)),) if more > 1e-4 else ()
     bond = finish.pattern or ("running" if unit else "none")
     joint = floor.joint_m if finish.joint is None else float(finish.joint)
-    return AreaWork(owner, shape, layers, bond, unit, joint)
+    return AreaWork(owner, shape, layers, bond, unit, joint, finish.edge, dug=first)
+
+
+BASE, FILL = "crushed stone", "fill for later"
+
+
+def _base_m(finish: Finish) -> float:
+    return sum(x.thickness_m for x in finish.layers() if x.material == BASE)
 
 
 def floor_surface(

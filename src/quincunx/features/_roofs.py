@@ -102,7 +102,7 @@ def roof_members(
 
 def roof_work(owner: str, roof: Sequence[Slope], covering: str, thick_m: float) -> tuple[AreaWork, ...]:
     """Return the covering of each slope in its true shape."""
-    return tuple(AreaWork(owner, s.unfolded(), (Layer(covering, thick_m),)) for s in roof)
+    return tuple(AreaWork(owner, s.unfolded(), (Layer(covering, thick_m),), dug=False) for s in roof)
 
 
 def roof_figures(owner: str, eaves: Polygon, roof: Sequence[Slope]) -> tuple[Figure, ...]:

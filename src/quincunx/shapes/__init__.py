@@ -31,7 +31,19 @@ from quincunx.shapes.solids import (
 )
 from quincunx.shapes.surfaces import Lie, Risers, Surface
 from quincunx.shapes.verdicts import Finding, Severity, State, Unit, Verdict
-from quincunx.shapes.work import AreaWork, FrameWork, KitWork, Layer, LineWork, Member, PlantWork, Work
+from quincunx.shapes.work import (
+    AreaWork,
+    FrameWork,
+    Joint,
+    KitWork,
+    Layer,
+    LineWork,
+    Load,
+    Member,
+    PlantWork,
+    Roof,
+    Work,
+)
 
 __all__ = [
     "GROUND",
@@ -55,6 +67,7 @@ __all__ = [
     "Guard",
     "Handle",
     "Height",
+    "Joint",
     "KitWork",
     "Latch",
     "Layer",
@@ -62,6 +75,7 @@ __all__ = [
     "LevelChange",
     "Lie",
     "LineWork",
+    "Load",
     "Member",
     "Monthly",
     "Narrow",
@@ -73,6 +87,7 @@ __all__ = [
     "Prism",
     "Risers",
     "Role",
+    "Roof",
     "Severity",
     "Shut",
     "Slab",

@@ -20,7 +20,11 @@ class Layer:
 
 @dataclass(frozen=True, slots=True)
 class AreaWork:
-    """A floor to lay over ``outline``: a unit ``pattern`` (or none) on ``layers`` from the top down."""
+    """A floor to lay over ``outline``: a unit ``pattern`` (or none) on ``layers`` from the top down.
+
+    ``edge`` is the course round its rim: none, units laid across it, or along it.  ``dug`` says whether its layers go
+    into the ground (a roof's covering does not).
+    """
 
     owner: str
     outline: Polygon
@@ -28,11 +32,22 @@ class AreaWork:
     pattern: str = "none"
     unit_m: tuple[float, float] | None = None
     joint_m: float = 0.0
+    edge: str = "none"
+    dug: bool = True
+
+
+Load = Literal["none", "roof", "slats", "floor"]
+"""What a piece carries: nothing, a solid roof, open slats, or people."""
 
 
 @dataclass(frozen=True, slots=True)
 class Member:
-    """One straight piece: from ``start`` to ``end`` (x, y, z above ground) [m], cut from ``section_m``."""
+    """One straight piece: from ``start`` to ``end`` (x, y, z above ground) [m], cut from ``section_m`` (wide, deep).
+
+    ``carries`` says what it bears, over a strip ``strip_m`` wide in plan [m]; ``span_m`` is the part between supports
+    (None: all of it, in plan) and ``past_m`` how far it reaches past the lower support [m].  ``more_m`` is added to
+    the length for sawing its ends on the slope [m].
+    """
 
     name: str
     start: tuple[float, float, float]
@@ -41,15 +56,58 @@ class Member:
     material: str
     support: Literal["simple", "cantilever", "post", "ground"] = "simple"
     count: int = 1
+    carries: Load = "none"
+    strip_m: float = 0.0
+    span_m: float | None = None
+    past_m: float = 0.0
+    more_m: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Joint:
+    """``count`` joints of one sort: what meets, how it is made, and the fixings each takes (what, how many)."""
+
+    words: str
+    how: str
+    count: int
+    fixings: tuple[tuple[str, int], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Roof:
+    """The roof of a structure as loads see it: area in plan [m2], pitch [deg], weight up its slope [kN/m2].
+
+    ``open_share`` is the open share of slats (0: a solid roof); ``closed_sides`` the share of its sides that are
+    closed; ``eaves_m`` and ``ridge_m`` its heights above the ground [m]; ``falls`` how many slopes it has.
+    """
+
+    area_m2: float
+    pitch_deg: float
+    dead_kpa: float
+    open_share: float
+    closed_sides: float
+    eaves_m: float
+    ridge_m: float
+    falls: int = 1
+    slippery: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class FrameWork:
-    """A structure of ``members`` with its ``footings`` (x, y) [m]."""
+    """A structure of ``members`` with its ``footings`` (x, y) [m], its joints and what was taken for granted.
+
+    ``stands_in`` says how its posts stand: in holes of ``hole_m`` (across), or on pads of ``pad_m`` (side) [m].
+    """
 
     owner: str
     members: tuple[Member, ...]
     footings: tuple[XY, ...] = ()
+    joints: tuple[Joint, ...] = ()
+    assumes: tuple[str, ...] = ()
+    roof: Roof | None = None
+    pad_m: float = 0.4
+    hole_m: float = 0.3
+    order: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

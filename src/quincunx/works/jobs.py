@@ -25,6 +25,7 @@ class CostLine(Doc):
     hired: bool = field("Paid to someone else", False)
     low: int | None = money("At least", None)
     high: int | None = money("At most", None)
+    worked_out: bool = field("Worked out from parts and prices", False, help="taking the sums again replaces it")
 
 
 class After(Doc):
@@ -44,6 +45,7 @@ class Job(Doc):
     tasks: tuple[str, ...] = field("Steps", ())
     costs: tuple[CostLine, ...] = field("Costs", ())
     hours: float = hours("Own hours", 0.0)
+    hours_worked_out: bool = field("Hours worked out from parts", False)
     months: int = field("Months it takes", 1, ge=1, le=24)
     window: tuple[Annotated[int, Field(ge=1, le=12)], ...] = field("Months of the year it fits in (none: any)", ())
     large: bool = field("A large work", False)

@@ -24,10 +24,20 @@ class Price(Doc):
     """One line of the person's price list."""
 
     id: Slug = field("Id")
+    item: Slug | None = field(
+        "Prices the item", None, help="as the bill of quantities calls it; empty: its id. Delivery: delivery"
+    )
     words: str = field("What")
-    unit: str = field("For one")
+    unit: str = field("For one", help="m, m2, m3, ft, yd3, kg, t, each, bag, length ...")
     sum: int = money("Price")
+    low: int | None = money("At least", None)
+    high: int | None = money("At most", None)
+    holds: float | None = field(
+        "One holds", None, gt=0, help="how much of the item there is in one, counted as the bill does: a bag, a pack"
+    )
+    free_from: int | None = money("Delivered free from", None, help="for delivery: orders of this sum pay none")
     stock_m: float | None = field("Stock length", None, unit="m", gt=0)
+    also_m: tuple[Annotated[float, Field(gt=0)], ...] = field("Also sold in lengths of", (), unit="m")
     seen: Day | None = field("Price of", None)
     supplier: str = field("Kind of supplier", "")
     demo: bool = field("Invented for the demonstration", False)

@@ -1,0 +1,25 @@
+"""What the site says about footings: how deep the ground freezes and what it bears."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+LEAST_M = 0.3048
+"""Footings go at least 12 in below undisturbed ground (IRC R403.1.4; from memory)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Ground:
+    """``frost_m``: depth to which the ground freezes [m]; None where nobody has written it down."""
+
+    frost_m: float | None = None
+
+    @property
+    def frost_known(self) -> bool:
+        """Return whether the frost depth is written down."""
+        return self.frost_m is not None
+
+    @property
+    def footing_depth_m(self) -> float:
+        """Return how deep pads are dug [m]: to the frost depth, at least 12 in; 0.6 m where it isn't known."""
+        return max(LEAST_M, 0.6 if self.frost_m is None else self.frost_m)

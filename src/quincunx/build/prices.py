@@ -1,0 +1,199 @@
+"""Quantities to money by the person's own price list: packs, stock lengths, units of either system, delivery.
+
+Nothing is priced that the list doesn't price: what is missing is named, never guessed.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from quincunx.build.amounts import Line, Piece, Unit
+from quincunx.build.cutting import Board, Stock, cut
+from quincunx.works import Price
+
+LITRE_M3 = 0.001
+UNITS: Mapping[str, tuple[Unit, float]] = {
+    "m": ("m", 1.0), "metre": ("m", 1.0), "meter": ("m", 1.0), "ft": ("m", 0.3048), "foot": ("m", 0.3048), "yd": ("m", 0.9144),
+    "m2": ("m2", 1.0), "m²": ("m2", 1.0), "ft2": ("m2", 0.3048**2), "ft²": ("m2", 0.3048**2), "sq ft": ("m2", 0.3048**2),
+    "yd2": ("m2", 0.9144**2), "sq yd": ("m2", 0.9144**2),
+    "m3": ("m3", 1.0), "m³": ("m3", 1.0), "yd3": ("m3", 0.9144**3), "yd³": ("m3", 0.9144**3), "cu yd": ("m3", 0.9144**3),
+    "ft3": ("m3", 0.3048**3), "ft³": ("m3", 0.3048**3), "cu ft": ("m3", 0.3048**3), "l": ("m3", LITRE_M3), "litre": ("m3", LITRE_M3),
+    "kg": ("kg", 1.0), "t": ("kg", 1000.0), "tonne": ("kg", 1000.0), "lb": ("kg", 0.45359237), "ton": ("kg", 907.18474),
+    "each": ("each", 1.0), "piece": ("each", 1.0), "100": ("each", 100.0), "1000": ("each", 1000.0),
+}  # fmt: skip
+"""Units a price may be given for, and how much of the bill's unit each is (exact definitions)."""
+DELIVERY = "delivery"
+WHOLE = ("each",)
+LENGTHS = ("each", "length", "board", "piece")
+STOCK_M: Mapping[str, tuple[float, ...]] = {
+    "metric": (2.4, 3.0, 3.6, 4.2, 4.8), "feet": (2.4384, 3.048, 3.6576, 4.2672, 4.8768),
+}  # fmt: skip
+"""Lengths timber is sold in where the price list doesn't say: 2.4 to 4.8 m, 8 to 16 ft (common practice, no source)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Bought:
+    """One line of the bill: how many of what unit are bought, at what sum [minor units] (None: no price is known).
+
+    ``gross`` and ``unit`` are the bill's own quantity; ``count`` of ``sold_by`` is what is asked for in the shop.
+    """
+
+    item: str
+    words: str
+    net: float
+    gross: float
+    unit: Unit
+    count: float
+    sold_by: str
+    sum: int | None
+    low: int | None
+    high: int | None
+    shop: str
+    kg: float
+    how: str
+    owners: tuple[str, ...]
+    found: bool = False
+    demo: bool = False
+    trouble: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class CutList:
+    """How the pieces of one item are sawn: the pieces (name, length [m], count), the boards, whether less waste is ruled out."""
+
+    item: str
+    words: str
+    pieces: tuple[Piece, ...]
+    boards: tuple[Board, ...]
+    misfits: tuple[Piece, ...]
+    proven: bool
+    gap: float
+    assumed_stock: bool
+
+
+def prices_of(item: str, prices: Sequence[Price]) -> list[Price]:
+    """Return the prices of an item: those named after it, else those of its shorter names (``wire-mesh-180``, ``wire-mesh``)."""
+    name = item
+    while name:
+        found = [p for p in prices if (p.item or p.id) == name]
+        if found:
+            return found
+        name = name.rpartition("-")[0]
+    return []
+
+
+def buy(line: Line, prices: Sequence[Price]) -> Bought:
+    """Return a line with what is asked for in the shop and what it costs: the cheapest of the prices that fit."""
+    found = [b for p in prices_of(line.item, prices) if (b := _at(line, p)) is not None]
+    if found:
+        return min(found, key=lambda b: (b.sum or 0, b.sold_by))
+    known = prices_of(line.item, prices)
+    trouble = ""
+    if known:
+        trouble = f"priced for one {known[0].unit}: say how much one holds"
+    whole = line.unit in WHOLE
+    return Bought(
+        line.item, line.words, line.net, line.gross, line.unit, math.ceil(line.gross - 1e-6) if whole else line.gross,
+        line.unit, None, None, None, line.shop, line.kg, line.how, line.owners, trouble=trouble,
+    )  # fmt: skip
+
+
+def _at(line: Line, price: Price) -> Bought | None:
+    """Return the line bought at one price; None where its unit can't be turned into the bill's."""
+    if price.holds is not None:
+        count = float(math.ceil(line.gross / price.holds - 1e-6))
+    else:
+        unit, factor = UNITS.get(price.unit.strip().lower(), ("", 1.0))
+        much = line.gross if unit == line.unit else line.kg if unit == "kg" and line.kg else None
+        if much is None:
+            return None
+        count = much / factor
+        count = float(math.ceil(count - 1e-6)) if unit in WHOLE and factor == 1 else math.ceil(count * 100 - 1e-6) / 100
+    costs = [None if x is None else round(x * count) for x in (0 if price.found else price.sum, price.low, price.high)]
+    return Bought(
+        line.item, price.words or line.words, line.net, line.gross, line.unit, count, price.unit, costs[0], costs[1], costs[2],
+        price.supplier or line.shop, line.kg, line.how, line.owners, price.found, price.demo,
+    )  # fmt: skip
+
+
+def saw(pieces: Sequence[Piece], prices: Sequence[Price], system: str) -> tuple[CutList, tuple[Bought, ...]]:
+    """Return how the pieces of one item are sawn with least cost, and the boards to buy.
+
+    Boards come in the lengths the price list says (``stock_m``), else in the usual ones of the system of units.
+    """
+    first = pieces[0]
+    listed = [q for p in prices_of(first.item, prices) for q in _lengths(p) if _per_board(q) is not None]
+    stock = [Stock(p.stock_m or 0.0, float(_per_board(p) or 0)) for p in listed]
+    assumed = not stock
+    if assumed:
+        stock = [Stock(x) for x in STOCK_M.get(system, STOCK_M["metric"])]
+    done = cut([(p.length_m, p.count) for p in pieces], stock)
+    sheet = CutList(
+        first.item, first.words, tuple(pieces), done.boards, tuple(pieces[i] for i in done.misfits), done.proven, done.gap, assumed,
+    )  # fmt: skip
+    return sheet, tuple(_boards(first, done.bought(), pieces, listed))
+
+
+def _lengths(price: Price) -> list[Price]:
+    """Return a price once for each length it is sold in."""
+    lengths = ([price.stock_m] if price.stock_m else []) + list(price.also_m)
+    return [price.model_copy(update={"stock_m": x, "also_m": ()}) for x in lengths]
+
+
+def _per_board(price: Price) -> int | None:
+    """Return what one board of a price's stock length costs [minor units]; None where its unit says neither."""
+    if price.found:
+        return 0
+    word = price.unit.strip().lower()
+    if word in LENGTHS:
+        return price.sum
+    unit, factor = UNITS.get(word, ("", 1.0))
+    return round(price.sum * (price.stock_m or 0.0) / factor) if unit == "m" else None
+
+
+def _boards(
+    first: Piece, bought: Mapping[float, int], pieces: Sequence[Piece], listed: Sequence[Price]
+) -> Iterable[Bought]:
+    owners = tuple(dict.fromkeys(p.owner for p in pieces))
+    need = sum(p.length_m * p.count for p in pieces)
+    total = sum(length * n for length, n in bought.items()) or 1.0
+    area = first.section_m[0] * first.section_m[1]
+    for length, count in bought.items():
+        price = min(
+            (p for p in listed if abs((p.stock_m or 0) - length) < 1e-6), key=lambda p: _per_board(p) or 0, default=None
+        )
+        each = None if price is None else _per_board(price)
+        scale = None if price is None or not price.sum else (each or 0) / price.sum
+        bounds = [
+            None if scale is None or x is None else round(x * scale * count)
+            for x in ((price.low, price.high) if price else (None, None))
+        ]
+        yield Bought(
+            first.item, (price.words if price else "") or f"{first.words} {_size(first.section_m)}", need * length * count / total, length * count,
+            "m", count, f"{length:.4g} m", None if each is None else each * count, bounds[0], bounds[1],
+            (price.supplier if price else "") or first.shop, length * count * area * first.kg_m3, "cut list", owners,
+            bool(price and price.found), bool(price and price.demo),
+        )  # fmt: skip
+
+
+def _size(section_m: tuple[float, float]) -> str:
+    return f"{section_m[0] * 1000:.0f} × {section_m[1] * 1000:.0f} mm"
+
+
+def deliveries(bill: Sequence[Bought], prices: Sequence[Price]) -> tuple[Bought, ...]:
+    """Return what delivery costs for each kind of supplier that the price list names one for, below its free sum."""
+    out = []
+    for price in prices:
+        if (price.item or price.id) != DELIVERY:
+            continue
+        order = [b for b in bill if b.shop == price.supplier]
+        sum_ = sum(b.sum or 0 for b in order)
+        if not order or not sum_ or (price.free_from is not None and sum_ >= price.free_from):
+            continue
+        out.append(
+            Bought(DELIVERY, price.words, 1, 1, "each", 1, price.unit, price.sum, price.low, price.high, price.supplier, 0.0,
+                   "", (), demo=price.demo)
+        )  # fmt: skip
+    return tuple(out)

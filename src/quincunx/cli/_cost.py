@@ -1,0 +1,150 @@
+"""``quincunx cost``: what each job comes to, from its parts."""
+
+from __future__ import annotations
+
+import json
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from quincunx.cli._files import FILE, load, looks_like_json
+from quincunx.cli._progress import progress
+
+if TYPE_CHECKING:
+    from quincunx.garden import Garden
+    from quincunx.garden.costing import Costed
+
+
+@click.command("cost")
+@click.argument("file", type=FILE)
+@click.option("--job", "job_id", help="Only this job: its bill, its cutting list, its hours.")
+@click.option(
+    "--take", is_flag=True, help="With --job: write what it comes to into FILE, as one step that can be undone."
+)
+@click.option("--json", "as_json", is_flag=True, help="One JSON document instead of the table.")
+def command(file: Path, job_id: str | None, take: bool, as_json: bool) -> None:
+    """Work out what each job in FILE comes to: parts, cuts, money, hours, weight, beside what was typed.
+
+    Money is by the garden's own price list; what it doesn't price is named and left out.
+    """
+    from quincunx.garden import timeline
+    from quincunx.garden.costing import costed
+
+    garden = load(file)
+    jobs = [j for j in garden.jobs if job_id in (None, j.id)]
+    if not jobs:
+        there = ", ".join(j.id for j in garden.jobs) or "none yet"
+        raise click.ClickException(f"There is no job {job_id!r}. There are: {there}.")
+    if take and job_id is None:
+        raise click.UsageError("--take needs --job: say which job's sums and hours go into the plan.")
+    with progress() as tell:
+        tell("Counting parts and cuts", 0.2)
+        found = costed(garden, timeline(garden), jobs)
+    if as_json:
+        click.echo(json.dumps([document(c) for c in found], ensure_ascii=False, indent=1))
+    elif job_id is None:
+        _table(garden, found)
+    else:
+        _one(garden, found[0])
+    if take:
+        _take(file, found[0])
+
+
+def document(found: Costed) -> dict[str, Any]:
+    """Return what a job comes to as JSON values; sums in minor units."""
+    r = found.reckoned
+    return {
+        "job": found.job.id, "name": found.job.name, "typed_sum": found.typed_sum, "typed_hours": found.job.hours,
+        "sum": r.sum, "low": r.low, "high": r.high, "unpriced": list(r.unpriced), "hours": round(r.hours, 2),
+        "hours_range": [round(h, 2) for h in r.hours_range], "kg": round(r.kg), "barrow_loads": r.loads, "demo_prices": r.demo,
+        "notes": list(r.notes),
+        "bill": [
+            {"item": b.item, "words": b.words, "net": round(b.net, 4), "gross": round(b.gross, 4), "unit": b.unit,
+             "count": round(b.count, 2), "sold_by": b.sold_by, "sum": b.sum, "supplier": b.shop, "how": b.how}
+            for b in r.bill
+        ],
+        "cutting": [
+            {"item": c.item, "proven_least": c.proven, "worse_by_at_most": round(c.gap, 4), "assumed_lengths": c.assumed_stock,
+             "boards": [{"length_m": b.length_m, "count": b.count, "left_m": round(b.left_m, 4),
+                         "cuts": [{"name": c.pieces[i].name, "length_m": round(c.pieces[i].length_m, 4), "count": n} for i, n in b.cuts]}
+                        for b in c.boards],
+             "too_long": [{"name": p.name, "length_m": round(p.length_m, 4), "count": p.count} for p in c.misfits]}
+            for c in r.cuts
+        ],
+        "options": [{"id": o.id, "words": o.words, "sum": o.reckoned.sum, "hours": round(o.reckoned.hours, 2), "unpriced": list(o.reckoned.unpriced)}
+                    for o in found.options],
+    }  # fmt: skip
+
+
+def _table(garden: Garden, found: tuple[Costed, ...]) -> None:
+    from rich.console import Console
+    from rich.table import Table
+
+    from quincunx.units import format_money
+
+    console = Console(highlight=False)
+    table = Table(box=None, pad_edge=False, padding=(0, 1), header_style="bold")
+    table.add_column("Job", ratio=1, min_width=24)
+    for head in ("typed", "worked out", "typed h", "worked out h", "kg"):
+        table.add_column(head, justify="right", no_wrap=True)
+    for c in found:
+        r = c.reckoned
+        money = format_money(r.sum, garden.style, whole=True) if r.sum else "-"
+        typed = format_money(c.job.cost, garden.style, whole=True)
+        missing = f" ({len(r.unpriced)} without a price)" if r.unpriced else ""
+        table.add_row(c.job.name + missing, typed, money, f"{c.job.hours:g}", f"{r.hours:.0f}", f"{r.kg:,.0f}")
+    console.print(table)
+    if any(c.reckoned.demo for c in found):
+        console.print("The prices of this demonstration are invented.", style="bright_black")
+    console.print(
+        "Quantities are counted on the plan; whether anything carries, your local code and a licensed person decide.",
+        style="bright_black",
+    )
+
+
+def _one(garden: Garden, found: Costed) -> None:
+    from rich.console import Console
+    from rich.table import Table
+    from rich.text import Text
+
+    from quincunx.units import format_length, format_money
+
+    console, r = Console(highlight=False), found.reckoned
+    console.print(Text(found.job.name, style="bold"))
+    table = Table(box=None, pad_edge=False, padding=(0, 1), header_style="bold")
+    for head, right in (("What", False), ("Lies there", True), ("To buy", True), ("Sum", True), ("Where", False)):
+        table.add_column(head, justify="right" if right else "left")
+    for b in r.bill:
+        sum_ = "no price" if b.sum is None else format_money(b.sum, garden.style)
+        table.add_row(b.words, f"{b.net:.4g} {b.unit}", f"{b.count:g} × {b.sold_by}", sum_, b.shop)
+    console.print(table)
+    for c in r.cuts:
+        least = "least possible" if c.proven else f"at most {100 * c.gap:.0f} in 100 over the least"
+        console.print(Text(f"\nSawing {c.words} {c.item.rpartition('-')[2]} ({least})", style="bold"))
+        for board in c.boards:
+            sawn = [(n, c.pieces[k]) for k, n in board.cuts]
+            cuts = ", ".join(f"{n} {p.name} {format_length(p.length_m, garden.style)}" for n, p in sawn)
+            whole, left = format_length(board.length_m, garden.style), format_length(board.left_m, garden.style)
+            console.print(f"  {board.count} × {whole}: {cuts}; {left} left")
+    total = format_money(r.sum, garden.style)
+    console.print(
+        f"\n{total} for what has a price{f' ({len(r.unpriced)} things have none)' if r.unpriced else ''}, "
+        f"{r.hours:.0f} hours ({r.hours_range[0]:.0f} to {r.hours_range[1]:.0f}), {r.kg:,.0f} kg, {r.loads} barrow loads."
+    )
+    for note in (*r.notes, "Quantities only: whether it carries, your local code and a licensed person decide."):
+        console.print(f"· {note}", style="bright_black")
+
+
+def _take(file: Path, found: Costed) -> None:
+    from quincunx.garden.costing import take_edit
+    from quincunx.store import Store
+
+    if looks_like_json(file):
+        raise click.ClickException(
+            f"{file.name} is JSON and has no history. Make a garden file of it with `quincunx import`, then take the sums into that."
+        )
+    with Store.open(file) as store:
+        store.commit(take_edit(found))
+    sys.stderr.write(f"“{found.job.name}” now has its worked-out sums and hours in {file}; undo takes them back.\n")

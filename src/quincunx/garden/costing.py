@@ -1,0 +1,149 @@
+"""What each job comes to, from the features it makes: beside what the person typed, and taken into the plan if wanted."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from quincunx.build import Ground, Pace, Reckoned, Rules, learned, norms, reckon
+from quincunx.features import Feature
+from quincunx.garden.document import Garden
+from quincunx.garden.edits import Edit, Op
+from quincunx.plants.catalogue import find_plant
+from quincunx.scene import Moment, Timeline
+from quincunx.shapes import PlantWork, Work
+from quincunx.works import Job
+
+BIG = 0.1
+"""Worked-out sums that differ from the typed by more than this share are worth a look."""
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """One thing of a held place's shortlist and what it comes to."""
+
+    id: str
+    words: str
+    works: tuple[Work, ...]
+    reckoned: Reckoned
+
+
+@dataclass(frozen=True, slots=True)
+class Costed:
+    """A job, what it comes to, and by target what its works are.
+
+    ``options`` are the shortlist of a place still held open among what it makes; the dearest of them is reckoned in.
+    ``typed`` are the sums the person wrote that no working out replaces [minor units].
+    """
+
+    job: Job
+    works: Mapping[str, tuple[Work, ...]]
+    reckoned: Reckoned
+    options: tuple[Option, ...] = ()
+
+    @property
+    def typed_sum(self) -> int:
+        """Return the typed sums that don't come from working out [minor units]."""
+        return sum(c.sum for c in self.job.costs if not c.worked_out)
+
+    @property
+    def taken_sum(self) -> int | None:
+        """Return the worked-out sums that stand in the plan [minor units]; None if none were taken."""
+        taken = [c.sum for c in self.job.costs if c.worked_out]
+        return sum(taken) if taken else None
+
+
+def rules_of(garden: Garden, pace: Pace | None = None) -> Rules:
+    """Return what the garden says for all its jobs."""
+    own = {p.id: p for p in garden.plants}
+    ids = {w for f in garden.features for w in f.plants_named()}
+    names = {i: p.name for i in sorted(ids) if (p := find_plant(i, own)) is not None}
+    ground = Ground(garden.site.climate.frost_depth_m)
+    return Rules(garden.prices, norms(garden.norms), pace or Pace(), garden.style.system, ground, names)
+
+
+def works_of(through: Timeline, feature: Feature, finish: str = "") -> tuple[Work, ...]:
+    """Return the work of building a feature, or one of its later finishes."""
+    ids = feature.finish_ids()
+    stage = ids.index(finish) if finish in ids else 0
+    day = through.leaf_date(through.years[0])
+    moment = Moment(day, 0.0, through.frame.ground, through.find, stage, through.southern)
+    return feature.stand(moment).work
+
+
+def costed(garden: Garden, through: Timeline, jobs: Iterable[Job] | None = None) -> tuple[Costed, ...]:
+    """Return what each of the garden's jobs comes to, at the pace its journal teaches."""
+    wanted = tuple(garden.jobs if jobs is None else jobs)
+    features = {f.id: f for f in garden.features}
+    pace = pace_of(garden, through)
+    rules = rules_of(garden, pace)
+    return tuple(_costed(through, features, job, rules) for job in wanted)
+
+
+def pace_of(garden: Garden, through: Timeline) -> Pace:
+    """Return the person's pace: hours in the journal against the norms, over the jobs that are done."""
+    done = {e.about for e in garden.journal if e.what == "done"}
+    worked: dict[str, float] = {}
+    for e in garden.journal:
+        if e.about in done and e.hours is not None and e.about is not None:
+            worked[e.about] = worked.get(e.about, 0.0) + e.hours
+    if not worked:
+        return Pace()
+    features, rules = {f.id: f for f in garden.features}, rules_of(garden)
+    pairs = [
+        (_costed(through, features, job, rules).reckoned.hours, worked[job.id])
+        for job in garden.jobs
+        if job.id in worked
+    ]
+    return learned(pairs)
+
+
+def _costed(through: Timeline, features: Mapping[str, Feature], job: Job, rules: Rules) -> Costed:
+    works: dict[str, tuple[Work, ...]] = {}
+    options: tuple[Option, ...] = ()
+    for target in job.does:
+        name, _, finish = target.partition("/")
+        feature = features.get(name)
+        if feature is None:
+            continue
+        works[target] = works_of(through, feature, finish)
+        place = feature.held_place()
+        if place is not None and place.chosen is None:
+            found = tuple(_option(through, o, rules) for o in place.shortlist)
+            options += found
+            if found:
+                works[target] = max(found, key=lambda o: (o.reckoned.sum, o.reckoned.hours)).works
+    every = [w for group in works.values() for w in group]
+    return Costed(job, works, reckon(every, rules), options)
+
+
+def _option(through: Timeline, option: tuple[str, str, Feature], rules: Rules) -> Option:
+    id_, words, feature = option
+    works = works_of(through, feature)
+    return Option(id_, words, works, reckon(works, rules))
+
+
+def plants_in(works: Iterable[Work]) -> bool:
+    """Return whether anything is planted among ``works``."""
+    return any(isinstance(w, PlantWork) for w in works)
+
+
+def take_edit(found: Costed, *, money: bool = True, hours: bool = True) -> Edit:
+    """Return the edit that puts a job's worked-out sums and hours into the plan; hired lines stay as typed.
+
+    Sums without a price are not there to take: what the person typed for other things goes only if it is not hired.
+    """
+    job, value = found.job, dict[str, Any]()
+    if money:
+        kept = [c.model_dump() for c in job.costs if c.hired and not c.worked_out]
+        lines = [
+            {"words": b.words, "sum": b.sum, "quantity": round(b.count, 2), "unit": b.sold_by, "low": b.low, "high": b.high,
+             "worked_out": True}
+            for b in found.reckoned.bill
+            if b.sum is not None
+        ]  # fmt: skip
+        value["costs"] = [*kept, *lines]
+    if hours:
+        value |= {"hours": round(found.reckoned.hours, 1), "hours_worked_out": True}
+    return Edit(label=f"Take what “{job.name}” comes to", ops=(Op(do="change", part="jobs", id=job.id, value=value),))

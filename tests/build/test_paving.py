@@ -1,0 +1,138 @@
+"""Paving: the published patio to the piece, and every count against laying each unit by brute force."""
+
+import math
+from itertools import pairwise
+
+import pytest
+import shapely
+from hypothesis import Phase, given, settings, strategies as st
+from shapely import Polygon, affinity
+
+from quincunx.build.paving import best_start, boxes_over, edge_count, lay
+from tests.build.published import FT, IN, table
+
+PATTERNS = ["stack", "running", "basket", "herringbone", "herringbone 45", "diagonal", "circular"]
+
+
+def brute(outline: Polygon, unit: tuple[float, float], joint: float, pattern: str) -> tuple[int, int, float]:
+    """Count whole and cut units one by one by shapely, laid in the outline's own place: no shortcuts."""
+    ring = list(outline.exterior.coords)
+    a, b = max(pairwise(ring), key=lambda s: round(math.dist(*s), 6))
+    angle = math.degrees(math.atan2(b[1] - a[1], b[0] - a[0]))
+    angle -= 45 if pattern in ("herringbone 45", "diagonal") else 0
+    start = (outline.centroid.x, outline.centroid.y) if pattern == "circular" else a
+    reach = outline.buffer(3).bounds
+    far = max(math.dist(start, (x, y)) for x in (reach[0], reach[2]) for y in (reach[1], reach[3]))
+    whole = cut = 0
+    area = 0.0
+    for box in boxes_over((-far, -far, far, far), unit, joint, pattern, (0.0, 0.0)):
+        one = affinity.translate(affinity.rotate(Polygon(box), angle, origin=(0, 0)), *start)
+        if not one.intersects(outline):
+            continue
+        part = one.intersection(outline).area
+        area += part
+        if part > one.area - 1e-6:
+            whole += 1
+        elif part > 1e-6:
+            cut += 1
+    return whole, cut, area
+
+
+def test_the_published_patio_comes_out_to_the_piece():
+    # Brick Industry Association, Seven Easy Steps, step 1 (hardscape Q2): read, arithmetic repeated.
+    row = table("quantities")["patio"]
+    unit = (row["unit_in"][0] * IN, row["unit_in"][1] * IN)
+    patio = shapely.box(0, 0, row["long_ft"] * FT, row["wide_ft"] * FT)
+    laid = lay(patio, unit, pattern="stack")
+    assert (laid.whole, laid.cut) == (row["pavers"], 0)
+    assert laid.to_buy() == row["with_breakage"]
+    edge = edge_count(row["edge_ft"] * FT, unit)
+    assert edge == row["edge"]
+    assert laid.to_buy() + edge == row["all"]
+
+
+@pytest.mark.parametrize("pattern", ["stack", "basket"])
+def test_patterns_that_fit_a_rectangle_cut_nothing(pattern):
+    laid = lay(shapely.box(0, 0, 4.0, 2.4), (0.2, 0.1), pattern=pattern)
+    assert (laid.whole, laid.cut, laid.waste_share) == (480, 0, 0.0)
+
+
+@pytest.mark.parametrize("row", table("quantities")["pavers_per_ft2"]["rows"])
+def test_pavers_a_square_foot_as_published(row):
+    # BIA, the same guide (Q1): laid tight, to one decimal (5.1 for 5.12 and 5.2 for 5.21).
+    long, wide, published = row
+    assert 144 / (long * wide) == pytest.approx(published, abs=0.05)
+    outline = shapely.box(0, 0, 200 * long * IN, 100 * wide * IN)
+    laid = lay(outline, (long * IN, wide * IN), pattern="stack")
+    assert laid.whole / (outline.area / FT**2) == pytest.approx(published, abs=0.05)
+
+
+@pytest.mark.parametrize("pattern", PATTERNS)
+def test_counts_equal_brute_force_on_a_curved_outline(pattern):
+    outline = shapely.Point(1.3, -0.4).buffer(1.2, quad_segs=24).difference(shapely.box(1.4, 0.5, 4, 4))
+    laid = lay(outline, (0.3, 0.15), joint_m=0.006, pattern=pattern)
+    whole, cut, area = brute(outline, (0.3, 0.15), 0.006, pattern)
+    assert (laid.whole, laid.cut) == (whole, cut)
+    if pattern != "circular":
+        bought = (laid.whole + laid.cut_units) * 0.3 * 0.15
+        assert bought * (1 - laid.waste_share) == pytest.approx(area, abs=1e-6)
+
+
+@settings(max_examples=12, deadline=None, phases=[Phase.explicit, Phase.generate])
+@given(
+    st.sampled_from(["running", "herringbone", "herringbone 45", "basket"]),
+    st.lists(st.tuples(st.integers(-200, 200), st.integers(-200, 200)), min_size=3, max_size=7, unique=True),
+    st.sampled_from([(0.4, 0.2), (0.215, 0.1025), (0.5, 0.25)]),
+)
+def test_counts_equal_brute_force_on_any_outline(pattern, points, unit):
+    hull = shapely.MultiPoint([(x / 130, y / 130) for x, y in points]).convex_hull
+    if not isinstance(hull, Polygon) or hull.area < 0.1:
+        return
+    laid = lay(hull, unit, joint_m=0.004, pattern=pattern)
+    whole, cut, _ = brute(hull, unit, 0.004, pattern)
+    # A unit whose edge lies in the outline itself may fall on either side of rounding.
+    assert abs(laid.whole - whole) <= 1
+    assert abs(laid.whole + laid.cut - whole - cut) <= 1
+
+
+@settings(max_examples=25, deadline=None)
+@given(st.sampled_from(PATTERNS), st.floats(0.5, 3.0), st.floats(0.5, 3.0))
+def test_what_is_bought_covers_what_is_laid(pattern, wide, deep):
+    laid = lay(shapely.box(0, 0, wide, deep), (0.2, 0.1), joint_m=0.003, pattern=pattern)
+    assert laid.cut_units <= laid.cut
+    assert laid.cut_units >= laid.cut * 0.2 - 1
+    assert 0 <= laid.waste_share < 1
+    assert laid.to_buy() >= laid.units
+    assert laid.to_buy(0.0) == laid.units
+
+
+def test_pieces_behind_each_other_are_sawn_from_one_unit():
+    # Courses of 2.45 units: each leaves 0.45 of a unit; two of them and a saw cut fit one unit.
+    laid = lay(shapely.box(0, 0, 0.49, 0.4), (0.2, 0.1), pattern="stack")
+    assert (laid.whole, laid.cut, laid.cut_units) == (8, 4, 2)
+    assert lay(shapely.box(0, 0, 0.51, 0.4), (0.2, 0.1), pattern="stack").cut_units == 4
+
+
+def test_an_edge_course_is_counted_and_the_field_is_what_it_leaves():
+    laid = lay(shapely.box(0, 0, 2.2, 1.4), (0.2, 0.1), pattern="stack", edge="across")
+    assert laid.edge == 72  # 7.2 m of rim, 0.1 m each
+    assert laid.whole == 90  # 1.8 by 1.0 m inside a course 0.2 m deep
+    assert lay(shapely.box(0, 0, 2.2, 1.4), (0.2, 0.1), pattern="stack", edge="along").edge == 36
+
+
+def test_slivers_are_seen_and_a_better_start_avoids_them():
+    outline = shapely.box(0, 0, 2.005, 1.0)
+    worst = lay(outline, (0.2, 0.1), pattern="stack")
+    assert worst.slivers == 10
+    _, best = best_start(outline, (0.2, 0.1), pattern="stack")
+    assert best.slivers == 0
+    assert best.area_m2 == pytest.approx(outline.area)
+
+
+def test_rings_lie_about_the_middle():
+    laid = lay(shapely.Point(0, 0).buffer(1.0, quad_segs=90), (0.2, 0.1), joint_m=0.005, pattern="circular")
+    # Nine rings of 0.105 m fit whole; the tenth is cut all round.
+    assert laid.cut > 20
+    assert laid.whole == sum(
+        max(math.floor(2 * math.pi * (0.0025 + r * 0.105) / 0.205), 3 if r else 1) for r in range(9)
+    )
