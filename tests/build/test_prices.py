@@ -94,7 +94,7 @@ def test_a_job_adds_up():
     works = [AreaWork("a", shapely.box(0, 0, 4, 5), (Layer("gravel", 0.05), Layer("crushed stone", 0.1)))]
     found = reckon(works, Rules(prices=(price("gravel", "m3", 6000, low=5000, high=9000), price())))
     assert found.complete
-    assert found.sum == sum(b.sum for b in found.bill)
+    assert found.sum == sum(b.sum or 0 for b in found.bill)
     assert found.low < found.sum < found.high
     assert found.hours == pytest.approx(sum(x.hours for x in found.labour))
     assert found.loads > 0
@@ -136,7 +136,8 @@ def test_the_journal_teaches_the_pace():
     assert once.low == pytest.approx(once.factor * SPREAD[0])
     many = learned([(10.0, 15.0), (20.0, 26.0), (40.0, 60.0)])
     assert 1.3 < many.factor < 1.5
-    assert (many.low, many.high, many.jobs) == (pytest.approx(1.3), pytest.approx(1.5), 3)
+    assert [many.low, many.high] == pytest.approx([1.3, 1.5])
+    assert many.jobs == 3
     # Very much work of one's own leaves nothing of the norms.
     assert learned([(1000.0, 1500.0)]).factor == pytest.approx(1.5, abs=0.01)
 
@@ -145,4 +146,4 @@ def test_the_pace_scales_every_task():
     works = [AreaWork("a", shapely.box(0, 0, 4, 5), (Layer("gravel", 0.05),))]
     slow = reckon(works, Rules(pace=Pace(2.0, 1.5, 3.0)))
     assert slow.hours == pytest.approx(2 * reckon(works).hours)
-    assert slow.hours_range == (pytest.approx(slow.hours * 0.75), pytest.approx(slow.hours * 1.5))
+    assert list(slow.hours_range) == pytest.approx([slow.hours * 0.75, slow.hours * 1.5])

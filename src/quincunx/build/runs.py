@@ -271,5 +271,5 @@ def _pipe(tally: Tally, work: LineWork, row: dict[str, Any], length: float) -> N
 _WAYS: dict[str, Callable[[Tally, LineWork, dict[str, Any], float], None]] = {
     "bricks": _bricks, "blocks": _blocks, "stones": _stones, "poured": _poured, "fence-boards": _fence_boards,
     "mesh": _mesh, "wires": _wires, "panels": _panels, "sheet": _sheet, "stacked-boards": _stacked,
-    "edge-units": _edge_units, "drain": _drain, "pipe": _pipe, "run": _run,
+    "edge-units": _edge_units, "drain-trench": _drain, "duct-trench": _pipe, "run": _run,
 }  # fmt: skip

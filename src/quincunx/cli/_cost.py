@@ -61,7 +61,7 @@ def document(found: Costed) -> dict[str, Any]:
         "hours_range": [round(h, 2) for h in r.hours_range], "kg": round(r.kg), "barrow_loads": r.loads, "demo_prices": r.demo,
         "notes": list(r.notes),
         "bill": [
-            {"item": b.item, "words": b.words, "net": round(b.net, 4), "gross": round(b.gross, 4), "unit": b.unit,
+            {"item": b.item, "words": b.words, "lies_there": round(b.net, 4), "needed": round(b.gross, 4), "unit": b.unit,
              "count": round(b.count, 2), "sold_by": b.sold_by, "sum": b.sum, "supplier": b.shop, "how": b.how}
             for b in r.bill
         ],

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import csv
-import io
 import re
 from collections.abc import Iterable, Mapping
 from typing import Any
@@ -21,6 +20,16 @@ COLUMNS = (
 """Heads of the columns; only item, unit and price are needed."""
 YES = frozenset({"yes", "y", "x", "1", "true", "found"})
 MOST_ROWS = 5000
+
+
+class _Text:
+    """Something a CSV writer can write to."""
+
+    def __init__(self) -> None:
+        self.text = ""
+
+    def write(self, more: str) -> None:
+        self.text += more
 
 
 class PriceListError(PlainError, ValueError):
@@ -51,7 +60,7 @@ def _rows(text: str) -> list[tuple[int, dict[str, str]]]:
     text = text.lstrip("\ufeff")
     head = text.partition("\n")[0]
     mark = max(";\t,", key=head.count)
-    found = list(csv.reader(io.StringIO(text), delimiter=mark))
+    found = list(csv.reader(text.splitlines(), delimiter=mark))
     if not found or len(found) > MOST_ROWS:
         raise PriceListError(f"The list has {len(found)} lines; expected a head line and up to {MOST_ROWS} prices.")
     names = [h.strip().lower() for h in found[0]]
@@ -129,7 +138,7 @@ def prices_edit(garden: Garden, prices: Iterable[Price]) -> Edit:
 def write_price_list(needed: Iterable[tuple[str, str, str, str]], garden: Garden) -> str:
     """Return the CSV of every price there is and, to be filled in, of every (item, words, unit, supplier) needed."""
     style = garden.style
-    out = io.StringIO()
+    out = _Text()
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(COLUMNS)
     for p in garden.prices:
@@ -142,7 +151,7 @@ def write_price_list(needed: Iterable[tuple[str, str, str, str]], garden: Garden
     for item, words, unit, shop in needed:
         if item not in known:
             writer.writerow([item, words, unit, "", "", "", "", "", shop, "", "", style.currency, ""])
-    return out.getvalue()
+    return out.text
 
 
 def _plain(sum_: int | None, style: Style) -> str:
