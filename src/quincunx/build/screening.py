@@ -1,0 +1,366 @@
+"""Screening for safety: never a design.
+
+Each piece is held against a published table or formula and gets one of three answers; whatever the answer, the local
+code and a licensed person decide.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import Literal
+
+from quincunx.build.ground_rules import LEAST_M, Ground
+from quincunx.build.timber import (
+    C16,
+    IN_MM,
+    PSI,
+    WEAKEST_US,
+    WET,
+    beam_ec,
+    fb_us,
+    moment_uniform,
+    post_ec,
+    post_us,
+    sag_ec,
+    sag_uniform,
+    section,
+    shear_uniform,
+)
+from quincunx.build.weather import (
+    GUST,
+    Bearing,
+    net_uplift_us,
+    roof_snow_eu,
+    roof_snow_us,
+    wind_pressure_us,
+)
+from quincunx.shapes import FrameWork, KitWork, LineWork, Member, Roof, Work
+
+Answer = Literal["within", "beyond", "unknown"]
+WORDS: dict[Answer, str] = {
+    "within": "within the published table or formula",
+    "beyond": "beyond it: have it designed",
+    "unknown": "can't tell",
+}
+SCOPE = (
+    "This is a first look, not a design. It covers single pieces of sound, dry-graded softwood under their own weight and"
+    " undrifted snow; it leaves out drifts, earthquakes, bracing, joints, decay and the soil's own tests."
+)
+DEFERS = "Your local code and a licensed person decide. Don't build on these figures alone."
+GAMMA = 9.80665
+DENSITY = 500.0
+"""Weight of timber in a roof [kg/m3] (common practice, no source)."""
+FLOOR_KPA = 40 * 0.04788026
+"""Live load on a deck: 40 psf (AWC DCA 6, Table 2); Eurocode floors of houses ask for 2 kN/m2 or less."""
+FENCE_FREE_M, FENCE_LOCAL_M = 2.134, 1.219
+"""Fences up to 7 ft need no permit by the model code; some towns draw the line at 6 or 4 ft (IRC R105.2)."""
+RETAIN_M = 1.219
+"""Walls that hold back earth up to 4 ft from the bottom of the footing need no permit by the model code (IRC R105.2)."""
+RETAIN_LOCAL_M = 0.61
+
+
+@dataclass(frozen=True, slots=True)
+class Loads:
+    """What the site says: whose rules, snow on the ground and its edition, design wind [m/s], ground, bearing."""
+
+    region: str = "other"
+    snow_kpa: float | None = None
+    snow_edition: str = ""
+    wind_m_s: float | None = None
+    ground: Ground = Ground()  # noqa: RUF009 - frozen
+    bearing: Bearing = Bearing(None, "nobody has said what the soil is")  # noqa: RUF009 - frozen
+
+    @property
+    def us(self) -> bool:
+        """Return whether the US path is taken; elsewhere the Eurocodes are."""
+        return self.region == "us"
+
+    @property
+    def path(self) -> str:
+        """Return the editions behind the figures."""
+        return "NDS 2018, ASCE 7-16, IRC" if self.us else "EN 1995-1-1:2004, EN 1991-1-3:2003, EN 338"
+
+
+@dataclass(frozen=True, slots=True)
+class Screened:
+    """One thing looked up: what, the answer, how much of the limit is used (1 is all of it), why, and the source."""
+
+    what: str
+    answer: Answer
+    used: float | None
+    because: str
+    source: str
+    owner: str = ""
+
+    @property
+    def words(self) -> str:
+        """Return the answer in words."""
+        return WORDS[self.answer]
+
+
+def screen(works: Iterable[Work], loads: Loads) -> tuple[Screened, ...]:
+    """Return what was looked up for some works, the gravest answers first."""
+    found: list[Screened] = []
+    for work in works:
+        if isinstance(work, FrameWork):
+            found += _frame(work, loads)
+        elif isinstance(work, LineWork):
+            found += _line(work)
+        elif isinstance(work, KitWork):
+            found += _kit(work, loads)
+    rank = {"beyond": 0, "unknown": 1, "within": 2}
+    return tuple(sorted(dict.fromkeys(found), key=lambda s: rank[s.answer]))
+
+
+def roof_load(roof: Roof, loads: Loads) -> float | None:
+    """Return the snow on a roof [kN/m2 in plan]; None where no snow load is written down."""
+    if loads.snow_kpa is None:
+        return None
+    if loads.us:
+        return roof_snow_us(loads.snow_kpa, roof.pitch_deg, slippery=roof.slippery)
+    return roof_snow_eu(loads.snow_kpa, roof.pitch_deg)
+
+
+def _frame(work: FrameWork, loads: Loads) -> Iterator[Screened]:
+    for m in _worst(work.members):
+        yield _bending(work, m, loads)
+    if work.roof is None:
+        return
+    posts = [m for m in work.members if m.support == "post"]
+    if posts:
+        yield _post(work, posts, loads)
+        yield _bearing(work, len(posts), loads)
+        yield _frost(work, loads)
+        yield _uplift(work, len(posts), loads)
+    yield Screened(
+        "bracing against wind from the side", "unknown", None,
+        "no table here covers a whole frame leaning: brace it both ways, or fix it to something that stands", "", work.owner,
+    )  # fmt: skip
+
+
+def _worst(members: Iterable[Member]) -> list[Member]:
+    """Return, of the pieces that carry, the one of each name and section with the hardest span and strip."""
+    found: dict[tuple[str, tuple[float, float]], Member] = {}
+    for m in members:
+        if m.carries == "none" or m.support == "post":
+            continue
+        key = (m.name, m.section_m)
+        if key not in found or _span(m) ** 2 * m.strip_m > _span(found[key]) ** 2 * found[key].strip_m:
+            found[key] = m
+    return list(found.values())
+
+
+def _span(m: Member) -> float:
+    return math.dist(m.start[:2], m.end[:2]) if m.span_m is None else m.span_m
+
+
+def _bending(work: FrameWork, m: Member, loads: Loads) -> Screened:
+    """Hold a piece against bending, shear and sag under its strip of roof, slats or floor."""
+    wide, deep = m.section_m
+    span = _span(m)
+    what = f"{m.name} {wide * 1000:.0f} × {deep * 1000:.0f} mm over {span:.2f} m"
+    if m.carries == "floor":
+        live: float | None = FLOOR_KPA
+    else:
+        live = None if work.roof is None else roof_load(work.roof, loads)
+    if live is None:
+        return Screened(what, "unknown", None, "no snow load is written down for this place", loads.path, work.owner)
+    dead = (work.roof.dead_kpa if work.roof else 0.25) * m.strip_m + wide * deep * DENSITY * GAMMA / 1000
+    snow = live * m.strip_m
+    if span <= 0.05:
+        return Screened(what, "within", 0.0, "next to no span", loads.path, work.owner)
+    used, limit = _use_us(m, span, dead, snow) if loads.us else _use_eu(m, span, dead, snow)
+    answer: Answer = "within" if used <= 1 else "beyond"
+    because = (
+        f"{limit} uses {100 * used:.0f} in 100 of what the formula allows, under {live:.2f} kN/m² and its own weight"
+    )
+    if m.past_m > span / 4 and m.past_m > 0.3:
+        answer, because = "beyond", f"it reaches {m.past_m:.2f} m past its support, more than a quarter of its span"
+    edition = f"; snow from {loads.snow_edition}" if loads.snow_edition and m.carries != "floor" else ""
+    return Screened(what, answer, used, because, loads.path + edition, work.owner)
+
+
+def _use_us(m: Member, span_m: float, dead: float, live: float) -> tuple[float, str]:
+    """Return the greatest share in use and what governs, by the NDS in N and mm; loads in kN/m."""
+    b, d = (1000 * x for x in m.section_m)
+    a, s, i = section(b, d)
+    wet, snow = m.carries != "roof", m.carries != "floor"
+    repeated = m.strip_m <= 0.62
+    fb = fb_us(WEAKEST_US, d / IN_MM, duration="snow" if snow else "ten years", repetitive=repeated, wet=wet) * PSI
+    fv = WEAKEST_US.fv * PSI * (1.15 if snow else 1.0) * (WET["fv"] if wet else 1.0)
+    e = WEAKEST_US.e * PSI * (WET["e"] if wet else 1.0)
+    span, w = span_m * 1000, dead + live
+    uses = {
+        "bending": moment_uniform(w, span) / s / fb,
+        "shear": 1.5 * shear_uniform(w, span) / a / fv,
+        "sag": sag_uniform(live, span, e, i) / (span / (240 if snow else 360)),
+    }
+    worst = max(uses, key=lambda k: uses[k])
+    return uses[worst], worst
+
+
+def _use_eu(m: Member, span_m: float, dead: float, live: float) -> tuple[float, str]:
+    """Return the greatest share in use and what governs, by EN 1995-1-1 with C16; loads in kN/m."""
+    b, d = (1000 * x for x in m.section_m)
+    service = 2 if m.carries == "roof" else 3
+    loaded = "medium" if m.carries == "floor" else "short"
+    beam = beam_ec(C16, b, d, span_m * 1000, 1.35 * dead + 1.5 * live, loaded=loaded, service=service,
+                   k_sys=1.1 if m.strip_m <= 0.62 else 1.0)  # fmt: skip
+    sag = sag_ec(C16, b, d, span_m * 1000, dead, live, service=service, psi_2=0.3 if m.carries == "floor" else 0.0)
+    uses = {"bending": beam.bending, "shear": beam.shear, "sag": sag.final / (span_m * 1000 / 250)}
+    worst = max(uses, key=lambda k: uses[k])
+    return uses[worst], worst
+
+
+def _weight_kn(work: FrameWork) -> float:
+    """Return what the roof and its frame weigh [kN]."""
+    timber = sum(math.dist(m.start, m.end) * m.count * m.section_m[0] * m.section_m[1] for m in work.members)
+    steep = 1 / math.cos(math.radians(work.roof.pitch_deg)) if work.roof else 1.0
+    return timber * DENSITY * GAMMA / 1000 + (work.roof.area_m2 * work.roof.dead_kpa * steep if work.roof else 0.0)
+
+
+def _on_post(work: FrameWork, posts: int, loads: Loads) -> float | None:
+    """Return the greatest share of roof, snow and frame on one post [kN]: twice the even share where there are few."""
+    snow = None if work.roof is None else roof_load(work.roof, loads)
+    if snow is None or work.roof is None:
+        return None
+    even = (_weight_kn(work) + snow * work.roof.area_m2) / posts
+    return even * (1.0 if posts <= 4 else 2.0 if posts < 8 else 1.5)
+
+
+def _post(work: FrameWork, posts: list[Member], loads: Loads) -> Screened:
+    tallest = max(posts, key=lambda m: math.dist(m.start, m.end))
+    side, high = min(tallest.section_m), math.dist(tallest.start, tallest.end)
+    what = f"post {side * 1000:.0f} mm square, {high:.2f} m high"
+    load = _on_post(work, len(posts), loads)
+    if load is None:
+        return Screened(what, "unknown", None, "no snow load is written down for this place", loads.path, work.owner)
+    if loads.us:
+        carries = post_us(WEAKEST_US, side / 0.0254, side / 0.0254, high / 0.0254) * 0.00444822
+    else:
+        carries = post_ec(C16, side * 1000, side * 1000, high * 1000, loaded="short", service=3) / 1000
+    if carries <= 0:
+        return Screened(
+            what, "beyond", None, "more slender than the formula allows, its top taken as free", loads.path, work.owner
+        )
+    used = load * (1.0 if loads.us else 1.5) / carries
+    because = f"carries about {load:.1f} kN of the {carries:.0f} kN the formula allows, its top taken as free to sway"
+    return Screened(what, "within" if used <= 1 else "beyond", used, because, loads.path, work.owner)
+
+
+def _bearing(work: FrameWork, posts: int, loads: Loads) -> Screened:
+    what = f"pads {work.pad_m * 100:.0f} cm square under the posts"
+    source = "ICC IRC Table R401.4.1 (presumptive values)"
+    load = _on_post(work, posts, loads)
+    if load is None or loads.bearing.kpa is None:
+        why = loads.bearing.words if loads.bearing.kpa is None else "no snow load is written down for this place"
+        return Screened(what, "unknown", None, why, source, work.owner)
+    own = work.pad_m**2 * loads.ground.footing_depth_m * 24.0
+    used = (load + own) / (loads.bearing.kpa * work.pad_m**2)
+    because = f"{load + own:.1f} kN on soil taken as {loads.bearing.words}"
+    return Screened(what, "within" if used <= 1 else "beyond", used, because, source, work.owner)
+
+
+def _frost(work: FrameWork, loads: Loads) -> Screened:
+    what, source = "depth of the pads", "IRC R403.1.4: 12 in at least, and below the frost line"
+    if not loads.ground.frost_known:
+        return Screened(
+            what,
+            "unknown",
+            None,
+            "no frost depth is written down: the local building authority says it",
+            source,
+            work.owner,
+        )
+    deep = loads.ground.footing_depth_m
+    return Screened(
+        what,
+        "within",
+        None,
+        f"{deep * 100:.0f} cm deep, to the frost depth written down, {LEAST_M * 100:.0f} cm at least",
+        source,
+        work.owner,
+    )
+
+
+def _uplift(work: FrameWork, posts: int, loads: Loads) -> Screened:
+    what = "uplift of the roof by wind"
+    if work.roof is None or loads.wind_m_s is None:
+        return Screened(
+            what, "unknown", None, "no design wind is written down for this place", "ASCE 7-10 fig. 27.4-5", work.owner
+        )
+    if not loads.us:
+        return Screened(
+            what, "unknown", None, "the open roofs of EN 1991-1-4 are not in here", "EN 1991-1-4:2005 7.3", work.owner
+        )
+    up = (
+        wind_pressure_us(loads.wind_m_s)
+        * GUST
+        * net_uplift_us(work.roof.pitch_deg, blocked=work.roof.closed_sides > 0.3)
+    )
+    lift = 0.6 * up * work.roof.area_m2 * (1 - work.roof.open_share)
+    pads = posts * work.pad_m**2 * loads.ground.footing_depth_m * 23.5
+    held = 0.6 * (_weight_kn(work) + pads)
+    because = f"{lift:.1f} kN up against {held:.1f} kN of its own weight and pads (0.6 D + 0.6 W); every joint has to carry it down"
+    return Screened(
+        what,
+        "within" if lift <= held else "beyond",
+        lift / held,
+        because,
+        "ASCE 7-10 fig. 27.4-5, ASCE 7-16 2.4",
+        work.owner,
+    )
+
+
+def _line(work: LineWork) -> Iterator[Screened]:
+    high = work.height_m
+    if work.material.startswith("retaining"):
+        footing = high + 0.3
+        what = f"wall that holds back {high:.2f} m of earth"
+        if footing > RETAIN_M:
+            yield Screened(
+                what,
+                "beyond",
+                footing / RETAIN_M,
+                "over 4 ft (1.22 m) from the bottom of the footing",
+                "IRC R105.2, R404.4",
+                work.owner,
+            )
+        else:
+            local = "; some towns draw the line at 2 ft" if footing > RETAIN_LOCAL_M else ""
+            why = f"under 4 ft from the bottom of the footing, nothing standing on top{local}"
+            yield Screened(what, "within", footing / RETAIN_M, why, "IRC R105.2", work.owner)
+    elif high > FENCE_LOCAL_M and not work.material.startswith(("drain", "duct", "guard", "raised bed", "edging")):
+        answer: Answer = "within" if high <= FENCE_FREE_M else "beyond"
+        words = "up to 7 ft (2.13 m) the model code asks for no permit; towns differ from 4 ft (1.22 m) on"
+        yield Screened(f"fence or wall {high:.2f} m high", answer, high / FENCE_FREE_M, words, "IRC R105.2", work.owner)
+
+
+def _kit(work: KitWork, loads: Loads) -> Iterator[Screened]:
+    for what, limit, there, unit in (
+        ("snow on the kit", work.snow_limit_kpa, loads.snow_kpa, "kN/m²"),
+        ("wind on the kit", work.wind_limit_m_s, loads.wind_m_s, "m/s"),
+    ):
+        if limit is None:
+            yield Screened(what, "unknown", None, "its maker states no limit", "the maker", work.owner)
+        elif there is None:
+            yield Screened(
+                what,
+                "unknown",
+                None,
+                f"its maker states {limit:g} {unit}; nothing is written down for this place",
+                "the maker",
+                work.owner,
+            )
+        else:
+            used = there / limit
+            yield Screened(
+                what,
+                "within" if used <= 1 else "beyond",
+                used,
+                f"its maker states {limit:g} {unit}, the place has {there:g}",
+                "the maker",
+                work.owner,
+            )
