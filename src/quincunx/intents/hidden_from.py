@@ -32,7 +32,7 @@ class HiddenFrom(Intent):
     eye: Slug = field("From")
     share: float = field("No more than this share is seen", 0.1, ge=0.0, le=0.9)
     height: Length | None = length(
-        "People up to a height of", 1.2, ge=0.0, le=2.5, help="over a floor or lawn: 1.2 m is somebody seated"
+        "People up to a height of", 1.2, ge=0.0, le=20.0, help="over a floor or lawn: 1.2 m is somebody seated"
     )
     bare: bool = field("Also in mid-winter", True)
 
