@@ -29,7 +29,7 @@ def area(figures: list[dict], **having) -> shapely.Geometry:
 
 
 def test_what_can_be_asked_is_told(window):
-    (feet,) = window.get("/api/questions")
+    feet, *_ = window.get("/api/questions")
     assert (feet["name"], feet["asks"]) == ("feet", "Who can walk where?")
     (who,) = feet["inputs"]
     assert (who["name"], who["takes"], who["default"]) == ("walker", "walker", "person")

@@ -7,6 +7,7 @@ through whatever is porous, over the ground as it lies.
 from quincunx.sight.eyes import EYE_M, Eye, Posture, Target, eye_at, eye_over, target_of
 from quincunx.sight.screening import Raise, Screen, least_raise, lowest, raised, screens
 from quincunx.sight.seen import GROUND, Seen, bodies_in, seen
+from quincunx.sight.viewshed import View, view_of, view_plainly
 
 __all__ = [
     "EYE_M",
@@ -17,6 +18,7 @@ __all__ = [
     "Screen",
     "Seen",
     "Target",
+    "View",
     "bodies_in",
     "eye_at",
     "eye_over",
@@ -26,4 +28,6 @@ __all__ = [
     "screens",
     "seen",
     "target_of",
+    "view_of",
+    "view_plainly",
 ]
