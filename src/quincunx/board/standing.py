@@ -42,7 +42,15 @@ class Standing:
         garden, frame = self.garden, self.timeline.frame
         walkers = [plain(w) for w in garden.walkers]
         return content_key(
-            (frame.names, plain(garden.writing), walkers, tuple(self.timeline.years), self.timeline.southern)
+            (
+                frame.names,
+                plain(garden.writing),
+                walkers,
+                tuple(self.timeline.years),
+                self.timeline.southern,
+                plain(frame.climate),
+                frame.north_offset_deg,
+            )
         )
 
     @cached_property

@@ -18,7 +18,7 @@ from quincunx.intents import Intent
 from quincunx.scene import Scene, Timeline
 from quincunx.shapes import Verdict
 
-SCENES = frozenset({"walk", "sight"})
+SCENES = frozenset({"walk", "sight", "rain"})
 """What reads nothing but scenes."""
 LEDGER = frozenset({"money", "hours"})
 """What reads nothing but money and hours."""

@@ -43,9 +43,11 @@ def frame_of(garden: Garden) -> Frame:
     named = [(f.id, f.called) for f in garden.features] + [(j.id, j.name) for j in garden.jobs]
     named += [(r.id, r.name) for r in rooms] + [(s.id, s.name) for s in spots]
     snow = garden.site.climate.snow_depth_m or (0.0,) * 12
+    place = garden.site.place
     return Frame(
         boundary_of(garden), ground_of(garden), rooms, spots, tuple(sorted(named)),
-        garden.site.place.latitude_deg if garden.site.place else UNPLACED_DEG, tuple(float(s) for s in snow),
+        place.latitude_deg if place else UNPLACED_DEG, tuple(float(s) for s in snow),
+        garden.site.climate, place.north_offset_deg if place else 0.0,
     )  # fmt: skip
 
 

@@ -7,6 +7,7 @@ from pydantic import Field
 from quincunx.intents._base import Intent, Words
 from quincunx.intents.at_least_wide import AtLeastWide
 from quincunx.intents.cant_reach import CantReach
+from quincunx.intents.dry_in_rain import DryInRain
 from quincunx.intents.fit_for_wheels import FitForWheels
 from quincunx.intents.hidden_from import HiddenFrom
 from quincunx.intents.hours_no_more import HoursNoMore
@@ -14,6 +15,7 @@ from quincunx.intents.near_to_hand import NearToHand
 from quincunx.intents.not_eaten import NotEaten
 from quincunx.intents.only_way_in import OnlyWayIn
 from quincunx.intents.reaches import Reaches
+from quincunx.intents.roof_fills import RoofFills
 from quincunx.intents.sees import Sees
 from quincunx.intents.separate_rooms import SeparateRooms
 from quincunx.intents.spend_no_more import SpendNoMore
@@ -25,6 +27,7 @@ from quincunx.intents.works_reached import WorksReached
 INTENTS: tuple[type[Intent], ...] = (
     AtLeastWide,
     CantReach,
+    DryInRain,
     FitForWheels,
     HiddenFrom,
     HoursNoMore,
@@ -32,6 +35,7 @@ INTENTS: tuple[type[Intent], ...] = (
     NotEaten,
     OnlyWayIn,
     Reaches,
+    RoofFills,
     Sees,
     SeparateRooms,
     SpendNoMore,

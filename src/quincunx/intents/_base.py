@@ -12,7 +12,7 @@ from typing import Any, ClassVar
 
 from quincunx.scene import Timeline
 from quincunx.shapes import State, Verdict
-from quincunx.units import Style, format_hours, format_length, format_money
+from quincunx.units import Style, format_area, format_hours, format_length, format_money, format_volume
 from quincunx.units.fields import Doc, Slug, field
 from quincunx.walk.places import OUTSIDE
 from quincunx.walk.walkers import Walker, find_walker
@@ -79,6 +79,14 @@ class Words:
         whole = round(seconds / 60)
         return "1 minute" if whole == 1 else f"{whole} minutes"
 
+    def area(self, area_m2: float) -> str:
+        """Return an area [m2] as this person writes it."""
+        return format_area(area_m2, self.style)
+
+    def water(self, litres: float) -> str:
+        """Return an amount of water [litre] as this person writes it."""
+        return format_volume(litres / 1000.0, self.style, kind="liquid")
+
     def walker(self, walker_id: str) -> Walker | None:
         """Return the walker called ``walker_id``, the garden's own first; None if nobody knows it."""
         return find_walker(walker_id, self.own)
@@ -92,7 +100,7 @@ class Intent(Doc):
     about: ClassVar[str] = ""
     """One sentence: what it asks and how it is judged."""
     reads: ClassVar[frozenset[str]] = frozenset()
-    """The parts of the computation it depends on: ``walk``, ``sight``, ``money``, ``hours``."""
+    """The parts of the computation it depends on: ``walk``, ``sight``, ``rain``, ``money``, ``hours``."""
     example: ClassVar[Mapping[str, Any]] = {}
 
     kind: str

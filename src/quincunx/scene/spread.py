@@ -30,6 +30,8 @@ Wedge = tuple[float, float, float, float]
 FULL = (0.0, 0.0, 0.0, 0.0)
 """The wedge of a body that the eye is over, under or inside of: all round."""
 FAR = 1e9
+ASIDE_M = (0.00037, 0.00053)
+"""Cells are looked at this little aside, so that no line runs in the seam between two slopes of a roof [m]."""
 
 
 @kernel
@@ -206,5 +208,7 @@ def reached_along(
     """Return what gets to each cell, ``over_m`` above the ground, along a direction; ``run`` goes up from the cell."""
     out = np.ones(grid.z_m.shape, np.float32)
     mark = np.full(grid.z_m.shape, -1, np.int64)
-    along(run, grid.z_m, cells_of(grid, over_m), arrays_of(bodies, shares), out, mark)
+    x0, y0, size, over = cells_of(grid, over_m)
+    cells = (x0 + ASIDE_M[0], y0 + ASIDE_M[1], size, over)
+    along(run, grid.z_m, cells, arrays_of(bodies, shares), out, mark)
     return out

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from calendar import monthrange
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from itertools import chain, combinations
 
@@ -14,6 +14,7 @@ from quincunx.plants.catalogue import Plant
 from quincunx.scene.fate import NOTHING, Fate, fates
 from quincunx.scene.moment import DAYS_A_YEAR, IN_TIME, Moment, Stands, Stood, Watched
 from quincunx.scene.scene import Cuts, Room, Scene, Spot, assemble
+from quincunx.site.climate import Climate
 from quincunx.site.ground import Ground
 from quincunx.units.dates import month_index
 from quincunx.works import Entry, Job, Means, YearMoney, done_month, ledger
@@ -34,7 +35,10 @@ class Span:
 
 @dataclass(frozen=True, slots=True)
 class Frame:
-    """What is the same on every date: boundary, ground, rooms, spots, names and place."""
+    """What is the same on every date: boundary, ground, rooms, spots, names, place and climate.
+
+    Up on the plan is ``north_offset_deg`` clockwise from true north [deg].
+    """
 
     boundary: Polygon
     ground: Ground
@@ -43,6 +47,8 @@ class Frame:
     names: tuple[tuple[str, str], ...] = ()
     latitude_deg: float = 52.0
     snow_by_month_m: tuple[float, ...] = (0.0,) * 12
+    climate: Climate = field(default_factory=Climate)
+    north_offset_deg: float = 0.0
 
 
 ASKED: tuple[tuple[str, ...], ...] = tuple(
