@@ -10,7 +10,9 @@ from functools import cached_property
 import numpy as np
 import shapely
 from shapely import MultiPolygon, Point, Polygon
+from shapely.geometry.base import BaseGeometry
 
+from quincunx.scene._kept import Kept
 from quincunx.scene._passages import passages
 from quincunx.scene.moment import StandingPlant, Stood
 from quincunx.shapes import (
@@ -101,26 +103,20 @@ class Scene:
 
     @cached_property
     def world(self) -> Polygon:
-        """Return the boundary with the strip outside it: all the ground a scene knows [m]."""
-        grown = shapely.union_all([self.boundary.buffer(OUTSIDE_M, join_style="mitre"), self._spot_strip])
-        return grown if isinstance(grown, Polygon) else max(grown.geoms, key=lambda g: g.area)
+        """Return the boundary with the strip outside it: all the ground a scene knows [m].
 
-    @property
-    def _spot_strip(self) -> Polygon | MultiPolygon:
-        reach = [s.at for s in self.spots if not self.boundary.covers(Point(s.at))]
-        if not reach:
-            return Polygon()
-        hulls = [shapely.convex_hull(shapely.union_all([Point(at).buffer(1.5), self._nearest(at)])) for at in reach]
-        return shapely.union_all(hulls)
+        The same object in every scene of the same boundary and spots.
+        """
+        return _WORLD.get((self.boundary,), self._far_spots, lambda: _world(self.boundary, self._far_spots))
 
-    def _nearest(self, at: XY) -> Polygon:
-        near = shapely.get_point(shapely.shortest_line(Point(at), self.boundary), -1)
-        return shapely.buffer(near, OUTSIDE_M / 2)
+    @cached_property
+    def _far_spots(self) -> tuple[XY, ...]:
+        return tuple(s.at for s in self.spots if not self.boundary.covers(Point(s.at)))
 
     @cached_property
     def outside(self) -> Polygon | MultiPolygon:
         """Return the ground beyond the boundary [m]."""
-        return shapely.difference(self.world, self.boundary)
+        return _OUTSIDE.get((self.world, self.boundary), None, lambda: shapely.difference(self.world, self.boundary))
 
     def ground_z_m(self, x_m: float, y_m: float) -> float:
         """Return the ground's height above the datum at a point [m]."""
@@ -150,11 +146,42 @@ class Scene:
 
     def area_of(self, owner: str) -> Polygon | MultiPolygon | None:
         """Return the ground a feature takes in plan [m]; None if it doesn't stand."""
-        shapes = [s.footprint for s in self.solids if s.owner == owner]
-        shapes += [s.area for s in self.surfaces if s.owner == owner]
-        shapes += [o.clear.buffer(0.05, cap_style="flat") for o in self.openings if o.owner == owner]
-        shapes += [Point(at).buffer(0.15) for p in self.plants if p.owner == owner for at in p.at]
-        return shapely.union_all(shapes) if shapes else None
+        shapes, points = self._given.get(owner, ((), ()))
+        return _AREA.get(shapes, points, lambda: _area(shapes, points)) if shapes or points else None
+
+    @cached_property
+    def _given(self) -> dict[str, tuple[tuple[BaseGeometry, ...], tuple[XY, ...]]]:
+        """Return the shapes and the plants' places of each feature."""
+        shapes: dict[str, list[BaseGeometry]] = {}
+        points: dict[str, list[XY]] = {}
+        for s in self.solids:
+            shapes.setdefault(s.owner, []).append(s.footprint)
+        for f in self.surfaces:
+            shapes.setdefault(f.owner, []).append(f.area)
+        for o in self.openings:
+            shapes.setdefault(o.owner, []).append(o.clear)
+        for p in self.plants:
+            points.setdefault(p.owner, []).extend(p.at)
+        return {w: (tuple(shapes.get(w, ())), tuple(points.get(w, ()))) for w in {*shapes, *points}}
+
+
+def _world(boundary: Polygon, far: tuple[XY, ...]) -> Polygon:
+    """Return the boundary with the strip outside it, and what leads to spots ``far`` outside [m]."""
+    near = [shapely.buffer(shapely.get_point(shapely.shortest_line(Point(at), boundary), -1), OUTSIDE_M / 2) for at in far]
+    hulls = [shapely.convex_hull(shapely.union_all([Point(at).buffer(1.5), n])) for at, n in zip(far, near, strict=True)]
+    strip = shapely.union_all(hulls) if hulls else Polygon()
+    grown = shapely.union_all([boundary.buffer(OUTSIDE_M, join_style="mitre"), strip])
+    return grown if isinstance(grown, Polygon) else max(grown.geoms, key=lambda g: g.area)
+
+
+def _area(shapes: tuple[BaseGeometry, ...], points: tuple[XY, ...]) -> Polygon | MultiPolygon:
+    grounds = [s if isinstance(s, Polygon) else s.buffer(0.05, cap_style="flat") for s in shapes]
+    return shapely.union_all([*grounds, *(Point(at).buffer(0.15) for at in points)])
+
+
+_WORLD: Kept[Polygon] = Kept(32)
+_OUTSIDE: Kept[Polygon | MultiPolygon] = Kept(32)
+_AREA: Kept[Polygon | MultiPolygon] = Kept(4096)
 
 
 Cuts = dict[tuple[int, int], tuple[Solid, Cut, tuple[Solid, ...] | None]]

@@ -1,49 +1,5 @@
-"""What was worked out about things that stay the same objects from scene to scene, found again by their identity."""
+"""What was worked out about things that stay the same objects from scene to scene."""
 
-from __future__ import annotations
+from quincunx.scene._kept import Kept, forget_all
 
-from collections.abc import Callable
-from typing import Generic, TypeVar
-
-T = TypeVar("T")
-
-_ALL: list[Kept[object]] = []
-
-
-class Kept(Generic[T]):
-    """Values by (things, more): ``things`` go by identity, ``more`` by equality.
-
-    The things are held, so that their identities stay theirs; when ``most`` values are kept, all are let go.  Safe
-    from several threads: at worst a value is worked out twice.
-    """
-
-    def __init__(self, most: int) -> None:
-        """Keep at most ``most`` values."""
-        self._most = most
-        self._values: dict[tuple[object, ...], tuple[tuple[object, ...], T]] = {}
-        _ALL.append(self)  # type: ignore[arg-type]
-
-    def get(self, things: tuple[object, ...], more: object, make: Callable[[], T]) -> T:
-        """Return the value kept for these, or what ``make`` makes now."""
-        key = (more, *map(id, things))
-        known = self._values.get(key)
-        if known is None:
-            known = (things, make())
-            if len(self._values) >= self._most:
-                self._values.clear()
-            self._values[key] = known
-        return known[1]
-
-    def has(self, things: tuple[object, ...], more: object) -> bool:
-        """Return whether a value is kept for these."""
-        return (more, *map(id, things)) in self._values
-
-    def clear(self) -> None:
-        """Let all go."""
-        self._values.clear()
-
-
-def forget_all() -> None:
-    """Let go everything kept by anybody."""
-    for kept in _ALL:
-        kept.clear()
+__all__ = ["Kept", "forget_all"]

@@ -25,9 +25,13 @@ MOST = 2048
 
 @dataclass(frozen=True, slots=True)
 class Parts:
-    """Convex ``pieces`` (n,) of shapes, the index ``owner`` (n,) of the shape of each, and what they are kept as."""
+    """Convex ``pieces`` (n,) of shapes, a point in the ``middle`` (n, 2) [m] and the shape ``owner`` (n,) of each.
+
+    ``number`` (n,) is what they are kept as.
+    """
 
     pieces: NDArray[np.object_]
+    middle: Floats
     owner: Ints
     number: Ints
     age: int
@@ -49,6 +53,7 @@ class Pairs:
             self._known: dict[Polygon, tuple[Ints, bool]] = {}
             self._same: dict[int, tuple[Polygon, tuple[Ints, bool]]] = {}
             self._pieces = np.empty(0, dtype=object)
+            self._middle = np.empty((0, 2))
             self._row = np.full((256, 256), -1, np.int32)
             self._lines = np.empty((1024, 2, 2))
             self._made = 0
@@ -62,7 +67,8 @@ class Pairs:
             owner = np.repeat(np.arange(len(own)), count)
             bent = np.array([b for _, b in own], bool)
             order = np.argsort(bent[owner], kind="stable")
-            return Parts(self._pieces[number[order]], owner[order], number[order], self._age)
+            number = number[order]
+            return Parts(self._pieces[number], self._middle[number], owner[order], number, self._age)
 
     def lines(self, parts: Parts, near: Ints) -> Floats:
         """Return the shortest line [m] (k, 2, 2) from the first to the second of each pair (2, k) of pieces."""
@@ -105,6 +111,7 @@ class Pairs:
         grown[:first] = self._pieces
         grown[first:] = pieces
         self._pieces = grown
+        self._middle = np.concatenate([self._middle, _middle(grown[first:])])
         if len(grown) > len(self._row):
             size = max(len(grown), min(2 * len(self._row), MOST * 5 // 4))
             row = np.full((size, size), -1, np.int32)
@@ -127,6 +134,11 @@ class Pairs:
 def _shortest(one: NDArray[np.object_], other: NDArray[np.object_]) -> Floats:
     lines: Floats = shapely.get_coordinates(shapely.shortest_line(one, other)).reshape(-1, 2, 2)
     return lines
+
+
+def _middle(pieces: NDArray[np.object_]) -> Floats:
+    middle: Floats = shapely.get_coordinates(shapely.centroid(pieces)).reshape(-1, 2)
+    return middle
 
 
 def _filled(shape: Polygon) -> Polygon:

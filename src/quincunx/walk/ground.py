@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from functools import cached_property, partial
+from threading import Lock
 
 import numpy as np
 import shapely
@@ -15,8 +16,9 @@ from shapely.geometry.base import BaseGeometry
 from quincunx.scene import Scene
 from quincunx.shapes import XY
 from quincunx.walk._kept import Kept
+from quincunx.walk._parting import Parting, net_of, rim_of
 from quincunx.walk.barriers import Barrier, Gates, barriers, polygons
-from quincunx.walk.links import Links, Near, links_of, near
+from quincunx.walk.links import Links, Near, holding, links_of, near
 from quincunx.walk.walkers import Walker
 
 SLACK_M = 0.0005
@@ -32,6 +34,7 @@ class FreeGround:
 
     ``open`` is the ground no barrier stands on; :attr:`pieces` are its parts for this body, exactly;
     :attr:`stand` is where the middle of the body can be, and :attr:`stand_piece` the piece of each part of it.
+    Pieces go by numbers; which one a place lies in is told without drawing any (:class:`Parting`).
     """
 
     def __init__(self, world: Polygon, found: Sequence[Barrier], width_m: float) -> None:
@@ -39,10 +42,20 @@ class FreeGround:
         self.world = world
         self.found = tuple(found)
         self.width_m = width_m
+        self._numbers: dict[object, int] = {}
+        self._drawn = False
+        self._lock = Lock()
 
     @cached_property
     def _near(self) -> Near:
         return near(self.found, self.width_m)
+
+    @cached_property
+    def _parting(self) -> Parting:
+        found = self._near
+        hold = holding(found, self.width_m)
+        lines, i, j = found.lines[hold], found.i[hold], found.j[hold]
+        return Parting(net_of(rim_of(self.world), found.tree, found.parts.middle, lines, i, j))
 
     @cached_property
     def blocked(self) -> BaseGeometry:
@@ -62,9 +75,47 @@ class FreeGround:
 
     @cached_property
     def pieces(self) -> tuple[Polygon, ...]:
-        """Return the pieces of ground between which this body can't go, largest first [m]."""
-        found = polygons(cut_along(self.open, self.narrow.lines))
-        return tuple(sorted(found, key=lambda p: (-round(p.area, 6), p.bounds)))
+        """Return the pieces of ground between which this body can't go, by their numbers [m].
+
+        Those whose number nobody asked for yet come last, the largest first.
+        """
+        found = sorted(polygons(cut_along(self.open, self.narrow.lines)), key=lambda p: (-round(p.area, 6), p.bounds))
+        marks = self._marks(_inside(found))
+        drawn: dict[int, Polygon] = {}
+        with self._lock:
+            for mark, piece in zip(marks, found, strict=True):
+                drawn.setdefault(self._numbers.setdefault(mark, len(self._numbers)), piece)
+            self._drawn = True
+            return tuple(drawn.get(number, Polygon()) for number in range(len(self._numbers)))
+
+    def numbers(self, points: Sequence[XY]) -> list[int | None]:
+        """Return the number of the piece each point [m] lies in, none of them on a barrier; None for a sliver."""
+        out = []
+        for mark in self._marks(points) if len(points) else ():
+            with self._lock:
+                if mark not in self._numbers and not self._drawn:
+                    self._numbers[mark] = len(self._numbers)
+                out.append(self._numbers.get(mark))
+        return out
+
+    def _marks(self, points: Sequence[XY]) -> list[object]:
+        """Return what is equal for points of one piece and differs from piece to piece."""
+        marks: list[object] = list(self._parting.round(points))
+        # A small hole in a barrier counts as filled, so no line of the net goes round it.
+        who, piece = self._near.tree.query(shapely.points(points), predicate="intersects")
+        for k, owner in zip(who.tolist(), self._near.parts.owner[piece].tolist(), strict=True):
+            marks[k] = self._hole(owner, points[k])
+        return marks
+
+    def _hole(self, owner: int, point: XY) -> object:
+        at = Point(point)
+        shape = self.found[owner].shape
+        hole = next((Polygon(r) for r in shape.interiors if Polygon(r).intersects(at)), None)
+        if hole is None:
+            return ("on", owner)
+        within = [b.shape for b in self.found if b.shape.intersects(hole)]
+        parts = polygons(shapely.difference(hole, shapely.union_all(within)))
+        return ("in", next((p.bounds for p in parts if p.intersects(at)), hole.bounds))
 
     @cached_property
     def stand(self) -> NDArray[np.object_]:
@@ -73,29 +124,18 @@ class FreeGround:
 
     @cached_property
     def stand_piece(self) -> NDArray[np.int64]:
-        """Return the index of the piece that each of :attr:`stand` lies in."""
+        """Return the number of the piece that each of :attr:`stand` lies in."""
         return self._stand[1]
 
     @cached_property
     def _stand(self) -> tuple[NDArray[np.object_], NDArray[np.int64]]:
-        if not self.pieces:
-            return np.empty(0, dtype=object), np.empty(0, np.int64)
         radius = self.width_m / 2 - SLACK_M
         grown = shapely.buffer(self.blocked, radius, quad_segs=quarter_pieces(radius))
         free = polygons(shapely.difference(self.world, grown))
         out = np.empty(len(free), dtype=object)
         out[:] = free
-        if not free:
-            return out, np.empty(0, np.int64)
-        who, piece = self.piece_tree.query(shapely.point_on_surface(out), predicate="intersects")
-        home = np.full(len(free), -1, np.int64)
-        home[who[::-1]] = piece[::-1]
+        home = np.array([-1 if n is None else n for n in self.numbers(_inside(free))], np.int64)
         return out[home >= 0], home[home >= 0]
-
-    @cached_property
-    def piece_tree(self) -> STRtree:
-        """Return a search tree over :attr:`pieces`."""
-        return STRtree(self.pieces)
 
     @cached_property
     def area(self) -> Polygon | MultiPolygon:
@@ -111,19 +151,46 @@ class FreeGround:
         """Return a search tree over :attr:`stand`."""
         return STRtree(self.stand)
 
+    def barriers_near(self, shape: BaseGeometry, within_m: float = 0.0) -> list[Barrier]:
+        """Return the barriers that come nearer than ``within_m`` to a shape, in order [m]."""
+        found = self._near
+        hit = found.tree.query(shape, predicate="dwithin", distance=within_m)
+        return [self.found[k] for k in np.unique(found.parts.owner[hit]).tolist()]
+
     def pieces_at(self, zone: BaseGeometry) -> frozenset[int]:
         """Return the pieces in which the middle of the body can be inside ``zone`` [m]."""
-        hit = self.tree.query(zone, predicate="intersects")
-        return frozenset(int(p) for p in self.stand_piece[hit])
+        radius = self.width_m / 2 - SLACK_M
+        shapes = tuple(b.shape for b in self.barriers_near(zone, radius))
+        if isinstance(zone, Point):
+            clear = self.world.intersects(zone) and not any(s.distance(zone) < radius for s in shapes)
+            points = [(zone.x, zone.y)] if clear else []
+        else:
+            points = _CLEAR.get((zone, self.world, *shapes), radius, lambda: _clear(zone, self.world, shapes, radius))
+        return frozenset(n for n in self.numbers(points) if n is not None)
 
     def piece_of(self, at: XY) -> int | None:
         """Return the piece of open ground that holds a point [m], or None on a barrier."""
-        found = self.piece_tree.query(Point(at), predicate="intersects")
-        return int(found.min()) if len(found) else None
+        point = Point(at)
+        if not self.world.intersects(point) or any(b.shape.intersects(point) for b in self.barriers_near(point)):
+            return None
+        return self.numbers([at])[0]
 
     def with_barriers(self, more: Iterable[Barrier]) -> FreeGround:
         """Return the ground with further barriers."""
         return FreeGround(self.world, (*self.found, *more), self.width_m)
+
+
+def _inside(shapes: Sequence[Polygon]) -> list[XY]:
+    """Return a point inside each shape [m]."""
+    at = shapely.get_coordinates(shapely.point_on_surface(np.array(shapes, dtype=object)))
+    return [(x, y) for x, y in at.tolist()]
+
+
+def _clear(zone: BaseGeometry, world: Polygon, shapes: tuple[Polygon, ...], radius_m: float) -> list[XY]:
+    """Return a point of each part of ``zone`` in which the middle of a body can be [m]."""
+    segs = quarter_pieces(radius_m)
+    grown = [_GROWN.get((s,), radius_m, partial(shapely.buffer, s, radius_m, quad_segs=segs)) for s in shapes]
+    return _inside(polygons(shapely.difference(shapely.intersection(zone, world), shapely.union_all(grown))))
 
 
 def quarter_pieces(radius_m: float) -> int:
@@ -173,8 +240,10 @@ def free_ground(
 
 def ground_of(world: Polygon, found: tuple[Barrier, ...], width_m: float) -> FreeGround:
     """Return the ground left by the barriers ``found``, kept for whomever and whenever the same ones stop."""
-    return _GROUND.get(found, (world, width_m), lambda: FreeGround(world, found, width_m))
+    return _GROUND.get((world, *found), width_m, lambda: FreeGround(world, found, width_m))
 
 
 _UNITED: Kept[BaseGeometry] = Kept(2048)
-_GROUND: Kept[FreeGround] = Kept(256)
+_GROUND: Kept[FreeGround] = Kept(512)
+_CLEAR: Kept[list[XY]] = Kept(4096)
+_GROWN: Kept[Polygon] = Kept(8192)

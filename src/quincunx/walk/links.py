@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import shapely
@@ -48,7 +49,7 @@ class Links:
         return Links(self.lines[:n], self.length_m[:n], self.a[:n], self.b[:n])
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Near:
     """Barriers' convex ``parts``, and the shortest lines (k, 2, 2) [m] between pieces ``i`` and ``j`` near each other."""
 
@@ -58,6 +59,13 @@ class Near:
     length_m: NDArray[np.float64]
     i: NDArray[np.int64]
     j: NDArray[np.int64]
+
+    @cached_property
+    def bare(self) -> NDArray[np.bool_]:
+        """Return which lines are links: between pieces apart, with no third piece in the circle on the line."""
+        keep = self.length_m > MEET_M
+        keep[keep] = _empty_circle(self, keep)
+        return keep
 
     def groups(self, count: int) -> list[list[int]]:
         """Return the ``count`` barriers in groups that touch: each in order, the groups by their first."""
@@ -99,10 +107,16 @@ def links(found: Sequence[Barrier], up_to_m: float) -> Links:
     return links_of(near(found, up_to_m))
 
 
+def holding(near: Near, width_m: float) -> NDArray[np.int64]:
+    """Return which of the lines between pieces part the ground for a body: where pieces touch, and narrow links."""
+    apart = near.length_m > MEET_M
+    narrow = near.bare & (near.length_m < width_m - TIE_M)
+    return np.flatnonzero(narrow | ~apart)
+
+
 def links_of(near: Near) -> Links:
     """Return the links among lines between pieces."""
-    keep = near.length_m > MEET_M
-    keep[keep] = _empty_circle(near, keep)
+    keep = near.bare
     lines, length, i, j = near.lines[keep], near.length_m[keep], near.i[keep], near.j[keep]
     order = np.lexsort((lines[:, 0, 1], lines[:, 0, 0], np.round(length, 9)))
     first: dict[bytes, int] = {}
@@ -115,6 +129,8 @@ def links_of(near: Near) -> Links:
 
 def _empty_circle(near: Near, keep: NDArray[np.bool_]) -> NDArray[np.bool_]:
     """Return which of the lines to ``keep`` have no third piece inside the circle on them as diameter."""
+    if not keep.any():
+        return np.empty(0, bool)
     middle, radius = near.lines[keep].mean(axis=1), np.maximum(near.length_m[keep] / 2 - TIE_M, 0.0)
     (x, y), i, j = middle.T, near.i[keep], near.j[keep]
     who, met = near.tree.query(shapely.box(x - radius, y - radius, x + radius, y + radius))

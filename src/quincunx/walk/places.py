@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 from typing import Literal
 
 import numpy as np
 import shapely
-from shapely import Point
+from shapely import Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from quincunx.scene import Scene
+from quincunx.shapes import XY
+from quincunx.walk._kept import Kept
 from quincunx.walk.barriers import polygons
 from quincunx.walk.ground import FreeGround
 from quincunx.walk.walkers import Walker
@@ -40,17 +43,24 @@ class Place:
 
 
 def place_of(scene: Scene, ref: str) -> Place | None:
-    """Return the place that ``ref`` names on the scene's date; None where no such thing stands then."""
+    """Return the place that ``ref`` names on the scene's date; None where no such thing stands then.
+
+    Its shape is the same object in every scene in which it stands the same.
+    """
     if ref == OUTSIDE:
         return Place(ref, "outside", scene.outside)
     spot = scene.spot(ref)
     if spot is not None:
-        return Place(ref, "spot", Point(spot.at))
+        return Place(ref, "spot", _point(spot.at))
     room = scene.room(ref)
     if room is not None:
-        return Place(ref, "room", Point(room.inside))
+        return Place(ref, "room", _point(room.inside))
     area = scene.area_of(ref)
     return None if area is None else Place(ref, "feature", area)
+
+
+def _point(at: XY) -> Point:
+    return _POINT.get((), at, lambda: Point(at))
 
 
 def guarded_by(scene: Scene, walker: Walker, ref: str) -> str | None:
@@ -89,16 +99,27 @@ def pieces_reached(free: FreeGround, place: Place, walker: Walker) -> frozenset[
 
 
 def _beyond(free: FreeGround, place: Place) -> frozenset[int]:
-    return free.pieces_at(shapely.buffer(place.shape, -0.01, join_style="mitre"))
+    inner = partial(shapely.buffer, place.shape, -0.01, join_style="mitre")
+    return free.pieces_at(_INNER.get((place.shape,), None, inner))
 
 
 def zone_of(free: FreeGround, place: Place, walker: Walker) -> BaseGeometry:
     """Return where the middle of the walker has ``place`` within reach [m]."""
     reach = walker.radius_m + float(walker.reach)
-    near = shapely.buffer(place.shape, reach)
     # Beds and water don't hide what lies behind them; what stands upright does.
-    hide = [b.shape for b in free.found if b.what in UPRIGHT and b.owner != place.ref and b.shape.intersects(near)]
-    left = shapely.difference(near, shapely.difference(shapely.union_all(hide), place.shape)) if hide else near
-    parts = polygons(left)
-    seen = [p for p in parts if p.intersects(place.shape)]
+    close = free.barriers_near(place.shape, reach)
+    hide = tuple(b.shape for b in close if b.what in UPRIGHT and b.owner != place.ref)
+    return _ZONE.get((place.shape, *hide), reach, lambda: _in_reach(place.shape, reach, hide))
+
+
+def _in_reach(shape: BaseGeometry, reach_m: float, hide: tuple[Polygon, ...]) -> BaseGeometry:
+    near = shapely.buffer(shape, reach_m)
+    hide = tuple(h for h in hide if h.intersects(near))
+    left = shapely.difference(near, shapely.difference(shapely.union_all(hide), shape)) if hide else near
+    seen = [p for p in polygons(left) if p.intersects(shape)]
     return shapely.union_all(np.array(seen, dtype=object)) if seen else near
+
+
+_POINT: Kept[Point] = Kept(1024)
+_INNER: Kept[BaseGeometry] = Kept(64)
+_ZONE: Kept[BaseGeometry] = Kept(4096)

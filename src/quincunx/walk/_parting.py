@@ -1,0 +1,158 @@
+"""Which points lie in one piece of ground, told without drawing a piece.
+
+Convex pieces of barriers that touch, the links too narrow for a body and the edge of the world make a net of lines
+that the body can't cross.  Two points lie in one piece just if every closed line of the net goes round both or round
+neither (the Jordan curve theorem, counted modulo two).  A ray from a point crosses a closed line an odd number of
+times if the line goes round it; the closed lines of a net are sums of those that one line makes with a spanning tree
+(common practice in graph theory, no source), so that one look at the lines left over tells all.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import Polygon, STRtree
+
+from quincunx.walk._kept import Kept
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+AT_ONCE = 62
+"""So many points fit into the bits of one number."""
+
+
+@dataclass(frozen=True, slots=True)
+class Rim:
+    """The edge of the world in straight ``parts`` (m,), their ``middle`` (m, 2) [m], and the lines that chain them."""
+
+    parts: NDArray[np.object_]
+    middle: Floats
+    paths: Floats
+    start: Ints
+    end: Ints
+
+
+def rim_of(world: Polygon) -> Rim:
+    """Return the edge of the world, kept for other grounds in it."""
+    return _RIM.get((world,), None, lambda: _rim(world))
+
+
+def _rim(world: Polygon) -> Rim:
+    parts, middle, paths, start, end = [], [], [], [], []
+    first = 0
+    for ring in (world.exterior, *world.interiors):
+        at = np.asarray(ring.coords)
+        corners = np.stack([at[:-1], at[1:]], 1)
+        half = corners.mean(axis=1)
+        parts.append(shapely.linestrings(corners))
+        middle.append(half)
+        paths.append(np.stack([half, at[1:], at[1:], np.roll(half, -1, axis=0)], 1))
+        start.append(np.arange(first, first + len(half)))
+        end.append(np.roll(start[-1], -1))
+        first += len(half)
+    return Rim(*(np.concatenate(a) for a in (parts, middle, paths, start, end)))
+
+
+@dataclass(frozen=True, slots=True)
+class Net:
+    """Lines no body crosses: ``paths`` (e, 4, 2) [m] from node ``start`` to node ``end`` (e,), of ``nodes`` in all."""
+
+    paths: Floats
+    start: Ints
+    end: Ints
+    nodes: int
+
+
+def net_of(rim: Rim, tree: STRtree, middle: Floats, lines: Floats, i: Ints, j: Ints) -> Net:
+    """Return the net of convex pieces with the ``lines`` (k, 2, 2) [m] between pieces ``i`` and ``j``.
+
+    ``middle`` (n, 2) [m] is a point inside each piece, ``tree`` searches them.  Where pieces stand on the edge of the
+    world the net is made fast to it.
+    """
+    n = len(middle)
+    part, piece = tree.query(rim.parts, predicate="intersects")
+    held = shapely.shortest_line(tree.geometries[piece], rim.parts[part])
+    at = shapely.get_coordinates(held).reshape(-1, 2, 2)[:, 0]
+    paths = np.concatenate(
+        [
+            np.stack([middle[i], lines[:, 0], lines[:, 1], middle[j]], 1),
+            np.stack([middle[piece], at, at, rim.middle[part]], 1),
+            rim.paths,
+        ]
+    )
+    start, end = np.concatenate([i, piece, rim.start + n]), np.concatenate([j, part + n, rim.end + n])
+    return Net(paths, start, end, n + len(rim.middle))
+
+
+def crossed(paths: Floats, points: Floats) -> Ints:
+    """Return, for each path (e,), the bits of those ``points`` (p, 2) whose ray to the east crosses it oddly often."""
+    x, y = points[:, 0], points[:, 1]
+    out = np.zeros(len(paths), np.int64)
+    bits = np.int64(1) << np.arange(len(points), dtype=np.int64)
+    for k in range(paths.shape[1] - 1):
+        ax, ay, bx, by = (c[:, None] for c in (*paths[:, k].T, *paths[:, k + 1].T))
+        across = (ay > y) != (by > y)
+        line, who = across.nonzero()
+        a, b = paths[line, k], paths[line, k + 1]
+        east = points[who, 0] < a[:, 0] + (points[who, 1] - a[:, 1]) * (b[:, 0] - a[:, 0]) / (b[:, 1] - a[:, 1])
+        np.bitwise_xor.at(out, line[east], bits[who[east]])
+    return out
+
+
+class Parting:
+    """A net, and for any point the closed lines of it that go round the point."""
+
+    def __init__(self, net: Net) -> None:
+        """Hold the net; its tree is grown when a point is asked for."""
+        self.net = net
+
+    @cached_property
+    def _tree(self) -> tuple[list[tuple[int, int, int]], Ints]:
+        """Return the tree as (node, next node, line) from the roots outward, and the lines left over."""
+        n, count = self.net.nodes, len(self.net.start)
+        ends = np.concatenate([self.net.start, self.net.end])
+        order = np.argsort(ends, kind="stable")
+        first = np.searchsorted(ends[order], np.arange(n + 1)).tolist()
+        to = np.concatenate([self.net.end, self.net.start])[order].tolist()
+        by = (order % count if count else order).tolist()
+        seen, grown, left = [False] * n, [], np.ones(count, bool)
+        for root in range(n):
+            if seen[root]:
+                continue
+            seen[root] = True
+            todo = [root]
+            while todo:
+                node = todo.pop()
+                for k in range(first[node], first[node + 1]):
+                    if not seen[to[k]]:
+                        seen[to[k]] = True
+                        grown.append((node, to[k], by[k]))
+                        todo.append(to[k])
+        left[[line for _, _, line in grown]] = False
+        return grown, np.flatnonzero(left)
+
+    def round(self, points: Sequence[tuple[float, float]]) -> Iterator[bytes]:
+        """Yield, for each point, which closed lines go round it: equal for points of one piece."""
+        at = np.asarray(points, np.float64).reshape(-1, 2)
+        for k in range(0, len(at), AT_ONCE):
+            yield from self._round(at[k : k + AT_ONCE])
+
+    def _round(self, points: Floats) -> Iterator[bytes]:
+        grown, left = self._tree
+        by = crossed(self.net.paths, points)
+        bits, sums = by.tolist(), [0] * self.net.nodes
+        for node, other, line in grown:
+            sums[other] = sums[node] ^ bits[line]
+        total = np.array(sums, np.int64)
+        loops = by[left] ^ total[self.net.start[left]] ^ total[self.net.end[left]]
+        for p in range(len(points)):
+            yield np.packbits((loops >> p) & 1 == 1).tobytes()
+
+
+_RIM: Kept[Rim] = Kept(64)
