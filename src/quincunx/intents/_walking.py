@@ -16,7 +16,7 @@ from quincunx.walk.reach import Walk, walk_of
 from quincunx.walk.rooms import Leak
 from quincunx.walk.walkers import Walker
 from quincunx.walk.ways import Way
-from quincunx.walk.widths import Narrowest, Widths
+from quincunx.walk.widths import Narrowest, widths_of
 
 GATE_M = 0.7
 """How far from an opening's line a narrow place still is that opening [m]."""
@@ -178,8 +178,8 @@ def narrowest_between(walk: Walk, start: Place, end: Place, up_to_m: float) -> N
     """Return the narrowest place of the widest way between two places; None where nothing leads there."""
     zones = (_zone(walk, start, up_to_m), _zone(walk, end, up_to_m))
     # Most ways have a place much narrower than is looked for, and fewer narrow places are found sooner.
-    half = Widths(walk.free, up_to_m / 2).between(*zones)
-    return half if half is None or half.width_m is not None else Widths(walk.free, up_to_m).between(*zones)
+    half = widths_of(walk.free, up_to_m / 2).between(*zones)
+    return half if half is None or half.width_m is not None else widths_of(walk.free, up_to_m).between(*zones)
 
 
 def _zone(walk: Walk, place: Place, up_to_m: float) -> BaseGeometry:

@@ -101,6 +101,18 @@ class Scene:
         more = (self.guards, self.rooms, self.spots, self.plants, self.unmet, self.on, self.latitude_deg, self.snow_m)
         return content_key(parts + more)
 
+    @property
+    def before(self) -> Scene | None:
+        """Return the scene this one was said to be changed from, or None."""
+        found: Scene | None = self.__dict__.get("_before")
+        return found
+
+    def changed_from(self, old: Scene) -> Scene:
+        """Say that this is ``old`` with few things otherwise, so that engines redo only what differs; return it."""
+        if self.key != old.key:
+            self.__dict__["_before"] = old
+        return self
+
     @cached_property
     def world(self) -> Polygon:
         """Return the boundary with the strip outside it: all the ground a scene knows [m].

@@ -222,7 +222,8 @@ class Timeline:
                 latitude_deg=self.frame.latitude_deg,
                 snow_m=self.frame.snow_by_month_m[on.month - 1],
             )
-            self._scenes[on] = assemble(blank, [self.stood(f, on) for f in self.features], self._cuts)
+            scene = assemble(blank, [self.stood(f, on) for f in self.features], self._cuts)
+            self._scenes[on] = scene if self._before is None else scene.changed_from(self._before.at(on))
         return self._scenes[on]
 
     def stood(self, feature: Stands, on: date) -> Stood:

@@ -6,6 +6,7 @@ from quincunx.walk.distances import Distances, distance_table, distances
 from quincunx.walk.graph import RoomGraph, room_graph
 from quincunx.walk.ground import FreeGround, free_ground
 from quincunx.walk.places import OUTSIDE, Place, place_of
+from quincunx.walk.prepared import Prepared, prepare, update
 from quincunx.walk.reach import Walk, left_open, walk_of
 from quincunx.walk.rooms import Leak, Rooms, leaks, rooms_of
 from quincunx.walk.walkers import Walker, find_walker
@@ -21,6 +22,7 @@ __all__ = [
     "Leak",
     "Narrowest",
     "Place",
+    "Prepared",
     "RoomGraph",
     "Rooms",
     "Walk",
@@ -36,8 +38,10 @@ __all__ = [
     "leaks",
     "left_open",
     "place_of",
+    "prepare",
     "room_graph",
     "rooms_of",
+    "update",
     "walk_of",
     "way_between",
 ]

@@ -27,12 +27,13 @@ MOST = 2048
 class Parts:
     """Convex ``pieces`` (n,) of shapes, a point in the ``middle`` (n, 2) [m] and the shape ``owner`` (n,) of each.
 
-    ``number`` (n,) is what they are kept as.
+    ``bent`` (n,) are those of shapes in several pieces; ``number`` (n,) is what they are kept as.
     """
 
     pieces: NDArray[np.object_]
     middle: Floats
     owner: Ints
+    bent: NDArray[np.bool_]
     number: Ints
     age: int
 
@@ -67,8 +68,8 @@ class Pairs:
             owner = np.repeat(np.arange(len(own)), count)
             bent = np.array([b for _, b in own], bool)
             order = np.argsort(bent[owner], kind="stable")
-            number = number[order]
-            return Parts(self._pieces[number], self._middle[number], owner[order], number, self._age)
+            number, owner = number[order], owner[order]
+            return Parts(self._pieces[number], self._middle[number], owner, bent[owner], number, self._age)
 
     def lines(self, parts: Parts, near: Ints) -> Floats:
         """Return the shortest line [m] (k, 2, 2) from the first to the second of each pair (2, k) of pieces."""

@@ -18,6 +18,8 @@ import shapely
 from numpy.typing import NDArray
 from shapely import Polygon, STRtree
 
+from quincunx.kernels import kernel
+from quincunx.shapes import XY
 from quincunx.walk._kept import Kept
 
 Floats = NDArray[np.float64]
@@ -29,8 +31,9 @@ AT_ONCE = 62
 
 @dataclass(frozen=True, slots=True)
 class Rim:
-    """The edge of the world in straight ``parts`` (m,), their ``middle`` (m, 2) [m], and the lines that chain them."""
+    """The edge of the ``world`` in straight ``parts`` (m,), their ``middle`` (m, 2) [m], and the lines that chain them."""
 
+    world: Polygon
     parts: NDArray[np.object_]
     middle: Floats
     paths: Floats
@@ -56,7 +59,8 @@ def _rim(world: Polygon) -> Rim:
         start.append(np.arange(first, first + len(half)))
         end.append(np.roll(start[-1], -1))
         first += len(half)
-    return Rim(*(np.concatenate(a) for a in (parts, middle, paths, start, end)))
+    shapely.prepare(world)
+    return Rim(world, *(np.concatenate(a) for a in (parts, middle, paths, start, end)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,21 +77,28 @@ def net_of(rim: Rim, tree: STRtree, middle: Floats, lines: Floats, i: Ints, j: I
     """Return the net of convex pieces with the ``lines`` (k, 2, 2) [m] between pieces ``i`` and ``j``.
 
     ``middle`` (n, 2) [m] is a point inside each piece, ``tree`` searches them.  Where pieces stand on the edge of the
-    world the net is made fast to it.
+    world, and where lines leave it, the net is made fast to it.
     """
     n = len(middle)
     part, piece = tree.query(rim.parts, predicate="intersects")
     held = shapely.shortest_line(tree.geometries[piece], rim.parts[part])
     at = shapely.get_coordinates(held).reshape(-1, 2, 2)[:, 0]
-    paths = np.concatenate(
-        [
-            np.stack([middle[i], lines[:, 0], lines[:, 1], middle[j]], 1),
-            np.stack([middle[piece], at, at, rim.middle[part]], 1),
-            rim.paths,
-        ]
-    )
-    start, end = np.concatenate([i, piece, rim.start + n]), np.concatenate([j, part + n, rim.end + n])
-    return Net(paths, start, end, n + len(rim.middle))
+    paths = [
+        np.stack([middle[i], lines[:, 0], lines[:, 1], middle[j]], 1),
+        np.stack([middle[piece], at, at, rim.middle[part]], 1),
+        rim.paths,
+    ]
+    start, end = [i, piece, rim.start + n], [j, part + n, rim.end + n]
+    out = np.flatnonzero(~shapely.intersects_xy(rim.world, lines.reshape(-1, 2)).reshape(-1, 2).all(axis=1))
+    if len(out):
+        leaving = shapely.linestrings(lines[out])
+        part, line = STRtree(leaving).query(rim.parts, predicate="intersects")
+        by = out[line]
+        at = shapely.get_coordinates(shapely.shortest_line(leaving[line], rim.parts[part])).reshape(-1, 2, 2)[:, 0]
+        paths.append(np.stack([middle[i[by]], lines[by, 0], at, rim.middle[part]], 1))
+        start.append(i[by])
+        end.append(part + n)
+    return Net(np.concatenate(paths), np.concatenate(start), np.concatenate(end), n + len(rim.middle))
 
 
 def crossed(paths: Floats, points: Floats) -> Ints:
@@ -108,9 +119,10 @@ def crossed(paths: Floats, points: Floats) -> Ints:
 class Parting:
     """A net, and for any point the closed lines of it that go round the point."""
 
-    def __init__(self, net: Net) -> None:
-        """Hold the net; its tree is grown when a point is asked for."""
+    def __init__(self, net: Net, *, quick: bool = False) -> None:
+        """Hold the net; its tree is grown when a point is asked for.  ``quick`` asks kernels, where those are at work."""
         self.net = net
+        self.quick = quick
 
     @cached_property
     def _tree(self) -> tuple[list[tuple[int, int, int]], Ints]:
@@ -137,9 +149,17 @@ class Parting:
         left[[line for _, _, line in grown]] = False
         return grown, np.flatnonzero(left)
 
-    def round(self, points: Sequence[tuple[float, float]]) -> Iterator[bytes]:
+    @cached_property
+    def _grown(self) -> Ints:
+        return grow(self.net.start, self.net.end, self.net.nodes)
+
+    def round(self, points: Sequence[XY]) -> Iterator[bytes]:
         """Yield, for each point, which closed lines go round it: equal for points of one piece."""
         at = np.asarray(points, np.float64).reshape(-1, 2)
+        if self.quick:
+            for row in loops_round(at, self.net.paths, self.net.start, self.net.end, self._grown):
+                yield row.tobytes()
+            return
         for k in range(0, len(at), AT_ONCE):
             yield from self._round(at[k : k + AT_ONCE])
 
@@ -153,6 +173,79 @@ class Parting:
         loops = by[left] ^ total[self.net.start[left]] ^ total[self.net.end[left]]
         for p in range(len(points)):
             yield np.packbits((loops >> p) & 1 == 1).tobytes()
+
+
+@kernel("int64[::1], int64[::1], int64")
+def grow(start: Ints, end: Ints, nodes: int) -> Ints:
+    """Return a spanning tree of a net: (node, next node, line) from the roots outward; lines left over come last.
+
+    Rows of those are (-1, -1, line).
+    """
+    count = len(start)
+    first = np.zeros(nodes + 1, np.int64)
+    for e in range(count):
+        first[start[e] + 1] += 1
+        first[end[e] + 1] += 1
+    for i in range(nodes):
+        first[i + 1] += first[i]
+    place, by = first[:-1].copy(), np.empty(2 * count, np.int64)
+    for e in range(count):
+        by[place[start[e]]] = e
+        place[start[e]] += 1
+        by[place[end[e]]] = e
+        place[end[e]] += 1
+    out, made = np.full((count, 3), -1, np.int64), 0
+    seen, used, todo = np.zeros(nodes, np.bool_), np.zeros(count, np.bool_), np.empty(nodes, np.int64)
+    for root in range(nodes):
+        if seen[root]:
+            continue
+        seen[root] = True
+        todo[0], size = root, 1
+        while size > 0:
+            size -= 1
+            node = todo[size]
+            for k in range(first[node], first[node + 1]):
+                e = by[k]
+                other = end[e] if start[e] == node else start[e]
+                if not seen[other]:
+                    seen[other] = True
+                    used[e] = True
+                    out[made, 0], out[made, 1], out[made, 2] = node, other, e
+                    made += 1
+                    todo[size] = other
+                    size += 1
+    for e in range(count):
+        if not used[e]:
+            out[made, 2] = e
+            made += 1
+    return out
+
+
+@kernel("float64[:,::1], float64[:,:,::1], int64[::1], int64[::1], int64[:,::1]")
+def loops_round(points: Floats, paths: Floats, start: Ints, end: Ints, grown: Ints) -> NDArray[np.uint8]:
+    """Return, for each point [m], which closed lines of a net go round it, eight to a number (p, e / 8)."""
+    count, nodes = len(paths), 0
+    for e in range(count):
+        nodes = max(nodes, start[e] + 1, end[e] + 1)
+    out = np.zeros((len(points), count // 8 + 1), np.uint8)
+    odd, sums = np.empty(count, np.bool_), np.empty(nodes, np.bool_)
+    for p in range(len(points)):
+        x, y = points[p, 0], points[p, 1]
+        for e in range(count):
+            is_odd = False
+            for k in range(3):
+                ax, ay, bx, by = paths[e, k, 0], paths[e, k, 1], paths[e, k + 1, 0], paths[e, k + 1, 1]
+                if (ay > y) != (by > y) and x < ax + (y - ay) * (bx - ax) / (by - ay):
+                    is_odd = not is_odd
+            odd[e] = is_odd
+        sums[:] = False
+        for row in range(count):
+            node, other, line = grown[row, 0], grown[row, 1], grown[row, 2]
+            if node >= 0:
+                sums[other] = sums[node] != odd[line]
+            elif odd[line] != (sums[start[line]] != sums[end[line]]):
+                out[p, row // 8] |= np.uint8(1 << (row % 8))
+    return out
 
 
 _RIM: Kept[Rim] = Kept(64)

@@ -18,13 +18,15 @@ from quincunx.shapes import XY
 from quincunx.walk._kept import Kept
 from quincunx.walk._parting import Parting, net_of, rim_of
 from quincunx.walk.barriers import Barrier, Gates, barriers, polygons
-from quincunx.walk.links import Links, Near, holding, links_of, near
+from quincunx.walk.links import Links, Near, holding, links_of, near, near_with
 from quincunx.walk.walkers import Walker
 
 SLACK_M = 0.0005
 """A body is taken this much slimmer where its outline is drawn, so that a way just wide enough has an outline [m]."""
 CUT_M = 2e-5
 """Half the width of the cut along a link [m]."""
+FEW = 60
+"""With more barriers than this changed, the ground is worked out from nothing."""
 ROUND_M = 0.005
 """How far the outline round a corner, drawn in straight pieces, may leave the arc [m]."""
 
@@ -37,25 +39,56 @@ class FreeGround:
     Pieces go by numbers; which one a place lies in is told without drawing any (:class:`Parting`).
     """
 
-    def __init__(self, world: Polygon, found: Sequence[Barrier], width_m: float) -> None:
-        """Hold barriers and a body width; all else is worked out when asked for."""
+    def __init__(
+        self, world: Polygon, found: Sequence[Barrier], width_m: float, rest: FreeGround | None = None
+    ) -> None:
+        """Hold barriers and a body width; all else is worked out when asked for.
+
+        ``rest`` is the ground without some of the barriers: what it knows is used where they make no difference.
+        """
         self.world = world
         self.found = tuple(found)
         self.width_m = width_m
+        self.rest = rest
+        known = set() if rest is None else set(map(id, rest.found))
+        self.come = () if rest is None else tuple(b for b in self.found if id(b) not in known)
         self._numbers: dict[object, int] = {}
         self._drawn = False
+        self._nears: dict[float, Near] = {}
         self._lock = Lock()
+
+    def near_to(self, up_to_m: float) -> Near:
+        """Return the convex pieces of the barriers and all lines between them up to ``up_to_m`` long [m]."""
+        known = self._nears.get(up_to_m)
+        if known is None:
+            known = self._nears[up_to_m] = self._near_to(up_to_m)
+        return known
+
+    def _near_to(self, up_to_m: float) -> Near:
+        if self.rest is None:
+            return near(self.found, up_to_m)
+        return near_with(self.rest.near_to(up_to_m), *self._places[:1], self.come, self._places[1], up_to_m)
+
+    @cached_property
+    def _places(self) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+        """Return where among all barriers those of :attr:`rest` stand, and where those that have come."""
+        new = set(map(id, self.come))
+        is_new = np.array([id(b) in new for b in self.found], bool)
+        return np.flatnonzero(~is_new), np.flatnonzero(is_new)
 
     @cached_property
     def _near(self) -> Near:
-        return near(self.found, self.width_m)
+        return self.near_to(self.width_m)
 
     @cached_property
     def _parting(self) -> Parting:
-        found = self._near
-        hold = holding(found, self.width_m)
-        lines, i, j = found.lines[hold], found.i[hold], found.j[hold]
-        return Parting(net_of(rim_of(self.world), found.tree, found.parts.middle, lines, i, j))
+        return self.parting(self._near, self.width_m)
+
+    def parting(self, near: Near, width_m: float) -> Parting:
+        """Return how lines among ``near`` ones part the ground for a body of ``width_m`` [m]."""
+        hold = holding(near, width_m)
+        net = net_of(rim_of(self.world), near.tree, near.parts.middle, near.lines[hold], near.i[hold], near.j[hold])
+        return Parting(net, quick=self.rest is not None)
 
     @cached_property
     def blocked(self) -> BaseGeometry:
@@ -66,6 +99,8 @@ class FreeGround:
     @cached_property
     def open(self) -> Polygon | MultiPolygon:
         """Return the ground without barriers, whatever the body [m]."""
+        if self.rest is not None:
+            return shapely.difference(self.rest.open, shapely.union_all(self.come_shapes))
         return shapely.difference(self.world, self.blocked)
 
     @cached_property
@@ -129,13 +164,20 @@ class FreeGround:
 
     @cached_property
     def _stand(self) -> tuple[NDArray[np.object_], NDArray[np.int64]]:
-        radius = self.width_m / 2 - SLACK_M
-        grown = shapely.buffer(self.blocked, radius, quad_segs=quarter_pieces(radius))
-        free = polygons(shapely.difference(self.world, grown))
+        free = self._standing()
         out = np.empty(len(free), dtype=object)
         out[:] = free
         home = np.array([-1 if n is None else n for n in self.numbers(_inside(free))], np.int64)
         return out[home >= 0], home[home >= 0]
+
+    def _standing(self) -> list[Polygon]:
+        radius = self.width_m / 2 - SLACK_M
+        if self.rest is None:
+            grown = shapely.buffer(self.blocked, radius, quad_segs=quarter_pieces(radius))
+            return polygons(shapely.difference(self.world, grown))
+        come = shapely.union_all([_grown(s, radius) for s in self.come_shapes])
+        met = shapely.intersects(self.rest.stand, come)
+        return [*self.rest.stand[~met], *polygons(shapely.difference(self.rest.stand[met], come))]
 
     @cached_property
     def area(self) -> Polygon | MultiPolygon:
@@ -153,20 +195,39 @@ class FreeGround:
 
     def barriers_near(self, shape: BaseGeometry, within_m: float = 0.0) -> list[Barrier]:
         """Return the barriers that come nearer than ``within_m`` to a shape, in order [m]."""
-        found = self._near
-        hit = found.tree.query(shape, predicate="dwithin", distance=within_m)
-        return [self.found[k] for k in np.unique(found.parts.owner[hit]).tolist()]
+        return [self.found[k] for k in self._close(shape, within_m)]
+
+    def _close(self, shape: BaseGeometry, within_m: float) -> list[int]:
+        if self.rest is not None:
+            old, new = self._places
+            close = _CLOSE.get((self.rest, shape), within_m, lambda: self.rest._close(shape, within_m))  # noqa: SLF001
+            met = np.flatnonzero(shapely.dwithin(self.come_shapes, shape, within_m))
+            return sorted([*old[close].tolist(), *new[met].tolist()])
+        hit = self._near.tree.query(shape, predicate="dwithin", distance=within_m)
+        return [int(k) for k in np.unique(self._near.parts.owner[hit])]
+
+    @cached_property
+    def come_shapes(self) -> NDArray[np.object_]:
+        """Return the shapes of the barriers that aren't in :attr:`rest`."""
+        return np.array([b.shape for b in self.come], dtype=object)
 
     def pieces_at(self, zone: BaseGeometry) -> frozenset[int]:
         """Return the pieces in which the middle of the body can be inside ``zone`` [m]."""
+        if isinstance(zone, Point):
+            radius = self.width_m / 2 - SLACK_M
+            near = self.barriers_near(zone, radius)
+            clear = self.world.intersects(zone) and not any(b.shape.distance(zone) < radius for b in near)
+            return frozenset(n for n in self.numbers([(zone.x, zone.y)] if clear else []) if n is not None)
+        return frozenset(n for n in self.numbers(self._clear(zone)[0]) if n is not None)
+
+    def stand_in(self, zone: BaseGeometry) -> Sequence[Polygon]:
+        """Return where in ``zone`` the middle of the body can be, in parts [m]."""
+        return self._clear(zone)[1]
+
+    def _clear(self, zone: BaseGeometry) -> tuple[list[XY], Sequence[Polygon]]:
         radius = self.width_m / 2 - SLACK_M
         shapes = tuple(b.shape for b in self.barriers_near(zone, radius))
-        if isinstance(zone, Point):
-            clear = self.world.intersects(zone) and not any(s.distance(zone) < radius for s in shapes)
-            points = [(zone.x, zone.y)] if clear else []
-        else:
-            points = _CLEAR.get((zone, self.world, *shapes), radius, lambda: _clear(zone, self.world, shapes, radius))
-        return frozenset(n for n in self.numbers(points) if n is not None)
+        return _CLEAR.get((zone, self.world, *shapes), radius, lambda: _clear(zone, self.world, shapes, radius))
 
     def piece_of(self, at: XY) -> int | None:
         """Return the piece of open ground that holds a point [m], or None on a barrier."""
@@ -179,18 +240,24 @@ class FreeGround:
         """Return the ground with further barriers."""
         return FreeGround(self.world, (*self.found, *more), self.width_m)
 
-
 def _inside(shapes: Sequence[Polygon]) -> list[XY]:
     """Return a point inside each shape [m]."""
     at = shapely.get_coordinates(shapely.point_on_surface(np.array(shapes, dtype=object)))
     return [(x, y) for x, y in at.tolist()]
 
 
-def _clear(zone: BaseGeometry, world: Polygon, shapes: tuple[Polygon, ...], radius_m: float) -> list[XY]:
-    """Return a point of each part of ``zone`` in which the middle of a body can be [m]."""
+def _clear(
+    zone: BaseGeometry, world: Polygon, shapes: tuple[Polygon, ...], radius_m: float
+) -> tuple[list[XY], Sequence[Polygon]]:
+    """Return the parts of ``zone`` in which the middle of a body can be [m], and a point in each."""
+    grown = [_grown(s, radius_m) for s in shapes]
+    parts = polygons(shapely.difference(shapely.intersection(zone, world), shapely.union_all(grown)))
+    return _inside(parts), parts
+
+
+def _grown(shape: Polygon, radius_m: float) -> Polygon:
     segs = quarter_pieces(radius_m)
-    grown = [_GROWN.get((s,), radius_m, partial(shapely.buffer, s, radius_m, quad_segs=segs)) for s in shapes]
-    return _inside(polygons(shapely.difference(shapely.intersection(zone, world), shapely.union_all(grown))))
+    return _GROWN.get((shape,), radius_m, lambda: shapely.buffer(shape, radius_m, quad_segs=segs))
 
 
 def quarter_pieces(radius_m: float) -> int:
@@ -238,12 +305,30 @@ def free_ground(
     return ground_of(scene.world, barriers(scene, walker, gates, open_gate, polite=polite), float(walker.body_width))
 
 
-def ground_of(world: Polygon, found: tuple[Barrier, ...], width_m: float) -> FreeGround:
-    """Return the ground left by the barriers ``found``, kept for whomever and whenever the same ones stop."""
-    return _GROUND.get((world, *found), width_m, lambda: FreeGround(world, found, width_m))
+def ground_of(
+    world: Polygon, found: tuple[Barrier, ...], width_m: float, like: FreeGround | None = None
+) -> FreeGround:
+    """Return the ground left by the barriers ``found``, kept for whomever and whenever the same ones stop.
+
+    Where all but a few of them stand in the ground ``like`` this one too, what is known of the ground with only those
+    is used.
+    """
+    return _GROUND.get((world, *found), width_m, lambda: _new_ground(world, found, width_m, like))
+
+
+def _new_ground(
+    world: Polygon, found: tuple[Barrier, ...], width_m: float, like: FreeGround | None
+) -> FreeGround:
+    if like is not None and like.world is world:
+        same = set(map(id, like.found))
+        common = tuple(b for b in found if id(b) in same)
+        if len(common) < len(found) <= len(common) + FEW:
+            return FreeGround(world, found, width_m, ground_of(world, common, width_m))
+    return FreeGround(world, found, width_m)
 
 
 _UNITED: Kept[BaseGeometry] = Kept(2048)
 _GROUND: Kept[FreeGround] = Kept(512)
-_CLEAR: Kept[list[XY]] = Kept(4096)
+_CLEAR: Kept[tuple[list[XY], Sequence[Polygon]]] = Kept(4096)
+_CLOSE: Kept[list[int]] = Kept(8192)
 _GROWN: Kept[Polygon] = Kept(8192)

@@ -51,7 +51,11 @@ class Links:
 
 @dataclass(frozen=True, eq=False)
 class Near:
-    """Barriers' convex ``parts``, and the shortest lines (k, 2, 2) [m] between pieces ``i`` and ``j`` near each other."""
+    """Barriers' convex ``parts``, and the shortest lines (k, 2, 2) [m] between pieces ``i`` and ``j`` near each other.
+
+    Lines lead from the barrier in one piece, else from the one found first.  ``before`` is what was near without the pieces that came last;
+    its lines come first.
+    """
 
     parts: Parts
     tree: STRtree
@@ -59,13 +63,38 @@ class Near:
     length_m: NDArray[np.float64]
     i: NDArray[np.int64]
     j: NDArray[np.int64]
+    before: Near | None = None
 
     @cached_property
     def bare(self) -> NDArray[np.bool_]:
         """Return which lines are links: between pieces apart, with no third piece in the circle on the line."""
         keep = self.length_m > MEET_M
+        if self.before is not None:
+            old = len(self.before.length_m)
+            keep[:old] = self.before.bare
+            keep[np.flatnonzero(keep[:old])[self._met_by_last(keep)]] = False
+            new = keep.copy()
+            new[:old] = False
+            keep[new] = _empty_circle(self, new)
+            return keep
         keep[keep] = _empty_circle(self, keep)
         return keep
+
+    def _met_by_last(self, keep: NDArray[np.bool_]) -> NDArray[np.bool_]:
+        """Return which of the older lines to ``keep`` have one of the last pieces in the circle on them."""
+        if self.before is None:
+            return np.empty(0, bool)
+        old = len(self.before.length_m)
+        middle, radius = _circles(self, keep & (np.arange(len(keep)) < old))
+        last = self.parts.pieces[len(self.before.parts.pieces) :]
+        west, south, east, north = shapely.bounds(last).reshape(-1, 4).T
+        x, y = middle[:, :1], middle[:, 1:]
+        r = radius[:, None]
+        who, met = ((x + r >= west) & (x - r <= east) & (y + r >= south) & (y - r <= north)).nonzero()
+        out = np.zeros(len(radius), bool)
+        if len(who):
+            out[who[shapely.dwithin(shapely.points(middle[who]), last[met], radius[who])]] = True
+        return out
 
     def groups(self, count: int) -> list[list[int]]:
         """Return the ``count`` barriers in groups that touch: each in order, the groups by their first."""
@@ -93,13 +122,60 @@ def near(found: Sequence[Barrier], up_to_m: float) -> Near:
     """Return the pieces of ``found`` barriers and every line between two of them up to ``up_to_m`` long [m]."""
     parts = _PAIRS.parts([b.shape for b in found])
     tree = STRtree(parts.pieces)
-    west, south, east, north = shapely.bounds(parts.pieces).reshape(-1, 4).T
-    pairs = tree.query(shapely.box(west - up_to_m, south - up_to_m, east + up_to_m, north + up_to_m))
-    pairs = pairs[:, pairs[0] < pairs[1]]
+    pairs = tree.query(_boxes(parts.pieces, up_to_m))
+    return Near(parts, tree, *_lines(parts, pairs[:, pairs[0] < pairs[1]], up_to_m))
+
+
+def near_with(
+    old: Near, order: NDArray[np.int64], more: Sequence[Barrier], place: NDArray[np.int64], up_to_m: float
+) -> Near:
+    """Return what is near once ``more`` barriers stand as well: the same as :func:`near`, in another order.
+
+    ``order`` and ``place`` number the old and the new barriers among all.
+    """
+    came = _PAIRS.parts([b.shape for b in more])
+    n = len(old.parts.pieces)
+    parts = Parts(
+        np.concatenate([old.parts.pieces, came.pieces]),
+        np.concatenate([old.parts.middle, came.middle]),
+        np.concatenate([order[old.parts.owner], place[came.owner]]),
+        np.concatenate([old.parts.bent, came.bent]),
+        np.concatenate([old.parts.number, came.number]),
+        came.age if came.age == old.parts.age else -1,
+    )
+    tree = STRtree(parts.pieces)
+    who, other = tree.query(_boxes(came.pieces, up_to_m))
+    pairs = np.stack([who + n, other])[:, other < who + n]
+    lines, length, i, j = _lines(parts, pairs, up_to_m)
+    return Near(
+        parts,
+        tree,
+        np.concatenate([old.lines, lines]),
+        np.concatenate([old.length_m, length]),
+        np.concatenate([old.i, i]),
+        np.concatenate([old.j, j]),
+        old,
+    )
+
+
+def _boxes(pieces: NDArray[np.object_], wider_m: float) -> NDArray[np.object_]:
+    west, south, east, north = shapely.bounds(pieces).reshape(-1, 4).T
+    boxes: NDArray[np.object_] = shapely.box(west - wider_m, south - wider_m, east + wider_m, north + wider_m)
+    return boxes
+
+
+def _lines(
+    parts: Parts, pairs: NDArray[np.int64], up_to_m: float
+) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.int64], NDArray[np.int64]]:
+    """Return the lines between pairs of pieces and their lengths, up to ``up_to_m`` [m], and the pieces of each."""
+    bent, owner, number = parts.bent[pairs], parts.owner[pairs], parts.number[pairs]
+    turn = (owner[0] > owner[1]) | ((owner[0] == owner[1]) & (number[0] > number[1]))
+    turn = np.where(bent[0] == bent[1], turn, bent[0])
+    pairs = np.where(turn, pairs[::-1], pairs)
     lines = _PAIRS.lines(parts, pairs)
     length = np.hypot(*(lines[:, 1] - lines[:, 0]).T)
     keep = length <= up_to_m
-    return Near(parts, tree, lines[keep], length[keep], *pairs[:, keep])
+    return lines[keep], length[keep], *pairs[:, keep]
 
 
 def links(found: Sequence[Barrier], up_to_m: float) -> Links:
@@ -127,17 +203,22 @@ def links_of(near: Near) -> Links:
     return Links(lines[order], length[order], owner[i[order]], owner[j[order]])
 
 
+def _circles(near: Near, keep: NDArray[np.bool_]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Return the middles and radii of the circles on the lines to ``keep`` [m]."""
+    return near.lines[keep].mean(axis=1), np.maximum(near.length_m[keep] / 2 - TIE_M, 0.0)
+
+
 def _empty_circle(near: Near, keep: NDArray[np.bool_]) -> NDArray[np.bool_]:
     """Return which of the lines to ``keep`` have no third piece inside the circle on them as diameter."""
-    if not keep.any():
-        return np.empty(0, bool)
-    middle, radius = near.lines[keep].mean(axis=1), np.maximum(near.length_m[keep] / 2 - TIE_M, 0.0)
+    middle, radius = _circles(near, keep)
+    bare = np.ones(len(radius), bool)
+    if not len(radius):
+        return bare
     (x, y), i, j = middle.T, near.i[keep], near.j[keep]
     who, met = near.tree.query(shapely.box(x - radius, y - radius, x + radius, y + radius))
     third = (met != i[who]) & (met != j[who])
     who, met = who[third], met[third]
     hit = shapely.dwithin(shapely.points(middle)[who], near.parts.pieces[met], radius[who])
-    bare = np.ones(len(radius), bool)
     bare[who[hit]] = False
     return bare
 

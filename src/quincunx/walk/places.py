@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import partial
 from typing import Literal
 
 import numpy as np
@@ -91,16 +90,20 @@ def pieces_reached(free: FreeGround, place: Place, walker: Walker) -> frozenset[
     A hand or a mouth reaches past an edge as far as the walker's reach, but not through what it can't pass.
     """
     if place.kind == "outside":
-        return _beyond(free, place)
+        return free.pieces_at(_well_within(place.shape))
     here = free.pieces_at(place.shape)
     if here and place.kind != "feature":
         return here
     return free.pieces_at(zone_of(free, place, walker))
 
 
-def _beyond(free: FreeGround, place: Place) -> frozenset[int]:
-    inner = partial(shapely.buffer, place.shape, -0.01, join_style="mitre")
-    return free.pieces_at(_INNER.get((place.shape,), None, inner))
+def inner_outside(scene: Scene) -> BaseGeometry:
+    """Return the ground well beyond the boundary [m]."""
+    return _well_within(scene.outside)
+
+
+def _well_within(shape: BaseGeometry) -> BaseGeometry:
+    return _INNER.get((shape,), None, lambda: shapely.buffer(shape, -0.01, join_style="mitre"))
 
 
 def zone_of(free: FreeGround, place: Place, walker: Walker) -> BaseGeometry:

@@ -47,7 +47,18 @@ class Walk:
         found = barriers(self.scene, self.walker, self.gates, self.open_gate, polite=self.polite)
         if self.grown == "let-off":
             found = tuple(b for b in found if not b.grown)
-        return ground_of(self.scene.world, (*found, *self._closed()), float(self.walker.body_width))
+        like = None if self.before is None else self.before.free
+        return ground_of(self.scene.world, (*found, *self._closed()), float(self.walker.body_width), like)
+
+    @property
+    def before(self) -> Walk | None:
+        """Return the same walk in the scene this one was changed from; None if that isn't known."""
+        scene = self.scene.before
+        if scene is None:
+            return None
+        return walk_of(
+            scene, self.walker, self.gates, self.open_gate, polite=self.polite, shut=self.shut, grown=self.grown
+        )
 
     def _closed(self) -> list[Barrier]:
         shut = [o for o in self.scene.openings if o.owner in self.shut]

@@ -12,11 +12,13 @@ from shapely import Point, Polygon
 
 from quincunx.scene import Room, Scene
 from quincunx.shapes import XY, Solid
+from quincunx.walk._kept import Kept
 from quincunx.walk.barriers import SEEN_M, Barrier, is_overhead
-from quincunx.walk.places import OUTSIDE
+from quincunx.walk.ground import ground_of
+from quincunx.walk.places import OUTSIDE, inner_outside
 from quincunx.walk.reach import Walk, walk_of
 from quincunx.walk.walkers import Walker, find_walker
-from quincunx.walk.widths import Forest, Widths
+from quincunx.walk.widths import Forest, Widths, widths_of
 
 LeakKind = Literal["gap", "holes", "low", "open"]
 """A gap between two things; holes through a thing not yet grown together; a thing low enough to step over; no wall."""
@@ -87,17 +89,20 @@ class Rooms:
     def soft(self) -> list[tuple[Barrier, Solid]]:
         """Return what stands upright but doesn't stop the walker."""
         hard = {(b.owner, b.shape.wkb) for b in self.walk.free.found}
-        out = []
-        for solid in self.scene.solids:
-            upright = not is_overhead(solid) and solid.base.value_m <= SEEN_M and solid.top.value_m >= SEEN_M
-            if upright and (solid.owner, solid.footprint.wkb) not in hard:
-                out.append((Barrier(solid.footprint, solid.owner, "solid", solid.grown), solid))
-        return out
+        return [
+            (barrier, solid)
+            for solid in self.scene.solids
+            if (barrier := _upright(solid)) is not None and (solid.owner, barrier.shape.wkb) not in hard
+        ]
 
     @cached_property
     def walled(self) -> Widths:
         """Return the ground with what is soft taken as walls, parted along its narrow places."""
-        return Widths(self.walk.free.with_barriers(b for b, _ in self.soft), WIDE_M)
+        scene = self.scene.before
+        like = None if scene is None else rooms_of(scene, self.walk.walker).walled.free
+        free = self.walk.free
+        soft = tuple(b for b, _ in self.soft)
+        return widths_of(ground_of(free.world, (*free.found, *soft), free.width_m, like), WIDE_M)
 
     def forest(self, closed: set[int]) -> Forest:
         """Return how that ground hangs together for the walker, some narrow places ``closed``."""
@@ -106,9 +111,8 @@ class Rooms:
     @cached_property
     def beyond(self) -> list[int]:
         """Return the faces of that ground in which the walker stands beyond the boundary."""
-        outside = shapely.buffer(self.scene.outside, -0.01, join_style="mitre")
-        stand = shapely.intersection(self.walk.free.stand, outside)
-        return sorted({f for part in stand if not part.is_empty for f in self.walled.faces_at(part)})
+        stand = self.walk.free.stand_in(inner_outside(self.scene))
+        return sorted({f for part in stand for f in self.walled.faces_at(part)})
 
     def hanging(self, room: Room, forest: Forest) -> frozenset[int]:
         """Return the faces that hang together with the room's inside point."""
@@ -122,7 +126,19 @@ class Rooms:
 
 def rooms_of(scene: Scene, walker: Walker | None = None) -> Rooms:
     """Return the rooms of a scene, for a person unless another walker is given."""
-    return Rooms(scene, walk_of(scene, walker or _person(), "shut"))
+    walk = walk_of(scene, walker or _person(), "shut")
+    return _ROOMS.get((walk,), None, lambda: Rooms(scene, walk))
+
+
+def _upright(solid: Solid) -> Barrier | None:
+    """Return a solid as a wall; None for what nobody would take for one."""
+    return _UPRIGHT.get((solid,), None, lambda: _wall(solid))
+
+
+def _wall(solid: Solid) -> Barrier | None:
+    if is_overhead(solid) or solid.base.value_m > SEEN_M or solid.top.value_m < SEEN_M:
+        return None
+    return Barrier(solid.footprint, solid.owner, "solid", solid.grown)
 
 
 def _person() -> Walker:
@@ -203,3 +219,7 @@ def _soft_leaks(rooms: Rooms, room: Room, forest: Forest) -> list[Leak]:
         width = solid.gap_m if kind == "holes" else solid.top.value_m
         out[barrier.owner] = Leak(room.id, kind, (at.x, at.y), width, (barrier.owner,), "")
     return [out[k] for k in sorted(out)]
+
+
+_ROOMS: Kept[Rooms] = Kept(256)
+_UPRIGHT: Kept[Barrier | None] = Kept(8192)

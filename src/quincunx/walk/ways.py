@@ -20,8 +20,9 @@ from shapely import Point, Polygon
 
 from quincunx.shapes import XY
 from quincunx.walk._kept import Kept
-from quincunx.walk.ground import FreeGround
-from quincunx.walk.places import Place, zone_of
+from quincunx.walk._string import Rings, taut_string
+from quincunx.walk.ground import SLACK_M, FreeGround
+from quincunx.walk.places import Place, pieces_reached, zone_of
 from quincunx.walk.walkers import Walker
 
 HAIR_M = 1e-6
@@ -49,12 +50,45 @@ def shortest_way(free: FreeGround, walker: Walker, start: Place, end: Place, pie
 
     From a place on which the walker can't stand the way begins where it can, as near to it as may be.
     """
+    return _unmet(free, walker, start, end, pieces) or _shortest(free, walker, start, end, pieces)
+
+
+def _unmet(free: FreeGround, walker: Walker, start: Place, end: Place, pieces: frozenset[int]) -> Way | None:
+    """Return the way on the ground without what has come, if that leaves it as it is; None where it may not.
+
+    What comes can make a way longer, never shorter.
+    """
+    if free.rest is None or len(pieces) != 1:
+        return None
+    rest = free.rest
+    more = (start.ref, end.ref, walker.radius_m, float(walker.reach))
+    way = _RESTS.get((rest, start.shape, end.shape), more, partial(_only_way, rest, walker, start, end))
+    if way is None or not all(_same_zone(free, walker, place) for place in (start, end)):
+        return None
+    line = shapely.linestrings(way.points) if len(way.points) > 1 else shapely.Point(way.points[0])
+    apart = shapely.distance(free.come_shapes, line).min()
+    return way if apart >= free.width_m / 2 - SLACK_M else None
+
+
+def _only_way(free: FreeGround, walker: Walker, start: Place, end: Place) -> Way | None:
+    pieces = pieces_reached(free, start, walker) & pieces_reached(free, end, walker)
+    return _shortest(free, walker, start, end, pieces) if len(pieces) == 1 else None
+
+
+def _same_zone(free: FreeGround, walker: Walker, place: Place) -> bool:
+    if place.kind == "outside" or free.rest is None:
+        return True
+    return zone_of(free, place, walker) is zone_of(free.rest, place, walker)
+
+
+def _shortest(free: FreeGround, walker: Walker, start: Place, end: Place, pieces: frozenset[int]) -> Way | None:
     best: Way | None = None
     for polygon in sorted_stands(free, pieces):
         a, b = _nearest(free, walker, start, polygon), _nearest(free, walker, end, polygon)
         if a is None or b is None:
             continue
-        way = _WAYS.get((polygon,), (a, b), partial(way_between, polygon, a, b))
+        between = way_between if free.rest is None else quick_way
+        way = _WAYS.get((polygon,), (a, b), partial(between, polygon, a, b))
         if way is not None and (best is None or way.length_m < best.length_m):
             best = way
     return best
@@ -89,6 +123,31 @@ def way_between(polygon: Polygon, start: XY, end: XY) -> Way | None:
         return Way((start,), 0.0)
     found = _Search(corners, start, end).way()
     return None if found is None else Way(*found)
+
+
+def quick_way(polygon: Polygon, start: XY, end: XY) -> Way | None:
+    """Return the same as :func:`way_between`, by a kernel."""
+    if start == end:
+        return Way((start,), 0.0)
+    rings = _RINGS.get((polygon,), None, lambda: _rings(polygon))
+    points = taut_string(np.array(start, np.float64), np.array(end, np.float64), rings)
+    if not len(points):
+        return None
+    steps = np.hypot(*np.diff(points, axis=0).T)
+    return Way(tuple((x, y) for x, y in points.tolist()), float(sum(steps.tolist())))
+
+
+def _rings(polygon: Polygon) -> Rings:
+    turned = shapely.orient_polygons(polygon)
+    at, after, before, first = [], [], [], 0
+    for ring in (turned.exterior, *turned.interiors):
+        points = np.asarray(ring.coords)[:-1]
+        own = np.arange(first, first + len(points))
+        at.append(points)
+        after.append(np.roll(own, -1))
+        before.append(np.roll(own, 1))
+        first += len(points)
+    return np.ascontiguousarray(np.vstack(at)), np.concatenate(after), np.concatenate(before)
 
 
 @dataclass(frozen=True, eq=False)
@@ -217,3 +276,5 @@ class _Search:
 
 
 _WAYS: Kept[Way | None] = Kept(1024)
+_RESTS: Kept[Way | None] = Kept(2048)
+_RINGS: Kept[Rings] = Kept(256)

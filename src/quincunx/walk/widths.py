@@ -13,9 +13,10 @@ from shapely import LineString, Polygon, STRtree
 from shapely.geometry.base import BaseGeometry
 
 from quincunx.shapes import XY
+from quincunx.walk._kept import Kept
 from quincunx.walk.barriers import polygons
 from quincunx.walk.ground import CUT_M, FreeGround, cut_along
-from quincunx.walk.links import TIE_M, TOUCH_M, Links, links
+from quincunx.walk.links import TIE_M, TOUCH_M, Links, links_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +67,7 @@ class Widths:
     @cached_property
     def links(self) -> Links:
         """Return every link up to the width looked for."""
-        return links(self.free.found, self.up_to_m).below(self.up_to_m)
+        return links_of(self.free.near_to(self.up_to_m)).below(self.up_to_m)
 
     @cached_property
     def faces(self) -> list[Polygon]:
@@ -151,7 +152,36 @@ class Widths:
 
     def between(self, start: BaseGeometry, end: BaseGeometry) -> Narrowest | None:
         """Return the narrowest place of the widest way between two places [m]; None where there is no way at all."""
+        if self.free.rest is not None:
+            before = widths_of(self.free.rest, self.up_to_m)
+            found = before.between(start, end)
+            if found is None or self._still(before, found, start, end):
+                return found
         return self.widest(self._forest, self.faces_at(start), self.faces_at(end))
+
+    def _still(self, before: Widths, found: Narrowest, start: BaseGeometry, end: BaseGeometry) -> bool:
+        """Return whether what has come leaves a way as wide as was ``found`` without it."""
+        width = self.up_to_m if found.width_m is None else found.width_m
+        points = [self._left(before.points_at(zone)) for zone in (start, end)]
+        marks = iter(self.free.parting(self.free.near_to(self.up_to_m), width).round([p for own in points for p in own]))
+        one, other = ({next(marks) for _ in own} for own in points)
+        return bool(one & other)
+
+    def _left(self, points: Sequence[XY]) -> list[XY]:
+        """Return the points on which no barrier stands."""
+        at = shapely.points(np.asarray(points, np.float64).reshape(-1, 2))
+        met = set(self.free.near_to(self.up_to_m).tree.query(at, predicate="intersects")[0].tolist())
+        return [p for k, p in enumerate(points) if k not in met]
+
+    def points_at(self, zone: BaseGeometry) -> list[XY]:
+        """Return a point in each part that a place has of each face [m]."""
+        return _POINTS.get((self, zone), None, lambda: self._points_at(zone))
+
+    def _points_at(self, zone: BaseGeometry) -> list[XY]:
+        own = np.array([self.faces[f] for f in self.faces_at(zone)], dtype=object)
+        parts = shapely.get_parts(shapely.intersection(own, zone))
+        at = shapely.get_coordinates(shapely.point_on_surface(parts))
+        return [(x, y) for x, y in at.tolist()]
 
     def widest(
         self, forest: Forest, start: Collection[int], end: Collection[int], beside: BaseGeometry | None = None
@@ -178,6 +208,11 @@ class Widths:
         found = self.free.found
         owners = (found[int(self.links.a[link])].owner, found[int(self.links.b[link])].owner)
         return Narrowest(float(self.links.length_m[link]), LineString(self.links.lines[link]), owners, link)
+
+
+def widths_of(free: FreeGround, up_to_m: float = 3.0) -> Widths:
+    """Return the widths of a ground, kept for whoever asks next."""
+    return _WIDTHS.get((free,), up_to_m, lambda: Widths(free, up_to_m))
 
 
 def _wider(one: Narrowest, other: Narrowest) -> bool:
@@ -213,3 +248,7 @@ def _line_up(parent: NDArray[np.int64], face: int) -> list[int]:
     while parent[out[-1]] >= 0:
         out.append(int(parent[out[-1]]))
     return out
+
+
+_WIDTHS: Kept[Widths] = Kept(256)
+_POINTS: Kept[list[XY]] = Kept(1024)
