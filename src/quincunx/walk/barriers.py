@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import partial
 from typing import Literal, NamedTuple
 
 import numpy as np
@@ -37,6 +36,10 @@ SEEN_M = 0.2
 """What stands lower than this is stepped over without a word, and is no wall anybody meant [m]."""
 MADE_M = 0.25
 """How far past a ramp or steps the bank they climb is taken as made too, at head and foot [m]."""
+
+
+MOST_SOLIDS = 4000
+"""So many solids are kept for each gait."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,8 +118,23 @@ def _stops(gait: Gait, solid: Solid, under_m: float, top_m: float) -> bool:
 
 def _solids(scene: Scene, gait: Gait) -> Iterator[Barrier]:
     above = standing(scene)
+    table = _GAITS.get((scene.ground,), gait, _Stopped)
     for number, solid in enumerate(scene.solids):
-        yield from _SOLID.get((solid, scene.ground), gait, partial(_solid, above, number, gait))
+        known = table.get(id(solid))
+        if known is None:
+            known = table.put(solid, _solid(above, number, gait))
+        yield from known[1]
+
+
+class _Stopped(dict[int, tuple[Solid, tuple[Barrier, ...]]]):
+    """What of each solid, by its identity, stops those of one gait; the solid is held, so that this stays its own."""
+
+    def put(self, solid: Solid, found: tuple[Barrier, ...]) -> tuple[Solid, tuple[Barrier, ...]]:
+        """Keep what of a solid stops them."""
+        if len(self) >= MOST_SOLIDS:
+            self.clear()
+        self[id(solid)] = made = (solid, found)
+        return made
 
 
 def _solid(above: Standing, number: int, gait: Gait) -> tuple[Barrier, ...]:
@@ -273,7 +291,7 @@ def whole(shape: Polygon | MultiPolygon) -> list[Polygon]:
     return polygons(shape)
 
 
-_SOLID: Kept[tuple[Barrier, ...]] = Kept(16384)
+_GAITS: Kept[_Stopped] = Kept(128)
 _SURFACE: Kept[tuple[Barrier, ...]] = Kept(4096)
 _STICK: Kept[Barrier] = Kept(2048)
 _STEEP: Kept[tuple[Barrier, ...]] = Kept(256)

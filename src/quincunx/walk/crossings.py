@@ -7,10 +7,11 @@ from typing import Literal
 
 import numpy as np
 import shapely
-from shapely import LineString, Point
+from shapely import LineString, Point, STRtree
 
 from quincunx.scene import Scene
 from quincunx.shapes import XY, Crown, Opening, Solid
+from quincunx.walk._kept import Kept
 from quincunx.walk.barriers import SEEN_M
 from quincunx.walk.heights import heights_m
 from quincunx.walk.walkers import Walker
@@ -34,22 +35,36 @@ def crossings(scene: Scene, walker: Walker, way: Way) -> tuple[Crossing, ...]:
     """Return what ``way`` crosses, in the order in which the walker meets it."""
     if len(way.points) < 2:
         return ()
+    line = _LINE.get((way,), None, lambda: _prepared(way))
+    openings = [o for o in scene.openings if line.intersects(o.clear)]
+    solids = [scene.solids[k] for k in np.sort(_tree(scene).query(line, predicate="intersects")).tolist()]
+    more = (walker, scene.snow_m)
+    met = (way, scene.ground, *openings, *solids)
+    return _FOUND.get(met, more, lambda: _crossings(scene, walker, line, openings, solids))
+
+
+def _prepared(way: Way) -> LineString:
     line = LineString(way.points)
-    found: list[tuple[float, Crossing]] = []
-    for opening in scene.openings:
-        hit = shapely.intersection(line, opening.clear)
-        if not hit.is_empty:
-            at = shapely.point_on_surface(hit)
-            how, size = _by_opening(walker, opening, scene.snow_m)
-            found.append((line.project(at), Crossing(opening.owner, how, (at.x, at.y), size)))
-    footprints = np.array([s.footprint for s in scene.solids], dtype=object)
     shapely.prepare(line)
-    for k in np.flatnonzero(shapely.intersects(line, footprints)).tolist():
-        solid = scene.solids[k]
+    return line
+
+
+def _tree(scene: Scene) -> STRtree:
+    return _TREE.get((scene,), None, lambda: STRtree([s.footprint for s in scene.solids]))
+
+
+def _crossings(
+    scene: Scene, walker: Walker, line: LineString, openings: list[Opening], solids: list[Solid]
+) -> tuple[Crossing, ...]:
+    found: list[tuple[float, Crossing]] = []
+    for opening in openings:
+        at = shapely.point_on_surface(shapely.intersection(line, opening.clear))
+        how, size = _by_opening(walker, opening, scene.snow_m)
+        found.append((line.project(at), Crossing(opening.owner, how, (at.x, at.y), size)))
+    for solid in solids:
         if isinstance(solid.form, Crown):
             continue
-        hit = shapely.intersection(line, solid.footprint)
-        at = shapely.point_on_surface(hit)
+        at = shapely.point_on_surface(shapely.intersection(line, solid.footprint))
         met = _by_solid(scene, walker, solid, at)
         if met is not None:
             found.append((line.project(at), Crossing(solid.owner, met[0], (at.x, at.y), met[1])))
@@ -86,3 +101,8 @@ def _by_solid(scene: Scene, walker: Walker, solid: Solid, at: Point) -> tuple[Ho
     if walker.crawl_gap is not None and under - lift >= hole:
         return "under", under - lift
     return "over", top - lift
+
+
+_LINE: Kept[LineString] = Kept(1024)
+_TREE: Kept[STRtree] = Kept(64)
+_FOUND: Kept[tuple[Crossing, ...]] = Kept(2048)

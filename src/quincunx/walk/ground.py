@@ -136,6 +136,8 @@ class FreeGround:
     def _marks(self, points: Sequence[XY]) -> list[object]:
         """Return what is equal for points of one piece and differs from piece to piece."""
         marks: list[object] = list(self._parting.round(points))
+        if not self._holed:
+            return marks
         # A small hole in a barrier counts as filled, so no line of the net goes round it.
         who, piece = self._near.tree.query(shapely.points(points), predicate="intersects")
         for k, owner in zip(who.tolist(), self._near.parts.owner[piece].tolist(), strict=True):
@@ -201,10 +203,24 @@ class FreeGround:
         if self.rest is not None:
             old, new = self._places
             close = _CLOSE.get((self.rest, shape), within_m, lambda: self.rest._close(shape, within_m))  # noqa: SLF001
+            found = old[close].tolist()
+            if _apart(self._come_bounds, shape.bounds, within_m):
+                return found
             met = np.flatnonzero(shapely.dwithin(self.come_shapes, shape, within_m))
-            return sorted([*old[close].tolist(), *new[met].tolist()])
+            return sorted([*found, *new[met].tolist()])
         hit = self._near.tree.query(shape, predicate="dwithin", distance=within_m)
         return [int(k) for k in np.unique(self._near.parts.owner[hit])]
+
+    @cached_property
+    def _come_bounds(self) -> tuple[float, float, float, float]:
+        west, south, east, north = shapely.total_bounds(self.come_shapes).tolist()
+        return west, south, east, north
+
+    @cached_property
+    def _holed(self) -> bool:
+        shapes = self.come_shapes if self.rest is not None else [b.shape for b in self.found]
+        own = bool(shapely.get_num_interior_rings(shapes).any())
+        return own or (self.rest is not None and self.rest._holed)  # noqa: SLF001
 
     @cached_property
     def come_shapes(self) -> NDArray[np.object_]:
@@ -240,6 +256,16 @@ class FreeGround:
         """Return the ground with further barriers."""
         return FreeGround(self.world, (*self.found, *more), self.width_m)
 
+Bounds = tuple[float, float, float, float]
+
+
+def _apart(one: Bounds, other: Bounds, by_m: float) -> bool:
+    """Return whether two boxes (west, south, east, north) are farther apart than ``by_m`` [m]."""
+    x = max(one[0] - other[2], other[0] - one[2])
+    y = max(one[1] - other[3], other[1] - one[3])
+    return max(x, y) > by_m
+
+
 def _inside(shapes: Sequence[Polygon]) -> list[XY]:
     """Return a point inside each shape [m]."""
     at = shapely.get_coordinates(shapely.point_on_surface(np.array(shapes, dtype=object)))
@@ -269,15 +295,18 @@ def quarter_pieces(radius_m: float) -> int:
 
 def cut_along(shape: BaseGeometry, lines: NDArray[np.float64]) -> BaseGeometry:
     """Return ``shape`` cut along ``lines`` (n, 2, 2) [m], each taken a little into what it ends at."""
-    if not len(lines):
-        return shape
+    return shapely.difference(shape, cut_strips(lines)) if len(lines) else shape
+
+
+def cut_strips(lines: NDArray[np.float64]) -> BaseGeometry:
+    """Return the strips cut out along ``lines`` (n, 2, 2) [m]."""
     step = lines[:, 1] - lines[:, 0]
     length = np.maximum(np.hypot(*step.T), 1e-9)[:, None]
     ahead = step / length * 2 * CUT_M
     aside = np.stack([-step[:, 1], step[:, 0]], 1) / length * CUT_M
     start, end = lines[:, 0] - ahead, lines[:, 1] + ahead
     strips = shapely.polygons(np.stack([start + aside, end + aside, end - aside, start - aside], 1))
-    return shapely.difference(shape, shapely.disjoint_subset_union_all(strips))
+    return shapely.disjoint_subset_union_all(strips)
 
 
 def _united(group: Sequence[Barrier]) -> BaseGeometry:

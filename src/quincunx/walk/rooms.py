@@ -106,7 +106,11 @@ class Rooms:
 
     def forest(self, closed: set[int]) -> Forest:
         """Return how that ground hangs together for the walker, some narrow places ``closed``."""
-        return self.walled.forest(float(self.walk.walker.body_width), closed)
+        return self._whole if not closed else self.walled.forest(float(self.walk.walker.body_width), closed)
+
+    @cached_property
+    def _whole(self) -> Forest:
+        return self.walled.forest(float(self.walk.walker.body_width))
 
     @cached_property
     def beyond(self) -> list[int]:

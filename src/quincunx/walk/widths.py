@@ -15,7 +15,7 @@ from shapely.geometry.base import BaseGeometry
 from quincunx.shapes import XY
 from quincunx.walk._kept import Kept
 from quincunx.walk.barriers import polygons
-from quincunx.walk.ground import CUT_M, FreeGround, cut_along
+from quincunx.walk.ground import CUT_M, FreeGround, cut_along, cut_strips
 from quincunx.walk.links import TIE_M, TOUCH_M, Links, links_of
 
 
@@ -72,7 +72,33 @@ class Widths:
     @cached_property
     def faces(self) -> list[Polygon]:
         """Return the parts of the ground between links."""
-        return polygons(cut_along(self.free.open, self.links.lines))
+        rest = self.free.rest
+        if rest is None:
+            return polygons(cut_along(self.free.open, self.links.lines))
+        return self._faces_from(widths_of(rest, self.up_to_m))
+
+    def _faces_from(self, before: Widths) -> list[Polygon]:
+        """Return the faces, of which most are as they were ``before`` some barriers came.
+
+        Anew are those a new barrier or a new link meets, and those a link parted that is one no more.
+        """
+        near = self.free.near_to(self.up_to_m)
+        old = len(before.free.near_to(self.up_to_m).length_m)
+        shorter = near.length_m < self.up_to_m - TIE_M
+        was = np.zeros(len(near.bare), bool)
+        was[:old] = before.free.near_to(self.up_to_m).bare
+        gone, new = near.lines[was & ~near.bare & shorter], near.lines[near.bare & ~was & shorter]
+        change = [*self.free.come_shapes, *shapely.linestrings(new), *shapely.linestrings(gone)]
+        met = np.unique(before._tree.query(np.array(change, dtype=object), "dwithin", 3 * CUT_M)[1])  # noqa: SLF001
+        seam = [] if not len(gone) else [shapely.intersection(cut_strips(gone), before.free.open)]
+        ground = shapely.union_all([*(before.faces[k] for k in met), *seam])
+        ground = shapely.difference(ground, shapely.union_all(self.free.come_shapes))
+        kept = np.delete(np.arange(len(before.faces)), met)
+        lines = near.lines[near.bare & shorter]
+        west, south, east, north = ground.bounds if not ground.is_empty else (0.0, 0.0, 0.0, 0.0)
+        low, high = lines.min(axis=1), lines.max(axis=1)
+        close = (low <= (east, north)).all(axis=1) & (high >= (west, south)).all(axis=1)
+        return [*(before.faces[k] for k in kept), *polygons(cut_along(ground, lines[close]))]
 
     @cached_property
     def _tree(self) -> STRtree:
