@@ -179,8 +179,12 @@ class Scene:
 
 def _world(boundary: Polygon, far: tuple[XY, ...]) -> Polygon:
     """Return the boundary with the strip outside it, and what leads to spots ``far`` outside [m]."""
-    near = [shapely.buffer(shapely.get_point(shapely.shortest_line(Point(at), boundary), -1), OUTSIDE_M / 2) for at in far]
-    hulls = [shapely.convex_hull(shapely.union_all([Point(at).buffer(1.5), n])) for at, n in zip(far, near, strict=True)]
+    near = [
+        shapely.buffer(shapely.get_point(shapely.shortest_line(Point(at), boundary), -1), OUTSIDE_M / 2) for at in far
+    ]
+    hulls = [
+        shapely.convex_hull(shapely.union_all([Point(at).buffer(1.5), n])) for at, n in zip(far, near, strict=True)
+    ]
     strip = shapely.union_all(hulls) if hulls else Polygon()
     grown = shapely.union_all([boundary.buffer(OUTSIDE_M, join_style="mitre"), strip])
     return grown if isinstance(grown, Polygon) else max(grown.geoms, key=lambda g: g.area)

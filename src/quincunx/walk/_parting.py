@@ -103,12 +103,11 @@ def net_of(rim: Rim, tree: STRtree, middle: Floats, lines: Floats, i: Ints, j: I
 
 def crossed(paths: Floats, points: Floats) -> Ints:
     """Return, for each path (e,), the bits of those ``points`` (p, 2) whose ray to the east crosses it oddly often."""
-    x, y = points[:, 0], points[:, 1]
+    y = points[:, 1]
     out = np.zeros(len(paths), np.int64)
     bits = np.int64(1) << np.arange(len(points), dtype=np.int64)
     for k in range(paths.shape[1] - 1):
-        ax, ay, bx, by = (c[:, None] for c in (*paths[:, k].T, *paths[:, k + 1].T))
-        across = (ay > y) != (by > y)
+        across = (paths[:, k, 1, None] > y) != (paths[:, k + 1, 1, None] > y)
         line, who = across.nonzero()
         a, b = paths[line, k], paths[line, k + 1]
         east = points[who, 0] < a[:, 0] + (points[who, 1] - a[:, 1]) * (b[:, 0] - a[:, 0]) / (b[:, 1] - a[:, 1])

@@ -33,13 +33,13 @@ def off(line: tuple[float, float, float, float], x: float, y: float) -> float:
 
 
 @kernel
-def opens(back: float, ahead: float, left: bool) -> bool:
+def opens(back: float, ahead: float, turn: float) -> bool:
     """Return whether a line has ground before it at a corner.
 
-    ``back`` and ``ahead`` say how far left of the line the last corner and the next one lie [m], ``left`` whether the
-    edge turns left at this one.
+    ``back`` and ``ahead`` say how far left of the line the last corner and the next one lie [m], ``turn`` how the
+    edge turns at this one: positive to the left.
     """
-    if left:
+    if turn > 0:
         return ahead <= HAIR_M and back >= -HAIR_M
     return ahead <= HAIR_M or back >= -HAIR_M
 
@@ -64,10 +64,10 @@ def crosses(line: tuple[float, float, float, float], long: float, rings: Rings, 
         return False
     b = before[k]
     back = off(line, at[b, 0], at[b, 1])
-    left = cross(x - at[b, 0], y - at[b, 1], at[n, 0] - x, at[n, 1] - y) > 0
-    if along < long - HAIR_M and not opens(back, ahead, left):
+    turn = cross(x - at[b, 0], y - at[b, 1], at[n, 0] - x, at[n, 1] - y)
+    if along < long - HAIR_M and not opens(back, ahead, turn):
         return True
-    return along > HAIR_M and not opens(-back, -ahead, left)
+    return along > HAIR_M and not opens(-back, -ahead, turn)
 
 
 @kernel
@@ -116,61 +116,93 @@ def bends_to(cx: float, cy: float, dx: float, dy: float, edges: Floats, i: int) 
     return a >= -SLACK and b >= -SLACK and out <= SLACK and into >= -SLACK and turn >= -SLACK
 
 
+@kernel
+def corners_of(start: Floats, end: Floats, rings: Rings) -> tuple[Floats, Floats, Ints]:
+    """Return where a string may bend (n, 2), the edges into and out of each (n, 4) [m], and its place in the rings.
+
+    The goal and the start come last, without edges and places.
+    """
+    at, after, before = rings
+    home, count = np.empty(len(at) + 2, np.int64), 0
+    for k in range(len(at)):
+        b, a = before[k], after[k]
+        if cross(at[k, 0] - at[b, 0], at[k, 1] - at[b, 1], at[a, 0] - at[k, 0], at[a, 1] - at[k, 1]) < -1e-12:
+            home[count] = k
+            count += 1
+    spot, edges = np.zeros((count + 2, 2)), np.zeros((count + 2, 4))
+    for i in range(count):
+        k = home[i]
+        for c in range(2):
+            spot[i, c] = at[k, c]
+            edges[i, c] = at[k, c] - at[before[k], c]
+            edges[i, 2 + c] = at[after[k], c] - at[k, c]
+    spot[count], spot[count + 1] = end, start
+    home[count] = home[count + 1] = -1
+    return spot, edges, home[: count + 2]
+
+
+@kernel
+def roomier(lines: Floats, keys: Floats, items: Ints) -> tuple[Floats, Floats, Ints]:
+    """Return the lines to try and the heap over them in twice the room."""
+    n = len(lines)
+    wide, more_keys, more_items = np.empty((2 * n, 3)), np.empty(2 * n), np.empty(2 * n, np.int64)
+    wide[:n], more_keys[:n], more_items[:n] = lines, keys, items
+    return wide, more_keys, more_items
+
+
+@kernel
+def fits(node: int, i: int, came: Ints, spot: Floats, edges: Floats) -> bool:
+    """Return whether a string that has come to ``node`` may go on to corner ``i``."""
+    dx, dy = spot[i, 0] - spot[node, 0], spot[i, 1] - spot[node, 1]
+    if dx == 0.0 and dy == 0.0:
+        return False
+    last = came[node]
+    if last != node:
+        px, py = spot[node, 0] - spot[last, 0], spot[node, 1] - spot[last, 1]
+        if not bends_to(dx, dy, px, py, edges, node):
+            return False
+    return beside(dx, dy, edges, i)
+
+
+@kernel
+def string_back(goal: int, came: Ints, spot: Floats) -> Floats:
+    """Return the points (k, 2) from the start to the ``goal`` [m]."""
+    path, steps, node = np.empty((len(spot), 2)), 1, goal
+    path[0] = spot[node]
+    while came[node] != node:
+        node = came[node]
+        path[steps] = spot[node]
+        steps += 1
+    return path[:steps][::-1].copy()
+
+
 @kernel(f"float64[::1], float64[::1], {RINGS}")
 def taut_string(start: Floats, end: Floats, rings: Rings) -> Floats:
     """Return the points (k, 2) [m] of the shortest way between two points; none if there is no way."""
-    at, after, before = rings
-    n = len(at)
-    number, count = np.full(n, -1, np.int64), 0
-    for k in range(n):
-        b, a = before[k], after[k]
-        if cross(at[k, 0] - at[b, 0], at[k, 1] - at[b, 1], at[a, 0] - at[k, 0], at[a, 1] - at[k, 1]) < -1e-12:
-            number[k] = count
-            count += 1
-    # The corners round which a string may bend, then the goal, then the start; edges into and out of each.
-    spot, edges, home = np.zeros((count + 2, 2)), np.zeros((count + 2, 4)), np.full(count + 2, -1, np.int64)
-    for k in range(n):
-        i = number[k]
-        if i >= 0:
-            home[i] = k
-            for c in range(2):
-                spot[i, c] = at[k, c]
-                edges[i, c] = at[k, c] - at[before[k], c]
-                edges[i, 2 + c] = at[after[k], c] - at[k, c]
-    goal, root = count, count + 1
-    spot[goal], spot[root] = end, start
-    came = np.full(count + 2, -1, np.int64)
-    room = 256
-    keys, items = np.empty(room), np.empty(room, np.int64)
-    far, made, size = np.empty((room, 3)), 0, 0  # what is on the heap: how far, which node, from which
-    came[root] = root
-    node, gone, likely = root, 0.0, -1
-    while True:
-        x, y = spot[node, 0], spot[node, 1]
-        px, py = spot[came[node], 0], spot[came[node], 1]
+    spot, edges, home = corners_of(start, end, rings)
+    after, before = rings[1], rings[2]
+    goal, node, gone, likely = len(spot) - 2, len(spot) - 1, 0.0, -1
+    came = np.full(len(spot), -1, np.int64)
+    came[node] = node
+    lines, keys, items = np.empty((256, 3)), np.empty(256), np.empty(256, np.int64)  # how far, to which, from which
+    made, size = 0, 0
+    while node != goal:
         for i in range(goal + 1):
-            if came[i] >= 0:
+            if came[i] >= 0 or not fits(node, i, came, spot, edges):
                 continue
-            dx, dy = spot[i, 0] - x, spot[i, 1] - y
-            step = math.hypot(dx, dy)
-            if step == 0.0 or (node != root and not bends_to(dx, dy, x - px, y - py, edges, node)):
-                continue
-            if not beside(dx, dy, edges, i):
-                continue
-            if made == room:
-                wide, more_keys, more_items = np.empty((2 * room, 3)), np.empty(2 * room), np.empty(2 * room, np.int64)
-                wide[:room], more_keys[:room], more_items[:room] = far, keys, items
-                far, keys, items, room = wide, more_keys, more_items, 2 * room
-            far[made, 0], far[made, 1], far[made, 2] = gone + step, i, node
-            ahead = math.hypot(spot[i, 0] - end[0], spot[i, 1] - end[1])
-            size = push(keys, items, size, gone + step + ahead, made)
+            if made == len(lines):
+                lines, keys, items = roomier(lines, keys, items)
+            far = gone + math.hypot(spot[i, 0] - spot[node, 0], spot[i, 1] - spot[node, 1])
+            lines[made, 0], lines[made, 1], lines[made, 2] = far, i, node
+            ahead = math.hypot(spot[i, 0] - spot[goal, 0], spot[i, 1] - spot[goal, 1])
+            size = push(keys, items, size, far + ahead, made)
             made += 1
         while True:
             if size == 0:
                 return np.empty((0, 2))
-            item = items[0]
+            line = items[0]
             size = pop(keys, items, size)
-            gone, node, parent = far[item, 0], int(far[item, 1]), int(far[item, 2])
+            gone, node, parent = lines[line, 0], int(lines[line, 1]), int(lines[line, 2])
             if came[node] >= 0:
                 continue
             k, j = home[node], home[parent]
@@ -181,13 +213,4 @@ def taut_string(start: Floats, end: Floats, rings: Rings) -> Floats:
                 break
             likely = met
         came[node] = parent
-        if node == goal:
-            break
-    path, steps = np.empty((count + 2, 2)), 0
-    while True:
-        path[steps] = spot[node]
-        steps += 1
-        if node == root:
-            break
-        node = came[node]
-    return path[:steps][::-1].copy()
+    return string_back(goal, came, spot)

@@ -200,10 +200,11 @@ class FreeGround:
         return [self.found[k] for k in self._close(shape, within_m)]
 
     def _close(self, shape: BaseGeometry, within_m: float) -> list[int]:
-        if self.rest is not None:
+        rest = self.rest
+        if rest is not None:
             old, new = self._places
-            close = _CLOSE.get((self.rest, shape), within_m, lambda: self.rest._close(shape, within_m))  # noqa: SLF001
-            found = old[close].tolist()
+            close = _CLOSE.get((rest, shape), within_m, lambda: rest._close(shape, within_m))  # noqa: SLF001
+            found: list[int] = old[close].tolist()
             if _apart(self._come_bounds, shape.bounds, within_m):
                 return found
             met = np.flatnonzero(shapely.dwithin(self.come_shapes, shape, within_m))
@@ -255,6 +256,7 @@ class FreeGround:
     def with_barriers(self, more: Iterable[Barrier]) -> FreeGround:
         """Return the ground with further barriers."""
         return FreeGround(self.world, (*self.found, *more), self.width_m)
+
 
 Bounds = tuple[float, float, float, float]
 
@@ -334,9 +336,7 @@ def free_ground(
     return ground_of(scene.world, barriers(scene, walker, gates, open_gate, polite=polite), float(walker.body_width))
 
 
-def ground_of(
-    world: Polygon, found: tuple[Barrier, ...], width_m: float, like: FreeGround | None = None
-) -> FreeGround:
+def ground_of(world: Polygon, found: tuple[Barrier, ...], width_m: float, like: FreeGround | None = None) -> FreeGround:
     """Return the ground left by the barriers ``found``, kept for whomever and whenever the same ones stop.
 
     Where all but a few of them stand in the ground ``like`` this one too, what is known of the ground with only those
@@ -345,9 +345,7 @@ def ground_of(
     return _GROUND.get((world, *found), width_m, lambda: _new_ground(world, found, width_m, like))
 
 
-def _new_ground(
-    world: Polygon, found: tuple[Barrier, ...], width_m: float, like: FreeGround | None
-) -> FreeGround:
+def _new_ground(world: Polygon, found: tuple[Barrier, ...], width_m: float, like: FreeGround | None) -> FreeGround:
     if like is not None and like.world is world:
         same = set(map(id, like.found))
         common = tuple(b for b in found if id(b) in same)

@@ -89,7 +89,7 @@ class Widths:
         was[:old] = before.free.near_to(self.up_to_m).bare
         gone, new = near.lines[was & ~near.bare & shorter], near.lines[near.bare & ~was & shorter]
         change = [*self.free.come_shapes, *shapely.linestrings(new), *shapely.linestrings(gone)]
-        met = np.unique(before._tree.query(np.array(change, dtype=object), "dwithin", 3 * CUT_M)[1])  # noqa: SLF001
+        met = np.unique(before._tree.query(np.array(change, dtype=object), "dwithin", 3 * CUT_M)[1])
         seam = [] if not len(gone) else [shapely.intersection(cut_strips(gone), before.free.open)]
         ground = shapely.union_all([*(before.faces[k] for k in met), *seam])
         ground = shapely.difference(ground, shapely.union_all(self.free.come_shapes))
@@ -189,7 +189,9 @@ class Widths:
         """Return whether what has come leaves a way as wide as was ``found`` without it."""
         width = self.up_to_m if found.width_m is None else found.width_m
         points = [self._left(before.points_at(zone)) for zone in (start, end)]
-        marks = iter(self.free.parting(self.free.near_to(self.up_to_m), width).round([p for own in points for p in own]))
+        marks = iter(
+            self.free.parting(self.free.near_to(self.up_to_m), width).round([p for own in points for p in own])
+        )
         one, other = ({next(marks) for _ in own} for own in points)
         return bool(one & other)
 

@@ -1,0 +1,95 @@
+"""The quick way: the same as the way found line by line with GEOS, in ground of every shape."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import given, settings, strategies as st
+from shapely import LineString, Point, Polygon, box
+from shapely.affinity import rotate
+
+from quincunx.walk._string import blocker, taut_string
+from quincunx.walk.ways import _rings, quick_way, way_between
+
+
+def strips(seed: int, count: int) -> list[Polygon]:
+    rng = np.random.default_rng(seed)
+    at, long, turn = rng.uniform(0, 19, (2, count)), rng.uniform(0.3, 5, count), rng.uniform(0, 90, count)
+    return [rotate(box(x, y, x + w, y + 0.3), float(a)) for x, y, w, a in zip(*at, long, turn, strict=True)]
+
+
+def grid(seed: int, count: int) -> list[Polygon]:
+    """Return boxes with whole corners, so that corners stand in line, edges meet and holes touch."""
+    rng = np.random.default_rng(seed)
+    return [
+        box(x, y, x + w, y + 1)
+        for x, y, w in zip(*rng.integers(0, 19, (2, count)), rng.integers(1, 5, count), strict=True)
+    ]
+
+
+def largest(shapes: list[Polygon]) -> Polygon:
+    parts = shapely.get_parts(shapely.difference(box(0, 0, 20, 20), shapely.union_all(shapes)))
+    return max(parts, key=lambda p: p.area)
+
+
+def agree(ground: Polygon, points: list[tuple[float, float]]) -> int:
+    inside = [p for p in points if ground.intersects(Point(p))]
+    for a, b in zip(inside[::2], inside[1::2], strict=False):
+        plain, quick = way_between(ground, a, b), quick_way(ground, a, b)
+        assert (plain is None) == (quick is None)
+        if plain is not None and quick is not None:
+            assert quick.length_m == pytest.approx(plain.length_m, abs=1e-9)
+            line = LineString(quick.points) if len(quick.points) > 1 else Point(quick.points[0])
+            assert ground.buffer(1e-6, join_style="mitre").covers(line)
+    return len(inside) // 2
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_ways_round_strips(seed: int):
+    points = np.random.default_rng(seed).uniform(0, 20, (16, 2)).tolist()
+    assert agree(largest(strips(seed, 5 + 4 * seed)), [(x, y) for x, y in points]) > 3
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_ways_between_corners_in_line_and_points_on_edges(seed: int):
+    points = np.random.default_rng(seed).integers(0, 20, (30, 2)).tolist()
+    assert agree(largest(grid(seed, 30)), [(float(x), float(y)) for x, y in points]) > 3
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.integers(0, 10_000), st.integers(2, 25), st.booleans())
+def test_ways_in_any_ground(seed: int, count: int, level: bool):
+    shapes = grid(seed, count) if level else [s.buffer(0.22, quad_segs=3) for s in strips(seed, count)]
+    rng = np.random.default_rng(seed + 1)
+    points = np.round(rng.uniform(0, 20, (6, 2)), 0 if level else 3).tolist()
+    agree(largest(shapes), [(x, y) for x, y in points])
+
+
+def test_round_a_wall_by_hand():
+    # A wall 2 m thick: from (1, 5) by (4, 8) and (6, 8) to (9, 5): twice the root of 18, and 2.
+    way = quick_way(box(0, 0, 10, 10).difference(box(4, 0, 6, 8)), (1, 5), (9, 5))
+    assert way is not None
+    assert way.points == ((1, 5), (4, 8), (6, 8), (9, 5))
+    assert way.length_m == pytest.approx(2 * 18**0.5 + 2, abs=1e-12)
+
+
+def test_no_way_and_no_step():
+    ground = box(0, 0, 10, 10).difference(box(4, 4, 6, 6))
+    assert quick_way(ground, (1, 1), (1, 1)) is not None
+    walled = shapely.unary_union([box(0, 0, 3, 3), box(5, 5, 8, 8)]).geoms
+    assert quick_way(walled[0], (1, 1), (7, 7)) is None
+
+
+def test_the_kernel_says_the_same_as_written():
+    rings = _rings(largest(strips(2, 12)))
+    start, end = np.array([0.5, 0.5]), np.array([19.5, 19.5])
+    np.testing.assert_array_equal(taut_string(start, end, rings), taut_string.plain(start, end, rings))
+
+
+def test_a_line_along_a_wall_is_clear_and_one_into_it_is_not():
+    rings = _rings(box(0, 0, 10, 10).difference(box(4, 4, 6, 6)))
+    assert blocker.plain(0.0, 4.0, 10.0, 4.0, rings, -1) < 0
+    assert blocker.plain(0.0, 4.1, 10.0, 4.1, rings, -1) >= 4
+    assert blocker.plain(2.0, 2.0, 8.0, 8.0, rings, -1) >= 4  # from corner to corner, straight through
+    assert blocker.plain(2.0, 6.0, 6.0, 2.0, rings, -1) < 0  # past one corner
