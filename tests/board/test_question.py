@@ -207,3 +207,15 @@ def test_no_input_has_a_word_of_the_query_itself(window):
         for one in question["inputs"]:
             assert one["when"] is None or one["when"]["name"] in names
             assert one["takes"] not in ("choice", "walker") or one["default"] in {o["id"] for o in one["options"]}
+
+
+def test_canes_are_asked_of_what_is_to_come_and_seen_from_where_one_stands(window):
+    """Each cane has its row; what is too high has a lower string nearer to the spot; a thing that stands is not offered."""
+    canes = next(q for q in window.get("/api/questions") if q["name"] == "canes")
+    things = [o["id"] for o in canes["inputs"][0]["options"]]
+    assert things
+    told = window.get("/api/question", name="canes", year=2032, month=8, thing=things[0])
+    (table,) = told["below"]
+    assert table["head"][:2] == ["Cane", "String at"]
+    assert len(table["rows"]) == sum(f["t"] == "text" for f in told["figures"])
+    assert any("Cap the canes" in words for words in told["how"])

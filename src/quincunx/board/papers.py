@@ -55,12 +55,13 @@ def review_of(session: Session, at: Standing) -> Review:
     return Review(tuple(rows), noticed)
 
 
-def set_of(session: Session, paper: Any) -> Set:
+def set_of(session: Session, paper: Any, about: str = "") -> Set:
     """Return what the sheets draw from, on the paper asked for; :class:`Refused` for a paper there isn't."""
     if paper is not None and paper not in PAPERS_MM:
         raise Refused(422, f"There is no such paper. There are: {', '.join(PAPERS_MM)}.")
     at = session.standing()
-    return prepare(at.garden, paper=paper, through=at.timeline, judged=review_of(session, at), keep=session.store)
+    judged = review_of(session, at)
+    return prepare(at.garden, paper=paper, through=at.timeline, judged=judged, keep=session.store, about=about)
 
 
 def _scale(value: Any) -> float | None:
@@ -82,9 +83,9 @@ def _ids(value: Any) -> list[str]:
     return [i for i in ids if i]
 
 
-def made(session: Session, sheets: Sequence[str], paper: Any, scale: Any) -> bytes:
+def made(session: Session, sheets: Sequence[str], paper: Any, scale: Any, about: str = "") -> bytes:
     """Return the sheets as one PDF."""
-    of = set_of(session, paper)
+    of = set_of(session, paper, about)
     return pdf(of, sheets, _scale(scale), f"{of.garden.name}, printed from {session.path.name}")
 
 
@@ -106,8 +107,9 @@ def bound_file(ask: Ask) -> Response:
 
 
 def plan(ask: Ask) -> Response:
-    """Answer ``GET /api/papers/plan.pdf``: the ``sheets`` named (comma between) as a PDF to look at and print."""
-    data = made(ask.session, _ids(ask.query.get("sheets", "")), ask.query.get("paper"), ask.query.get("scale"))
+    """Answer ``GET /api/papers/plan.pdf``: the ``sheets`` named (comma between) as a PDF, ``about`` one thing if named."""
+    q = ask.query
+    data = made(ask.session, _ids(q.get("sheets", "")), q.get("paper"), q.get("scale"), q.get("about", ""))
     return _pdf(data, f"{ask.session.path.stem}.pdf")
 
 

@@ -11,6 +11,7 @@ from quincunx.cli._files import FILE, keeping, load
 from quincunx.cli._progress import progress
 
 if TYPE_CHECKING:
+    from quincunx.garden import Garden
     from quincunx.review import Review
 
 
@@ -23,14 +24,15 @@ if TYPE_CHECKING:
     "--paper", type=click.Choice(["A4", "A3", "Letter", "Tabloid"]), help="Paper; the garden's own if left out."
 )
 @click.option("--sheet", "sheets", multiple=True, help="Only this sheet; may be given again.")
+@click.option("--about", default="", help="Only the thing with this id, on sheets about one thing (the cane test).")
 @click.option("--scale", type=click.FloatRange(1, 5000), help="Draw plans at 1 to this; tiled if they don't fit.")
-def command(file: Path, out: Path, paper: str | None, sheets: tuple[str, ...], scale: float | None) -> None:
+def command(file: Path, out: Path, paper: str | None, sheets: tuple[str, ...], about: str, scale: float | None) -> None:
     """Write the sheets of the garden in FILE.
 
     Beside them come the plan of the last year as SVG and DXF, the works as a calendar (ICS), and the money and hours
     as a workbook (XLSX).
     """
-    for path in write(file, out, paper, sheets, scale):
+    for path in write(file, out, paper, sheets, scale, about=about):
         click.echo(path)
 
 
@@ -41,6 +43,7 @@ def write(
     sheets: tuple[str, ...] = (),
     scale: float | None = None,
     judged: Review | None = None,
+    about: str = "",
 ) -> list[Path]:
     """Write PDF, SVG, DXF, ICS and XLSX into ``out`` and return their paths; each is written whole or not at all.
 
@@ -54,7 +57,7 @@ def write(
 
     garden = load(file)
     with progress() as tell, keeping(file) as keep:
-        of = prepare(garden, paper=paper, judged=judged, tell=tell, keep=keep)
+        of = prepare(garden, paper=paper, judged=judged, tell=tell, keep=keep, about=known(garden, about))
         tell("Drawing", 0.5)
         year = of.timeline.years[-1]
         figures = [*of.summer(year).figures, *of.frame()]
@@ -68,6 +71,17 @@ def write(
         }
     out.mkdir(parents=True, exist_ok=True)
     return [_put(out / name, data) for name, data in parts.items()]
+
+
+def known(garden: Garden, about: str) -> str:
+    """Return the id of a thing in the garden; :class:`SheetError` if there is none."""
+    from quincunx.sheets import SheetError
+
+    if about and about not in {f.id for f in garden.features}:
+        raise SheetError(
+            f"There is no thing {about!r} in this garden. `quincunx export` lists the features by their ids."
+        )
+    return about
 
 
 def _put(path: Path, data: bytes) -> Path:

@@ -10,6 +10,7 @@ from quincunx.review import Review, review
 from quincunx.review.judging import Progress, words_for
 from quincunx.scene import Timeline
 from quincunx.sheets import (
+    cane_test,
     levels,
     plan,
     readings_form,
@@ -36,6 +37,7 @@ SHEETS: tuple[ModuleType, ...] = (
     year_plans,
     saturday,
     setting_out,
+    cane_test,
     readings_form,
     survey_plan,
     levels,
@@ -55,6 +57,7 @@ def prepare(
     judged: Review | None = None,
     tell: Progress | None = None,
     keep: Keep | None = None,
+    about: str = "",
 ) -> Set:
     """Return what the sheets draw from: the garden stood up and judged, on the paper asked for.
 
@@ -63,7 +66,7 @@ def prepare(
     through = through or timeline(garden)
     judged = judged or review(garden, through, progress=tell)
     on = Paper(paper or garden.writing.paper, style=garden.style)
-    return Set(garden, through, judged, words_for(garden, through), on, keep)
+    return Set(garden, through, judged, words_for(garden, through), on, keep, about)
 
 
 def pages_of(of: Set, ids: Sequence[str] = (), scale: float | None = None) -> Iterator[Page]:

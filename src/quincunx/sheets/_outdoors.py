@@ -206,6 +206,13 @@ def _spread(groups: Iterator[list[Mark]]) -> list[Mark]:
     return kept[:MOST_MARKS]
 
 
+def set_points(
+    of: Set, marks: dict[str, Mark], base: Base, before: Scene, without: Sequence[str]
+) -> tuple[SetOut, bool]:
+    """Set out ``marks`` among what stands in ``before`` (less ``without``); True if a tape has to cross something."""
+    return _set(of, marks, base, obstacles(before, without))
+
+
 def _set(of: Set, marks: dict[str, Mark], base: Base, blocked: list[list[XY]]) -> tuple[SetOut, bool]:
     """Set the points with a short tape round what stands; what can't be, with a long one, at last across it."""
     targets, ways = [Target(m.id, m.at) for m in marks.values()], marks_for(of.garden.style.system)

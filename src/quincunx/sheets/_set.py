@@ -31,6 +31,8 @@ class Set:
     paper: Paper
     keep: Keep | None = None
     """Where answers that take long to work out are kept, if anywhere."""
+    about: str = ""
+    """The one thing that is asked about, by id; all of them if empty."""
 
     @cached_property
     def bounds(self) -> tuple[float, float, float, float]:

@@ -1,0 +1,160 @@
+"""Try it full size before it is built or planted: where to push canes, how high to tie the string, where to stand."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from quincunx.sheets._canes import Trial, coming, trial
+from quincunx.sheets._marks import Mark
+from quincunx.sheets._outdoors import Base, Planned, base_of, set_points, tape, this_year, whole
+from quincunx.sheets._place import place
+from quincunx.sheets._set import Set
+from quincunx.sheets._tables import BOX, stakes_words, used_stakes
+from quincunx.sheets.book import Block, Page
+from quincunx.survey.canes import LONG_M
+from quincunx.units import format_length
+from quincunx.works import Job
+
+ID = "cane-test"
+WORDS = "Cane test"
+NEEDS = (
+    "Nothing in the plan rises that doesn't stand already. Draw a hedge, a wall, a roof or a tree that is to come, with"
+    " its month or its job, and this page says how to see it full size."
+)
+MOST_PAGES = 4
+"""Pages in a whole set: the tallest of what this year's jobs make; any other thing can be asked for by name."""
+CARE = (
+    "Cap the canes: a bare end takes out an eye. Push none in where lines run underground (have them marked first) or"
+    " under wires overhead, and take them down before dark."
+)
+COVERS = (
+    "String shows size and place at the end of that summer, as the plan has it; leaves let more through than string"
+    " makes you think, and a hedge may take years more or fewer."
+)
+
+
+def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG001 - each place finds its own scale
+    """Yield a page for each thing to try: the one asked for, else the tallest that this year's jobs make."""
+    base = base_of(of)
+    scene = of.summer(of.timeline.years[-1])
+    known = coming(of.timeline, of.garden.features)
+    for one in _chosen(of, [trial(scene, owner) for owner in known]):
+        yield _page(of, one, base)
+
+
+def _chosen(of: Set, trials: list[Trial]) -> list[Trial]:
+    fit = [t for t in trials if t.canes]
+    if of.about:
+        return [t for t in fit if t.owner == of.about]
+    found = this_year(of)
+    makes = {n.partition("/")[0] for job in (found[1] if found else ()) for n in job.does}
+    first = [t for t in fit if t.owner in makes] or fit
+    tallest = sorted(first, key=lambda t: (-max(c.string_m for c in t.canes), t.owner))[:MOST_PAGES]
+    return sorted(tallest, key=first.index)
+
+
+def _page(of: Set, one: Trial, base: Base) -> Page:
+    plan = _planned(of, one, base)
+    wide, high = of.paper.frame_mm
+    left = wide * 0.56
+    near, scale = place(of, plan, (left, high * 0.34), whole=False)
+    far, small = place(of, plan, (wide - left - 4, high * 0.34), whole=True)
+    year = of.timeline.years[-1]
+    used = used_stakes(plan)
+    blocks: list[Block] = [
+        {"t": "text", "s": _stand_words(of, one)},
+        {
+            "t": "row",
+            "widths": [left, wide - left - 4],
+            "cells": [[near], [far, {"t": "small", "s": f"where to tape from, {small.said}"}]],
+        },
+        *([{"t": "text", "s": f"Tape from: {stakes_words(base, used)}"}] if used else []),
+        _table(of, one, plan),
+        *_nearer_words(of, one, plan),
+        {"t": "caution", "s": CARE},
+        {
+            "t": "text",
+            "s": "Too tall?  yes  /  no        Move it:  ______  towards  ______        Its string should be at  ______",
+        },
+        {"t": "small", "s": COVERS},
+    ]
+    title = of.words.name(one.owner)
+    return Page(
+        title[:1].upper() + title[1:], tuple(blocks), of.paper.size_mm, f"full size, as in {year} · {scale.said}", scale.said,
+        foot=scale.said,
+    )  # fmt: skip
+
+
+def _size(of: Set, metres: float) -> str:
+    """Write a height or a walk as near as canes show it: to 1 cm or 1/2 in, in one line."""
+    return whole(format_length(metres, of.garden.style))
+
+
+def _stand_words(of: Set, one: Trial) -> str:
+    if one.stand is None:
+        return "Walk round it, and look from where you will mostly be."
+    eye = _size(of, one.eye_m)
+    return (
+        f"Stand at {one.stand.name}, your eye {eye} up. What you see over the string you will go on seeing; what is below"
+        " it will be hidden, or is where the thing will be."
+    )
+
+
+def _planned(of: Set, one: Trial, base: Base) -> Planned:
+    """Return the canes as points to set out, numbered as they stand along the thing."""
+    marks = {f"cane-{n:02d}": Mark(f"cane-{n:02d}", "", c.at, one.owner) for n, c in enumerate(one.canes, 1)}
+    before = of.timeline.at(of.timeline.leaf_date(of.timeline.years[0]))
+    found, through = set_points(of, marks, base, before, (one.owner,))
+    numbers = {i: n for n, i in enumerate(marks, 1)}
+    feature = of.timeline.feature(one.owner)
+    stood = {} if feature is None else {one.owner: of.timeline.stood(feature, one.scene.on)}
+    return Planned(Job(id="canes", name="Canes"), (one.owner,), stood, marks, found, numbers, before, base, through)
+
+
+def _table(of: Set, one: Trial, plan: Planned) -> Block:
+    ties = {p.id: p for p in plan.found.points}
+    rows: list[list[Any]] = []
+    for (mark, number), cane, near in zip(plan.numbers.items(), one.canes, one.nearer, strict=True):
+        high = cane.string_m > LONG_M
+        string: dict[str, Any] = {"s": _size(of, cane.string_m), "bold": not high}
+        under = _size(of, cane.under_m) if cane.under_m is not None else ""
+        placed = ties.get(mark)
+        taped = ["no two stakes in reach", "", ""]
+        if placed is not None:
+            one_tie, two = placed.ties
+            names = plan.names
+            taped = [
+                f"{tape(of, one_tie.mark_m)} from {names[one_tie.stake]}",
+                f"{tape(of, two.mark_m)} from {names[two.stake]}",
+                f"{placed.side} of {names[one_tie.stake]} to {names[two.stake]}",
+            ]
+        note = "" if not high else "see below" if near is not None else "too high for a cane: mark its place only"
+        rows.append([BOX, {"s": str(number), "bold": True}, string, under, *taped, note])
+    head = ["", "cane", "string at", "underside", "first tape", "second tape", "lies", ""]
+    return {
+        "t": "table", "head": head, "rows": rows, "widths": [0, 0, 0.8, 0.8, 1.2, 1.2, 1.2, 1.0],
+        "align": ["left"] * 8, "size": 10 if len(rows) <= 8 else 9, "inset": 1.5,
+    }  # fmt: skip
+
+
+def _nearer_words(of: Set, one: Trial, plan: Planned) -> list[Block]:
+    """Return how to show what is too high for a cane: a lower string, nearer to the eye."""
+    if one.stand is None or not any(one.nearer):
+        return []
+    rows: list[list[Any]] = []
+    for number, near in zip(plan.numbers.values(), one.nearer, strict=True):
+        if near is not None:
+            walk = f"{_size(of, near.from_eye_m)} from {one.stand.name} towards cane {number}"
+            rows.append(
+                [BOX, {"s": f"for {number}", "bold": True}, walk, {"s": _size(of, near.string_m), "bold": True}]
+            )
+    words = (
+        f"Too high for a cane: from {one.stand.name} the same line is drawn by a lower string nearer to you. It is right"
+        " only from there, with the eye at that height."
+    )
+    table: Block = {
+        "t": "table", "head": ["", "in place of", "stands", "string at"], "rows": rows, "widths": [0, 0.6, 3.0, 1.0],
+        "align": ["left"] * 4, "size": 10, "inset": 1.5,
+    }  # fmt: skip
+    return [{"t": "text", "s": words}, table]

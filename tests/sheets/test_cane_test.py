@@ -1,0 +1,38 @@
+"""The cane test on paper: a page for one thing, its strings in the person's writing, its caution, where to stand."""
+
+from __future__ import annotations
+
+import json
+
+from quincunx.demos import demo_garden
+from quincunx.sheets import pages_of, prepare
+from quincunx.sheets.cane_test import CARE, COVERS, MOST_PAGES
+
+
+def page_text(demo: str, about: str = "") -> list[str]:
+    of = prepare(demo_garden(demo), about=about)
+    return [p.title + "\n" + json.dumps(list(p.blocks), ensure_ascii=False) for p in pages_of(of, ["cane-test"])]
+
+
+def test_a_hedge_asked_for_has_a_page_in_feet_and_inches() -> None:
+    (page,) = page_text("kettle-hill", "drive-hedge")
+    assert page.startswith("Drive hedge")
+    assert "7'\N{NO-BREAK SPACE}0\\\"" in page or "7' 0" in page
+    assert "Stand at" in page
+    assert CARE in page
+    assert COVERS in page
+
+
+def test_a_whole_set_holds_no_more_pages_than_a_weekend() -> None:
+    assert 1 <= len(page_text("ropewalk")) <= MOST_PAGES
+
+
+def test_what_is_too_high_for_a_cane_has_a_lower_string_nearer() -> None:
+    page = next(p for p in page_text("ropewalk", "cobnut-1"))
+    assert "Too high for a cane" in page
+    assert "from Summer seat towards cane" in page
+
+
+def test_a_thing_that_does_not_rise_says_what_is_needed() -> None:
+    (page,) = page_text("ropewalk", "terrace")
+    assert "Nothing in the plan rises" in page
