@@ -38,19 +38,11 @@ class Standing:
 
     @cached_property
     def common(self) -> str:
-        """Return a digest of what every verdict depends on: names, writing, walkers, the years of the plan."""
+        """Return a digest of what every verdict depends on: names, writing, walkers, the site, the years of the plan."""
         garden, frame = self.garden, self.timeline.frame
         walkers = [plain(w) for w in garden.walkers]
         return content_key(
-            (
-                frame.names,
-                plain(garden.writing),
-                walkers,
-                tuple(self.timeline.years),
-                self.timeline.southern,
-                plain(frame.climate),
-                frame.north_offset_deg,
-            )
+            (frame.names, plain(garden.writing), walkers, plain(garden.site), tuple(self.timeline.years))
         )
 
     @cached_property

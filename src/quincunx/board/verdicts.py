@@ -18,8 +18,8 @@ from quincunx.intents import Intent
 from quincunx.scene import Scene, Timeline
 from quincunx.shapes import Verdict
 
-SCENES = frozenset({"walk", "sight", "rain"})
-"""What reads nothing but scenes."""
+SCENES = frozenset({"walk", "sight", "rain", "light"})
+"""What reads nothing but scenes and the site."""
 LEDGER = frozenset({"money", "hours"})
 """What reads nothing but money and hours."""
 MOST = 30_000

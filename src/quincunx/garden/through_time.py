@@ -48,6 +48,7 @@ def frame_of(garden: Garden) -> Frame:
         boundary_of(garden), ground_of(garden), rooms, spots, tuple(sorted(named)),
         place.latitude_deg if place else UNPLACED_DEG, tuple(float(s) for s in snow),
         garden.site.climate, place.north_offset_deg if place else 0.0,
+        place, garden.site.horizon,
     )  # fmt: skip
 
 

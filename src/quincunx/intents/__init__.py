@@ -11,6 +11,7 @@ from quincunx.intents.dry_in_rain import DryInRain
 from quincunx.intents.fit_for_wheels import FitForWheels
 from quincunx.intents.hidden_from import HiddenFrom
 from quincunx.intents.hours_no_more import HoursNoMore
+from quincunx.intents.keeps_its_sun import KeepsItsSun
 from quincunx.intents.near_to_hand import NearToHand
 from quincunx.intents.not_eaten import NotEaten
 from quincunx.intents.only_way_in import OnlyWayIn
@@ -18,9 +19,12 @@ from quincunx.intents.reaches import Reaches
 from quincunx.intents.roof_fills import RoofFills
 from quincunx.intents.sees import Sees
 from quincunx.intents.separate_rooms import SeparateRooms
+from quincunx.intents.shaded_between import ShadedBetween
 from quincunx.intents.spend_no_more import SpendNoMore
 from quincunx.intents.stays_in import StaysIn
 from quincunx.intents.step_free import StepFree
+from quincunx.intents.sun_at_least import SunAtLeast
+from quincunx.intents.sun_before import SunBefore
 from quincunx.intents.way_passes_by import WayPassesBy
 from quincunx.intents.works_reached import WorksReached
 
@@ -31,6 +35,7 @@ INTENTS: tuple[type[Intent], ...] = (
     FitForWheels,
     HiddenFrom,
     HoursNoMore,
+    KeepsItsSun,
     NearToHand,
     NotEaten,
     OnlyWayIn,
@@ -38,9 +43,12 @@ INTENTS: tuple[type[Intent], ...] = (
     RoofFills,
     Sees,
     SeparateRooms,
+    ShadedBetween,
     SpendNoMore,
     StaysIn,
     StepFree,
+    SunAtLeast,
+    SunBefore,
     WayPassesBy,
     WorksReached,
 )

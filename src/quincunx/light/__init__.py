@@ -8,7 +8,7 @@ from quincunx.light.classes import SunClasses, sun_classes
 from quincunx.light.daily_light import LightGrid, daily_light
 from quincunx.light.drag import Prepared, prepare, update
 from quincunx.light.hours import SunGrid, sun_hours
-from quincunx.light.shade import PointShade, shade_at
+from quincunx.light.shade import PointShade, shade_at, shades_at
 from quincunx.light.shadow_day import Shadow, shadows
 from quincunx.light.sky import MONTHS, Sky, Suns, suns
 from quincunx.light.sky_view import SkyGrid, sky_view
@@ -29,6 +29,7 @@ __all__ = [
     "prepare",
     "profile_angle_deg",
     "shade_at",
+    "shades_at",
     "shadows",
     "sky_view",
     "slats_light",

@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections import OrderedDict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field as having
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
-from quincunx.light._field import Field
-from quincunx.light.hours import Cast
+from quincunx.light._rays import Bodies
 from quincunx.light.sky import MONTHS, Days, Sky, local_hours, suns
 from quincunx.scene import Scene
-from quincunx.scene.parts import parts_of
-from quincunx.shapes import XY
+from quincunx.scene.parts import Parts, parts_of
+from quincunx.shapes import XY, Slab, Solid
+from quincunx.site.ground import Ground
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
+FLAT_M, TINY = 0.05, 1e-9
+EVERY_DEG = 2.0
 REACH_M = 80.0
 """How far off the ground itself is looked at for what it hides [m]."""
 
@@ -26,7 +31,7 @@ class PointShade:
     """Shade at a point: ``share[month, hour]`` of the sun kept off, and how much of that hour the sun is up at all.
 
     Hour 14 is from 14:00 to 15:00 by the ``sky``'s clock (sun time if it has none).  ``share`` is nan where the sun is
-    not up.
+    not up.  ``kept_off`` has the hours of sun a day that each thing keeps off, whatever stands beside it.
     """
 
     x_m: float
@@ -36,12 +41,25 @@ class PointShade:
     sun_up_h: Floats
     sky: Sky
     months: tuple[int, ...] = MONTHS
+    kept_off: Mapping[str, Floats] = having(default_factory=dict)
 
     def between(self, months: tuple[int, ...], start: int, end: int) -> float:
         """Return the share of shade over some months from ``start`` to ``end`` o'clock; nan if the sun isn't up."""
         rows = [self.months.index(m) for m in months]
         up, share = self.sun_up_h[rows, start:end], np.nan_to_num(self.share[rows, start:end])
         return float((up * share).sum() / up.sum()) if up.sum() > 0 else float("nan")
+
+    def sun_between_h(self, month: int, start: int, end: int) -> float:
+        """Return the hours of clear sun a day in a month from ``start`` to ``end`` o'clock [h]."""
+        row = self.months.index(month)
+        lit = self.sun_up_h[row] * (1.0 - np.nan_to_num(self.share[row], nan=1.0))
+        return float(lit[start:end].sum())
+
+    def by(self, months: tuple[int, ...], start: int = 0, end: int = 24) -> list[tuple[str, float]]:
+        """Return what keeps the sun off over some months and hours, the most first, with its hours a day [h]."""
+        rows = [self.months.index(m) for m in months]
+        found = [(owner, float(h[rows, start:end].sum() / len(rows))) for owner, h in self.kept_off.items()]
+        return sorted((f for f in found if f[1] > 0.01), key=lambda f: (-f[1], f[0]))
 
     def sun_h(self, month: int) -> float:
         """Return the hours of clear sun a day in a month [h]."""
@@ -58,33 +76,125 @@ def shade_at(
     step_min: float = 10.0,
     days: Days = "mid",
     sky: Sky | None = None,
+    without: frozenset[str] = frozenset(),
 ) -> PointShade:
     """Return the share of shade at a point ``height_m`` above the ground, by hour and month.
 
-    1.2 m is about the head of somebody seated (common practice, no source).
+    1.2 m is about the head of somebody seated (common practice, no source).  The solids named in ``without`` (by
+    :attr:`~quincunx.shapes.Solid.name`) count as not there.
     """
+    return shades_at(scene, (point,), height_m, months=months, step_min=step_min, days=days, sky=sky, without=without)[
+        0
+    ]
+
+
+def shades_at(
+    scene: Scene,
+    points: Sequence[XY],
+    height_m: float = 1.2,
+    *,
+    months: tuple[int, ...] = MONTHS,
+    step_min: float = 10.0,
+    days: Days = "mid",
+    sky: Sky | None = None,
+    without: frozenset[str] = frozenset(),
+) -> list[PointShade]:
+    """Return the same at several points near each other, worked out together."""
     over = sky or Sky.of(scene)
     some = suns(over, months, days, step_min)
-    z = scene.ground_z_m(*point)
-    field = Field(point[0] - 0.5, point[1] - 0.5, 1.0, np.array([[z]]))
-    cast = Cast(field, parts_of(scene.solids, scene.ground), height_m)
+    at = np.array([[x, y, scene.ground_z_m(x, y) + height_m] for x, y in points])
+    solids = tuple(s for s in _in_the_way(scene, at, some.towards) if s.name not in without)
+    parts = parts_of(solids, scene.ground)
+    through = parts.through(some.towards, some.month)
+    hits = Bodies.of(parts).hits(at, some.towards, through)
     row = np.array([months.index(m) for m in some.month], np.int64)
     slot = row * 24 + local_hours(over, some.times)
-    clear = ~ground_before(scene, (*point, z + height_m), some.towards)
-    lit = np.zeros((24 * len(months), 1, 1), np.float32)
-    cast.add(some.of(clear), slot[clear], lit)
-    up = np.asarray(np.bincount(slot, some.hours, 24 * len(months)).reshape(-1, 24), np.float64)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        share = np.where(up > 0, np.clip(1.0 - lit.reshape(-1, 24) / up, 0.0, 1.0), np.nan)
-    return PointShade(*point, height_m, share, up, over, months)
+    out = []
+    for n, point in enumerate(points):
+        clear = ~ground_before(scene, (float(at[n, 0]), float(at[n, 1]), float(at[n, 2])), some.towards)
+        share, off = _kept_off(parts, hits[:, n], through, clear)
+        up, lit = _by_hour(slot, some.hours, months), _by_hour(slot, some.hours * share, months)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            shade = np.where(up > 0, np.clip(1.0 - lit / up, 0.0, 1.0), np.nan)
+        by = {owner: _by_hour(slot, some.hours * least, months) for owner, least in off.items()}
+        out.append(PointShade(*point, height_m, shade, up, over, months, by))
+    return out
+
+
+def _kept_off(parts: Parts, hit: Bools, through: NDArray[np.float32], clear: Bools) -> tuple[Floats, dict[str, Floats]]:
+    """Return the share of each sun that comes through, and what each owner keeps off."""
+    some = np.flatnonzero(hit.any(axis=1))
+    share = np.where(hit[some], through[some], 1.0).prod(axis=0) * clear
+    return np.asarray(share, np.float64), _by_owner(parts, some, np.where(hit[some], 1.0 - through[some], 0.0))
+
+
+def _by_hour(slot: NDArray[np.int64], weight: Floats, months: tuple[int, ...]) -> Floats:
+    return np.asarray(np.bincount(slot, weight, 24 * len(months)).reshape(-1, 24), np.float64)
+
+
+def _by_owner(parts: Parts, some: NDArray[np.int64], off: Floats) -> dict[str, Floats]:
+    """Return the share of each sun that the parts of each owner keep off, the most of any one part."""
+    out: dict[str, Floats] = {}
+    for p, mine in zip(some, off, strict=True):
+        owner = parts.solids[parts.solid[p]].owner
+        out[owner] = np.maximum(out[owner], mine) if owner in out else mine
+    return out
+
+
+def _in_the_way(scene: Scene, at: Floats, towards: Floats) -> tuple[Solid, ...]:
+    """Return the solids that may stand before one of some suns seen from some points, each with all of its owner's."""
+    if not scene.solids or not len(towards):
+        return ()
+    box = shapely.bounds(np.array([s.footprint for s in scene.solids]))
+    levels = scene.ground.vertices
+    lowest, highest = (float(levels[:, 2].min()), float(levels[:, 2].max())) if len(levels) else (0.0, 0.0)
+    slack = highest - lowest + FLAT_M  # beyond the levels the ground may go on falling and rising as within them
+    top = np.array([_top_m(s, highest + slack) for s in scene.solids])
+    middle, radius = (box[:, :2] + box[:, 2:]) / 2, np.hypot(*(box[:, 2:] - box[:, :2]).T) / 2
+    centre = (at[:, :2].min(axis=0) + at[:, :2].max(axis=0)) / 2
+    radius = radius + np.hypot(*(at[:, :2] - centre).T).max()
+    far = middle - centre
+    away = np.hypot(*far.T)
+    flat = np.hypot(towards[:, 0], towards[:, 1])
+    along = far @ (towards[:, :2] / np.maximum(flat, TINY)[:, None]).T
+    met = (along > -radius[:, None]) & (away[:, None] ** 2 - along**2 <= radius[:, None] ** 2 + FLAT_M)
+    near = np.maximum(along - radius[:, None], 0.0)
+    met &= at[:, 2].min() + near * (towards[:, 2] / np.maximum(flat, TINY)) <= top[:, None]
+    owners = {s.owner for s, kept in zip(scene.solids, met.any(axis=1), strict=True) if kept}
+    return tuple(s for s in scene.solids if s.owner in owners)
+
+
+def _top_m(solid: Solid, highest_m: float) -> float:
+    """Return a height that a solid doesn't reach above [m]: that of a roof slope is left open."""
+    if isinstance(solid.form, Slab):
+        return float("inf")
+    return solid.top.value_m + (highest_m if solid.top.datum == "ground" else 0.0)
 
 
 def ground_before(scene: Scene, at: tuple[float, float, float], towards: Floats) -> Bools:
-    """Return which directions (n, 3) the ground hides from a point over it; looked at up to 80 m off."""
+    """Return which directions (n, 3) the ground hides from a point over it; looked at up to 80 m off.
+
+    The ground's own skyline is taken every two degrees and straight between; it is kept for the next time.
+    """
+    key = (scene.ground.key(), *at)
+    if key not in _SKYLINES:
+        _SKYLINES[key] = _skyline(scene.ground, at)
+        while len(_SKYLINES) > _MOST:
+            _SKYLINES.popitem(last=False)
     flat = np.hypot(towards[:, 0], towards[:, 1])
+    bearing = np.degrees(np.arctan2(towards[:, 0], towards[:, 1])) % 360.0
+    line = _SKYLINES[key]
+    rise = np.interp(bearing, np.arange(len(line) + 1) * EVERY_DEG, np.append(line, line[0]))
+    return np.asarray((flat > TINY) & (towards[:, 2] < rise * flat))
+
+
+_SKYLINES: OrderedDict[tuple[object, ...], Floats] = OrderedDict()
+_MOST = 512
+
+
+def _skyline(ground: Ground, at: tuple[float, float, float]) -> Floats:
+    """Return how much the ground rises at most for a metre away from a point, by bearing; least where it falls."""
+    a = np.radians(np.arange(0.0, 360.0, EVERY_DEG))
     far = np.geomspace(0.25, REACH_M, 40)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        ahead = np.where(flat[:, None] > 1e-9, towards[:, :2] / flat[:, None], 0.0)
-        rise = np.where(flat > 1e-9, towards[:, 2] / flat, np.inf)
-    x, y = at[0] + ahead[:, :1] * far, at[1] + ahead[:, 1:] * far
-    return np.asarray((scene.ground.height(x, y) > at[2] + rise[:, None] * far + 1e-6).any(axis=1))
+    x, y = at[0] + np.sin(a)[:, None] * far, at[1] + np.cos(a)[:, None] * far
+    return np.asarray(((ground.height(x, y) - at[2] - 1e-6) / far).max(axis=1), np.float64)

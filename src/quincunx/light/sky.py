@@ -12,7 +12,7 @@ from typing import Literal, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from quincunx.scene import Scene
+from quincunx.scene import Frame, Scene
 from quincunx.site.climate import Climate, Horizon
 from quincunx.site.place import Place, zone_of
 from quincunx.site.sun import sun_position
@@ -58,6 +58,13 @@ class Sky:
             place.latitude_deg, place.longitude_deg, place.north_offset_deg, horizon or LEVEL, shares,
             place.altitude_m or 0.0, zone_of(place),
         )  # fmt: skip
+
+    @classmethod
+    def over(cls, frame: Frame) -> Sky:
+        """Return the sky over a garden: that of its site, or of its assumed latitude where no place is given."""
+        if frame.place is None:
+            return cls(frame.latitude_deg, horizon=frame.horizon)
+        return cls.at(frame.place, frame.climate, frame.horizon)
 
     def clock(self) -> tzinfo:
         """Return the clock its hours are told by."""

@@ -14,10 +14,13 @@ from quincunx.plants.catalogue import Plant
 from quincunx.scene.fate import NOTHING, Fate, fates
 from quincunx.scene.moment import DAYS_A_YEAR, IN_TIME, Moment, Stands, Stood, Watched
 from quincunx.scene.scene import Cuts, Room, Scene, Spot, assemble
-from quincunx.site.climate import Climate
+from quincunx.site.climate import Climate, Horizon
 from quincunx.site.ground import Ground
+from quincunx.site.place import Place
 from quincunx.units.dates import month_index
 from quincunx.works import Entry, Job, Means, YearMoney, done_month, ledger
+
+LEVEL = Horizon()
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +38,7 @@ class Span:
 
 @dataclass(frozen=True, slots=True)
 class Frame:
-    """What is the same on every date: boundary, ground, rooms, spots, names, place and climate.
+    """What is the same on every date: boundary, ground, rooms, spots, names, place, climate and far skyline.
 
     Up on the plan is ``north_offset_deg`` clockwise from true north [deg].
     """
@@ -49,6 +52,8 @@ class Frame:
     snow_by_month_m: tuple[float, ...] = (0.0,) * 12
     climate: Climate = field(default_factory=Climate)
     north_offset_deg: float = 0.0
+    place: Place | None = None
+    horizon: Horizon = LEVEL
 
 
 ASKED: tuple[tuple[str, ...], ...] = tuple(
