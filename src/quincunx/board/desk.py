@@ -14,6 +14,7 @@ from quincunx.board.events import Hub
 
 if TYPE_CHECKING:
     from quincunx.board.session import Session
+    from quincunx.board.share import Sharing
     from quincunx.store import Store
 
 MOST_RECENT = 12
@@ -30,6 +31,8 @@ class Desk:
         self.hub = Hub()
         self.shown = Event()
         """Set once the first page is out."""
+        self.sharing: Sharing | None = None
+        """What is shared on the home network; None while nothing is."""
         self._lock = RLock()
         self._session: Session | None = None
         self._first = file
@@ -86,8 +89,10 @@ class Desk:
         return self._session
 
     def close(self) -> None:
-        """Close the open garden."""
+        """Close the open garden; what was shared of it ends."""
         with self._lock:
+            if self.sharing is not None:
+                self.sharing.end()
             if self._session is not None:
                 self._session.close()
             self._session = None

@@ -30,7 +30,7 @@ COOKIE_S = 30 * 24 * 3600
 """How long a browser keeps the cookie [s]; it is worth nothing once this program has ended."""
 SAFE = frozenset({"GET", "HEAD"})
 
-_STRANGE = re.compile(rb"%2e|%2f|%5c|%00|\\|//|/\.{1,2}(?:/|$)|[\x00-\x20\x7f]", re.IGNORECASE)
+STRANGE = re.compile(rb"%2e|%2f|%5c|%00|\\|//|/\.{1,2}(?:/|$)|[\x00-\x20\x7f]", re.IGNORECASE)
 _QUERY_MOST = 4096
 
 CONTENT_POLICY = (
@@ -105,19 +105,19 @@ class Guard:
         if scope["type"] != "http":
             return
         headers = Headers(scope=scope)
-        dressed = _dressed(send)
+        out = dressed(send)
         refused = self._refuse(scope, headers)
         if refused is not None:
-            await refused(scope, receive, dressed)
+            await refused(scope, receive, out)
             return
-        await self.app(scope, _limited(receive, limit_of(scope["path"])), dressed)
+        await self.app(scope, limited(receive, limit_of(scope["path"])), out)
 
     def _refuse(self, scope: Scope, headers: Headers) -> Response | None:
         """Return the refusal, or the answer to a launch token; None lets the request in."""
         if headers.get("host", "").lower() not in self.keys.hosts or len(headers.getlist("host")) != 1:
             return _no(403, "This address is not the one the program gave. Open the address it printed.")
         raw = scope.get("raw_path") or scope["path"].encode()
-        if _STRANGE.search(raw.partition(b"?")[0]) or len(scope["query_string"]) > _QUERY_MOST:
+        if STRANGE.search(raw.partition(b"?")[0]) or len(scope["query_string"]) > _QUERY_MOST:
             return _no(400, "That is not a path here.")
         if scope["method"] not in SAFE and scope["method"] != "POST":
             return _no(405, "That can't be done here.")
@@ -151,7 +151,7 @@ class Guard:
 
     def _who(self, scope: Scope, headers: Headers) -> Response | None:
         """Return the refusal of a window without the cookie, or the cookie in exchange for the launch token."""
-        known = self.keys.knows(_cookie(headers, self.keys.cookie_name))
+        known = self.keys.knows(cookie_of(headers, self.keys.cookie_name))
         tokens = parse_qs(scope["query_string"].decode("latin-1")).get("token", [])
         if scope["path"] == "/" and tokens and scope["method"] == "GET":
             early = "prefetch" in headers.get("sec-purpose", "") + headers.get("purpose", "")
@@ -175,7 +175,8 @@ class Guard:
         return reply
 
 
-def _cookie(headers: Headers, name: str) -> str | None:
+def cookie_of(headers: Headers, name: str) -> str | None:
+    """Return the cookie called ``name``; None if there is none."""
     for line in headers.getlist("cookie"):
         for part in line.split(";"):
             key, _, value = part.strip().partition("=")
@@ -184,7 +185,7 @@ def _cookie(headers: Headers, name: str) -> str | None:
     return None
 
 
-def _dressed(send: Send) -> Send:
+def dressed(send: Send) -> Send:
     """Return ``send`` that adds the safe headers where the answer has none of its own."""
 
     async def wrapped(message: Message) -> None:
@@ -198,7 +199,7 @@ def _dressed(send: Send) -> Send:
     return wrapped
 
 
-def _limited(receive: Receive, limit: int) -> Receive:
+def limited(receive: Receive, limit: int) -> Receive:
     """Return ``receive`` that raises :class:`TooLarge` once more than ``limit`` bytes have come, declared or not."""
     got = 0
 

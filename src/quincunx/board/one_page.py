@@ -9,12 +9,13 @@ import base64
 import hashlib
 import html
 import json
+from collections.abc import Callable
 from importlib.resources import files
 
 from quincunx.board.answers import Ask, Refused
 from quincunx.board.files import download
 from quincunx.board.outdoors import packed
-from quincunx.board.session import Session
+from quincunx.garden import Garden
 from quincunx.units.errors import PlainError
 
 
@@ -22,14 +23,17 @@ class NoPage(PlainError, ValueError):
     """The page can't be made; the sentence says what to do."""
 
 
-def job_page(session: Session, jobs: list[str]) -> bytes:
-    """Return one HTML page for the ``jobs``, all in it; :class:`NoPage` if a job isn't there or the page isn't built."""
-    known = {j.id: j.name for j in session.standing().garden.jobs}
+def job_page(garden: Garden, packed: Callable[[list[str]], bytes], jobs: list[str]) -> bytes:
+    """Return one HTML page for the ``jobs``, all in it; ``packed`` gives their pack.
+
+    :class:`NoPage` if a job isn't there or the page isn't built.
+    """
+    known = {j.id: j.name for j in garden.jobs}
     strange = [j for j in jobs if j not in known]
     if strange or not jobs:
         names = ", ".join(sorted(known)) or "none yet"
         raise NoPage(f"There is no job {(strange or [''])[0]!r}. Jobs are: {names}.")
-    return written(json.loads(packed(session, jobs)), " · ".join(known[j] for j in jobs))
+    return written(json.loads(packed(jobs)), " · ".join(known[j] for j in jobs))
 
 
 def written(pack: object, title: str) -> bytes:
@@ -63,9 +67,10 @@ def _part(name: str) -> str:
 
 def page(ask: Ask) -> object:
     """Answer ``GET /api/outdoors/page/JOB.html``: the page of one job to keep, or several with a comma between."""
+    session = ask.session
     names = str(ask.path.get("name", "")).removesuffix(".html").split(",")
     try:
-        data = job_page(ask.session, names)
+        data = job_page(session.standing().garden, lambda jobs: packed(session, jobs), names)
     except NoPage as error:
         raise Refused(404, str(error)) from None
     return download(data, f"{'-'.join(names)[:60]}.html", "text/html")

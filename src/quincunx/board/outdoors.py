@@ -13,7 +13,7 @@ from quincunx.garden import GardenError
 from quincunx.review import Review
 from quincunx.review.outdoor_notes import MOST_NOTES, Note, read_notes, turned
 from quincunx.sheets import Set, prepare
-from quincunx.store import TakenIn
+from quincunx.store import Store, TakenIn
 
 
 def pack(ask: Ask) -> bytes:
@@ -50,45 +50,47 @@ def jobs(ask: Ask) -> list[dict[str, str]]:
 
 def notes(ask: Ask) -> dict[str, Any]:
     """Answer ``POST /api/outdoors/notes``: take in ``notes`` that carry this garden's ``mark``, each only once."""
-    return took(ask.session, ask.body)
+    session = ask.session
+    with session.lock:
+        told = took(session.store, ask.body)
+    session.changed()
+    return told
 
 
-def took(session: Session, body: dict[str, Any]) -> dict[str, Any]:
+def took(store: Store, body: dict[str, Any]) -> dict[str, Any]:
     """Take in what came back; say which ids are taken (now or before), and what is wrong with the others."""
     values = body.get("notes")
     if body.get("format") != FORMAT or not isinstance(values, list):
         raise Refused(422, "That is not what comes back from outdoors. It is a file whose name begins with “back”.")
-    if body.get("mark") != session.store.mark():
+    if body.get("mark") != store.mark():
         raise Refused(
             409, f"These notes belong to another garden: {str(body.get('garden', 'unknown'))[:80]}. Open that one."
         )
     if len(values) > MOST_NOTES:
         raise Refused(422, f"These are {len(values)} notes; at most {MOST_NOTES} can be taken at once.")
     good, wrong = read_notes(values)
-    with session.lock:
-        revision, ids, more = _kept(session, good)
-    session.changed()
+    revision, ids, more = _kept(store, good)
     wrong |= more
     problems = [{"id": i, "because": because} for i, because in wrong.items()]
     return {"revision": revision, "taken": sorted(ids), "problems": problems}
 
 
-def _kept(session: Session, good: list[Note]) -> tuple[int, set[str], dict[str, str]]:
+def _kept(store: Store, good: list[Note]) -> tuple[int, set[str], dict[str, str]]:
     """Store the notes together; if one of them makes no garden, one by one, so that it alone stays behind."""
     try:
-        return _at_once(session, good)
+        return _at_once(store, good)
     except GardenError:
         if len(good) < 2:
-            return session.store.revision, set(), {n.id: _why(session, n) for n in good}
-    revision, ids, wrong = session.store.revision, set[str](), dict[str, str]()
+            return store.revision, set(), {n.id: _why(store, n) for n in good}
+    revision, ids, wrong = store.revision, set[str](), dict[str, str]()
     for note in good:
-        revision, some, bad = _kept(session, [note])
+        revision, some, bad = _kept(store, [note])
         ids |= some
         wrong |= bad
     return revision, ids, wrong
 
 
-def _at_once(session: Session, good: list[Note]) -> tuple[int, set[str], dict[str, str]]:
+def _at_once(store: Store, good: list[Note]) -> tuple[int, set[str], dict[str, str]]:
     wrong: dict[str, str] = {}
 
     def make(garden: Any, known: frozenset[str]) -> TakenIn:
@@ -96,13 +98,13 @@ def _at_once(session: Session, good: list[Note]) -> tuple[int, set[str], dict[st
         wrong.update(new.wrong)
         return TakenIn(new.edit, new.ids, new.pictures)
 
-    revision, ids = session.store.take_once([n.id for n in good], make)
+    revision, ids = store.take_once([n.id for n in good], make)
     return revision, ids, wrong
 
 
-def _why(session: Session, note: Note) -> str:
+def _why(store: Store, note: Note) -> str:
     try:
-        _at_once(session, [note])
+        _at_once(store, [note])
     except GardenError as error:
         return str(error)
     return ""

@@ -28,6 +28,7 @@ from quincunx.sheets._outdoors import (
     within,
 )
 from quincunx.sheets._place import background, coming
+from quincunx.sheets._shaping import heights, shaping
 from quincunx.sheets._tables import first_check
 from quincunx.sheets.saturday import planting, shopping
 from quincunx.survey import Diagonal, Placed, Tie, marks_for, refix, tape_sd_m
@@ -99,16 +100,17 @@ def job_json(of: Set, plan: Planned) -> dict[str, Any]:
     around = [m.at for m in plan.marks.values()] + [
         plan.base.at[t.stake] for p in plan.found.points for t in p.ties if t.stake in plan.base.at
     ]
+    high = heights(of, plan)
     entries = [e for e in of.garden.journal if e.about == job.id]
     return {
         "id": job.id, "name": job.name, "month": format_month(str(job.start)) if job.start else "",
         "makes": [of.words.name(o) for o in plan.owners],
         "hours": format_hours(job.hours, of.garden.style) if job.hours else "",
         "first": first_check(of, plan), "through": plan.through,
-        "points": [_point(of, plan, p) for p in plan.found.points],
+        "points": [_point(of, plan, p, high) for p in plan.found.points],
         "checks": [_check(of, plan, d) for d in plan.found.diagonals],
         "missing": [plan.marks[i].words for i, _ in plan.found.unreachable],
-        "lists": _lists(of, plan), "shaping": [], "cautions": cautions(of, plan),
+        "lists": _lists(of, plan), "shaping": shaping(of, plan), "cautions": cautions(of, plan),
         "figures": figures_json(figures, of.garden.style, DIGITS), "bounds": _box(around, figures),
         "ticked": sorted({e.points[0] for e in entries if e.what == "ticked" and e.points}),
         "measured": [_measured(of, e) for e in entries if e.what == "measured" and e.length is not None],
@@ -165,14 +167,14 @@ def _at(plan: Planned, name: str) -> XY:
     return plan.base.at[name] if name in plan.base.at else plan.marks[name].at
 
 
-def _point(of: Set, plan: Planned, p: Placed) -> dict[str, Any]:
+def _point(of: Set, plan: Planned, p: Placed, high: dict[str, str]) -> dict[str, Any]:
     one, two = p.ties
     check = None if p.check is None else _check_tape(of, plan, p, p.check)
     return {
         "id": p.id, "n": plan.numbers[p.id], "words": plan.marks[p.id].words, "at": xy([p.xy], DIGITS)[0],
         "ties": [_tie(of, plan, one), _tie(of, plan, two)],
         "hand": f"on the {p.side} as you look from {plan.names[one.stake]} to {plan.names[two.stake]}",
-        "check": check, "sure": within(of, p.sure_m), "how": [],
+        "check": check, "sure": within(of, p.sure_m), "how": [high[p.id]] if p.id in high else [],
     }  # fmt: skip
 
 

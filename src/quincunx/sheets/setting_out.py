@@ -8,12 +8,15 @@ from quincunx.sheets._care import COVERS, cautions
 from quincunx.sheets._outdoors import Planned, base_of, planned, this_year
 from quincunx.sheets._place import place
 from quincunx.sheets._set import Set
+from quincunx.sheets._shaping import heights, shaping
 from quincunx.sheets._tables import diagonals_table, first_check, stakes_words, ties_table, used_stakes
 from quincunx.sheets.book import Block, Page
 from quincunx.units.dates import format_month
 
 ID = "setting-out"
 WORDS = "Setting out"
+MOST_BETWEEN = 9
+"""Lines on what lies between the points: a page holds no more beside its tables."""
 NEEDS = (
     "There is no job with a month whose points can be set out. Give the jobs their months, and measure the ground or"
     " draw its boundary: two stakes or corners are needed to tape from."
@@ -68,6 +71,12 @@ def _before(of: Set, plan: Planned) -> list[Block]:
 def _after(of: Set, plan: Planned, *, few: bool) -> list[Block]:
     """Return the checks between the points, what couldn't be set, the cautions and what the page doesn't cover."""
     blocks: list[Block] = []
+    between = [*shaping(of, plan), *(f"Point {plan.numbers[i]}: {words}" for i, words in heights(of, plan).items())]
+    if between:
+        blocks += [
+            {"t": "heading", "s": "Between the points"},
+            {"t": "list", "items": between[:MOST_BETWEEN], "size": 9.5},
+        ]
     table = diagonals_table(of, plan, 11.0 if few else 9.5, 4)
     if table is not None:
         blocks += [{"t": "heading", "s": "Then prove it"}, table]

@@ -1,0 +1,104 @@
+"""``quincunx outdoors``: a page to carry out, and what came back."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from quincunx.cli._files import FILE, looks_like_json
+
+if TYPE_CHECKING:
+    from quincunx.sheets import Set
+    from quincunx.store import Store
+
+MOST_BYTES = 200 * 1024 * 1024
+
+
+@click.command("outdoors")
+@click.argument("file", type=FILE)
+@click.option(
+    "--page", "jobs", metavar="JOBS", help="Write one page for these jobs (ids, a comma between) that works alone."
+)
+@click.option("--out", type=click.Path(dir_okay=False, path_type=Path), help="Where the page is written.")
+@click.option(
+    "--take", "backs", type=click.Path(exists=True, dir_okay=False, path_type=Path), multiple=True,
+    help="Take in a file that came back; each note in it is taken once.",
+)  # fmt: skip
+def command(file: Path, jobs: str | None, out: Path | None, backs: tuple[Path, ...]) -> None:
+    """Carry jobs of FILE outdoors on a phone, and take in what was entered there.
+
+    Without options the jobs that can be carried out are listed.
+    """
+    if looks_like_json(file):
+        raise click.ClickException(
+            f"{file.name} is JSON and keeps no history. Make a garden file of it: quincunx import."
+        )
+    from quincunx.store import Store
+
+    with Store.open(file, keep=bool(backs)) as store:
+        for back in backs:
+            _take(store, back)
+        if jobs is not None:
+            names = [j.strip() for j in jobs.split(",") if j.strip()]
+            _write(store, names, out or file.with_name(f"{'-'.join(names)[:60] or 'page'}.html"))
+        elif not backs:
+            _list(store)
+
+
+def _take(store: Store, back: Path) -> None:
+    from quincunx.board.answers import Refused
+    from quincunx.board.outdoors import took
+
+    if back.stat().st_size > MOST_BYTES:
+        raise click.ClickException(f"{back.name} is too large for a day's notes.")
+    try:
+        body = json.loads(back.read_text(encoding="utf-8"))
+    except ValueError:
+        raise click.ClickException(f"{back.name} is not a file that came back from outdoors.") from None
+    before = store.revision
+    try:
+        told = took(store, body if isinstance(body, dict) else {})
+    except Refused as error:
+        raise click.ClickException(f"{back.name}: {error.sentence}") from None
+    count, new = len(told["taken"]), told["revision"] != before
+    stored = "stored as one step that can be undone" if new else "all were here already"
+    click.echo(f"{back.name}: {count} note{'s' if count != 1 else ''} in the garden; {stored}.")
+    for problem in told["problems"]:
+        click.echo(f"{back.name}: {problem['because']}", err=True)
+
+
+def _set(store: Store) -> tuple[Set, Any]:
+    from quincunx.board.judging import found
+    from quincunx.board.standing import Standing
+    from quincunx.review import Review
+    from quincunx.sheets import prepare
+
+    at = Standing.of(store.garden(), {}, store.revision, store.head)
+    return prepare(at.garden, through=at.timeline, judged=Review((), found(at))), at
+
+
+def _write(store: Store, jobs: list[str], out: Path) -> None:
+    from quincunx.board.answers import encoded
+    from quincunx.board.one_page import job_page
+    from quincunx.board.outdoors_pack import pack_json
+
+    of, at = _set(store)
+    mark = store.mark()
+    data = job_page(at.garden, lambda names: encoded(pack_json(of, at, mark, names)), jobs)
+    out.write_bytes(data)
+    click.echo(
+        f"{out}: {len(data) // 1024} kB, works alone. What comes back: quincunx outdoors {store.path.name} --take FILE"
+    )
+
+
+def _list(store: Store) -> None:
+    from quincunx.board.outdoors_pack import choosable
+
+    rows = choosable(_set(store)[0])
+    for row in rows:
+        click.echo(f"{row['id']:<24} {row['name']}{', ' + row['month'] if row['month'] else ''}")
+    if not rows:
+        click.echo("There are no jobs yet: a job is work done together. Put one in on the board.")

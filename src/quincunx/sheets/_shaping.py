@@ -1,0 +1,340 @@
+"""Between the points: circles and ellipses by string, curves by offsets, posts along a line, square corners, depths."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+
+import shapely
+from shapely import LineString, Polygon
+
+from quincunx.scene import Stood
+from quincunx.shapes import XY, AreaWork, FrameWork, Height, KitWork, LineWork, Plane
+from quincunx.sheets._outdoors import Planned, tape, whole
+from quincunx.sheets._set import Set
+from quincunx.survey import ellipse_by_string, offset_of, square_corner
+from quincunx.units import format_length
+
+SAME_M = 0.02
+"""A corner no farther than this from a point that is set is that point [m]."""
+ROUND_M = 0.03
+"""Points all this near one circle, or one ellipse by its offsets, lie on it [m]."""
+BENT_M = 0.03
+"""What strays less from a straight string is left to the eye [m]."""
+STRAIGHT_M = 0.02
+"""Posts no farther than this from a string stand in its line [m]."""
+MOST_OFFSETS = 5
+"""Offsets told between two points; more are more than anyone sets by hand."""
+MOST_LINES = 8
+SQUARE_DEG = 2.0
+"""A corner this near a right angle is meant to be one [deg]."""
+LEVEL_M = 0.01
+"""Differences in height below this are the ground's own unevenness [m]."""
+
+
+def shaping(of: Set, plan: Planned) -> list[str]:
+    """Return, in words, how what lies between the set points is found: each line one thing to do."""
+    told: dict[str, list[str]] = {}
+    for owner, stood in plan.stood.items():
+        found = [*_posts(of, plan, stood), *_floors(of, plan, stood), *_curves(of, plan, stood), *_depths(of, stood)]
+        for line in dict.fromkeys(found):
+            told.setdefault(line, []).append(of.words.name(owner))
+    if len(plan.stood) < 2:
+        return list(told)[:MOST_LINES]
+    return [f"{_together(names)}: {line[:1].lower()}{line[1:]}" for line, names in told.items()][:MOST_LINES]
+
+
+def _together(names: list[str]) -> str:
+    """Return one name, or the first with how many more."""
+    return names[0] if len(names) == 1 else f"{names[0]} and {len(names) - 1} more"
+
+
+def heights(of: Set, plan: Planned) -> dict[str, str]:
+    """Return for points on a floor with a height of its own how it lies to the ground there, and how deep to dig."""
+    out: dict[str, str] = {}
+    for mark in plan.marks.values():
+        stood = plan.stood.get(mark.owner)
+        surface = (
+            next((s for s in stood.surfaces if s.area.distance(shapely.points(mark.at)) < SAME_M), None)
+            if stood
+            else None
+        )
+        if stood is None or surface is None or not isinstance(surface.lie, (Height, Plane)):
+            continue
+        ground = plan.before.ground_z_m(*mark.at)
+        top = lie_z_m(surface.lie, mark.at, plan.before.ground_z_m) - ground
+        base = sum(layer.thickness_m for w in stood.work if isinstance(w, AreaWork) for layer in w.layers)
+        if abs(top) < LEVEL_M:
+            continue
+        side = "above" if top > 0 else "below"
+        words = f"Its top lies {_say(of, abs(top))} {side} the ground here"
+        dig = base - top
+        out[mark.id] = (
+            f"{words}: dig {_say(of, dig)}." if dig > LEVEL_M else f"{words}: fill {_say(of, -dig)} under its base."
+        )
+    return out
+
+
+def lie_z_m(lie: Height | Plane, at: XY, ground_z_m: object) -> float:
+    """Return the height of a floor above the datum [m] at a point; ``ground_z_m`` says how high the ground lies."""
+    ground = ground_z_m(*at)  # type: ignore[operator]
+    if isinstance(lie, Height):
+        return float(lie.z_m(ground))
+    turn = math.radians(lie.fall_deg)
+    down = (at[0] - lie.x_m) * math.sin(turn) + (at[1] - lie.y_m) * math.cos(turn)
+    return float(lie.at.z_m(ground_z_m(lie.x_m, lie.y_m)) - lie.grade * down)  # type: ignore[operator]
+
+
+def _say(of: Set, metres: float) -> str:
+    return whole(format_length(metres, of.garden.style, kind="tape"))
+
+
+def _number(plan: Planned, at: XY) -> str:
+    """Return the number of the point set there; nothing if none is."""
+    near = min(plan.marks.values(), key=lambda m: math.dist(m.at, at), default=None)
+    if near is None or math.dist(near.at, at) > SAME_M or near.id not in plan.numbers:
+        return ""
+    return str(plan.numbers[near.id])
+
+
+def circle_of(points: Sequence[XY]) -> tuple[XY, float] | None:
+    """Return the middle and radius [m] of the circle that five or more points lie on; None if they lie on none.
+
+    The circle is the algebraic least-squares fit (I. Kåsa 1976, IEEE Transactions on Instrumentation and Measurement
+    25(1), 8-14).
+    """
+    if len(points) < 5:
+        return None
+    import numpy as np
+
+    p = np.array(points)
+    shift = p.mean(axis=0)
+    q = p - shift
+    design = np.column_stack([2.0 * q, np.ones(len(q))])
+    (x, y, c), _, rank, _ = np.linalg.lstsq(design, (q**2).sum(axis=1), rcond=None)
+    if rank < 3:
+        return None
+    middle = (float(x + shift[0]), float(y + shift[1]))
+    radius = math.sqrt(max(float(c + x * x + y * y), 0.0))
+    near = all(abs(math.dist(at, middle) - radius) <= ROUND_M for at in points)
+    return (middle, radius) if near and radius < 50.0 else None
+
+
+def _posts(of: Set, plan: Planned, stood: Stood) -> Iterator[str]:
+    """Yield how posts stand: on one circle, or so far along a string."""
+    for work in stood.work:
+        posts = list(dict.fromkeys((round(x, 4), round(y, 4)) for x, y in getattr(work, "footings", ())))
+        if not isinstance(work, (FrameWork, KitWork)) or len(posts) < 3:
+            continue
+        ring = circle_of(posts)
+        if ring is not None:
+            yield _ring_words(of, plan, posts, *ring)
+        else:
+            yield from _rows(of, plan, posts)
+
+
+def _ring_words(of: Set, plan: Planned, posts: list[XY], middle: XY, radius: float) -> str:
+    turn = sorted(posts, key=lambda p: math.atan2(p[0] - middle[0], p[1] - middle[1]))
+    steps = [math.dist(a, b) for a, b in pairwise([*turn, turn[0]])]
+    words = f"All {len(posts)} posts stand on one circle, {tape(of, radius)} from its middle"
+    if max(steps) - min(steps) < 2 * ROUND_M:
+        words += f" and {tape(of, sum(steps) / len(steps))} from each to the next"
+    if len(posts) % 2 == 0:
+        a, b = _number(plan, turn[0]), _number(plan, turn[len(turn) // 2])
+        words += f"; the middle is halfway from {a} to {b}" if a and b else ""
+    return f"{words}. A string from the middle to every post proves them all."
+
+
+def _rows(of: Set, plan: Planned, posts: list[XY]) -> Iterator[str]:
+    """Yield each string along which three or more posts stand, with the running lengths from its first point."""
+    told: list[set[XY]] = []
+    ordered = sorted(((a, b) for i, a in enumerate(posts) for b in posts[i + 1 :]), key=lambda e: (-math.dist(*e), e))
+    for a, b in ordered:
+        row = [
+            p
+            for p in posts
+            if abs(offset_of(p, a, b)[1]) <= STRAIGHT_M and -SAME_M <= offset_of(p, a, b)[0] <= math.dist(a, b) + SAME_M
+        ]
+        if len(row) < 3 or any({a, b} <= seen for seen in told):
+            continue
+        told.append(set(row))
+        first, last = _number(plan, a), _number(plan, b)
+        along = sorted(offset_of(p, a, b)[0] for p in row)[1:-1]
+        if first and last:
+            yield f"Posts between {first} and {last}: a string from {first} to {last}; stand at {', '.join(tape(of, s) for s in along)} along it."
+
+
+def _floors(of: Set, plan: Planned, stood: Stood) -> Iterator[str]:
+    for area in _outlines(stood):
+        ring = [(float(x), float(y)) for x, y in area.exterior.coords[:-1]]
+        circle = circle_of(ring) if len(ring) >= 12 else None
+        if circle is not None:
+            number = _number(plan, circle[0])
+            if number and circle[1] > 0.2:
+                yield f"Circle: a nail at {number}, a string of {tape(of, circle[1])} to the pin, level and taut; walk it round."
+            continue
+        oval = ellipse_of(ring)
+        if oval is not None:
+            yield _oval_words(of, *oval)
+        elif len(ring) <= 6:
+            yield from _square_words(of, plan, ring)
+
+
+def _outlines(stood: Stood) -> list[Polygon]:
+    shapes = [s.area for s in stood.surfaces]
+    if not shapes:
+        return []
+    return [p for p in shapely.get_parts(shapely.union_all(shapes)) if isinstance(p, Polygon)][:4]
+
+
+def ellipse_of(ring: Sequence[XY]) -> tuple[XY, float, float, float] | None:
+    """Return (middle, long half axis, short half axis [m], bearing of the long axis [deg]) of an outline that is one."""
+    if len(ring) < 12:
+        return None
+    middle, (xx, cross, yy) = _moments(ring)
+    spread = math.hypot((xx - yy) / 2, cross)
+    mean = (xx + yy) / 2
+    if mean <= spread:
+        return None
+    # Of an ellipse filled evenly the variance along a half axis a is a^2 / 4.
+    long, short = 2.0 * math.sqrt(mean + spread), 2.0 * math.sqrt(mean - spread)
+    turn = math.atan2(2 * cross, xx - yy) / 2  # from east, against the clock
+    ux, uy = math.cos(turn), math.sin(turn)
+    turned = [
+        ((x - middle[0]) * ux + (y - middle[1]) * uy, (y - middle[1]) * ux - (x - middle[0]) * uy) for x, y in ring
+    ]
+    grown = sum(math.hypot(p / long, q / short) for p, q in turned) / len(turned)  # corners lie on it, edges inside
+    long, short = long * grown, short * grown
+    if any(abs(math.hypot(p / long, q / short) - 1.0) * math.hypot(p, q) > ROUND_M for p, q in turned):
+        return None
+    return middle, long, short, math.degrees(math.atan2(ux, uy)) % 180.0
+
+
+def _moments(ring: Sequence[XY]) -> tuple[XY, tuple[float, float, float]]:
+    """Return the middle of an outline [m] and the variances (xx, xy, yy) of its ground about it [m2]."""
+    outline = Polygon(ring)
+    mx, my = float(outline.centroid.x), float(outline.centroid.y)
+    area = xx = cross = yy = 0.0
+    for (x0, y0), (x1, y1) in pairwise([(x - mx, y - my) for x, y in [*ring, ring[0]]]):
+        c = x0 * y1 - x1 * y0
+        area += c / 2
+        xx += c * (x0 * x0 + x0 * x1 + x1 * x1) / 12
+        yy += c * (y0 * y0 + y0 * y1 + y1 * y1) / 12
+        cross += c * (x0 * y1 + 2 * x0 * y0 + 2 * x1 * y1 + x1 * y0) / 24
+    return (mx, my), (xx / area, cross / area, yy / area)
+
+
+def _oval_words(of: Set, _middle: XY, long: float, short: float, bearing: float) -> str:
+    string = ellipse_by_string(long, short)
+    return (
+        f"Oval {tape(of, 2 * long)} by {tape(of, 2 * short)}, its length lying {bearing:.0f}° from north: two pegs on the long"
+        f" line, {tape(of, string.focus_m)} either side of the middle; a closed loop of {tape(of, string.loop_m)} round both"
+        " and the pin; keep it taut and walk round."
+    )
+
+
+def _square_words(of: Set, plan: Planned, ring: list[XY]) -> Iterator[str]:
+    """Yield how the roomiest square corner is proved by three tapes."""
+    best: tuple[float, str] | None = None
+    unit = 0.3048 if of.garden.style.system == "feet" else 1.0
+    for before, at, after in zip([ring[-1], *ring], ring, [*ring[1:], ring[0]], strict=False):
+        along, across, number = math.dist(at, before), math.dist(at, after), _number(plan, at)
+        if not number or abs(_corner_deg(before, at, after) - 90.0) > SQUARE_DEG or min(along, across) < unit:
+            continue
+        try:
+            three = square_corner(along, across, unit_m=unit)
+        except ValueError:
+            continue
+        a, b = _number(plan, before) or "one side", _number(plan, after) or "the other"
+        words = (
+            f"Square at {number}: {tape(of, three.along_m)} from it towards {a}, {tape(of, three.across_m)} towards {b};"
+            f" between the two marks the tape reads {tape(of, three.diagonal_m)}."
+        )
+        if best is None or three.diagonal_m > best[0] + 1e-6:
+            best = (three.diagonal_m, words)
+    if best is not None:
+        yield best[1]
+
+
+def _corner_deg(a: XY, at: XY, b: XY) -> float:
+    ux, uy, vx, vy = a[0] - at[0], a[1] - at[1], b[0] - at[0], b[1] - at[1]
+    return math.degrees(math.atan2(abs(ux * vy - uy * vx), ux * vx + uy * vy))
+
+
+def _curves(of: Set, plan: Planned, stood: Stood) -> Iterator[str]:
+    """Yield the offsets of a curved edge from the straight string between two points that are set."""
+    lines = [w.line for w in stood.work if isinstance(w, LineWork)]
+    if not lines:
+        rings = [a.exterior for a in _outlines(stood) if not _by_string(a)]
+        lines = [LineString(r.coords) for r in rings if len(r.coords) > 8]
+    for line in lines:
+        points = [(float(x), float(y)) for x, y in line.coords]
+        ends = [i for i, p in enumerate(points) if _number(plan, p)]
+        for i, j in pairwise(ends):
+            words = _offset_words(of, plan, points[i : j + 1])
+            if words:
+                yield words
+
+
+def _by_string(area: Polygon) -> bool:
+    """Return whether an outline is a circle or an oval."""
+    ring = [(float(x), float(y)) for x, y in area.exterior.coords[:-1]]
+    return circle_of(ring) is not None or ellipse_of(ring) is not None
+
+
+def offsets_between(points: Sequence[XY]) -> list[tuple[float, float]]:
+    """Return (along, to the right) [m] where a bent line strays from the string between its ends, a few even steps.
+
+    The line is taken between its corners as it is drawn; nothing where it strays no more than the eye sees.
+    """
+    a, b = points[0], points[-1]
+    if math.dist(a, b) < 0.3 or max((abs(offset_of(p, a, b)[1]) for p in points), default=0.0) < BENT_M:
+        return []
+    line, steps = LineString(points), min(MOST_OFFSETS, max(1, int(math.dist(a, b) // 0.5)))
+    out = []
+    for k in range(1, steps + 1):
+        s = k / (steps + 1) * math.dist(a, b)
+        foot = (a[0] + (b[0] - a[0]) * s / math.dist(a, b), a[1] + (b[1] - a[1]) * s / math.dist(a, b))
+        across = _across(line, foot, a, b)
+        if across is not None:
+            out.append((s, across))
+    return out
+
+
+def _across(line: LineString, foot: XY, a: XY, b: XY) -> float | None:
+    """Return how far to the right the line crosses the square through ``foot``, the nearest crossing [m]."""
+    size = math.dist(a, b)
+    nx, ny = (b[1] - a[1]) / size, -(b[0] - a[0]) / size
+    reach = line.length
+    square = LineString([(foot[0] - nx * reach, foot[1] - ny * reach), (foot[0] + nx * reach, foot[1] + ny * reach)])
+    hits = shapely.get_coordinates(line.intersection(square)).tolist()
+    if not hits:
+        return None
+    return min(((float(x) - foot[0]) * nx + (float(y) - foot[1]) * ny for x, y in hits), key=abs)
+
+
+def _offset_words(of: Set, plan: Planned, points: Sequence[XY]) -> str:
+    found = offsets_between(points)
+    if not found:
+        return ""
+    first, last = _number(plan, points[0]), _number(plan, points[-1])
+    parts = [f"{tape(of, abs(o))} {'right' if o > 0 else 'left'} at {tape(of, s)}" for s, o in found]
+    return f"Curve {first} to {last}: string between them, square off it {', '.join(parts)}."
+
+
+def _depths(of: Set, stood: Stood) -> Iterator[str]:
+    """Yield what a floor is built up of, and its fall."""
+    for work in stood.work:
+        if isinstance(work, AreaWork) and work.layers:
+            deep = sum(layer.thickness_m for layer in work.layers)
+            parts = ", ".join(
+                f"{_say(of, layer.thickness_m)} {layer.material}" for layer in work.layers if layer.thickness_m > 0
+            )
+            if deep >= LEVEL_M:
+                yield f"In all {_say(of, deep)} deep, from the finished top down: {parts}."
+    for surface in stood.surfaces:
+        if isinstance(surface.lie, Plane) and surface.lie.grade > 1e-4:
+            drop, run = _say(of, surface.lie.grade), _say(of, 1.0)
+            towards = f"{surface.lie.fall_deg:.0f}° from north"
+            yield f"It falls 1 in {round(1 / surface.lie.grade)} towards {towards}: {drop} in every {run}."

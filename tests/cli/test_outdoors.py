@@ -1,0 +1,79 @@
+"""``quincunx outdoors``: a page goes out, a file comes back and is taken once."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from quincunx.board.outdoors_pack import FORMAT
+from quincunx.cli import main
+from quincunx.garden import garden_text
+from quincunx.store import Store
+from tests.board.garden import small
+
+
+@pytest.fixture
+def file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.setenv("QUINCUNX_DATA", str(tmp_path / "data"))
+    path = tmp_path / "green.quincunx"
+    Store.create(path, small()).close()
+    return path
+
+
+def run(*words: object) -> int:
+    with pytest.raises(SystemExit) as left:
+        main([str(w) for w in words])
+    return int(left.value.code or 0)
+
+
+def test_the_jobs_are_listed(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("outdoors", file) == 0
+    out = capsys.readouterr().out
+    assert re.search(r"plant-hedge +Plant the hedge, November 2027", out)
+
+
+def test_a_page_goes_out_and_a_file_comes_back_once(
+    file: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    page = tmp_path / "hedge.html"
+    assert run("outdoors", file, "--page", "plant-hedge", "--out", page) == 0
+    assert "works alone" in capsys.readouterr().out
+    held = re.findall(r'id="pack">(.*?)</script>', page.read_text(encoding="utf-8"))[0]
+    pack: dict[str, Any] = json.loads(held)
+    note = {
+        "id": "n" + "a" * 20,
+        "made": "2027-11-06T09:00:00Z",
+        "day": "2027-11-06",
+        "what": "hours",
+        "about": "plant-hedge",
+        "hours": 4,
+    }
+    bad = {**note, "id": "n" + "b" * 20, "what": "reading", "text": "mud"}
+    back = tmp_path / "back.json"
+    back.write_text(json.dumps({"format": FORMAT, "mark": pack["mark"], "garden": "Small green", "notes": [note, bad]}))
+    assert run("outdoors", file, "--take", back) == 0
+    said = capsys.readouterr()
+    assert "1 note in the garden; stored as one step that can be undone." in said.out
+    assert "A B 12.34" in said.err
+    assert run("outdoors", file, "--take", back) == 0
+    assert "all were here already" in capsys.readouterr().out
+    with Store.open(file, keep=False) as store:
+        assert [e.hours for e in store.garden().journal] == [4]
+
+
+def test_what_can_not_be_done_is_one_sentence(file: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("outdoors", file, "--page", "moat") == 2
+    assert "There is no job 'moat'. Jobs are: lay-path, plant-hedge." in capsys.readouterr().err
+    for text in ("not json", "[]", "{}", json.dumps({"format": FORMAT, "mark": "0" * 16, "notes": []})):
+        back = tmp_path / "odd.json"
+        back.write_text(text)
+        assert run("outdoors", file, "--take", back) == 2
+        assert capsys.readouterr().err.strip().endswith(".")
+    plain = tmp_path / "g.json"
+    plain.write_text(garden_text(small()), encoding="utf-8")
+    assert run("outdoors", plain) == 2
+    assert "keeps no history" in capsys.readouterr().err
