@@ -127,3 +127,36 @@ def test_sentences_are_plain():
     assert must("sees", eye="bench", target="pond").sentence(words) == "The pond is seen from the bench."
     assert "(80 % of it at least)" in must("sees", eye="bench", target="pond", share=0.8).sentence(words)
     assert [percent(s) for s in (0.0, 0.004, 0.126, 0.999)] == ["none", "none", "13 %", "all"]
+
+
+def test_a_thing_off_the_line_says_how_far_and_which_way():
+    line = garden(years=1)
+    on = verdicts(line, must("on-the-line", target="statue", start="bench", end="window", from_year=2027))[0]
+    assert on.state is H
+    assert on.because == "The statue stands on the line to the millimetre."
+    aside = Thing("urn", still(Stood((wall("urn", 10.4, 6, 10.6, 6.2),))))
+    off = verdicts(garden(aside, years=1), must("on-the-line", target="urn", start="bench", end="statue"))[0]
+    assert off.state is F
+    assert off.measured == pytest.approx(0.5)
+    assert off.because == "The urn stands 0.50 m off the line: move it west."
+    assert off.margin == pytest.approx(-0.45)
+    same = verdicts(line, must("on-the-line", target="statue", start="bench", end="bench"))[0]
+    assert same.state is U
+    assert must("on-the-line", target="statue", start="bench", end="window").sentence(Words.of(line)) == (
+        "The statue stands on the line from Bench to Upper window, to within 0.05 m."
+    )
+
+
+def test_a_room_is_enclosed_once_its_hedge_stands_above_the_eye():
+    sides = [
+        Thing(f"side{n}", still(Stood((wall(f"side{n}", *at, 2.4),))))
+        for n, at in enumerate(((0, 10, 0.2, 20), (19.8, 10, 20, 20), (0, 19.8, 20, 20)))
+    ]
+    line = garden(*sides)
+    found = verdicts(line, must("enclosed", place="terrace", share=0.95))
+    assert [v.state for v in found] == [F, H, H, H, H]  # 1.0 m, then 1.603 m against an eye at 1.6 m
+    assert "it is open most widely to the south." in found[0].because
+    assert found[3].because.startswith("Something stands above the eye along all of its edge, ")
+    assert must("enclosed", place="terrace").sentence(Words.of(line)) == "The terrace is enclosed, above 1.60 m."
+    gone = verdicts(line, must("enclosed", place="nowhere"))[0]
+    assert gone.because == "The nowhere does not stand then."

@@ -8,12 +8,14 @@ from quincunx.intents._base import Intent, Words
 from quincunx.intents.at_least_wide import AtLeastWide
 from quincunx.intents.cant_reach import CantReach
 from quincunx.intents.dry_in_rain import DryInRain
+from quincunx.intents.enclosed import Enclosed
 from quincunx.intents.fit_for_wheels import FitForWheels
 from quincunx.intents.hidden_from import HiddenFrom
 from quincunx.intents.hours_no_more import HoursNoMore
 from quincunx.intents.keeps_its_sun import KeepsItsSun
 from quincunx.intents.near_to_hand import NearToHand
 from quincunx.intents.not_eaten import NotEaten
+from quincunx.intents.on_the_line import OnTheLine
 from quincunx.intents.only_way_in import OnlyWayIn
 from quincunx.intents.reaches import Reaches
 from quincunx.intents.roof_fills import RoofFills
@@ -32,12 +34,14 @@ INTENTS: tuple[type[Intent], ...] = (
     AtLeastWide,
     CantReach,
     DryInRain,
+    Enclosed,
     FitForWheels,
     HiddenFrom,
     HoursNoMore,
     KeepsItsSun,
     NearToHand,
     NotEaten,
+    OnTheLine,
     OnlyWayIn,
     Reaches,
     RoofFills,

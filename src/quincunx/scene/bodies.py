@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from itertools import combinations
 
 import numpy as np
 from numpy.typing import NDArray
@@ -134,15 +135,23 @@ def _cone(ring: Floats, apex: Floats) -> Floats:
 
 
 def _hull(ring: Floats, *, stands: bool) -> Floats:
-    from scipy.spatial import ConvexHull
-
+    """Return the planes round the hull of a few corners: those through three of them that have all others on one side."""
     points = ring.copy()
     if stands:
         points[: len(ring) // 2, 2] = ring[:, 2].min() - DEEP_M
     middle = points.mean(axis=0)
-    found = np.unique(np.round(ConvexHull(points - middle).equations, 12), axis=0)
-    found[:, 3] -= found[:, :3] @ middle
-    return np.asarray(found)
+    at = points - middle
+    three = np.array(list(combinations(range(len(at)), 3)))
+    faces = np.cross(at[three[:, 1]] - at[three[:, 0]], at[three[:, 2]] - at[three[:, 0]])
+    size = np.linalg.norm(faces, axis=1)
+    three, faces = three[size > TOUCH], faces[size > TOUCH] / size[size > TOUCH][:, None]
+    off = -(faces * at[three[:, 0]]).sum(axis=1)
+    turn = np.where(off > 0, -1.0, 1.0)  # the middle lies inside
+    planes = np.column_stack([faces, off]) * turn[:, None]
+    outer = planes[(planes[:, :3] @ at.T + planes[:, 3:]).max(axis=1) < 1e-7]
+    kept = np.array([p for n, p in enumerate(outer) if not any(np.abs(outer[:n] - p).max(axis=1) < 1e-6)])
+    kept[:, 3] -= kept[:, :3] @ middle
+    return np.asarray(kept)
 
 
 def _box(parts: Parts, p: int) -> tuple[float, ...]:

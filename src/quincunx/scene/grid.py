@@ -37,12 +37,14 @@ _KEPT: OrderedDict[tuple[object, ...], Grid] = OrderedDict()
 _MOST = 16
 
 
-def grid_over(scene: Scene, cell_m: float) -> Grid:
+def grid_over(scene: Scene, cell_m: float, bounds: tuple[float, float, float, float] | None = None) -> Grid:
     """Return the grid over a scene's boundary, its cells on whole multiples of their size; kept for the next time.
+
+    With ``bounds`` (west, south, east, north) it lies over these instead [m].
 
     Raises ValueError when there would be more than four million cells.
     """
-    west, south, east, north = scene.boundary.bounds
+    west, south, east, north = bounds or scene.boundary.bounds
     if not cell_m > 0 or (east - west) * (north - south) / cell_m**2 > MOST_CELLS:
         raise ValueError(
             f"got cells of {cell_m} m for {east - west:.0f} by {north - south:.0f} m; expected larger ones"

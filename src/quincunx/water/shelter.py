@@ -203,9 +203,16 @@ class Wetting:
         return float(((self.share >= least) & (self.share < most)).sum()) * self.grid.cell_m**2
 
 
-def wetting(scene: Scene, rains: Rains, *, cell_m: float = 0.25, height_m: float = 0.0) -> Wetting:
-    """Return how much of some rains reaches the ground of a scene, cell by cell."""
-    grid, bodies = grid_over(scene, cell_m), stoppers(scene)
+def wetting(
+    scene: Scene,
+    rains: Rains,
+    *,
+    cell_m: float = 0.25,
+    height_m: float = 0.0,
+    within: tuple[float, float, float, float] | None = None,
+) -> Wetting:
+    """Return how much of some rains reaches the ground of a scene, cell by cell; ``within`` (west, south, east, north) [m]."""
+    grid, bodies = grid_over(scene, cell_m, within), stoppers(scene)
     out = np.zeros(grid.z_m.shape, np.float32)
     shares = bodies.shares(1)
     for up, amount in zip(rains.up, rains.amount, strict=True):

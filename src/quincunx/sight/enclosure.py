@@ -1,0 +1,167 @@
+"""How enclosed a place is: the share of what stands round it above the eye, how far and how high; and what is looked at."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import Point
+
+from quincunx.scene import Scene
+from quincunx.scene.bodies import Bodies, entries, through
+from quincunx.shapes import XY, Crown, Slab, Slats, Solid
+from quincunx.sight.eyes import EYE_M, Eye
+from quincunx.sight.seen import bodies_in, inside, leaf_of
+
+Floats = NDArray[np.float64]
+
+SIDES = 72
+"""Bearings looked along."""
+FAR_M = 30.0
+"""What stands further off than this encloses nothing [m]."""
+HIDES = 0.5
+"""What blocks at least this share of a view is an edge."""
+FULL, ENCLOSED, BARELY = 1.0, 2.0, 3.0
+"""Distance over height at which a place is fully enclosed, at the threshold, at the least: 1:1, 2:1, 3:1; at 4:1 it is lost
+(G. O. Robinette, Plants, people and environmental quality, 1972, as cited by N. K. Booth, Basic elements of landscape
+architectural design, 1983, p. 137 of a copy read). Such ratios are weakly tested."""
+
+
+@dataclass(frozen=True, eq=False)
+class Enclosure:
+    """What stands round a point above an eye: for each of ``bearings`` how far [m] (inf: nothing) and how high over the ground.
+
+    ``share`` is the part of the edge that stands above the eye.  ``ratio`` is the median of distance over height where
+    something stands; None where nothing does.
+    """
+
+    at: XY
+    bearings: Floats
+    distance_m: Floats
+    height_m: Floats
+
+    @property
+    def share(self) -> float:
+        """Return the share of the bearings along which something stands above the eye."""
+        return float(np.isfinite(self.distance_m).mean())
+
+    @property
+    def ratio(self) -> float | None:
+        """Return the median distance over height; None where nothing stands above the eye."""
+        some = np.isfinite(self.distance_m)
+        return float(np.median(self.distance_m[some] / self.height_m[some])) if some.any() else None
+
+    @property
+    def widest_open_deg(self) -> tuple[float, float] | None:
+        """Return the middle bearing and the width of the widest side that is open [deg]; None where none is."""
+        free = ~np.isfinite(self.distance_m)
+        if not free.any():
+            return None
+        if free.all():
+            return 0.0, 360.0
+        step = 360.0 / len(free)
+        start = int(np.flatnonzero(~free)[0])
+        turned = np.roll(free, -start)
+        edges = np.diff(np.concatenate([[0], turned.astype(np.int64), [0]]))
+        first, last = np.flatnonzero(edges == 1), np.flatnonzero(edges == -1)
+        k = int((last - first).argmax())
+        middle = (first[k] + last[k] - 1) / 2 + start
+        return float(middle * step % 360.0), float((last[k] - first[k]) * step)
+
+
+def enclosure(scene: Scene, at: XY, height_m: float = EYE_M["standing"], month: int | None = None) -> Enclosure:
+    """Return what stands round a point above an eye ``height_m`` over its ground, gates shut.
+
+    Walls, fences, hedges and buildings that block half of a view or more are an edge; crowns, slats and roofs are none.
+    """
+    z_m = scene.ground_z_m(*at) + height_m
+    bearings = np.arange(SIDES) * 360.0 / SIDES
+    turn = np.radians(bearings)
+    ahead = np.column_stack([np.sin(turn), np.cos(turn)])
+    edges = _edges(scene, month or scene.on.month)
+    far, high = np.full(SIDES, np.inf), np.full(SIDES, 0.1)
+    if not edges:
+        return Enclosure(at, bearings, far, high)
+    rays = shapely.linestrings([[at, (at[0] + FAR_M * x, at[1] + FAR_M * y)] for x, y in ahead])
+    shapes = np.array([s.footprint for s in edges], dtype=object)
+    ray, solid = shapely.STRtree(shapes).query(rays, predicate="intersects")
+    off = shapely.distance(Point(at), shapely.intersection(rays[ray], shapes[solid]))
+    hit = np.asarray(at) + ahead[ray] * off[:, None]
+    ground = scene.ground.height(hit[:, 0], hit[:, 1])
+    over = np.array(
+        [[s.base.value_m, s.base.datum == "ground", s.top.value_m, s.top.datum == "ground"] for s in edges]
+    )[solid]
+    base, top = over[:, 0] + over[:, 1] * ground, over[:, 2] + over[:, 3] * ground
+    for k in np.flatnonzero((top > z_m) & (base < z_m) & (off > TINY_M)):
+        if off[k] < far[ray[k]]:
+            far[ray[k]], high[ray[k]] = off[k], max(top[k] - ground[k], 0.1)
+    return Enclosure(at, bearings, far, high)
+
+
+TINY_M = 1e-6
+
+
+def _edges(scene: Scene, month: int) -> list[Solid]:
+    """Return what may be an edge."""
+    leaves = (leaf for o in scene.openings if (leaf := leaf_of(o)) is not None)
+    return [
+        s for s in (*scene.solids, *leaves)
+        if not isinstance(s.form, (Crown, Slats, Slab)) and s.opacity[month - 1] >= HIDES
+    ]  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Mix:
+    """What fills the view all round, from a little below level to where the eye rises without effort: shares that add to 1."""
+
+    plants: float
+    built: float
+    ground: float
+    sky: float
+
+
+LOW_DEG, HIGH_DEG = -20.0, 27.0
+"""From how far below level to how far above a view is taken; 27 degrees up is the usual cone of vision (H. Maertens, 1877;
+from memory)."""
+ROWS, COLUMNS = 16, 90
+
+
+def mix(scene: Scene, eye: Eye, month: int | None = None) -> Mix:
+    """Return how much of the view all round an eye is plants, built things, ground and sky, through what is porous."""
+    bodies = bodies_in(scene, shut=True)
+    up = np.radians(np.linspace(LOW_DEG, HIGH_DEG, ROWS))
+    turn = np.arange(COLUMNS) * 2 * np.pi / COLUMNS
+    u, t = (g.ravel() for g in np.meshgrid(up, turn))
+    run = np.column_stack([np.sin(t) * np.cos(u), np.cos(t) * np.cos(u), np.sin(u)]) * FAR_M
+    start = np.broadcast_to(eye.xyz, run.shape)
+    ground_at = _ground_met(scene, start, run)
+    shares = bodies.shares(month or scene.on.month).copy()
+    shares[inside(bodies, eye)] = 1.0
+    plants, built, left = _taken(bodies, shares, start, run, ground_at)
+    ends = np.isfinite(ground_at)
+    return Mix(float(plants.mean()), float(built.mean()), float((left * ends).mean()), float((left * ~ends).mean()))
+
+
+def _ground_met(scene: Scene, start: Floats, run: Floats) -> Floats:
+    """Return how far along each line, 0 to 1, it meets the ground; infinite where it doesn't."""
+    shares = np.linspace(0.0, 1.0, 81)[1:]
+    x, y = start[:, :1] + run[:, :1] * shares, start[:, 1:2] + run[:, 1:2] * shares
+    under = scene.ground.height(x, y) >= start[:, 2:] + run[:, 2:] * shares
+    first = under.argmax(axis=1)
+    return np.where(under.any(axis=1), shares[first], np.inf)
+
+
+def _taken(bodies: Bodies, shares: Floats, start: Floats, run: Floats, until: Floats) -> tuple[Floats, Floats, Floats]:
+    """Return what of each line plants take, what built things take, and what is left when it meets the ground."""
+    met = entries(bodies, start, start + run)
+    met[met > until[:, None]] = np.inf
+    lets = np.where(np.isfinite(met), through(bodies, shares, start, run), 1.0)
+    grown = np.array([bodies.parts.solids[n].grown for n in bodies.parts.solid], bool)
+    order = np.argsort(met, axis=1, kind="stable")
+    lets = np.take_along_axis(lets, order, axis=1)
+    before = np.cumprod(np.concatenate([np.ones((len(start), 1)), lets[:, :-1]], axis=1), axis=1)
+    took = before * (1.0 - lets)
+    of_plants = np.where(grown[order], took, 0.0).sum(axis=1)
+    return of_plants, took.sum(axis=1) - of_plants, np.prod(lets, axis=1)
