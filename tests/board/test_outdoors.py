@@ -184,3 +184,28 @@ def test_a_garden_is_found_again_at_its_usual_port(tmp_path: Path) -> None:
         second.close()
     with bind(0) as other:
         assert other.getsockname()[0] == "127.0.0.1"
+
+
+def test_a_diagonal_as_built_is_judged_before_the_plan_is_moved(window: Window) -> None:
+    assert window.get("/api/outdoors/built") == []
+    job = window.get("/api/outdoors/pack")["jobs"][0]
+    ends = [p["id"] for p in job["points"]]
+    tied = [
+        note(n, "measured", about=job["id"], points=[t["from"], p["id"]], length=f"{t['m'] + 0.25:.3f}", text="x")
+        for n, (p, t) in enumerate([(p, t) for p in job["points"] for t in p["ties"]], 1)
+    ]
+    back(window, *tied)
+    (built,) = window.get("/api/outdoors/built")
+    assert built["job"] == job["id"]
+    assert any("too long" in w for w in built["words"])
+    assert built["moves"][0].startswith("Moves: ")
+    would = window.get(f"/api/outdoors/built/{job['id']}")
+    assert isinstance(would["musts"], list)
+    before = window.get("/api/garden")["garden"]["features"]
+    window.post("/api/outdoors/built", {"job": job["id"]})
+    after = window.get("/api/garden")
+    assert after["can_undo"] == f"Draw as built: {job['name']}"
+    assert [f["id"] for f, g in zip(before, after["garden"]["features"], strict=True) if f != g] == ["hedge"]
+    assert ends
+    window.get("/api/outdoors/built/no-such", 404)
+    window.post("/api/outdoors/built", {"job": "no-such"}, 404)

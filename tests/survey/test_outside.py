@@ -351,7 +351,7 @@ class TestAsBuilt:
         plan = {"a": (0.0, 0.0), "c": (3.0, 4.0)}
         (found,) = compare_lengths(plan, [("a", "c", 5.035)], 0.02)
         assert found.state == "outside"
-        assert words.deviation(found, NAMES, Style()) == "A to C is 4 cm too long: more than the 2 cm allowed."
+        assert words.deviation(found, NAMES, Style()) == "A to C is 35 mm too long: more than the 20 mm allowed."
         (fine,) = compare_lengths(plan, [("a", "c", 5.001)], 0.02)
         assert fine.state == "within"
         with pytest.raises(ValueError, match="not in the plan"):

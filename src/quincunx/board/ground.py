@@ -13,12 +13,14 @@ from quincunx.review.ground_drawn import extent_m, ground_figures
 from quincunx.review.ground_edits import boundary_edit, with_readings
 from quincunx.review.ground_report import ground_report, upper
 from quincunx.shapes import Figure, PathFigure, TextFigure
-from quincunx.survey import Problem, Reading, Seen, Suspect, points_of, write_line
-from quincunx.survey.words import reading as called, small
+from quincunx.survey import Problem, Reading, Seen, Suspect, marks_for, points_of, refix, write_line
+from quincunx.survey.words import placed, reading as called, small
 from quincunx.units import format_length
 
 MOST_TEXT = 20_000
 """Letters of readings taken at once: a day's notes."""
+LOST_TAPE_M = 50.5
+"""The tape to find a lost stake with: 50 m or 165 ft [m] (common practice, no source)."""
 ASIDE = 0.042
 """How far over and under its stake its name and its sureness stand, as a share of the ground's width."""
 
@@ -39,10 +41,22 @@ def ground_json(garden: Garden) -> dict[str, Any]:
         told["takes"] = _takes(m, known[told["reading"]])
     for told, r in zip(report["readings"], m.survey.readings, strict=True):
         told["line"] = _line(m, r)
+    for told in report["stakes"]:
+        told["lost"] = lost_words(m, told["id"])
     figures = (*(f for f in ground_figures(m) if not isinstance(f, TextFigure)), *_words_figures(m))
     edge = PathFigure(tuple((float(x), float(y)) for x, y in garden.boundary), "datum")
     box = bounds_of((*figures, edge))
     return {**report, "figures": figures_json(figures, m.style), "bounds": box, "writing": _examples(m)}
+
+
+def lost_words(m: Measured, stake: str) -> str:
+    """Return how a stake is set again from the others if it is lost; nothing where too few are in reach."""
+    if stake not in m.searched.adjusted.positions or len(m.searched.adjusted.positions) < 3:
+        return ""
+    again = refix(stake, m.searched.adjusted, marks=marks_for(m.style.system), longest_m=LOST_TAPE_M)
+    if again is None:
+        return "No two other stakes are in reach to find it again."
+    return f"{placed(again, m.names, m.style)} It comes back to within {small(again.sure_m, m.style)}."
 
 
 def _takes(m: Measured, suspect: Suspect) -> list[dict[str, Any]]:

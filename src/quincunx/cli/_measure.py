@@ -121,9 +121,11 @@ def _table(m: Measured) -> Table:
 
 def _asks(m: Measured) -> list[tuple[str, str, str]]:
     """Return sign, colour and sentence of all that asks for something, the gravest first."""
+    from quincunx.review.ground import level_words, warm_words
     from quincunx.survey.words import mirror, next_tape, swing
 
-    out = [("!", "red", words) for words in m.suspects]
+    out = [("!", "red", words) for words in (*m.suspects, *level_words(m))]
+    out += [("i", "cyan", words) for words in warm_words(m)]
     for q in m.searched.adjusted.questions:
         start, end, point = (m.names[i] for i in (q.start, q.end, q.point))
         told = f"Answer with a reading: {start}>{end} sees {point} left, or right."

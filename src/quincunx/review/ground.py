@@ -22,11 +22,11 @@ from quincunx.survey import (
     Survey,
     fall,
     find_misreadings,
-    levels_of,
     next_tapes,
     reduce_book,
 )
-from quincunx.survey.words import small, sure, suspect as suspect_words
+from quincunx.survey.level_slips import LevelSuspect, find_level_slips
+from quincunx.survey.words import level_suspect, small, sure, suspect as suspect_words, warm_tape
 from quincunx.units import Style, format_length
 
 LONGEST_M = {"metric": 30.0, "feet": 165.0 * 0.3048}
@@ -61,6 +61,7 @@ class Measured:
     book: Book | None
     book_fault: str
     falls: tuple[Fall, ...]
+    level_slips: tuple[LevelSuspect, ...] = ()
 
     @property
     def places(self) -> dict[str, XY]:
@@ -78,12 +79,26 @@ class Measured:
         return tuple(suspect_words(s, self.readings, self.names, self.style) for s in self.searched.suspects)
 
 
+def level_words(m: Measured) -> tuple[str, ...]:
+    """Return one sentence for each difference in level that doesn't fit."""
+    return tuple(level_suspect(s, m.readings, m.names, m.style) for s in m.level_slips)
+
+
+def warm_words(m: Measured) -> tuple[str, ...]:
+    """Return one sentence for each steel tape whose warmth mattered."""
+    out = []
+    for tool in m.survey.instruments:
+        lengths = [float(r.length) for r in m.survey.readings if isinstance(r, Distance) and r.instrument == tool.id]
+        out.append(warm_tape(tool, max(lengths), m.style) if lengths else "")
+    return tuple(words for words in out if words)
+
+
 def measure(garden: Garden) -> Measured:
     """Work out the garden's survey; what is missing is named, never an error."""
     survey, style = garden.survey, garden.style
     searched = find_misreadings(survey, style)
     levelled = any(r.type in ("rise", "staff") for r in survey.readings)
-    levels = levels_of(survey) if levelled else None
+    levels, slips = find_level_slips(survey, style) if levelled else (None, ())
     book, fault = _book(survey, levels)
     return Measured(
         survey,
@@ -95,6 +110,7 @@ def measure(garden: Garden) -> Measured:
         book,
         fault,
         _falls(survey, searched, levels),
+        slips,
     )
 
 

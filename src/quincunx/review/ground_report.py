@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from quincunx.garden import Garden
-from quincunx.review.ground import Measured, fall_words, measure, summary, sure_of
+from quincunx.review.ground import Measured, fall_words, level_words, measure, summary, sure_of, warm_words
 from quincunx.review.ground_drawn import ring_times, rings_words
 from quincunx.survey import Reading, Slip, Stake, Suspect, points_of, write_line
 from quincunx.survey.network import CONFIDENCE_95
@@ -41,6 +41,8 @@ def ground_report(garden: Garden) -> dict[str, Any]:
             for n in m.next
         ],
         "levels": _levels(m),
+        "level_slips": list(level_words(m)),
+        "warmth": list(warm_words(m)),
     }
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from quincunx.review.ground import Measured
+from quincunx.review.ground import Measured, level_words
 from quincunx.sheets._outdoors import whole
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
@@ -52,7 +52,9 @@ def _levels(m: Measured) -> list[Block]:
         )
         rows.append([{"s": m.names[stake], "bold": True}, _length(m, z), sure])
     blocks: list[Block] = [_table(["stake", "height", "how surely"], rows, [0.6, 1, 3], 12)]
-    bad = [r for r, w in m.levels.w.items() if abs(w) > WRONG]
+    told = {s.reading for s in m.level_slips}
+    bad = [r for r, w in m.levels.w.items() if abs(w) > WRONG and r not in told]
+    blocks += [{"t": "caution", "s": words} for words in level_words(m)]
     blocks += [{"t": "caution", "s": f"{_line(m, r)} doesn't fit the other levels: take it again."} for r in bad]
     if m.levels.loose:
         names = ", ".join(m.names[s] for s in m.levels.loose)

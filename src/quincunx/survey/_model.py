@@ -20,6 +20,7 @@ from quincunx.survey.accuracy import (
     level_distance_m,
     paced_sd_m,
     tape_sd_m,
+    warmth_correction_m,
     worn_tape_m,
 )
 from quincunx.survey.readings import (
@@ -143,10 +144,14 @@ def _rows(  # noqa: PLR0911 - one return for each kind of reading
 
 
 def true_length_m(read_m: float, tool: Instrument | None) -> float:
-    """Return a taped length [m] corrected for a worn or stretched tape."""
-    if tool is None or tool.marked is None or tool.true is None:
+    """Return a length as read [m] put right for a worn tape, and for a steel one's warmth where that is known."""
+    if tool is None:
         return read_m
-    return worn_tape_m(read_m, float(tool.marked), float(tool.true))
+    worn = tool.marked is not None and tool.true is not None
+    length = worn_tape_m(read_m, float(tool.marked or 0), float(tool.true or 0)) if worn else read_m
+    if tool.steel and tool.warmth is not None:
+        length += warmth_correction_m(length, tool.warmth)
+    return length
 
 
 def _levelled(

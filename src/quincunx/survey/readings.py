@@ -47,6 +47,9 @@ class Instrument(Doc):
     marked: Length | None = metres("Length marked on the tape", None, ge=0.1, help="With the true length: a worn tape.")
     true: Length | None = metres("Its true length, compared with a good tape", None, ge=0.1)
     steel: bool = field("Steel tape", False)
+    warmth: float | None = field(
+        "How warm the tape was", None, unit="deg C", ge=-40, le=60, help="A steel tape is put right for it; 20 is true."
+    )
 
 
 class _Reading(Doc):

@@ -6,12 +6,14 @@ from collections.abc import Mapping
 
 from quincunx.survey._freedom import Swing
 from quincunx.survey._mirror import MirrorQuestion
+from quincunx.survey.accuracy import REFERENCE_C, tape_sd_m, warmth_correction_m, warmth_matters
 from quincunx.survey.asbuilt import Deviation
+from quincunx.survey.level_slips import LevelSuspect
 from quincunx.survey.misread import Suspect
 from quincunx.survey.network import Position
 from quincunx.survey.next_tape import NextTape
 from quincunx.survey.north import North
-from quincunx.survey.readings import Reading, points_of
+from quincunx.survey.readings import Instrument, Reading, points_of
 from quincunx.survey.setout import Diagonal, Placed
 from quincunx.survey.slips import Slip
 from quincunx.units.length import format_length
@@ -41,6 +43,13 @@ def small(metres: float, style: Style) -> str:
     if style.system == "feet":
         return format_length(metres, style, precision=8 if metres < 0.05 else 2)
     return f"{max(1, round(metres * 1000))} mm" if metres < 0.0095 else f"{max(1, round(metres * 100))} cm"
+
+
+def close(metres: float, style: Style) -> str:
+    """Write how far something is out [m], to the millimetre below ten centimetres: what a builder mends by."""
+    if style.system == "metric" and metres < 0.0995:
+        return f"{max(1, round(metres * 1000))} mm"
+    return small(metres, style)
 
 
 def sure(position: Position, style: Style) -> str:
@@ -146,13 +155,43 @@ def diagonal(d: Diagonal, names: Names, style: Style) -> str:
 def deviation(d: Deviation, names: Names, style: Style) -> str:
     """Return how a length came out."""
     a, b = name_of(d.start, names), name_of(d.end, names)
-    off = small(abs(d.off_m), style)
+    off = close(abs(d.off_m), style)
     if abs(d.off_m) < 0.0005:
         return f"{a} to {b} is as planned."
     hand = "long" if d.off_m > 0 else "short"
     end = {
         "within": "that is within what is allowed",
-        "outside": f"more than the {small(d.tolerance_m, style)} allowed",
-        "unsure": f"about the {small(d.tolerance_m, style)} allowed: tape it once more",
+        "outside": f"more than the {close(d.tolerance_m, style)} allowed",
+        "unsure": f"about the {close(d.tolerance_m, style)} allowed: tape it once more",
     }[d.state]
     return f"{a} to {b} is {off} too {hand}: {end}."
+
+
+def level_suspect(s: LevelSuspect, readings: Mapping[str, Reading], names: Names, style: Style) -> str:
+    """Return which difference in level doesn't fit, and what it probably was."""
+    r = readings[s.reading]
+    a, b = (name_of(p, names) for p in points_of(r)[:2])
+    read, said = (_rises(m, style) for m in (s.value_m, s.likely_m))
+    text = f"{a} to {b} {read}, but the others say it {said}: read it again."
+    if s.upside_down:
+        text += " A rise written as a fall, or the other way?"
+    elif s.slips:
+        text += f" {_SLIPS[s.slips[0].kind].capitalize()} {_rises(s.slips[0].value_m, style).capitalize()} would fit."
+    if s.together:
+        others = " or ".join(reading(readings[i], names) for i in s.together)
+        text += f" It could also be {others}."
+    return text
+
+
+def _rises(metres: float, style: Style) -> str:
+    return f"{'rises' if metres >= 0 else 'falls'} {format_length(abs(metres), style, kind='tape')}"
+
+
+def warm_tape(tool: Instrument, longest_m: float, style: Style) -> str:
+    """Return what was put right for a steel tape's warmth, where that is more than its hands leave; else nothing."""
+    if not tool.steel or tool.warmth is None or not warmth_matters(longest_m, tool.warmth, tape_sd_m(longest_m, tool)):
+        return ""
+    off = close(abs(warmth_correction_m(longest_m, tool.warmth)), style)
+    hand = "cold" if tool.warmth < REFERENCE_C else "warm"
+    far = format_length(longest_m, style)
+    return f"{tool.name} was {hand} ({tool.warmth:g} °C; it is true at {REFERENCE_C:g}): {off} in {far}. Its readings are put right for that."

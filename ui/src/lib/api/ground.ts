@@ -1,7 +1,7 @@
 /** What the program says of the measured ground. */
 import type { Bounds, Figure, XY } from './types';
 
-export interface GroundStake { id: string; name: string; held: boolean; at: XY | null; sure: string; sure_m: number | null; level: string | null }
+export interface GroundStake { id: string; name: string; held: boolean; at: XY | null; sure: string; sure_m: number | null; level: string | null; lost: string }
 export interface GroundReading { id: string; line: string; stakes: string[]; fits: boolean; words: string }
 export interface GroundSuspect { reading: string; words: string; takes: { text: string }[] }
 export interface HandQuestion { start: string; end: string; point: string; words: string }
@@ -9,7 +9,7 @@ export interface GroundLevels { agrees: boolean | null; fault: string; falls: { 
 export interface Ground {
   measured: boolean; words: string; rings: string;
   stakes: GroundStake[]; readings: GroundReading[]; suspects: GroundSuspect[]; questions: HandQuestion[];
-  swings: { stake: string; words: string }[]; next: { start: string; end: string; words: string }[]; levels: GroundLevels | null;
+  swings: { stake: string; words: string }[]; next: { start: string; end: string; words: string }[]; levels: GroundLevels | null; level_slips: string[]; warmth: string[];
   figures: Figure[]; bounds: Bounds | null;
   /** Ways to write a reading, each with what it means. */
   writing: [string, string][];

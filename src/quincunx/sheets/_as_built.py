@@ -1,0 +1,233 @@
+"""As built: what was taped between the points of a job, held against the plan, and the plan moved to it if wished.
+
+Where only some lengths were taped again, a point is taken to stand as it was set, within what setting leaves; the
+taped lengths then say where it stands likeliest.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from pydantic import ValidationError
+
+from quincunx.features import Feature
+from quincunx.garden import Edit, Op, plain
+from quincunx.shapes import XY
+from quincunx.sheets._marks import marks_of
+from quincunx.sheets._outdoors import Planned, compass, ready_on
+from quincunx.sheets._set import Set
+from quincunx.survey import (
+    Deviation,
+    Distance,
+    Seen,
+    Shift,
+    Stake,
+    Survey,
+    compare_lengths,
+    compare_points,
+    find_misreadings,
+    fit_plan_to_built,
+    tape_sd_m,
+)
+from quincunx.survey.words import close, deviation, suspect
+from quincunx.units.fields import Length
+from quincunx.works import Entry
+
+TOLERANCE_M = 0.02
+"""What a point may be off at least before it matters [m]; more where setting it is no surer (common practice, no source)."""
+SETTING_M = 0.02
+"""How far a point that was set may stand off its tapes, as a standard deviation [m] (common practice, no source)."""
+NEAR_M = 0.02
+STIFF_M = 0.005
+"""A thing is moved as it is, unless changing its shape fits better by more than this [m]."""
+
+
+@dataclass(frozen=True)
+class Built:
+    """What came out: lengths and points against the plan, what doesn't fit, and the features moved to it."""
+
+    plan: Planned
+    lengths: tuple[Deviation, ...]
+    shifts: tuple[Shift, ...]
+    doubtful: tuple[str, ...]
+    places: Mapping[str, XY]
+    moved: tuple[Feature, ...]
+    remains_m: float
+
+    @property
+    def out(self) -> tuple[Shift, ...]:
+        """Return the points that came out otherwise than they may."""
+        return tuple(s for s in self.shifts if s.state == "outside")
+
+
+def taped(plan: Planned, journal: tuple[Entry, ...]) -> dict[tuple[str, str], Length]:
+    """Return the lengths taped between points or stakes of a job, the last one of each pair [m]."""
+    known = set(plan.marks) | set(plan.base.at)
+    out: dict[tuple[str, str], Length] = {}
+    for e in sorted(journal, key=lambda e: e.day):
+        if e.what == "measured" and e.about == plan.job.id and e.length is not None and len(e.points) == 2:
+            a, b = sorted(e.points)
+            if {a, b} <= known and a != b:
+                out[a, b] = e.length
+    return out
+
+
+def as_built(of: Set, plan: Planned) -> Built | None:
+    """Return how a job came out; None where nothing of it was taped again."""
+    lengths = taped(plan, of.garden.journal)
+    if not lengths:
+        return None
+    planned_at = plan.base.at | {i: m.at for i, m in plan.marks.items()}
+    found = find_misreadings(_survey(plan, lengths, planned_at), of.garden.style)
+    places = {i: (p.x_m, p.y_m) for i, p in found.adjusted.positions.items() if i in plan.marks}
+    shifts = tuple(
+        compare_points({i: plan.marks[i].at}, found.adjusted, _tolerance(plan, i))[0]
+        for i in plan.numbers
+        if i in places and any(i in pair for pair in lengths)
+    )
+    names = plan.names | {_key(plan, i): n for i, n in plan.base.names.items()}
+    readings = {r.id: r for r in _survey(plan, lengths, planned_at).readings}
+    doubtful = tuple(suspect(s, readings, names, of.garden.style) for s in found.suspects if s.reading.startswith("t"))
+    measured = [(a, b, float(m)) for (a, b), m in lengths.items()]
+    off = {p: pq for p, pq in places.items() if any(s.point == p and s.state == "outside" for s in shifts)}
+    moved, remains = _moved(of, plan, places) if off and not doubtful else ((), 0.0)
+    return Built(plan, compare_lengths(planned_at, measured, TOLERANCE_M), shifts, doubtful, places, moved, remains)
+
+
+def _tolerance(plan: Planned, point: str) -> float:
+    sure = next((p.sure_m for p in plan.found.points if p.id == point), TOLERANCE_M)
+    return max(TOLERANCE_M, sure / 2)
+
+
+def _survey(plan: Planned, lengths: Mapping[tuple[str, str], Length], at: Mapping[str, XY]) -> Survey:
+    """Return the stakes held, the points as they were set, and what was taped since."""
+    ties = {tuple(sorted((p.id, t.stake))): t.mark_m for p in plan.found.points for t in p.ties}
+    used = {i for pair in (*lengths, *ties) for i in pair}
+    held = [
+        Stake(id=_key(plan, i), name=plan.names[i], held=True, x=Length(at[i][0]), y=Length(at[i][1]))
+        for i in sorted(used & set(plan.base.at))
+    ]
+    points = [
+        Stake(id=i, name=plan.names[i], x=Length(at[i][0]), y=Length(at[i][1]))
+        for i in sorted(used & set(plan.numbers))
+    ]
+    known = used & (set(plan.base.at) | set(plan.numbers))
+    set_as = [
+        Distance(id=f"s{n}", start=_key(plan, a), end=_key(plan, b), length=Length(m), accuracy=Length(SETTING_M))
+        for n, ((a, b), m) in enumerate(sorted(ties.items()))
+        if (a, b) not in lengths and {a, b} <= known
+    ]
+    since = [
+        Distance(
+            id=f"t{n}",
+            start=_key(plan, a),
+            end=_key(plan, b),
+            length=m,
+            accuracy=Length(max(0.001, tape_sd_m(float(m)))),
+        )
+        for n, ((a, b), m) in enumerate(sorted(lengths.items()))
+        if {a, b} <= known and float(m) > 0.001
+    ]
+    hands = [
+        Seen(id=f"h{n}", start=_key(plan, p.ties[0].stake), end=_key(plan, p.ties[1].stake), point=p.id, side=p.side)  # type: ignore[arg-type]
+        for n, p in enumerate(plan.found.points)
+        if {p.id, p.ties[0].stake, p.ties[1].stake} <= known
+    ]
+    return Survey(stakes=(*held, *points), readings=(*set_as, *since, *hands))
+
+
+def _key(plan: Planned, name: str) -> str:
+    """Return an id for a stake or point: corners taken from the drawing are called by capital letters."""
+    return f"stake-{name.lower()}" if name in plan.base.at else name
+
+
+def _moved(of: Set, plan: Planned, places: Mapping[str, XY]) -> tuple[tuple[Feature, ...], float]:
+    """Return the job's features moved to where they were built, and how far their points then still lie off [m]."""
+    out, worst = list[Feature](), 0.0
+    for owner in plan.stood:
+        feature = next((f for f in of.garden.features if f.id == owner), None)
+        want = {i: places[i] for i, m in plan.marks.items() if m.owner == owner and i in places}
+        if feature is None or not want or all(math.dist(plan.marks[i].at, p) < STIFF_M for i, p in want.items()):
+            continue
+        tries = [t for t in (_stiff(plan, feature, want), _by_handles(plan, feature, want)) if t is not None]
+        rated = sorted(
+            ((_remains(of, plan, f, want) + n * STIFF_M, n, f) for n, f in enumerate(tries)), key=lambda t: t[:2]
+        )
+        if rated and rated[0][0] < max(math.dist(plan.marks[i].at, p) for i, p in want.items()):
+            out.append(rated[0][2])
+            worst = max(worst, _remains(of, plan, rated[0][2], want))
+    return tuple(out), worst
+
+
+def _stiff(plan: Planned, feature: Feature, want: Mapping[str, XY]) -> Feature | None:
+    """Return the feature turned and shifted as one piece; with one point only shifted."""
+    at = {i: plan.marks[i].at for i in want}
+    about = (sum(p[0] for p in at.values()) / len(at), sum(p[1] for p in at.values()) / len(at))
+    if len(want) < 2:
+        (i,) = want
+        dx, dy, turn = want[i][0] - at[i][0], want[i][1] - at[i][1], 0.0
+    else:
+        fit = fit_plan_to_built(at, want)
+        dx, dy, turn = *fit.shift_m, fit.turn_deg
+    try:
+        return feature.changed(**feature.moved(dx, dy, turn, about))
+    except (ValidationError, NotImplementedError, KeyError):
+        return None
+
+
+def _by_handles(plan: Planned, feature: Feature, want: Mapping[str, XY]) -> Feature | None:
+    """Return the feature with each handle that lies on a point of the plan dragged to where that was built."""
+    pulls = [
+        (h.id, p) for i, p in want.items() for h in feature.handles() if math.dist(h.at, plan.marks[i].at) < NEAR_M
+    ]
+    found = feature
+    try:
+        for handle, to in pulls:
+            found = found.changed(**found.dragged(handle, to))
+    except (ValidationError, NotImplementedError, KeyError):
+        return None
+    return found if pulls else None
+
+
+def _remains(of: Set, plan: Planned, feature: Feature, want: Mapping[str, XY]) -> float:
+    """Return how far the points of a moved feature lie at most from where they were built [m]."""
+    stood = of.timeline.with_features([feature]).stood(feature, ready_on(of, plan.job))
+    marks = [m.at for m in marks_of(feature.id, "", stood)]
+    return max((min((math.dist(p, m) for m in marks), default=math.inf) for p in want.values()), default=math.inf)
+
+
+def built_edit(built: Built) -> Edit:
+    """Return the one edit that moves the plan to what was built."""
+    ops = tuple(Op(do="put", part="features", id=f.id, value=plain(f)) for f in built.moved)
+    return Edit(label=f"Draw as built: {built.plan.job.name}", ops=ops)
+
+
+def built_words(of: Set, built: Built) -> list[str]:
+    """Return how the job came out: each length, each point that is off, what doesn't fit, what would move."""
+    names, style = built.plan.names, of.garden.style
+    words = [deviation(d, names, style) for d in built.lengths]
+    for s in built.shifts:
+        side = compass((s.east_m, s.north_m), (0.0, 0.0))
+        if s.state == "within" or s.off_m < 0.001:
+            continue
+        end = (
+            f"more than the {close(s.tolerance_m, style)} allowed" if s.state == "outside" else "about what is allowed"
+        )
+        words.append(f"Point {names[s.point]} stands about {close(s.off_m, style)} to the {side}: {end}.")
+    words += built.doubtful
+    if built.doubtful:
+        words.append("Tape those once more before the plan is moved to them.")
+    elif not built.out:
+        words.append("All points lie where they may; the plan can stay as it is.")
+    return words
+
+
+def moves_words(of: Set, built: Built) -> list[str]:
+    """Return what would move if the plan were drawn as built, and what stays."""
+    if not built.moved:
+        return []
+    names = [of.words.name(f.id) for f in built.moved]
+    rest = f" It then lies within {close(max(built.remains_m, 0.001), of.garden.style)} of what was taped."
+    return [f"Moves: {', '.join(names)}.{rest}", "Everything else stays where it is drawn."]

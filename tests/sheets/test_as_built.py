@@ -1,0 +1,135 @@
+"""As built: what was taped again is held against the plan; made-up truths are found, and the plan moved to them."""
+
+from __future__ import annotations
+
+import math
+import re
+from typing import Any
+
+import pytest
+
+from quincunx.garden import apply
+from quincunx.sheets import Set
+from quincunx.sheets._as_built import Built, as_built, built_edit, built_words, moves_words
+from quincunx.sheets._outdoors import Planned, planned
+from tests.sheets.outdoors import SHED, job, plot, set_for
+
+CORNERS = {"A": (0.0, 0.0), "B": (20.0, 0.0), "C": (20.0, 15.0), "D": (0.0, 15.0)}
+
+
+def plan_of(journal: list[dict[str, Any]] | None = None, **shed: Any) -> tuple[Set, Planned]:
+    of = set_for(plot({**SHED, **shed}, jobs=[job("den")], journal=journal or []))
+    return of, planned(of, of.garden.jobs[0])
+
+
+def entry(n: int, a: str, b: str, length: float) -> dict[str, Any]:
+    return {
+        "id": f"m{n}", "day": "2027-04-10", "what": "measured", "about": "work", "points": [a, b], "length": round(length, 3),
+    }  # fmt: skip
+
+
+def moved(at: tuple[float, float], dx: float, dy: float, turn_deg: float) -> tuple[float, float]:
+    """A point of the den turned clockwise about its middle (6, 5), then shifted."""
+    t = math.radians(turn_deg)
+    x, y = at[0] - 6, at[1] - 5
+    return 6 + x * math.cos(t) + y * math.sin(t) + dx, 5 + y * math.cos(t) - x * math.sin(t) + dy
+
+
+def built_at(dx: float, dy: float, turn_deg: float, **shed: Any) -> tuple[Set, Built]:
+    """The den built elsewhere, all its corners taped again from three stakes and across."""
+    _, plan = plan_of(**shed)
+    truth = {i: moved(m.at, dx, dy, turn_deg) for i, m in plan.marks.items()}
+    rows, n = [], 0
+    ids = list(truth)
+    for i in ids:
+        for c, at in CORNERS.items():
+            n += 1
+            rows.append(entry(n, c, i, math.dist(at, truth[i])))
+    for a, b in ((0, 2), (1, 3)):
+        n += 1
+        rows.append(entry(n, ids[a], ids[b], math.dist(truth[ids[a]], truth[ids[b]])))
+    of, plan = plan_of(rows, **shed)
+    found = as_built(of, plan)
+    assert found is not None
+    for i in ids:
+        assert math.dist(found.places[i], truth[i]) < 0.002
+    return of, found
+
+
+def test_nothing_taped_again_is_nothing_to_say() -> None:
+    of, plan = plan_of()
+    assert as_built(of, plan) is None
+
+
+def test_what_came_out_as_planned_moves_nothing() -> None:
+    of, found = built_at(0.0, 0.0, 0.0)
+    assert found.out == ()
+    assert found.moved == ()
+    assert "the plan can stay as it is" in " ".join(built_words(of, found))
+    assert moves_words(of, found) == []
+
+
+@pytest.mark.parametrize(("dx", "dy", "turn"), [(0.12, -0.07, 0.0), (0.0, 0.3, 2.0), (-0.25, 0.1, -1.5)])
+def test_a_thing_built_elsewhere_is_found_and_drawn_there(dx: float, dy: float, turn: float) -> None:
+    of, found = built_at(dx, dy, turn)
+    assert len(found.out) == 4
+    (feature,) = found.moved
+    assert found.remains_m < 0.003
+    after, inverse = apply(of.garden, built_edit(found))
+    assert [f.id for f in after.features if f != next(o for o in of.garden.features if o.id == f.id)] == [feature.id]
+    assert apply(after, inverse)[0] == of.garden
+    now, plan = set_for(after), planned(set_for(after), after.jobs[0])
+    for m in plan.marks.values():
+        assert min(math.dist(m.at, p) for p in found.places.values()) < 0.004
+    assert as_built(now, plan) is not None
+    words = moves_words(of, found)
+    assert words[0].startswith("Moves: Den. It then lies within")
+    assert words[1] == "Everything else stays where it is drawn."
+
+
+def test_one_diagonal_35_mm_long_is_told_and_the_likeliest_corners_named() -> None:
+    _, plan = plan_of()
+    ids = {plan.numbers[i]: i for i in plan.marks}
+    d = plan.found.diagonals[0]
+    of, plan = plan_of([entry(1, d.start, d.end, d.exact_m + 0.035)])
+    found = as_built(of, plan)
+    assert found is not None
+    assert found.doubtful == ()
+    (length,) = found.lengths
+    assert length.off_m == pytest.approx(0.035, abs=0.001)
+    assert length.state == "outside"
+    said = built_words(of, found)
+    assert re.search(r"is 35 mm too long: more than the 20 mm allowed", said[0]), said
+    # Nothing says which end is off, so both share it: together they account for nearly all of it.
+    assert sum(s.off_m for s in found.shifts) == pytest.approx(0.035, rel=0.25)
+    assert ids
+
+
+def test_a_misread_tape_is_named_and_moves_nothing() -> None:
+    _, plan = plan_of()
+    d = plan.found.diagonals[0]
+    ends = [plan.marks[d.start].at, plan.marks[d.end].at]
+    rows = [entry(n, c, p, math.dist(CORNERS[c], at)) for n, (c, p, at) in enumerate(
+        [(c, p, at) for c in "ABCD" for p, at in zip((d.start, d.end), ends, strict=True)]
+    )]  # fmt: skip
+    of, plan = plan_of([*rows, entry(99, d.start, d.end, d.exact_m + 1.0)])
+    found = as_built(of, plan)
+    assert found is not None
+    assert len(found.doubtful) == 1
+    assert found.moved == ()
+    assert "Tape those once more" in built_words(of, found)[-1]
+
+
+def test_the_last_of_two_tapes_of_one_length_counts() -> None:
+    _, plan = plan_of()
+    d = plan.found.diagonals[0]
+    first = {**entry(1, d.start, d.end, d.exact_m + 0.5), "day": "2027-04-01"}
+    of, plan = plan_of([first, entry(2, d.end, d.start, d.exact_m)])
+    found = as_built(of, plan)
+    assert found is not None
+    assert [round(x.off_m, 3) for x in found.lengths] == [pytest.approx(0.0, abs=0.001)]
+
+
+def test_lengths_of_points_that_are_gone_are_left_alone() -> None:
+    of, plan = plan_of([entry(1, "old-1", "old-2", 4.0)])
+    assert as_built(of, plan) is None
