@@ -21,6 +21,20 @@ def cross_faults(garden: Garden) -> Iterator[tuple[str, str]]:
     yield from _feature_references(garden)
     yield from _job_references(garden)
     yield from _intent_references(garden)
+    yield from _trip_references(garden)
+
+
+def _trip_references(garden: Garden) -> Iterator[tuple[str, str]]:
+    from quincunx.walk.walkers import find_walker
+
+    known = {x.id for part in ("rooms", "spots", "features") for x in getattr(garden, part)} | {OUTSIDE}
+    own = {w.id: w for w in garden.walkers}
+    for trip in garden.trips:
+        for name in (trip.start, trip.end):
+            if name not in known:
+                yield f"trips → {trip.id}", f"Nothing is called {name!r}. Name a spot, room or feature that is there."
+        if find_walker(trip.walker, own) is None:
+            yield f"trips → {trip.id}", f"No walker is called {trip.walker!r}. `quincunx schema` lists those there are."
 
 
 def _twins(garden: Garden) -> Iterator[tuple[str, str]]:

@@ -15,6 +15,7 @@ from quincunx.site.place import Place
 from quincunx.survey.readings import Survey
 from quincunx.units.fields import Doc, Length, Point, Slug, field, length
 from quincunx.units.style import Style
+from quincunx.walk.trips import Trip
 from quincunx.walk.walkers import Walker
 from quincunx.works import Entry, Job, Means, Norm, Price
 
@@ -89,6 +90,7 @@ class Garden(Doc):
     intents: tuple[AnyIntent, ...] = field("What the garden must do", ())
     plants: tuple[Plant, ...] = field("Own plants", ())
     walkers: tuple[Walker, ...] = field("Own walkers", ())
+    trips: tuple[Trip, ...] = field("Ways walked again and again", ())
     prices: tuple[Price, ...] = field("Prices", ())
     norms: tuple[Norm, ...] = field("Norms", ())
     journal: tuple[Entry, ...] = field("Journal", ())
@@ -100,7 +102,7 @@ class Garden(Doc):
 
 
 LISTS: tuple[str, ...] = (
-    "rooms", "spots", "features", "jobs", "intents", "plants", "walkers", "prices", "norms", "journal",
+    "rooms", "spots", "features", "jobs", "intents", "plants", "walkers", "trips", "prices", "norms", "journal",
 )  # fmt: skip
 """The lists of things with an id; an edit addresses one of them by list and id."""
 
