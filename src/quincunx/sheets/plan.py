@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from quincunx.shapes import Figure, PathFigure, TextFigure
 from quincunx.sheets._set import Set, north_arrow
@@ -25,11 +25,16 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:
 
 def plan_pages(of: Set, year: int, title: str, note: str, wanted: float | None = None) -> Iterator[Page]:
     """Yield the plan of one year on one page, or on several that overlap."""
+    yield from drawn_pages(of, of.summer(year).figures, title, note, wanted)
+
+
+def drawn_pages(of: Set, drawn: Sequence[Figure], title: str, note: str, wanted: float | None = None) -> Iterator[Page]:
+    """Yield a plan of what is ``drawn``, with boundary, rooms and spots, on one page or on several that overlap."""
     west, south, east, north = _framed(of, wanted)
     wide, high = east - west, north - south
     paper = of.paper.lying(flat=wide > high)
     scale = choose(of, wide, high, paper.frame_mm, wanted)
-    figures = [*of.summer(year).figures, *of.frame()]
+    figures = [*drawn, *of.frame()]
     if fits(wide, high, paper.frame_mm, scale):
         yield _page(of, figures, (west, south, east, north), scale, title, note, paper.size_mm)
         return

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import groupby
 
 import shapely
-from shapely import LineString
+from shapely import LineString, Point
 
 from quincunx.scene import Scene
 from quincunx.shapes import XY
@@ -95,7 +95,10 @@ def off_path(scene: Scene, trip: Trip, way: Way) -> list[Trodden]:
     for made, run in groupby(stretches, key=lambda s: s.made):
         piece: Sequence[Stretch] = list(run)
         first, at = at, at + len(piece)
-        if made or sum(s.length_m for s in piece) < SHORT_M:
+        own = sum(
+            s.length_m for s in piece if scene.boundary.covers(Point(s.start)) or scene.boundary.covers(Point(s.end))
+        )
+        if made or own < SHORT_M:
             continue
         line = (piece[0].start, *(s.end for s in piece))
         owners = tuple(dict.fromkeys(s.owner for s in piece if s.owner))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -18,6 +19,8 @@ from quincunx.walk.places import Place
 from quincunx.walk.reach import Walk
 from quincunx.walk.ways import Way
 
+EDGE_M = 1e-6
+"""How far inside the edge of its ground the middle of a body stands at the nearest [m]."""
 NOWHERE: XY = (1e9, 1e9)
 """Where a place that does not stand is looked for: no ground holds it."""
 
@@ -69,8 +72,11 @@ def standing_at(free: FreeGround, place: Place) -> XY | None:
     near = free.stand[free.tree.nearest(spot)]
     if near.covers(spot):
         return place.at
-    at = shapely.get_coordinates(shapely.shortest_line(spot, near))[-1]
-    return (float(at[0]), float(at[1]))
+    x, y = (float(v) for v in shapely.get_coordinates(shapely.shortest_line(spot, near))[-1])
+    gap = math.hypot(x - spot.x, y - spot.y) or 1.0
+    # A hair inside: on the very edge of the ground the lines along that edge would not be seen.
+    inside = (x + (x - spot.x) / gap * EDGE_M, y + (y - spot.y) / gap * EDGE_M)
+    return inside if near.covers(shapely.Point(inside)) else (x, y)
 
 
 def distances(polygons: Sequence[Polygon], points: Sequence[XY]) -> Distances:

@@ -11,6 +11,7 @@ import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -20,11 +21,9 @@ from shapely.geometry.base import BaseGeometry
 
 from quincunx.scene import Scene
 from quincunx.shapes import XY, Risers, Surface
-from quincunx.walk.distances import standing_at
 from quincunx.walk.going import floor_at, is_made
 from quincunx.walk.reach import Walk
-from quincunx.walk.ways import Way
-from itertools import pairwise
+from quincunx.walk.ways import Way, way_between
 
 CELL_M = 0.25
 """Width of a cell where the ground is small enough [m]."""
@@ -134,18 +133,27 @@ class Easy:
 
         if not len(self.walk.free.stand):
             return [None] * len(pairs)
-        spots = {r: self._spot(r) for pair in pairs for r in pair}
-        starts = sorted({spots[a][1] for a, b in pairs if spots[a] is not None and spots[b] is not None})  # type: ignore[index]
+        spots = [self._ends(a, b) for a, b in pairs]
+        starts = sorted({one[0][1] for one in spots if one is not None})
         if not starts:
             return [None] * len(pairs)
         _, came = dijkstra(self._graph, directed=False, indices=starts, return_predecessors=True)
-        return [self._way(spots[a], spots[b], starts, came) for a, b in pairs]
+        return [None if one is None else self._way(*one, starts, came) for one in spots]
 
-    def _spot(self, ref: str) -> tuple[XY, int] | None:
-        place = self.walk.place(ref)
-        at = None if place is None else standing_at(self.walk.free, place)
-        if at is None or not len(self._at):
+    def _ends(self, start: str, end: str) -> tuple[tuple[XY, int], tuple[XY, int]] | None:
+        """Return where the walker stands for two places on ground that joins them, and the grid points there."""
+        shared = self.walk.pieces_at(start) & self.walk.pieces_at(end)
+        a, b = self._spot(start, shared), self._spot(end, shared)
+        return None if a is None or b is None else (a, b)
+
+    def _spot(self, ref: str, pieces: frozenset[int]) -> tuple[XY, int] | None:
+        place, free = self.walk.place(ref), self.walk.free
+        stand = [p for p, home in zip(free.stand, free.stand_piece, strict=True) if int(home) in pieces]
+        if place is None or not stand or not len(self._at):
             return None
+        line = shapely.shortest_line(Point(place.at), shapely.union_all(stand))
+        x, y = shapely.get_coordinates(line)[-1]
+        at = (float(x), float(y))
         gap = np.hypot(self._at[:, 0] - at[0], self._at[:, 1] - at[1])
         near = np.flatnonzero(gap <= max(2 * self.cell_m, float(gap.min()) + 1e-9))
         for k in near[np.argsort(gap[near], kind="stable")].tolist():
@@ -163,13 +171,11 @@ class Easy:
 
     def _way(
         self,
-        a: tuple[XY, int] | None,
-        b: tuple[XY, int] | None,
+        a: tuple[XY, int],
+        b: tuple[XY, int],
         starts: Sequence[int],
         came: NDArray[np.int32],
     ) -> Way | None:
-        if a is None or b is None:
-            return None
         row, node, path = came[starts.index(a[1])], b[1], [b[1]]
         while node != a[1]:
             node = int(row[node])
@@ -177,14 +183,24 @@ class Easy:
                 return None
             path.append(node)
         points = [a[0], *(self._xy(k) for k in reversed(path)), b[0]]
-        pulled = self._pulled(points)
+        pulled = self._mended(self._pulled(points))
         return Way(tuple(pulled), sum(math.dist(p, q) for p, q in pairwise(pulled)))
+
+    def _mended(self, points: list[XY]) -> list[XY]:
+        """Return the way with the exact shortest one in place of each piece that grazes a corner between grid points."""
+        out = points[:1]
+        for a, b in pairwise(points):
+            exact = None if self._clear(a, b) else self._exact(a, b)
+            out += [b] if exact is None else list(exact.points[1:])
+        return out
+
+    def _exact(self, a: XY, b: XY) -> Way | None:
+        found = (way_between(part, a, b) for part in self.walk.free.stand)
+        return next((way for way in found if way is not None), None)
 
     def _pulled(self, points: list[XY]) -> list[XY]:
         """Return the way with every piece straight that may be so at no more cost."""
-        cost = np.concatenate(
-            [[0.0], np.cumsum([self.counts_m(p, q) for p, q in pairwise(points)])]
-        )
+        cost = np.concatenate([[0.0], np.cumsum([self.counts_m(p, q) for p, q in pairwise(points)])])
         out, i, last = [points[0]], 0, len(points) - 1
         while i < last:
             j = next(

@@ -18,6 +18,8 @@ from shapely import LineString, STRtree
 
 from quincunx.scene import Scene
 from quincunx.shapes import XY, Height, Plane, Risers, Surface
+from quincunx.site.ground import Ground
+from quincunx.walk._kept import Kept
 from quincunx.walk.walkers import Walker
 from quincunx.walk.ways import Way
 
@@ -149,7 +151,9 @@ def _marks(scene: Scene, line: LineString) -> tuple[Floats, Floats]:
     xy = shapely.get_coordinates(line)
     marks = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(xy, axis=0).T))])
     if len(scene.ground.triangles):
-        marks = np.concatenate([marks, scene.ground.profile(line).distance_m])
+        edges = _EDGES.get((scene.ground,), None, lambda: _bends(scene.ground))
+        hits = shapely.intersection(edges.geometries[edges.query(line, predicate="intersects")], line)
+        marks = np.concatenate([marks, shapely.line_locate_point(line, shapely.points(shapely.get_coordinates(hits)))])
     near = _tree(_Ref(scene)).query(line, predicate="intersects") if scene.surfaces else []
     for k in near:
         hit = shapely.intersection(scene.surfaces[int(k)].area.boundary, line)
@@ -162,6 +166,16 @@ def _marks(scene: Scene, line: LineString) -> tuple[Floats, Floats]:
     kept[-1] = min(kept[-1], line.length)
     at = shapely.get_coordinates(shapely.line_interpolate_point(line, kept))
     return kept, np.asarray(scene.ground.height(at[:, 0], at[:, 1]), np.float64)
+
+
+def _bends(ground: Ground) -> STRtree:
+    """Return the lines along which the ground bends: the sides of its triangles."""
+    sides = np.concatenate([ground.triangles[:, [i, (i + 1) % 3]] for i in range(3)])
+    sides = np.unique(np.sort(sides, axis=1), axis=0)
+    return STRtree(shapely.linestrings(ground.vertices[sides][:, :, :2]))
+
+
+_EDGES: Kept[STRtree] = Kept(64)
 
 
 def _stretch(
