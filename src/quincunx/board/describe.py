@@ -37,7 +37,7 @@ def _kinds() -> bytes:
     return encoded([kind_json(kind) for kind in KINDS])
 
 
-OWN_FORM = ("writing", "site", "means", "rooms", "spots", "walkers", "plants", "prices", "norms")
+OWN_FORM = ("writing", "site", "means", "rooms", "spots", "walkers", "trips", "plants", "prices", "norms")
 """The parts of a garden that are filled in by a form of their fields, beside its things, jobs and musts."""
 
 
