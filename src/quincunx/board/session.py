@@ -80,6 +80,22 @@ class Session:
         """Return an earlier state of the head if it is still kept."""
         return self._states.get((self.store.head, revision))
 
+    def state_of(self, head: str, revision: int, garden: Garden) -> Standing:
+        """Return another alternative's garden, stood up among the same things kept."""
+        known = self._states.get((head, revision))
+        return known or self._states.put((head, revision), Standing.of(garden, self.shared, revision, head))
+
+    def alternative(self, name: str, garden: Garden, label: str) -> None:
+        """Make an alternative that holds ``garden``, one edit on from the present one, and stay where we are."""
+        with self.lock:
+            here = self.store.head
+            self.store.new_head(name)
+            self.store.switch(name)
+            try:
+                self.store.replace(garden, label)
+            finally:
+                self.store.switch(here)
+
     def commit(self, edit: Edit, base: int | None) -> tuple[Saved, list[str]]:
         """Make an edit on the revision it was made on; return what was saved and the ids of what was put.
 

@@ -126,6 +126,14 @@ class Store:
                 self._garden = (at, read_garden(text))
             return self._garden[1]
 
+    def garden_of(self, head: str) -> tuple[Garden, int]:
+        """Return the garden of another alternative and its revision; :class:`StoreError` if there is none of that name."""
+        with self._lock:
+            row = self._con.execute("SELECT at, garden FROM head WHERE name = ?", (head,)).fetchone()
+            if row is None:
+                raise StoreError(f"There is no alternative called {head!r}. There are: {', '.join(self.heads())}.")
+            return read_garden(str(row[1])), int(row[0])
+
     def commit(self, edit: Edit, base: int | None = None) -> Saved:
         """Make ``edit`` and remember it.
 

@@ -1,5 +1,5 @@
 /** What the page itself remembers: which screen, the theme, notices, and the one question it may ask. */
-export type Screen = 'start' | 'new' | 'board' | 'papers' | 'jobs' | 'ground' | 'years' | 'outdoors';
+export type Screen = 'start' | 'new' | 'board' | 'papers' | 'jobs' | 'ground' | 'years' | 'outdoors' | 'beside';
 export interface Act { words: string; run: () => void }
 export interface Notice { id: number; words: string; fault: boolean; act: Act | null }
 interface Asked { question: string; yes: string; done: (yes: boolean) => void }
@@ -8,6 +8,8 @@ const THEME = 'quincunx-theme';
 
 export class Desk {
   screen = $state<Screen>('start');
+  /** The alternative laid beside the present one; the first other if empty. */
+  beside = $state('');
   /** The sheet the papers open on; the first one if empty. */
   paper = $state('');
   /** What the margin shows beside the notes. */

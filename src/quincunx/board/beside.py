@@ -1,0 +1,168 @@
+"""Two alternatives side by side on the same musts: plans, answers, money, hours, what differs, and taking it over."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from quincunx.board.answers import Ask, Refused, text
+from quincunx.board.figures import SMALL, figures_json, small_figures
+from quincunx.board.session import Session
+from quincunx.board.standing import Standing
+from quincunx.garden import Garden
+from quincunx.review.beside import Difference, differences, take_over
+from quincunx.review.changed import musts_changed
+from quincunx.review.judging import Judged
+from quincunx.units import format_hours, format_money
+
+MOST = 400
+"""Differences told; more are counted."""
+PARTS = {
+    "features": "things", "jobs": "jobs", "intents": "what the garden must do", "rooms": "rooms", "spots": "spots",
+    "plants": "own plants", "walkers": "own walkers", "prices": "prices", "norms": "norms", "journal": "journal",
+}  # fmt: skip
+
+
+def _there(session: Session, name: str) -> Standing:
+    if name == session.store.head:
+        raise Refused(422, "That is the alternative you are looking at. Choose another to lay beside it.")
+    garden, revision = session.store.garden_of(name)
+    return session.state_of(name, revision, garden)
+
+
+def _judged(session: Session, at: Standing) -> list[Judged]:
+    rows = []
+    for must in at.garden.intents:
+        verdicts = []
+        for year in at.timeline.years:
+            with session.turns.urgent():
+                verdicts.append(session.verdicts.judge(must, year, at).verdict)
+        said = must.name or must.sentence(at.words)
+        rows.append(Judged(must.id, must.kind, said, must.due_from(at.timeline), must.muted, tuple(verdicts)))
+    return rows
+
+
+def beside(ask: Ask) -> dict[str, Any]:
+    """Answer ``GET /api/beside``: the alternative ``with`` laid beside the present one."""
+    session = ask.session
+    here, name = session.standing(), ask.query.get("with", "")
+    there = _there(session, name)
+    mine, theirs = _judged(session, here), _judged(session, there)
+    changed = musts_changed(mine, theirs)
+    differ = differences(here.garden, there.garden)
+    return {
+        "here": here.head, "there": there.head, "revision": here.revision,
+        "years": [_year(here, there, y) for y in sorted({*here.timeline.years, *there.timeline.years})],
+        "musts": _musts(mine, theirs),
+        "said": [c.sentence for c in changed],
+        "money": _sums(here, there), "hours": _hours(here, there),
+        "differs": [_difference(d) for d in differ[:MOST]], "more": max(0, len(differ) - MOST),
+    }  # fmt: skip
+
+
+def _year(here: Standing, there: Standing, year: int) -> dict[str, Any]:
+    return {"year": year, "here": _plan(here, year), "there": _plan(there, year)}
+
+
+def _plan(at: Standing, year: int) -> dict[str, Any] | None:
+    if year not in at.timeline.years:
+        return None
+    scene = at.timeline.at(at.timeline.leaf_date(year))
+    row = next(r for r in at.timeline.money() if r.year == year)
+    style = at.garden.style
+    return {
+        "figures": figures_json(small_figures(scene.figures), style, SMALL),
+        "bounds": [round(v, 3) for v in at.timeline.frame.boundary.bounds],
+        "spent": format_money(row.spent, style, whole=True), "left": format_money(row.left, style, whole=True),
+        "short": row.left < at.garden.means.reserve, "hours": format_hours(row.upkeep_h + row.worked_h, style),
+        "over": row.spare_h < 0,
+    }  # fmt: skip
+
+
+def _musts(mine: list[Judged], theirs: list[Judged]) -> list[dict[str, Any]]:
+    """Return every must of either, with its state by year here and there; those that differ first."""
+    left, right = {m.id: m for m in mine}, {m.id: m for m in theirs}
+    rows = []
+    for name in [*left, *(i for i in right if i not in left)]:
+        sides = [_states(s.get(name)) for s in (left, right)]
+        one = left.get(name) or right[name]
+        rows.append({"id": name, "text": one.text, "here": sides[0], "there": sides[1], "same": sides[0] == sides[1]})
+    return sorted(rows, key=lambda r: bool(r["same"]))
+
+
+def _states(must: Judged | None) -> dict[str, str]:
+    return {} if must is None or must.muted else {str(v.year): v.state.value for v in must.verdicts}
+
+
+def _sums(here: Standing, there: Standing) -> str:
+    mine, theirs = (sum(r.spent for r in at.timeline.money()) for at in (here, there))
+    style = here.garden.style
+    if mine == theirs:
+        return f"Both cost {format_money(mine, style, whole=True)} in all."
+    more = "more" if theirs > mine else "less"
+    return (
+        f"{format_money(mine, style, whole=True)} in all here, {format_money(theirs, style, whole=True)} there:"
+        f" {format_money(abs(theirs - mine), style, whole=True)} {more} there."
+    )
+
+
+def _hours(here: Standing, there: Standing) -> str:
+    mine, theirs = (sum(r.worked_h + r.upkeep_h for r in at.timeline.money()) for at in (here, there))
+    style = here.garden.style
+    if abs(mine - theirs) < 0.5:
+        return f"Both take {format_hours(mine, style)} in all."
+    more = "more" if theirs > mine else "fewer"
+    return f"{format_hours(mine, style)} here, {format_hours(theirs, style)} there: {format_hours(abs(theirs - mine), style)} {more} there."
+
+
+def _difference(d: Difference) -> dict[str, Any]:
+    words = {"only here": "only here", "only there": "only there"}.get(d.what) or "differs in " + ", ".join(d.fields)
+    return {
+        "part": d.part,
+        "group": PARTS.get(d.part, "the garden"),
+        "id": d.id,
+        "name": d.name,
+        "what": d.what,
+        "words": words,
+    }
+
+
+def take(ask: Ask) -> dict[str, Any]:
+    """Answer ``POST /api/beside/take``: make ``things`` ([part, id] pairs) here as they are ``with``."""
+    session, body = ask.session, ask.body
+    name = text(body, "with", 60)
+    wanted = body.get("things")
+    if not isinstance(wanted, list) or not all(isinstance(w, list) and len(w) == 2 for w in wanted):
+        raise Refused(422, "things is a list of pairs: a part of the garden and the id of a thing in it.")
+    here, there = session.standing(), _there(session, name)
+    pairs = [(str(part), str(i)) for part, i in wanted]
+    edit = take_over(here.garden, there.garden, pairs, f"Take over from {name}")
+    if not edit.ops:
+        raise Refused(422, "Nothing of that differs.")
+    saved, ids = session.commit(edit, here.revision)
+    return {"revision": saved.revision, "merged": saved.merged, "ids": ids}
+
+
+def from_shortlist(ask: Ask) -> dict[str, Any]:
+    """Answer ``POST /api/beside/shortlist``: make an alternative for each choice of a held place ``id`` that has none yet."""
+    session = ask.session
+    name = text(ask.body, "id", 60)
+    at = session.standing()
+    feature = next((f for f in at.garden.features if f.id == name), None)
+    held = None if feature is None else feature.held_place()
+    if feature is None or held is None:
+        raise Refused(404, "That is no held place with a shortlist.")
+    made = []
+    for choice, words, _ in held.shortlist:
+        head = f"{feature.called}: {words}"[:60]
+        if head in session.store.heads() or choice == held.chosen:
+            continue
+        session.alternative(head, _chosen(at.garden, name, choice), head)
+        made.append(head)
+    if not made:
+        raise Refused(409, "Every choice of the shortlist has its alternative already.")
+    return {"heads": session.store.heads(), "made": made}
+
+
+def _chosen(garden: Garden, held: str, choice: str) -> Garden:
+    features = tuple(f.changed(chosen=choice) if f.id == held else f for f in garden.features)
+    return garden.model_copy(update={"features": features})
