@@ -30,7 +30,7 @@ def test_a_rough_answer_comes_first_and_says_so(window, monkeypatch):
     monkeypatch.setattr(rain, "_READY", [])
     told = window.get("/api/question", rain="one", side=3, wind=2, hard="5", **ASK)
     assert told["rough"].startswith("A first look")
-    assert told["field"]["step"] == 1.0
+    assert told["field"]["step"] == 1.5
 
 
 def test_a_wind_beyond_all_is_refused(window):
@@ -40,3 +40,21 @@ def test_a_wind_beyond_all_is_refused(window):
 def test_without_weather_a_years_rain_says_what_is_missing(window):
     told = window.get("/api/question", rain="year", fine=1, **ASK)
     assert told["field"] is not None or "nearest weather station" in told["words"]
+
+
+def test_ground_inside_buildings_is_left_blank():
+    from datetime import date
+
+    from shapely import box
+
+    from quincunx.board.under_roofs import indoors
+    from quincunx.scene import Scene
+    from quincunx.shapes import Height, Solid
+    from quincunx.site.ground import Ground
+
+    house = Solid("house", "walls", box(2, 2, 8, 8), top=Height(5))
+    wall = Solid("wall", "", box(0, 0, 30, 0.3), top=Height(2))
+    bed = Solid("bed", "", box(10, 2, 14, 4), top=Height(0.4))
+    hedge = Solid("hedge", "", box(10, 5, 20, 8), top=Height(2), grown=True)
+    of = Scene(date(2027, 8, 31), box(0, 0, 30, 30), Ground.flat(), solids=(house, wall, bed, hedge))
+    assert indoors(of) == (house.footprint,)

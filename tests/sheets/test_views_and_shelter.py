@@ -54,7 +54,7 @@ def test_the_shelter_page_compares_every_roof_thought_of(ropewalk):
     under = [row[0]["s"] for row in table["rows"]]
     assert under[:3] == ["As it stands", "Open slats on posts", "A solid roof"]
     assert len(under) == 5
-    assert under[3].startswith("A solid roof, side ")
+    assert under[3] == "A solid roof, west side closed"
     hours = [int(row[1].split(" of ")[0]) for row in table["rows"]]
     assert hours[0] == hours[1] == 0 < hours[2] < hours[3] < hours[4]
     assert any(b["t"] == "caution" for b in page.blocks)

@@ -12,7 +12,7 @@ from quincunx.scene.bodies import bodies_of
 from quincunx.scene.convex import is_plane
 from quincunx.scene.grid import grid_over
 from quincunx.scene.parts import parts_of
-from quincunx.scene.spread import from_point, reached_along, seen_from
+from quincunx.scene.spread import ASIDE_M, from_point, reached_along, seen_from
 from quincunx.sight import eye_over, view_of, view_plainly
 from quincunx.sight.seen import bodies_in, view_lets
 from tests.light.gardens import SLOPE, bumpy
@@ -98,7 +98,7 @@ def test_along_one_direction_each_cell_is_as_its_own_line_says(turn, slant):
     found, grid = bodies_of(parts_of(of.solids, of.ground, view_lets)), grid_over(of, 1.0)
     shares = found.shares(8)
     run = (slant * 12 * np.sin(turn), slant * 12 * np.cos(turn), 12.0)
-    start = grid.points(0.1)
+    start = grid.points(0.1) + (*ASIDE_M, 0.0)  # noqa: RUF005 - numbers are added, not joined
     slow = passed(found, shares, start, start + run)
     fast = reached_along(grid, found, shares, run, 0.1).ravel()
     assert (np.abs(fast - slow) > 1e-5).mean() < 0.003

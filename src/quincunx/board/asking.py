@@ -228,7 +228,9 @@ def answer_json(answer: Answer, given: Given, style: Style) -> dict[str, Any]:
 
 def _plain_number(style: Style, of: Amounts) -> Any:
     def write(value: float) -> str:
-        return f"{value:.{of.digits}f}".rstrip("0").rstrip(".").replace(".", style.decimal_mark) + f" {of.unit}"
+        text = f"{value:.{of.digits}f}"
+        text = text.rstrip("0").rstrip(".") if "." in text else text
+        return f"{text.replace('.', style.decimal_mark)} {of.unit}"
 
     return write
 

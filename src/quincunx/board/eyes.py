@@ -6,6 +6,7 @@ import numpy as np
 
 from quincunx.board.asking import Answer, Given, Input, Lead, Option, Row, Table
 from quincunx.board.standing import Standing
+from quincunx.board.under_roofs import indoors
 from quincunx.intents._base import capital
 from quincunx.intents._seeing import hiders, percent, posture_of, sight_figures
 from quincunx.scene import Scene
@@ -98,7 +99,7 @@ def answer(at: Standing, scene: Scene, given: Given) -> Answer:
 def _answer(at: Standing, scene: Scene, given: Given, view: View, why_rough: str = "") -> Answer:
     grid, place = view.grid, given.place("eye")
     values = (100.0 * view.share).astype(np.float32)
-    field = Amounts(grid.x0_m, grid.y0_m, grid.cell_m, values, "%", BANDS, 0).within(scene.boundary)
+    field = Amounts(grid.x0_m, grid.y0_m, grid.cell_m, values, "%", BANDS, 0).within(scene.boundary, indoors(scene))
     share = float(np.nanmean(field.values)) / 100.0 if np.isfinite(field.values).any() else 0.0
     name = at.words.the(place.id) if place.id else place.words
     words = f"From {name} {percent(share)} of the garden's ground is seen, as it stands on {format_day(scene.on)}"

@@ -6,6 +6,7 @@ import numpy as np
 
 from quincunx.board.asking import Answer, Bars, Given, Input, Lead, Option, Row, Table
 from quincunx.board.standing import Standing
+from quincunx.board.under_roofs import indoors
 from quincunx.intents._base import capital
 from quincunx.intents._raining import NO_WEATHER, SIDES, chances, months_words, side_words, weather_of
 from quincunx.review.shelters import compared
@@ -21,7 +22,7 @@ NAME = "rain"
 WORDS = "Rain"
 ASKS = "What stays dry when it blows?"
 
-ROUGH_M, FINE_M = 1.0, 0.25
+ROUGH_M, FINE_M = 1.5, 0.25
 BANDS = (
     Band(0.0, "dry: less than a tenth of the rain", 6),
     Band(10.0, "sheltered: less than half", 4),
@@ -47,8 +48,7 @@ CAUGHT = "Of the rain on a roof's plan, 0.85 runs off (0.75 to 0.9: Texas manual
 
 def inputs(at: Standing) -> tuple[Input, ...]:
     """Return what rain is asked with: a year's rains or one, its side and wind, and a place to sit."""
-    spots = at.timeline.frame.spots
-    seats = tuple(Option(s.id, s.name, s.at) for s in sorted(spots, key=lambda s: (s.height_m == 0, s.name)))
+    seats = _seats(at)
     rains = (Option(YEAR, "all the rain of a year"), Option(ONE, "one rain"))
     sides = tuple(Option(str(n), side) for n, side in enumerate(SIDES))
     hard = (Option("0.5", "drizzle"), Option(str(ORDINARY_MM_H), "ordinary rain"), Option("5", "a downpour"))
@@ -60,6 +60,16 @@ def inputs(at: Standing) -> tuple[Input, ...]:
         Input("hard", "How hard", "choice", str(ORDINARY_MM_H), hard, when=("rain", (ONE,))),
         Input("seat", "Sitting at", "place", seats[0].id if seats else f"{middle.x:.2f},{middle.y:.2f}", seats),
     )
+
+
+def _seats(at: Standing) -> tuple[Option, ...]:
+    """Return the places to sit: those that a must about rain names, then the spots, those with an eye first."""
+    scene = at.timeline.at(at.timeline.leaf_date(at.timeline.years[-1]))
+    asked = {str(m.place) for m in at.garden.intents if "rain" in m.reads and hasattr(m, "place")}
+    areas = {ref: scene.area_of(ref) for ref in sorted(asked) if scene.spot(ref) is None}
+    out = [Option(ref, scene.name_of(ref), (a.centroid.x, a.centroid.y)) for ref, a in areas.items() if a is not None]
+    spots = sorted(at.timeline.frame.spots, key=lambda s: (s.id not in asked, s.height_m == 0, s.name))
+    return (*out, *(Option(s.id, s.name, s.at) for s in spots))
 
 
 def _rains(at: Standing, given: Given) -> Rains | None:
@@ -74,9 +84,9 @@ def rough(at: Standing, scene: Scene, given: Given) -> Answer | None:
     rains = _rains(at, given)
     if _READY or rains is None:
         return None
-    few = rains if len(rains.slant) == 1 else rains.fewer(2)
+    few = rains if len(rains.slant) == 1 else rains.fewer(1)
     found = wetting_plainly(scene, few, cell_m=ROUGH_M)
-    return _answer(at, scene, given, found, "A first look in steps of a metre; a finer one follows.")
+    return _answer(at, scene, given, found, "A first look in steps of a metre and a half; a finer one follows.")
 
 
 _READY: list[bool] = []
@@ -102,7 +112,7 @@ def answer(at: Standing, scene: Scene, given: Given) -> Answer:
 def _answer(at: Standing, scene: Scene, given: Given, found: Wetting, why_rough: str = "") -> Answer:
     grid = found.grid
     values = (100.0 * found.share).astype(np.float32)
-    field = Amounts(grid.x0_m, grid.y0_m, grid.cell_m, values, "%", BANDS, 0).within(scene.boundary)
+    field = Amounts(grid.x0_m, grid.y0_m, grid.cell_m, values, "%", BANDS, 0).within(scene.boundary, indoors(scene))
     known = field.values[np.isfinite(field.values)]
     dry_m2 = float((known < 10.0).sum()) * grid.cell_m**2
     which = "a year's rain" if given.choice("rain") == YEAR else "this rain"

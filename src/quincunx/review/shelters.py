@@ -9,6 +9,7 @@ from shapely import Point
 
 from quincunx.features import Feature, HeldPlace
 from quincunx.garden import Garden
+from quincunx.intents._raining import SIDES
 from quincunx.scene import Scene, Timeline
 from quincunx.water import Dry, Weather, dryness
 from quincunx.water.roofs import roofs_of
@@ -92,11 +93,15 @@ def _tried(
         if best is None or best.dry.whole <= out[-1].dry.whole:
             break
         closed = best.closed
-        said = (
-            f"{words}, side {closed[0]} closed" if n == 1 else f"{words}, sides {' and '.join(map(str, closed))} closed"
-        )
+        names = [_side_name(feature, side) for side in closed]
+        said = f"{words}, {' and '.join(names)} side{'s' if len(names) > 1 else ''} closed"
         out.append(Roofed(best.id, said, best.scene, best.dry, best.roof_m2, closed=closed))
     return out
+
+
+def _side_name(feature: Feature, side: int) -> str:
+    """Return the way a side looks: ``south-west``."""
+    return SIDES[round(feature.sides()[side - 1].out_deg / 45.0) % 8]  # type: ignore[attr-defined]
 
 
 def _sides(feature: Feature) -> range:

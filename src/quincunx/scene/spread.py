@@ -166,6 +166,8 @@ def behind_ground(eye: tuple[float, float, float], z: Floats, cells: Cells, out:
     u0, v0 = (eye[0] - x0) / size - 0.5, (eye[1] - y0) / size - 0.5
     for j in range(ny):
         for i in range(nx):
+            if out[j, i] <= 0.0:
+                continue
             du, dv = i - u0, j - v0
             top = z[j, i] + over
             n = int(max(abs(du), abs(dv)))

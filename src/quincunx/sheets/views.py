@@ -96,7 +96,7 @@ def _page(of: Set, ref: str, targets: list[Wanted]) -> Page | None:
             "t": "text",
             "s": f"Eye {height} over the ground: {percent(share)} of the garden's ground is seen in late summer {last}.",
         },
-        {"t": "small", "s": "On the plan: crossed, not seen; dots, seen dimly through twigs or bars; plain, seen."},
+        {"t": "small", "s": "On the plan: hatched, not seen; dots, seen dimly through twigs or bars; plain, seen."},
         *(b for wanted in targets for b in _table(of, ref, wanted)),
         {"t": "small", "s": KNOWN},
     ]
