@@ -68,6 +68,7 @@ ROUTES: tuple[tuple[str, str, str], ...] = (
     ("GET", "/api/years/safe", "asides:how_safe"),
     ("GET", "/api/years/soon", "asides:soon"),
     ("POST", "/api/years/again", "asides:plan_again"),
+    ("GET", "/api/costs", "costing:costs"),
     ("POST", "/api/drag", "tries:drag"),
     ("POST", "/api/preview", "tries:preview"),
     ("GET", "/api/questions", "question:questions"),

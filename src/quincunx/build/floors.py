@@ -144,9 +144,12 @@ def _joists(tally: Tally, work: AreaWork, row: dict[str, Any]) -> None:
 def _battens(tally: Tally, work: AreaWork, row: dict[str, Any]) -> None:
     if "battens_m" not in row:
         return
-    for length in strips(work.outline, float(row["battens_m"]), 0.0):
-        tally.pieces.append(timber("batten", length, (0.05, 0.025), "timber"))
-    tally.tasks.append(Task("board", len(tally.pieces)))
+    rows = strips(work.outline, float(row["battens_m"]), 0.0)
+    run = sum(rows)
+    kg = run * 0.05 * 0.025 * 500
+    how = f"{len(rows)} rows {row['battens_m'] * 100:.0f} cm apart, joined over rafters; 10 in 100 over"
+    tally.lines.append(Line("timber-25x50", "battens 25 × 50 mm", "m", run, run * 1.1, "timber yard", kg * 1.1, how))
+    tally.tasks.append(Task("board", len(rows)))
 
 
 def _liner(tally: Tally, work: AreaWork, row: dict[str, Any]) -> None:

@@ -7,7 +7,7 @@ import math
 from quincunx.build._data import frame_row, slug
 from quincunx.build.amounts import Line, TakeOff, Tally, Task
 from quincunx.build.floors import timber
-from quincunx.build.ground_rules import Ground
+from quincunx.build.ground_rules import Ground, both
 from quincunx.shapes import FrameWork, KitWork, Member, PlantWork
 
 MIX_FT3 = {18.144: 0.30, 27.216: 0.45, 36.287: 0.60}
@@ -71,7 +71,7 @@ def frame_take_off(work: FrameWork, ground: Ground | None = None) -> TakeOff:
         why = (
             "to below the frost depth written down" if known else "no frost depth is known, so your local code says it"
         )
-        tally.notes.append(f"pads {work.pad_m * 100:.0f} cm square and {deep * 100:.0f} cm deep: {why}")
+        tally.notes.append(f"pads {both(work.pad_m)} square and {both(deep)} deep: {why}")
     _fixings(tally, work)
     tally.notes += work.assumes
     return tally.done()

@@ -8,6 +8,11 @@ LEAST_M = 0.3048
 """Footings go at least 12 in below undisturbed ground (IRC R403.1.4; from memory)."""
 
 
+def both(metres: float) -> str:
+    """Write a length in centimetres and inches, for sentences that people of either habit read: ``40 cm (16 in)``."""
+    return f"{metres * 100:.0f} cm ({metres / 0.0254:.0f} in)"
+
+
 @dataclass(frozen=True, slots=True)
 class Ground:
     """``frost_m``: depth to which the ground freezes [m]; None where nobody has written it down."""

@@ -14,6 +14,7 @@ from typing import Any
 from quincunx.build._data import line_row, slug
 from quincunx.build.amounts import Line, Piece, TakeOff, Tally, Task
 from quincunx.build.floors import timber
+from quincunx.build.ground_rules import both
 from quincunx.shapes import LineWork
 
 BRICK_M, BLOCK_M, JOINT_M = (0.215, 0.065, 0.1025), (0.44, 0.215, 0.1), 0.01
@@ -58,7 +59,7 @@ def _foundation(tally: Tally, work: LineWork, length: float) -> None:
     tally.dug_m3 += dug
     tally.tasks += [Task("dig", dug), Task("pour", volume), Task("barrow", dug)]
     tally.notes.append(
-        f"foundation taken as a strip {wide * 100:.0f} cm wide and {deep * 100:.0f} cm thick, 45 cm down; frost, soil and"
+        f"foundation taken as a strip {both(wide)} wide and {both(deep)} thick, {both(0.45)} down; frost, soil and"
         " the wall's height may ask for more: your local code decides"
     )
 

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from quincunx.build.ground_rules import LEAST_M, Ground
+from quincunx.build.ground_rules import LEAST_M, Ground, both
 from quincunx.build.timber import (
     C16,
     IN_MM,
@@ -52,6 +52,7 @@ DEFERS = "Your local code and a licensed person decide. Don't build on these fig
 GAMMA = 9.80665
 DENSITY = 500.0
 """Weight of timber in a roof [kg/m3] (common practice, no source)."""
+TIMBER = frozenset({"timber", "fence post"})
 FLOOR_KPA = 40 * 0.04788026
 """Live load on a deck: 40 psf (AWC DCA 6, Table 2); Eurocode floors of houses ask for 2 kN/m2 or less."""
 FENCE_FREE_M, FENCE_LOCAL_M = 2.134, 1.219
@@ -160,7 +161,10 @@ def _bending(work: FrameWork, m: Member, loads: Loads) -> Screened:
     """Hold a piece against bending, shear and sag under its strip of roof, slats or floor."""
     wide, deep = m.section_m
     span = _span(m)
-    what = f"{m.name} {wide * 1000:.0f} × {deep * 1000:.0f} mm over {span:.2f} m"
+    if m.material not in TIMBER:
+        why = f"no table here covers {m.material}: ask its maker"
+        return Screened(f"{m.name} of {m.material}", "unknown", None, why, "", work.owner)
+    what = f"{m.name} {wide * 1000:.0f} × {deep * 1000:.0f} mm over {span:.2f} m ({span / 0.3048:.1f} ft)"
     if m.carries == "floor":
         live: float | None = FLOOR_KPA
     else:
@@ -176,7 +180,8 @@ def _bending(work: FrameWork, m: Member, loads: Loads) -> Screened:
     because = (
         f"{limit} uses {100 * used:.0f} in 100 of what the formula allows, under {live:.2f} kN/m² and its own weight"
     )
-    if m.past_m > span / 4 and m.past_m > 0.3:
+    if m.carries == "floor" and m.past_m > span / 4:
+        # AWC DCA 6, Table 2, note 3: joists reach past their beam no more than a quarter of the span.
         answer, because = "beyond", f"it reaches {m.past_m:.2f} m past its support, more than a quarter of its span"
     edition = f"; snow from {loads.snow_edition}" if loads.snow_edition and m.carries != "floor" else ""
     return Screened(what, answer, used, because, loads.path + edition, work.owner)
@@ -194,6 +199,7 @@ def _use_us(m: Member, span_m: float, dead: float, live: float) -> tuple[float, 
     span, w = span_m * 1000, dead + live
     uses = {
         "bending": moment_uniform(w, span) / s / fb,
+        "the overhang": w * (m.past_m * 1000) ** 2 / 2 / s / fb,
         "shear": 1.5 * shear_uniform(w, span) / a / fv,
         "sag": sag_uniform(live, span, e, i) / (span / (240 if snow else 360)),
     }
@@ -209,7 +215,13 @@ def _use_eu(m: Member, span_m: float, dead: float, live: float) -> tuple[float, 
     beam = beam_ec(C16, b, d, span_m * 1000, 1.35 * dead + 1.5 * live, loaded=loaded, service=service,
                    k_sys=1.1 if m.strip_m <= 0.62 else 1.0)  # fmt: skip
     sag = sag_ec(C16, b, d, span_m * 1000, dead, live, service=service, psi_2=0.3 if m.carries == "floor" else 0.0)
-    uses = {"bending": beam.bending, "shear": beam.shear, "sag": sag.final / (span_m * 1000 / 250)}
+    over = (1.35 * dead + 1.5 * live) * (m.past_m * 1000) ** 2 / 2 / section(b, d)[1] / beam.f_m_d
+    uses = {
+        "bending": beam.bending,
+        "the overhang": over,
+        "shear": beam.shear,
+        "sag": sag.final / (span_m * 1000 / 250),
+    }
     worst = max(uses, key=lambda k: uses[k])
     return uses[worst], worst
 
@@ -233,7 +245,10 @@ def _on_post(work: FrameWork, posts: int, loads: Loads) -> float | None:
 def _post(work: FrameWork, posts: list[Member], loads: Loads) -> Screened:
     tallest = max(posts, key=lambda m: math.dist(m.start, m.end))
     side, high = min(tallest.section_m), math.dist(tallest.start, tallest.end)
-    what = f"post {side * 1000:.0f} mm square, {high:.2f} m high"
+    what = f"post {side * 1000:.0f} mm ({side / 0.0254:.1f} in) square, {high:.2f} m ({high / 0.3048:.1f} ft) high"
+    if tallest.material not in TIMBER:
+        why = f"no table here covers {tallest.material}: ask its maker"
+        return Screened(f"post of {tallest.material}", "unknown", None, why, "", work.owner)
     load = _on_post(work, len(posts), loads)
     if load is None:
         return Screened(what, "unknown", None, "no snow load is written down for this place", loads.path, work.owner)
@@ -251,7 +266,7 @@ def _post(work: FrameWork, posts: list[Member], loads: Loads) -> Screened:
 
 
 def _bearing(work: FrameWork, posts: int, loads: Loads) -> Screened:
-    what = f"pads {work.pad_m * 100:.0f} cm square under the posts"
+    what = f"pads {both(work.pad_m)} square under the posts"
     source = "ICC IRC Table R401.4.1 (presumptive values)"
     load = _on_post(work, posts, loads)
     if load is None or loads.bearing.kpa is None:
@@ -279,7 +294,7 @@ def _frost(work: FrameWork, loads: Loads) -> Screened:
         what,
         "within",
         None,
-        f"{deep * 100:.0f} cm deep, to the frost depth written down, {LEAST_M * 100:.0f} cm at least",
+        f"{both(deep)} deep, to the frost depth written down, {both(LEAST_M)} at least",
         source,
         work.owner,
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from shapely import LineString, Polygon
+from shapely import LineString, Point, Polygon
 
 from quincunx.features._plan import outline_figure, xy
 from quincunx.features._slopes import FAR_M, TOUCH_M, Slope, ridges
@@ -76,15 +76,21 @@ def fill_solids(
 
 
 def roof_members(
-    roof: Sequence[Slope], eaves_m: float, spacing_m: float, section_m: tuple[float, float], material: str
+    roof: Sequence[Slope],
+    eaves_m: float,
+    spacing_m: float,
+    section_m: tuple[float, float],
+    material: str,
+    *,
+    past_m: float = 0.0,
+    past_top_m: float = 0.0,
 ) -> tuple[Member, ...]:
-    """Return rafters at most ``spacing_m`` apart up each slope, and the ridge and hips; heights above the floor [m]."""
-    out = [
-        Member(
-            "ridge" if abs(za - zb) < TOUCH_M else "hip", (*a, eaves_m + za), (*b, eaves_m + zb), section_m, material
-        )
-        for a, b, za, zb in ridges(roof)
-    ]
+    """Return rafters at most ``spacing_m`` apart up each slope, and the ridge and hips; heights above the floor [m].
+
+    Lines run along the underside.  Rafters reach ``past_m`` past the plate (and ``past_top_m`` past an upper one) in
+    plan; plumb cuts at both ends take the depth times the grade more.  A hip bears half of either slope beside it.
+    """
+    out = [_ridge_or_hip(roof, r, eaves_m, section_m, material, past_m) for r in ridges(roof)]
     for slope in roof:
         along = [slope.eaves.along_m(p) for p in xy(slope.area.exterior.coords)]
         first, last = min(along) + section_m[0] / 2, max(along) - section_m[0] / 2
@@ -96,8 +102,37 @@ def roof_members(
             if isinstance(run, LineString) and run.length > 0.05:
                 a, b = sorted(xy(run.coords), key=slope.rise_m)
                 ends = (*a, eaves_m + slope.rise_m(a)), (*b, eaves_m + slope.rise_m(b))
-                out.append(Member("rafter", *ends, section_m, material))
+                span = max(run.length - past_m - past_top_m, 0.0)
+                out.append(
+                    Member(
+                        "rafter", *ends, section_m, material, carries="roof", strip_m=(last - first) / bays, span_m=span,
+                        past_m=min(past_m, run.length), more_m=section_m[1] * slope.grade,
+                    )
+                )  # fmt: skip
     return tuple(out)
+
+
+def _ridge_or_hip(
+    roof: Sequence[Slope],
+    line: tuple[tuple[float, float], tuple[float, float], float, float],
+    eaves_m: float,
+    section_m: tuple[float, float],
+    material: str,
+    past_m: float,
+) -> Member:
+    a, b, za, zb = line
+    ends = (*a, eaves_m + za), (*b, eaves_m + zb)
+    if abs(za - zb) < TOUCH_M:
+        return Member("ridge", *ends, section_m, material)
+    plan, up = math.dist(a, b), abs(za - zb)
+    middle = Point((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
+    beside = sum(s.area.area for s in roof if s.area.distance(middle) < TOUCH_M) / 2
+    grade = up / plan
+    past = past_m * plan * (roof[0].grade / up) if up else past_m
+    return Member(
+        "hip", *ends, section_m, material, carries="roof", strip_m=beside / plan, span_m=max(plan - past, 0.0), past_m=past,
+        more_m=section_m[1] * grade,
+    )  # fmt: skip
 
 
 def roof_work(owner: str, roof: Sequence[Slope], covering: str, thick_m: float) -> tuple[AreaWork, ...]:

@@ -22,6 +22,7 @@ from quincunx.features._placed import Turned
 from quincunx.features._plan import area_figure, direction, rectangle, tuple_add
 from quincunx.features._roofs import fill_solids, roof_figures, roof_members, roof_solids, roof_work
 from quincunx.features._slopes import Edge, RoofForm, Slope, drained, edges, rise_at_m, slopes
+from quincunx.features._structure import DEAD_KPA, SLIPPERY
 from quincunx.scene.moment import Moment, Stood
 from quincunx.shapes import (
     GROUND,
@@ -31,6 +32,7 @@ from quincunx.shapes import (
     LineWork,
     Opening,
     PathFigure,
+    Roof,
     Solid,
     Surface,
     Work,
@@ -195,8 +197,21 @@ class Walled(Built, Turned):
         heights = [high + rise_at_m(roof, at) for at in corners]
         members = post_members(moment, corners, post, [z0 + h for h in heights], skin.frame)
         members += plate_members((*corners, corners[0]), (*heights, heights[0]), skin.frame_m, skin.frame)
-        members += roof_members(roof, high, skin.apart_m, skin.frame_m, skin.frame)
-        made: list[Work] = [FrameWork(self.id, members, corners)]
+        past = float(self.overhang) + post / 2
+        members += roof_members(roof, high, skin.apart_m, skin.frame_m, skin.frame, past_m=past)
+        top = max(s.rises_m()[1] for s in roof)
+        shape = Roof(
+            self.eaves().area,
+            self.pitch_deg,
+            DEAD_KPA.get(skin.roof, 0.3),
+            0.0,
+            1.0,
+            high,
+            high + top,
+            len(roof),
+            skin.roof in SLIPPERY,
+        )
+        made: list[Work] = [FrameWork(self.id, members, corners, roof=shape)]
         walls = [e for n, e in enumerate(sides, start=1) if not (n == 3 and self.leans())]
         made += [LineWork(self.id, LineString([e.start, e.end]), high - low, skin.wall_m, skin.wall) for e in walls]
         made += [LineWork(self.id, LineString([e.start, e.end]), low, 0.1, "brick") for e in walls if low]

@@ -9,13 +9,29 @@ from pydantic import Field
 from shapely import Polygon
 
 from quincunx.features._base import Group
-from quincunx.features._frames import plate_members, post_figures, post_members, post_solids, posts_round, wall_solids
+from quincunx.features._frames import post_figures, post_members, post_solids, posts_round, wall_solids
 from quincunx.features._kit import Built
 from quincunx.features._placed import Turned
 from quincunx.features._plan import area_figure, outline_figure, rectangle
 from quincunx.features._slopes import Edge, edges
+from quincunx.features._structure import DEAD_KPA
 from quincunx.scene.moment import Moment, Stood
-from quincunx.shapes import GROUND, XY, Figure, FrameWork, Height, Member, PathFigure, Slats, Solid, Work, every_month
+from quincunx.shapes import (
+    GROUND,
+    XY,
+    Figure,
+    FrameWork,
+    Height,
+    Joint,
+    Load,
+    Member,
+    PathFigure,
+    Roof,
+    Slats,
+    Solid,
+    Work,
+    every_month,
+)
 from quincunx.units.fields import Length, field, length
 
 RAIL_M = (0.045, 0.095)
@@ -105,11 +121,45 @@ class Arbour(Built, Turned):
         return (*drawn, *post_figures(self.id, self.posts(), float(self.post), self.facing_deg))
 
     def _work(self, moment: Moment, z0: float) -> tuple[Work, ...]:
+        """Return the frame as it fits: slats on the rails, rails on the posts."""
         posts, high = self.posts(), float(self.clear_height)
-        members = [*post_members(moment, posts, float(self.post), (z0 + high,) * 4, "timber")]
-        members += plate_members((*posts, posts[0]), (high,) * 5, RAIL_M, "timber", "rail")
+        rail = high - RAIL_M[1]
+        sides, step = self.sides(), float(self.slat_thickness) + float(self.slat_gap)
+        members = [*post_members(moment, posts, float(self.post), (z0 + rail,) * 4, "timber")]
+        deep = float(self.depth)
+        bears = (deep / 2, 0.0, deep / 2, 0.0)
+        for side, strip in zip(sides, bears, strict=True):
+            a, b = (
+                side.point(s, float(self.post) / 2)
+                for s in (float(self.post) / 2, side.length_m - float(self.post) / 2)
+            )
+            carries: Load = "slats" if strip else "none"
+            members.append(
+                Member(
+                    "rail",
+                    (*a, rail),
+                    (*b, rail),
+                    RAIL_M,
+                    "timber",
+                    carries=carries,
+                    strip_m=strip,
+                    more_m=float(self.post),
+                )
+            )
         section = (float(self.slat_thickness), float(self.slat_depth))
-        members += [Member("slat", (*s.start, high), (*s.end, high), section, "timber") for s in self._slats()]
+        members += [
+            Member(
+                "slat",
+                (*s.start, high),
+                (*s.end, high),
+                section,
+                "timber",
+                carries="slats",
+                strip_m=step,
+                span_m=deep - float(self.post),
+            )
+            for s in self._slats()
+        ]
         if (seat := self.seat()) is not None:
             wide = float(self.width) - 2 * float(self.post)
             middle = rectangle(seat.centroid.coords[0], wide, 0.01, self.facing_deg).exterior.coords
@@ -117,4 +167,25 @@ class Arbour(Built, Turned):
             boards = max(math.ceil(float(self.seat_depth) / 0.1), 1)
             start, end = (a[0], a[1], SEAT_HIGH_M), (b[0], b[1], SEAT_HIGH_M)
             members.append(Member("seat board", start, end, (0.095, 0.028), "timber", count=boards))
-        return self.built_work((FrameWork(self.id, tuple(members), posts),), posts)
+        frame = FrameWork(self.id, tuple(members), posts, self._joints(), (), self._roof(), 0.3)
+        return self.built_work((frame,), posts)
+
+    def _roof(self) -> Roof:
+        open_share = float(self.slat_gap) / (float(self.slat_gap) + float(self.slat_thickness))
+        high = float(self.clear_height)
+        return Roof(self.plan().area, 0.0, DEAD_KPA["slats"], open_share, 0.0, high, high + float(self.slat_depth))
+
+    def _joints(self) -> tuple[Joint, ...]:
+        slats = len(self._slats())
+        return (
+            Joint(
+                "post on its base", "base bolted to the pad, post 5 cm clear of the ground", 4, (("coach bolt M12", 2),)
+            ),
+            Joint("rail on the posts", "half-lapped over the post, screwed down", 4, (("coach screw 8 × 120", 2),)),
+            Joint(
+                "slat on the rails",
+                "notched over the rail, one screw at each end",
+                slats,
+                (("structural screw 6 × 120", 2),),
+            ),
+        )

@@ -9,12 +9,26 @@ from typing import ClassVar, Literal
 from shapely import LineString, Polygon
 
 from quincunx.features._base import Group
-from quincunx.features._frames import plate_members, post_figures, post_members
+from quincunx.features._frames import post_figures, post_members
 from quincunx.features._kit import Built
 from quincunx.features._lined import Lined
 from quincunx.features._plan import bearing, direction, outline_figure, rectangle, strip, tuple_add, xy
+from quincunx.features._structure import DEAD_KPA
 from quincunx.scene.moment import Moment, Stood
-from quincunx.shapes import XY, Figure, FrameWork, Height, Member, PathFigure, Slats, Solid, Work, every_month
+from quincunx.shapes import (
+    XY,
+    Figure,
+    FrameWork,
+    Height,
+    Joint,
+    Member,
+    PathFigure,
+    Roof,
+    Slats,
+    Solid,
+    Work,
+    every_month,
+)
 from quincunx.units.fields import Length, degrees, field, length
 
 BEAM_M = (0.045, 0.145)
@@ -144,14 +158,51 @@ class Pergola(Built, Lined):
         """Return posts, beams from post to post, and slats cut to length."""
         z, post = float(self.clear_height), float(self.post)
         members = [m for at in posts for m in post_members(moment, (at,), post, (moment.ground_z_m(*at) + z,), TIMBER)]
+        strip = float(self.width) / 2 + float(self.past)
         for row in self._rows():
             at = _posts_on(row, float(self.bay))
-            members += plate_members(at, (z,) * len(at), BEAM_M, TIMBER, "beam")
+            members += [
+                Member("beam", (*a, z), (*b, z), BEAM_M, TIMBER, carries="slats", strip_m=strip)
+                for a, b in pairwise(at)
+                if math.dist(a, b) > 1e-6
+            ]
         section = (float(self.slat_thickness), float(self.slat_depth))
-        top = z + BEAM_M[1]
-        for roof, along in self.roofs():
-            members += [Member("slat", (*a, top), (*b, top), section, TIMBER) for a, b in self._slat_lines(roof, along)]
-        return self.built_work((FrameWork(self.id, tuple(members), posts),), posts)
+        top, step = z + BEAM_M[1], float(self.slat_gap) + float(self.slat_thickness)
+        span = None if self.lengthwise else float(self.width) - post
+        slats = [
+            Member(
+                "slat",
+                (*a, top),
+                (*b, top),
+                section,
+                TIMBER,
+                carries="slats",
+                strip_m=step,
+                span_m=span,
+                past_m=float(self.past),
+            )
+            for roof, along in self.roofs()
+            for a, b in self._slat_lines(roof, along)
+        ]
+        members += slats
+        area = sum(roof.area for roof, _ in self.roofs())
+        shape = Roof(area, 0.0, DEAD_KPA["slats"], float(self.slat_gap) / step, 0.0, z, top + float(self.slat_depth))
+        joints = (
+            Joint(
+                "post on its base",
+                "base bolted to the pad, post 5 cm clear of the ground",
+                len(posts),
+                (("coach bolt M12", 2),),
+            ),
+            Joint("beam on the posts", "butted over the post, strapped both sides", len(posts), (("steel strap", 2),)),
+            Joint(
+                "slat on the beams",
+                "notched over the beam, screwed from above",
+                len(slats),
+                (("structural screw 6 × 150", 2),),
+            ),
+        )
+        return self.built_work((FrameWork(self.id, tuple(members), posts, joints, (), shape),), posts)
 
 
 def _posts_on(row: tuple[XY, ...], bay_m: float) -> tuple[XY, ...]:

@@ -2,24 +2,40 @@
 
 from __future__ import annotations
 
+import math
 from typing import Annotated, ClassVar, Literal, Self
 
 from pydantic import Field, model_validator
 from shapely import LineString, Polygon
 
 from quincunx.features._base import Group
-from quincunx.features._frames import plate_members, post_figures, post_members, post_solids, posts_round, wall_solids
+from quincunx.features._frames import post_figures, post_members, post_solids, posts_round, wall_solids
 from quincunx.features._kit import Built
 from quincunx.features._placed import Turned
 from quincunx.features._plan import area_figure, biggest, regular
 from quincunx.features._roofs import fill_solids, roof_figures, roof_members, roof_solids, roof_work
 from quincunx.features._slopes import Edge, RoofForm, Slope, drained, edges, rise_at_m, slopes
+from quincunx.features._structure import DEAD_KPA, SLIPPERY, braces, plates_round, roof_joints
 from quincunx.scene.moment import Moment, Stood
-from quincunx.shapes import GROUND, NO_LIGHT, OPAQUE, XY, Figure, FrameWork, Height, LineWork, Solid, Work, every_month
+from quincunx.shapes import (
+    GROUND,
+    NO_LIGHT,
+    OPAQUE,
+    XY,
+    Figure,
+    FrameWork,
+    Height,
+    LineWork,
+    Member,
+    Roof,
+    Solid,
+    Work,
+    every_month,
+)
 from quincunx.units.fields import Length, Slug, degrees, field, length
 
-PLATE_M, RAFTER_M, RAFTERS_APART_M = (0.045, 0.145), (0.045, 0.12), 0.6
-"""Sections and spacing to begin with (common practice, no source; build screens the spans and the snow)."""
+ARM_M, TIES_M = 0.6, 1.2
+"""Reach of the knee braces, and how far apart ties are (common practice, no source) [m]."""
 SIDES = {"square": 4, "rectangle": 4, "hexagon": 6, "octagon": 8}
 SIDE_LIGHT = {"boards": 0.0, "lattice": 0.5, "glass": 0.8, "canvas": 0.1}
 """Share of sunlight the side lets through: glass with its frame from memory, the rest common practice, no source."""
@@ -65,6 +81,13 @@ class RoofedShelter(Built, Turned):
     )
     post: Length = length("Post", 0.1, ge=0.05, le=0.6, help="one side of the square")
     bay: Length = length("Between posts, at most", 3.0, ge=0.8, le=6.0)
+    # Sections and spacing to begin with: common practice, no source; they are screened against spans and snow.
+    rafter_wide: Length = length("Width of the rafters", 0.045, ge=0.02, le=0.2)
+    rafter_deep: Length = length("Depth of the rafters", 0.12, ge=0.04, le=0.4)
+    rafters_apart: Length = length("Rafters apart, at most", 0.6, ge=0.2, le=1.2)
+    plate_wide: Length = length("Width of the plates on the posts", 0.045, ge=0.03, le=0.3)
+    plate_deep: Length = length("Depth of the plates on the posts", 0.145, ge=0.04, le=0.5)
+    pad: Length = length("Pads under the posts", 0.4, ge=0.2, le=1.5, help="one side of the square")
     closed_sides: tuple[Annotated[int, Field(ge=1, le=8)], ...] = field(
         "Closed sides", (), help="counted clockwise from the front, 1"
     )
@@ -151,12 +174,68 @@ class RoofedShelter(Built, Turned):
         return (*walls, *posts, *roof_figures(self.id, self.eaves(), roof))
 
     def _work(self, moment: Moment, z0: float, roof: tuple[Slope, ...]) -> tuple[Work, ...]:
-        posts, high = self.posts(), float(self.eaves_height)
-        heights = [high + rise_at_m(roof, at) for at in posts]
-        members = post_members(moment, posts, float(self.post), [z0 + h for h in heights], "timber")
-        members += plate_members((*posts, posts[0]), (*heights, heights[0]), PLATE_M, "timber")
-        members += roof_members(roof, high, RAFTERS_APART_M, RAFTER_M, "timber")
+        posts = self.posts()
         closed = float(self.closed_height if self.closed_height is not None else self.eaves_height)
         sides = [LineWork(self.id, LineString([e.start, e.end]), closed, 0.03, self.closed_with) for e in self._walls()]
         covering = roof_work(self.id, roof, self.covering, THICK_M[self.covering])
-        return self.built_work((FrameWork(self.id, members, posts), *covering, *sides), posts)
+        return self.built_work((self._frame(moment, z0, roof), *covering, *sides), posts)
+
+    def _frame(self, moment: Moment, z0: float, roof: tuple[Slope, ...]) -> FrameWork:
+        """Return the frame as it fits: plates under the rafters, posts under the plates, ties or a ring for the thrust."""
+        posts, high, deep = self.posts(), float(self.eaves_height), float(self.plate_deep)
+        sides, section = self.sides(), (float(self.plate_wide), deep)
+        corners = posts_round(sides, 60.0, float(self.post))
+        under = [high + rise_at_m(roof, at) - deep for at in posts]
+        members = list(post_members(moment, posts, float(self.post), [z0 + u for u in under], "timber"))
+        rafters = self._rafters(roof)
+        strip = max((m.past_m + (m.span_m or 0.0) / 2 for m in rafters if m.name == "rafter"), default=0.0)
+        bears = {e.out_deg for s in roof for e in [s.eaves]}
+        single = [*bears, *((d + 180.0) % 360.0 for d in bears)] if self.roof == "single" else [*bears]
+        strips = [strip if any(abs((e.out_deg - d + 180) % 360 - 180) < 1 for d in single) else 0.0 for e in sides]
+        bottoms = [high + rise_at_m(roof, at) - deep for at in corners]
+        members += plates_round(sides, corners, float(self.bay), bottoms, section, strips)
+        members += rafters
+        members += self._ties(sides, corners, bottoms)
+        members += braces(corners, bottoms, ARM_M, (float(self.rafter_wide), float(self.rafter_deep)))
+        top = max(s.rises_m()[1] for s in roof)
+        shape = Roof(
+            self.eaves().area, self.pitch_deg, DEAD_KPA[self.covering], 0.0, len(set(self.closed_sides)) / len(sides), high, high + top,
+            len(roof), self.covering in SLIPPERY,
+        )  # fmt: skip
+        joints = roof_joints(members, len(posts), len(corners), square=len(sides) == SIDES["square"])
+        return FrameWork(self.id, tuple(members), posts, joints, self._assumes(), shape, float(self.pad))
+
+    def _rafters(self, roof: tuple[Slope, ...]) -> tuple[Member, ...]:
+        section = (float(self.rafter_wide), float(self.rafter_deep))
+        past = float(self.overhang) + float(self.post) / 2
+        top = past if self.roof == "single" else 0.0
+        return roof_members(
+            roof, float(self.eaves_height), float(self.rafters_apart), section, "timber", past_m=past, past_top_m=top
+        )
+
+    def _ties(self, sides: tuple[Edge, ...], corners: tuple[XY, ...], bottoms: list[float]) -> list[Member]:
+        """Return level ties from eaves plate to eaves plate under a gable, which hold its thrust [m]."""
+        if self.roof != "gable":
+            return []
+        k = self.drains_to - 1
+        a, b = corners[k % 4], corners[(k + 1) % 4]
+        d, c = corners[(k + 3) % 4], corners[(k + 2) % 4]
+        count = max(math.ceil(math.dist(a, b) / TIES_M - 1e-9), 2)
+        top = bottoms[k % 4] + float(self.plate_deep)
+        del sides
+        section = (float(self.rafter_wide), float(self.plate_deep))
+        out = []
+        for i in range(1, count):
+            s = i / count
+            start = (a[0] + (b[0] - a[0]) * s, a[1] + (b[1] - a[1]) * s, top)
+            end = (d[0] + (c[0] - d[0]) * s, d[1] + (c[1] - d[1]) * s, top)
+            out.append(Member("tie", start, end, section, "timber", more_m=2 * float(self.plate_wide)))
+        return out
+
+    def _assumes(self) -> tuple[str, ...]:
+        thrust = {
+            "gable": "ties from plate to plate hold the thrust of the rafters",
+            "hip": "the ring of plates, strapped at each corner, holds the thrust of hips and rafters",
+            "single": "rafters rest on two plates and push nothing apart",
+        }[self.roof]
+        return (thrust, "undersides of rafters meet the eaves at the clear height", "posts stand on bases over pads")

@@ -29,6 +29,7 @@ from quincunx.sheets import (
     years_chart,
     years_table,
 )
+from quincunx.sheets._builds import BUILDS
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Page, Paper, SheetError, bind
 from quincunx.years.kept import Keep
@@ -46,6 +47,7 @@ SHEETS: tuple[ModuleType, ...] = (
     views,
     shelter,
     saturday,
+    *BUILDS,
     setting_out,
     cane_test,
     readings_form,

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from quincunx.garden import Garden
+from quincunx.garden.costing import Costed, costed
 from quincunx.intents import Words
 from quincunx.review import Review
 from quincunx.review.ground import Measured, measure
@@ -54,6 +55,11 @@ class Set:
             max([east, *(x + LABEL_M for x in xs)]),
             max([north, *(y + LABEL_M for y in ys)]),
         )
+
+    @cached_property
+    def costed(self) -> tuple[Costed, ...]:
+        """Return what each job comes to, from its parts and the person's prices."""
+        return costed(self.garden, self.timeline)
 
     @cached_property
     def measured(self) -> Measured:

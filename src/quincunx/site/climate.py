@@ -74,6 +74,18 @@ class SnowLoad(Doc):
     )
 
 
+class DesignWind(Doc):
+    """The wind that structures are checked for, and whose map it is from."""
+
+    speed_m_s: float = field("design wind speed", unit="m/s", gt=0.0, le=120.0)
+    edition: str = field(
+        "from which code and edition",
+        help="Such as ASCE 7-16, risk category I (gust of three seconds).",
+        min_length=3,
+        max_length=60,
+    )
+
+
 class Climate(Doc):
     """Monthly normals and extremes; January first in both halves of the world."""
 
@@ -101,6 +113,12 @@ class Climate(Doc):
         "snow load",
         None,
         help="From the local building authority: a map's figure leaves out drifts, height and shelter.",
+    )
+
+    design_wind: DesignWind | None = field(
+        "design wind",
+        None,
+        help="From the local building authority; hills, coasts and gaps between houses make it worse.",
     )
 
     @model_validator(mode="after")

@@ -1,0 +1,84 @@
+"""What the jobs come to at the board: worked-out money, hours and parts beside the typed, to be taken or left."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from quincunx.board.answers import Ask
+from quincunx.build.prices import Bought, CutList
+from quincunx.garden.costing import Costed, Option, costed, take_edit
+from quincunx.garden.safety import looked_up
+from quincunx.units import Style, format_hours, format_length, format_money
+
+CAUTION = (
+    "Quantities are counted on the plan. Whether ground, posts or walls carry, your local code and a licensed person decide;"
+    " don't build on these figures alone."
+)
+
+
+def costs(ask: Ask) -> Any:
+    """Answer ``GET /api/costs``: what each job comes to, and the edit that takes it into the plan."""
+    at, session = ask.session.standing(), ask.session
+    key = ("costs", at.whole)
+    known = session.drawn.get(key)
+    if known is not None:
+        return known
+    from quincunx.board.answers import encoded
+
+    with session.turns.urgent():
+        found = costed(at.garden, at.timeline)
+        jobs = [_job(c, at.garden.style) | {"looked_up": _looked(at.garden, c)} for c in found]
+    return session.drawn.put(key, encoded({"revision": at.revision, "caution": CAUTION, "jobs": jobs}))
+
+
+def _looked(garden: Any, found: Costed) -> list[dict[str, str]]:
+    """Return what was looked up for a job, the answers that are not all right first."""
+    works = [w for group in found.works.values() for w in group]
+    return [
+        {"what": s.what, "answer": s.answer, "words": s.words, "because": s.because, "source": s.source}
+        for s in looked_up(garden, works)
+    ]
+
+
+def _job(found: Costed, style: Style) -> dict[str, Any]:
+    r = found.reckoned
+    edit = take_edit(found)
+    missing = len(r.unpriced)
+    return {
+        "id": found.job.id,
+        "money": format_money(r.sum, style, whole=True) if r.sum else "",
+        "range": f"{format_money(r.low, style, whole=True)} to {format_money(r.high, style, whole=True)}" if r.low != r.high else "",
+        "hours": format_hours(r.hours, style),
+        "hours_range": f"{r.hours_range[0]:.0f} to {r.hours_range[1]:.0f}",
+        "kg": f"{r.kg:,.0f} kg" if r.kg >= 1 else "",
+        "loads": r.loads,
+        "missing": f"{missing} without a price: {', '.join(r.unpriced[:6])}{' and more' if missing > 6 else ''}" if missing else "",
+        "demo": r.demo,
+        "taken": found.taken_sum is not None,
+        "stale": found.taken_sum is not None and found.taken_sum != r.sum,
+        "bill": [_line(b, style) for b in r.bill],
+        "cuts": [_cut(c, style) for c in r.cuts],
+        "options": [_option(o, style) for o in found.options],
+        "notes": list(r.notes),
+        "label": edit.label,
+        "ops": [op.model_dump(mode="json", exclude_none=True) for op in edit.ops],
+    }  # fmt: skip
+
+
+def _line(b: Bought, style: Style) -> dict[str, str]:
+    sum_ = "" if b.sum is None else format_money(b.sum, style)
+    return {"words": b.words, "much": f"{b.count:g} × {b.sold_by}", "sum": sum_, "shop": b.shop, "how": b.how}
+
+
+def _cut(c: CutList, style: Style) -> dict[str, Any]:
+    boards = []
+    for board in c.boards:
+        sawn = ", ".join(f"{n} {c.pieces[i].name} {format_length(c.pieces[i].length_m, style)}" for i, n in board.cuts)
+        boards.append(f"{board.count} × {format_length(board.length_m, style)}: {sawn}")
+    return {"words": f"{c.words} {c.item.rpartition('-')[2]}", "least": c.proven, "boards": boards}
+
+
+def _option(o: Option, style: Style) -> dict[str, str]:
+    r = o.reckoned
+    sum_ = format_money(r.sum, style, whole=True) if r.sum else ""
+    return {"words": o.words, "money": sum_, "hours": format_hours(r.hours, style), "kg": f"{r.kg:,.0f} kg"}

@@ -1,0 +1,146 @@
+"""What the sheets of building share: the caution under every number people may build on, bills, boards as drawings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from quincunx.build.prices import Bought, CutList
+from quincunx.build.screening import DEFERS, SCOPE, Screened
+from quincunx.shapes import XY, AreaFigure, Figure, TextFigure
+from quincunx.sheets._set import Set
+from quincunx.sheets.book import Block
+from quincunx.sheets.svg import Look, draw
+from quincunx.units import format_length, format_money
+
+COUNTED = (
+    "Quantities are counted on the plan, with what sawing, breaking and settling take; they don't say whether ground, "
+    "posts or walls carry."
+)
+CARE = "quantities only: your local code and a licensed person decide whether it carries"
+"""At the foot of every page, for the caution itself stands only once."""
+DEMO = "The prices of this demonstration are invented."
+
+
+def care(*, looked_up: bool = False, demo: bool = False) -> list[Block]:
+    """Return the caution that goes under every number people may build on, its scope and who decides."""
+    words = f"{SCOPE} {DEFERS}" if looked_up else f"{COUNTED} {DEFERS}"
+    return [{"t": "caution", "s": words}, *([{"t": "small", "s": DEMO}] if demo else [])]
+
+
+def amount(of: Set, bought: Bought) -> str:
+    """Write what is asked for in the shop: ``12 × 2.40 m``, ``34 bags``."""
+    number = f"{bought.count:g}" if bought.count < 1000 else f"{bought.count:,.0f}"
+    unit = bought.sold_by
+    if unit.endswith(" m") and unit[:-2].replace(".", "").isdigit():
+        return f"{number} × {format_length(float(unit[:-2]), of.garden.style)}"
+    return f"{number} {unit}" if unit not in ("each", "piece") else number
+
+
+def money(of: Set, sum_: int | None) -> str:
+    """Write a sum, or that there is none."""
+    return "no price" if sum_ is None else format_money(sum_, of.garden.style)
+
+
+def bill_table(of: Set, bill: Sequence[Bought], size: float = 8.5) -> Block:
+    """Return a bill: what, how much lies there, what to buy, the sum, how it was counted."""
+    rows: list[list[Any]] = [
+        [b.words, lies(of, b), {"s": amount(of, b), "bold": True}, money(of, b.sum), b.how] for b in bill
+    ]
+    return {
+        "t": "table", "head": ["what", "lies there", "to buy", "sum", "how it was counted"], "rows": rows,
+        "widths": [2.6, 0.95, 1.35, 0.95, 3.2], "align": ["left", "right", "left", "right", "left"], "size": size, "inset": 1.2,
+    }  # fmt: skip
+
+
+def lies(of: Set, bought: Bought) -> str:
+    """Write the quantity as it lies there, in the person's units."""
+    from quincunx.units import format_area, format_volume
+
+    style = of.garden.style
+    if bought.unit == "m3":
+        return format_volume(bought.net, style)
+    if bought.unit == "m2":
+        return format_area(bought.net, style)
+    if bought.unit == "m":
+        return format_length(bought.net, style)
+    return f"{bought.net:.0f}" + (" kg" if bought.unit == "kg" else "")
+
+
+def cutting_blocks(of: Set, cuts: Iterable[CutList], width_mm: float) -> list[Block]:
+    """Return each board to be sawn as a drawing true to one scale, its pieces and what is left written on it."""
+    out: list[Block] = []
+    for sheet in cuts:
+        least = "no cutting wastes less" if sheet.proven else f"at most {100 * sheet.gap:.0f} in 100 over the least"
+        stock = " Lengths are the usual ones: your price list names none." if sheet.assumed_stock else ""
+        out.append({"t": "heading", "s": f"{sheet.words} {section_words(of, sheet.pieces[0].section_m)}"})
+        out.append({"t": "small", "s": f"{_pieces(of, sheet)}. Sawn so, {least}.{stock}"})
+        if sheet.boards:
+            out.append(_boards(of, sheet, width_mm))
+        for p in sheet.misfits:
+            long = f"{p.count} × {format_length(p.length_m, of.garden.style)}"
+            out.append(
+                {"t": "text", "s": f"{long} is longer than any board: join it over a support, or ask for a longer one."}
+            )
+    return out
+
+
+def section_words(of: Set, section_m: tuple[float, float]) -> str:
+    """Write a section in the person's units: ``45 × 120 mm``, ``1 1/2" × 5 1/2"``."""
+    a, b = section_m
+    if of.garden.style.system == "feet":
+        return f"{format_length(a, of.garden.style)} × {format_length(b, of.garden.style)}"
+    return f"{a * 1000:.0f} × {b * 1000:.0f} mm"
+
+
+def _pieces(of: Set, sheet: CutList) -> str:
+    return ", ".join(f"{p.count} {p.name} {format_length(p.length_m, of.garden.style)}" for p in sheet.pieces)
+
+
+ROW_MM, BAR_MM = 7.0, 4.2
+MOST_ROWS = 26
+
+
+def _boards(of: Set, sheet: CutList, width_mm: float) -> Block:
+    longest = max(b.length_m for b in sheet.boards)
+    label_mm = 24.0
+    scale = longest * 1000 / (width_mm - label_mm - 2)
+    mm = scale / 1000
+    figures: list[Figure] = []
+    boards = sheet.boards[:MOST_ROWS]
+    for row, board in enumerate(boards):
+        y = -(row + 1) * ROW_MM * mm
+        high = BAR_MM * mm
+        words = f"{board.count} × {format_length(board.length_m, of.garden.style)}"
+        figures.append(TextFigure((0.0, y + high / 2), words, "note", "", "small", anchor="start"))
+        x = label_mm * mm
+        figures.append(_bar(x, y, board.length_m, high, "note", "plain"))
+        for index, count in board.cuts:
+            for _ in range(count):
+                piece = sheet.pieces[index]
+                figures.append(_bar(x, y, piece.length_m, high, "built", "plain"))
+                if piece.length_m / mm > 9:
+                    at: XY = (x + piece.length_m / 2, y + high / 2)
+                    figures.append(TextFigure(at, format_length(piece.length_m, of.garden.style), "note", "", "small"))
+                x += piece.length_m + 0.003
+    bounds = (0.0, -(len(boards) + 0.6) * ROW_MM * mm, width_mm * mm, 0.0)
+    svg = draw(figures, bounds, Look(scale, of.garden.style))
+    return {"t": "drawing", "svg": svg, "w": width_mm, "h": (len(boards) + 0.6) * ROW_MM}
+
+
+def _bar(x: float, y: float, long: float, high: float, role: Any, pattern: Any) -> AreaFigure:
+    ring = ((x, y), (x + long, y), (x + long, y + high), (x, y + high))
+    return AreaFigure((ring,), role, "", pattern)
+
+
+def looked_up_table(found: Sequence[Screened], size: float = 8.5) -> Block:
+    """Return what was looked up: the thing, the answer, why, and the edition behind it."""
+    sign = {"within": "✓", "beyond": "✗", "unknown": "?"}
+    rows: list[list[Any]] = [
+        [{"s": sign[s.answer], "bold": True}, s.what, {"s": s.words, "bold": s.answer == "beyond"}, s.because, s.source]
+        for s in found
+    ]
+    return {
+        "t": "table", "head": ["", "looked up", "answer", "because", "by"], "rows": rows, "widths": [0, 2, 1.6, 3.2, 1.8],
+        "align": ["left"] * 5, "size": size, "inset": 1.2,
+    }  # fmt: skip

@@ -1,0 +1,10 @@
+"""The sheets of building, in their order in the set."""
+
+from __future__ import annotations
+
+from types import ModuleType
+
+from quincunx.sheets import bill, construction, quotation, shopping
+
+BUILDS: tuple[ModuleType, ...] = (shopping, bill, construction, quotation)
+"""What to buy, the bill, how each structure is built, the form for a contractor."""

@@ -1,0 +1,77 @@
+"""The bill of quantities, job by job: what each is made of, what to buy, hours, weight; typed and worked out side by side."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from quincunx.garden.costing import Costed
+from quincunx.sheets._building import CARE, bill_table, care
+from quincunx.sheets._set import Set
+from quincunx.sheets.book import Block, Page
+from quincunx.units import format_hours, format_money
+
+ID = "bill"
+WORDS = "Bill of quantities, job by job"
+NEEDS = "No job makes anything that is drawn yet. Say what the jobs make, and this page counts what each of them takes."
+
+
+def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG001 - a bill has no scale
+    """Yield the summary of jobs and then each job's bill; nothing where no job makes anything."""
+    found = [c for c in of.costed if c.reckoned.bill]
+    if not found:
+        return
+    demo = any(c.reckoned.demo for c in found)
+    yield Page("Bill of quantities", (_summary(of, found), *care(demo=demo)), of.paper.size_mm, "all jobs", foot=CARE)
+    blocks: list[Block] = []
+    for c in found:
+        blocks += _job(of, c)
+    yield Page("Bill of quantities", (*blocks, *care(demo=demo)), of.paper.size_mm, "job by job", foot=CARE)
+
+
+def _summary(of: Set, found: list[Costed]) -> Block:
+    style = of.garden.style
+    rows: list[list[Any]] = []
+    for c in found:
+        r = c.reckoned
+        low = (
+            f"{format_money(r.low, style, whole=True)} to {format_money(r.high, style, whole=True)}"
+            if r.low != r.high
+            else ""
+        )
+        missing = f"{len(r.unpriced)} things have no price" if r.unpriced else low
+        stands = "worked out" if c.taken_sum is not None else "typed"
+        rows.append([
+            c.job.name, format_money(c.job.cost, style, whole=True), stands, format_money(r.sum, style, whole=True) if r.sum else "",
+            missing, format_hours(c.job.hours, style), f"{r.hours_range[0]:.0f} to {r.hours_range[1]:.0f} h", f"{r.kg:,.0f} kg",
+            str(r.loads) if r.loads else "",
+        ])  # fmt: skip
+    return {
+        "t": "table",
+        "head": ["job", "in the plan", "", "worked out", "", "hours in the plan", "worked out", "weight", "barrow loads"],
+        "rows": rows, "widths": [2.6, 0.95, 0.8, 0.95, 1.4, 0.8, 1.1, 0.95, 0.7],
+        "align": ["left", "right", "left", "right", "left", "right", "left", "right", "right"], "size": 8.5, "inset": 1.2,
+    }  # fmt: skip
+
+
+def _job(of: Set, c: Costed) -> Iterator[Block]:
+    style, r = of.garden.style, c.reckoned
+    yield {"t": "heading", "s": c.job.name}
+    yield bill_table(of, r.bill)
+    total = f"{format_money(r.sum, style)} for what has a price" + (
+        f"; {len(r.unpriced)} have none" if r.unpriced else ""
+    )
+    low, high = r.hours_range
+    yield {
+        "t": "text",
+        "s": f"{total}. About {format_hours(r.hours, style)} ({low:.0f} to {high:.0f}), {r.kg:,.0f} kg to carry, {r.loads} barrow loads.",
+    }
+    for option in c.options:
+        o = option.reckoned
+        sum_ = format_money(o.sum, style, whole=True) + (" and what has no price" if o.unpriced else "")
+        yield {
+            "t": "text",
+            "s": f"If it becomes {option.words}: {sum_}, {format_hours(o.hours, style)}, {o.kg:,.0f} kg.",
+        }
+    if r.notes:
+        yield {"t": "small", "s": f"Taken for granted: {'; '.join(r.notes)}."}

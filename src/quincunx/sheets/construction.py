@@ -1,0 +1,267 @@
+"""How each structure is built: plan, two views, parts, cutting, order of work, what was looked up, cautions."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+
+from shapely import LineString, Polygon
+
+from quincunx.build.reckon import Reckoned, reckon
+from quincunx.build.screening import Screened, screen
+from quincunx.garden.costing import rules_of
+from quincunx.garden.safety import loads_of
+from quincunx.shapes import (
+    XY,
+    AreaFigure,
+    DimensionFigure,
+    Figure,
+    FrameWork,
+    KitWork,
+    Member,
+    PathFigure,
+    TextFigure,
+    Work,
+)
+from quincunx.sheets._building import bill_table, care, cutting_blocks, looked_up_table, section_words
+from quincunx.sheets._set import Set
+from quincunx.sheets.book import Block, Page
+from quincunx.sheets.scales import Scale, fitting
+from quincunx.sheets.svg import Look, draw
+from quincunx.units import format_hours, format_length, format_money
+
+ID = "construction"
+WORDS = "How each structure is built"
+NEEDS = "Nothing that is built of posts and beams is in any job yet. Draw a shelter, a pergola or a fence, and name it in a job."
+LEAST_MEMBERS = 6
+"""Frames of fewer pieces (a row's two posts) are told well enough by the bill."""
+VIEW_MM = (90.0, 92.0)
+CARE = "a first look, not a design: your local code and a licensed person decide"
+"""At the foot of every page, for the caution itself stands only once."""
+
+
+def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG001 - each view finds its own scale
+    """Yield the pages of each structure that a job makes."""
+    rules, loads = rules_of(of.garden), loads_of(of.garden)
+    for c in of.costed:
+        options = {o.id: (o.words, o.works) for o in c.options}
+        named = [(of.words.name(t.partition("/")[0]), w) for t, w in c.works.items()]
+        if options:
+            named = [x for x in named if x[1] not in [w for _, w in options.values()]]
+            named += [(f"{c.job.name}: {words}", works) for words, works in options.values()]
+        for name, works in named:
+            frames = [w for w in works if isinstance(w, FrameWork) and w.roof is not None]
+            if frames and sum(len(f.members) for f in frames) >= LEAST_MEMBERS:
+                found = reckon(works, rules)
+                yield _drawn(of, name, works, frames[0], found)
+                yield _cut(of, name, found, screen(works, loads))
+            elif any(isinstance(w, KitWork) for w in works):
+                checked = screen(works, loads)
+                blocks = (looked_up_table(checked), *care(looked_up=True))
+                yield Page(name, blocks, of.paper.size_mm, "bought as a kit", foot=CARE)
+
+
+def _drawn(of: Set, name: str, works: Sequence[Work], frame: FrameWork, found: Reckoned) -> Page:
+    style = of.garden.style
+    front = _main_deg(frame)
+    views = [("from the front", front), ("from the side", front + 90.0)]
+    box = max(_reach(frame, front), _reach(frame, front + 90.0)), _high(frame)
+    scale = fitting(box[0] + 0.8, box[1] + 1.0, VIEW_MM, style)
+    cells: list[list[Block]] = [
+        [{"t": "small", "s": f"{words}, {scale.said}"}, _view(of, frame, deg, scale)] for words, deg in views
+    ]
+    plan: list[Block] = [{"t": "small", "s": f"plan, {scale.said}"}, _plan(of, frame, scale, front)]
+    blocks: list[Block] = [
+        {"t": "row", "widths": [1, 1], "cells": [plan, _facts(of, frame, found)]},
+        {"t": "row", "widths": [1, 1], "cells": cells},
+        {"t": "heading", "s": "In this order"},
+        {"t": "list", "items": order_of_work(works, frame), "size": 9.5},
+    ]  # fmt: skip
+    if frame.joints:
+        rows = [
+            [j.words, str(j.count), j.how, ", ".join(f"{n} × {what}" for what, n in j.fixings)] for j in frame.joints
+        ]
+        blocks.append({"t": "heading", "s": "Joints and fixings"})
+        blocks.append({"t": "table", "head": ["where", "how many", "made so", "each takes"], "rows": rows, "widths": [1.4, 0.5, 2.6, 1.8],
+                       "align": ["left", "right", "left", "left"], "size": 8.5, "inset": 1.2})  # fmt: skip
+    if found.notes:
+        blocks.append({"t": "small", "s": f"Taken for granted: {'; '.join(found.notes)}."})
+    total = f"{format_money(found.sum, style, whole=True)} for what has a price, " if found.sum else ""
+    blocks.append({"t": "text", "s": f"{total}about {format_hours(found.hours, style)}, {found.kg:,.0f} kg."})
+    blocks += care(looked_up=True)
+    return Page(name, tuple(blocks), of.paper.size_mm, "how it is built", scale=scale.said, foot=CARE)
+
+
+def _cut(of: Set, name: str, found: Reckoned, checked: Sequence[Screened]) -> Page:
+    blocks: list[Block] = [
+        {"t": "heading", "s": "Looked up before anybody builds"},
+        looked_up_table(checked),
+        *care(looked_up=True),
+        {"t": "heading", "s": "Parts"},
+        bill_table(of, found.bill),
+        *cutting_blocks(of, found.cuts, of.paper.frame_mm[0]),
+        *care(demo=found.demo),
+    ]
+    return Page(name, tuple(blocks), of.paper.size_mm, "looked up; parts; sawing: one bar is one board", foot=CARE)
+
+
+def _facts(of: Set, frame: FrameWork, found: Reckoned) -> list[Block]:
+    """Return the pieces by name: how many, what section, how long."""
+    style, rows = of.garden.style, list[list[str]]()
+    for c in found.cuts:
+        for p in c.pieces:
+            rows.append([p.name, str(p.count), section_words(of, p.section_m), format_length(p.length_m, style)])
+    table = {
+        "t": "table", "head": ["piece", "", "section", "length"], "rows": rows[:24], "widths": [1.3, 0.4, 1.5, 1],
+        "align": ["left", "right", "left", "right"], "size": 8.5, "inset": 1.1,
+    }  # fmt: skip
+    if frame.roof is None:
+        return [table]
+    low, high = format_length(frame.roof.eaves_m, style), format_length(frame.roof.ridge_m, style)
+    said = f"Roof {frame.roof.pitch_deg:g} degrees, {low} clear at the eaves, {high} at its highest."
+    return [table, {"t": "small", "s": said}]
+
+
+def order_of_work(works: Sequence[Work], frame: FrameWork) -> list[str]:
+    """Return the steps of building a frame in the order in which they are done: its own, or the usual ones."""
+    del works
+    names = {m.name for m in frame.members}
+    set_ = [f"Set the {n}s" for n in ("plate", "beam", "tie", "ridge", "hip", "rafter", "rail", "slat") if n in names]
+    covered = frame.roof is not None and frame.roof.open_share == 0
+    return [
+        "Have buried lines located and marked; close to a mark dig by hand",
+        "Set out the posts; tape both diagonals until they agree",
+        *(["Dig and pour the pads, set the bases level, leave them to harden for a week"] if frame.footings else []),
+        "Stand the posts, plumb them both ways, brace each with two laths until the roof is on",
+        *(frame.order or set_),
+        "Fix the braces that stay, both ways",
+        *(["Cover the roof from the eaves up, from a sound ladder or tower, never alone"] if covered else []),
+        "Treat sawn ends; look over every joint before the first winter",
+    ]
+
+
+def _main_deg(frame: FrameWork) -> float:
+    """Return the bearing of the longest level piece: the front runs along it [deg]."""
+    level = [m for m in frame.members if m.support != "post" and abs(m.start[2] - m.end[2]) < 0.05]
+    longest = max(level or frame.members, key=lambda m: round(math.dist(m.start[:2], m.end[:2]), 4))
+    dx, dy = longest.end[0] - longest.start[0], longest.end[1] - longest.start[1]
+    return math.degrees(math.atan2(dx, dy)) % 180.0
+
+
+def _flat(m: Member, along_deg: float) -> tuple[XY, XY]:
+    """Return both ends of a piece as seen square to ``along_deg``: how far along, how high [m]."""
+    a = math.radians(along_deg)
+    u = (math.sin(a), math.cos(a))
+    (ax, ay, az), (bx, by, bz) = m.start, m.end
+    return (ax * u[0] + ay * u[1], az), (bx * u[0] + by * u[1], bz)
+
+
+def _reach(frame: FrameWork, along_deg: float) -> float:
+    xs = [p[0] for m in frame.members for p in _flat(m, along_deg)]
+    return max(xs) - min(xs)
+
+
+def _high(frame: FrameWork) -> float:
+    return max(max(m.start[2], m.end[2]) for m in frame.members) + 0.7
+
+
+def _view(of: Set, frame: FrameWork, along_deg: float, scale: Scale) -> Block:
+    """Return the frame seen square to ``along_deg``, with its width, its height and the ground."""
+    figures: list[Figure] = []
+    ends = [p for m in frame.members for p in _flat(m, along_deg)]
+    west, east = min(p[0] for p in ends), max(p[0] for p in ends)
+    top = max(p[1] for p in ends)
+    far = {m: _depth(m, along_deg) for m in frame.members}
+    for m in sorted(frame.members, key=lambda m: far[m]):
+        shape = _bar(m, along_deg)
+        figures.append(
+            AreaFigure(
+                (tuple((float(x), float(y)) for x, y in shape.exterior.coords[:-1]),),
+                "built",
+                "",
+                "plain",
+                weight="thin",
+            )
+        )
+    ground = PathFigure(((west - 0.4, 0.0), (east + 0.4, 0.0)), "datum", "ground", weight="thick")
+    pads = sorted({round(_flat(m, along_deg)[0][0], 3) for m in frame.members if m.support == "post"})
+    half = frame.pad_m / 2
+    for x in pads:
+        ring = ((x - half, -0.45), (x + half, -0.45), (x + half, 0.0), (x - half, 0.0))
+        figures.append(PathFigure(ring, "below", "", closed=True, weight="thin", dash=True))
+    posts = [pads[0], pads[-1]] if pads else [west, east]
+    figures += [ground, DimensionFigure((posts[0], 0.0), (posts[-1], 0.0), posts[-1] - posts[0], offset_m=-0.62)]
+    figures.append(DimensionFigure((east + 0.15, 0.0), (east + 0.15, top), top, offset_m=-0.12))
+    look = Look(scale.number, of.garden.style)
+    bounds = (west - 0.5, -0.95, east + 0.75, top + 0.25)
+    wide, high = (1000 * d / scale.number for d in (bounds[2] - bounds[0], bounds[3] - bounds[1]))
+    return {"t": "drawing", "svg": draw(figures, bounds, look), "w": wide, "h": high}
+
+
+def _depth(m: Member, along_deg: float) -> float:
+    a = math.radians(along_deg + 90.0)
+    return (m.start[0] + m.end[0]) * math.sin(a) + (m.start[1] + m.end[1]) * math.cos(a)
+
+
+def _bar(m: Member, along_deg: float) -> Polygon:
+    """Return a piece as it is seen: a bar as thick as its section, or the section itself where it is seen end on."""
+    (ax, az), (bx, bz) = _flat(m, along_deg)
+    wide, deep = m.section_m
+    if m.support == "post":
+        return LineString([(ax, az), (bx, bz)]).buffer(wide / 2, cap_style="flat")
+    if math.dist((ax, az), (bx, bz)) < 0.02:
+        return Polygon(
+            [(ax - wide / 2, az), (ax + wide / 2, az), (ax + wide / 2, az + deep), (ax - wide / 2, az + deep)]
+        )
+    length = math.dist((ax, az), (bx, bz))
+    nx, nz = -(bz - az) / length, (bx - ax) / length
+    if nz < 0:
+        nx, nz = -nx, -nz
+    return Polygon([(ax, az), (bx, bz), (bx + nx * deep, bz + nz * deep), (ax + nx * deep, az + nz * deep)])
+
+
+def _plan(of: Set, frame: FrameWork, scale: Scale, front_deg: float) -> Block:
+    """Return the frame from above, its front along the page, posts with the distances between them."""
+    a = math.radians(front_deg)
+    u, v = (math.sin(a), math.cos(a)), (-math.cos(a), math.sin(a))
+
+    def turn(p: Sequence[float]) -> XY:
+        return (p[0] * u[0] + p[1] * u[1], p[0] * v[0] + p[1] * v[1])
+
+    figures: list[Figure] = []
+    points: list[XY] = []
+    for m in frame.members:
+        s, e = turn(m.start), turn(m.end)
+        points += [s, e]
+        if m.support == "post":
+            half = m.section_m[0] / 2
+            ring = (
+                (s[0] - half, s[1] - half),
+                (s[0] + half, s[1] - half),
+                (s[0] + half, s[1] + half),
+                (s[0] - half, s[1] + half),
+            )
+            figures.append(AreaFigure((ring,), "built", "", "hatch", weight="normal"))
+        elif math.dist(s, e) > 1e-3:
+            shape = LineString([s, e]).buffer(m.section_m[0] / 2, cap_style="flat")
+            outer = tuple((float(x), float(y)) for x, y in shape.exterior.coords[:-1])
+            figures.append(AreaFigure((outer,), "roof", "", "plain", weight="fine"))
+    feet = [turn(f) for f in frame.footings]
+    figures += list(_between(feet))
+    look = Look(scale.number, of.garden.style)
+    west, east = min(p[0] for p in points) - 0.5, max(p[0] for p in points) + 0.3
+    south, north = min(p[1] for p in points) - 0.5, max(p[1] for p in points) + 0.3
+    wide, high = (1000 * d / scale.number for d in (east - west, north - south))
+    return {"t": "drawing", "svg": draw(figures, (west, south, east, north), look), "w": wide, "h": high}
+
+
+def _between(feet: Sequence[XY]) -> Iterator[Figure]:
+    """Yield the distances between neighbouring post centres along the first two sides, and one diagonal."""
+    if len(feet) < 3:
+        return
+    yield DimensionFigure(feet[0], feet[1], math.dist(feet[0], feet[1]))
+    yield DimensionFigure(feet[1], feet[2], math.dist(feet[1], feet[2]))
+    far = max(range(len(feet)), key=lambda i: round(math.dist(feet[0], feet[i]), 4))
+    yield PathFigure((feet[0], feet[far]), "datum", weight="fine", dash=True)
+    middle = ((feet[0][0] + feet[far][0]) / 2, (feet[0][1] + feet[far][1]) / 2)
+    yield TextFigure(middle, "diagonal", "datum", size="small")

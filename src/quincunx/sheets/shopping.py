@@ -1,0 +1,85 @@
+"""What to buy, year by year and by the kind of place that sells it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from typing import Any
+
+from quincunx.build.prices import Bought
+from quincunx.sheets._building import CARE, amount, care, money
+from quincunx.sheets._set import Set
+from quincunx.sheets._tables import BOX
+from quincunx.sheets.book import Block, Page
+from quincunx.units import format_money
+
+ID = "shopping"
+WORDS = "What to buy, year by year"
+NEEDS = (
+    "No job with a month makes anything that is drawn yet. Give the jobs their months, and this page lists what to buy."
+)
+
+
+def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG001 - a list has no scale
+    """Yield the lists of the years, one after the other; nothing where nothing is to be bought."""
+    years: dict[int, list[Bought]] = {}
+    done = {e.about for e in of.garden.journal if e.what == "done"}
+    for c in of.costed:
+        if c.job.start is not None and c.job.id not in done:
+            years.setdefault(int(c.job.start[:4]), []).extend(c.reckoned.bill)
+    if not any(years.values()):
+        return
+    blocks: list[Block] = []
+    for year, bill in sorted(years.items()):
+        blocks += _year(of, year, bill)
+    demo = any(b.demo for bill in years.values() for b in bill)
+    yield Page(
+        "What to buy",
+        (*blocks, *care(demo=demo)),
+        of.paper.size_mm,
+        "by year and kind of supplier",
+        foot=CARE,
+    )
+
+
+def together(bill: Sequence[Bought]) -> list[Bought]:
+    """Return lines of the same thing in the same pack counted together."""
+    found: dict[tuple[str, str, str], Bought] = {}
+    for b in bill:
+        key = (b.item, b.words, b.sold_by)
+        had = found.get(key)
+        if had is None:
+            found[key] = b
+            continue
+        sum_ = None if had.sum is None or b.sum is None else had.sum + b.sum
+        found[key] = replace(
+            had, net=had.net + b.net, gross=had.gross + b.gross, count=had.count + b.count, sum=sum_, kg=had.kg + b.kg,
+            owners=tuple(dict.fromkeys((*had.owners, *b.owners))),
+        )  # fmt: skip
+    return list(found.values())
+
+
+def _year(of: Set, year: int, bill: Sequence[Bought]) -> Iterator[Block]:
+    lines = together(bill)
+    shops = sorted({b.shop for b in lines})
+    total = sum(b.sum or 0 for b in lines)
+    yield {"t": "heading", "s": f"{year}: {format_money(total, of.garden.style, whole=True)} for what has a price"}
+    rows: list[list[Any]] = []
+    for shop in shops:
+        rows.append(["", {"s": shop or "anywhere", "bold": True}, "", "", "", ""])
+        for b in sorted((b for b in lines if b.shop == shop), key=lambda b: b.words):
+            where = ", ".join(of.words.name(o) for o in b.owners[:3]) + (" and more" if len(b.owners) > 3 else "")
+            rows.append(
+                [
+                    BOX,
+                    b.words,
+                    {"s": amount(of, b), "bold": True},
+                    money(of, b.sum),
+                    f"{b.kg:,.0f} kg" if b.kg >= 1 else "",
+                    where,
+                ]
+            )
+    yield {
+        "t": "table", "head": ["", "what", "how much", "sum", "weight", "for"], "rows": rows, "widths": [0, 2.6, 1.4, 0.9, 0.8, 3],
+        "align": ["left", "left", "left", "right", "right", "left"], "size": 8.5, "inset": 1.1,
+    }  # fmt: skip

@@ -1,0 +1,11 @@
+/** What the jobs come to, worked out from their parts. */
+import type { Doc } from './types';
+
+export interface CostLine { words: string; much: string; sum: string; shop: string; how: string }
+export interface CostOption { words: string; money: string; hours: string; kg: string }
+export interface LookedUp { what: string; answer: 'within' | 'beyond' | 'unknown'; words: string; because: string; source: string }
+export interface JobCost {
+  id: string; money: string; range: string; hours: string; hours_range: string; kg: string; loads: number; missing: string; demo: boolean; taken: boolean; stale: boolean;
+  bill: CostLine[]; cuts: { words: string; least: boolean; boards: string[] }[]; options: CostOption[]; notes: string[]; looked_up: LookedUp[]; label: string; ops: Doc[];
+}
+export interface Costs { revision: number; caution: string; jobs: JobCost[] }
