@@ -26,7 +26,9 @@ def test_what_is_seen_is_a_field_in_words_and_bands(window):
 def test_a_thing_looked_for_has_a_share_in_each_year_and_lines_on_the_sheet(window):
     (target, *_) = [o["id"] for o in _input(window, "target")["options"] if o["id"] != "all"]
     told = window.get("/api/question", eye="2,2", target=target, fine=1, **ASK)
-    (table,) = told["below"]
+    table, fills = told["below"]
+    assert [row[0] for row in fills["rows"]] == ["plants", "built", "ground", "sky"]
+    assert abs(sum(row[1] for row in fills["rows"]) - 100) < 0.01
     assert table["head"] == ["Year", "in leaf", "bare"]
     assert len(table["rows"]) >= 3
     assert any(f["role"] == "evidence" for f in told["figures"])

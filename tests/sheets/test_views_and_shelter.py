@@ -43,6 +43,7 @@ def test_each_eye_of_a_must_has_its_page_with_every_year(ropewalk):
     for year in ropewalk.timeline.years:
         assert f'"{year}"' in text
     assert "Hedge of the drying green would hide all of it at " in text
+    assert text.count("All round, from 20° below level to 27° above, the view is ") == 4
     assert all(p.scale.startswith("1:") for p in found)
     assert any(b["t"] in ("drawing", "row") for b in found[0].blocks)
 

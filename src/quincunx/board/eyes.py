@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from quincunx.board.asking import Answer, Given, Input, Lead, Option, Row, Table
+from quincunx.board.asking import Answer, Bars, Given, Input, Lead, Option, Row, Table
 from quincunx.board.standing import Standing
 from quincunx.board.under_roofs import indoors
 from quincunx.intents._base import capital
@@ -12,6 +12,7 @@ from quincunx.intents._seeing import hiders, percent, posture_of, sight_figures
 from quincunx.scene import Scene
 from quincunx.shapes import XY, Amounts, Band, Figure, PathFigure, TextFigure
 from quincunx.sight import Eye, Seen, View, eye_at, eye_over, least_raise, lowest, screens, seen, target_of
+from quincunx.sight.enclosure import mix
 from quincunx.sight.eyes import EYE_M, Target
 from quincunx.sight.viewshed import view_of, view_plainly
 from quincunx.units import format_day
@@ -104,7 +105,7 @@ def _answer(at: Standing, scene: Scene, given: Given, view: View, why_rough: str
     name = at.words.the(place.id) if place.id else place.words
     words = f"From {name} {percent(share)} of the garden's ground is seen, as it stands on {format_day(scene.on)}"
     figures: list[Figure] = list(_mark(view.eye))
-    below: tuple[Table, ...] = ()
+    below: tuple[Table | Bars, ...] = () if why_rough else (_fills(scene, view.eye),)
     leads: list[Lead] = []
     wanted = given.choice("target")
     if wanted != "all":
@@ -116,12 +117,20 @@ def _answer(at: Standing, scene: Scene, given: Given, view: View, why_rough: str
             words += f"; of {at.words.the(wanted)}, {percent(got.share)}"
             figures += sight_figures(got, scene)
             leads = _leads(at, scene, got)
-        below = (_by_year(at, given, wanted),)
+        below = (_by_year(at, given, wanted), *below)
     legend = (Row("the eye, and the edges of what is looked for", role="evidence"),)
     return Answer(
         words=words, legend=legend, figures=tuple(figures), field=field, below=below, leads=tuple(leads), how=(LINES, HEIGHTS, POINTS),
         rough=why_rough,
     )  # fmt: skip
+
+
+def _fills(scene: Scene, eye: Eye) -> Bars:
+    """Return what fills the view all round, as lengths side by side."""
+    found = mix(scene, eye)
+    rows = (("plants", found.plants), ("built", found.built), ("ground", found.ground), ("sky", found.sky))
+    told = tuple((words, 100.0 * share, percent(share)) for words, share in rows)
+    return Bars("What fills the view all round, from 20° below level to 27° above", told)
 
 
 def _mark(eye: Eye) -> tuple[Figure, ...]:

@@ -15,7 +15,7 @@ from quincunx.shapes import Amounts, Band, Figure, PathFigure
 from quincunx.units import format_area
 from quincunx.units.dates import MONTHS
 from quincunx.water import ORDINARY_MM_H, Rains, Weather, Wetting, drips, one_rain, run_off, sitting, wetting
-from quincunx.water.roofs import drip_points
+from quincunx.water.roofs import TOLD_M, drip_points
 from quincunx.water.shelter import wetting_plainly
 
 NAME = "rain"
@@ -121,7 +121,7 @@ def _answer(at: Standing, scene: Scene, given: Given, found: Wetting, why_rough:
     del weather
     drops: list[Figure] = []
     leads = []
-    for drip in drips(scene):
+    for drip in (d for d in drips(scene) if d.fall_m > TOLD_M):
         drops.append(PathFigure(drip_points(drip), "water", drip.owner, weight="thick", dash=True))
         if drip.strikes:
             middle = drip.line.interpolate(0.5, normalized=True)
@@ -163,7 +163,7 @@ def _seat(at: Standing, scene: Scene, place: str, weather: Weather) -> list[Tabl
     if not found:
         return []
     rows = tuple(
-        (capital(r.words), f"{r.dry.dry_h:.0f} h of {sum(h for _, h, _ in r.dry.by_month):.0f} h", chances(r.dry.whole),
+        (capital(r.words), f"{r.dry.dry_h:.0f} of {sum(h for _, h, _ in r.dry.by_month):.0f} h", chances(r.dry.whole),
          format_area(r.roof_m2, at.garden.style) if r.roof_m2 else "none",
          "–" if r.dry.whole > 0.98 else side_words(r.dry.wettest_deg).removeprefix("from "))
         for r in found

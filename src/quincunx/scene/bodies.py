@@ -7,6 +7,7 @@ body; the compiled form of the same question is in :mod:`quincunx.scene.lines`.
 from __future__ import annotations
 
 import math
+from collections import OrderedDict
 from dataclasses import dataclass
 from itertools import combinations
 
@@ -66,7 +67,7 @@ def bodies_of(parts: Parts) -> Bodies:
     """Return the parts of a scene as bodies, those of one group behind each other."""
     lead = np.where(parts.group >= 0, parts.group, parts.solid)
     ordered = _taken(parts, np.argsort(lead, kind="stable"))
-    faces = [_planes(ordered, p) for p in range(len(ordered))]
+    faces = [_kept_planes(ordered, p) for p in range(len(ordered))]
     first = np.concatenate([[0], np.cumsum([len(f) for f in faces])]).astype(np.int64)
     boxes = np.array([_box(ordered, p) for p in range(len(ordered))], np.float64).reshape(-1, 6)
     return Bodies(ordered, np.vstack([np.empty((0, 4)), *faces]), first, boxes)
@@ -88,6 +89,21 @@ def _taken(parts: Parts, order: Ints) -> Parts:
         parts.light[order],
         tuple(sorted((place[p], form) for p, form in parts.slatted)),
     )
+
+
+_FACES: OrderedDict[tuple[bytes, ...], Floats] = OrderedDict()
+"""The planes round parts seen before, by their corners: most things stand the same from one year to the next."""
+_MOST = 8192
+
+
+def _kept_planes(parts: Parts, p: int) -> Floats:
+    ring = parts.corners[parts.first[p] : parts.first[p + 1]]
+    key = (parts.kind[p].tobytes(), ring.tobytes(), parts.tilt[p].tobytes())
+    if key not in _FACES:
+        _FACES[key] = _planes(parts, p)
+        while len(_FACES) > _MOST:
+            _FACES.popitem(last=False)
+    return _FACES[key]
 
 
 def _planes(parts: Parts, p: int) -> Floats:

@@ -17,7 +17,7 @@ from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
 from quincunx.units.dates import MONTHS
 from quincunx.water import Weather, drips, run_off, wetting
-from quincunx.water.roofs import drip_points
+from quincunx.water.roofs import TOLD_M, drip_points
 from quincunx.water.weather import MONTHS as EVERY
 
 ID = "shelter"
@@ -29,8 +29,6 @@ NEEDS = (
 ROUND_M = 4.0
 """Ground shown round a seat [m]."""
 CELL_M = 0.125
-HIGH_M = 1.0
-"""Water that falls less far than this is not told [m]."""
 BANDS = (
     Band(0.0, "dry", 6),
     Band(10.0, "sheltered", 4),
@@ -121,7 +119,7 @@ def _drawing(of: Set, ref: str, shown: Roofed, weather: Weather) -> tuple[Block,
     field = Amounts(found.grid.x0_m, found.grid.y0_m, CELL_M, values, "%", BANDS, 0)
     near = field.within(shapely.intersection(around, scene.boundary))
     figures: list[Figure] = [*band_areas(near), *(f for g in scene.figures for f in thin(g) if _near(f, around))]
-    falling = [d for d in drips(scene) if d.line.intersects(around) and d.fall_m > HIGH_M]
+    falling = [d for d in drips(scene) if d.line.intersects(around) and d.fall_m > TOLD_M]
     figures += [PathFigure(drip_points(d), "water", d.owner, weight="thick", dash=True) for d in falling]
     figures.append(TextFigure((middle.x, middle.y), of.words.name(ref), "evidence", ref))
     west, south, east, north = around.bounds
@@ -160,7 +158,7 @@ def _dripping(of: Set, shown: Roofed) -> Iterator[Block]:
     told = [
         f"{of.words.the(d.owner)} on {of.words.both(d.strikes)}"
         for d in drips(shown.scene)
-        if d.strikes and d.fall_m > HIGH_M
+        if d.strikes and d.fall_m > TOLD_M
     ]
     if told:
         yield {"t": "text", "s": f"Without a gutter rain drips from {'; from '.join(dict.fromkeys(told))}."}

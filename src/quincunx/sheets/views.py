@@ -15,6 +15,7 @@ from quincunx.sheets._place import thin, view
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
 from quincunx.sight import Eye, Seen, Target, eye_at, least_raise, seen, target_of, view_of
+from quincunx.sight.enclosure import mix
 
 
 @dataclass(frozen=True)
@@ -96,6 +97,7 @@ def _page(of: Set, ref: str, targets: list[Wanted]) -> Page | None:
             "t": "text",
             "s": f"Eye {height} over the ground: {percent(share)} of the garden's ground is seen in late summer {last}.",
         },
+        {"t": "text", "s": _fills(scene, eye)},
         {"t": "small", "s": "On the plan: hatched, not seen; dots, seen dimly through twigs or bars; plain, seen."},
         *(b for wanted in targets for b in _table(of, ref, wanted)),
         {"t": "small", "s": KNOWN},
@@ -110,6 +112,13 @@ KNOWN = (
     "view through in August and in January, through fences by their gaps; gates stand open. Of a thing 45 points over its "
     "width and height are looked at."
 )
+
+
+def _fills(scene: Scene, eye: Eye) -> str:
+    """Say what fills the view all round."""
+    m = mix(scene, eye)
+    told = ", ".join(f"{percent(s)} {w}" for w, s in (("plants", m.plants), ("built", m.built), ("ground", m.ground)))
+    return f"All round, from 20° below level to 27° above, the view is {told} and {percent(m.sky)} sky."
 
 
 def _table(of: Set, ref: str, wanted: Wanted) -> list[Block]:

@@ -14,6 +14,8 @@ from quincunx.shapes import XY, Slab, Solid
 CAUGHT = 0.85
 """Share of the rain on a roof that comes off it: 0.75 to 0.9 over all, 0.95 metal, 0.9 tile (Texas Water Development
 Board, The Texas manual on rainwater harvesting, 3rd edition, 2005; from memory)."""
+TOLD_M = 1.0
+"""Water that falls less far than this is not worth telling [m]."""
 NEAR_M = 0.3
 """What grows this near to a drip line is struck by it [m]."""
 
