@@ -13,9 +13,9 @@ from quincunx.site.ground import Ground
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
-STEP_M = 0.1
+STEP_M = 0.2
 """How close the ground along a line is looked at [m]."""
-LEAST, MOST = 24, 400
+LEAST, MOST = 24, 200
 """Points looked at on a line."""
 OVER_M = 0.01
 """Ground hides what lies behind it where it stands this much over the line [m]."""
