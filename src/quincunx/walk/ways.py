@@ -30,6 +30,8 @@ HAIR_M = 1e-6
 SLACK = 1e-9 * math.sqrt(2.0)
 """Turns smaller than this are none [m2]."""
 
+EDGE_M = 0.01
+"""Places no farther from a thing than the nearest one and this are as near to it [m]."""
 FEW = 16
 """So few lines are looked at one by one sooner than together."""
 
@@ -84,7 +86,7 @@ def _same_zone(free: FreeGround, walker: Walker, place: Place) -> bool:
 def _shortest(free: FreeGround, walker: Walker, start: Place, end: Place, pieces: frozenset[int]) -> Way | None:
     best: Way | None = None
     for polygon in sorted_stands(free, pieces):
-        a, b = _nearest(free, walker, start, polygon), _nearest(free, walker, end, polygon)
+        a, b = _nearest(free, walker, start, polygon, end), _nearest(free, walker, end, polygon, start)
         if a is None or b is None:
             continue
         between = way_between if free.rest is None else quick_way
@@ -100,8 +102,8 @@ def sorted_stands(free: FreeGround, pieces: frozenset[int]) -> list[Polygon]:
     return sorted(found, key=lambda p: (-round(p.area, 6), p.bounds))
 
 
-def _nearest(free: FreeGround, walker: Walker, place: Place, polygon: Polygon) -> XY | None:
-    """Return where in ``polygon`` the walker stands for ``place``."""
+def _nearest(free: FreeGround, walker: Walker, place: Place, polygon: Polygon, towards: Place) -> XY | None:
+    """Return where in ``polygon`` the walker stands for ``place``: as near as may be, on the side of ``towards``."""
     point = place.shape if isinstance(place.shape, Point) else shapely.point_on_surface(place.shape)
     if polygon.covers(point):
         return (point.x, point.y)
@@ -109,8 +111,15 @@ def _nearest(free: FreeGround, walker: Walker, place: Place, polygon: Polygon) -
     near = shapely.intersection(polygon, zone)
     if near.is_empty:
         return None
-    at = shapely.get_coordinates(shapely.shortest_line(point if place.kind == "outside" else place.shape, near))[-1]
-    return (float(at[0]), float(at[1]))
+    at = point if place.kind == "outside" else Point(towards.at)
+    if place.kind == "feature":
+        # All along a thing's edge one stands as near to it; how it is drawn must not decide.
+        least = shapely.distance(near, place.shape)
+        near = shapely.intersection(near, shapely.buffer(place.shape, least + EDGE_M))
+    elif place.kind != "outside":
+        at = place.shape
+    spot = shapely.get_coordinates(shapely.shortest_line(at, near))[-1]
+    return (float(spot[0]), float(spot[1]))
 
 
 def way_between(polygon: Polygon, start: XY, end: XY) -> Way | None:

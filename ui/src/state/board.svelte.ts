@@ -12,6 +12,10 @@ const IN_LEAF = 8;
 /** What is asked over the sheet: the question, what its inputs were given, and when. */
 export interface Asking { name: string; given: GivenTo; year: number; month: number }
 
+export function newName(stem: string): string {
+  return `${stem}-${Math.random().toString(36).slice(2, 10)}`;
+}
+
 export class Board {
   state = $state.raw<State | null>(null);
   garden = $state.raw<GardenReply | null>(null);
@@ -27,6 +31,8 @@ export class Board {
   chosen = $state.raw<readonly string[]>([]);
   /** Verdicts of a drag under way, by must. */
   fresh = $state.raw<ReadonlyMap<string, VerdictCell[]>>(new Map());
+  /** What the program calls the thing being dragged or put in: verdicts that come later are for this name. */
+  trying = newName('sheet');
   looking = $state.raw<{ must: string; year: number } | null>(null);
   evidence = $state.raw<Evidence | null>(null);
   /** The answer to a question asked over the sheet; a rough one is followed by a finer. */

@@ -18,7 +18,7 @@ export function listen(board: Board, plan: Plan): () => void {
   on('table', () => void board.loadTable());
   on('years', (found) => plan.take(found as unknown as Found));
   on('tried', ({ window, verdicts }) => {
-    if (window === plan.window && plan.held) board.touched(verdicts as TouchedVerdicts[]);
+    if (window === board.trying || (window === plan.window && plan.held)) board.touched(verdicts as TouchedVerdicts[]);
   });
   on('notice', ({ words }) => {
     if (typeof words === 'string') board.desk.note(words);

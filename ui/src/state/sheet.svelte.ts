@@ -10,7 +10,7 @@ import { figureBounds, join, NOWHERE, real } from '../lib/geometry/shapes';
 import { snap, type Aim, type Snapped } from '../lib/snap/snap';
 import { fit, panBy, toScreen, view, zoomAbout, type Camera, type ScreenPoint } from '../lib/sheet/camera';
 import { readTyped } from '../lib/words/typed';
-import type { Board } from './board.svelte';
+import { newName, type Board } from './board.svelte';
 
 const REACH_PX = 11;
 
@@ -52,15 +52,15 @@ export class SheetState implements Bench {
   }
 
   private put(ask: Ask): Promise<Preview> {
-    const { year, month } = this.board;
-    if (ask.to === 'put') return post<Preview>('/api/preview', { year, month, feature: ask.feature });
-    if (ask.to === 'handle') return post<Preview>('/api/drag', { year, month, id: ask.id, handle: ask.handle, to: ask.at });
+    const { year, month, trying: window } = this.board;
+    if (ask.to === 'put') return post<Preview>('/api/preview', { year, month, window, feature: ask.feature });
+    if (ask.to === 'handle') return post<Preview>('/api/drag', { year, month, window, id: ask.id, handle: ask.handle, to: ask.at });
     const [only] = ask.moves;
     if (ask.moves.length === 1 && only) {
       const { id, ...move } = only;
-      return post<Preview>('/api/drag', { year, month, id, move });
+      return post<Preview>('/api/drag', { year, month, window, id, move });
     }
-    return post<Preview>('/api/drag', { year, month, moves: ask.moves });
+    return post<Preview>('/api/drag', { year, month, window, moves: ask.moves });
   }
   private took(preview: Preview, ask: Ask): void {
     this.fault = '';
@@ -98,7 +98,7 @@ export class SheetState implements Bench {
     this.latest.put(ask);
   }
   async commit(edit: Edit): Promise<boolean> {
-    this.latest.drop();
+    this.drop();
     return this.board.commit(edit);
   }
   select(ids: readonly string[]): void {
@@ -134,17 +134,23 @@ export class SheetState implements Bench {
     this.camera = panBy(this.camera, dx, dy);
   }
 
-  start(gesture: Gesture): void {
+  /** Forget what is being tried: what is still to come of it no longer counts. */
+  private drop(): void {
     this.latest.drop();
+    this.board.trying = newName('sheet');
+  }
+
+  start(gesture: Gesture): void {
+    this.drop();
     this.runner.start(gesture);
     this.called += 1;
   }
   rest(): void {
-    this.latest.drop();
+    this.drop();
     this.runner.rest();
   }
   cancel(): void {
-    this.latest.drop();
+    this.drop();
     this.board.fresh = new Map();
     this.runner.cancel();
   }

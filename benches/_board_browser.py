@@ -1,0 +1,145 @@
+"""The board in a real browser: what a person waits for while dragging, and how long a frame takes."""
+
+from __future__ import annotations
+
+import math
+import os
+import shutil
+import time
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Page
+
+FLAGS = ["--disable-gpu", "--no-sandbox", "--force-color-profile=srgb"]
+"""Frames are painted by the processor, as where there is no graphics card."""
+WAIT_MS = 30_000.0
+FAR_M, SWING_M = 1.0, 0.5
+"""Where a handle is pulled to: so far from its place, and round about there [m]."""
+
+WATCH = """
+(() => {
+  const seen = { id: '', moved: 0, left: null, done: 0, frames: [], watching: false };
+  window.__seen = seen;
+  document.addEventListener('pointermove', () => { seen.moved = performance.now(); }, true);
+  // A verdict counts once it is drawn: after the frame that follows the one in which it came.
+  const drawn = (left) => requestAnimationFrame(() => requestAnimationFrame(() => { seen.left = left; seen.done = performance.now(); }));
+  const plain = window.fetch;
+  window.fetch = async (...words) => {
+    const drag = String(words[0]).includes('/api/drag');
+    if (drag) seen.id = JSON.parse(words[1].body).id;
+    const reply = await plain(...words);
+    if (drag) void reply.clone().json().then((told) => drawn(told.left));
+    return reply;
+  };
+  const Source = window.EventSource;
+  window.EventSource = class extends Source {
+    constructor(...words) { super(...words); this.addEventListener('tried', (e) => drawn(JSON.parse(e.data).left)); }
+  };
+  let last = 0;
+  const frame = (now) => { if (seen.watching && last) seen.frames.push(now - last); last = now; requestAnimationFrame(frame); };
+  requestAnimationFrame(frame);
+})()
+"""
+
+
+def browser_program() -> str | None:
+    """Return Chromium's program, or None."""
+    return os.environ.get("QUINCUNX_CHROMIUM") or shutil.which("chromium") or shutil.which("google-chrome")
+
+
+def in_browser(address: str, cookie: str, things: list[dict[str, Any]], year: int, pulls: int) -> dict[str, Any] | str:
+    """Drag ``things`` (id, handle, at) by their handles; return milliseconds, or a sentence that says what is missing."""
+    try:
+        from playwright.sync_api import sync_playwright
+    except ImportError:
+        return "No browser part: Playwright is not installed (./run test lays it out)."
+    program = browser_program()
+    if program is None:
+        return "No browser part: no Chromium found (on Debian: apt-get install chromium), or set QUINCUNX_CHROMIUM."
+    with sync_playwright() as play:
+        browser = play.chromium.launch(executable_path=program, args=FLAGS)
+        try:
+            context = browser.new_context(viewport={"width": 1440, "height": 900})
+            name, _, value = cookie.partition("=")
+            context.add_cookies([{"name": name, "value": value, "url": address}])
+            return _measured(context.new_page(), address, things, year, pulls)
+        finally:
+            browser.close()
+
+
+def _measured(page: Page, address: str, things: list[dict[str, Any]], year: int, pulls: int) -> dict[str, Any]:
+    page.set_default_timeout(WAIT_MS)
+    page.add_init_script(WATCH)
+    page.goto(address)
+    sheet = page.get_by_role("application")
+    sheet.wait_for()
+    page.wait_for_function("() => Number(document.querySelector('[role=application]')?.dataset.scale) > 0")
+    page.get_by_role("button", name=str(year)).first.click()
+    fresh: list[float] = []
+    firsts: list[float] = []
+    frames: list[float] = []
+    for thing in things:
+        own = _drag(page, thing, pulls)
+        firsts.append(own[0])
+        fresh += own[1:]
+        frames += _frames(page, thing)
+    return {"fresh_ms": fresh, "first_ms": firsts, "frame_ms": frames}
+
+
+def place(page: Page, at: list[float]) -> tuple[float, float]:
+    """Return where a place of the ground [m] lies in the window [px]."""
+    sheet = page.get_by_role("application")
+    box = sheet.bounding_box()
+    if box is None:
+        raise SystemExit("the sheet is not on the page")
+    scale, mx, my = (float(sheet.get_attribute(f"data-{n}") or "nan") for n in ("scale", "x", "y"))
+    return box["x"] + box["width"] / 2 + (at[0] - mx) * scale, box["y"] + box["height"] / 2 - (at[1] - my) * scale
+
+
+def _take(page: Page, thing: dict[str, Any]) -> None:
+    """Choose a thing and take hold of its handle."""
+    page.mouse.click(*place(page, thing["middle"]))
+    page.wait_for_timeout(200)
+    page.mouse.move(*place(page, thing["at"]))
+    page.mouse.down()
+    page.evaluate("() => { window.__seen.left = null; }")
+
+
+def _let_go(page: Page) -> None:
+    """Leave everything as it was."""
+    page.keyboard.press("Escape")
+    page.mouse.up()
+    page.wait_for_timeout(300)
+
+
+def _drag(page: Page, thing: dict[str, Any], pulls: int) -> list[float]:
+    """Pull step by step, each once the last is answered; return milliseconds from the pointer to verdicts drawn."""
+    _take(page, thing)
+    page.mouse.move(*place(page, [thing["at"][0] - FAR_M, thing["at"][1]]))  # so that the first pull finds it in hand
+    page.wait_for_function("() => window.__seen.left === 0", timeout=WAIT_MS)
+    out = [float(page.evaluate("() => window.__seen.done - window.__seen.moved"))]
+    x, y = thing["at"]
+    for k in range(pulls):
+        page.evaluate("() => { window.__seen.left = null; }")
+        page.mouse.move(*place(page, [x - FAR_M + SWING_M * math.sin(k * 1.3), y + SWING_M * math.cos(k * 1.3)]))
+        page.wait_for_function("() => window.__seen.left === 0", timeout=WAIT_MS)
+        if (held := page.evaluate("() => window.__seen.id")) != thing["id"]:
+            raise SystemExit(f"the browser took hold of {held} instead of {thing['id']}")
+        out.append(float(page.evaluate("() => window.__seen.done - window.__seen.moved")))
+    _let_go(page)
+    return out
+
+
+def _frames(page: Page, thing: dict[str, Any], seconds: float = 2.0) -> list[float]:
+    """Drag without waiting for anything; return the milliseconds between frames."""
+    _take(page, thing)
+    page.evaluate("() => { window.__seen.frames = []; window.__seen.watching = true; }")
+    x, y = thing["at"]
+    end, k = time.monotonic() + seconds, 0
+    while time.monotonic() < end:
+        page.mouse.move(*place(page, [x - FAR_M + SWING_M * math.sin(k / 9), y + SWING_M * math.cos(k / 9)]))
+        k += 1
+    page.evaluate("() => { window.__seen.watching = false; }")
+    _let_go(page)
+    return [float(v) for v in page.evaluate("() => window.__seen.frames")]
