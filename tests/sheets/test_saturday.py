@@ -30,7 +30,7 @@ def test_the_diagonals_have_room_for_what_was_built() -> None:
     (page,) = pages(demo("kettle-hill"), "saturday")
     table = tables(page)[1]
     assert table["head"][-2:] == ["as set out", "as built"]
-    assert cells(table["rows"][0]) == ["", "1 to 3", "18' 0\"", '± 4"', "________", "________"]
+    assert cells(table["rows"][0]) == ["", "1 to 3", "18' 0\"", '± 2 1/2"', "________", "________"]
 
 
 @pytest.mark.parametrize("name", ["ropewalk", "kettle-hill"])

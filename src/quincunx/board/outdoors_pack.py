@@ -12,8 +12,9 @@ from typing import Any
 from quincunx.board.edits import writing
 from quincunx.board.figures import bounds_of, figures_json, xy
 from quincunx.board.standing import Standing
-from quincunx.shapes import XY, Figure, PathFigure, TextFigure
+from quincunx.shapes import XY, AreaWork, Figure, FrameWork, KitWork, PathFigure, TextFigure
 from quincunx.sheets import Set
+from quincunx.sheets._as_built import TOLERANCE_M
 from quincunx.sheets._care import COVERS, cautions
 from quincunx.sheets._outdoors import (
     Base,
@@ -32,7 +33,7 @@ from quincunx.sheets._shaping import heights, shaping
 from quincunx.sheets._tables import first_check
 from quincunx.sheets.saturday import planting, shopping
 from quincunx.survey import Diagonal, Placed, Tie, marks_for, refix, tape_sd_m
-from quincunx.survey.words import small
+from quincunx.survey.words import close, small
 from quincunx.units import format_hours
 from quincunx.units.dates import format_month
 from quincunx.works import Entry, Job
@@ -97,9 +98,7 @@ def _ground(of: Set, plans: Sequence[Planned]) -> list[Figure]:
 def job_json(of: Set, plan: Planned) -> dict[str, Any]:
     """Return one job: its steps, lists, points with their tapes and checks, cautions, what was ticked already."""
     job, figures = plan.job, coming(plan)
-    around = [m.at for m in plan.marks.values()] + [
-        plan.base.at[t.stake] for p in plan.found.points for t in p.ties if t.stake in plan.base.at
-    ]
+    around = [m.at for m in plan.marks.values()]
     high = heights(of, plan)
     entries = [e for e in of.garden.journal if e.about == job.id]
     return {
@@ -193,8 +192,17 @@ def _check(of: Set, plan: Planned, d: Diagonal) -> dict[str, Any]:
     return {
         "ends": ends, "names": [str(plan.numbers[i]) for i in ends], "m": round(d.exact_m, 4), "text": tape(of, d.mark_m),
         "within_m": round(d.within_m, 4), "within": whole(small(d.within_m, of.garden.style)),
-        "tape_m": round(TAPE_ENDS * tape_sd_m(d.exact_m), 4), "causes": causes,
+        "tape_m": round(TAPE_ENDS * tape_sd_m(d.exact_m), 4), "causes": causes, "wants": _wanted(of, plan, ends),
     }  # fmt: skip
+
+
+def _wanted(of: Set, plan: Planned, ends: Sequence[str]) -> dict[str, Any] | None:
+    """Return how near a length between two points of one built thing should come, whatever setting leaves."""
+    owners = {plan.marks[i].owner for i in ends}
+    works = [w for o in owners for w in plan.stood[o].work]
+    if len(owners) > 1 or not any(isinstance(w, (FrameWork, KitWork, AreaWork)) for w in works):
+        return None
+    return {"m": TOLERANCE_M, "text": whole(close(TOLERANCE_M, of.garden.style))}
 
 
 def _causes(plan: Planned, end: str, other: str) -> list[dict[str, Any]]:

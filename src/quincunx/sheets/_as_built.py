@@ -204,13 +204,18 @@ def built_edit(built: Built) -> Edit:
     return Edit(label=f"Draw as built: {built.plan.job.name}", ops=ops)
 
 
+def _matters(s: Shift) -> bool:
+    """Return whether a point is out, or so far off that another tape is worth it."""
+    return s.state == "outside" or (s.state == "unsure" and s.off_m > s.tolerance_m / 2)
+
+
 def built_words(of: Set, built: Built) -> list[str]:
     """Return how the job came out: each length, each point that is off, what doesn't fit, what would move."""
     names, style = built.plan.names, of.garden.style
     words = [deviation(d, names, style) for d in built.lengths]
     for s in built.shifts:
         side = compass((s.east_m, s.north_m), (0.0, 0.0))
-        if s.state == "within" or s.off_m < 0.001:
+        if not _matters(s):
             continue
         end = (
             f"more than the {close(s.tolerance_m, style)} allowed" if s.state == "outside" else "about what is allowed"
@@ -219,6 +224,10 @@ def built_words(of: Set, built: Built) -> list[str]:
     words += built.doubtful
     if built.doubtful:
         words.append("Tape those once more before the plan is moved to them.")
+    elif any(_matters(s) for s in built.shifts) and not built.out:
+        words.append(
+            "Tapes alone leave it open whether a point is off: one more, from a stake to that point, would tell."
+        )
     elif not built.out:
         words.append("All points lie where they may; the plan can stay as it is.")
     return words

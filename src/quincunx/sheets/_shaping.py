@@ -10,7 +10,7 @@ import shapely
 from shapely import LineString, Polygon
 
 from quincunx.scene import Stood
-from quincunx.shapes import XY, AreaWork, FrameWork, Height, KitWork, LineWork, Plane
+from quincunx.shapes import XY, AreaWork, FrameWork, Height, KitWork, LineWork, Plane, Slab, Slats
 from quincunx.sheets._outdoors import Planned, tape, whole
 from quincunx.sheets._set import Set
 from quincunx.survey import ellipse_by_string, offset_of, square_corner
@@ -323,10 +323,16 @@ def _offset_words(of: Set, plan: Planned, points: Sequence[XY]) -> str:
     return f"Curve {first} to {last}: string between them, square off it {', '.join(parts)}."
 
 
+def _is_roof(work: AreaWork, stood: Stood) -> bool:
+    """Return whether what is laid lies on a roof: a slab overhead covers most of it."""
+    roofs = [s.footprint for s in stood.solids if isinstance(s.form, (Slab, Slats))]
+    return bool(roofs) and shapely.union_all(roofs).intersection(work.outline).area > 0.5 * work.outline.area
+
+
 def _depths(of: Set, stood: Stood) -> Iterator[str]:
     """Yield what a floor is built up of, and its fall."""
     for work in stood.work:
-        if isinstance(work, AreaWork) and work.layers:
+        if isinstance(work, AreaWork) and work.layers and not _is_roof(work, stood):
             deep = sum(layer.thickness_m for layer in work.layers)
             parts = ", ".join(
                 f"{_say(of, layer.thickness_m)} {layer.material}" for layer in work.layers if layer.thickness_m > 0

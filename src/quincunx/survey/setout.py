@@ -137,7 +137,10 @@ def set_out(
             known |= {i: Control(i, p.xy, _covariance_of(p.ellipse)) for i, p in e.items()}
     ordered = _in_order(done, {c.id: c.xy for c in controls})
     reason = "fewer than two stakes can be taped from without crossing something or a cut that is too sharp"
-    return SetOut(ordered, diagonals_of(ordered, marks, longest_m), tuple((t.id, reason) for t in left))
+    stakes = {c.id: c for c in controls} | known
+    return SetOut(
+        ordered, diagonals_of(ordered, marks, longest_m, stakes, handling), tuple((t.id, reason) for t in left)
+    )
 
 
 def _covariance_of(e: Ellipse) -> Covariance:
@@ -244,8 +247,19 @@ def _check(
     return (None, 0.0) if best is None else (_tie(xy, best[2], marks), best[3])
 
 
-def diagonals_of(points: Sequence[Placed], marks: Marks, longest_m: float) -> tuple[Diagonal, ...]:
-    """Return, for each point, the distance to the farthest other point in reach: it proves both at once."""
+def diagonals_of(
+    points: Sequence[Placed],
+    marks: Marks,
+    longest_m: float,
+    controls: Mapping[str, Control] | None = None,
+    handling: Handling = HANDLING,
+) -> tuple[Diagonal, ...]:
+    """Return, for each point, the distance to the farthest other point in reach: it proves both at once.
+
+    How near it must come follows from the tapes of both points; a control stake that both are taped from moves them
+    together, so that what isn't known of it hardly touches their distance.
+    """
+    stakes = controls or {}
     out: dict[tuple[str, str], Diagonal] = {}
     for p in points:
         far = sorted(
@@ -256,9 +270,38 @@ def diagonals_of(points: Sequence[Placed], marks: Marks, longest_m: float) -> tu
         q = far[0][2]
         a, b = sorted((p.id, q.id))
         d = math.dist(p.xy, q.xy)
-        within = 1.96 * math.hypot(p.ellipse.major_m, q.ellipse.major_m, tape_sd_m(d), marks.sd_m)
+        within = 1.96 * math.hypot(_apart_sd_m(p, q, stakes, marks, handling), tape_sd_m(d, None, handling), marks.sd_m)
         out[a, b] = Diagonal(a, b, d, marks.rounded(d), within)
     return tuple(out[k] for k in sorted(out))
+
+
+def _apart_sd_m(p: Placed, q: Placed, stakes: Mapping[str, Control], marks: Marks, hands: Handling) -> float:
+    """Return the standard deviation of the distance between two set points [m], by their tapes and control stakes."""
+    if not {t.stake for t in (*p.ties, *q.ties)} <= set(stakes):
+        return math.hypot(p.ellipse.major_m, q.ellipse.major_m)
+    size = math.dist(p.xy, q.xy) or 1.0
+    away = ((p.xy[0] - q.xy[0]) / size, (p.xy[1] - q.xy[1]) / size)
+    variance, pull = 0.0, dict[str, XY]()
+    for point, sign in ((p, 1.0), (q, -1.0)):
+        rays = [_unit_from(stakes[t.stake].xy, point.xy) for t in point.ties]
+        det = rays[0][0] * rays[1][1] - rays[0][1] * rays[1][0]
+        shares = (
+            sign * (away[0] * rays[1][1] - away[1] * rays[1][0]) / det,
+            sign * (away[1] * rays[0][0] - away[0] * rays[0][1]) / det,
+        )
+        for tie, ray, share in zip(point.ties, rays, shares, strict=True):
+            variance += share**2 * (tape_sd_m(tie.exact_m, None, hands) ** 2 + marks.sd_m**2)
+            x, y = pull.get(tie.stake, (0.0, 0.0))
+            pull[tie.stake] = (x + share * ray[0], y + share * ray[1])
+    for stake, (x, y) in pull.items():
+        xx, cross, yy = stakes[stake].covariance
+        variance += x * x * xx + 2.0 * x * y * cross + y * y * yy
+    return math.sqrt(variance)
+
+
+def _unit_from(start: XY, end: XY) -> XY:
+    d = math.dist(start, end)
+    return (end[0] - start[0]) / d, (end[1] - start[1]) / d
 
 
 def _in_order(points: Sequence[Placed], stakes: Mapping[str, XY]) -> tuple[Placed, ...]:

@@ -17,6 +17,14 @@ describe('what a check means', () => {
     expect(near.state).toBe('within');
     expect(near.words).toBe('8 mm short: within the 12 mm that careful tapes leave. Carry on.');
   });
+  it('asks for more of what is built than far stakes give', () => {
+    const far: Proof = { ...DIAGONAL, within_m: 0.05, within: '5 cm', wants: { m: 0.02, text: '20 mm' } };
+    const off = meaning(far, 5.035, METRIC, '1 to 3');
+    expect(off.state).toBe('unsure');
+    expect(off.words).toContain('35 mm too long: long tapes from far stakes can leave that much, but what is built wants 20 mm.');
+    expect(meaning(far, 5.015, METRIC, '1 to 3').state).toBe('within');
+    expect(meaning({ ...far, wants: null }, 5.035, METRIC, '1 to 3').state).toBe('within');
+  });
   it('asks for another tape where the tape itself could decide', () => {
     const edge = meaning(DIAGONAL, 5.018, METRIC, '1 to 3');
     expect(edge.state).toBe('unsure');

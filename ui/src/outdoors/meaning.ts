@@ -30,6 +30,11 @@ export function meaning(proof: Proof, measured: number, writing: Writing, betwee
   const hand = off > 0 ? 'long' : 'short';
   const much = small(off, writing);
   if (Math.abs(off) < 0.0005) return { state: 'within', words: 'Just as it should be.', why: [] };
+  const { wants } = proof;
+  if (slack <= 0 && wants && Math.abs(off) > Math.max(wants.m, proof.tape_m)) {
+    const words = `${much} too ${hand}: long tapes from far stakes can leave that much, but what is built wants ${wants.text}. Shift one of the two until this and its other checks read true.`;
+    return { state: 'unsure', words, why: [] };
+  }
   if (slack <= 0) return { state: 'within', words: `${much} ${hand}: within the ${proof.within} that careful tapes leave. Carry on.`, why: [] };
   const words = `${much} too ${hand}; careful tapes leave no more than ${proof.within}.`;
   if (slack <= proof.tape_m) return { state: 'unsure', words: `${words} Tape ${between} once more.`, why: [] };

@@ -5,7 +5,7 @@ export const FORMAT = 'quincunx-outdoors/1';
 export interface Tie { from: string; name: string; about: string; m: number; text: string; at: XY }
 /** By how much a check grows for each metre that one tape was too long. */
 export interface Cause { point: string; tape: string; share: number }
-export interface Proof { m: number; text: string; within_m: number; within: string; tape_m: number; causes: Cause[] }
+export interface Proof { m: number; text: string; within_m: number; within: string; tape_m: number; causes: Cause[]; wants?: { m: number; text: string } | null }
 export interface TieProof extends Tie, Proof {}
 export interface SetPoint { id: string; n: number; words: string; at: XY; ties: [Tie, Tie]; hand: string; check: TieProof | null; sure: string; how: string[] }
 export interface Check extends Proof { ends: [string, string]; names: [string, string] }
