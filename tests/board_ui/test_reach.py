@@ -51,6 +51,33 @@ def screens(b: BoardPage) -> Iterator[str]:
     b.button("Change the must “Roe").click()
     yield "must's menu"
     b.keys("Escape")
+    b.button("Years", exact=True).click()
+    b.page.locator("button.bar").first.wait_for()
+    yield "years"
+    b.page.locator("button.bar").first.focus()
+    b.keys("Enter", " ", "ArrowRight")
+    b.page.get_by_label("What it would do").wait_for()
+    yield "a job in hand"
+    b.keys("Escape")
+    b.button("Ask for the best order").click()
+    b.button("Ask", exact=True).click()
+    b.page.get_by_text("Any one of these").wait_for()
+    yield "the order"
+    b.button("What if", exact=True).click()
+    b.button("a fifth less money").click()
+    b.button("Put away").wait_for()
+    yield "what if"
+    b.button("How safe").click()
+    b.page.get_by_text("Money enough").wait_for()
+    b.button("Ask for that order").click()
+    yield "how safe"
+    b.button("As it went").click()
+    b.button("Plan the rest again").click()
+    b.page.get_by_text("What changed and why").wait_for()
+    yield "as it went"
+    b.button("Soon", exact=True).click()
+    b.button("If the weekend is wet").click()
+    yield "soon"
     b.button("Jobs", exact=True).click()
     b.page.get_by_role("heading", name="Jobs").wait_for()
     yield "jobs"
@@ -123,7 +150,7 @@ def test_nothing_is_cut_off(board: Open, width: int, demo: str) -> None:
     b = board(width=width, demo=demo)
     outside = """() => {
       const wide = document.documentElement.clientWidth;
-      const held = (e) => e.closest('.ledger, .unseen, canvas, .groups');
+      const held = (e) => e.closest('.ledger, .unfolded, .unseen, canvas, .groups');
       const bad = [...document.querySelectorAll('button, input, select, h1, h2, p')]
         .filter((e) => !held(e)).map((e) => [e, e.getBoundingClientRect()])
         .filter(([e, r]) => r.width > 0 && (r.right > wide + 1 || r.left < -1)).map(([e]) => e.outerHTML.slice(0, 90));

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from quincunx.board.session import Session
     from quincunx.review.changed import MustChange
 
-SECONDS, EFFORT = 20.0, 0.3
+SECONDS, EFFORT = 60.0, 1.0
 """Bounds of one search for a what-if: wall [s], and the solver's own count, which bites first."""
 
 

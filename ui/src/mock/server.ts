@@ -5,6 +5,7 @@ import { boundsOf, box } from '../lib/geometry/shapes';
 import { evidence, findings, musts, touched } from './answers';
 import { draw, KINDS } from './kinds';
 import { extra, mustKinds, papers, parts, plants, question, questionAt, questions, towns, walkers } from './rest';
+import { asides, found, taken, tried, years } from './years';
 import { BOUNDARY, FIRST, garden as ropewalk, YEARS } from './ropewalk';
 
 interface Step { label: string; before: GardenDoc; after: GardenDoc; when: string }
@@ -21,6 +22,7 @@ export class MockServer {
   undone: Step[] = [];
   versions: { name: string; when: string; garden: GardenDoc }[] = [];
   file = '';
+  asked = false;
   boundary: XY[] = BOUNDARY;
   private told: (() => void)[] = [];
 
@@ -73,6 +75,12 @@ export class MockServer {
       case 'GET /api/table': return ok(this.table(garden));
       case 'GET /api/evidence': { const row = musts(garden.features).find((m) => m.id === query.get('must')); const v = row?.verdicts.find((c) => c.year === year); return ok({ because: v?.because ?? '', figures: evidence(query.get('must') ?? '', garden.features), bounds: null, how: v?.how ?? [] }); }
       case 'GET /api/months': return ok({ months: this.months(garden, year) });
+      case 'GET /api/years': return ok(years(garden, this.revision));
+      case 'POST /api/years/try': return ok(tried(garden, body, this.revision));
+      case 'POST /api/years/find': this.asked = true; return ok(found(garden, this.revision));
+      case 'POST /api/years/stop': return ok(found(garden, this.revision));
+      case 'GET /api/years/found': return ok(this.asked ? found(garden, this.revision) : { asked: false });
+      case 'POST /api/years/take': { const ops = taken(garden, this.revision); this.edit({ label: 'Find the years', ops }); return ok({ revision: this.revision, changed: ops.length }); }
       case 'POST /api/edit': return this.edit(body['edit'] as unknown as Edit);
       case 'POST /api/drag': return ok(this.drag(garden, year, body));
       case 'POST /api/preview': { const feature = body['feature'] as unknown as FeatureDoc; const d = draw(feature, year); return ok({ fields: feature, figures: d.figures, owners: [feature.id], handles: d.handles, outline: d.outline, verdicts: touched([...garden.features, feature]) }); }
@@ -86,7 +94,7 @@ export class MockServer {
       case 'GET /api/question/at': return ok({ words: questionAt(Number(query.get('x')), Number(query.get('y'))) });
       case 'GET /api/papers': return ok(papers);
       case 'POST /api/papers': return ok({ files: [] });
-      default: return no(404, `Nothing answers ${route}.`);
+      default: { const aside = asides(garden, route, query, body, this.revision); return aside ? ok(aside) : no(404, `Nothing answers ${route}.`); }
     }
   }
 
@@ -190,7 +198,7 @@ export class MockServer {
 }
 
 function apply(garden: GardenDoc, op: Op): void {
-  const list = garden[op.part] as unknown as Doc[];
+  const list = (garden[op.part] ??= []) as unknown as Doc[];
   const index = list.findIndex((x) => x['id'] === op.id);
   if (op.do === 'put') list.splice(op.index ?? list.length, 0, op.value as Doc);
   else if (op.do === 'remove') list.splice(index, 1);
