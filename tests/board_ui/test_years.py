@@ -35,7 +35,9 @@ def stored(b: BoardPage, job: str) -> dict[str, Any]:
 
 
 def wait_start(b: BoardPage, job: str, month: str) -> None:
-    b.page.wait_for_function("([id, m]) => window.mockServer.garden.jobs.find(j => j.id === id).start === m", arg=[job, month])
+    b.page.wait_for_function(
+        "([id, m]) => window.mockServer.garden.jobs.find(j => j.id === id).start === m", arg=[job, month]
+    )
 
 
 def test_a_job_is_drawn_to_another_month_and_what_it_does_is_said_before_it_is_let_go(board: Open) -> None:
@@ -99,7 +101,9 @@ def test_a_finger_draws_a_job_too(board: Open) -> None:
     session = b.page.context.new_cdp_session(b.page)
     session.send("Input.dispatchTouchEvent", {"type": "touchStart", "touchPoints": [{"x": x, "y": y}]})
     for part in range(1, 6):
-        session.send("Input.dispatchTouchEvent", {"type": "touchMove", "touchPoints": [{"x": x + part * step / 2.5, "y": y}]})
+        session.send(
+            "Input.dispatchTouchEvent", {"type": "touchMove", "touchPoints": [{"x": x + part * step / 2.5, "y": y}]}
+        )
     expect(b.page.get_by_label("What it would do")).to_contain_text("June 2028, 2 months later")
     session.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
     wait_start(b, "hang-gate", "2028-06")
@@ -144,7 +148,14 @@ def test_what_happened_is_written_down_and_the_rest_planned_again(board: Open) -
     form.get_by_role("button", name="Write it down").click()
     b.page.wait_for_function("() => window.mockServer.garden.journal?.length === 1")
     entry = b.page.evaluate("() => window.mockServer.garden.journal[0]")
-    assert entry == {"id": "entry-1", "day": "2027-04-20", "what": "done", "about": "dig-beds", "sum": 19550, "hours": 31}
+    assert entry == {
+        "id": "entry-1",
+        "day": "2027-04-20",
+        "what": "done",
+        "about": "dig-beds",
+        "sum": 19550,
+        "hours": 31,
+    }
     b.button("Plan the rest again").click()
     expect(b.page.get_by_text("What changed and why")).to_be_visible()
     b.button("Take this order").click()

@@ -23,6 +23,7 @@ COMMANDS: dict[str, str] = {
     "order": "Find the order of works that gives most for the money and hours.",
     "cost": "Work out what each job comes to: parts, cuts, money, hours.",
     "prices": "Read a price list (CSV) into a garden, or write one to fill in.",
+    "soon": "List what to order, begin and go on with this month and the next.",
     "replan": "Plan again from today with the least change, as the journal says things went.",
     "print": "Write the sheets: PDF, SVG and DXF, the calendar and the cash table.",
     "export": "Write a garden as JSON.",

@@ -30,14 +30,26 @@ if TYPE_CHECKING:
     metavar="QUESTION",
     help="Lay beside it the plan with money=+20%, hours=+2, prices=+20%, first=JOB or skip=2029.",
 )
+@click.option(
+    "--safe",
+    type=click.FloatRange(1, 9.9),
+    metavar="TENTHS",
+    help="Say how likely the plan holds, and plan so that the money is enough in TENTHS chances in 10.",
+)
 @click.option("--keep", is_flag=True, help="Write the months found into FILE, as one step that can be undone.")
 @click.option("--json", "as_json", is_flag=True, help="One JSON document instead of the table.")
-def command(file: Path, seconds: float, asked: str | None, keep: bool, as_json: bool) -> None:
+def command(file: Path, seconds: float, asked: str | None, safe: float | None, keep: bool, as_json: bool) -> None:
     """Find the order of works that is worth most for the money and hours in FILE.
 
     Shows when each job is done and what holds it there; nothing is changed unless --keep is given. With --what-if
-    it shows two plans side by side: the best as things are, and the best if they were otherwise.
+    it shows two plans side by side: the best as things are, and the best if they were otherwise. With --safe it says
+    how likely the money and the hours of each year are enough, and finds a plan that is safer.
     """
+    if safe is not None:
+        if asked is not None:
+            raise click.UsageError("--what-if and --safe are two questions. Ask one at a time.")
+        importlib.import_module("quincunx.cli._safe").show(file, safe, keep=keep, as_json=as_json)
+        return
     if asked is not None:
         if keep:
             raise click.UsageError(

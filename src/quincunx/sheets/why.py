@@ -9,6 +9,7 @@ from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
 from quincunx.years.explained import Explained, explain_garden
 from quincunx.years.months import Run, runs_of
+from quincunx.years.safe import how_safe
 
 ID = "why"
 WORDS = "Why: the reason for each job's month"
@@ -26,7 +27,14 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
     if told.nonsense:
         blocks += [{"t": "list", "items": list(told.nonsense)}]
     else:
-        blocks += [{"t": "space", "mm": 2}, *_broken(told), _table(of, told), *_left_out(told), *_how_known(told)]
+        blocks += [
+            {"t": "space", "mm": 2},
+            *_broken(told),
+            _table(of, told),
+            *_left_out(told),
+            *_how_safe(of, told),
+            *_how_known(told),
+        ]
     yield Page("Why it is done when it is", tuple(blocks), of.paper.size_mm)
 
 
@@ -110,6 +118,26 @@ def _left_out(told: Explained) -> Iterator[Block]:
         "size": 8.5,
         "inset": 1.3,
     }
+
+
+def _how_safe(of: Set, told: Explained) -> Iterator[Block]:
+    """Say how likely each year's money and hours are enough."""
+    if told.broken or not told.starts:
+        return
+    safe = how_safe(of.garden, told.problem, told.starts)
+    yield {"t": "heading", "s": "How safe is it?"}
+    yield {"t": "text", "s": safe.words}
+    rows = [[str(y.year), *(part.split(": ")[1] for part in y.words.split("; "))] for y in safe.years]
+    yield {
+        "t": "table",
+        "head": ["year", "money enough", "time enough over the year"],
+        "rows": rows,
+        "widths": [0, 1, 1],
+        "align": ["left"] * 3,
+        "size": 8.5,
+        "inset": 1.0,
+    }
+    yield {"t": "small", "s": " ".join(safe.how)}
 
 
 def _how_known(told: Explained) -> Iterator[Block]:

@@ -1,0 +1,51 @@
+"""``quincunx soon``: this month and the next, and what can be done in the wet."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import click
+
+from quincunx.cli._files import FILE, load
+
+
+@click.command("soon")
+@click.argument("file", type=FILE)
+@click.option("--month", required=True, metavar="MONTH", help="Look from this month on, such as 2028-06.")
+@click.option("--wet", "is_wet", is_flag=True, help="Say what can be done on a wet weekend too.")
+@click.option("--json", "as_json", is_flag=True, help="One JSON document instead of the list.")
+def command(file: Path, month: str, is_wet: bool, as_json: bool) -> None:
+    """List what to order, begin and go on with in MONTH and the next, from FILE.
+
+    What was to be ordered or begun before and was not comes first, and is said to be late.
+    """
+    from quincunx.garden import timeline
+    from quincunx.units import parse_month
+    from quincunx.units.dates import format_month, month_from_index, month_index
+    from quincunx.years.soon import MONTHS_SHOWN, soon, wet
+
+    garden = load(file)
+    through, first = timeline(garden), month_index(parse_month(month))
+    tasks = soon(garden, through, first)
+    rain = wet(garden, through, tasks) if is_wet else ()
+    if as_json:
+        rows = [
+            {"month": month_from_index(t.month), "kind": t.kind, "job": t.job, "words": t.words, "late": t.late}
+            for t in tasks
+        ]
+        said = [{"job": w.job, "possible": w.possible, "words": w.words} for w in rain]
+        click.echo(json.dumps({"tasks": rows, **({"wet": said} if is_wet else {})}, ensure_ascii=False, indent=1))
+        return
+    for at in range(first, first + MONTHS_SHOWN):
+        click.echo(format_month(month_from_index(at)))
+        now = [t for t in tasks if t.month == at]
+        for task in now:
+            click.echo(f"  {'!' if task.late else '·'} {task.words}")
+        if not now:
+            click.echo("  Nothing but upkeep.")
+    if is_wet:
+        click.echo("If the weekend is wet")
+        for row in rain:
+            click.echo(f"  {'✓' if row.possible else '✗'} {row.words}")
+        click.echo("  ✓ Write the orders above; look over tools, strings and stakes.")
