@@ -10,7 +10,7 @@ from shapely import Point
 
 from quincunx.light import Sky, _plain, shade_at, shades_at, sun_hours
 from quincunx.light._rays import Bodies, _hull
-from quincunx.light.shade import _in_the_way, ground_before
+from quincunx.light.shade import ground_before, in_the_way
 from quincunx.light.sky import suns
 from quincunx.scene.parts import parts_of
 from quincunx.shapes import Crown, Height, Solid, every_month
@@ -50,11 +50,11 @@ def test_a_box_has_six_faces():
     assert len(_hull(corners, standing=False)) == 6
 
 
-def test_what_is_not_in_the_way_changes_nothing():
+def test_what_is_notin_the_way_changes_nothing():
     here = scene(*one_of_each(), wall(30, 30, 31, 31, 0.2), wall(9, 19, 11, 19.2, 1.0), ground=SLOPE)
     some = suns(Sky(51.5), (12,))
     at = np.array([[10.0, 10.0, here.ground_z_m(10, 10) + 1.2]])
-    kept = _in_the_way(here, at, some.towards)
+    kept = in_the_way(here, at, some.towards)
     assert len(kept) < len(here.solids)
     whole, few = (parts_of(s, here.ground) for s in (here.solids, kept))
     shares = [Bodies.of(p).shares(at, some.towards, p.through(some.towards, some.month)) for p in (whole, few)]

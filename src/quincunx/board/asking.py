@@ -209,7 +209,8 @@ def answer_json(answer: Answer, given: Given, style: Style) -> dict[str, Any]:
     figures = list(answer.figures)
     legend = [{k: v for k, v in asdict(row).items() if v is not None} for row in answer.legend]
     if answer.field is not None:
-        figures = [*lines_between(answer.field, _plain_number(style, answer.field)), *figures]
+        if answer.field.lined:
+            figures = [*lines_between(answer.field, _plain_number(style, answer.field)), *figures]
         legend = [{"words": b.words, "shade": b.shade} for b in reversed(answer.field.bands)] + legend
     return {
         "words": answer.words,

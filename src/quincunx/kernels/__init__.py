@@ -77,6 +77,13 @@ class Kernel(Generic[P, R]):
             for signature in self.signatures:
                 run.compile(normalize_signature(f"({signature},)")[0])
 
+    def is_warm(self) -> bool:
+        """Return whether each named signature is compiled or loaded already (or compiling is off); waits for nothing."""
+        if self._call == self._first_call:
+            return False
+        run: Any = self._call
+        return not hasattr(run, "compile") or len(run.signatures) >= len(self.signatures)
+
     def key(self) -> str:
         """Return a hash of all that is frozen into the compiled form: source, constants, kernels it calls."""
         total = hashlib.sha256(inspect.getsource(self._function).encode())

@@ -103,7 +103,7 @@ def shades_at(
     over = sky or Sky.of(scene)
     some = suns(over, months, days, step_min)
     at = np.array([[x, y, scene.ground_z_m(x, y) + height_m] for x, y in points])
-    solids = tuple(s for s in _in_the_way(scene, at, some.towards) if s.name not in without)
+    solids = tuple(s for s in in_the_way(scene, at, some.towards) if s.name not in without)
     parts = parts_of(solids, scene.ground)
     through = parts.through(some.towards, some.month)
     hits = Bodies.of(parts).hits(at, some.towards, through)
@@ -141,7 +141,7 @@ def _by_owner(parts: Parts, some: NDArray[np.int64], off: Floats) -> dict[str, F
     return out
 
 
-def _in_the_way(scene: Scene, at: Floats, towards: Floats) -> tuple[Solid, ...]:
+def in_the_way(scene: Scene, at: Floats, towards: Floats) -> tuple[Solid, ...]:
     """Return the solids that may stand before one of some suns seen from some points, each with all of its owner's."""
     if not scene.solids or not len(towards):
         return ()

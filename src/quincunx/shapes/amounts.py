@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -41,7 +41,8 @@ class Band:
 class Amounts:
     """``values[row, column]`` in ``unit``, rows from ``y0_m`` north, columns from ``x0_m`` east; NaN where there is none.
 
-    ``bands`` go up; what is below the first counts to the first.  ``digits`` are written after the decimal mark.
+    ``bands`` go up; what is below the first counts to the first.  ``digits`` are written after the decimal mark.  Lines
+    with numbers part the bands on the board unless it is not ``lined``.
     """
 
     x0_m: float
@@ -51,6 +52,7 @@ class Amounts:
     unit: str
     bands: tuple[Band, ...]
     digits: int = 1
+    lined: bool = True
 
     def at(self, x_m: float, y_m: float) -> float:
         """Return the amount of the cell at a point [m]; NaN off the grid and where there is none."""
@@ -69,7 +71,7 @@ class Amounts:
         for shape in without:
             keep &= ~shapely.contains_xy(shape, x, y)
         values = np.where(keep, self.values, np.float32(np.nan)).astype(np.float32)
-        return Amounts(self.x0_m, self.y0_m, self.cell_m, values, self.unit, self.bands, self.digits)
+        return replace(self, values=values)
 
     def middles(self) -> tuple[Floats, Floats]:
         """Return the middles of the columns and of the rows [m]."""

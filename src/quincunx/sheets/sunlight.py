@@ -1,0 +1,218 @@
+"""Sun as board and sheets show it: fields with their bands, tiles of a seat, rows of roofs, and how it is known."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import datetime
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from quincunx.intents import Words
+from quincunx.light.sky import MONTHS, Days, Sky, Suns, local_hours, suns
+from quincunx.scene import Scene, Timeline
+from quincunx.shapes import Amounts, Band, Solid
+from quincunx.units import format_area, format_hours
+
+if TYPE_CHECKING:
+    from shapely import Polygon
+
+    from quincunx.light import PointShade
+    from quincunx.light.hours import Cast
+    from quincunx.light.roofs import RoofSun, Spot
+
+Singles = NDArray[np.float32]
+
+HOURS = (
+    Band(0.0, "under 2 hours", 0), Band(2.0, "2 to 4 hours", 2), Band(4.0, "4 to 6 hours: part sun", 3),
+    Band(6.0, "6 to 8 hours: full sun", 5), Band(8.0, "8 hours and more", 6),
+)  # fmt: skip
+"""Bands of hours a day; 4 and 6 are the usual limits of part and full sun (see ``light/data/sun_classes.json``)."""
+LIT = (Band(0.0, "shade", 0), Band(20.0, "thin shade", 2), Band(60.0, "light shade", 4), Band(95.0, "sun", 6))
+TILE_HOURS = tuple(range(4, 22))
+"""The hours of the day shown of a seat."""
+EVERY_SUN = (
+    "A sun every ten minutes of every day of the month, through crowns as leafy as they are then, through slats and under "
+    "roofs, over the ground as it lies; the ground and a far skyline hide it too."
+)
+ROUGH_M, ROUGH_MIN = 1.0, 60.0
+LIT_M = 0.2
+TALL_M = 1.0
+"""What stands higher than this on its ground, and lets no light through, has no sun told on it [m]."""
+
+
+def sky_over(timeline: Timeline) -> Sky:
+    """Return the sky over a garden."""
+    return Sky.over(timeline.frame)
+
+
+def warm_months(timeline: Timeline) -> tuple[int, ...]:
+    """Return the three warmest months of a garden's place."""
+    from quincunx.light.roofs import warmest
+
+    return warmest(sky_over(timeline), timeline.frame.climate.t_max_c)
+
+
+@lru_cache(maxsize=16)
+def fair_hours(sky: Sky) -> tuple[float, float]:
+    """Return the full hours by the clock between which the sun is up on the longest of the year's middle days."""
+    some = suns(sky, MONTHS, "mid", 10.0)
+    hour = local_hours(sky, some.times)
+    return (float(hour.min()), float(hour.max() + 1)) if len(hour) else (0.0, 24.0)
+
+
+def buildings(scene: Scene) -> list[Polygon]:
+    """Return the outlines of what stands high and dense on its ground: no sun is told there [m]."""
+
+    def dense(s: Solid) -> bool:
+        on_ground = s.base.datum == "ground" and s.base.value_m <= 0.01
+        high = s.top.datum == "site" or s.top.value_m > TALL_M
+        return on_ground and high and not s.grown and max(s.transmittance) < 0.05 and s.footprint.area > 0.5
+
+    return [s.footprint for s in scene.solids if dense(s)]
+
+
+def hours_over(scene: Scene, sky: Sky, month: int, *, days: Days = "all", cell_m: float = 0.25) -> Amounts:
+    """Return the hours of sun on clear days of a month over the ground inside the boundary."""
+    from quincunx.light import sun_hours
+
+    grid = sun_hours(scene, month, cell_m=cell_m, days=days, sky=sky)
+    return _shown(scene, Amounts(grid.x0_m, grid.y0_m, grid.cell_m, grid.clear[0], "h", HOURS))
+
+
+def rough_hours(scene: Scene, sky: Sky, month: int) -> Amounts:
+    """Return the same roughly, without compiled kernels: cells of a metre, a sun an hour of the 15th."""
+    from quincunx.light._field import field_of
+    from quincunx.light._rays import Bodies
+    from quincunx.scene.parts import parts_of
+
+    field, some = field_of(scene, ROUGH_M), suns(sky, (month,), "mid", ROUGH_MIN)
+    parts = parts_of(scene.solids, scene.ground)
+    x, y = np.meshgrid(field.x_m, field.y_m)
+    points = np.column_stack([x.ravel(), y.ravel(), field.z_m.ravel()])
+    share = Bodies.of(parts).shares(points, some.towards, parts.through(some.towards, some.month))
+    hours = (share @ some.hours).reshape(field.z_m.shape).astype(np.float32)
+    return _shown(scene, Amounts(field.x0_m, field.y0_m, field.cell_m, hours, "h", HOURS))
+
+
+def lit_now(scene: Scene, sky: Sky, when: datetime) -> Amounts:
+    """Return the share of the sun that reaches each place at a moment [%]; all shade while it is below the skyline."""
+    from quincunx.light.hours import NOTHING_KEPT
+
+    cast, towards = _cast(scene), sky.direction(when)
+    out = np.zeros((1, *cast.field.z_m.shape), np.float32)
+    if sky.seen(towards)[0]:
+        month = when.astimezone(sky.clock()).month
+        stamp = np.zeros(1, "datetime64[us]")
+        one = Suns(towards, np.array([month], np.int64), np.array([100.0]), stamp)
+        cast.add(one, np.zeros(1, np.int64), out, NOTHING_KEPT)
+    f = cast.field
+    return replace(_shown(scene, Amounts(f.x0_m, f.y0_m, f.cell_m, out[0], "% of the sun", LIT, 0)), lined=False)
+
+
+@lru_cache(maxsize=4)
+def _kept_cast(key: str, held: _Held) -> Cast:  # noqa: ARG001 - the key stands for the scene
+    from quincunx.light._field import field_of
+    from quincunx.light.hours import Cast
+    from quincunx.scene.parts import parts_of
+
+    return Cast(field_of(held.scene, LIT_M), parts_of(held.scene.solids, held.scene.ground))
+
+
+class _Held:
+    """A scene that goes by its key alone, so that what is made of it is kept while it is the same."""
+
+    def __init__(self, scene: Scene) -> None:
+        self.scene = scene
+
+    def __hash__(self) -> int:
+        return hash(self.scene.key)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Held) and self.scene.key == other.scene.key
+
+
+def _cast(scene: Scene) -> Cast:
+    return _kept_cast(scene.key, _Held(scene))
+
+
+def _shown(scene: Scene, of: Amounts) -> Amounts:
+    return of.within(scene.boundary, buildings(scene))
+
+
+def how_hours(sky: Sky, month: int) -> tuple[str, ...]:
+    """Return how hours of sun are worked out, for those who ask."""
+    share = "" if sky.sunshine is None else (
+        f" The place has sun for {100 * sky.sunshine[month - 1]:.0f} % of the daylight in this month: of these hours so much "
+        "comes on an average day."
+    )  # fmt: skip
+    return (
+        EVERY_SUN,
+        "A sun lower than one degree counts for nothing. Sunrise is when its middle stands 0.833 degrees below the level.",
+        f"Clear days.{share} Light that comes from the rest of the sky or back from walls is not counted.",
+        "Full sun from 6 hours and part sun from 4 are the usual limits; sources differ.",
+    )  # fmt: skip
+
+
+def seat_tiles(
+    seat: PointShade,
+) -> tuple[tuple[str, ...], tuple[str, ...], tuple[tuple[float | None, ...], ...], tuple[str, ...]]:
+    """Return the columns (hours), rows (months), cells (share of sun) and sentences of a seat's picture."""
+    from quincunx.units.dates import MONTHS as NAMES
+
+    cells, read = [], []
+    for row, month in enumerate(seat.months):
+        light = [None if np.isnan(seat.share[row, h]) else 1.0 - float(seat.share[row, h]) for h in TILE_HOURS]
+        cells.append(tuple(light))
+        sunny = [h for h, v in zip(TILE_HOURS, light, strict=True) if v is not None and v > 0.5]
+        read.append(f"{NAMES[month - 1]}: {_spans(sunny)}")
+    rows = tuple(NAMES[m - 1][:3] for m in seat.months)
+    return tuple(str(h) for h in TILE_HOURS), rows, tuple(cells), tuple(read)
+
+
+def _spans(hours: Sequence[int]) -> str:
+    """Return hours as spans: ``sun from 9 to 12 and from 17 to 19``."""
+    spans: list[list[int]] = []
+    for h in hours:
+        if spans and spans[-1][1] == h:
+            spans[-1][1] = h + 1
+        else:
+            spans.append([h, h + 1])
+    return "sun " + " and ".join(f"from {a} to {b}" for a, b in spans) if spans else "no sun to speak of"
+
+
+def roof_rows(
+    timeline: Timeline, scene: Scene, spot: Spot, found: Sequence[RoofSun], words: Words
+) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
+    """Return the head and the rows of a table of roofs side by side, with how dry the seat stays where that is known."""
+    dry = [_dry(timeline, scene, spot, one) for one in found]
+    known = any(dry)
+    style = words.style
+    open_winter = found[0].winter_h
+    head = ("Roof", "Shade 12 to 16", "Sun before 10", "Winter sun at the seat", "Ground made darker", "Most loses")
+    rows = []
+    for one, share in zip(found, dry, strict=True):
+        bed = f"{words.the(one.beds[0][0])}, {format_hours(one.beds[0][1], style)}" if one.beds else "none"
+        less = open_winter - one.winter_h
+        winter = format_hours(one.winter_h, style) + (f" (−{format_hours(less, style)})" if less > 0.02 else "")
+        row = (one.roof.words, f"{100 * one.shade:.0f} %", format_hours(one.morning_h, style), winter,
+               format_area(one.darker_m2, style) if one.darker_m2 else "none", bed)  # fmt: skip
+        rows.append((*row, share or "can't tell") if known else row)
+    return ((*head, "Dry when it rains") if known else head), tuple(rows)
+
+
+def _dry(timeline: Timeline, scene: Scene, spot: Spot, one: RoofSun) -> str:
+    """Return the share of the rainy hours in which the seat stays dry under a roof, in words; "" where it isn't known."""
+    from quincunx.water import Weather, dryness
+    from quincunx.water.shelter import people_on
+
+    weather = Weather.of(timeline.frame.climate, timeline.frame.north_offset_deg)
+    if weather is None:
+        return ""
+    roofed = replace(scene, solids=(*scene.solids, *one.roof.solids))
+    people = people_on(scene, shapely.Point(spot.at).buffer(0.3, cap_style="square"))
+    return f"{100 * dryness(roofed, people, weather, tuple(range(1, 13))).whole:.0f} % of it"
