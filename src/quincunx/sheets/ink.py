@@ -38,6 +38,12 @@ INKS: dict[Role, Ink] = {
     "roof": Ink("#5a3d33", None),
 }
 
+SHADES = ("#5d6d86", "#79828d", "#949597", "#aea99a", "#c6bf96", "#ded58e", "#f6ee9e")
+"""Seven steps of amounts from dark to light for paper: the colour map cividis (Nunez, Anderton and Renslow, 2018, PLOS ONE
+13(7): e0199239), thinned so that lines and patterns show."""
+ROOMS = ("#eceeea", "#cfe3f5", "#f7dcae", "#bfe5d8", "#f3cfe0", "#f5efb0", "#c9d3ee")
+"""Washes that tell rooms apart, tints after Okabe and Ito (2002)."""
+
 LINE_MM: dict[Weight, float] = {"fine": 0.13, "thin": 0.2, "normal": 0.35, "thick": 0.6}
 """Widths of drawn lines on paper [mm] (the steps of ISO 128's line widths 0.13, 0.18, 0.25, 0.35, 0.5, 0.7; from memory)."""
 

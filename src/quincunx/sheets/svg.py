@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from html import escape
 
 from quincunx.shapes import XY, AreaFigure, DimensionFigure, Figure, PathFigure, Pattern, Role, TextFigure, Weight
-from quincunx.sheets.ink import INKS, LINE_MM, ORDER, TEXT_MM, Ink
+from quincunx.sheets.ink import INKS, LINE_MM, ORDER, ROOMS, SHADES, TEXT_MM, Ink
 from quincunx.units import Style, format_length
 
 Bounds = tuple[float, float, float, float]
@@ -91,7 +91,9 @@ class _Pen:
     def _area(self, f: AreaFigure, ink: Ink) -> str:
         d = "".join(self._d(ring, closed=True) for ring in f.rings)
         stroke = self._stroke(ink, f.weight) if f.outline else 'stroke="none"'
-        base = f'<path d="{d}" fill="{ink.wash or "none"}" fill-rule="evenodd" {stroke}/>'
+        shades = ROOMS if f.role == "room" else SHADES
+        wash = ink.wash or "none" if f.shade is None else shades[f.shade]
+        base = f'<path d="{d}" fill="{wash}" fill-rule="evenodd" {stroke}/>'
         if f.pattern == "plain" or not self.look.patterns:
             return base
         self.used.add((f.pattern, f.role))
