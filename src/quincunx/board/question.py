@@ -65,8 +65,7 @@ def question(ask: Ask) -> bytes:
         return known
     fine = ask.query.get("fine") == "1"
     if not fine and hasattr(of, "rough"):
-        with session.turns.urgent():
-            rough = of.rough(at, scene, given)
+        rough = of.rough(at, scene, given)  # short, and for nobody's turn to wait for
         if rough is not None:
             return encoded(answer_json(rough, given, at.garden.style))
     if fine and hasattr(of, "ready"):

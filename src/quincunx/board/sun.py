@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import math
+import subprocess
+import sys
 from datetime import UTC, datetime, timedelta
+from threading import Lock
 
 import shapely
 
@@ -28,6 +31,7 @@ NAME = "sun"
 WORDS = "Sun"
 ASKS = "Where is the sun, and when?"
 
+_COMPILING = Lock()
 LOOKS = (("hours", "Hours a day"), ("shadows", "Shadows"), ("seat", "At a seat"), ("roof", "Which roof?"))
 SLATS_TRIED = (
     "Slats are the best of 1,500 tried: most midday shade, morning and winter sun left counting a quarter and a seventh as "
@@ -63,11 +67,17 @@ def _places(at: Standing) -> tuple[Option, ...]:
 
 
 def ready() -> None:
-    """Load or compile what the full answer needs."""
+    """Load what the full answer needs; compile it first, in a process of its own, so that the board goes on meanwhile."""
     from quincunx.kernels import warm
     from quincunx.light._cast import add_suns, take_away
 
-    warm((add_suns, take_away))
+    needed = (add_suns, take_away)
+    if all(k.is_warm() for k in needed):
+        return
+    with _COMPILING:
+        if not all(k.is_kept() for k in needed):
+            subprocess.run([sys.executable, "-m", "quincunx.kernels"], stderr=subprocess.DEVNULL, check=False)
+        warm(needed)
 
 
 def _compiled() -> bool:

@@ -84,6 +84,14 @@ class Kernel(Generic[P, R]):
         run: Any = self._call
         return not hasattr(run, "compile") or len(run.signatures) >= len(self.signatures)
 
+    def is_kept(self) -> bool:
+        """Return whether the cache folder holds its compiled form, so that warming it only loads."""
+        try:
+            folder = cache_folder()
+        except ImportError:
+            return True
+        return any(folder.glob(f"*{self.key()[:20]}*.nbi"))
+
     def key(self) -> str:
         """Return a hash of all that is frozen into the compiled form: source, constants, kernels it calls."""
         total = hashlib.sha256(inspect.getsource(self._function).encode())

@@ -20,9 +20,9 @@ SHADES = 7
 """Steps of the scale of shades: 0 the darkest, 6 the lightest."""
 PATTERNS: tuple[Pattern, ...] = ("cross", "hatch", "boards", "waves", "dots", "tufts", "plain")
 """A second mark beside each shade, so that a print without colour reads the same."""
-LINE_LEAST_M = 1.2
+LINE_LEAST_M = 2.0
 """A line round less than this is not drawn [m]."""
-LABEL_LEAST_M = 3.0
+LABEL_LEAST_M = 7.0
 """A line shorter than this carries no number [m]."""
 SMOOTH_M = 0.02
 """Lines are drawn true to this [m]; the cells themselves are coarser."""
@@ -80,14 +80,14 @@ class Amounts:
         return np.asarray(x, np.float64), np.asarray(self.y0_m + (np.arange(rows) + 0.5) * self.cell_m, np.float64)
 
 
-def lines_between(of: Amounts, write: Callable[[float], str], role: Role = "note") -> list[Figure]:
-    """Return a line at the foot of each band but the first, with its number on it."""
+def lines_between(of: Amounts, write: Callable[[float], str] | None = None, role: Role = "note") -> list[Figure]:
+    """Return a line at the foot of each band but the first, the longer ones with their number where ``write`` says it."""
     out: list[Figure] = []
     for band in of.bands[1:]:
         for line in _level(of, band.least):
             points = tuple((float(x), float(y)) for x, y in shapely.simplify(line, SMOOTH_M).coords)
             out.append(PathFigure(points, role, weight="fine"))
-            if line.length > LABEL_LEAST_M:
+            if write is not None and line.length > LABEL_LEAST_M:
                 at = line.interpolate(0.5, normalized=True)
                 out.append(TextFigure((at.x, at.y), write(band.least), role, size="small"))
     return out

@@ -18,7 +18,7 @@ ID = "shade"
 WORDS = "Shade at the seats"
 NEEDS = "No seat is marked yet. Put a spot at the height of somebody's head where you sit, some 1.2 m."
 
-LEAST_M, MOST_M = 1.0, 1.6
+LEAST_M, MOST_M = 0.9, 1.35
 """Spots with an eye between these heights inside the boundary are where somebody sits [m]."""
 MOST_SEATS = 4
 HOURS = (9, 11, 13, 15, 17, 19)

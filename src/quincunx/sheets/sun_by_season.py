@@ -35,7 +35,7 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
     maps: list[Block] = []
     for month in SOUTHERN if of.timeline.southern else NORTHERN:
         field = hours_over(scene, sky, month, days="mid", cell_m=CELL_M)
-        figures: list[Figure] = [*band_areas(field), *lines_between(field, lambda v: f"{v:g}"), *_bare(scene.figures)]
+        figures: list[Figure] = [*band_areas(field), *lines_between(field), *_bare(scene.figures)]
         ring = tuple((float(x), float(y)) for x, y in scene.boundary.exterior.coords[:-1])
         figures.append(PathFigure(ring, "datum", "boundary", closed=True, weight="thin"))
         svg = draw(figures, of.bounds, look)
