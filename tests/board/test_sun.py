@@ -100,7 +100,7 @@ def test_the_hour_is_turned_and_the_night_is_a_sentence(window):
 
 
 def test_a_seat_has_its_picture_its_hours_and_a_parasol(window):
-    told = window.get("/api/question", look="seat", seat="bench", **ASK)
+    told = window.get("/api/question", look="sitting", seat="bench", **ASK)
     tiles, bars = told["below"]
     assert (tiles["t"], bars["t"]) == ("tiles", "bars")
     assert len(tiles["cells"]) == len(tiles["rows"]) == len(tiles["read"]) == 12
@@ -110,7 +110,7 @@ def test_a_seat_has_its_picture_its_hours_and_a_parasol(window):
     assert "between 12:00 and 16:00" in told["words"]
     assert any("parasol" in k["words"] for k in told["leads"])
     assert [row[0] for row in bars["rows"]] == list(tiles["rows"])
-    touched = window.get("/api/question", look="seat", seat="9,8", **ASK)
+    touched = window.get("/api/question", look="sitting", seat="9,8", **ASK)
     assert touched["words"].startswith("The place touched")
 
 

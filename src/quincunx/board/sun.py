@@ -32,14 +32,16 @@ WORDS = "Sun"
 ASKS = "Where is the sun, and when?"
 
 _COMPILING = Lock()
-LOOKS = (("hours", "Hours a day"), ("shadows", "Shadows"), ("seat", "At a seat"), ("roof", "Which roof?"))
+LOOKS = (("hours", "Hours a day"), ("shadows", "Shadows"), ("sitting", "At a seat"), ("roof", "Which roof?"))
 SLATS_TRIED = (
     "Slats are the best of 1,500 tried: most midday shade, morning and winter sun left counting a quarter and a seventh as "
     "much; of those near the best the least timber."
 )
-AT_SEAT = ("look", ("seat", "roof"))
+AT_SEAT = ("look", ("sitting", "roof"))
 AT_ROOF = ("look", ("roof",))
 HEAD_M = 1.2
+SITTING_M = (0.9, 1.35)
+"""Heights of the eye of somebody seated [m]: a spot between them is asked about first."""
 FACING_M = 2.0
 """A seat this near to a place says which way it looks [m]."""
 
@@ -48,7 +50,8 @@ def inputs(at: Standing) -> tuple[Input, ...]:
     """Return what sun is asked with: what to show, the hour, which seat, the roof's size."""
     places = _places(at)
     first, last = fair_hours(sky_over(at.timeline))
-    seat = next((o.id for o in places if "seat" in o.words.lower()), places[0].id if places else "")
+    sat = [s.id for s in at.timeline.frame.spots if SITTING_M[0] <= s.height_m <= SITTING_M[1]]
+    seat = next((o.id for o in places if o.id in sat), places[0].id if places else "")
     return (
         Input("look", "What to show", "choice", "hours", tuple(Option(i, w) for i, w in LOOKS)),
         Input("hour", "Hour of the day", "hour", "15", least=first, most=last, when=("look", ("shadows",))),
@@ -90,7 +93,7 @@ def _compiled() -> bool:
 def rough(at: Standing, scene: Scene, given: Given) -> Answer | None:
     """Return a first answer where the full one takes longer: coarse cells, or the 15th for its month."""
     look = given.choice("look")
-    if look == "seat" or (look == "shadows" and _compiled()):
+    if look == "sitting" or (look == "shadows" and _compiled()):
         return None
     if look == "roof":
         words = "Comparing six roofs…" if _compiled() else PREPARING
@@ -109,7 +112,7 @@ PREPARING = "Rough at first: this computer prepares its sun reckoning once, whic
 def answer(at: Standing, scene: Scene, given: Given) -> Answer:
     """Return what was asked to be shown."""
     look = given.choice("look")
-    return {"hours": _hours, "shadows": _shadows, "seat": _seat, "roof": _roof}[look](at, scene, given)
+    return {"hours": _hours, "shadows": _shadows, "sitting": _seat, "roof": _roof}[look](at, scene, given)
 
 
 def _hours_words(scene: Scene) -> str:
