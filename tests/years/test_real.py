@@ -10,7 +10,7 @@ from quincunx.demos import demo_garden
 from quincunx.garden import Garden, apply, garden_from, timeline
 from quincunx.years.checker import check
 from quincunx.years.faults import Nonsense
-from quincunx.years.real import TodayError, again, today_of
+from quincunx.years.real import TodayError, again, pace_of, today_of
 
 SHED = {"id": "shed", "name": "Shed", "costs": [{"words": "Kit", "sum": 60000}], "hours": 12, "months": 2, "large": True,
         "worth": "dearest", "window": [4, 5, 6, 7, 8, 9], "start": "2027-04"}  # fmt: skip
@@ -205,3 +205,27 @@ def test_two_lost_weekends_on_the_demonstration_garden_move_little() -> None:
     problem = found.today.problem
     assert check(problem, found.found.starts).sound
     assert timeline(apply(garden, found.edit)[0]).years == timeline(garden).years
+
+
+def test_the_pace_is_learnt_from_what_is_done_with_hours() -> None:
+    slow = plan(
+        SHED,
+        BED,
+        ARCH,
+        journal=(entry("done", "bed", "2027-03-20", hours=7), entry("hours", "shed", "2027-04-02", hours=50)),
+    )
+    assert pace_of(slow, "2027-05") == pytest.approx(7 / 5)
+    assert pace_of(slow, "2027-02") == 1.0  # not yet done then
+    assert pace_of(plan(BED), "2027-05") == 1.0
+    assert pace_of(plan(BED, journal=(entry("done", "bed", "2027-03-20", hours=99),)), "2027-05") == 3.0
+
+
+def test_hours_still_to_come_are_taken_at_that_pace() -> None:
+    garden = plan(SHED, BED, ARCH, journal=(entry("done", "bed", "2027-03-20", hours=7),))
+    usual, slow = today_of(garden, "2027-04"), today_of(garden, "2027-04", 1.5)
+    assert sum(usual.problem["shed"].minutes) == 12 * 60
+    assert sum(slow.problem["shed"].minutes) == 18 * 60
+    assert slow.problem["bed"].minutes == usual.problem["bed"].minutes
+    found = again(garden, "2027-04", pace=1.5)
+    assert found.found.starts is not None
+    assert check(found.today.problem, found.found.starts).sound

@@ -103,17 +103,19 @@ def soon(ask: Ask) -> dict[str, Any]:
 
 def plan_again(ask: Ask) -> dict[str, Any]:
     """Answer ``POST /api/years/again``: the rest planned anew from ``month`` by the journal, moving as little as is worth it."""
-    from quincunx.years.real import again
+    from quincunx.years.real import again, pace_of
 
     session = ask.session
     at = session.standing()
-    found = again(at.garden, month_in_plan(text(ask.body, "month", 10), at), seconds=SECONDS, effort=1.5)
+    month = month_in_plan(text(ask.body, "month", 10), at)
+    pace = pace_of(at.garden, month)
+    found = again(at.garden, month, seconds=SECONDS, effort=1.5, pace=pace if ask.body.get("pace") is True else 1.0)
     after = apply(at.garden, found.edit)[0] if found.edit.ops else at.garden
     return {
         "words": found.words, "possible": found.found.starts is not None, "notes": list(found.today.notes),
         "rows": [{"id": r.project, "name": r.name, "was": r.was, "now": r.now, "why": r.why} for r in found.rows],
         "edit": found.edit.model_dump(mode="json") if found.edit.ops else None, "revision": at.revision,
-        "musts": musts_json(_changes(session, at.garden, after)) if found.edit.ops else [],
+        "musts": musts_json(_changes(session, at.garden, after)) if found.edit.ops else [], "pace": round(pace, 2),
     }  # fmt: skip
 
 

@@ -24,9 +24,10 @@ if TYPE_CHECKING:
 @click.option(
     "--seconds", type=click.FloatRange(0.1, 600), default=10.0, show_default=True, help="Search no longer than this."
 )
+@click.option("--pace", is_flag=True, help="Take the hours still to come at the pace of what is done.")
 @click.option("--keep", is_flag=True, help="Write the new months into FILE, as one step that can be undone.")
 @click.option("--json", "as_json", is_flag=True, help="One JSON document instead of the table.")
-def command(file: Path, today: str, seconds: float, keep: bool, as_json: bool) -> None:
+def command(file: Path, today: str, seconds: float, pace: bool, keep: bool, as_json: bool) -> None:
     """Plan the rest of FILE again from TODAY, moving as little as is worth it.
 
     What was done, spent and worked is read from the journal. Shows what changed and why, and which musts are
@@ -36,12 +37,13 @@ def command(file: Path, today: str, seconds: float, keep: bool, as_json: bool) -
     from quincunx.review import judge
     from quincunx.review.changed import musts_changed
     from quincunx.units import parse_month
-    from quincunx.years.real import again
+    from quincunx.years.real import again, pace_of
 
     garden = load(file)
     with progress() as tell:
         tell("Planning again", 0.1)
-        found = again(garden, parse_month(today), seconds=seconds)
+        month = parse_month(today)
+        found = again(garden, month, seconds=seconds, pace=pace_of(garden, month) if pace else 1.0)
         tell("Judging both", 0.6)
         other = apply(garden, found.edit)[0] if found.edit.ops else garden
         musts = musts_changed(judge(garden), judge(other)) if found.edit.ops else ()

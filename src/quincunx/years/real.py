@@ -18,6 +18,8 @@ from quincunx.years.replan import Move, Progress, Replanned, from_today, replan
 from quincunx.years.why import Held, why
 
 LOSSES = {"lost": "was lost", "browsed": "was browsed", "died-back": "died back"}
+SLOWEST_FIRST = (0.5, 3.0)
+"""The pace learnt from the journal is kept between these."""
 MUCH = 0.1
 """Hours that differ from those planned by more than this share are worth a word."""
 
@@ -81,8 +83,25 @@ class Again:
         return head + less
 
 
-def today_of(garden: Garden, month: str) -> Today:
+def pace_of(garden: Garden, month: str) -> float:
+    """Return how many times the hours planned were taken by what is done with hours written down; 1 if nothing was.
+
+    Kept between half and three times: one odd job is no pace.
+    """
+    until = month_index(month)
+    took = planned = 0.0
+    for job in garden.jobs:
+        own = [e for e in garden.journal if e.about == job.id and month_index(e.day[:7]) <= until]
+        hours = sum(e.hours or 0.0 for e in own)
+        if hours and job.hours and any(e.what == "done" for e in own):
+            took, planned = took + hours, planned + job.hours
+    return min(max(took / planned, SLOWEST_FIRST[0]), SLOWEST_FIRST[1]) if planned else 1.0
+
+
+def today_of(garden: Garden, month: str, pace: float = 1.0) -> Today:
     """Read the journal up to ``month`` (``2028-06``) and return what is left to plan; :class:`TodayError` if outside.
+
+    The hours of jobs not yet begun are taken ``pace`` times.
 
     Entries after that month are not read.  A job is begun with its first entry, done when the journal says so;
     one that was to have begun before and has no entry is not begun.  All sums written down are paid from what is
@@ -107,7 +126,13 @@ def today_of(garden: Garden, month: str) -> Today:
         if problem[name].fixed_start is not None
     }
     this_year = sum(e.sum or 0 for e in journal if e.day[:4] == month[:4])
-    rest = _stretched(from_today(problem.changed(loose), today - first, balance, progress, spent_this_year=this_year))
+    paced = {
+        p.id: replace(loose.get(p.id, p), minutes=tuple(round(m * pace) for m in p.minutes))
+        for p in problem.projects
+        if pace != 1.0 and p.id not in progress and not p.done
+    }
+    left = problem.changed(loose | paced)
+    rest = _stretched(from_today(left, today - first, balance, progress, spent_this_year=this_year))
     old = {name: start - (today - first) for name, start in starts.items()}
     notes = tuple(_notes(garden, journal, problem, progress, (today, balance, paid)))
     return Today(today, rest, old, progress, balance, late, notes)
@@ -188,14 +213,16 @@ def _notes(
             yield f"{name} {LOSSES[e.what]} on {e.day}{f' ({e.text})' if e.text else ''}: if it is to be planted again, add a job for it."
 
 
-def again(garden: Garden, month: str, *, give: float = 0.005, seconds: float = 10.0, effort: float = 2.0) -> Again:
+def again(
+    garden: Garden, month: str, *, give: float = 0.005, seconds: float = 10.0, effort: float = 2.0, pace: float = 1.0
+) -> Again:
     """Plan again from the beginning of ``month`` with the least change that is worth it.
 
     ``give`` is the share of the use still to be had that may be given up so that less moves; ``effort`` bounds the
-    search in the solver's own count.  Raises :class:`TodayError`, or
+    search in the solver's own count; ``pace`` is as in :func:`today_of`.  Raises :class:`TodayError`, or
     :class:`~quincunx.years.faults.Nonsense` if the jobs contradict themselves.
     """
-    today = today_of(garden, month)
+    today = today_of(garden, month, pace)
     found = replan(today.problem, today.old, give=give, seconds=seconds, effort=effort)
     label = f"Plan again from {format_month(month)}"
     if found.starts is None:
