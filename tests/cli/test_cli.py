@@ -116,6 +116,7 @@ def test_print_writes_whole_files_and_nothing_else(green: Path, tmp_path: Path) 
     assert sorted(p.name for p in out.iterdir()) == [
         "green-2032.dxf",
         "green-2032.svg",
+        "green-bill.xlsx",
         "green-money.xlsx",
         "green.ics",
         "green.pdf",

@@ -73,6 +73,22 @@ def test_what_is_taken_stands_in_the_plan_and_hired_help_stays():
     assert apply(then, undo)[0] == g
 
 
+def test_what_makes_no_work_is_bought_whole_and_named() -> None:
+    gate = {"kind": "gate", "id": "side", "at": [3, 8]}
+    jobs = [{"id": "hang", "name": "Hang the gate", "does": ["side"], "costs": [{"words": "Gate", "sum": 15000}]}]
+    g = garden(features=[BED, COURT, gate], jobs=jobs)
+    (found,) = costed(g, timeline(g))
+    assert [(b.item, b.words, b.sum) for b in found.reckoned.bill] == [("gate", "gate", None)]
+    then, _ = apply(g, take_edit(found))
+    # Nothing typed is lost for what has no price.
+    assert [(c.words, c.sum) for c in then.jobs[0].costs] == [("Typed, for what has no price yet: gate", 15000)]
+    priced = garden(
+        features=[BED, COURT, gate], jobs=jobs, prices=[{"id": "gate", "words": "Gate", "unit": "each", "sum": 14000}]
+    )
+    (found,) = costed(priced, timeline(priced))
+    assert found.reckoned.sum == 14000
+
+
 def test_the_pace_comes_from_the_journal():
     g = garden()
     assert pace_of(g, timeline(g)).jobs == 0

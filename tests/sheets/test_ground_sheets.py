@@ -185,6 +185,6 @@ def test_a_round_shelter_is_set_by_its_eight_posts_and_proved_by_its_diagonals()
     points, checks = (table["rows"] for table in tables(page))
     assert sorted(cells(r)[2] for r in points) == [f"post {n}" for n in range(1, 9)]
     assert {cells(r)[2] for r in checks} == {
-        "12' 7 5/8\""
-    }  # 12 ft less the 0.1 m post, over the cosine of 22.5 degrees
+        "12' 5 7/8\""
+    }  # 12 ft less the 5 1/2 in post, over the cosine of 22.5 degrees
     assert "ladder" in said(page)

@@ -104,8 +104,12 @@ def _fixings(tally: Tally, work: FrameWork) -> None:
 
 
 def kit_take_off(work: KitWork) -> TakeOff:
-    """Return a kit as one thing to buy, with the hours its weight suggests; pads where it is fixed down."""
+    """Return a kit, or a thing bought whole, as one thing to buy, with the hours its weight suggests."""
     tally = Tally()
+    if work.what:
+        tally.lines.append(Line(slug(work.what), work.what, "each", 1, 1, "garden supplier"))
+        tally.tasks.append(Task("hang-panel", 1))
+        return tally.done()
     kg = work.weight_kg or 0.0
     tally.lines.append(Line(f"kit-{work.owner}", "the kit, as its maker states it", "each", 1, 1, "kit maker", kg))
     tally.tasks.append(Task("kit-hour", (kg or 100.0) / 10))

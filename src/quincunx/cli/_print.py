@@ -30,7 +30,7 @@ def command(file: Path, out: Path, paper: str | None, sheets: tuple[str, ...], a
     """Write the sheets of the garden in FILE.
 
     Beside them come the plan of the last year as SVG and DXF, the works as a calendar (ICS), and the money and hours
-    as a workbook (XLSX).
+    as a workbook (XLSX), and the bill of quantities as another.
     """
     for path in write(file, out, paper, sheets, scale, about=about):
         click.echo(path)
@@ -50,6 +50,8 @@ def write(
     ``judged`` saves judging again what has been judged already.
     """
     from quincunx.sheets import pdf, prepare
+    from quincunx.sheets._builds import BUILDS
+    from quincunx.sheets.bill_book import bill_book
     from quincunx.sheets.calendar_file import calendar_file
     from quincunx.sheets.dxf import dxf
     from quincunx.sheets.money_book import money_book
@@ -69,6 +71,8 @@ def write(
             f"{file.stem}.ics": calendar_file(of),
             f"{file.stem}-money.xlsx": money_book(of),
         }
+        if not sheets or set(sheets) & {s.ID for s in BUILDS}:
+            parts[f"{file.stem}-bill.xlsx"] = bill_book(of)
     out.mkdir(parents=True, exist_ok=True)
     return [_put(out / name, data) for name, data in parts.items()]
 

@@ -12,7 +12,7 @@ from quincunx.garden.document import Garden
 from quincunx.garden.edits import Edit, Op
 from quincunx.plants.catalogue import find_plant
 from quincunx.scene import Moment, Timeline
-from quincunx.shapes import PlantWork, Work
+from quincunx.shapes import KitWork, PlantWork, Work
 from quincunx.works import Job
 
 BIG = 0.1
@@ -64,12 +64,14 @@ def rules_of(garden: Garden, pace: Pace | None = None) -> Rules:
 
 
 def works_of(through: Timeline, feature: Feature, finish: str = "") -> tuple[Work, ...]:
-    """Return the work of building a feature, or one of its later finishes."""
+    """Return the work of building a feature, or one of its later finishes; what makes none is bought whole."""
     ids = feature.finish_ids()
     stage = ids.index(finish) if finish in ids else 0
     day = through.leaf_date(through.years[0])
     moment = Moment(day, 0.0, through.frame.ground, through.find, stage, through.southern)
-    return feature.stand(moment).work
+    made = feature.stand(moment).work
+    bought = not made and feature.held_place() is None
+    return (KitWork(feature.id, what=feature.words),) if bought else made
 
 
 def costed(garden: Garden, through: Timeline, jobs: Iterable[Job] | None = None) -> tuple[Costed, ...]:
@@ -129,10 +131,20 @@ def plants_in(works: Iterable[Work]) -> bool:
     return any(isinstance(w, PlantWork) for w in works)
 
 
+def _not_priced(found: Costed) -> list[dict[str, Any]]:
+    """Return what stays of the typed sums for things without a price: as much as the worked-out sum doesn't reach."""
+    missing = found.reckoned.unpriced
+    typed = sum(c.sum for c in found.job.costs if not c.hired and not c.worked_out)
+    if not missing or typed <= found.reckoned.sum:
+        return []
+    names = ", ".join(missing[:4]) + (" and more" if len(missing) > 4 else "")
+    return [{"words": f"Typed, for what has no price yet: {names}", "sum": typed - found.reckoned.sum}]
+
+
 def take_edit(found: Costed, *, money: bool = True, hours: bool = True) -> Edit:
     """Return the edit that puts a job's worked-out sums and hours into the plan; hired lines stay as typed.
 
-    Sums without a price are not there to take: what the person typed for other things goes only if it is not hired.
+    For things without a price as much of the typed sum stays as the worked-out one doesn't reach.
     """
     job, value = found.job, dict[str, Any]()
     if money:
@@ -143,7 +155,7 @@ def take_edit(found: Costed, *, money: bool = True, hours: bool = True) -> Edit:
             for b in found.reckoned.bill
             if b.sum is not None
         ]  # fmt: skip
-        value["costs"] = [*kept, *lines]
+        value["costs"] = [*kept, *_not_priced(found), *lines]
     if hours:
         value |= {"hours": round(found.reckoned.hours, 1), "hours_worked_out": True}
     return Edit(label=f"Take what “{job.name}” comes to", ops=(Op(do="change", part="jobs", id=job.id, value=value),))

@@ -10,7 +10,6 @@ from shapely.geometry.base import BaseGeometry
 from quincunx.review._view import View, middle
 from quincunx.shapes import AreaWork, Buried, Finding, FrameWork, LineWork, Severity, Work
 from quincunx.units import format_length
-from quincunx.works import done_month
 
 NEAR_M = 0.6
 """Hand-dig zone either side of a mark: 18 to 24 in (APWA and Common Ground Alliance practice; from memory)."""
@@ -19,10 +18,10 @@ NEAR_M = 0.6
 def check(view: View) -> Iterator[Finding]:
     """Yield a danger for each planned work that digs within reach of a buried line, in the year it is done."""
     seen: set[tuple[str, str]] = set()
+    made, first = view.made(), view.timeline.years[0]
     for year, scene in view.summers():
-        made = _made_in(view, year)
         for work in scene.work:
-            if work.owner not in made:
+            if not first <= made.get(work.owner, -1) <= year:
                 continue
             for line in scene.buried:
                 pair = (work.owner, line.owner)
@@ -31,13 +30,7 @@ def check(view: View) -> Iterator[Finding]:
                 near = [s for s in _dug(work) if s.dwithin(line.line, NEAR_M + line.sure_to_m)]
                 if near:
                     seen.add(pair)
-                    yield _danger(view, work, line, near[0], year)
-
-
-def _made_in(view: View, year: int) -> set[str]:
-    """Return the features whose jobs are finished in ``year``."""
-    done = ((job, done_month(job, view.garden.journal)) for job in view.garden.jobs)
-    return {t.partition("/")[0] for job, month in done if month is not None and month // 12 == year for t in job.does}
+                    yield _danger(view, work, line, near[0], made[work.owner])
 
 
 def _danger(view: View, work: Work, line: Buried, where: BaseGeometry, year: int) -> Finding:

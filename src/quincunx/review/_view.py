@@ -11,6 +11,7 @@ from quincunx.garden import Garden
 from quincunx.intents import Words
 from quincunx.scene import Scene, Timeline
 from quincunx.shapes import XY
+from quincunx.works import done_month
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +26,17 @@ class View:
         """Yield each year of the plan with its scene at the end of summer."""
         for year in self.timeline.years:
             yield year, self.timeline.at(self.timeline.leaf_date(year))
+
+    def made(self) -> dict[str, int]:
+        """Return the year in which each feature's job is finished; what is done in autumn stands next summer."""
+        done = ((job, done_month(job, self.garden.journal)) for job in self.garden.jobs)
+        found: dict[str, int] = {}
+        for job, month in done:
+            if month is not None:
+                for target in job.does:
+                    owner = target.partition("/")[0]
+                    found[owner] = min(month // 12, found.get(owner, month // 12))
+        return found
 
     def called(self, thing_id: str) -> str:
         """Return what the person calls a thing."""

@@ -4,7 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
-from quincunx.review import _beyond, _clashes, _digging, _held, _loose_openings, _order, _rooms, _unmade, _water
+from quincunx.review import (
+    _beyond,
+    _clashes,
+    _digging,
+    _held,
+    _looked_up,
+    _loose_openings,
+    _order,
+    _rooms,
+    _unmade,
+    _water,
+)
 from quincunx.review._view import View
 from quincunx.shapes import Finding, Severity
 
@@ -15,6 +26,7 @@ CHECKS: tuple[Check, ...] = (
     _clashes.check,
     _digging.check,
     _held.check,
+    _looked_up.check,
     _loose_openings.check,
     _order.check,
     _rooms.check,

@@ -139,6 +139,7 @@ class KitWork:
 
     ``size_m`` is (width, depth, height) [m], ``price`` in minor units, ``weight_kg`` [kg], ``people`` to put it up,
     ``wind_limit_m_s`` [m/s] and ``snow_limit_kpa`` [kN/m2].  ``footings`` are the points it is fixed down at [m].
+    ``what`` names a thing that is simply bought whole (a gate, a bench): it is no kit, and nothing is stated of it.
     """
 
     owner: str
@@ -149,6 +150,7 @@ class KitWork:
     wind_limit_m_s: float | None = None
     snow_limit_kpa: float | None = None
     footings: tuple[XY, ...] = ()
+    what: str = ""
 
 
 Work = AreaWork | FrameWork | KitWork | LineWork | PlantWork
