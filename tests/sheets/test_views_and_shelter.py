@@ -9,7 +9,7 @@ import pytest
 
 from quincunx.garden import Garden, garden_from, read_garden, timeline
 from quincunx.review import Review
-from quincunx.sheets import SHEETS, Set, pages_of, prepare, shelter, views
+from quincunx.sheets import SHEETS, Set, pages_of, prepare, shelter, views, walk_heights
 from quincunx.sheets.book import Page
 
 
@@ -31,7 +31,7 @@ def ropewalk() -> Set:
 
 
 def test_they_are_among_the_sheets():
-    assert {views, shelter} <= set(SHEETS)
+    assert {views, shelter, walk_heights} <= set(SHEETS)
 
 
 def test_each_eye_of_a_must_has_its_page_with_every_year(ropewalk):
@@ -68,3 +68,15 @@ def test_a_garden_that_asks_nothing_says_what_is_needed():
     assert list(shelter.pages(of)) == []
     (one,) = pages_of(of, ["shelter"])
     assert "Nobody asks about rain yet" in said([one])
+
+
+def test_the_heights_along_the_long_walk_are_drawn_to_scale(ropewalk):
+    (page,) = walk_heights.pages(ropewalk)
+    assert page.scale == "1:200"
+    heading, told, drawing, *_ = page.blocks
+    assert heading["s"] == "Long walk, 27.60 m long"
+    assert "heights: 0.37 m, 1.00 m" in told["s"]
+    assert drawing["w"] == pytest.approx((27.6 + 2) * 1000 / 200)
+    of = set_of(garden_from({"format": "quincunx/1", "name": "Bare ground"}))
+    assert list(walk_heights.pages(of)) == []
+    assert "Draw a path" in said(list(pages_of(of, ["walk-heights"])))
