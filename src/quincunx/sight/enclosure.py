@@ -126,6 +126,8 @@ LOW_DEG, HIGH_DEG = -20.0, 27.0
 """From how far below level to how far above a view is taken; 27 degrees up is the usual cone of vision (H. Maertens, 1877;
 from memory)."""
 ROWS, COLUMNS = 16, 90
+STEEP = 0.2
+"""Lines that rise more than this (m per m) are taken to meet no ground."""
 
 
 def mix(scene: Scene, eye: Eye, month: int | None = None) -> Mix:
@@ -146,11 +148,13 @@ def mix(scene: Scene, eye: Eye, month: int | None = None) -> Mix:
 
 def _ground_met(scene: Scene, start: Floats, run: Floats) -> Floats:
     """Return how far along each line, 0 to 1, it meets the ground; infinite where it doesn't."""
-    shares = np.linspace(0.0, 1.0, 81)[1:]
-    x, y = start[:, :1] + run[:, :1] * shares, start[:, 1:2] + run[:, 1:2] * shares
-    under = scene.ground.height(x, y) >= start[:, 2:] + run[:, 2:] * shares
-    first = under.argmax(axis=1)
-    return np.where(under.any(axis=1), shares[first], np.inf)
+    shares = np.geomspace(0.02, 1.0, 24)
+    out = np.full(len(run), np.inf)
+    low = np.flatnonzero(run[:, 2] < STEEP * FAR_M)
+    x, y = start[low, :1] + run[low, :1] * shares, start[low, 1:2] + run[low, 1:2] * shares
+    under = scene.ground.height(x, y) >= start[low, 2:] + run[low, 2:] * shares
+    out[low] = np.where(under.any(axis=1), shares[under.argmax(axis=1)], np.inf)
+    return out
 
 
 def _taken(bodies: Bodies, shares: Floats, start: Floats, run: Floats, until: Floats) -> tuple[Floats, Floats, Floats]:
