@@ -6,7 +6,13 @@ from typing import Any
 
 import pytest
 
+from quincunx.board.finding import Search, document
+from quincunx.board.kept import StoodCache
+from quincunx.board.standing import Standing
 from quincunx.store import Store
+from quincunx.years.explained import written
+from quincunx.years.order import Order
+from tests.board.garden import small
 from tests.board.windows import Window, change, put, until
 
 
@@ -183,3 +189,19 @@ def test_what_if_how_safe_soon_and_again(window):
     assert again["notes"]
     assert {r["id"] for r in again["rows"]} <= {"plant-hedge", "lay-path"}
     assert window.get("/api/garden")["revision"] == 1
+
+
+def test_an_order_as_good_as_the_one_written_moves_nothing():
+    garden = small(means={"first_year": 2027, "years": 3, "sum_a_year": 50000, "hours_by_month": [14] * 12})
+    at = Standing.of(garden, StoodCache())
+    twin = dict(written(garden, at.problem))
+    worth = at.problem.worth(twin)
+    twin["lay-path"] += 1
+    told = document(Search(at, 1.0, best=Order(twin, worth, worth, proven=True, rule="", seconds=1.0), over=True))
+    assert told["words"] == "The order that is written is the best there is."
+    assert told["moves"] == []
+    better = document(
+        Search(at, 1.0, best=Order(twin, 2 * worth, 2 * worth, proven=True, rule="", seconds=1.0), over=True)
+    )
+    assert better["words"] == "A better order is known: it gives 100.0 in 100 more use of the garden."
+    assert [m["id"] for m in better["moves"]] == ["lay-path"]

@@ -131,6 +131,7 @@ def document(search: Search, here: Standing | None = None) -> dict[str, Any]:
     from quincunx.years.checker import check
     from quincunx.years.explained import written
     from quincunx.years.replan import moves
+    from quincunx.years.told import SAME
 
     at, best = here or search.at, search.best
     told: dict[str, Any] = {
@@ -149,7 +150,8 @@ def document(search: Search, here: Standing | None = None) -> dict[str, Any]:
     now = written(at.garden, at.problem)
     sound, before = check(at.problem, now).sound, at.problem.worth(now)
     gain = (best.worth - before) / before if before and sound else 0.0
-    changes = moves(at.problem, now, best.starts)
+    # As good as what is written: nothing to move for.
+    changes = () if sound and gain < SAME else moves(at.problem, now, best.starts)
     return {
         **told, "how_sure": best.how_sure, "proven": best.proven, "seconds": round(best.seconds, 1), "solver": best.solver,
         "starts": best.starts, "gain": round(gain, 6), "breaks_now": not sound,
