@@ -194,7 +194,8 @@ def links_of(near: Near) -> Links:
     """Return the links among lines between pieces."""
     keep = near.bare
     lines, length, i, j = near.lines[keep], near.length_m[keep], near.i[keep], near.j[keep]
-    order = np.lexsort((lines[:, 0, 1], lines[:, 0, 0], np.round(length, 9)))
+    rank = near.parts.owner + len(near.parts.owner) * near.parts.bent
+    order = np.lexsort((rank[j], rank[i], lines[:, 0, 1], lines[:, 0, 0], np.round(length, 9)))
     first: dict[bytes, int] = {}
     for k, row in enumerate(np.round(lines[order].reshape(-1, 4), 7) + 0.0):
         first.setdefault(row.tobytes(), k)

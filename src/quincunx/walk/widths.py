@@ -188,11 +188,13 @@ class Widths:
     def _still(self, before: Widths, found: Narrowest, start: BaseGeometry, end: BaseGeometry) -> bool:
         """Return whether what has come leaves a way as wide as was ``found`` without it."""
         width = self.up_to_m if found.width_m is None else found.width_m
-        if found.line is not None and shapely.dwithin(self.free.come_shapes, found.line, TOUCH_M).any():
-            return False  # what stands there now is said with it
+        near = self.free.near_to(self.up_to_m)
+        new = slice(len(before.free.near_to(self.up_to_m).length_m), None)
+        if (near.bare[new] & (np.abs(near.length_m[new] - width) < 10 * TIE_M)).any():
+            return False  # what has come makes a place just as narrow, and which one is said is not for here
         points = [self._left(before.points_at(zone)) for zone in (start, end)]
         marks = iter(
-            self.free.parting(self.free.near_to(self.up_to_m), width).round([p for own in points for p in own])
+            self.free.parting(near, width).round([p for own in points for p in own])
         )
         one, other = ({next(marks) for _ in own} for own in points)
         return bool(one & other)
