@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 FLAGS = ["--disable-gpu", "--no-sandbox", "--force-color-profile=srgb"]
 """Frames are painted by the processor, as where there is no graphics card."""
-WAIT_MS = 30_000.0
+WAIT_MS = 120_000.0
 FAR_M, SWING_M = 1.0, 0.5
 """Where a handle is pulled to: so far from its place, and round about there [m]."""
 
@@ -83,7 +83,7 @@ def _measured(page: Page, address: str, things: list[dict[str, Any]], year: int,
         own = _drag(page, thing, pulls)
         firsts.append(own[0])
         fresh += own[1:]
-        frames += _frames(page, thing)
+        frames += _frames(page, thing, min(2.0, pulls / 2))
     return {"fresh_ms": fresh, "first_ms": firsts, "frame_ms": frames}
 
 
@@ -131,7 +131,7 @@ def _drag(page: Page, thing: dict[str, Any], pulls: int) -> list[float]:
     return out
 
 
-def _frames(page: Page, thing: dict[str, Any], seconds: float = 2.0) -> list[float]:
+def _frames(page: Page, thing: dict[str, Any], seconds: float) -> list[float]:
     """Drag without waiting for anything; return the milliseconds between frames."""
     _take(page, thing)
     page.evaluate("() => { window.__seen.frames = []; window.__seen.watching = true; }")

@@ -161,7 +161,7 @@ def main() -> None:
     parser.add_argument("--small", action="store_true", help="a few drags only")
     parser.add_argument("--json", action="store_true", help="one JSON object as the last line")
     asked = parser.parse_args()
-    count = 3 if asked.small else 30
+    count = 1 if asked.small else 30
     http, browser = measured(demo_garden("ropewalk"), count)
     rows = [r for own in http["rows"] for r in own[1:]]
     fresh, answers, firsts = (

@@ -17,6 +17,7 @@ from __future__ import annotations
 import hashlib
 import inspect
 import os
+import sys
 import threading
 from collections.abc import Callable, Iterable, Iterator
 from functools import update_wrapper
@@ -24,7 +25,7 @@ from pathlib import Path
 from types import CodeType, FunctionType, ModuleType
 from typing import Any, Generic, ParamSpec, TypeVar, cast, overload
 
-__all__ = ["Kernel", "all_kernels", "cache_folder", "kernel", "warm"]
+__all__ = ["Kernel", "all_kernels", "at_work", "cache_folder", "kernel", "warm"]
 
 P = ParamSpec("P")
 R = TypeVar("R")
@@ -182,6 +183,11 @@ def all_kernels() -> list[Kernel[..., Any]]:
     return sorted(_known, key=lambda one: one.name)
 
 
+def at_work() -> bool:
+    """Return whether compiled kernels have been called already, so that calling another costs no loading of numba."""
+    return "numba" in sys.modules and os.environ.get("QUINCUNX_PLAIN") != "1"
+
+
 def warm(kernels: Iterable[Kernel[..., Any]]) -> None:
     """Compile, or load from the cache folder, the named signatures of some kernels; safe from any thread."""
     for one in kernels:
@@ -194,8 +200,6 @@ def cache_folder() -> Path:
     It lies in the system's place for a user's caches, or in the folder ``QUINCUNX_CACHE``. Kernels compiled with
     ``NUMBA_BOUNDSCHECK=1`` have their own.
     """
-    import sys
-
     import numba
     import platformdirs
 

@@ -90,8 +90,7 @@ def room_graph(scene: Scene, walker: Walker) -> RoomGraph:
     """Return the graph of rooms and doors for ``walker`` on the scene's date."""
     walk = walk_of(scene, walker, "shut")
     doors = []
-    for opening in scene.openings:
-        a, b = walk.sides(opening)
+    for opening, (a, b) in zip(scene.openings, walk.all_sides(), strict=True):
         if a and b and min(a) != min(b):
             doors.append(Door(opening.owner, min(a), min(b), _usable(scene, walker, opening), opening.width_m))
     return RoomGraph(walk, tuple(doors))

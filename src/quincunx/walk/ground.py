@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from shapely import MultiPolygon, Point, Polygon, STRtree
 from shapely.geometry.base import BaseGeometry
 
+from quincunx.kernels import at_work
 from quincunx.scene import Scene
 from quincunx.shapes import XY
 from quincunx.walk._kept import Kept
@@ -53,6 +54,7 @@ class FreeGround:
         known = set() if rest is None else set(map(id, rest.found))
         self.come = () if rest is None else tuple(b for b in self.found if id(b) not in known)
         self._numbers: dict[object, int] = {}
+        self._known: dict[XY, int | None] = {}
         self._drawn = False
         self._nears: dict[float, Near] = {}
         self._lock = Lock()
@@ -88,7 +90,7 @@ class FreeGround:
         """Return how lines among ``near`` ones part the ground for a body of ``width_m`` [m]."""
         hold = holding(near, width_m)
         net = net_of(rim_of(self.world), near.tree, near.parts.middle, near.lines[hold], near.i[hold], near.j[hold])
-        return Parting(net, quick=self.rest is not None)
+        return Parting(net, quick=self.rest is not None or at_work())
 
     @cached_property
     def blocked(self) -> BaseGeometry:
@@ -248,10 +250,21 @@ class FreeGround:
 
     def piece_of(self, at: XY) -> int | None:
         """Return the piece of open ground that holds a point [m], or None on a barrier."""
-        point = Point(at)
-        if not self.world.intersects(point) or any(b.shape.intersects(point) for b in self.barriers_near(point)):
-            return None
-        return self.numbers([at])[0]
+        return self.pieces_of([at])[0]
+
+    def pieces_of(self, points: Sequence[XY]) -> list[int | None]:
+        """Return the piece of open ground that holds each point [m], None for those on a barrier: quicker together."""
+        new = [p for p in dict.fromkeys(points) if p not in self._known]
+        if new:
+            spots = shapely.points(np.asarray(new, np.float64))
+            bare = shapely.intersects(self.world, spots)
+            who, piece = self._near.tree.query(spots, predicate="intersects")
+            for k, owner in zip(who.tolist(), self._near.parts.owner[piece].tolist(), strict=True):
+                bare[k] &= not self.found[owner].shape.intersects(spots[k])
+            open_ones = [p for p, ok in zip(new, bare.tolist(), strict=True) if ok]
+            found = dict(zip(open_ones, self.numbers(open_ones), strict=True))
+            self._known.update((p, found.get(p)) for p in new)
+        return [self._known[p] for p in points]
 
     def with_barriers(self, more: Iterable[Barrier]) -> FreeGround:
         """Return the ground with further barriers."""

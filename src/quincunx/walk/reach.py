@@ -8,7 +8,7 @@ from functools import cached_property
 from typing import Literal
 
 from quincunx.scene import Scene
-from quincunx.shapes import Opening
+from quincunx.shapes import XY, Opening
 from quincunx.walk import heights, links
 from quincunx.walk._kept import forget_all
 from quincunx.walk.barriers import Barrier, Gates, barriers, opening_barriers, passes_leaf
@@ -92,15 +92,26 @@ class Walk:
 
     def sides(self, opening: Opening) -> tuple[frozenset[int], frozenset[int]]:
         """Return the pieces on the two sides of an opening."""
-        (ax, ay), (bx, by) = opening.clear.coords[0], opening.clear.coords[-1]
-        run = opening.clear.length or 1.0
-        nx, ny = -(by - ay) / run, (bx - ax) / run
-        middle = ((ax + bx) / 2, (ay + by) / 2)
-        found = []
-        for side in (1.0, -1.0):
-            piece = self.free.piece_of((middle[0] + side * nx * BESIDE_M, middle[1] + side * ny * BESIDE_M))
-            found.append(frozenset[int]() if piece is None else frozenset({piece}))
-        return found[0], found[1]
+        one, other = self.free.pieces_of(_sides_at(opening))
+        return _own(one), _own(other)
+
+    def all_sides(self) -> list[tuple[frozenset[int], frozenset[int]]]:
+        """Return the pieces on the two sides of each opening: quicker together."""
+        self.free.pieces_of([p for o in self.scene.openings for p in _sides_at(o)])
+        return [self.sides(o) for o in self.scene.openings]
+
+
+def _own(piece: int | None) -> frozenset[int]:
+    return frozenset[int]() if piece is None else frozenset({piece})
+
+
+def _sides_at(opening: Opening) -> list[XY]:
+    """Return a point on each side of an opening [m]."""
+    (ax, ay), (bx, by) = opening.clear.coords[0], opening.clear.coords[-1]
+    run = opening.clear.length or 1.0
+    nx, ny = -(by - ay) / run, (bx - ax) / run
+    x, y = (ax + bx) / 2, (ay + by) / 2
+    return [(x + side * nx * BESIDE_M, y + side * ny * BESIDE_M) for side in (1.0, -1.0)]
 
 
 _KEPT: OrderedDict[tuple[object, ...], Walk] = OrderedDict()

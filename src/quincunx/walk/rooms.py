@@ -56,7 +56,8 @@ class Rooms:
     @cached_property
     def piece(self) -> dict[str, int | None]:
         """Return the piece each named room's inside point lies in, by room id (None: it stands on a barrier)."""
-        return {room.id: self.walk.free.piece_of(room.inside) for room in self.scene.rooms}
+        rooms = self.scene.rooms
+        return dict(zip((r.id for r in rooms), self.walk.free.pieces_of([r.inside for r in rooms]), strict=True))
 
     def outline(self, room_id: str) -> Polygon | None:
         """Return the ground of a room as found [m], or None."""

@@ -18,6 +18,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely import Point, Polygon
 
+from quincunx.kernels import at_work
 from quincunx.shapes import XY
 from quincunx.walk._kept import Kept
 from quincunx.walk._string import Rings, taut_string
@@ -89,7 +90,7 @@ def _shortest(free: FreeGround, walker: Walker, start: Place, end: Place, pieces
         a, b = _nearest(free, walker, start, polygon, end), _nearest(free, walker, end, polygon, start)
         if a is None or b is None:
             continue
-        between = way_between if free.rest is None else quick_way
+        between = quick_way if free.rest is not None or at_work() else way_between
         way = _WAYS.get((polygon,), (a, b), partial(between, polygon, a, b))
         if way is not None and (best is None or way.length_m < best.length_m):
             best = way
@@ -142,8 +143,10 @@ def quick_way(polygon: Polygon, start: XY, end: XY) -> Way | None:
     points = taut_string(np.array(start, np.float64), np.array(end, np.float64), rings)
     if not len(points):
         return None
-    steps = np.hypot(*np.diff(points, axis=0).T)
-    return Way(tuple((x, y) for x, y in points.tolist()), float(sum(steps.tolist())))
+    length = 0.0
+    for dx, dy in np.diff(points, axis=0).tolist():
+        length += math.sqrt(dx * dx + dy * dy)
+    return Way(tuple((x, y) for x, y in points.tolist()), length)
 
 
 def _rings(polygon: Polygon) -> Rings:

@@ -193,9 +193,7 @@ class Widths:
         if (near.bare[new] & (np.abs(near.length_m[new] - width) < 10 * TIE_M)).any():
             return False  # what has come makes a place just as narrow, and which one is said is not for here
         points = [self._left(before.points_at(zone)) for zone in (start, end)]
-        marks = iter(
-            self.free.parting(near, width).round([p for own in points for p in own])
-        )
+        marks = iter(self.free.parting(near, width).round([p for own in points for p in own]))
         one, other = ({next(marks) for _ in own} for own in points)
         return bool(one & other)
 
