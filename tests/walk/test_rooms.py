@@ -8,7 +8,7 @@ from shapely import Polygon, box
 from quincunx.scene import Room, Scene, Spot, Stood
 from quincunx.shapes import Guard, Leaf, Narrow, Shut, Solid, Surface
 from quincunx.walk.graph import room_graph
-from quincunx.walk.places import OUTSIDE, guarded_by
+from quincunx.walk.places import OUTSIDE, guarded_by, zone_of
 from quincunx.walk.reach import left_open, walk_of
 from quincunx.walk.rooms import leaks, rooms_of
 from tests.walk.grounds import gate, hedge, known, scene, wall
@@ -189,3 +189,14 @@ def _parts(net: nx.Graph, a: int, b: int, start: int, end: int) -> bool:
     left = net.copy()
     left.remove_edge(a, b)
     return not nx.has_path(left, start, end)
+
+
+def test_a_spot_on_a_seat_is_not_reached_through_the_wall_behind_it():
+    seat = wall("bench", 4, 0.3, 5, 0.9, 0.45)
+    here = scene(box(0, 0, 10, 10), solids=[wall("w", 0, 0, 10, 0.2), seat], spots=[Spot("s", "s", (4.5, 0.6))])
+    walk = walk_of(here, PERSON, polite=True)
+    place = walk.place("s")
+    assert place is not None
+    zone = zone_of(walk.free, place, PERSON)
+    assert zone.covers(place.shape.buffer(0.2))
+    assert zone.bounds[1] >= 0.2 - 1e-9

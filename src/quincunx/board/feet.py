@@ -10,14 +10,16 @@ import shapely
 from shapely import Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from quincunx.board import feet_ways, feet_wear, feet_works
 from quincunx.board.answers import Refused
-from quincunx.board.asking import Answer, Given, Input, Lead, Option, Row
+from quincunx.board.asking import Answer, Given, Input, Lead, Option, Row, Table
 from quincunx.board.standing import Standing
 from quincunx.intents._base import capital
 from quincunx.intents._walking import leak_figures, leak_words
 from quincunx.scene import Scene
 from quincunx.shapes import XY, AreaFigure, Figure, PathFigure, Role, TextFigure
 from quincunx.walk import OUTSIDE, Leak, Rooms, Walk, Walker, leaks, rooms_of, walk_of
+from quincunx.walk.roommap import RoomMap, room_map
 from quincunx.walk.walkers import builtin
 
 NAME = "feet"
@@ -30,11 +32,36 @@ DRAWN_M = 0.005
 """Outlines are drawn true to this [m]."""
 
 
+SHOWS = (
+    Option("rooms", "rooms and leaks"),
+    Option("ways", "the way between two places"),
+    Option("wear", "where feet will go"),
+    Option("works", "getting to the works"),
+)
+
+
 def inputs(at: Standing) -> tuple[Input, ...]:
-    """Return what feet are asked with: who walks, the garden's own walkers first."""
+    """Return what feet are asked with: who walks (the garden's own walkers first), what to show, between which places."""
     own = {w.id: w for w in at.garden.walkers}
     every = own | {k: v for k, v in builtin().items() if k not in own}
-    return (Input("walker", "Who walks", "walker", "person", tuple(Option(w.id, w.name) for w in every.values())),)
+    spots = tuple(Option(s.id, s.name, s.at) for s in at.timeline.frame.spots)
+    near = [s.id for s in at.timeline.frame.spots if s.height_m <= 0] or [o.id for o in spots]
+    middle = at.timeline.frame.boundary.representative_point()
+    here = f"{middle.x:.2f},{middle.y:.2f}"
+    walkers = tuple(Option(w.id, w.name) for w in every.values())
+    return (
+        Input("show", "Show", "choice", "rooms", SHOWS),
+        Input("walker", "Who walks", "walker", "person", walkers, when=("show", ("rooms", "ways"))),
+        Input("start", "From", "place", _road(at, near) or here, spots, when=("show", ("ways", "works"))),
+        Input("end", "To", "place", near[-1] if len(near) > 1 else here, spots, when=("show", ("ways",))),
+    )
+
+
+def _road(at: Standing, near: list[str]) -> str:
+    """Return the first spot outside the boundary, from where loads come, else the first of all."""
+    frame = at.timeline.frame
+    out = [s.id for s in frame.spots if s.id in near and not frame.boundary.covers(Point(s.at))]
+    return next(iter(out or near), "")
 
 
 def walker_of(at: Standing, given: Given) -> Walker:
@@ -46,8 +73,19 @@ def walker_of(at: Standing, given: Given) -> Walker:
 
 
 def answer(at: Standing, scene: Scene, given: Given) -> Answer:
+    """Return what was asked to be shown: rooms and leaks, a way, where feet will go, or the way to the works."""
+    who, show = walker_of(at, given), given.choice("show")
+    if show == "ways":
+        return feet_ways.answer(at, scene, given, who)
+    if show == "wear":
+        return feet_wear.answer(at, scene)
+    if show == "works":
+        return feet_works.answer(at, scene, given)
+    return _rooms(at, scene, who)
+
+
+def _rooms(at: Standing, scene: Scene, who: Walker) -> Answer:
     """Return free ground, rooms in washes, what is in the way, leaks, and who gets in."""
-    who = walker_of(at, given)
     walk, rooms = walk_of(scene, who), rooms_of(scene, who)
     found = _washes(scene, rooms, walk)
     shades = _shades({i: shape for i, shape in found.items() if i})
@@ -58,10 +96,13 @@ def answer(at: Standing, scene: Scene, given: Given) -> Answer:
     figures += [f for some in leaking.values() for k in some for f in leak_figures(k, at.words)]
     figures += [TextFigure(r.inside, r.name, "room", r.id) for r in scene.rooms]
     figures += _open_gates(scene)
+    chart = room_map(scene, who)
+    figures += _between(chart)
     return Answer(
         words=f"Where {who.name} can go, {_on(scene)}",
         legend=tuple(_legend(who, scene, shades)),
         figures=tuple(figures),
+        below=_doors(chart, at),
         leads=tuple(_leak(k, at) for r in scene.rooms for k in leaking.get(r.id, ())),
         more={"rooms": [_room(r, walk, rooms, shades, leaking, at) for r in scene.rooms]},
     )
@@ -119,11 +160,38 @@ def _open_gates(scene: Scene) -> list[Figure]:
     ]
 
 
+def _between(chart: RoomMap) -> list[Figure]:
+    """Return a fine line from room to room through each opening that can be used."""
+    return [
+        PathFigure((chart.nodes[e.a].at, e.at, chart.nodes[e.b].at), "datum", e.owner, weight="fine", dash=True)
+        for e in chart.edges
+        if e.usable and not chart.nodes[e.a].outside and not chart.nodes[e.b].outside
+    ]
+
+
+def _doors(chart: RoomMap, at: Standing) -> tuple[Table, ...]:
+    """Return the map of rooms in words: which opening leads from where to where, how wide, used or not."""
+    if not chart.edges:
+        return ()
+    called = [", ".join(at.words.name(r) for r in n.rooms) or "ground between" for n in chart.nodes]
+    rows = tuple(
+        (
+            at.words.name(e.owner),
+            f"{called[e.a]} to {called[e.b]}",
+            at.words.length(e.width_m) if e.usable else "not opened or too narrow",
+        )
+        for e in chart.edges
+    )
+    round_ = "no way round" if not chart.loops else "1 way round" if chart.loops == 1 else f"{chart.loops} ways round"
+    return (Table(f"From room to room ({round_})", ("opening", "leads from, to", "clear"), rows),)
+
+
 def _legend(who: Walker, scene: Scene, shades: Mapping[str, int]) -> list[Row]:
     rows = [Row(scene.name_of(name), shade, "room") for name, shade in shades.items()]
     rows.append(Row("free ground in no room of its own", 0, "room"))
     rows.append(Row(f"{who.name} can't stand here", role="wall", pattern="hatch"))
     rows.append(Row("a way through", role="way"))
+    rows.append(Row("from room to room", role="datum"))
     return rows
 
 

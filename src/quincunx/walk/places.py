@@ -117,7 +117,9 @@ def zone_of(free: FreeGround, place: Place, walker: Walker) -> BaseGeometry:
 
 def _in_reach(shape: BaseGeometry, reach_m: float, hide: tuple[Polygon, ...]) -> BaseGeometry:
     near = shapely.buffer(shape, reach_m)
-    hide = tuple(h for h in hide if h.intersects(near))
+    # A spot on a thing (a seat, a tap) isn't hidden by that thing.
+    on = shape if isinstance(shape, Point) else Point()
+    hide = tuple(h for h in hide if h.intersects(near) and not h.intersects(on))
     left = shapely.difference(near, shapely.difference(shapely.union_all(hide), shape)) if hide else near
     seen = [p for p in polygons(left) if p.intersects(shape)]
     return shapely.union_all(np.array(seen, dtype=object)) if seen else near
