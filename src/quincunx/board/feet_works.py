@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from quincunx.board.asking import Answer, Given, Lead, Offer, Row, Table
 from quincunx.board.standing import Standing
 from quincunx.garden import Edit, Op
-from quincunx.intents.works_reached import bringing_figures, bringing_words, month_words, shut_figures
+from quincunx.intents._bringing import bringing_figures, bringing_words, month_words, shut_figures
 from quincunx.scene import Scene
 from quincunx.shapes import Figure
 from quincunx.units.dates import month_from_index, month_index

@@ -13,6 +13,7 @@ from quincunx.intents.fit_for_wheels import FitForWheels
 from quincunx.intents.hidden_from import HiddenFrom
 from quincunx.intents.hours_no_more import HoursNoMore
 from quincunx.intents.keeps_its_sun import KeepsItsSun
+from quincunx.intents.keeps_to_path import KeepsToPath
 from quincunx.intents.near_to_hand import NearToHand
 from quincunx.intents.not_eaten import NotEaten
 from quincunx.intents.on_the_line import OnTheLine
@@ -21,6 +22,7 @@ from quincunx.intents.reaches import Reaches
 from quincunx.intents.roof_fills import RoofFills
 from quincunx.intents.sees import Sees
 from quincunx.intents.separate_rooms import SeparateRooms
+from quincunx.intents.several_ways import SeveralWays
 from quincunx.intents.shaded_between import ShadedBetween
 from quincunx.intents.spend_no_more import SpendNoMore
 from quincunx.intents.stays_in import StaysIn
@@ -39,6 +41,7 @@ INTENTS: tuple[type[Intent], ...] = (
     HiddenFrom,
     HoursNoMore,
     KeepsItsSun,
+    KeepsToPath,
     NearToHand,
     NotEaten,
     OnTheLine,
@@ -48,6 +51,7 @@ INTENTS: tuple[type[Intent], ...] = (
     Sees,
     SeparateRooms,
     ShadedBetween,
+    SeveralWays,
     SpendNoMore,
     StaysIn,
     StepFree,

@@ -1,0 +1,109 @@
+"""The path goes where people walk: nobody has reason to cut the corner."""
+
+from __future__ import annotations
+
+from typing import ClassVar, Literal
+
+from quincunx.intents._base import Intent, Words, capital
+from quincunx.intents._walking import missing, way_figure, why_not
+from quincunx.scene import Scene, Timeline
+from quincunx.shapes import Figure, PathFigure, State, Verdict
+from quincunx.units.fields import Slug, field
+from quincunx.walk.barriers import Barrier, polygons
+from quincunx.walk.eased import UNMADE
+from quincunx.walk.going import going, is_made
+from quincunx.walk.ground import FreeGround
+from quincunx.walk.places import pieces_reached
+from quincunx.walk.reach import Walk, walk_of
+from quincunx.walk.ways import Way, shortest_way
+
+NEAR_M = 2.0
+"""The first and last steps, from a door to its path, may be on any ground [m]."""
+
+
+class KeepsToPath(Intent):
+    """The made way between two places is so direct that people keep to it."""
+
+    words: ClassVar[str] = "the path is kept to"
+    about: ClassVar[str] = (
+        "On made ground it is no more than a quarter farther between two places than straight across what may be walked "
+        "on: else people cut the corner and tread a line. The first and last two metres may lie on any ground."
+    )
+    reads: ClassVar[frozenset[str]] = frozenset({"walk"})
+    example: ClassVar = {"id": "path-to-compost", "start": "kitchen-door", "end": "compost"}
+
+    kind: Literal["keeps-to-path"] = "keeps-to-path"
+    walker: Slug = field("Who walks", "person")
+    start: Slug = field("From")
+    end: Slug = field("To")
+
+    def things(self) -> tuple[str, ...]:
+        """Return the two places."""
+        return (self.start, self.end)
+
+    def walkers(self) -> tuple[str, ...]:
+        """Return who walks."""
+        return (self.walker,)
+
+    def sentence(self, words: Words) -> str:
+        """Say between what the path is kept to."""
+        who = words.walker(self.walker)
+        subject = "People" if self.walker == "person" or who is None else who.subject
+        keep = "keep" if self.walker == "person" or who is None else who.says("keeps", "keep")
+        return f"{subject} {keep} to the path from {words.the(self.start)} to {words.the(self.end)}."
+
+    def judged(self, timeline: Timeline, year: int, words: Words) -> Verdict:
+        """Measure the way on made ground against the shortest way of all."""
+        who = words.walker(self.walker)
+        assert who is not None  # noqa: S101 - judge() asked
+        scene = timeline.at(timeline.leaf_date(year))
+        walk = walk_of(scene, who, polite=True)
+        gone = missing(walk, self.things(), words)
+        if gone:
+            return Verdict(year, State.UNKNOWN, gone)
+        start, end = words.the(self.start), words.the(self.end)
+        straight = walk.way(self.start, self.end) if walk.reaches(self.start, self.end) else None
+        if straight is None:
+            why, drawn = why_not(walk, self.start, self.end, words)
+            return Verdict(year, State.FAILS, f"There is no way from {start} to {end}: {why}.", evidence=drawn)
+        if all(s.made for s in going(scene, straight).stretches):
+            return Verdict(
+                year, State.HOLDS, f"The shortest way, {words.distance(straight.length_m)}, is a path all along.", 1.0,
+                UNMADE, "ratio", UNMADE - 1.0, evidence=(way_figure(straight),),
+            )  # fmt: skip
+        made = _made_way(walk, self.start, self.end)
+        if made is None:
+            off = words.distance(going(scene, straight).soft_m)
+            text = f"No path leads from {start} to {end}; {off} of the way are on ground that is not made."
+            return Verdict(year, State.FAILS, text, evidence=(way_figure(straight),))
+        return self._measured(year, made, straight, words)
+
+    def _measured(self, year: int, made: Way, straight: Way, words: Words) -> Verdict:
+        share = made.length_m / max(straight.length_m, 1e-9)
+        lead = f"{words.distance(made.length_m)} by the path and {words.distance(straight.length_m)} straight across"
+        holds = share <= UNMADE + 1e-9
+        end = "near enough to keep to it" if holds else "a corner people will cut"
+        drawn: tuple[Figure, ...] = (way_figure(straight), PathFigure(made.points, "way", weight="normal", dash=True))
+        state = State.HOLDS if holds else State.FAILS
+        return Verdict(year, state, capital(f"{lead}: {end}."), share, UNMADE, "ratio", UNMADE - share, evidence=drawn)
+
+
+def _made_way(walk: Walk, start: str, end: str) -> Way | None:
+    """Return the shortest way that keeps to made ground, but for its first and last steps; None if there is none."""
+    import shapely
+
+    scene: Scene = walk.scene
+    a, b = walk.place(start), walk.place(end)
+    if a is None or b is None:
+        return None
+    floors = [s.area for s in scene.surfaces if is_made(s)]
+    ends = [p.shape.buffer(NEAR_M) for p in (a, b)]
+    made = shapely.union_all([*floors, *ends])
+    off = shapely.difference(scene.world, made.buffer(walk.walker.radius_m))
+    free = FreeGround(
+        scene.world,
+        (*walk.free.found, *(Barrier(p, "", "planted") for p in polygons(off))),
+        float(walk.walker.body_width),
+    )
+    pieces = pieces_reached(free, a, walk.walker) & pieces_reached(free, b, walk.walker)
+    return shortest_way(free, walk.walker, a, b, pieces)
