@@ -65,7 +65,8 @@ def question(ask: Ask) -> bytes:
         return known
     fine = ask.query.get("fine") == "1"
     if not fine and hasattr(of, "rough"):
-        rough = of.rough(at, scene, given)  # short, and for nobody's turn to wait for
+        with session.turns.urgent():
+            rough = of.rough(at, scene, given)
         if rough is not None:
             return encoded(answer_json(rough, given, at.garden.style))
     if fine and hasattr(of, "ready"):

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
+from quincunx.light import sun_classes
 from quincunx.shapes import AreaFigure, Figure, PathFigure, band_areas, lines_between
 from quincunx.shapes.amounts import PATTERNS
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
-from quincunx.sheets.sunlight import HOURS, hours_over, how_hours, sky_over
+from quincunx.sheets.sunlight import HOURS, beds_by_year, hours_over, how_hours, sky_over, wanted_by
 from quincunx.sheets.svg import Look, draw
 from quincunx.units.dates import MONTHS
 
@@ -48,11 +50,35 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
     how = [{"t": "small", "s": line} for line in (MIDDLE, *how_hours(sky, 6)[1:])]
     yield Page(
         "Sun by season",
-        (*rows, _key(look), *how),
+        (*rows, _key(look), *_beds(of), *how),
         of.paper.size_mm,
         f"hours a day, as it stands at the end of summer {year}",
     )
 
+
+def _beds(of: Set) -> list[Block]:
+    """Return the beds year by year with their class, and what grows there wants; nothing where no bed is planned."""
+    found, style, classes = beds_by_year(of.timeline), of.garden.style, sun_classes()["usual"]
+    if not found:
+        return []
+    rows: list[list[Any]] = []
+    for bed in found:
+        last = next((h for _, h in reversed(bed.hours) if h is not None), 0.0)
+        hours = ["–" if h is None else f"{h:.1f}".replace(".", style.decimal_mark) for _, h in bed.hours]
+        wants = wanted_by(of.timeline, bed.owner)
+        short = bool(wants) and not set(wants) & set(MEETS[classes.word(last)])
+        said = " or ".join(wants) + (": too dark" if short else "")
+        rows.append([{"s": of.words.name(bed.owner), "bold": True}, *hours, classes.word(last), said])
+    years = [str(y) for y in of.timeline.years]
+    widths = [2.4, *([0.7] * len(years)), 1.1, 1.5]
+    head = ["bed", *years, "in the end", "what grows there likes"]
+    align = ["left", *(["right"] * len(years)), "left", "left"]
+    table = {"t": "table", "head": head, "rows": rows, "widths": widths, "align": align, "size": 8.5, "inset": 1.2}
+    return [{"t": "heading", "s": "Hours of sun a day at each bed, over the growing months"}, table]
+
+
+MEETS = {"full sun": ("full", "part"), "part sun": ("part", "shade"), "shade": ("shade",)}
+"""Which likings each class of sun meets; what likes part sun bears full sun where its ground is moist (no source)."""
 
 MIDDLE = (
     "Each map is for clear days around the 15th of its month, through crowns as leafy as they are then, over the ground as it "

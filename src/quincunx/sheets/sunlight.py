@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import lru_cache
 from typing import TYPE_CHECKING
@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from quincunx.intents import Words
 from quincunx.light.sky import MONTHS, Days, Sky, Suns, local_hours, suns
@@ -216,3 +217,76 @@ def _dry(timeline: Timeline, scene: Scene, spot: Spot, one: RoofSun) -> str:
     roofed = replace(scene, solids=(*scene.solids, *one.roof.solids))
     people = people_on(scene, shapely.Point(spot.at).buffer(0.3, cap_style="square"))
     return f"{100 * dryness(roofed, people, weather, tuple(range(1, 13))).whole:.0f} % of it"
+
+
+@dataclass(frozen=True, slots=True)
+class BedSun:
+    """A bed's mean hours of sun a day over the growing months, (year, hours) with None while it doesn't stand."""
+
+    owner: str
+    hours: tuple[tuple[int, float | None], ...]
+
+
+BEDS_M = 0.5
+HELD_M = 2.0
+MOST = 0.8
+
+
+def beds_by_year(timeline: Timeline) -> tuple[BedSun, ...]:
+    """Return the sun of every planted ground in each year of the plan, in leaf, on clear days of the growing months.
+
+    The 15th stands for its month; what grows in a bed itself does not count as shading it.
+    """
+    from quincunx.light import sun_hours
+
+    sky = sky_over(timeline)
+    months = (10, 11, 12, 1, 2, 3) if timeline.southern else (4, 5, 6, 7, 8, 9)
+    found: dict[str, dict[int, float]] = {}
+    for year in timeline.years:
+        scene = timeline.at(timeline.leaf_date(year))
+        areas = _planted(scene)
+        if not areas:
+            continue
+        low = replace(scene, solids=tuple(s for s in scene.solids if not (s.grown and _in(s, areas))))
+        grid = sun_hours(low, months, cell_m=BEDS_M, height_m=0.35, step_min=20.0, sky=sky)
+        mean = grid.clear.mean(axis=0)
+        rows, columns = mean.shape
+        x, y = np.meshgrid(
+            grid.x0_m + (np.arange(columns) + 0.5) * BEDS_M, grid.y0_m + (np.arange(rows) + 0.5) * BEDS_M
+        )
+        for owner, area in areas.items():
+            inside = shapely.contains_xy(area, x, y)
+            if inside.any():
+                found.setdefault(owner, {})[year] = float(mean[inside].mean())
+    return tuple(BedSun(o, tuple((y, h.get(y)) for y in timeline.years)) for o, h in sorted(found.items()))
+
+
+def _planted(scene: Scene) -> dict[str, BaseGeometry]:
+    areas: dict[str, list[BaseGeometry]] = {}
+    for s in scene.surfaces:
+        if s.planted:
+            areas.setdefault(s.owner, []).append(s.area)
+    return {owner: shapely.union_all(shapes) for owner, shapes in areas.items()}
+
+
+def _in(solid: Solid, areas: dict[str, BaseGeometry]) -> bool:
+    """Return whether something grown belongs to a bed: most of its ground lies in it, or it is low and touches it."""
+    shape = solid.footprint
+    touched = [area for area in areas.values() if area.intersects(shape)]
+    most = any(shapely.area(shapely.intersection(area, shape)) > MOST * shape.area for area in touched)
+    return most or (bool(touched) and solid.top.value_m < HELD_M)
+
+
+def wanted_by(timeline: Timeline, owner: str) -> tuple[str, ...]:
+    """Return the light that what grows in a bed at the end of the plan likes: "full", "part", "shade" as all of it bears."""
+    scene = timeline.at(timeline.leaf_date(timeline.years[-1]))
+    area = _planted(scene).get(owner)
+    if area is None:
+        return ()
+    likes: list[tuple[str, ...]] = []
+    for standing in scene.plants:
+        plant = timeline.find(standing.plant)
+        if plant is not None and plant.sun and any(area.covers(shapely.Point(at)) for at in standing.at[:3]):
+            likes.append(plant.sun)
+    common = set(likes[0]).intersection(*likes[1:]) if likes else set()
+    return tuple(word for word in ("full", "part", "shade") if word in common)

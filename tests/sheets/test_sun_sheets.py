@@ -1,0 +1,97 @@
+"""The sheets of sun: four maps with a key, the seats' pictures, the shadows of a day."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from quincunx.garden import timeline
+from quincunx.review import Review
+from quincunx.review.judging import words_for
+from quincunx.sheets import pages_of, pdf
+from quincunx.sheets._set import Set
+from quincunx.sheets.book import Paper
+from quincunx.sheets.shade_at_seats import HOURS
+from quincunx.sheets.sunlight import HOURS as BANDS, beds_by_year
+from tests.board.garden import small
+
+SEAT = {"id": "chair", "name": "Chair", "at": [8, 4], "height": 1.2}
+
+
+def set_of(**changes) -> Set:
+    garden = small(**changes)
+    through = timeline(garden)
+    return Set(garden, through, Review((), ()), words_for(garden, through), Paper("A4", style=garden.style))
+
+
+@pytest.fixture(scope="module")
+def of() -> Set:
+    spots = [{"id": "door", "name": "Back door", "at": [10.5, 5]}, {"id": "bench", "name": "Bench", "at": [2, 2]}, SEAT]
+    return set_of(spots=spots)
+
+
+def blocks(page, kind: str) -> list[dict]:
+    """All blocks of a kind on a page, those in rows too."""
+    flat = list(page.blocks)
+    for row in [b for b in page.blocks if b["t"] == "row"]:
+        flat += [x for cell in row["cells"] for x in cell]
+    return [b for b in flat if b["t"] == kind]
+
+
+def test_four_months_lie_on_one_page_with_their_key(of):
+    (page,) = pages_of(of, ("sun",))
+    said = [b["s"] for b in blocks(page, "text")]
+    assert {"March, the 15th", "June, the 15th", "September, the 15th", "December, the 15th"} <= set(said)
+    assert {b.words for b in BANDS} <= {b["s"] for b in blocks(page, "small")}
+    maps = [b for b in blocks(page, "drawing") if b["w"] > 20]
+    assert len(maps) == 4
+    assert all(re.search(r'fill="#[0-9a-f]{6}"', m["svg"]) for m in maps)
+    assert page.foot == "" or "scale" not in page.foot
+
+
+def test_shades_carry_a_pattern_too(of):
+    """A print without colour reads the same: all bands but the sunniest have a pattern."""
+    (page,) = pages_of(of, ("sun",))
+    key = [b for b in blocks(page, "drawing") if b["w"] <= 20]
+    assert len(key) == len(BANDS)
+    assert sum("<pattern" in b["svg"] for b in key) == len(BANDS) - 1
+
+
+def test_the_seats_have_their_pictures_and_the_day_its_shadows(of):
+    (page,) = pages_of(of, ("shade",))
+    heads = [b["s"] for b in blocks(page, "heading")]
+    assert heads[0] == "Chair"
+    assert "Bench" not in heads, "a spot on the ground is no seat"
+    assert heads[-1].startswith("Shadows on 15 ")
+    strip = [b["s"] for b in blocks(page, "small")]
+    assert [s for s in strip if s.endswith(":00")] == [f"{h}:00" for h in HOURS]
+    assert any("kept off between 12:00 and 16:00" in b["s"] for b in blocks(page, "text"))
+
+
+def test_without_a_seat_it_says_what_it_needs():
+    (page,) = pages_of(set_of(), ("shade",))
+    assert "No seat is marked yet" in page.blocks[0]["s"]
+
+
+def test_the_pages_are_bound(of):
+    assert pdf(of, ("sun", "shade")).startswith(b"%PDF")
+
+
+def test_beds_are_told_year_by_year_with_their_class():
+    bed = {
+        "kind": "bed",
+        "id": "herbs",
+        "name": "Herbs",
+        "outline": [[7.5, 1], [11, 1], [11, 4], [7.5, 4]],
+        "there_from": "2028-03",
+    }
+    of = set_of(features=[bed], jobs=[], intents=[])
+    (row,) = beds_by_year(of.timeline)
+    assert row.owner == "herbs"
+    assert [y for y, h in row.hours if h is None] == [2027]
+    assert all(8 < h < 16 for _, h in row.hours if h is not None)
+    (page,) = pages_of(of, ("sun",))
+    (table,) = blocks(page, "table")
+    assert table["head"][0] == "bed"
+    assert table["rows"][0][1] == "–"
