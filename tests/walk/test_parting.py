@@ -120,6 +120,23 @@ def test_a_small_hole_in_a_barrier_is_a_piece_of_its_own():
     assert {round(p.area, 1) for p in free.pieces} == {round(0.81 * 3.14, 1), round(400 - 3.14, 1)}
 
 
+def test_points_on_a_barrier_and_beyond_the_world_lie_in_no_piece():
+    free = FreeGround(WORLD, (Barrier(box(9, -3, 10, 23), "wall", "solid"),), 0.45)
+    assert free.pieces_of([(9.5, 5), (1, 1), (25, 5), (15, 1), (1, 1)]) == [None, 0, None, 1, 0]
+    assert free.piece_of((15, 18)) == 1
+
+
+def test_kernels_at_work_change_no_number(monkeypatch: pytest.MonkeyPatch):
+    points = points_on(ground(3, 0.9), 3)
+    said = []
+    for at_work in (True, False):
+        monkeypatch.setattr("quincunx.walk.ground.at_work", lambda at_work=at_work: at_work)
+        free = ground(3, 0.9)
+        assert free._parting.quick is at_work
+        said.append(free.numbers(points))
+    assert said[0] == said[1]
+
+
 def test_drawing_pieces_keeps_the_numbers_given_before():
     free = ground(7, 0.9)
     points = points_on(free, 7)[::-1]
