@@ -25,6 +25,7 @@ def put_prices(window: Any) -> None:
 def test_every_job_has_its_parts_and_the_caution_stands_beside(window):
     reply = window.get("/api/costs")
     assert "licensed person" in reply["caution"]
+    assert "not a design" in reply["caution"]
     path = job(reply, "lay-path")
     assert {line["words"] for line in path["bill"]} == {"gravel", "crushed stone with fines"}
     assert path["money"] == ""

@@ -6,14 +6,14 @@ from typing import Any
 
 from quincunx.board.answers import Ask
 from quincunx.build.prices import Bought, CutList
+from quincunx.build.screening import DEFERS, SCOPE
 from quincunx.garden.costing import Costed, Option, costed, take_edit
 from quincunx.garden.safety import looked_up
+from quincunx.sheets._building import COUNTED, amount_words
 from quincunx.units import Style, format_hours, format_length, format_money
 
-CAUTION = (
-    "Quantities are counted on the plan. Whether ground, posts or walls carry, your local code and a licensed person decide;"
-    " don't build on these figures alone."
-)
+CAUTION = f"{COUNTED} {SCOPE} {DEFERS}"
+"""What stands under a job's parts and what was looked up for them."""
 
 
 def costs(ask: Ask) -> Any:
@@ -67,7 +67,7 @@ def _job(found: Costed, style: Style) -> dict[str, Any]:
 
 def _line(b: Bought, style: Style) -> dict[str, str]:
     sum_ = "" if b.sum is None else format_money(b.sum, style)
-    return {"words": b.words, "much": f"{b.count:g} × {b.sold_by}", "sum": sum_, "shop": b.shop, "how": b.how}
+    return {"words": b.words, "much": amount_words(b, style), "sum": sum_, "shop": b.shop, "how": b.how}
 
 
 def _cut(c: CutList, style: Style) -> dict[str, Any]:

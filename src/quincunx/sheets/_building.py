@@ -11,7 +11,7 @@ from quincunx.shapes import XY, AreaFigure, Figure, TextFigure
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block
 from quincunx.sheets.svg import Look, draw
-from quincunx.units import format_length, format_money
+from quincunx.units import Style, format_length, format_money
 
 COUNTED = (
     "Quantities are counted on the plan, with what sawing, breaking and settling take; they don't say whether ground, "
@@ -29,11 +29,16 @@ def care(*, looked_up: bool = False, demo: bool = False) -> list[Block]:
 
 
 def amount(of: Set, bought: Bought) -> str:
-    """Write what is asked for in the shop: ``12 × 2.40 m``, ``34 bags``."""
+    """Write what is asked for in the shop in the garden's own way."""
+    return amount_words(bought, of.garden.style)
+
+
+def amount_words(bought: Bought, style: Style) -> str:
+    """Write what is asked for in the shop: ``12 × 2.40 m``, ``34 bag``, ``9.71 m2``."""
     number = f"{bought.count:g}" if bought.count < 1000 else f"{bought.count:,.0f}"
     unit = bought.sold_by
     if unit.endswith(" m") and unit[:-2].replace(".", "").isdigit():
-        return f"{number} × {format_length(float(unit[:-2]), of.garden.style)}"
+        return f"{number} × {format_length(float(unit[:-2]), style)}"
     return f"{number} {unit}" if unit not in ("each", "piece") else number
 
 
