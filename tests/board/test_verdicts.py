@@ -8,7 +8,7 @@ import pytest
 
 from quincunx.board.kept import Latest, StoodCache
 from quincunx.board.standing import Standing
-from quincunx.board.verdicts import LEDGER, SCENES, Verdicts
+from quincunx.board.verdicts import LEDGER, PLANTS, SCENES, Verdicts
 from quincunx.garden import Garden, garden_from, plain
 from quincunx.intents import INTENTS
 from quincunx.review import judge
@@ -103,7 +103,17 @@ def test_trying_something_is_no_news():
 def test_every_kind_of_must_reads_what_the_board_knows_to_watch():
     for kind in INTENTS:
         assert kind.reads
-        assert kind.reads <= SCENES or kind.reads <= LEDGER, f"{kind.__name__} is judged anew after every edit"
+        assert kind.reads <= SCENES or kind.reads <= LEDGER or kind.reads <= PLANTS, (
+            f"{kind.__name__} is judged anew after every edit"
+        )
+
+
+def test_musts_about_plants_are_judged_anew_when_a_planting_changes_and_not_when_a_wall_does():
+    base = standing(small())
+    assert standing(small(), 5).planted == base.planted
+    assert standing(changed("features", "gate", name="X")).planted == base.planted
+    grown = next(f for f in small().features if f.plants_named())
+    assert standing(changed("features", grown.id, plant="taxus-baccata")).planted != base.planted
 
 
 def test_states_are_told_apart_by_everything_that_counts():

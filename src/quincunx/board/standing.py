@@ -56,6 +56,15 @@ class Standing:
         return content_key(plain(self.garden))
 
     @cached_property
+    def planted(self) -> str:
+        """Return a digest of what musts about plants go by: plantings and when they stand, the site, the journal."""
+        garden, line = self.garden, self.timeline
+        growing = [(plain(f), str(line.span(f.id))) for f in garden.features if f.plants_named()]
+        cautions = [(i, plain(line.feature(i))) for i, _ in line.frame.cautions]
+        own, happened = [plain(p) for p in garden.plants], [plain(e) for e in garden.journal]
+        return content_key((growing, cautions, own, happened, plain(garden.site), plain(garden.levels)))
+
+    @cached_property
     def problem(self) -> Problem:
         """Return the order of works as a problem."""
         from quincunx.years.from_garden import problem_of

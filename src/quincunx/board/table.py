@@ -11,8 +11,9 @@ from quincunx.board.session import Session
 from quincunx.board.standing import Standing
 from quincunx.board.telling import how, verdict_json
 from quincunx.intents import Intent
+from quincunx.plants.ranges import Range
 from quincunx.shapes import Finding, Verdict
-from quincunx.units import format_money, month_from_index
+from quincunx.units import Style, format_mass, format_money, month_from_index
 from quincunx.works import YearMoney, done_month, spread_cost, spread_hours
 
 
@@ -58,11 +59,32 @@ def year_json(at: Standing, year: int, row: YearMoney) -> dict[str, Any]:
         "bounds": [round(v, 3) for v in at.timeline.frame.boundary.bounds],
         "money": {**sums, "text": written},
         "hours": hours_json(row),
-        "harvest": None,
+        "harvest": harvest_json(at, year),
         "built": [m for m in made if not m.pop("plants")],
         "planted": _planted(at, year),
         "short": row.left < at.garden.means.reserve,
     }  # fmt: skip
+
+
+def harvest_json(at: Standing, year: int) -> dict[str, Any] | None:
+    """Return what is picked in a year: a figure, and a line for each crop; None while nothing bears."""
+    from quincunx.grow.harvest import harvest
+
+    found, style = harvest(at.timeline, year), at.garden.style
+    picked = [c for c in found.crops if c.picked]
+    if not picked:
+        return None
+    lines = []
+    if found.kg.high > 0:
+        lines.append(f"{_between(found.kg, style)} in all")
+    for c in sorted(picked, key=lambda c: (-c.kg.mid, c.owner)):
+        much = f"about {format_mass(c.kg.mid, style)}" if c.weighed else c.plant.crop_what or "to pick"
+        lines.append(f"{at.words.name(c.owner)}: {much}")
+    return {"text": format_mass(found.kg.mid, style) if found.kg.mid > 0 else "first picking", "lines": lines}
+
+
+def _between(kg: Range, style: Style) -> str:
+    return f"between {format_mass(kg.low, style)} and {format_mass(kg.high, style)}"
 
 
 def hours_json(row: YearMoney) -> dict[str, float]:

@@ -9,7 +9,7 @@ from quincunx.board.standing import Standing
 from quincunx.board.verdicts import Known
 from quincunx.intents import Intent
 from quincunx.shapes import Unit, Verdict
-from quincunx.units import Style, format_area, format_day, format_hours, format_length, format_money
+from quincunx.units import Style, format_area, format_day, format_hours, format_length, format_mass, format_money
 
 BEING_JUDGED = "Being judged."
 
@@ -66,7 +66,7 @@ _WRITTEN: dict[Unit, Callable[[float, Style], str]] = {
     "deg": lambda v, _: f"{v:.0f}°",
     "share": lambda v, _: f"{v:.0%}",
     "ratio": lambda v, _: f"{v:.2f}",
-    "kg": lambda v, _: f"{v:.1f} kg",
+    "kg": format_mass,
     "litre": lambda v, _: f"{v:.0f} l",
     "year": lambda v, _: f"{v:.0f}",
     "count": lambda v, _: f"{v:.0f}",

@@ -20,6 +20,8 @@ from quincunx.shapes import Verdict
 
 SCENES = frozenset({"walk", "sight", "rain", "light"})
 """What reads nothing but scenes and the site."""
+PLANTS = frozenset({"plants"}) | SCENES
+"""What reads plantings, at dates of their own, and perhaps scenes."""
 LEDGER = frozenset({"money", "hours"})
 """What reads nothing but money and hours."""
 MOST = 30_000
@@ -102,6 +104,8 @@ def _key(must: Intent, year: int, at: Standing) -> tuple[str, ...]:
         parts: Iterable[str] = (at.common,)
     elif reads <= LEDGER:
         parts = (at.common, at.ledger)
+    elif reads <= PLANTS:
+        parts = (at.common, at.planted)
     else:
         parts = (at.common, at.whole)
     return (must.model_dump_json(), str(year), str(must.due_from(at.timeline)), *parts)

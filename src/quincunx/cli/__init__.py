@@ -26,6 +26,7 @@ COMMANDS: dict[str, str] = {
     "soon": "List what to order, begin and go on with this month and the next.",
     "replan": "Plan again from today with the least change, as the journal says things went.",
     "print": "Write the sheets: PDF, SVG and DXF, the calendar and the cash table.",
+    "plants": "Find plants by name, need or use; take in a table of your own.",
     "export": "Write a garden as JSON.",
     "import": "Make a garden file from JSON.",
     "schema": "Write the JSON Schema of a garden.",

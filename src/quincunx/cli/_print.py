@@ -53,6 +53,7 @@ def write(
     from quincunx.sheets._builds import BUILDS
     from quincunx.sheets.bill_book import bill_book
     from quincunx.sheets.calendar_file import calendar_file
+    from quincunx.sheets.care_calendar import care_calendar
     from quincunx.sheets.dxf import dxf
     from quincunx.sheets.money_book import money_book
     from quincunx.sheets.svg import Look, draw
@@ -69,6 +70,7 @@ def write(
             f"{file.stem}-{year}.svg": draw(figures, of.bounds, Look(scale or 100.0, garden.style)).encode(),
             f"{file.stem}-{year}.dxf": dxf(figures, garden.style).encode(),
             f"{file.stem}.ics": calendar_file(of),
+            f"{file.stem}-care.ics": care_calendar(of),
             f"{file.stem}-money.xlsx": money_book(of),
         }
         if not sheets or set(sheets) & {s.ID for s in BUILDS}:

@@ -13,7 +13,7 @@ from typing import Any, ClassVar, Literal
 
 from shapely import Polygon
 
-from quincunx.scene.moment import Moment, Stood
+from quincunx.scene.moment import Moment, StandingPlant, Stood
 from quincunx.shapes import XY, Handle, LevelChange
 from quincunx.units.fields import Doc, Length, Slug, YearMonth, field
 
@@ -69,6 +69,10 @@ class Feature(Doc):
         """Return the solids, surfaces, openings, changes, plants, figures and work it gives at ``moment``."""
         raise NotImplementedError(f"{type(self).__name__} doesn't say how it stands")
 
+    def growing(self, moment: Moment) -> tuple[StandingPlant, ...] | None:
+        """Return the plants it gives at ``moment`` without standing up the rest; None where that isn't told apart."""
+        return None
+
     def handles(self) -> tuple[Handle, ...]:
         """Return the points by which it is dragged into shape [m]."""
         raise NotImplementedError(f"{type(self).__name__} has no handles")
@@ -87,6 +91,10 @@ class Feature(Doc):
 
     def plants_named(self) -> tuple[str, ...]:
         """Return the ids of the plants it refers to."""
+        return ()
+
+    def cautions(self) -> tuple[str, ...]:
+        """Return what about it calls for care by those who grow beside it: foundations, a drain, old timber or paint."""
         return ()
 
     def features_named(self) -> tuple[str, ...]:

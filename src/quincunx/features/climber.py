@@ -13,7 +13,7 @@ from quincunx.features._lined import Lined
 from quincunx.features._plan import area_figure, circle, label, outline_figure, strip, xy
 from quincunx.plants.catalogue import Plant
 from quincunx.plants.growth import Size
-from quincunx.scene.moment import Moment, Stood
+from quincunx.scene.moment import Moment, StandingPlant, Stood
 from quincunx.shapes import Change, Figure, Height, Narrow, PlantWork, Prism, Solid
 from quincunx.units.fields import Length, Slug, field, length
 
@@ -90,9 +90,14 @@ class Climber(Lined):
     def _part(self, course: LineString, from_m: float, to_m: float, thick_m: float) -> Polygon:
         return strip(xy(substring(course, max(from_m, 0.0), to_m).coords), self._width(thick_m))
 
+    def growing(self, moment: Moment) -> tuple[StandingPlant, ...]:
+        """Return the plants alone."""
+        size, age = self.size(moment)
+        return (listed(self.id, self.plant, self.course()[:1], age, size, variety=self.variety, kept=True),)
+
     def stand(self, moment: Moment) -> Stood:
         """Give its leaves as grown by then, its stem where it only passes, and what it takes from an arch."""
-        plant, (size, age) = known(moment, self.plant, UNKNOWN_CLIMBER), self.size(moment)
+        plant, (size, _) = known(moment, self.plant, UNKNOWN_CLIMBER), self.size(moment)
         thick, root = self.thick_m(size, plant), self.course()[0]
         light, seen = light_and_view(plant, moment)
         solids = [
@@ -109,8 +114,13 @@ class Climber(Lined):
             *label(whole, self.name, "grown", self.id),
         )
         work = PlantWork(self.id, self.plant, 1, 0.0, "pot")
-        one = listed(self.id, self.plant, (root,), age, size, variety=self.variety, kept=True)
-        return Stood(tuple(solids), changes=self._narrows(size, thick), plants=(one,), figures=figures, work=(work,))
+        return Stood(
+            tuple(solids),
+            changes=self._narrows(size, thick),
+            plants=self.growing(moment),
+            figures=figures,
+            work=(work,),
+        )
 
     def _narrows(self, size: Size, thick_m: float) -> tuple[Change, ...]:
         """Return what it takes from its arch: from each side at once, from above once it has got there."""

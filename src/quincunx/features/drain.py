@@ -44,6 +44,10 @@ class Drain(Sharp):
         """Return how far it falls from its upper end to its outlet [m]."""
         return float(LineString(self.course()).length) * self.falls
 
+    def cautions(self) -> tuple[str, ...]:
+        """Return that roots get into it."""
+        return ("roots clog it",)
+
     def stand(self, moment: Moment) -> Stood:
         """Give the strip that shows at the surface, if any; its line is drawn dashed with an arrow to its outlet."""
         course, shape, deep = self.course(), self.along(float(self.width)), float(self.depth)

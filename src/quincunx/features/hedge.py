@@ -11,8 +11,8 @@ from quincunx.features._plan import area_figure, outline_figure
 from quincunx.plants.catalogue import Plant
 from quincunx.plants.growth import Size
 from quincunx.plants.rows import points_along
-from quincunx.scene.moment import Moment, Stood
-from quincunx.shapes import Height, PlantWork, Solid
+from quincunx.scene.moment import Moment, StandingPlant, Stood
+from quincunx.shapes import XY, Height, PlantWork, Solid
 from quincunx.units.fields import Length, Slug, field, length
 
 STEMS_GAP_M = 0.08
@@ -51,6 +51,17 @@ class Hedge(Lined):
         age, plant = aged(moment, self.there_from, self.age_at_start), moment.plant(self.plant)
         return hedge_size(plant or UNKNOWN, age, float(self.start_height)), age, plant
 
+    def places(self) -> tuple[XY, ...]:
+        """Return where its plants stand [m]."""
+        return points_along(self.course(), float(self.spacing), rows=self.rows, apart_m=float(self.row_apart))
+
+    def growing(self, moment: Moment) -> tuple[StandingPlant, ...]:
+        """Return the plants alone."""
+        size, age, _ = self.size(moment)
+        along = max(float(self.clip_width), float(self.spacing))
+        clipped = Size(size.height_m.most(float(self.clip_height)), size.spread_m.most(along), 0.0)
+        return (listed(self.id, self.plant, self.places(), age, clipped, spacing_m=float(self.spacing), kept=True),)
+
     def stand(self, moment: Moment) -> Stood:
         """Give one solid as high, wide and tight as the hedge has grown."""
         size, age, plant = self.size(moment)
@@ -66,14 +77,11 @@ class Hedge(Lined):
             self.id, "", self.along(width), top=Height(height), gap_m=gap, reluctant=True, opacity=opacity,
             transmittance=tuple(1 - o for o in opacity), grown=True,
         )  # fmt: skip
-        at = points_along(self.course(), float(self.spacing), rows=self.rows, apart_m=float(self.row_apart))
-        along = max(float(self.clip_width), float(self.spacing))
-        clipped = Size(size.height_m.most(float(self.clip_height)), size.spread_m.most(along), 0.0)
-        row = listed(self.id, self.plant, at, age, clipped, spacing_m=float(self.spacing), kept=True)
+        at = self.places()
         full_width = self.along(float(self.clip_width))
         figures = (
             outline_figure(full_width, "grown", self.id, "fine", dash=True),
             area_figure(solid.footprint, "grown", self.id, "tufts", "normal"),
         )
         work = PlantWork(self.id, self.plant, len(at), float(self.spacing), "bare root")
-        return Stood(solids=(solid,), plants=(row,), figures=figures, work=(work,))
+        return Stood(solids=(solid,), plants=self.growing(moment), figures=figures, work=(work,))

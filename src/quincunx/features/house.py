@@ -45,9 +45,16 @@ class House(Outlined):
     overhang: Length = length("Roof reaches past the walls", 0.3, ge=0.0, le=1.5)
     plinth_height: Length = length("Height of the plinth", 0.0, ge=0.0, le=2.0)
     plinth_reach: Length = length("Plinth stands out", 0.05, ge=0.0, le=0.5)
+    old_paint: bool = field(
+        "Old paint on it", False, help="paint from before the 1980s may hold lead, in the soil beside it too"
+    )
     sheds_to: Slug | None = field(
         "Its rain goes to", None, help="a water butt or tank; empty: to the ground or a drain"
     )
+
+    def cautions(self) -> tuple[str, ...]:
+        """Return that it stands on foundations, and whether old paint is on it."""
+        return ("foundations", "old paint") if self.old_paint else ("foundations",)
 
     def features_named(self) -> tuple[str, ...]:
         """Return the tank its rain goes to."""

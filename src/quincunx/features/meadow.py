@@ -43,7 +43,7 @@ class Meadow(Outlined):
         firm = moment.year_months(_FIRMNESS)
         surface = Surface(self.id, "", shape, "meadow", firmness=firm, run_off=RUN_OFF, layer=Lies.MEADOW)
         figures: tuple[Figure, ...] = (
-            area_figure(shape, "grown", self.id, "tufts"),
+            area_figure(shape, "lawn", self.id, "tufts"),
             *label(shape, self.name, "grown", self.id),
         )
         work = (

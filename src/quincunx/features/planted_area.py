@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import ClassVar, Literal
+
+from shapely import from_wkb
 
 from quincunx.features._base import Group
 from quincunx.features._floors import FloorName, Lies, floor_surface
@@ -12,7 +15,7 @@ from quincunx.features._plan import area_figure, circle, label, outline_figure
 from quincunx.plants.catalogue import Plant
 from quincunx.plants.growth import Size
 from quincunx.plants.rows import Layout, places_inside
-from quincunx.scene.moment import Moment, Stood
+from quincunx.scene.moment import Moment, StandingPlant, Stood
 from quincunx.shapes import XY, Crown, Figure, Height, PlantWork, Solid, Surface, every_month
 from quincunx.units.fields import Length, Slug, degrees, field, length
 
@@ -55,11 +58,16 @@ class PlantedArea(Outlined):
 
     def places(self, plant: Plant) -> tuple[XY, ...]:
         """Return where the plants stand [m]: at least one, however small the ground."""
-        step, shape = self.spacing_m(plant), self.plan()
+        step = self.spacing_m(plant)
         edge = step / 2 if self.edge is None else float(self.edge)
-        found = places_inside(shape, step, self.layout, edge_m=edge, rows_deg=self.rows_deg)
-        middle = shape.representative_point()
-        return found or ((middle.x, middle.y),)
+        return _places(self.plan().wkb, step, self.layout, edge, self.rows_deg)
+
+    def growing(self, moment: Moment) -> tuple[StandingPlant, ...]:
+        """Return the plants alone."""
+        plant, age = known(moment, self.plant), aged(moment, self.there_from, self.age_at_start)
+        size, step = free_size(plant, age, moment), self.spacing_m(plant)
+        at = self.places(plant)
+        return (listed(self.id, self.plant, at, age, size, spacing_m=step, variety=self.variety),)
 
     def stand(self, moment: Moment) -> Stood:
         """Give the planted ground, and the plants: few as crowns of their own, many as one solid that closes."""
@@ -69,10 +77,12 @@ class PlantedArea(Outlined):
         few = len(at) <= ONE_BY_ONE
         solids = self._crowns(plant, size, at, moment) if few else (self._mass(plant, size, len(at), moment),)
         work = PlantWork(self.id, self.plant, len(at), self.spacing_m(plant), "pot")
-        step = self.spacing_m(plant)
-        plants = (listed(self.id, self.plant, at, age, size, spacing_m=step, variety=self.variety),)
         return Stood(
-            solids, (self._ground(moment),), plants=plants, figures=self._figures(plant, size, at), work=(work,)
+            solids,
+            (self._ground(moment),),
+            plants=self.growing(moment),
+            figures=self._figures(plant, size, at),
+            work=(work,),
         )
 
     def _ground(self, moment: Moment) -> Surface:
@@ -111,3 +121,11 @@ class PlantedArea(Outlined):
             wide = max(size.spread_m.mid, 2 * LEAST_M)
             drawn += [area_figure(circle(p, wide), "grown", self.id, "plain", "fine") for p in at]
         return (*drawn, *label(shape, self.name or f"{len(at)} × {plant.name}", "grown", self.id))
+
+
+@lru_cache(maxsize=500)
+def _places(plan_wkb: bytes, step: float, layout: Layout, edge: float, rows_deg: float) -> tuple[XY, ...]:
+    shape = from_wkb(plan_wkb)
+    found = places_inside(shape, step, layout, edge_m=edge, rows_deg=rows_deg)
+    middle = shape.representative_point()
+    return found or ((middle.x, middle.y),)

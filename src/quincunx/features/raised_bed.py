@@ -53,6 +53,10 @@ class RaisedBed(Outlined):
         """Return the plant that covers it, if any."""
         return (self.plant,) if self.plant else ()
 
+    def cautions(self) -> tuple[str, ...]:
+        """Return whether its timber is treated."""
+        return ("treated timber",) if self.treated and self.made == "timber" else ()
+
     def side_m(self) -> float:
         """Return the thickness of its sides [m]."""
         return USUAL_M[self.made] if self.thickness is None else float(self.thickness)

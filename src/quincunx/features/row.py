@@ -12,7 +12,7 @@ from quincunx.features._growing import aged, free_size, known, light_and_view, l
 from quincunx.features._lined import Lined
 from quincunx.features._plan import area_figure, circle, label, outline_figure, posts_along
 from quincunx.plants.rows import points_along
-from quincunx.scene.moment import Moment, Stood
+from quincunx.scene.moment import Moment, StandingPlant, Stood
 from quincunx.shapes import (
     XY,
     AreaFigure,
@@ -68,6 +68,13 @@ class Row(Lined):
         """Return where its plants stand, row by row [m]."""
         return points_along(self.course(), self.spacing_m(moment), rows=self.rows, apart_m=float(self.row_apart))
 
+    def growing(self, moment: Moment) -> tuple[StandingPlant, ...]:
+        """Return the plants alone."""
+        plant, age = known(moment, self.plant), aged(moment, self.there_from, self.age_at_start)
+        size, at = free_size(plant, age, moment), self.places(moment)
+        spacing = self.spacing_m(moment)
+        return (listed(self.id, self.plant, at, age, size, spacing_m=spacing, variety=self.variety),)
+
     def stand(self, moment: Moment) -> Stood:
         """Give one solid over all its rows, as high and tight as they are on the date, its posts and its plants."""
         plant, spacing = known(moment, self.plant), self.spacing_m(moment)
@@ -85,9 +92,8 @@ class Row(Lined):
         )  # fmt: skip
         at = self.places(moment)
         figures = self._figures(body.footprint, self.along(between + plant.spread_m), at)
-        plants = (listed(self.id, self.plant, at, age, size, spacing_m=spacing, variety=self.variety),)
         work = (PlantWork(self.id, self.plant, len(at), spacing, "bare root or plug"), *self._wire_work())
-        return Stood((body, *self._posts()), plants=plants, figures=figures, work=work)
+        return Stood((body, *self._posts()), plants=self.growing(moment), figures=figures, work=work)
 
     def _figures(self, body: Polygon, full: Polygon, at: tuple[XY, ...]) -> tuple[Figure, ...]:
         """Draw the rows as they stand, dashed as they will, and the plants' places while few enough to tell."""

@@ -9,7 +9,7 @@ from quincunx.features._growing import Aged, aged, free_size, known, light_and_v
 from quincunx.features._placed import Placed
 from quincunx.features._plan import area_figure, circle, label, outline_figure, xy
 from quincunx.plants.growth import Size
-from quincunx.scene.moment import Moment, Stood
+from quincunx.scene.moment import Moment, StandingPlant, Stood
 from quincunx.shapes import Crown, Figure, Height, PlantWork, Solid
 from quincunx.units.fields import Length, Slug, field, length
 
@@ -51,9 +51,15 @@ class Shrub(Placed):
         most_h, most_w = (1e3 if m is None else float(m) for m in (self.most_height, self.most_spread))
         return Size(grown.height_m.most(most_h), grown.spread_m.most(most_w), 0.0), age
 
+    def growing(self, moment: Moment) -> tuple[StandingPlant, ...]:
+        """Return the plants alone."""
+        size, age = self.size(moment)
+        kept = self.most_spread is not None or self.most_height is not None
+        return (listed(self.id, self.plant, xy((self.at,)), age, size, variety=self.variety, kept=kept),)
+
     def stand(self, moment: Moment) -> Stood:
         """Give one rounded solid from the ground, as grown by then."""
-        plant, at, (size, age) = known(moment, self.plant), xy((self.at,))[0], self.size(moment)
+        plant, at, (size, _) = known(moment, self.plant), xy((self.at,))[0], self.size(moment)
         light, seen = light_and_view(plant, moment)
         shape = circle(at, max(size.spread_m.mid, LEAST_M))
         bush = Solid(
@@ -67,6 +73,4 @@ class Shrub(Placed):
             *label(shape, self.name, "grown", self.id),
         )
         work = PlantWork(self.id, self.plant, 1, 0.0, "pot")
-        kept = self.most_spread is not None or self.most_height is not None
-        one = listed(self.id, self.plant, (at,), age, size, variety=self.variety, kept=kept)
-        return Stood((bush,), plants=(one,), figures=figures, work=(work,))
+        return Stood((bush,), plants=self.growing(moment), figures=figures, work=(work,))

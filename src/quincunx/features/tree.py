@@ -13,7 +13,7 @@ from quincunx.features._plan import area_figure, circle, label, outline_figure, 
 from quincunx.plants.catalogue import Plant
 from quincunx.plants.growth import Size, stem_at
 from quincunx.plants.ranges import Range
-from quincunx.scene.moment import Moment, Stood
+from quincunx.scene.moment import Moment, StandingPlant, Stood
 from quincunx.shapes import Crown, Figure, Height, PlantWork, Prism, Solid
 from quincunx.units.fields import Length, Slug, degrees, field, length
 
@@ -103,6 +103,13 @@ class Tree(Placed):
             return rectangle(at, max(spread_m, 0.2), FLAT_DEEP_M, self.along_deg + 90.0)
         return circle(at, max(spread_m, 0.2))
 
+    def growing(self, moment: Moment) -> tuple[StandingPlant, ...]:
+        """Return the plants alone."""
+        at = xy((self.at,))[0]
+        kept = self.most_height is not None or self.most_spread is not None or self.form == "flat"
+        size, age = self.size(moment), self.age(moment)
+        return (listed(self.id, self.plant, (at,), age, size, variety=self.variety, kept=kept),)
+
     def stand(self, moment: Moment) -> Stood:
         """Give stem and crown as grown by then."""
         plant, size, at = known(moment, self.plant, UNKNOWN_TREE), self.size(moment), xy((self.at,))[0]
@@ -114,10 +121,10 @@ class Tree(Placed):
             CROWN_GAP_M, True, seen, light, grown=True,
         )  # fmt: skip
         stem = Solid(self.id, "stem", circle(at, thick), top=Height(max(size.base_m, 0.1)), grown=True)
-        kept = self.most_height is not None or self.most_spread is not None or self.form == "flat"
-        one = listed(self.id, self.plant, (at,), self.age(moment), size, variety=self.variety, kept=kept)
         work = PlantWork(self.id, self.plant, 1, 0.0, self.stock)
-        return Stood((crown, stem), plants=(one,), figures=self._figures(plant, crown, thick), work=(work,))
+        return Stood(
+            (crown, stem), plants=self.growing(moment), figures=self._figures(plant, crown, thick), work=(work,)
+        )
 
     def _stem_m(self, plant: Plant, moment: Moment, size: Size) -> float:
         """Return how thick its stem is [m]: as given when the plan starts, thicker as it grows."""

@@ -10,6 +10,7 @@ from quincunx.features import AnyFeature
 from quincunx.intents import AnyIntent
 from quincunx.plants.catalogue import Plant
 from quincunx.site.climate import Climate, Horizon, Soil
+from quincunx.site.household import Household
 from quincunx.site.levels import BreakLine, SpotHeight
 from quincunx.site.place import Place
 from quincunx.survey.readings import Survey
@@ -44,6 +45,7 @@ class Site(Doc):
     soil: Soil = field("Soil", Soil())
     climate: Climate = field("Climate", Climate())
     horizon: Horizon = field("Far horizon", Horizon())
+    household: Household = field("Who is about", Household())
 
 
 class Levels(Doc):

@@ -44,11 +44,12 @@ def frame_of(garden: Garden) -> Frame:
     named += [(r.id, r.name) for r in rooms] + [(s.id, s.name) for s in spots]
     snow = garden.site.climate.snow_depth_m or (0.0,) * 12
     place = garden.site.place
+    cautions = tuple(sorted((f.id, word) for f in garden.features for word in f.cautions()))
     return Frame(
         boundary_of(garden), ground_of(garden), rooms, spots, tuple(sorted(named)),
         place.latitude_deg if place else UNPLACED_DEG, tuple(float(s) for s in snow),
         garden.site.climate, place.north_offset_deg if place else 0.0,
-        place, garden.site.horizon,
+        place, garden.site.horizon, garden.site.soil, garden.site.household, cautions,
     )  # fmt: skip
 
 

@@ -6,10 +6,14 @@ from pydantic import Field
 
 from quincunx.intents._base import Intent, Words
 from quincunx.intents.at_least_wide import AtLeastWide
+from quincunx.intents.bears import Bears
 from quincunx.intents.cant_reach import CantReach
 from quincunx.intents.dry_in_rain import DryInRain
+from quincunx.intents.each_month import EachMonth
 from quincunx.intents.enclosed import Enclosed
 from quincunx.intents.fit_for_wheels import FitForWheels
+from quincunx.intents.harvest_at_least import HarvestAtLeast
+from quincunx.intents.hedge_closed import HedgeClosed
 from quincunx.intents.hidden_from import HiddenFrom
 from quincunx.intents.hours_no_more import HoursNoMore
 from quincunx.intents.keeps_its_sun import KeepsItsSun
@@ -18,6 +22,8 @@ from quincunx.intents.near_to_hand import NearToHand
 from quincunx.intents.not_eaten import NotEaten
 from quincunx.intents.on_the_line import OnTheLine
 from quincunx.intents.only_way_in import OnlyWayIn
+from quincunx.intents.plants_fit import PlantsFit
+from quincunx.intents.plants_hide import PlantsHide
 from quincunx.intents.reaches import Reaches
 from quincunx.intents.roof_fills import RoofFills
 from quincunx.intents.sees import Sees
@@ -34,10 +40,14 @@ from quincunx.intents.works_reached import WorksReached
 
 INTENTS: tuple[type[Intent], ...] = (
     AtLeastWide,
+    Bears,
     CantReach,
     DryInRain,
+    EachMonth,
     Enclosed,
     FitForWheels,
+    HarvestAtLeast,
+    HedgeClosed,
     HiddenFrom,
     HoursNoMore,
     KeepsItsSun,
@@ -46,6 +56,8 @@ INTENTS: tuple[type[Intent], ...] = (
     NotEaten,
     OnTheLine,
     OnlyWayIn,
+    PlantsFit,
+    PlantsHide,
     Reaches,
     RoofFills,
     Sees,

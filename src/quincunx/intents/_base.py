@@ -12,7 +12,7 @@ from typing import Any, ClassVar
 
 from quincunx.scene import Timeline
 from quincunx.shapes import State, Verdict
-from quincunx.units import Style, format_area, format_hours, format_length, format_money, format_volume
+from quincunx.units import Style, format_area, format_hours, format_length, format_mass, format_money, format_volume
 from quincunx.units.fields import Doc, Slug, field
 from quincunx.walk.places import OUTSIDE
 from quincunx.walk.walkers import Walker, find_walker
@@ -86,6 +86,10 @@ class Words:
     def water(self, litres: float) -> str:
         """Return an amount of water [litre] as this person writes it."""
         return format_volume(litres / 1000.0, self.style, kind="liquid")
+
+    def mass(self, kg: float) -> str:
+        """Return a weight [kg] as this person writes it."""
+        return format_mass(kg, self.style)
 
     def walker(self, walker_id: str) -> Walker | None:
         """Return the walker called ``walker_id``, the garden's own first; None if nobody knows it."""

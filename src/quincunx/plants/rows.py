@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from functools import lru_cache
 from itertools import pairwise
 from typing import TYPE_CHECKING, Literal
 
@@ -20,6 +21,11 @@ MOST_PLACES = 20000
 
 def points_along(line: Sequence[XY], spacing_m: float, *, rows: int = 1, apart_m: float = 0.4) -> tuple[XY, ...]:
     """Return plants every ``spacing_m`` along a polyline, half a spacing in from its ends; rows are staggered [m]."""
+    return _rows_along(tuple(line), spacing_m, rows, apart_m)
+
+
+@lru_cache(maxsize=1000)
+def _rows_along(line: tuple[XY, ...], spacing_m: float, rows: int, apart_m: float) -> tuple[XY, ...]:
     out: list[XY] = []
     for row in range(rows):
         aside = (row - (rows - 1) / 2) * apart_m

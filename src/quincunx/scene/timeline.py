@@ -12,10 +12,11 @@ from shapely import Polygon
 
 from quincunx.plants.catalogue import Plant
 from quincunx.scene.fate import NOTHING, Fate, fates
-from quincunx.scene.moment import DAYS_A_YEAR, IN_TIME, Moment, Stands, Stood, Watched
+from quincunx.scene.moment import DAYS_A_YEAR, IN_TIME, Moment, StandingPlant, Stands, Stood, Watched
 from quincunx.scene.scene import Cuts, Room, Scene, Spot, assemble
-from quincunx.site.climate import Climate, Horizon
+from quincunx.site.climate import Climate, Horizon, Soil
 from quincunx.site.ground import Ground
+from quincunx.site.household import Household
 from quincunx.site.place import Place
 from quincunx.units.dates import month_index
 from quincunx.works import Entry, Job, Means, YearMoney, done_month, ledger
@@ -36,11 +37,16 @@ class Span:
     known: bool = True
 
 
+NO_SOIL, NOBODY = Soil(), Household()
+"""What is known of a site nobody has described."""
+
+
 @dataclass(frozen=True, slots=True)
 class Frame:
-    """What is the same on every date: boundary, ground, rooms, spots, names, place, climate and far skyline.
+    """What is the same on every date: boundary, ground, rooms, spots, names, place, climate, far skyline, soil, people.
 
-    Up on the plan is ``north_offset_deg`` clockwise from true north [deg].
+    Up on the plan is ``north_offset_deg`` clockwise from true north [deg].  ``cautions`` holds (feature, what about it
+    calls for care: foundations, a drain, treated timber, old paint).
     """
 
     boundary: Polygon
@@ -54,6 +60,9 @@ class Frame:
     north_offset_deg: float = 0.0
     place: Place | None = None
     horizon: Horizon = LEVEL
+    soil: Soil = NO_SOIL
+    household: Household = NOBODY
+    cautions: tuple[tuple[str, str], ...] = ()
 
 
 ASKED: tuple[tuple[str, ...], ...] = tuple(
@@ -121,6 +130,7 @@ class Timeline:
         self._made = _made_by(self.jobs)
         self._ground_key = frame.ground.key()
         self._on: dict[tuple[str, date], Stood] = {}
+        self._plants: dict[tuple[str, date], tuple[StandingPlant, ...]] = {}
         self._cuts: Cuts = {}
         self._before: Timeline | None = None
         self._new: frozenset[str] = frozenset()
@@ -249,12 +259,8 @@ class Timeline:
             if gone or not feature.stands_before():
                 return Stood()
             stage = -1
-        fate = self.fates.get(feature.id, NOTHING)
-        begun = self._begun(span, on, fate)
-        happened = fate.setbacks(begun, on, DAYS_A_YEAR)
-        age = max((on - begun).days / DAYS_A_YEAR, 0.0)
-        anew = fate.planted(on) is not None
-        moment = Moment(on, age, self.frame.ground, self.find, stage, self.southern, happened, anew)
+        moment = self._moment(feature, span, on, stage)
+        happened, anew = moment.setbacks, moment.anew
         plants = tuple(self.find(plant) for plant in feature.plants_named())
         about = _About((feature, plants, stage, self.southern, self._ground_key, happened, anew))
         for asked in ASKED:
@@ -265,6 +271,30 @@ class Timeline:
         stood = feature.stand(watched)
         self._stood[_standing_key(about, watched.asked, moment)] = stood
         return stood
+
+    def _moment(self, feature: Stands, span: Span, on: date, stage: int) -> Moment:
+        fate = self.fates.get(feature.id, NOTHING)
+        begun = self._begun(span, on, fate)
+        happened = fate.setbacks(begun, on, DAYS_A_YEAR)
+        age = max((on - begun).days / DAYS_A_YEAR, 0.0)
+        anew = fate.planted(on) is not None
+        return Moment(on, age, self.frame.ground, self.find, stage, self.southern, happened, anew)
+
+    def plants_on(self, feature: Stands, on: date) -> tuple[StandingPlant, ...]:
+        """Return the plants a feature gives on ``on``; nothing while it doesn't stand."""
+        known = self._plants.get((feature.id, on))
+        if known is None:
+            known = self._plants[feature.id, on] = self._plants_on(feature, on)
+        return known
+
+    def _plants_on(self, feature: Stands, on: date) -> tuple[StandingPlant, ...]:
+        if (feature.id, on) in self._on:
+            return self._on[feature.id, on].plants
+        if not self.stands_on(feature.id, on):
+            return ()
+        growing = getattr(feature, "growing", None)
+        alone = None if growing is None else growing(self._moment(feature, self.span(feature.id), on, 0))
+        return self.stood(feature, on).plants if alone is None else tuple(alone)
 
     def _begun(self, span: Span, on: date, fate: Fate) -> date:
         """Return the day from which a feature's age counts: when it was last planted, by ``on``."""

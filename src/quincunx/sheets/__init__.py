@@ -11,9 +11,12 @@ from quincunx.review.judging import Progress, words_for
 from quincunx.scene import Timeline
 from quincunx.sheets import (
     cane_test,
+    care,
     distances,
+    harvest,
     levels,
     plan,
+    planting,
     readings_form,
     rooms_and_ways,
     saturday,
@@ -54,6 +57,9 @@ SHEETS: tuple[ModuleType, ...] = (
     shade_at_seats,
     walk_heights,
     shelter,
+    planting,
+    harvest,
+    care,
     saturday,
     *BUILDS,
     setting_out,

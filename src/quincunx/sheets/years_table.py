@@ -9,7 +9,7 @@ from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
 from quincunx.sheets.ink import INKS
 from quincunx.sheets.svg import Look, draw
-from quincunx.units import format_hours, format_money
+from quincunx.units import format_hours, format_mass, format_money
 from quincunx.works import YearMoney, done_month
 
 ID = "years-table"
@@ -92,13 +92,28 @@ def _means_rows(of: Set, years: list[int]) -> list[list[object]]:
     def hours(name: str, pick: str) -> list[object]:
         return [{"s": name}, *(format_hours(round(getattr(money[y], pick)), style) for y in years)]
 
+    picked = [_picked(of, y) for y in years]
     made = [made_in(of, y) for y in years]
     rows = [
         sums("Comes in", "income"), sums("Spent", "spent"), sums("Left at the end", "left"),
         hours("Hours there are", "given_h"), hours("Upkeep takes", "upkeep_h"), hours("Works take", "worked_h"),
     ]  # fmt: skip
     done: list[object] = [{"s": "Finished"}, *("\n".join(names) or "–" for names in made)]
-    return [*rows, done]
+    harvest: list[list[object]] = [[{"s": "Harvest, about"}, *picked]] if any(picked) else []
+    return [*rows, *harvest, done]
+
+
+def _picked(of: Set, year: int) -> str:
+    """Return what is picked in a year: the middle figure, then its range; nothing while nothing bears."""
+    from quincunx.grow.harvest import harvest
+
+    found, style = harvest(of.timeline, year), of.garden.style
+    if not found.begun:
+        return ""
+    if found.kg.mid <= 0:
+        return "first picking"
+    low, high = (format_mass(v, style) for v in (found.kg.low, found.kg.high))
+    return f"{format_mass(found.kg.mid, style)}\n({low.split(' ')[0]} to {high})"
 
 
 def _small(of: Set, year: int, width_mm: float) -> str:

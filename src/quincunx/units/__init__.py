@@ -30,6 +30,7 @@ from quincunx.units.dates import (
 from quincunx.units.errors import AmbiguousNumber, UnitsError
 from quincunx.units.hours import format_hours, parse_hours
 from quincunx.units.length import format_length, parse_length
+from quincunx.units.mass import format_mass
 from quincunx.units.money import format_money, minor_digits, parse_money
 from quincunx.units.style import Style
 from quincunx.units.volume import format_volume, parse_volume
@@ -45,6 +46,7 @@ __all__ = [
     "format_day",
     "format_hours",
     "format_length",
+    "format_mass",
     "format_money",
     "format_month",
     "format_slope",

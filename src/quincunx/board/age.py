@@ -1,0 +1,149 @@
+"""The question of age: how grown everything is, leaf and flower by month, when it closes and bears, what doesn't fit."""
+
+from __future__ import annotations
+
+from shapely import Point
+
+from quincunx.board.asking import Answer, Given, Input, Lead, Option, Row, Table
+from quincunx.board.standing import Standing
+from quincunx.grow.bearing import bearing
+from quincunx.grow.bloom import flowers, green
+from quincunx.grow.plantings import Planting, plantings
+from quincunx.grow.reached import closed, when
+from quincunx.plants.growth import mature_spread
+from quincunx.scene import Scene
+from quincunx.shapes import XY, AreaFigure, Figure, PathFigure
+from quincunx.units import format_length
+from quincunx.units.dates import MONTHS
+
+NAME = "age"
+WORDS = "Age"
+ASKS = "How grown is it, and what is in leaf and flower?"
+
+MOST_DRAWN = 150
+"""Of one planting so many plants are drawn one by one."""
+
+
+def inputs(at: Standing) -> tuple[Input, ...]:
+    """Return what age is asked with: the month, and whether sizes or seasons are shown."""
+    month = str(at.timeline.leaf_date(at.timeline.years[0]).month)
+    show = (Option("season", "leaf and flower"), Option("size", "sizes, now and when grown"))
+    return (
+        Input("show", "Show", "choice", "season", show),
+        Input("in_month", "In", "month", month, least=1, most=12, when=("show", ("season",))),
+    )
+
+
+def answer(at: Standing, scene: Scene, given: Given) -> Answer:
+    """Return each planting as wide as it is, washed by leaf and flower or by how much of its size it has."""
+    month, season = round(given.value("in_month")), given.choice("show") == "season"
+    standing = plantings(at.timeline, scene.on.year)
+    figures: list[Figure] = []
+    for one in standing:
+        figures += _drawn(one, _season(at, one, month) if season else _grown(one))
+    said = f"in {MONTHS[month - 1]} {scene.on.year}" if season else f"in late summer {scene.on.year}"
+    legend = SEASONS if season else SIZES
+    return Answer(
+        words=f"{len(standing)} plantings {said}", legend=legend, figures=tuple(figures), below=(_table(at, standing, month),),
+        leads=tuple(_leads(at, standing)), how=HOW,
+    )  # fmt: skip
+
+
+SEASONS = (
+    Row("in flower", 6, "evidence", "dots"), Row("in leaf", 4, "grown", "tufts"), Row("bare or died back", 0, "grown"),
+)  # fmt: skip
+SIZES = (
+    Row("grown: nearly its full width", 6, "grown"), Row("half grown", 4, "grown"), Row("young", 2, "grown"),
+    Row("dashed: as wide as it is to be", role="grown"),
+)  # fmt: skip
+HOW = (
+    (
+        "Sizes come from published tree equations where there are any (Urban Tree Database, 2016), else from a general growth"
+        " curve through the catalogue's figures; leaf and flower are the catalogue's months for a lowland garden at 45 to 52"
+        " degrees, turned for the southern half of the world."
+    ),
+    "What the journal says was browsed, died back, lost or planted again is counted.",
+    "Which figures were read in which publication, and which are from memory, stands with each plant.",
+)
+
+
+def _season(at: Standing, one: Planting, month: int) -> tuple[int, str]:
+    turned = at.timeline.southern
+    if flowers(one, month, turned=turned):
+        return 6, "dots"
+    return (4, "tufts") if green(one, month, turned=turned) else (0, "plain")
+
+
+def _grown(one: Planting) -> tuple[int, str]:
+    share = one.standing.spread_m[1] / max(mature_spread(one.plant).mid, 0.01)
+    if one.standing.kept and one.standing.spacing_m:
+        share = closed(one).mid
+    return (6 if share >= 0.9 else 4 if share >= 0.5 else 2), "plain"
+
+
+def _drawn(one: Planting, look: tuple[int, str]) -> list[Figure]:
+    shade, pattern = look
+    wide = max(one.standing.spread_m[1], 0.1)
+    role = "evidence" if pattern == "dots" else "grown"
+    out: list[Figure] = []
+    for x, y in one.standing.at[:MOST_DRAWN]:
+        ring = tuple((float(a), float(b)) for a, b in Point(x, y).buffer(wide / 2, quad_segs=4).exterior.coords[:-1])
+        out.append(AreaFigure((ring,), role, one.owner, pattern, True, "fine", shade=shade))  # type: ignore[arg-type]
+    if not one.standing.spacing_m:
+        full = Point(one.standing.at[0]).buffer(mature_spread(one.plant).mid / 2, quad_segs=8).exterior.coords[:-1]
+        out.append(
+            PathFigure(tuple((float(a), float(b)) for a, b in full), "grown", one.owner, True, "fine", dash=True)
+        )
+    return out
+
+
+def _table(at: Standing, standing: tuple[Planting, ...], month: int) -> Table:
+    style, turned = at.garden.style, at.timeline.southern
+    rows = []
+    for one in sorted(standing, key=lambda p: at.words.name(p.owner)):
+        size = f"{format_length(one.standing.height_m[1], style)} × {format_length(one.standing.spread_m[1], style)}"
+        state = (
+            "in flower"
+            if flowers(one, month, turned=turned)
+            else "in leaf"
+            if green(one, month, turned=turned)
+            else "bare"
+        )
+        rows.append((at.words.name(one.owner), one.plant.name, size, state, _when(at, one)))
+    return Table("What grows", ("planting", "plant", "high × wide", MONTHS[month - 1], "and then"), tuple(rows))
+
+
+def _when(at: Standing, one: Planting) -> str:
+    parts = []
+    if one.standing.kept and one.standing.spacing_m:
+        parts.append(f"closed {when(at.timeline, one.owner, closed, 1.0).words}")
+    if one.plant.edible and one.plant.woody:
+        found = bearing(at.timeline, one.owner)
+        parts.append(f"bears {found.when.words}" if found.when.not_before is not None else found.why)
+    return "; ".join(parts)
+
+
+def _leads(at: Standing, standing: tuple[Planting, ...]) -> list[Lead]:
+    from quincunx.grow.fit import misfits
+
+    year = standing[0].on.year if standing else at.timeline.years[0]
+    where = {p.owner: p.standing.at[0] for p in standing}
+    found = misfits(at.timeline, year)
+    length = at.words.length
+    return [Lead(m.said(at.words.name, length), where[m.owner], m.owner) for m in found if m.owner in where][:12]
+
+
+def value(at: Standing, scene: Scene, given: Given, where: XY) -> str:  # noqa: ARG001 (every question is asked so)
+    """Return what grows under the pointer: its plant, age and size now, and when grown."""
+    style, point = at.garden.style, Point(where)
+    near = [
+        (min(point.distance(Point(p)) for p in one.standing.at), one) for one in plantings(at.timeline, scene.on.year)
+    ]
+    hit = [(d, one) for d, one in near if d <= max(one.standing.spread_m[1] / 2, 0.3)]
+    if not hit:
+        return "Nothing is planted here."
+    one = min(hit, key=lambda pair: (pair[0], pair[1].owner))[1]
+    low, mid, high = one.standing.height_m
+    span = "" if high - low < 0.05 else f" (between {format_length(low, style)} and {format_length(high, style)})"
+    age = f"{one.standing.age_years:.0f} years" if one.standing.age_years >= 1 else "in its first year"
+    return f"{at.words.name(one.owner)}, {one.plant.name}, {age}: {format_length(mid, style)} high{span}."

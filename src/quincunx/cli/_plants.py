@@ -1,0 +1,80 @@
+"""``quincunx plants``: look something up in the plant list; take the person's own plants in from a table."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from quincunx.cli._files import FILE
+
+if TYPE_CHECKING:
+    from quincunx.plants.catalogue import Plant
+    from quincunx.plants.table_in import Read
+
+MOST_SHOWN = 40
+
+
+@click.command("plants")
+@click.argument("words", nargs=-1)
+@click.option("--table", type=FILE, help="A CSV table of your own plants; shows what can be read and what can't.")
+@click.option("--into", type=FILE, help="The garden file to put them into, as one edit that can be undone.")
+def command(words: tuple[str, ...], table: Path | None, into: Path | None) -> None:
+    """Find plants by WORDS: names, or needs and uses such as hedge, evergreen, edible, shade, wet, deer, safe.
+
+    With --table, look at a table of your own plants first; with --into as well, take in those that can be read.
+    """
+    if table is not None:
+        _table(table, into)
+        return
+    from quincunx.plants.catalogue import search
+
+    found = search(" ".join(words))
+    for plant in found[:MOST_SHOWN]:
+        click.echo(_line(plant))
+    if len(found) > MOST_SHOWN:
+        click.echo(f"And {len(found) - MOST_SHOWN} more. Say more words.")
+    if not found:
+        click.echo("No plant answers to all of that. Say fewer words.")
+
+
+def _line(plant: Plant) -> str:
+    parts = [f"{plant.height_m:g} m high, {plant.spread_m:g} m wide"]
+    if plant.zone_min is not None:
+        parts.append(f"zone {plant.zone_min} and warmer")
+    if plant.first_crop_years:
+        parts.append(f"first crop after {plant.first_crop_years[0]:g} to {plant.first_crop_years[1]:g} years")
+    if plant.deer:
+        parts.append({"A": "deer rarely", "B": "deer seldom", "C": "deer sometimes", "D": "deer often"}[plant.deer])
+    if plant.poison_words:
+        parts.append(plant.poison_words)
+    return f"{plant.id}: {plant.name} ({plant.botanical}); {'; '.join(parts)}"
+
+
+def _table(table: Path, into: Path | None) -> None:
+    from quincunx.plants.table_in import read_plants
+
+    read = read_plants(table.read_text(encoding="utf-8", errors="replace"))
+    for plant in read.plants:
+        click.echo(f"  {_line(plant)}")
+    for fault in read.faults:
+        where = f"line {fault.line}" + (f", {fault.column}" if fault.column else "")
+        click.echo(f"! {where}: {fault.sentence}")
+    if read.unknown:
+        click.echo(f"Columns that mean nothing here: {', '.join(read.unknown)}.")
+    click.echo(f"{len(read.plants)} can be read, {len(read.faults)} faults.")
+    if into is not None:
+        _put(read, into, table.name)
+
+
+def _put(read: Read, into: Path, name: str) -> None:
+    from quincunx.garden import Edit, put
+    from quincunx.store import Store
+
+    if not read.plants:
+        raise click.ClickException("There is nothing to take in.")
+    with Store.open(into) as store:
+        ops = tuple(op for plant in read.plants for op in put("plants", plant).ops)
+        store.commit(Edit(label=f"Own plants from {name}"[:200], ops=ops))
+    click.echo(f"{len(read.plants)} plants are now in {into}.")

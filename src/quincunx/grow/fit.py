@@ -1,0 +1,196 @@
+"""Whether what is planted suits the place, and the place suits it: each misfit with its source and what to do.
+
+All are pure questions about a planting and what is known of the site.  What isn't known is not guessed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from quincunx.grow.misfit import PRACTICE, Misfit, name as _name
+from quincunx.grow.near import beside
+from quincunx.grow.plantings import Planting, plantings
+from quincunx.plants.catalogue import Plant
+from quincunx.scene import Frame, Timeline
+from quincunx.shapes import Severity
+from quincunx.site.place import Region, region_of
+
+
+def misfits(timeline: Timeline, year: int) -> tuple[Misfit, ...]:
+    """Return every misfit of what is planted in ``year``, by owner; names of features stand in braces ``{id}``."""
+    standing = plantings(timeline, year)
+    found = [m for one in standing for m in of_place(one, timeline.frame)]
+    found += beside(timeline, year, standing)
+    return tuple(sorted(found, key=lambda m: (m.owner, m.kind, m.other)))
+
+
+def of_place(one: Planting, frame: Frame) -> Iterator[Misfit]:
+    """Yield how a planting doesn't fit the climate, the soil, the region and who is about."""
+    for check in (_hardy, _acid, _moist, _frost_pocket, _invasive, _restricted):
+        found = check(one, frame)
+        if found is not None:
+            yield found
+    yield from _poison(one, frame)
+
+
+def zone_number(zone: str) -> int:
+    """Return the whole zone of one written ``8b``."""
+    return int(zone.rstrip("ab"))
+
+
+def _hardy(one: Planting, frame: Frame) -> Misfit | None:
+    zone, plant = frame.climate.zone, one.plant
+    if zone is None or plant.annual:
+        return None
+    source = f"USDA zone of the site from its yearly minima; the plant's zones: {plant.known('zone_min')}"
+    if plant.zone_min is not None and zone_number(zone) < plant.zone_min:
+        words = (
+            f"{_name(one)} is hardy to zone {plant.zone_min} and this place is zone {zone}: a usual winter can kill it."
+        )
+        return Misfit(
+            one.owner, "hardy", Severity.FAULT, words, "Choose a hardier plant, or grow it under glass.", source
+        )
+    if plant.zone_max is not None and zone_number(zone) > plant.zone_max + 1:
+        words = f"{_name(one)} does best up to zone {plant.zone_max}; this place is zone {zone}, warmer than it likes."
+        return Misfit(one.owner, "warm", Severity.HINT, words, "Ask local growers whether it does well there.", source)
+    return None
+
+
+ACID_MARGIN = 0.3
+"""So far outside the range it likes, acidity is worth a word (common practice, no source)."""
+
+
+def _acid(one: Planting, frame: Frame) -> Misfit | None:
+    ph, plant = frame.soil.ph, one.plant
+    if ph is None or plant.ph_span is None:
+        return None
+    low, high = plant.ph_span
+    source = f"the pH it likes: {plant.known('ph_span')}"
+    if ph < low - ACID_MARGIN:
+        words = f"{_name(one)} likes a soil of pH {low:g} to {high:g}; this one is {ph:g}, too acid."
+        return Misfit(
+            one.owner, "acid", Severity.CARE, words, "Lime the ground the autumn before, by a soil test.", source
+        )
+    if ph > high + ACID_MARGIN:
+        grave = Severity.FAULT if high <= ERICACEOUS else Severity.CARE
+        words = f"{_name(one)} likes a soil of pH {low:g} to {high:g}; this one is {ph:g}, too limy."
+        remedy = "Grow it in a raised bed filled with acid soil, and water it with rain, or choose another."
+        return Misfit(one.owner, "limy", grave, words, remedy, source)
+    return None
+
+
+ERICACEOUS = 5.8
+"""What wants a soil below this fails in limy ground (common practice, no source)."""
+
+
+def _moist(one: Planting, frame: Frame) -> Misfit | None:
+    drains, likes = frame.soil.drainage, one.plant.moisture
+    if drains is None or not likes:
+        return None
+    source = f"the moisture it likes: {one.plant.known('moisture')}"
+    if drains == "waterlogged" and "wet" not in likes and one.plant.woody:
+        words = f"{_name(one)} can't stand with its roots in water, and this ground is waterlogged."
+        return Misfit(
+            one.owner, "wet", Severity.FAULT, words, "Drain the ground or plant on a ridge, or choose another.", source
+        )
+    if drains == "slow" and set(likes) <= {"dry"}:
+        words = f"{_name(one)} likes dry, open soil, and this one drains slowly."
+        return Misfit(one.owner, "wet", Severity.CARE, words, "Plant it on a ridge with grit worked in.", source)
+    if drains == "fast" and set(likes) <= {"moist", "wet"}:
+        words = f"{_name(one)} likes moist soil, and this one dries out fast."
+        return Misfit(one.owner, "dry", Severity.CARE, words, "Dig in compost, mulch, and plan to water it.", source)
+    return None
+
+
+POCKET_SHARE, POCKET_M = 0.2, 0.8
+"""The lowest fifth of ground that falls by at least so much gathers cold air (common practice, no source)."""
+EARLY = frozenset((3, 4, 5))
+
+
+def _frost_pocket(one: Planting, frame: Frame) -> Misfit | None:
+    plant = one.plant
+    if not (plant.edible and plant.woody and set(plant.bloom_months) & EARLY):
+        return None
+    heights = [float(frame.ground.height(x, y)) for x, y in frame.boundary.exterior.coords[:-1]]
+    falls = max(heights) - min(heights)
+    x, y = one.standing.at[0]
+    above = float(frame.ground.height(x, y)) - min(heights)
+    if falls < POCKET_M or above > POCKET_SHARE * falls:
+        return None
+    words = f"{_name(one)} flowers in spring and stands in the lowest part of the ground, where cold air gathers."
+    return Misfit(
+        one.owner, "frost", Severity.CARE, words,
+        "Plant it higher up, leave a gap below it for the cold air to flow out, or be ready with fleece.",
+        f"{PRACTICE}; heights from your levels",
+    )  # fmt: skip
+
+
+PLACES = {
+    "us": ("US", "N America", "North American", "California", "Pacific NW", "Alaska", "mid-Atlantic"),
+    "europe": ("UK", "Europe"),
+}
+
+
+def _invasive(one: Planting, frame: Frame) -> Misfit | None:
+    plant = one.plant
+    region = _region(frame) if plant.spreads else None
+    if region is None:
+        return None
+    where = plant.spreads_where
+    named = [r for r, words in PLACES.items() if any(w in where for w in words)]
+    here = region in named
+    if not here and (named or plant.spreads == "watch"):
+        return None
+    grave = Severity.CARE if plant.spreads == "yes" and here else Severity.HINT
+    words = f"{_name(one)} spreads into the wild ({where})."
+    remedy = "Look at the list of your state or country before you buy; choose a sterile form or another plant."
+    return Misfit(
+        one.owner, "invasive", grave, words, remedy, f"{plant.known('spreads')}; lists differ by state and country"
+    )
+
+
+def _region(frame: Frame) -> Region | None:
+    return None if frame.place is None else region_of(frame.place)
+
+
+def _restricted(one: Planting, frame: Frame) -> Misfit | None:
+    plant = one.plant
+    region = _region(frame) if plant.restricted else None
+    if region is None or ("US" in plant.restricted and region != "us"):
+        return None
+    return Misfit(
+        one.owner, "restricted", Severity.CARE, f"{_name(one)}: {plant.restricted}.",
+        "Ask your state's or country's plant health service before you order it.", plant.known("restricted"),
+    )  # fmt: skip
+
+
+def _poison(one: Planting, frame: Frame) -> Iterator[Misfit]:
+    plant, home = one.plant, frame.household
+    source = f"{plant.known('poison')}; lists of poisonous plants are never complete"
+    if plant.poison == "high" and home.anyone:
+        words = f"{_name(one)} can kill: {_lower(plant.poison_words)}."
+        remedy = "Plant something else where children or animals are about, and keep its clippings from them."
+        yield Misfit(one.owner, "poison", Severity.DANGER, words, remedy, source)
+    elif plant.poison == "people" and home.children:
+        words = f"{_name(one)}: {_lower(plant.poison_words)}."
+        grave = Severity.HINT if plant.edible else Severity.CARE
+        yield Misfit(one.owner, "poison", grave, words, "Teach children not to eat from it, or choose another.", source)
+    elif plant.poison == "pets" and (home.dogs or home.cats):
+        words = f"{_name(one)}: {_lower(plant.poison_words)}."
+        yield Misfit(one.owner, "poison", Severity.HINT, words, "Keep animals off it, or choose another.", source)
+
+
+def _lower(words: str) -> str:
+    return words.removeprefix("HIGHLY TOXIC").lstrip(": ").replace("toxic", "poisonous") or "all parts are poisonous"
+
+
+def gravest(found: Sequence[Misfit]) -> Severity | None:
+    """Return the gravest of several misfits, or None."""
+    order = (Severity.DANGER, Severity.FAULT, Severity.CARE, Severity.HINT)
+    return next((s for s in order if any(m.severity is s for m in found)), None)
+
+
+def suits(plant: Plant, frame: Frame) -> bool:
+    """Return whether a plant would stand the winters of the place, as far as both are known."""
+    zone = frame.climate.zone
+    return zone is None or plant.zone_min is None or zone_number(zone) >= plant.zone_min

@@ -1,0 +1,113 @@
+"""Who pollinates whom: another variety of the same group, in flower at the same time, near enough.
+
+Distances are memory of growers' handbooks: bees carry pollen well over 15 m and hardly over 30 m, the wind farther.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from quincunx.grow.plantings import Planting
+
+NEAR_M, FAR_M, WIND_M = 15.0, 30.0, 60.0
+"""Bees surely come as far; hardly farther; how far the wind carries pollen [m] (from memory)."""
+MALE = "male"
+
+State = Literal["none", "perhaps", "has"]
+
+
+@dataclass(frozen=True, slots=True)
+class Partner:
+    """How a planting is pollinated: ``state``, by which owner and how far off [m], and a sentence why.
+
+    ``needed`` is False for what sets fruit by itself but more with a partner.
+    """
+
+    state: State
+    needed: bool
+    by: str | None = None
+    distance_m: float | None = None
+    why: str = ""
+
+    @property
+    def sure(self) -> bool:
+        """Return whether a crop may be counted on as far as pollen goes."""
+        return self.state == "has" or not self.needed
+
+
+def partners(standing: Sequence[Planting]) -> Mapping[str, Partner]:
+    """Return how each planting that wants a partner is pollinated, by owner."""
+    return {one.owner: _partner(one, standing) for one in standing if one.plant.pollination in WANTS}
+
+
+WANTS = ("partner", "sexes", "varies", "better")
+
+
+def _partner(one: Planting, standing: Sequence[Planting]) -> Partner:
+    needed = one.plant.pollination in ("partner", "sexes")
+    reach = WIND_M if one.plant.by_wind else FAR_M
+    sure = reach if one.plant.by_wind else NEAR_M
+    best: Partner | None = None
+    for other in standing:
+        if other.plant.kin != one.plant.kin or not other.plant.kin:
+            continue
+        if other.owner == one.owner and one.standing.count < 2:
+            continue
+        apart = distance(one, other)
+        if apart > reach or not _together(one, other):
+            continue
+        state, why = _suits(one, other)
+        if state == "has" and apart > sure:
+            state, why = "perhaps", "it stands rather far off"
+        found = Partner(state, needed, other.owner, round(apart, 2), why)
+        if best is None or _rank(found) > _rank(best):
+            best = found
+    return best or Partner("none", needed, why="no other of its group flowers near it")
+
+
+def _rank(partner: Partner) -> tuple[int, float]:
+    return (("none", "perhaps", "has").index(partner.state), -(partner.distance_m or 0.0))
+
+
+def _together(one: Planting, other: Planting) -> bool:
+    """Return whether both flower in some month; where no month is known, that is not held against them."""
+    mine, theirs = set(one.plant.bloom_months), set(other.plant.bloom_months)
+    return not mine or not theirs or bool(mine & theirs)
+
+
+def _suits(one: Planting, other: Planting) -> tuple[State, str]:
+    mine, theirs = one.standing.variety.strip().casefold(), other.standing.variety.strip().casefold()
+    if one.plant.pollination == "sexes":
+        if not mine or not theirs:
+            return "perhaps", "say which are male and which female (in the variety)"
+        if _male(mine) == _male(theirs):
+            return "none", "both are of one sex"
+        return "has", ""
+    if other.plant.id != one.plant.id and other.plant.botanical.split("(")[0] != one.plant.botanical.split("(")[0]:
+        return "has", ""  # another species of the group is another variety whatever it is called
+    if not mine or not theirs:
+        return "perhaps", "name the varieties: two of one variety don't help each other"
+    return ("none", "both are the same variety") if mine == theirs else ("has", "")
+
+
+def _male(variety: str) -> bool:
+    return MALE in variety.replace("female", "")
+
+
+def distance(one: Planting, other: Planting) -> float:
+    """Return how far the nearest plants of two plantings stand apart [m]; 0 within one of several plants."""
+    if one.owner == other.owner:
+        return 0.0
+    return min(math.dist(a, b) for a in _few(one) for b in _few(other))
+
+
+def _few(one: Planting) -> Sequence[tuple[float, float]]:
+    at = one.standing.at
+    return at if len(at) <= MOST else at[:: math.ceil(len(at) / MOST)]
+
+
+MOST = 40
+"""Of long rows so many plants are looked at."""

@@ -1,0 +1,55 @@
+"""Planting planned for a month in which it isn't done, and what is past its best within the plan."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from quincunx.review._view import View
+from quincunx.shapes import Finding, Severity
+from quincunx.units.dates import MONTHS, format_month, month_from_index
+
+WINDOW_SOURCE = "planting seasons by the site's mean temperatures or frosts; common practice, no source"
+
+
+def check(view: View) -> Iterator[Finding]:
+    """Yield a finding for each planting out of season, and one for each that wants renewing."""
+    yield from _seasons(view)
+    yield from _old(view)
+
+
+def _seasons(view: View) -> Iterator[Finding]:
+    from quincunx.grow.windows import out_of_season
+
+    for one in out_of_season(view.timeline):
+        said = ", ".join(MONTHS[m - 1] for m in one.window.months)
+        planned = format_month(month_from_index(one.month))
+        yield Finding(
+            f"season-{one.owner}", Severity.CARE,
+            f"{view.called(one.owner)} ({one.plant.name}) is to be planted in {planned}; {one.window.words}.",
+            f"Move its job to one of {said}.", WINDOW_SOURCE, (one.owner,), None, one.month // 12,
+        )  # fmt: skip
+
+
+def _old(view: View) -> Iterator[Finding]:
+    from quincunx.grow.plantings import plantings
+
+    seen: set[str] = set()
+    for year in view.timeline.years:
+        for one in plantings(view.timeline, year):
+            life = one.plant.life_years
+            if (
+                life is None
+                or not one.plant.edible
+                or one.owner in seen
+                or one.years_at(one.on.month)[1] < sum(life) / 2
+            ):
+                continue
+            seen.add(one.owner)
+            yield Finding(
+                f"renew-{one.owner}", Severity.HINT,
+                f"{view.called(one.owner)} ({one.plant.name}) is past its best by {year}: it is worth renewing after"
+                f" {life[0]:g} to {life[1]:g} years.",
+                "Plant its successor a year or two before, in fresh ground: runners, cuttings and divisions cost nothing.",
+                f"years until it is worth renewing: {one.plant.known('life_years')}", (one.owner,),
+                one.standing.at[0], year,
+            )  # fmt: skip

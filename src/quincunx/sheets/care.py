@@ -1,0 +1,82 @@
+"""The care calendar: month by month what the plants want done, and how long it takes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+from quincunx.grow.care import Care, care, hours_by_month
+from quincunx.sheets._set import Set
+from quincunx.sheets._tables import BOX
+from quincunx.sheets.book import Block, Page
+from quincunx.units import format_hours
+from quincunx.units.dates import MONTHS
+
+ID = "care"
+WORDS = "The care calendar: what the plants want done, month by month"
+NEEDS = "Nothing is planted yet. Plant something, and this page says what it wants done in which month."
+
+MOST_NAMES = 4
+
+
+def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG001 - a calendar has no scale
+    """Yield a page for each year of the plan in which something grows."""
+    for year in of.timeline.years:
+        found = care(of.timeline, year)
+        if found:
+            yield Page("Care of the plants", tuple(_blocks(of, year, found)), of.paper.size_mm, f"{year}")
+
+
+def _blocks(of: Set, year: int, found: Sequence[Care]) -> Iterator[Block]:
+    hours, given = hours_by_month(found), of.garden.means.hours_by_month
+    typed = of.garden.means.upkeep(year)
+    style = of.garden.style
+    rows: list[list[Any]] = []
+    for month in range(1, 13):
+        those = [c for c in found if c.month == month]
+        for k, one in enumerate(those):
+            first = k == 0
+            name = {"s": MONTHS[month - 1], "bold": True} if first else ""
+            much = _hours(of, hours[month - 1]) if first else ""
+            room = format_hours(given[month - 1], style) if first and any(given) else ""
+            rows.append(
+                [
+                    BOX,
+                    name,
+                    f"{one.words[:1].upper()}{one.words[1:]}: {names(of, one.owners)}",
+                    _hours(of, one.hours),
+                    much,
+                    room,
+                ]
+            )
+    yield {
+        "t": "table", "head": ["", "when", "what", "hours", "in all", "there are"], "rows": rows,
+        "widths": [0, 0.9, 6.0, 0.65, 0.65, 0.75], "align": ["left", "left", "left", "right", "right", "right"],
+        "size": 8, "inset": 1.0,
+    }  # fmt: skip
+    total = sum(hours)
+    text = f"Care of the plants takes about {format_hours(round(total), style)} in {year}"
+    if any(typed):
+        text += f"; the plan sets {format_hours(round(sum(typed)), style)} aside for all upkeep"
+    over = [MONTHS[m] for m in range(12) if any(given) and hours[m] > given[m] + 0.5]
+    text += f". More than there are in {', '.join(over)}." if over else "."
+    yield {"t": "text", "s": text}
+    yield {"t": "small", "s": HOW}
+
+
+HOW = (
+    "What is done when, and how long for one plant, one metre or one kilogram, is from memory of gardening handbooks:"
+    " your own times are better. Mowing, paths and water are not in it. Yew, laurel and other poisonous clippings: keep"
+    " them from animals. Ladders: on firm ground, never alone."
+)
+
+
+def names(of: Set, owners: Sequence[str]) -> str:
+    """Return what the plantings are called, the first few of many."""
+    called = [of.words.name(o) for o in owners]
+    more = len(called) - MOST_NAMES
+    return ", ".join(called[:MOST_NAMES]) + (f" and {more} more" if more > 0 else "")
+
+
+def _hours(of: Set, hours: float) -> str:
+    return format_hours(round(hours * 4) / 4, of.garden.style) if hours >= 0.125 else "little"

@@ -1,0 +1,183 @@
+"""The planting plan: every planting numbered on the plan, and the plant schedule with what to order by when."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from quincunx.grow.plantings import Planting, planting
+from quincunx.grow.windows import window
+from quincunx.plants.growth import mature_height, mature_spread
+from quincunx.shapes import XY, PathFigure, PlantWork, TextFigure
+from quincunx.sheets._set import Set, north_arrow
+from quincunx.sheets.book import Block, Page
+from quincunx.sheets.ink import INK
+from quincunx.sheets.plan import choose
+from quincunx.sheets.svg import Look, draw
+from quincunx.units import format_length, month_from_index
+from quincunx.units.dates import MONTHS, format_month
+from quincunx.years.ordering import PLANTS_MONTHS, REST_MONTHS
+
+ID = "planting"
+WORDS = "The planting plan with its plant schedule: what, how many, how far apart, when to order and to plant"
+NEEDS = "Nothing is planted yet. Plant something, and this page numbers it on the plan and lists what to buy."
+
+
+@dataclass(frozen=True)
+class Line:
+    """One planting of the schedule: its number, what it is, what is planted of it, and the month (None: there already)."""
+
+    number: int
+    one: Planting
+    work: PlantWork | None
+    month: int | None
+
+
+def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:
+    """Yield the plan with numbers, then the schedule; nothing where nothing is planted."""
+    lines = schedule(of)
+    if not lines:
+        return
+    yield _plan(of, lines, wanted)
+    yield Page(
+        "Plant schedule", tuple(_table(of, lines)), of.paper.lying(flat=True).size_mm, "numbers as on the planting plan"
+    )
+
+
+def schedule(of: Set) -> tuple[Line, ...]:
+    """Return the plantings of the plan, first by when they are planted, then by name."""
+    found = []
+    for feature in of.timeline.features:
+        if not feature.plants_named():
+            continue
+        span = of.timeline.span(feature.id)
+        begins = span.begins if span.begins is not None and span.begins < 10**6 else None
+        if span.begins is not None and begins is None:
+            continue
+        year = of.timeline.years[0] if begins is None else begins // 12 + 1
+        on = of.timeline.leaf_date(year)
+        one = planting(of.timeline, feature.id, on)
+        if one is None:
+            continue
+        work = next((w for w in of.timeline.stood(feature, on).work if isinstance(w, PlantWork)), None)
+        month = None if begins is None else begins - (1 if of.timeline.job_of(feature.id) is not None else 0)
+        found.append((month if month is not None else -1, of.words.name(feature.id), one, work, month))
+    found.sort(key=lambda row: (row[0], row[1], row[2].owner))
+    return tuple(Line(n, one, work, month) for n, (_, _, one, work, month) in enumerate(found, start=1))
+
+
+def _plan(of: Set, lines: Sequence[Line], wanted: float | None) -> Page:
+    west, south, east, north = of.bounds
+    paper = of.paper.lying(flat=east - west > north - south)
+    scale = choose(of, east - west, north - south, paper.frame_mm, wanted)
+    year = of.timeline.years[-1]
+    look = Look(scale.number, of.garden.style)
+    ground = [f for f in of.summer(year).figures if not isinstance(f, TextFigure)]
+    ring = [f for f in of.frame() if isinstance(f, PathFigure) and f.owner == "boundary"]
+    step = look.metres(9.0)
+    mark = north_arrow((east - step * 0.7, north - step * 1.2), step)
+    svg = draw([*ground, *ring, *mark], (west, south, east, north), look, _numbers(lines, look, north))
+    block = {
+        "t": "drawing", "svg": svg, "w": 1000 * (east - west) / scale.number, "h": 1000 * (north - south) / scale.number,
+    }  # fmt: skip
+    note = f"numbers as in the plant schedule · as in late summer {year} · {scale.said}"
+    return Page(
+        "Planting plan",
+        (block,),
+        paper.size_mm,
+        note,
+        scale.said,
+        f"{scale.said} · plants drawn as wide as they are then",
+    )
+
+
+def _numbers(lines: Sequence[Line], look: Look, north_m: float) -> str:
+    """Return each planting's number in a white disc, as SVG in metres, moved aside where two would lie on each other."""
+    taken: list[XY] = []
+    radius = look.metres(2.2)
+    out = []
+    for line in lines:
+        at = line.one.standing.at
+        x, y = at[len(at) // 2]
+        spot = next((p for p in _around((x, y), radius) if all(math.dist(p, q) > 2.0 * radius for q in taken)), (x, y))
+        taken.append(spot)
+        sx, sy = spot[0], north_m - spot[1]
+        if spot != (x, y):
+            out.append(
+                f'<path d="M{x:.3f} {north_m - y:.3f}L{sx:.3f} {sy:.3f}" stroke="{INK}" stroke-width="{look.metres(0.2):.4f}"/>'
+            )
+        out.append(
+            f'<circle cx="{sx:.3f}" cy="{sy:.3f}" r="{radius:.3f}" fill="#ffffff" stroke="{INK}" stroke-width="{look.metres(0.25):.4f}"/>'
+            f'<text x="{sx:.3f}" y="{sy + 0.42 * radius:.3f}" font-size="{look.metres(2.6):.3f}" font-weight="600"'
+            f' text-anchor="middle" fill="{INK}">{line.number}</text>'
+        )
+    return "".join(out)
+
+
+def _around(at: XY, radius: float) -> Iterator[XY]:
+    """Yield the place itself, then places round it, farther and farther."""
+    yield at
+    for far in (2.2, 3.4, 5.0, 7.0):
+        for k in range(12):
+            a = math.pi * k / 6
+            yield (at[0] + far * radius * math.sin(a), at[1] + far * radius * math.cos(a))
+
+
+def _table(of: Set, lines: Sequence[Line]) -> Iterator[Block]:
+    rows = [_row(of, line) for line in lines]
+    yield {
+        "t": "table",
+        "head": ["", "plant", "where", "number", "apart", "as", "grows to", "order by", "plant in", "season"],
+        "rows": rows, "widths": [0, 3.1, 2.0, 0.75, 0.9, 0.9, 1.5, 1.15, 1.2, 2.4],
+        "align": ["right", "left", "left", "right", "right", "left", "left", "left", "left", "left"], "size": 7.6, "inset": 1.1,
+    }  # fmt: skip
+    total = sum(line.one.standing.count for line in lines if line.month is not None)
+    yield {
+        "t": "text",
+        "s": f"{total} plants to buy or raise. Before planting: turf smothered for a summer or stripped, the ground loosened"
+        " a spade deep and left to settle for some weeks; roots never dry; firm in and water.",
+    }
+    yield {"t": "small", "s": HOW}
+
+
+HOW = (
+    "Heights and spreads are those of a garden plant left to itself, low to high; sizes, seasons and spacings are from"
+    " published lists where there are any, else from memory: the board says which. Order bare-root plants about three"
+    " months ahead. Have buried lines located before you dig."
+)
+
+
+def _row(of: Set, line: Line) -> list[Any]:
+    plant, standing, style = line.one.plant, line.one.standing, of.garden.style
+    variety = f" “{standing.variety}”" if standing.variety else ""
+    name: dict[str, Any] = {"s": f"{plant.botanical or plant.name}{variety}\n{plant.name}"}
+    stock = line.work.stock if line.work is not None else ""
+    tall, wide = mature_height(plant), mature_spread(plant)
+    size = (
+        "kept clipped"
+        if standing.kept and standing.spacing_m
+        else f"{_span(of, tall.low, tall.high)} × {_span(of, wide.low, wide.high)}"
+    )
+    if line.month is None:
+        when, order, season = "there already", "", ""
+    else:
+        ahead = REST_MONTHS if "pot" in stock else PLANTS_MONTHS
+        when = format_month(month_from_index(line.month))
+        order = "" if plant.annual else format_month(month_from_index(line.month - ahead))
+        right = window(plant, stock, of.timeline.frame)
+        season = ", ".join(MONTHS[m - 1][:3] for m in right.months)
+        if line.month % 12 + 1 not in right.months and not plant.annual:
+            season = f"out of season: better {season}"
+    apart = format_length(standing.spacing_m, style) if standing.spacing_m else ""
+    return [
+        {"s": str(line.number), "bold": True}, name, of.words.name(line.one.owner), str(standing.count), apart, stock, size,
+        order, when, season,
+    ]  # fmt: skip
+
+
+def _span(of: Set, low: float, high: float) -> str:
+    style = of.garden.style
+    a, b = format_length(low, style, kind="long"), format_length(high, style, kind="long")
+    return a if a == b else f"{a.split(' ')[0] if style.system == 'metric' else a} to {b}"

@@ -1,0 +1,177 @@
+"""Plants in the wrong place are noticed, with source and remedy; what isn't known is not guessed."""
+
+from __future__ import annotations
+
+import pytest
+
+from quincunx.grow.fit import gravest, misfits
+from quincunx.plants.growth import mature_height
+from quincunx.shapes import Severity
+from quincunx.site.climate import Climate, Soil
+from quincunx.site.ground import Ground
+from quincunx.site.household import Household
+from quincunx.site.place import Place
+from tests.grow.gardens import feature, hedge, line, plant as catalogued, tree
+
+HERE = Place(latitude_deg=42.0, longitude_deg=-72.0, country="US")
+BRITAIN = Place(latitude_deg=52.0, longitude_deg=-1.0, country="GB")
+
+
+def kinds(timeline, year=2030):
+    return {(m.owner, m.kind): m for m in misfits(timeline, year)}
+
+
+def test_nothing_known_nothing_said():
+    assert misfits(line(tree("fig", "ficus-carica", (5, 5)), hedge()), 2030) == ()
+
+
+def test_a_fig_in_zone_5():
+    # Mean extreme minimum -27.28 C is zone 5a (computed from 36 winters of the Champion series).
+    cold = line(tree("fig", "ficus-carica", (5, 5)), climate=Climate(extreme_min_c=-27.28))
+    found = kinds(cold)["fig", "hardy"]
+    assert found.severity is Severity.FAULT
+    assert "zone 5a" in found.words
+    assert found.source
+    assert found.remedy
+    mild = line(tree("fig", "ficus-carica", (5, 5)), climate=Climate(extreme_min_c=-8.6))  # Brussels, zone 8b
+    assert ("fig", "hardy") not in kinds(mild)
+
+
+def test_blueberries_in_limy_soil():
+    # Highbush blueberry: pH 4.5-5.5 (Strik 2008, OSU EC 1304; opening read).
+    row = feature("row", "berries", plant="vaccinium-corymbosum", line=[[0, 0], [5, 0]])
+    assert kinds(line(row, soil=Soil(ph=7.2)))["berries", "limy"].severity is Severity.FAULT
+    assert ("berries", "limy") not in kinds(line(row, soil=Soil(ph=5.2)))
+    box = feature("hedge", "box", plant="buxus-sempervirens", line=[[0, 2], [5, 2]])
+    assert kinds(line(box, soil=Soil(ph=5.0)))["box", "acid"].severity is Severity.CARE
+
+
+def test_wet_feet():
+    ground = Soil(drainage="waterlogged")
+    assert ("beech", "wet") in kinds(line(hedge("beech", "fagus-sylvatica"), soil=ground))
+    assert ("dogwood", "wet") not in kinds(line(hedge("dogwood", "cornus-sericea"), soil=ground))
+    lavender = feature("hedge", "lavender", plant="lavandula-angustifolia", line=[[0, 0], [5, 0]])
+    assert kinds(line(lavender, soil=Soil(drainage="slow")))["lavender", "wet"].severity is Severity.CARE
+
+
+def test_cold_air_gathers_at_the_foot():
+    ground = Ground.from_levels([(0, 0, 0.0), (60, 0, 0.0), (0, 60, 3.0), (60, 60, 3.0)], [], line().frame.boundary)
+    low, high = tree("low", "prunus-armeniaca", (30, 3)), tree("high", "prunus-armeniaca", (30, 55))
+    found = kinds(line(low, high, ground=ground))
+    assert ("low", "frost") in found
+    assert ("high", "frost") not in found
+
+
+def test_poison_is_told_to_those_it_concerns():
+    yew = hedge("yew", "taxus-baccata")
+    assert kinds(line(yew, household=Household(hens=True)))["yew", "poison"].severity is Severity.DANGER
+    assert ("yew", "poison") not in kinds(line(yew))
+    lily = feature("planted-area", "lily", plant="hemerocallis-hybrids", outline=[[0, 0], [3, 0], [3, 3], [0, 3]])
+    assert kinds(line(lily, household=Household(cats=True)))["lily", "poison"].severity is Severity.HINT
+    assert ("lily", "poison") not in kinds(line(lily, household=Household(children=True)))
+
+
+@pytest.mark.parametrize(("place", "said"), [(HERE, True), (BRITAIN, False), (None, False)])
+def test_barberry_is_restricted_in_the_states(place, said):
+    found = kinds(line(hedge("b", "berberis-thunbergii"), place=place))
+    assert (("b", "restricted") in found) is said
+    assert (("b", "invasive") in found) is said
+
+
+def test_currants_and_blister_rust():
+    bush = feature("shrub", "currant", plant="ribes-nigrum", at=(5, 5))
+    assert "blister rust" in kinds(line(bush, place=HERE))["currant", "restricted"].words
+    assert ("currant", "restricted") not in kinds(line(bush, place=BRITAIN))
+
+
+def test_trees_that_grow_into_each_other():
+    close = line(
+        tree("a", "malus-domestica-mm-106-m-7-rootstock", (5, 5)),
+        tree("b", "malus-domestica-mm-106-m-7-rootstock", (7, 5)),
+    )
+    found = kinds(close)["a", "neighbours"]
+    assert found.other == "b"
+    assert found.said(str.upper, lambda m: f"{m:.1f} m").startswith("A (apple, semi-vigorous) and B")
+    assert "2.0 m" in found.said(str.upper, lambda m: f"{m:.1f} m")
+    apart = line(
+        tree("a", "malus-domestica-mm-106-m-7-rootstock", (5, 5)),
+        tree("b", "malus-domestica-mm-106-m-7-rootstock", (9, 5)),
+    )
+    assert ("a", "neighbours") not in kinds(apart)
+
+
+HOUSE = {"outline": [[0, 0], [8, 0], [8, 6], [0, 6]], "there_from": "start"}
+
+
+@pytest.mark.parametrize(
+    ("plant", "far"),
+    [
+        # NHBC Standards 4.2, Table 3b (read): 1.25, 0.75 and 0.5 times the mature height by water demand.
+        ("malus-domestica-mm-111-m-25-seedling", 0.75),
+        ("ficus-carica", 0.5),
+        ("quercus-robur", 1.25),
+    ],
+)
+def test_distance_to_a_house_on_clay(plant, far):
+    high = mature_height(catalogued(plant)).high
+    # The eaves reach 0.3 m past the walls and count as the house: the safer way.
+    for distance, said in ((far * high - 0.3, True), (far * high + 0.4, False)):
+        house = feature("house", "cottage", **HOUSE)
+        there = line(
+            house,
+            tree("t", plant, (8 + distance, 3)),
+            soil=Soil(shrinkable_clay=True),
+            cautions=(("cottage", "foundations"),),
+        )
+        assert (("t", "clay") in kinds(there)) is said
+    sound = line(house, tree("t", plant, (9, 3)), soil=Soil(), cautions=(("cottage", "foundations"),))
+    assert ("t", "clay") not in kinds(sound)
+
+
+def test_nhbc_worked_distances():
+    # NHBC 2006 Table 12 heights: orchard apple 10 m moderate, 7.5 m; English oak 20 m high, 25 m; fig 8 m low, 4 m (read).
+    from quincunx.grow.near import CLAY_TIMES
+
+    for plant, height, distance in (
+        ("malus-domestica-mm-111-m-25-seedling", 10, 7.5),
+        ("quercus-robur", 20, 25),
+        ("ficus-carica", 8, 4),
+    ):
+        assert CLAY_TIMES[str(catalogued(plant).water_demand)] * height == pytest.approx(distance)
+
+
+OF_DRAIN = (("drain", "roots clog it"),)
+
+
+def test_roots_and_drains():
+    drain = feature("drain", "drain", line=[[0, 10], [20, 10]], there_from="start")
+    found = kinds(
+        line(drain, tree("near", "acer-rubrum", (5, 11)), tree("far", "acer-rubrum", (15, 20)), cautions=OF_DRAIN)
+    )
+    assert found["near", "roots"].other == "drain"
+    assert ("far", "roots") not in found
+
+
+def test_food_beside_treated_timber_and_old_paint():
+    bed = feature("raised-bed", "bed", outline=[[0, 0], [4, 0], [4, 2], [0, 2]], treated=True)
+    salad = feature("row", "salad", plant="lactuca-sativa", line=[[0.5, 1], [3.5, 1]])
+    assert bed.cautions() == ("treated timber",)
+    assert ("salad", "timber") in kinds(line(bed, salad, cautions=(("bed", "treated timber"),)))
+    barn = feature("house", "barn", old_paint=True, **HOUSE)
+    assert barn.cautions() == ("foundations", "old paint")
+    there = line(barn, tree("plum", "prunus-cerasus", (9, 3)), cautions=(("barn", "old paint"),))
+    assert kinds(there)["plum", "paint"].severity is Severity.DANGER
+
+
+def test_walnut_and_tomatoes():
+    walnut = tree("walnut", "juglans-nigra", (20, 20))
+    near = feature("row", "tomatoes", plant="solanum-lycopersicum", line=[[24, 20], [28, 20]])
+    assert kinds(line(walnut, near))["tomatoes", "walnut"].other == "walnut"
+    far = feature("row", "tomatoes", plant="solanum-lycopersicum", line=[[50, 50], [54, 50]])
+    assert ("tomatoes", "walnut") not in kinds(line(walnut, far))
+
+
+def test_the_gravest():
+    assert gravest([]) is None
+    found = misfits(line(hedge("yew", "taxus-baccata"), household=Household(hens=True)), 2030)
+    assert gravest(found) is Severity.DANGER

@@ -1,0 +1,85 @@
+"""The sheets about plants: schedule, harvest, care; on both demonstration gardens and on a bare one."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+import pytest
+
+from quincunx.demos import demo_garden
+from quincunx.garden import Garden
+from quincunx.sheets import care as care_sheet, harvest as harvest_sheet, pages_of, planting as planting_sheet, prepare
+from quincunx.sheets.care_calendar import care_calendar
+
+
+@pytest.fixture(scope="module", params=["ropewalk", "kettle-hill"])
+def of(request):
+    from quincunx.review import Review
+
+    return prepare(demo_garden(request.param), judged=Review((), ()))
+
+
+def text_of(pages) -> str:
+    return json.dumps([p.blocks for p in pages], ensure_ascii=False)
+
+
+def test_the_schedule_counts_what_stands(of):
+    lines = planting_sheet.schedule(of)
+    assert [line.number for line in lines] == list(range(1, len(lines) + 1))
+    last = {p.owner: p.count for p in of.summer(of.timeline.years[-1]).plants}
+    for line in lines:
+        if line.one.owner in last:
+            assert line.one.standing.count == last[line.one.owner]
+    planned = [line.month for line in lines if line.month is not None]
+    assert planned == sorted(planned)
+    text = text_of(planting_sheet.pages(of))
+    assert "Have buried lines located" in text
+
+
+def test_the_plan_is_true_to_scale(of):
+    plan = next(iter(planting_sheet.pages(of)))
+    block = plan.blocks[0]
+    west, _, east, _ = of.bounds
+    number = float(plan.scale.split(":")[1].split()[0]) if plan.scale.startswith("1:") else None
+    if number:
+        assert block["w"] == pytest.approx(1000 * (east - west) / number)
+    assert block["svg"].count("<text") >= len(planting_sheet.schedule(of))
+
+
+def test_the_harvest_page_says_what_when_and_how_sure(of):
+    text = text_of(harvest_sheet.pages(of))
+    assert "lies between" in text
+    assert "not before" in text or "by 20" in text
+    assert "kg" in text or "lb" in text
+
+
+def test_care_by_month_with_its_cautions(of):
+    pages = list(care_sheet.pages(of))
+    assert len(pages) == len(of.timeline.years)
+    text = text_of(pages)
+    assert "Ladders" in text
+    assert "Prune while dormant" in text or "Clip the hedge" in text
+
+
+def test_the_care_calendar_is_the_same_twice_and_reads_back(of):
+    import icalendar
+
+    first, second = care_calendar(of), care_calendar(of)
+    assert first == second
+    events = list(icalendar.Calendar.from_ical(first).walk("VEVENT"))
+    assert events
+    assert len({str(e["uid"]) for e in events}) == len(events)
+    days: list[Any] = [e["dtstart"] for e in events]
+    years = {d.dt.year for d in days}
+    assert years <= set(of.timeline.years)
+
+
+def test_a_bare_garden_has_no_plant_pages_and_says_what_they_need():
+    from quincunx.review import Review
+
+    bare = prepare(Garden(), judged=Review((), ()))
+    for sheet in (planting_sheet, harvest_sheet, care_sheet):
+        assert list(sheet.pages(bare)) == []
+        (page,) = pages_of(bare, [sheet.ID])
+        assert "Plant" in text_of([page])
