@@ -50,6 +50,13 @@ def test_a_browsed_hedge_breaks_its_must():
     assert states(must, line(hedge(spacing=0.4, clip_height=1.8))) == "....++++"
 
 
+def test_how_much_earlier_it_would_have_to_be_planted():
+    late = line(hedge(spacing=0.4, clip_height=1.8, there_from="2029-03"))
+    must = HedgeClosed.model_validate({"id": "m", "feature": "hedge", "high": 1.5, "by": 2031})
+    assert said(must, late)[4].because.endswith("Planted 2 years earlier, or as larger plants, it would be in time.")
+    assert "earlier" not in said(must, line(hedge(spacing=0.4, clip_height=1.8)))[4].because
+
+
 def test_what_is_lost_does_not_stand():
     gone = line(hedge(), journal=[note("2030-05-01", "lost", "hedge")])
     must = HedgeClosed.model_validate({"id": "m", "feature": "hedge", "high": 0.5})

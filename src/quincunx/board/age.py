@@ -12,7 +12,7 @@ from quincunx.grow.plantings import Planting, plantings
 from quincunx.grow.reached import closed, when
 from quincunx.plants.growth import mature_spread
 from quincunx.scene import Scene
-from quincunx.shapes import XY, AreaFigure, Figure, PathFigure
+from quincunx.shapes import XY, AreaFigure, Figure, PathFigure, Pattern, Role
 from quincunx.units import format_length
 from quincunx.units.dates import MONTHS
 
@@ -50,7 +50,8 @@ def answer(at: Standing, scene: Scene, given: Given) -> Answer:
 
 
 SEASONS = (
-    Row("in flower", 6, "evidence", "dots"), Row("in leaf", 4, "grown", "tufts"), Row("bare or died back", 0, "grown"),
+    Row("in flower", role="held", pattern="dots"), Row("in leaf", role="grown", pattern="tufts"),
+    Row("bare or died back", role="bed", pattern="plain"),
 )  # fmt: skip
 SIZES = (
     Row("grown: nearly its full width", 6, "grown"), Row("half grown", 4, "grown"), Row("young", 2, "grown"),
@@ -67,28 +68,31 @@ HOW = (
 )
 
 
-def _season(at: Standing, one: Planting, month: int) -> tuple[int, str]:
+Look = tuple[int | None, Role, Pattern]
+"""How a planting is drawn: a wash, or a role and its pattern."""
+
+
+def _season(at: Standing, one: Planting, month: int) -> Look:
     turned = at.timeline.southern
     if flowers(one, month, turned=turned):
-        return 6, "dots"
-    return (4, "tufts") if green(one, month, turned=turned) else (0, "plain")
+        return None, "held", "dots"
+    return (None, "grown", "tufts") if green(one, month, turned=turned) else (None, "bed", "plain")
 
 
-def _grown(one: Planting) -> tuple[int, str]:
+def _grown(one: Planting) -> Look:
     share = one.standing.spread_m[1] / max(mature_spread(one.plant).mid, 0.01)
     if one.standing.kept and one.standing.spacing_m:
         share = closed(one).mid
-    return (6 if share >= 0.9 else 4 if share >= 0.5 else 2), "plain"
+    return (6 if share >= 0.9 else 4 if share >= 0.5 else 2), "grown", "plain"
 
 
-def _drawn(one: Planting, look: tuple[int, str]) -> list[Figure]:
-    shade, pattern = look
+def _drawn(one: Planting, look: Look) -> list[Figure]:
+    shade, role, pattern = look
     wide = max(one.standing.spread_m[1], 0.1)
-    role = "evidence" if pattern == "dots" else "grown"
     out: list[Figure] = []
     for x, y in one.standing.at[:MOST_DRAWN]:
         ring = tuple((float(a), float(b)) for a, b in Point(x, y).buffer(wide / 2, quad_segs=4).exterior.coords[:-1])
-        out.append(AreaFigure((ring,), role, one.owner, pattern, True, "fine", shade=shade))  # type: ignore[arg-type]
+        out.append(AreaFigure((ring,), role, one.owner, pattern, True, "fine", shade=shade))
     if not one.standing.spacing_m:
         full = Point(one.standing.at[0]).buffer(mature_spread(one.plant).mid / 2, quad_segs=8).exterior.coords[:-1]
         out.append(

@@ -20,6 +20,13 @@ class ByYear(Intent):
             return self.by
         return super().due_from(timeline)
 
+    def too_late(self, found: When) -> str:
+        """Return by how many years something is late, as what planting earlier would mend; nothing if it is in time."""
+        if self.by is None or found.usually is None or found.usually <= self.by:
+            return ""
+        late = found.usually - self.by
+        return f" Planted {late} year{'s' * (late > 1)} earlier, or as larger plants, it would be in time."
+
     def in_time(self) -> str:
         """Return the end of the sentence: `` by 2031``, or nothing."""
         return "" if self.by is None else f" by {self.by}"

@@ -58,7 +58,7 @@ class Bears(ByYear):
             else f"{name} never bear{'' if many else 's'}"
         )
         text = capital(text)
-        because = f"{text}: {last.why}." if last.why else f"{text}."
+        because = (f"{text}: {last.why}." if last.why else f"{text}.") + self.too_late(last.when)
         span = (float(years[0]), float(years[-1])) if years else None
         middle = None if last.when.usually is None else float(last.when.usually)
         return Verdict(year, state, because, middle, None if self.by is None else float(self.by), "year", range=span)
