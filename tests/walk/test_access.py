@@ -154,10 +154,15 @@ def test_things_may_come_from_somewhere_else():
     assert bringings(line, BARROW, "outside")[0].state == "shut"
 
 
-@given(st.lists(st.tuples(st.integers(1, 13), st.integers(0, 8), st.integers(1, 10)), min_size=1, max_size=4))
+EVEN = st.tuples(st.sampled_from(range(2, 13, 2)), st.sampled_from(range(0, 9, 2)), st.sampled_from(range(2, 11, 2)))
+
+
+@given(st.lists(EVEN, min_size=1, max_size=4))
 @settings(max_examples=20, deadline=None)
 def test_shut_is_what_a_grid_with_networkx_says(walls):
-    """Walls on whole metres, looked at on a grid of 0.5 m: a cell is free if the barrow's middle may be in it."""
+    """Walls 2 m apart and 2 m longer by 2 m, so that a grid of 0.5 m misses no gap; a node is free if the barrow's middle
+    may be there.
+    """
     things = [across(f"w{i}", float(y), float(x0), float(min(x0 + n, 10))) for i, (y, x0, n) in enumerate(walls)]
     jobs = [job("beds", "2028-04", "bed"), *(job(f"j{i}", "2027-03", f"w{i}", reach="foot") for i in range(len(walls)))]
     (found,) = bringings(garden(jobs, bed("bed", 3, 16, 7, 19), *things), BARROW, "road")
