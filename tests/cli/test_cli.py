@@ -117,6 +117,7 @@ def test_print_writes_whole_files_and_nothing_else(green: Path, tmp_path: Path) 
         "green-2032.dxf",
         "green-2032.svg",
         "green-bill.xlsx",
+        "green-care.ics",
         "green-money.xlsx",
         "green.ics",
         "green.pdf",
