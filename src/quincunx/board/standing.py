@@ -56,6 +56,15 @@ class Standing:
         return content_key(plain(self.garden))
 
     @cached_property
+    def works(self) -> str:
+        """Return a digest of what musts about the works go by: the jobs, what they make, what was done, how it lies."""
+        garden = self.garden
+        makes = {name.partition("/")[0] for job in garden.jobs for name in job.does}
+        made = [plain(f) for f in garden.features if f.id in makes]
+        jobs, own = [plain(j) for j in garden.jobs], [plain(p) for p in garden.plants]
+        return content_key((jobs, made, own, [plain(e) for e in garden.journal], plain(garden.levels)))
+
+    @cached_property
     def planted(self) -> str:
         """Return a digest of what musts about plants go by: plantings and when they stand, the site, the journal."""
         garden, line = self.garden, self.timeline

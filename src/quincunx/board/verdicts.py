@@ -22,6 +22,8 @@ SCENES = frozenset({"walk", "sight", "rain", "light"})
 """What reads nothing but scenes and the site."""
 PLANTS = frozenset({"plants"}) | SCENES
 """What reads plantings, at dates of their own, and perhaps scenes."""
+WORKS = frozenset({"works"}) | SCENES
+"""What reads the jobs, what they make and when, and perhaps scenes."""
 LEDGER = frozenset({"money", "hours"})
 """What reads nothing but money and hours."""
 MOST = 30_000
@@ -106,6 +108,8 @@ def _key(must: Intent, year: int, at: Standing) -> tuple[str, ...]:
         parts = (at.common, at.ledger)
     elif reads <= PLANTS:
         parts = (at.common, at.planted)
+    elif reads <= WORKS:
+        parts = (at.common, at.works)
     else:
         parts = (at.common, at.whole)
     return (must.model_dump_json(), str(year), str(must.due_from(at.timeline)), *parts)
