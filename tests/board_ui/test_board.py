@@ -125,7 +125,8 @@ def test_a_year_opens_into_its_months(board: Open) -> None:
     b = board()
     b.button("Months of 2029").click()
     group = b.page.get_by_role("group", name="2029, month by month")
-    expect(group.get_by_text("Fence the hen run")).to_be_visible()
+    jobs = b.page.get_by_role("list", name="Jobs of 2029")
+    expect(jobs.get_by_text("Fence the hen run").first).to_be_visible()
     group.get_by_role("button", name="May 2029").click()
     expect(b.page.get_by_label("Month shown")).to_have_value("5")
 
