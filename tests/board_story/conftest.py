@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+import platformdirs
 import pytest
 
 from tests.board_ui.board_page import BoardPage
@@ -20,6 +21,8 @@ if TYPE_CHECKING:
 
 ROOT = Path(__file__).resolve().parents[2]
 SIZES = {1440: 900, 390: 844}
+CACHE = os.environ.get("QUINCUNX_CACHE") or platformdirs.user_cache_dir("quincunx", appauthor=False)
+"""Where set-up left what it compiled, so that no program compiles it again in its own home."""
 
 
 @dataclass
@@ -33,7 +36,8 @@ class Program:
 
     def start(self, file: Path | None = None) -> str:
         """Start it, on a file or the start page; return the address with its launch token."""
-        env = {**os.environ, "QUINCUNX_DATA": str(self.home / "data"), "HOME": str(self.home), "PYTHONUNBUFFERED": "1"}
+        own = {"QUINCUNX_DATA": str(self.home / "data"), "HOME": str(self.home), "QUINCUNX_CACHE": str(CACHE)}
+        env = {**os.environ, **own, "PYTHONUNBUFFERED": "1"}
         call = f"from pathlib import Path; from quincunx.board import run; run({f'Path({str(file)!r})' if file else None}, show=False)"
         words = [sys.executable, "-c", call]
         self.process = subprocess.Popen(words, cwd=self.home, env=env, stdout=subprocess.PIPE, text=True)
