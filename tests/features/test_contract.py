@@ -277,3 +277,55 @@ def test_is_found_by_its_word(word, kind):
     assert type(again) is kind
     assert again.id == "another-id"
     assert make(word).id == f"a-{word}"
+
+
+NO_MIRROR_IMAGE = {"boulder"}
+"""A found stone has a shape of its own that no mirror changes: only its place is mirrored."""
+AXES = [((0.0, 0.0), 0.0), ((1.5, -2.0), 90.0), ((0.25, 1.0), 45.0)]
+
+
+@every_kind
+@pytest.mark.parametrize("axis", AXES, ids=["north", "east", "north-east"])
+def test_is_mirrored(word, kind, axis):
+    """Mirrored in lines that keep the grid it lies as a mirror shows it, as general geometry says; twice, as it was."""
+    feature = example(kind)
+    after = feature.changed(**feature.mirrored(axis))
+    was, now = parts_of(stand(feature)), parts_of(stand(after))
+    assert set(now) == set(was)
+    for name, shape in was.items():
+        if word in NO_MIRROR_IMAGE:
+            assert now[name].area == pytest.approx(shape.area)
+            continue
+        want = affinity.affine_transform(shape, mirror_of(axis))
+        assert now[name].symmetric_difference(want).area < 1e-3 * shape.area + 1e-6, name
+    again = after.changed(**after.mirrored(axis))
+    assert parts_of(stand(again)).keys() == was.keys()
+    assert again.moved(0.0, 0.0, 0.0, (0.0, 0.0)) == feature.moved(0.0, 0.0, 0.0, (0.0, 0.0))
+
+
+def mirror_of(axis: Any) -> list[float]:
+    """The matrix of a reflection in a line at the angle t to the east: (cos 2t, sin 2t; sin 2t, -cos 2t)."""
+    (x, y), deg = axis
+    double = 2 * math.radians(90.0 - deg)
+    c, s = math.cos(double), math.sin(double)
+    return [c, s, s, -c, x - c * x - s * y, y - s * x + c * y]
+
+
+def parts_of(stood: Any) -> dict[str, Any]:
+    """What it takes, told apart by what it is: walls, floors, posts and all."""
+    found: dict[str, Any] = {}
+    for name, shape in [(f"solid {s.form}"[:14], s.footprint) for s in stood.solids] + [
+        (f"surface {s.material}", s.area) for s in stood.surfaces
+    ]:
+        found[name] = shapely.union(found.get(name, shapely.Polygon()), shape)
+    return found
+
+
+@every_kind
+def test_what_a_measure_holds_on_to_moves_with_it(word, kind):
+    feature = example(kind)
+    after = feature.changed(**feature.moved(3.0, -1.0, 0.0, (0.0, 0.0)))
+    holds = feature.holds()
+    assert {h.id for h in feature.handles()} <= set(holds)
+    for name, (x, y) in after.holds().items():
+        assert (x, y) == pytest.approx((holds[name][0] + 3.0, holds[name][1] - 1.0), abs=1e-6)

@@ -18,7 +18,8 @@ MOST = 400
 """Differences told; more are counted."""
 PARTS = {
     "features": "things", "jobs": "jobs", "intents": "what the garden must do", "rooms": "rooms", "spots": "spots",
-    "plants": "own plants", "walkers": "own walkers", "prices": "prices", "norms": "norms", "journal": "journal",
+    "dimensions": "dimension lines", "pins": "notes on places", "plants": "own plants", "walkers": "own walkers",
+    "prices": "prices", "norms": "norms", "journal": "journal",
 }  # fmt: skip
 
 

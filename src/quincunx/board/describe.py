@@ -37,11 +37,24 @@ def _kinds() -> bytes:
     return encoded([kind_json(kind) for kind in KINDS])
 
 
-OWN_FORM = ("writing", "site", "means", "rooms", "spots", "walkers", "trips", "plants", "prices", "norms")
+OWN_FORM = (
+    "writing",
+    "site",
+    "means",
+    "rooms",
+    "spots",
+    "dimensions",
+    "pins",
+    "walkers",
+    "trips",
+    "plants",
+    "prices",
+    "norms",
+)
 """The parts of a garden that are filled in by a form of their fields, beside its things, jobs and musts."""
 
 
-PLACED = ("rooms", "spots")
+PLACED = ("rooms", "spots", "dimensions", "pins")
 """The lists whose entries are named on the sheet: their few fields are all shown."""
 
 

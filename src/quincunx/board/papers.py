@@ -61,7 +61,15 @@ def set_of(session: Session, paper: Any, about: str = "") -> Set:
         raise Refused(422, f"There is no such paper. There are: {', '.join(PAPERS_MM)}.")
     at = session.standing()
     judged = review_of(session, at)
-    return prepare(at.garden, paper=paper, through=at.timeline, judged=judged, keep=session.store, about=about)
+    return prepare(
+        at.garden,
+        paper=paper,
+        through=at.timeline,
+        judged=judged,
+        keep=session.store,
+        about=about,
+        pictures=session.store.picture,
+    )
 
 
 def _scale(value: Any) -> float | None:

@@ -13,6 +13,7 @@ from quincunx.board.answers import Ask, Refused, encoded
 from quincunx.board.figures import figures_json, ghost, outline_of, xy
 from quincunx.board.standing import Standing
 from quincunx.features import Feature
+from quincunx.garden.marks import dimension_figures, pin_figures
 from quincunx.scene import Moment, Stood
 from quincunx.shapes import Handle
 from quincunx.units.fields import Length
@@ -55,7 +56,7 @@ def scene_json(at: Standing, on: date) -> dict[str, Any]:
     return {
         "year": on.year, "month": on.month, "date": on.isoformat(), "key": now.key, "bounds": bounds(at), "north_deg": 0,
         "boundary": xy(ring) if at.garden.boundary else [],
-        "figures": figures_json(now.figures, style),
+        "figures": figures_json([*now.figures, *dimension_figures(at.garden), *pin_figures(at.garden)], style),
         "ghosts": figures_json(ghosts, style),
         "features": features,
         "spots": [{"id": s.id, "name": s.name, "at": xy((s.at,))[0]} for s in frame.spots],

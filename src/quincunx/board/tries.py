@@ -40,7 +40,7 @@ def drag(ask: Ask) -> dict[str, Any]:
     body, session = ask.body, ask.session
     at = session.standing()
     changes = dict(_changes(body, at))
-    tried = Try(tuple(_changed(_find(at, i), fields) for i, fields in changes.items()), _day(body, at), _window(body))
+    tried = Try(tuple(_changed(_find(at, i), fields) for i, fields in changes.items()), day_in(body, at), _window(body))
     fields = {i: plain_fields(f) for i, f in changes.items()}
     answer = answer_for(session, at, tried)
     return {"fields": fields if "moves" in body else next(iter(fields.values()), {}), **answer}
@@ -54,7 +54,7 @@ def preview(ask: Ask) -> dict[str, Any]:
     if not isinstance(given, dict):
         raise Refused(422, "The feature is missing.")
     feature = feature_of(given, at.garden)
-    return {"fields": plain(feature), **answer_for(session, at, Try((feature,), _day(body, at), _window(body)))}
+    return {"fields": plain(feature), **answer_for(session, at, Try((feature,), day_in(body, at), _window(body)))}
 
 
 def feature_of(given: Mapping[str, Any], garden: Garden) -> Feature:
@@ -125,7 +125,8 @@ def _changed(feature: Feature, fields: Mapping[str, Any]) -> Feature:
         raise GardenError(faults) from None
 
 
-def _day(body: Mapping[str, Any], at: Standing) -> date:
+def day_in(body: Mapping[str, Any], at: Standing) -> date:
+    """Return the last day of the ``year`` and ``month`` a body names; :class:`Refused` if there is no such month."""
     from calendar import monthrange
 
     year = int(number(body.get("year", at.timeline.years[0]), "year"))

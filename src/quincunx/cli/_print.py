@@ -60,10 +60,18 @@ def write(
 
     garden = load(file)
     with progress() as tell, keeping(file) as keep:
-        of = prepare(garden, paper=paper, judged=judged, tell=tell, keep=keep, about=known(garden, about))
+        of = prepare(
+            garden,
+            paper=paper,
+            judged=judged,
+            tell=tell,
+            keep=keep,
+            about=known(garden, about),
+            pictures=getattr(keep, "picture", None),
+        )
         tell("Drawing", 0.5)
         year = of.timeline.years[-1]
-        figures = [*of.summer(year).figures, *of.frame()]
+        figures = [*of.summer(year).figures, *of.frame(), *of.own_marks()]
         made = f"{garden.name}, printed from {file.name}"
         parts = {
             f"{file.stem}.pdf": pdf(of, sheets, scale, made),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import ClassVar
 
 from shapely import LineString
 
@@ -17,6 +18,8 @@ REACH_M = 1.2
 
 class Across(Placed):
     """An opening of a clear width in a wall that runs ``along_deg``."""
+
+    bearings: ClassVar[tuple[str, ...]] = ("along_deg",)
 
     along_deg: float = degrees("Direction of the wall", 90.0)
     width: Length = length("Clear width", 0.9, ge=0.3, le=8.0)
@@ -46,8 +49,3 @@ class Across(Placed):
             wide = self.within("width", 2 * math.dist(at, to))
             return {"along_deg": round(bearing(at, to), 2) % 360.0, "width": wide}
         return super().dragged(handle, to)
-
-    def moved(self, dx_m: float, dy_m: float, turn_deg: float, about: XY) -> dict[str, object]:
-        """Shift the middle and turn with the wall."""
-        turned = round((self.along_deg + turn_deg) % 360.0, 3) % 360.0
-        return {**super().moved(dx_m, dy_m, turn_deg, about), "along_deg": turned}

@@ -13,12 +13,15 @@ from typing import Any, ClassVar, Literal
 
 from shapely import Polygon
 
+from quincunx.features._plan import mirrored_points, reflected_deg, shifted, turned_deg
 from quincunx.scene.moment import Moment, StandingPlant, Stood
 from quincunx.shapes import XY, Handle, LevelChange
-from quincunx.units.fields import Doc, Length, Slug, YearMonth, field
+from quincunx.units.fields import Doc, Length, Point, Slug, YearMonth, field
 
 Group = Literal["ground", "walls", "openings", "shelter", "plants", "furnishing", "services", "temporary"]
 MONTHS = tuple(range(1, 13))
+Axis = tuple[XY, float]
+"""A line on the plan: a point of it [m] and its bearing [deg]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +44,8 @@ class Feature(Doc):
     about: ClassVar[str] = ""
     """One sentence: what it is and what it does to feet, eyes, sun and rain."""
     group: ClassVar[Group] = "ground"
+    bearings: ClassVar[tuple[str, ...]] = ()
+    """The fields that hold a bearing on the plan: they turn with the thing."""
     example: ClassVar[Mapping[str, Any]] = {}
     """Field values of a believable one; the reference page shows it and tests stand it up."""
 
@@ -81,9 +86,34 @@ class Feature(Doc):
         """Return the fields that change when ``handle`` is dragged to ``to`` [m]; KeyError for a handle it hasn't."""
         raise NotImplementedError(f"{type(self).__name__} can't be dragged")
 
-    def moved(self, dx_m: float, dy_m: float, turn_deg: float, about: XY) -> Mapping[str, Any]:
+    def moved(self, dx_m: float, dy_m: float, turn_deg: float, about: XY) -> dict[str, Any]:
         """Return the fields that change when it is turned ``turn_deg`` clockwise about a point, then shifted [m]."""
-        raise NotImplementedError(f"{type(self).__name__} can't be moved")
+        places = {name: shifted(at, dx_m, dy_m, turn_deg, about) for name, at in self.lines().items()}
+        points = {name: shifted((at,), dx_m, dy_m, turn_deg, about)[0] for name, at in self._points().items()}
+        return {**places, **points, **{n: turned_deg(getattr(self, n), turn_deg) for n in self.bearings}}
+
+    def mirrored(self, axis: Axis) -> dict[str, Any]:
+        """Return the fields that change when it is mirrored in ``axis``: a point of it [m] and its bearing [deg].
+
+        A kind with a left and a right of its own swaps them as well.
+        """
+        at, deg = axis
+        places = {name: mirrored_points(line, at, deg) for name, line in self.lines().items()}
+        points = {name: mirrored_points((p,), at, deg)[0] for name, p in self._points().items()}
+        return {**places, **points, **{n: reflected_deg(getattr(self, n), deg) for n in self.bearings}}
+
+    def holds(self) -> dict[str, XY]:
+        """Return the points a measure can hold on to, by name [m]: its handles, and its corners where it has any."""
+        return {h.id: h.at for h in self.handles()}
+
+    def lines(self) -> dict[str, tuple[Point, ...]]:
+        """Return the fields that are a line or an outline."""
+        every = ((name, getattr(self, name)) for name in type(self).model_fields)
+        return {name: v for name, v in every if isinstance(v, tuple) and len(v) > 1 and all(_is_point(p) for p in v)}
+
+    def _points(self) -> dict[str, Point]:
+        """Return the fields that are one point."""
+        return {name: v for name in type(self).model_fields if _is_point(v := getattr(self, name))}
 
     def level_changes(self) -> tuple[LevelChange, ...]:
         """Return the breaks it makes in the ground; most kinds make none."""
@@ -113,6 +143,10 @@ class Feature(Doc):
     def called(self) -> str:
         """Return its name, or its kind's words and id."""
         return self.name or f"{self.words} {self.id}"
+
+
+def _is_point(value: Any) -> bool:
+    return isinstance(value, tuple) and len(value) == 2 and all(isinstance(v, Length) for v in value)
 
 
 def grid(value: float) -> Length:

@@ -8,7 +8,7 @@ from pydantic import Field, field_validator
 from shapely import Polygon
 
 from quincunx.features._base import Feature
-from quincunx.features._plan import drag_point, outline, point_handles, rounded, shifted, strip, xy
+from quincunx.features._plan import corners_of, drag_point, outline, point_handles, rounded, strip, xy
 from quincunx.scene.moment import Moment
 from quincunx.shapes import XY, Handle
 from quincunx.units.fields import Length, Point, field, length
@@ -48,9 +48,10 @@ class Sharp(Feature):
         """Move one corner."""
         return dict(drag_point(self.line, handle, "line", to))
 
-    def moved(self, dx_m: float, dy_m: float, turn_deg: float, about: XY) -> dict[str, object]:
-        """Shift and turn the line."""
-        return {"line": shifted(self.line, dx_m, dy_m, turn_deg, about)}
+    def holds(self) -> dict[str, XY]:
+        """Return its handles, and the corners of what is built along it [m]."""
+        wide = float(getattr(self, "thickness", getattr(self, "width", None)) or 0.0)
+        return super().holds() | (corners_of(self.along(wide)) if wide else {})
 
 
 class Lined(Sharp):
@@ -94,10 +95,6 @@ class Outlined(Feature):
     def dragged(self, handle: str, to: XY) -> dict[str, object]:
         """Move one corner."""
         return dict(drag_point(self.outline, handle, "outline", to))
-
-    def moved(self, dx_m: float, dy_m: float, turn_deg: float, about: XY) -> dict[str, object]:
-        """Shift and turn the outline."""
-        return {"outline": shifted(self.outline, dx_m, dy_m, turn_deg, about)}
 
 
 class Climbing(Sharp):

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from typing import ClassVar
+
 from shapely import Polygon
 
 from quincunx.features._base import Feature
-from quincunx.features._plan import bearing, direction, rectangle, shifted, tuple_add, xy
+from quincunx.features._plan import bearing, corners_of, direction, rectangle, tuple_add, xy
 from quincunx.shapes import XY, Handle
 from quincunx.units.fields import Length, Point, degrees, field, length
 
@@ -25,13 +27,11 @@ class Placed(Feature):
             raise KeyError(handle)
         return {"at": (Length(to[0]), Length(to[1]))}
 
-    def moved(self, dx_m: float, dy_m: float, turn_deg: float, about: XY) -> dict[str, object]:
-        """Shift the middle."""
-        return {"at": shifted((self.at,), dx_m, dy_m, turn_deg, about)[0]}
-
 
 class Turned(Placed):
     """A rectangular feature: ``width`` across its front, ``depth`` behind it, its front facing ``facing_deg``."""
+
+    bearings: ClassVar[tuple[str, ...]] = ("facing_deg",)
 
     facing_deg: float = degrees("Front faces", 180.0)
     width: Length = length("Width", 2.0, ge=0.1, le=60.0)
@@ -60,11 +60,10 @@ class Turned(Placed):
             return {"depth": self.within("depth", 2 * abs((to[0] - x) * fx + (to[1] - y) * fy))}
         return super().dragged(handle, to)
 
-    def moved(self, dx_m: float, dy_m: float, turn_deg: float, about: XY) -> dict[str, object]:
-        """Shift the middle and turn the front."""
-        turned = round((self.facing_deg + turn_deg) % 360.0, 3) % 360.0
-        return {**super().moved(dx_m, dy_m, turn_deg, about), "facing_deg": turned}
-
     def plan(self) -> Polygon:
         """Return its rectangle in plan."""
         return rectangle(self.at, float(self.width), float(self.depth), self.facing_deg)
+
+    def holds(self) -> dict[str, XY]:
+        """Return its handles and the corners of its plan [m]."""
+        return super().holds() | corners_of(self.plan())

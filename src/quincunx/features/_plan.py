@@ -17,6 +17,8 @@ from shapely import LineString, MultiPolygon, Polygon
 from quincunx.shapes import XY, AreaFigure, Handle, PathFigure, Pattern, Role, TextFigure, Weight
 from quincunx.units.fields import Length, Point
 
+MOST_CORNERS = 24
+"""An outline with more corners than this is round: it gives none to hold on to."""
 ARC_ERROR_M = 0.0005
 """How far the chords of a rounded corner may lie from the true arc [m]."""
 
@@ -64,6 +66,34 @@ def shifted(
         x, y = turned(p, turn_deg, about)
         out.append((Length(x + dx_m), Length(y + dy_m)))
     return tuple(out)
+
+
+def reflected(point: Sequence[float], at: Sequence[float], along_deg: float) -> XY:
+    """Return a point mirrored in the line through ``at`` that runs ``along_deg`` [m]."""
+    ux, uy = direction(along_deg)
+    x, y = point[0] - at[0], point[1] - at[1]
+    along = x * ux + y * uy
+    return (at[0] + 2 * along * ux - x, at[1] + 2 * along * uy - y)
+
+
+def mirrored_points(points: Iterable[Sequence[float]], at: Sequence[float], along_deg: float) -> tuple[Point, ...]:
+    """Return points mirrored in a line, on the millimetre grid [m]."""
+    return tuple((Length(x), Length(y)) for x, y in (reflected(p, at, along_deg) for p in points))
+
+
+def turned_deg(bearing_deg: float, turn_deg: float) -> float:
+    """Return a bearing turned clockwise, to a thousandth of a degree [deg, 0..360)."""
+    return round((bearing_deg + turn_deg) % 360.0, 3) % 360.0
+
+
+def reflected_deg(bearing_deg: float, along_deg: float) -> float:
+    """Return a bearing mirrored in a line that runs ``along_deg``, to a thousandth of a degree [deg, 0..360)."""
+    return round((2 * along_deg - bearing_deg) % 360.0, 3) % 360.0
+
+
+def mirrored_side(side: int, sides: int) -> int:
+    """Return which of ``sides``, counted clockwise from 1, the front, a side becomes when its thing is mirrored."""
+    return (1 - side) % sides + 1
 
 
 def strip(line: Sequence[Sequence[float]], width_m: float, *, closed: bool = False) -> Polygon:
@@ -222,6 +252,12 @@ def label(shape: Polygon, name: str, role: Role, owner: str) -> tuple[TextFigure
         return ()
     inside = shape.representative_point()
     return (TextFigure((inside.x, inside.y), name, role, owner, "small"),)
+
+
+def corners_of(shape: Polygon) -> dict[str, XY]:
+    """Return the corners of an outline by name, ``corner.0``, ``corner.1``, ... [m]; none of a round one."""
+    ring = xy(shape.exterior.coords[:-1])
+    return {f"corner.{i}": p for i, p in enumerate(ring)} if len(ring) <= MOST_CORNERS else {}
 
 
 def point_handles(points: Sequence[Sequence[float]], field: str, words: str) -> tuple[Handle, ...]:

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 from shapely import LineString, Polygon
 
+from quincunx.features._base import Axis
 from quincunx.features._floors import FLOORS, FloorName, Lies
 from quincunx.features._frames import (
     beside_door,
@@ -19,7 +21,7 @@ from quincunx.features._frames import (
 )
 from quincunx.features._kit import Built
 from quincunx.features._placed import Turned
-from quincunx.features._plan import area_figure, direction, rectangle, tuple_add
+from quincunx.features._plan import area_figure, direction, mirrored_side, rectangle, tuple_add
 from quincunx.features._roofs import fill_solids, roof_figures, roof_members, roof_solids, roof_work
 from quincunx.features._slopes import Edge, RoofForm, Slope, drained, edges, rise_at_m, slopes
 from quincunx.features._structure import DEAD_KPA, SLIPPERY
@@ -70,6 +72,11 @@ class Walled(Built, Turned):
     sheds_to: Slug | None = field(
         "Its rain goes to", None, help="a water butt or tank; empty: to the ground at the eaves"
     )
+
+    def mirrored(self, axis: Axis) -> dict[str, Any]:
+        """Put the door in the side that mirrors its own, as far off its middle the other way."""
+        door = {"door_side": mirrored_side(self.door_side, 4), "door_aside": Length(-float(self.door_aside))}
+        return {**super().mirrored(axis), **door}
 
     def features_named(self) -> tuple[str, ...]:
         """Return the tank its rain goes to."""

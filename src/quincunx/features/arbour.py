@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 import math
-from typing import Annotated, ClassVar, Literal
+from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import Field
 from shapely import Polygon
 
-from quincunx.features._base import Group
+from quincunx.features._base import Axis, Group
 from quincunx.features._frames import post_figures, post_members, post_solids, posts_round, wall_solids
 from quincunx.features._kit import Built
 from quincunx.features._placed import Turned
-from quincunx.features._plan import area_figure, outline_figure, rectangle
+from quincunx.features._plan import area_figure, mirrored_side, outline_figure, rectangle
 from quincunx.features._slopes import Edge, edges
 from quincunx.features._structure import DEAD_KPA
 from quincunx.scene.moment import Moment, Stood
@@ -63,6 +63,11 @@ class Arbour(Built, Turned):
         "Sides with trellis", (2, 3, 4), help="counted clockwise, seen from above; 1 is the front"
     )
     seat_depth: Length = length("Depth of the seat", 0.45, ge=0.0, le=1.0, help="0: no seat of its own")
+
+    def mirrored(self, axis: Axis) -> dict[str, Any]:
+        """Close the sides that mirror its own."""
+        closed = tuple(sorted(mirrored_side(s, 4) for s in self.closed_sides))
+        return {**super().mirrored(axis), "closed_sides": closed}
 
     def sides(self) -> tuple[Edge, ...]:
         """Return its four sides clockwise from the front."""

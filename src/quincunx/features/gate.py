@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from typing import ClassVar, Literal
+from typing import Any, ClassVar, Literal
 
 from quincunx.features._across import Across
-from quincunx.features._base import Group
-from quincunx.features._plan import bearing, direction, tuple_add
+from quincunx.features._base import Axis, Group
+from quincunx.features._plan import bearing, direction, tuple_add, turned_deg
 from quincunx.scene.moment import Moment, Stood
 from quincunx.shapes import XY, Figure, Leaf, Opening, PathFigure
 from quincunx.units.fields import Length, field, length
@@ -32,6 +32,11 @@ class Gate(Across):
     )
     leaves: int = field("Leaves", 1, ge=1, le=2)
     hung_left: bool = field("Hung on the left", True)
+
+    def mirrored(self, axis: Axis) -> dict[str, Any]:
+        """Hang it on the side that mirrors its own, and let it swing the other way."""
+        found = super().mirrored(axis)
+        return {**found, "along_deg": turned_deg(found["along_deg"], 180.0), "hung_left": not self.hung_left}
 
     def stand(self, moment: Moment) -> Stood:
         """Give the opening and the cut it makes."""

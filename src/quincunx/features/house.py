@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import math
-from typing import ClassVar, Literal
+from typing import Any, ClassVar, Literal
 
 import shapely
 from shapely import Polygon, affinity
 
-from quincunx.features._base import Group
+from quincunx.features._base import Axis, Group
 from quincunx.features._lined import Outlined
-from quincunx.features._plan import area_figure, biggest, label, outline_figure, rim
+from quincunx.features._plan import area_figure, biggest, label, outline_figure, rim, turned_deg
 from quincunx.features._roofs import fill_solids, roof_figures, roof_solids
 from quincunx.features._slopes import Edge, Slope, drained, edges, slopes
 from quincunx.scene.moment import Moment, Stood
@@ -28,6 +28,7 @@ class House(Outlined):
         "A building that is there: stops feet, eyes, sun and rain; mark its doors and windows as spots."
     )
     group: ClassVar[Group] = "shelter"
+    bearings: ClassVar[tuple[str, ...]] = ("ridge_deg",)
     example: ClassVar = {
         "id": "cottage", "outline": [[0, 0], [11, 0], [11, 6], [0, 6]], "eaves_height": 4.6, "ridge_height": 7.4,
         "roof": "gable", "ridge_deg": 90, "there_from": "start",
@@ -59,6 +60,11 @@ class House(Outlined):
     def features_named(self) -> tuple[str, ...]:
         """Return the tank its rain goes to."""
         return (self.sheds_to,) if self.sheds_to else ()
+
+    def mirrored(self, axis: Axis) -> dict[str, Any]:
+        """Keep the side to which a single pitch falls."""
+        found = super().mirrored(axis)
+        return {**found, "ridge_deg": turned_deg(found["ridge_deg"], 180.0)}
 
     def eaves(self) -> Polygon:
         """Return the roof's edge in plan [m]."""

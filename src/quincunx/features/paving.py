@@ -24,6 +24,7 @@ class Paving(Outlined):
         "Later finishes keep its level and the depth dug at the start."
     )
     group: ClassVar[Group] = "ground"
+    bearings: ClassVar[tuple[str, ...]] = ("falls_deg",)
     example: ClassVar = {
         "id": "terrace",
         "name": "Terrace",
@@ -55,11 +56,6 @@ class Paving(Outlined):
     def finish_ids(self) -> tuple[str, ...]:
         """Return the finishes, first to last."""
         return tuple(f.id for f in self.finishes)
-
-    def moved(self, dx_m: float, dy_m: float, turn_deg: float, about: tuple[float, float]) -> dict[str, object]:
-        """Shift and turn the outline, and the way it falls with it."""
-        falls = round((self.falls_deg + turn_deg) % 360.0, 3) % 360.0
-        return {**super().moved(dx_m, dy_m, turn_deg, about), "falls_deg": falls}
 
     def stand(self, moment: Moment) -> Stood:
         """Give the floor of the finish laid by then."""

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from itertools import pairwise
-from typing import ClassVar, Literal
+from typing import Any, ClassVar, Literal
 
 from shapely import LineString, Polygon
 
-from quincunx.features._base import Group
+from quincunx.features._base import Axis, Group
 from quincunx.features._frames import post_figures, post_members
 from quincunx.features._kit import Built
 from quincunx.features._lined import Lined
@@ -77,6 +77,11 @@ class Pergola(Built, Lined):
             scale = by_m / max(1.0 + ax * bx + ay * by, 0.2)
             out.append((p[0] + (ax + bx) * scale, p[1] + (ay + by) * scale))
         return tuple(out)
+
+    def mirrored(self, axis: Axis) -> dict[str, Any]:
+        """Stand on the side that mirrors its own."""
+        other = {"left posts only": "right posts only", "right posts only": "left posts only"}
+        return {**super().mirrored(axis), "stands_on": other.get(self.stands_on, self.stands_on)}
 
     def _rows(self) -> tuple[tuple[XY, ...], ...]:
         """Return the two beam lines, left then right [m]."""

@@ -31,6 +31,7 @@ class PlantedArea(Outlined):
     words: ClassVar[str] = "planted area"
     about: ClassVar[str] = "Ground set with one plant in a pattern; closes as the plants meet, and people go round it."
     group: ClassVar[Group] = "plants"
+    bearings: ClassVar[tuple[str, ...]] = ("rows_deg",)
     example: ClassVar = {
         "id": "nuttery", "outline": [[0, 0], [12, 0], [12, 8], [0, 8]], "plant": "corylus-avellana",
         "layout": "quincunx", "spacing": 4.0, "between": "grass", "there_from": "2027-11",

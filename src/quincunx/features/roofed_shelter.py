@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 import math
-from typing import Annotated, ClassVar, Literal, Self
+from typing import Annotated, Any, ClassVar, Literal, Self
 
 from pydantic import Field, model_validator
 from shapely import LineString, Polygon
 
-from quincunx.features._base import Group
+from quincunx.features._base import Axis, Group
 from quincunx.features._frames import post_figures, post_members, post_solids, posts_round, wall_solids
 from quincunx.features._kit import Built
 from quincunx.features._placed import Turned
-from quincunx.features._plan import area_figure, biggest, regular
+from quincunx.features._plan import area_figure, biggest, mirrored_side, regular
 from quincunx.features._roofs import fill_solids, roof_figures, roof_members, roof_solids, roof_work
 from quincunx.features._slopes import Edge, RoofForm, Slope, drained, edges, rise_at_m, slopes
 from quincunx.features._structure import DEAD_KPA, SLIPPERY, braces, plates_round, roof_joints
@@ -110,6 +110,13 @@ class RoofedShelter(Built, Turned):
                 f"side {over[0]} was given, but a {self.plan_shape} has sides 1 to {n}: choose one of those"
             )
         return self
+
+    def mirrored(self, axis: Axis) -> dict[str, Any]:
+        """Close and drain the sides that mirror its own."""
+        n = SIDES[self.plan_shape]
+        closed = tuple(sorted(mirrored_side(s, n) for s in self.closed_sides))
+        drains = mirrored_side(self.drains_to, n)
+        return {**super().mirrored(axis), "closed_sides": closed, "drains_to": drains}
 
     def features_named(self) -> tuple[str, ...]:
         """Return the tank its rain goes to."""

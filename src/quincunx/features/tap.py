@@ -18,6 +18,7 @@ class Tap(Placed):
     words: ClassVar[str] = "tap"
     about: ClassVar[str] = "Where mains or tank water is drawn; drain it before frost; a plumber joins it to the mains."
     group: ClassVar[Group] = "furnishing"
+    bearings: ClassVar[tuple[str, ...]] = ("facing_deg",)
     example: ClassVar = {"id": "yard-tap", "at": [2, 38], "height": 0.7, "hose": 25, "there_from": "start"}
 
     kind: Literal["tap"] = "tap"
@@ -37,8 +38,3 @@ class Tap(Placed):
             *label(shape, self.name or self.words, "water", self.id),
         )
         return Stood(solids, figures=figures)
-
-    def moved(self, dx_m: float, dy_m: float, turn_deg: float, about: tuple[float, float]) -> dict[str, object]:
-        """Shift it and turn which way it faces."""
-        turned = round((self.facing_deg + turn_deg) % 360.0, 3) % 360.0
-        return {**super().moved(dx_m, dy_m, turn_deg, about), "facing_deg": turned}

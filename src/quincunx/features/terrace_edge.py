@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from typing import ClassVar, Literal
+from typing import Any, ClassVar, Literal
 
 from shapely import LineString, Polygon
 
-from quincunx.features._base import Group
+from quincunx.features._base import Axis, Group
 from quincunx.features._floors import Lies
 from quincunx.features._lined import Lined
 from quincunx.features._plan import area_figure, bearing, direction, side_strip, tuple_add, xy
@@ -42,6 +42,10 @@ class TerraceEdge(Lined):
     made: Made = field("Made of", "dry stone")
     thickness: Length = length("Thickness at the foot", 0.4, ge=0.05, le=2.0, help="of a bank: how far it slopes out")
     above: Length = length("Stands above the upper ground", 0.0, ge=0.0, le=1.5)
+
+    def mirrored(self, axis: Axis) -> dict[str, Any]:
+        """Keep the higher ground on the side that mirrors its own."""
+        return {**super().mirrored(axis), "high_left": not self.high_left}
 
     def face(self) -> Polygon:
         """Return what lies below the edge in plan [m]: the wall or the bank, on the lower side of the line."""

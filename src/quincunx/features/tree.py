@@ -33,6 +33,7 @@ class Tree(Placed):
     words: ClassVar[str] = "tree"
     about: ClassVar[str] = "Grows a clear stem and a crown: shades, hides and drips more each year."
     group: ClassVar[Group] = "plants"
+    bearings: ClassVar[tuple[str, ...]] = ("along_deg",)
     example: ClassVar = {
         "id": "old-damson", "at": [4, 9], "plant": "prunus-domestica-semi-dwarf-rootstock", "there_from": "2027-02",
     }  # fmt: skip

@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from quincunx.features import AnyFeature
+from quincunx.garden.marks import DimensionLine, Pin
 from quincunx.intents import AnyIntent
 from quincunx.plants.catalogue import Plant
 from quincunx.site.climate import Climate, Horizon, Soil
@@ -87,6 +88,8 @@ class Garden(Doc):
     rooms: tuple[RoomDoc, ...] = field("Rooms", ())
     spots: tuple[SpotDoc, ...] = field("Spots", ())
     features: tuple[AnyFeature, ...] = field("Features", ())
+    dimensions: tuple[DimensionLine, ...] = field("Dimension lines", ())
+    pins: tuple[Pin, ...] = field("Notes on places", ())
     jobs: tuple[Job, ...] = field("Jobs", ())
     means: Means = field("Money and hours", Means())
     intents: tuple[AnyIntent, ...] = field("What the garden must do", ())
@@ -104,7 +107,7 @@ class Garden(Doc):
 
 
 LISTS: tuple[str, ...] = (
-    "rooms", "spots", "features", "jobs", "intents", "plants", "walkers", "trips", "prices", "norms", "journal",
+    "rooms", "spots", "features", "dimensions", "pins", "jobs", "intents", "plants", "walkers", "trips", "prices", "norms", "journal",
 )  # fmt: skip
 """The lists of things with an id; an edit addresses one of them by list and id."""
 

@@ -169,19 +169,28 @@ def _tick(made: _Making, note: Note, ticked: dict[tuple[str | None, str], str]) 
     return ""
 
 
+def picture_of(address: str) -> tuple[str, bytes] | str:
+    """Return the MIME type and bytes of a picture written as a data address, or the sentence why it can't be kept."""
+    start = next((s for s in PICTURES if address.startswith(s)), None)
+    if start is None:
+        return "The picture is neither a JPEG nor a PNG."
+    try:
+        data = base64.b64decode(address[len(start) :], validate=True)
+    except (ValueError, binascii.Error):
+        return "The picture can't be read."
+    kind = PICTURES[start]
+    if not data.startswith(_STARTS[kind]) or len(data) > MOST_PICTURE:
+        return f"The picture can't be read, or is larger than {MOST_PICTURE // 1024 // 1024} MB."
+    return kind, data
+
+
 def _picture(made: _Making, note: Note) -> str | Problem | None:
     if note.picture is None:
         return None
-    start = next((s for s in PICTURES if note.picture.startswith(s)), None)
-    if start is None:
-        return Problem("The picture is neither a JPEG nor a PNG.")
-    try:
-        data = base64.b64decode(note.picture[len(start) :], validate=True)
-    except (ValueError, binascii.Error):
-        return Problem("The picture can't be read.")
-    kind = PICTURES[start]
-    if not data.startswith(_STARTS[kind]) or len(data) > MOST_PICTURE:
-        return Problem(f"The picture can't be read, or is larger than {MOST_PICTURE // 1024 // 1024} MB.")
+    found = picture_of(note.picture)
+    if isinstance(found, str):
+        return Problem(found)
+    kind, data = found
     name = f"photo-{note.id}"[:60].rstrip("-")
     made.pictures.append((name, f"{note.day} {note.text}"[:80].strip(), kind, data))
     return name

@@ -1,6 +1,7 @@
 """What a feature can give and a judgement can say."""
 
 from quincunx.shapes.amounts import Amounts, Band, band_areas, lines_between
+from quincunx.shapes.arrays import MOST_COPIES, ArrayLayout, array_count, array_shifts
 from quincunx.shapes.buried import Buried
 from quincunx.shapes.canonical import canonical, content_key
 from quincunx.shapes.figures import (
@@ -47,12 +48,14 @@ from quincunx.shapes.work import (
 
 __all__ = [
     "GROUND",
+    "MOST_COPIES",
     "NO_LIGHT",
     "OPAQUE",
     "XY",
     "Amounts",
     "AreaFigure",
     "AreaWork",
+    "ArrayLayout",
     "Band",
     "Buried",
     "Change",
@@ -100,6 +103,8 @@ __all__ = [
     "Verdict",
     "Weight",
     "Work",
+    "array_count",
+    "array_shifts",
     "band_areas",
     "canonical",
     "content_key",

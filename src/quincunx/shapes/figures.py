@@ -12,7 +12,7 @@ XY = tuple[float, float]
 
 Role = Literal[
     "wall", "way", "water", "built", "grown", "bed", "lawn", "room", "datum", "note", "evidence", "held", "below",
-    "roof",
+    "roof", "measure", "pin",
 ]  # fmt: skip
 Weight = Literal["fine", "thin", "normal", "thick"]
 Pattern = Literal["plain", "hatch", "cross", "dots", "waves", "boards", "bricks", "tufts", "stones"]

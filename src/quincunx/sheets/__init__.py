@@ -15,6 +15,7 @@ from quincunx.sheets import (
     distances,
     harvest,
     levels,
+    notes,
     plan,
     planting,
     readings_form,
@@ -37,7 +38,7 @@ from quincunx.sheets import (
     years_table,
 )
 from quincunx.sheets._builds import BUILDS
-from quincunx.sheets._set import Set
+from quincunx.sheets._set import Pictures, Set
 from quincunx.sheets.book import Page, Paper, SheetError, bind
 from quincunx.years.kept import Keep
 
@@ -49,6 +50,7 @@ SHEETS: tuple[ModuleType, ...] = (
     what_changed,
     plan,
     year_plans,
+    notes,
     rooms_and_ways,
     distances,
     where_feet_go,
@@ -84,15 +86,16 @@ def prepare(
     tell: Progress | None = None,
     keep: Keep | None = None,
     about: str = "",
+    pictures: Pictures | None = None,
 ) -> Set:
     """Return what the sheets draw from: the garden stood up and judged, on the paper asked for.
 
-    ``keep`` is where answers that take long to work out are kept, if anywhere.
+    ``keep`` is where answers that take long to work out are kept, if anywhere; ``pictures`` gives the photos of the garden's file.
     """
     through = through or timeline(garden)
     judged = judged or review(garden, through, progress=tell)
     on = Paper(paper or garden.writing.paper, style=garden.style)
-    return Set(garden, through, judged, words_for(garden, through), on, keep, about)
+    return Set(garden, through, judged, words_for(garden, through), on, keep, pictures, about)
 
 
 def pages_of(of: Set, ids: Sequence[str] = (), scale: float | None = None) -> Iterator[Page]:

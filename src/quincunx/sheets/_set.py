@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 
 from quincunx.garden import Garden
 from quincunx.garden.costing import Costed, costed
+from quincunx.garden.marks import dimension_figures, pin_figures
 from quincunx.intents import Words
 from quincunx.review import Review
 from quincunx.review.ground import Measured, measure
@@ -14,6 +16,9 @@ from quincunx.scene import Scene, Timeline
 from quincunx.shapes import XY, Figure, PathFigure, TextFigure
 from quincunx.sheets.book import Paper
 from quincunx.years.kept import Keep
+
+Pictures = Callable[[str], tuple[str, bytes] | None]
+"""Gives (MIME type, bytes) of the picture of a name, or None."""
 
 NEAR_M = 2.0
 """Spots no farther outside the boundary than this are on the plan, where the paper allows [m]."""
@@ -32,6 +37,8 @@ class Set:
     paper: Paper
     keep: Keep | None = None
     """Where answers that take long to work out are kept, if anywhere."""
+    pictures: Pictures | None = None
+    """Gives the photos kept with the garden, if it has a file."""
     about: str = ""
     """The one thing that is asked about, by id; all of them if empty."""
 
@@ -75,6 +82,10 @@ class Set:
         ring = tuple((float(x), float(y)) for x, y in self.timeline.frame.boundary.exterior.coords[:-1])
         rooms = [TextFigure(r.inside, r.name, "room", r.id, "normal") for r in self.timeline.frame.rooms]
         return (PathFigure(ring, "datum", "boundary", closed=True, weight="normal", dash=True), *rooms, *self._spots())
+
+    def own_marks(self) -> tuple[Figure, ...]:
+        """Return the person's own dimension lines, and the pinned notes by the numbers of their list."""
+        return (*dimension_figures(self.garden), *pin_figures(self.garden, numbered=True))
 
     def _spots(self) -> tuple[Figure, ...]:
         out: list[Figure] = []

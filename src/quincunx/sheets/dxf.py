@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import io
+import math
 from collections.abc import Iterable
 from typing import Any
 
-from quincunx.shapes import AreaFigure, Figure, PathFigure, Role, TextFigure
+from quincunx.shapes import AreaFigure, DimensionFigure, Figure, PathFigure, Role, TextFigure
 from quincunx.units import Style, format_length
 
 LAYERS: dict[Role, tuple[str, int]] = {
     "wall": ("WALLS", 7), "way": ("WAYS", 32), "water": ("WATER", 5), "built": ("STRUCTURES", 14), "grown": ("PLANTS", 94),
     "bed": ("BEDS", 34), "lawn": ("GRASS", 74), "room": ("ROOMS", 8), "datum": ("DATUM", 7), "note": ("NOTES", 8),
     "evidence": ("EVIDENCE", 30), "held": ("HELD-PLACES", 52), "below": ("BELOW-GROUND", 160), "roof": ("ROOFS", 16),
+    "measure": ("OWN-DIMENSIONS", 6), "pin": ("PINNED-NOTES", 132),
 }  # fmt: skip
 """The layer and AutoCAD colour index of each role."""
 
@@ -54,15 +56,17 @@ def _add(space: Any, f: Figure, style: Style) -> None:
             f.at, align=_ALIGN[f.anchor]
         )
     else:
-        _dimension(space, f.start, f.end, f.value_m, style, look)
+        _dimension(space, f, style, look)
 
 
-def _dimension(
-    space: Any, start: tuple[float, float], end: tuple[float, float], value_m: float, style: Style, look: dict[str, str]
-) -> None:
+def _dimension(space: Any, f: DimensionFigure, style: Style, look: dict[str, str]) -> None:
+    (ax, ay), (bx, by) = f.start, f.end
+    run = math.dist(f.start, f.end) or 1.0
+    ox, oy = -(by - ay) / run * f.offset_m, (bx - ax) / run * f.offset_m
+    start, end = (ax + ox, ay + oy), (bx + ox, by + oy)
     space.add_line(start, end, dxfattribs=look)
     middle = ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2)
-    space.add_text(format_length(value_m, style), height=TEXT_M["small"], dxfattribs=look).set_placement(
+    space.add_text(format_length(f.value_m, style), height=TEXT_M["small"], dxfattribs=look).set_placement(
         middle, align=_ALIGN["middle"]
     )
 

@@ -36,6 +36,8 @@ INKS: dict[Role, Ink] = {
     "held": Ink("#8d7a16", "#f7f0c9"),
     "below": Ink("#5d6f8c", None),
     "roof": Ink("#5a3d33", None),
+    "measure": Ink("#7a1f5c", None),
+    "pin": Ink("#1d5c63", None),
 }
 
 SHADES = ("#5d6d86", "#79828d", "#949597", "#aea99a", "#c6bf96", "#ded58e", "#f6ee9e")
@@ -51,6 +53,7 @@ TEXT_MM = {"small": 2.0, "normal": 2.6, "large": 3.8}
 """Heights of written words on paper [mm]."""
 
 ORDER: tuple[Role, ...] = (
-    "room", "lawn", "bed", "way", "water", "held", "below", "grown", "built", "wall", "roof", "note", "datum", "evidence",
+    "room", "lawn", "bed", "way", "water", "held", "below", "grown", "built", "wall", "roof", "note", "measure", "datum", "pin",
+    "evidence",
 )  # fmt: skip
 """Roles from the ground up: what is drawn first lies below."""

@@ -25,7 +25,7 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:
 
 def plan_pages(of: Set, year: int, title: str, note: str, wanted: float | None = None) -> Iterator[Page]:
     """Yield the plan of one year on one page, or on several that overlap."""
-    yield from drawn_pages(of, of.summer(year).figures, title, note, wanted)
+    yield from drawn_pages(of, [*of.summer(year).figures, *of.own_marks()], title, note, wanted)
 
 
 def drawn_pages(of: Set, drawn: Sequence[Figure], title: str, note: str, wanted: float | None = None) -> Iterator[Page]:

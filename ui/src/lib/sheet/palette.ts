@@ -1,7 +1,7 @@
 /** Colours come from the style sheet: each role is a pair of variables, its wash and its line. */
 import type { Role } from '../api/types';
 
-export const ROLES: readonly Role[] = ['lawn', 'bed', 'room', 'way', 'water', 'below', 'held', 'built', 'grown', 'wall', 'roof', 'evidence', 'datum', 'note'];
+export const ROLES: readonly Role[] = ['lawn', 'bed', 'room', 'way', 'water', 'below', 'held', 'built', 'grown', 'wall', 'roof', 'evidence', 'measure', 'datum', 'note', 'pin'];
 export interface Ink { wash: string; line: string }
 export interface Palette {
   roles: Record<Role, Ink>; paper: string; grid: string; gridBold: string; ink: string; chosen: string; snap: string; faint: string;
