@@ -1,9 +1,10 @@
 """Least-waste cutting of pieces from the lengths that can be bought: exact, with what the saw takes.
 
 One-dimensional cutting stock with several stock lengths and prices (P. Gilmore, R. Gomory, A linear programming
-approach to the cutting-stock problem, Operations Research 9, 1961; from memory): ways of cutting a board are priced
-by a linear programme over columns, and whole numbers of boards are then found among the columns by CP-SAT.  The
-linear programme's value bounds every solution from below, so that a gap, if one remains, is known.
+approach to the cutting-stock problem, Operations Research 9, 1961; from memory): few pieces are tabulated
+(``_cutting_table``); for many, ways of cutting a board are priced by a linear programme over columns, and whole numbers
+of boards are then found among the columns by CP-SAT.  The linear programme's value bounds every solution from below, so
+that a gap, if one remains, is known.
 """
 
 from __future__ import annotations
@@ -12,6 +13,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
+
+from quincunx.build._cutting_table import Table
 
 SAW_M = 0.003
 """What a saw takes [m] (common practice, no source)."""
@@ -132,20 +135,35 @@ class _Task:
 
     def solve(self, work: float) -> tuple[dict[Way, int], float, bool]:
         """Return boards by way of sawing, the lower bound, and whether the answer is proven."""
+        if self._unlimited():
+            tries = [t for t in (self._greedy(self.wants), self._filled(self.wants)) if t]
+            known = min(tries, key=self._cost)
+            small = Table(self.sizes, self.wants, self.rooms, self.costs).solve(self._cost(known))
+            if small is not None:
+                least = small or known
+                return least, self._cost(least), True
         ways = self._all_ways()
-        every = ways is not None
+        every, worth = ways is not None, list[float]()
         if ways is None:
             ways, bound = self._columns()
             shares = self._relaxed(ways)[3]
         else:
-            bound, _, _, shares = self._relaxed(ways)
+            bound, worth, _, shares = self._relaxed(ways)
         bound = self._whole_bound(bound)
         tries = [self._greedy(self.wants), self._filled(self.wants), self._rounded(ways, shares)]
         tries = [t for t in tries if self._allowed(t)] or [self._greedy(self.wants)]
         best = min(tries, key=self._cost)
         if self._cost(best) <= bound + 1e-6 and self._allowed(best):
             return best, bound, True
+        if every and self._unlimited():
+            found = Table(self.sizes, self.wants, self.rooms, self.costs, worth).solve(self._cost(best))
+            if found is not None:
+                best = found or best
+                return best, self._cost(best), True
         return self._pick(list(dict.fromkeys([*ways, *best])), best, bound, work, every=every)
+
+    def _unlimited(self) -> bool:
+        return all(there is None for there in self.hand)
 
     def _cost(self, chosen: dict[Way, int]) -> float:
         return sum(self.costs[s] * n for (s, _), n in chosen.items())

@@ -8,9 +8,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from quincunx.build.amounts import Line, Piece, Unit
-from quincunx.build.cutting import Board, Stock, cut
+from quincunx.build.cutting import Board, Cutting, Stock, cut
 from quincunx.works import Price
 
 LITRE_M3 = 0.001
@@ -129,11 +130,17 @@ def saw(pieces: Sequence[Piece], prices: Sequence[Price], system: str) -> tuple[
     assumed = not stock
     if assumed:
         stock = [Stock(x) for x in STOCK_M.get(system, STOCK_M["metric"])]
-    done = cut([(p.length_m, p.count) for p in pieces], stock)
+    done = _cut(tuple((p.length_m, p.count) for p in pieces), tuple(stock))
     sheet = CutList(
         first.item, first.words, tuple(pieces), done.boards, tuple(pieces[i] for i in done.misfits), done.proven, done.gap, assumed,
     )  # fmt: skip
     return sheet, tuple(_boards(first, done.bought(), pieces, listed))
+
+
+@lru_cache(maxsize=256)
+def _cut(pieces: tuple[tuple[float, int], ...], stock: tuple[Stock, ...]) -> Cutting:
+    """Return a cutting, kept: the same pieces and boards come again after most edits."""
+    return cut(pieces, stock)
 
 
 def _lengths(price: Price) -> list[Price]:

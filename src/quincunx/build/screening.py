@@ -21,6 +21,7 @@ from quincunx.build.timber import (
     beam_ec,
     fb_us,
     moment_uniform,
+    overhang_uniform,
     post_ec,
     post_us,
     sag_ec,
@@ -199,7 +200,7 @@ def _use_us(m: Member, span_m: float, dead: float, live: float) -> tuple[float, 
     span, w = span_m * 1000, dead + live
     uses = {
         "bending": moment_uniform(w, span) / s / fb,
-        "the overhang": w * (m.past_m * 1000) ** 2 / 2 / s / fb,
+        "the overhang": overhang_uniform(w, m.past_m * 1000) / s / fb,
         "shear": 1.5 * shear_uniform(w, span) / a / fv,
         "sag": sag_uniform(live, span, e, i) / (span / (240 if snow else 360)),
     }
@@ -215,7 +216,7 @@ def _use_eu(m: Member, span_m: float, dead: float, live: float) -> tuple[float, 
     beam = beam_ec(C16, b, d, span_m * 1000, 1.35 * dead + 1.5 * live, loaded=loaded, service=service,
                    k_sys=1.1 if m.strip_m <= 0.62 else 1.0)  # fmt: skip
     sag = sag_ec(C16, b, d, span_m * 1000, dead, live, service=service, psi_2=0.3 if m.carries == "floor" else 0.0)
-    over = (1.35 * dead + 1.5 * live) * (m.past_m * 1000) ** 2 / 2 / section(b, d)[1] / beam.f_m_d
+    over = overhang_uniform(1.35 * dead + 1.5 * live, m.past_m * 1000) / section(b, d)[1] / beam.f_m_d
     uses = {
         "bending": beam.bending,
         "the overhang": over,

@@ -88,6 +88,16 @@ def sag_uniform(w: float, span: float, e: float, inertia: float) -> float:
     return 5 * w * span**4 / (384 * e * inertia)
 
 
+def overhang_uniform(w: float, past: float) -> float:
+    """Return the moment over the support of a piece that reaches ``past`` it: w L^2 / 2 (AWC Design Aid 6)."""
+    return w * past**2 / 2
+
+
+def cantilever_point(p: float, reach: float) -> float:
+    """Return the moment at the foot of a post that is pushed at its top: P L (AWC Design Aid 6)."""
+    return p * reach
+
+
 def section(b: float, d: float) -> tuple[float, float, float]:
     """Return area, section modulus and inertia of a rectangle ``b`` wide and ``d`` deep."""
     return b * d, b * d**2 / 6, b * d**3 / 12
