@@ -58,3 +58,25 @@ def test_older_prices_are_said(window):
     window.edit(*path["ops"], label=path["label"])
     window.edit(change("prices", "gravel", sum=9000))
     assert job(window.get("/api/costs"), "lay-path")["stale"]
+
+
+def test_a_thing_is_weighed_up_with_its_caution(window):
+    path = job(window.get("/api/costs"), "lay-path")
+    assert path["weighable"]
+    reply = window.get("/api/weighed", of=path["weighable"][0])
+    assert len(reply["rows"]) > 3
+    assert all(len(row) == len(reply["head"]) for row in reply["rows"])
+    assert reply["chosen"][0] is True
+    assert "licensed person" in reply["caution"]
+    assert "nothing to weigh up" in window.get("/api/weighed", status=404, of="no-such-thing")["error"]
+
+
+def test_upkeep_is_proposed_and_taken_in_one_step(window):
+    window.edit({"do": "change", "part": "means", "value": {"years": 8}})
+    reply = window.get("/api/upkeep")
+    assert "licensed person" in reply["caution"]
+    assert "no source" in reply["note"]
+    due = [r for r in reply["rows"] if r["in_plan"] and not r["taken"]]
+    assert len(reply["ops"]) == len(due) > 0
+    window.edit(*reply["ops"], label=reply["label"])
+    assert all(r["taken"] for r in window.get("/api/upkeep")["rows"] if r["in_plan"])

@@ -5,7 +5,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 import pytest
-from anastruct import SystemElements
+from anastruct.fem.system import SystemElements
 from hypothesis import given, settings, strategies as st
 
 from quincunx.build.timber import (
@@ -168,7 +168,7 @@ def test_beam_formulas_against_a_general_purpose_solver(w, span, stiff):
 def test_an_overhang_bends_over_its_support_and_eases_the_span(w, span, share):
     """A cantilever's w L^2 / 2 (AWC Design Aid 6) over the support; the span itself sags less than a simple one."""
     sag, _, _, over = solved(w, span, 500.0, share * span)
-    assert overhang_uniform(w, share * span) == pytest.approx(over, rel=1e-6)
+    assert overhang_uniform(w, share * span) == pytest.approx(over, rel=1e-4)
     assert sag < sag_uniform(w, span, 500.0, 1.0)
 
 

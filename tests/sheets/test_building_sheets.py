@@ -12,10 +12,22 @@ import pytest
 from quincunx.demos import demo_garden
 from quincunx.garden import garden_from
 from quincunx.review import Review
-from quincunx.sheets import SHEETS, Page, Set, bill, construction, pages_of, prepare, quotation, shopping
+from quincunx.sheets import (
+    SHEETS,
+    Page,
+    Set,
+    bill,
+    construction,
+    pages_of,
+    prepare,
+    quotation,
+    shopping,
+    upkeep,
+    weighed,
+)
 from quincunx.sheets._building import amount
 
-BUILDING = (bill, shopping, construction, quotation)
+BUILDING = (bill, shopping, construction, quotation, weighed, upkeep)
 BUILDS = re.compile(
     r"(?:rafter|plate|post|beam|slat|tie|hip|pad|footing|concrete)s?\b[^\"]{0,30}?\d[\d.,/ ]*(?:×|mm|cm|m\b|ft|in\b|'|kN|bag)|kN/m²",
     re.IGNORECASE,

@@ -69,6 +69,8 @@ ROUTES: tuple[tuple[str, str, str], ...] = (
     ("GET", "/api/years/soon", "asides:soon"),
     ("POST", "/api/years/again", "asides:plan_again"),
     ("GET", "/api/costs", "costing:costs"),
+    ("GET", "/api/weighed", "weighing:weighed_up"),
+    ("GET", "/api/upkeep", "weighing:upkeep"),
     ("POST", "/api/drag", "tries:drag"),
     ("POST", "/api/preview", "tries:preview"),
     ("POST", "/api/hands/{name}", "hands:hand"),

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from quincunx.board.answers import Ask
 from quincunx.build.prices import Bought, CutList
 from quincunx.build.screening import DEFERS, SCOPE
+from quincunx.garden.comparing import worth_weighing
 from quincunx.garden.costing import Costed, Option, costed, take_edit
 from quincunx.garden.safety import looked_up
 from quincunx.sheets._building import COUNTED, amount_words
@@ -27,7 +29,11 @@ def costs(ask: Ask) -> Any:
 
     with session.turns.urgent():
         found = costed(at.garden, at.timeline)
-        jobs = [_job(c, at.garden.style) | {"looked_up": _looked(at.garden, c)} for c in found]
+        able = {f.id for f in at.garden.features if worth_weighing(f)}
+        jobs = [
+            _job(c, at.garden.style, [t for t in c.job.does if t in able]) | {"looked_up": _looked(at.garden, c)}
+            for c in found
+        ]
     return session.drawn.put(key, encoded({"revision": at.revision, "caution": CAUTION, "jobs": jobs}))
 
 
@@ -40,7 +46,7 @@ def _looked(garden: Any, found: Costed) -> list[dict[str, str]]:
     ]
 
 
-def _job(found: Costed, style: Style) -> dict[str, Any]:
+def _job(found: Costed, style: Style, weighable: Sequence[str]) -> dict[str, Any]:
     r = found.reckoned
     edit = take_edit(found)
     missing = len(r.unpriced)
@@ -60,6 +66,7 @@ def _job(found: Costed, style: Style) -> dict[str, Any]:
         "cuts": [_cut(c, style) for c in r.cuts],
         "options": [_option(o, style) for o in found.options],
         "notes": list(r.notes),
+        "weighable": list(weighable),
         "label": edit.label,
         "ops": [op.model_dump(mode="json", exclude_none=True) for op in edit.ops],
     }  # fmt: skip

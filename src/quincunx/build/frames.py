@@ -106,13 +106,19 @@ def _fixings(tally: Tally, work: FrameWork) -> None:
 def kit_take_off(work: KitWork) -> TakeOff:
     """Return a kit, or a thing bought whole, as one thing to buy, with the hours its weight suggests."""
     tally = Tally()
-    if work.what:
+    if work.what and work.price is None and work.weight_kg is None:
         tally.lines.append(Line(slug(work.what), work.what, "each", 1, 1, "garden supplier"))
         tally.tasks.append(Task("hang-panel", 1))
         return tally.done()
     kg = work.weight_kg or 0.0
-    tally.lines.append(Line(f"kit-{work.owner}", "the kit, as its maker states it", "each", 1, 1, "kit maker", kg))
+    tally.lines.append(
+        Line(f"kit-{work.owner}", work.what or "the kit, as its maker states it", "each", 1, 1, "kit maker", kg)
+    )
     tally.tasks.append(Task("kit-hour", (kg or 100.0) / 10))
+    if work.base:
+        tally.notes.append(f"its maker asks for this base: {work.base}; it is not counted here unless it is drawn")
+    if work.people is not None and work.people > 1:
+        tally.notes.append(f"its maker says {work.people} people put it up")
     if work.weight_kg is None:
         tally.notes.append("the maker states no weight: hours are taken for 100 kg")
     return tally.done()

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import groupby
 
-from quincunx.build.amounts import TakeOff
+from quincunx.build.amounts import Line, TakeOff
 from quincunx.build.floors import BULKING, barrow_loads
 from quincunx.build.ground_rules import Ground
 from quincunx.build.hours import Labour, Pace, labour, norms
@@ -16,6 +17,8 @@ from quincunx.shapes import KitWork, Work
 from quincunx.works import Norm, Price
 
 LOOSE = ("m3",)
+HIRED = "hired-hour"
+"""The item under which the price list says what an hour of hired hands costs."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +31,8 @@ class Rules:
     system: str = "metric"
     ground: Ground = field(default_factory=Ground)
     names: Mapping[str, str] | None = None
+    hired: frozenset[str] = frozenset()
+    """Owners of what somebody is paid to build: its hours are not the person's own."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +57,7 @@ class Reckoned:
     loads: int
     notes: tuple[str, ...]
     demo: bool
+    hired_hours: float = 0.0
 
     @property
     def complete(self) -> bool:
@@ -63,10 +69,22 @@ def reckon(works: Iterable[Work], rules: Rules | None = None) -> Reckoned:
     """Return what ``works`` come to under the garden's ``rules``."""
     rules = rules or Rules()
     works = tuple(works)
-    taken = take_off_all(works, rules.ground)
+    taken = take_off_all((w for w in works if w.owner not in rules.hired), rules.ground)
+    theirs = take_off_all((w for w in works if w.owner in rules.hired), rules.ground)
+    return reckon_taken(taken, rules, works, theirs)
+
+
+def reckon_taken(own: TakeOff, rules: Rules, works: Sequence[Work] = (), theirs: TakeOff | None = None) -> Reckoned:
+    """Return what a take-off comes to; ``theirs`` is what hired hands do, by the norms and not at the person's pace."""
+    theirs = theirs or TakeOff()
+    known = rules.norms if rules.norms is not None else norms()
+    paid = sum(x.hours for x in labour(theirs.tasks, known))
+    taken = own + theirs
+    if paid:
+        taken += TakeOff((Line(HIRED, "hours of hired hands", "each", paid, math.ceil(paid - 1e-6), "contractor"),))
     bill, cuts = _bill(taken, works, rules)
     bill = (*bill, *deliveries(bill, rules.prices))
-    done = labour(taken.tasks, rules.norms if rules.norms is not None else norms(), rules.pace)
+    done = labour(own.tasks, known, rules.pace)
     hours = sum(x.hours for x in done)
     scale = rules.pace
     loose = sum(x.gross for x in taken.lines if x.unit in LOOSE) + taken.dug_m3 * BULKING
@@ -76,7 +94,7 @@ def reckon(works: Iterable[Work], rules: Rules | None = None) -> Reckoned:
         sum(b.high if b.high is not None else b.sum or 0 for b in bill),
         tuple(dict.fromkeys(b.words for b in bill if b.sum is None)),
         hours, (hours * scale.low / scale.factor, hours * scale.high / scale.factor),
-        sum(b.kg for b in bill), barrow_loads(loose), taken.notes, any(b.demo for b in bill),
+        sum(b.kg for b in bill), barrow_loads(loose), taken.notes, any(b.demo for b in bill), paid,
     )  # fmt: skip
 
 

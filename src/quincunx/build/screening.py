@@ -355,6 +355,8 @@ def _line(work: LineWork) -> Iterator[Screened]:
 
 
 def _kit(work: KitWork, loads: Loads) -> Iterator[Screened]:
+    if work.what and work.snow_limit_kpa is None and work.wind_limit_m_s is None:
+        return  # a gate or a bench is bought whole: nothing lies on it
     for what, limit, there, unit in (
         ("snow on the kit", work.snow_limit_kpa, loads.snow_kpa, "kN/m²"),
         ("wind on the kit", work.wind_limit_m_s, loads.wind_m_s, "m/s"),

@@ -22,6 +22,7 @@ COMMANDS: dict[str, str] = {
     "check": "Judge what the garden must do, in every year.",
     "order": "Find the order of works that gives most for the money and hours.",
     "cost": "Work out what each job comes to: parts, cuts, money, hours.",
+    "upkeep": "Say what keeps the built things falls due in which year; take it into the plan.",
     "prices": "Read a price list (CSV) into a garden, or write one to fill in.",
     "soon": "List what to order, begin and go on with this month and the next.",
     "replan": "Plan again from today with the least change, as the journal says things went.",

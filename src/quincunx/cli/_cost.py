@@ -23,8 +23,11 @@ if TYPE_CHECKING:
 @click.option(
     "--take", is_flag=True, help="With --job: write what it comes to into FILE, as one step that can be undone."
 )
+@click.option(
+    "--compare", "thing", help="Weigh up one thing, by its id: made otherwise, bought as a kit, or built by others."
+)
 @click.option("--json", "as_json", is_flag=True, help="One JSON document instead of the table.")
-def command(file: Path, job_id: str | None, take: bool, as_json: bool) -> None:
+def command(file: Path, job_id: str | None, take: bool, thing: str | None, as_json: bool) -> None:
     """Work out what each job in FILE comes to: parts, cuts, money, hours, weight, beside what was typed.
 
     Money is by the garden's own price list; what it doesn't price is named and left out.
@@ -33,6 +36,9 @@ def command(file: Path, job_id: str | None, take: bool, as_json: bool) -> None:
     from quincunx.garden.costing import costed
 
     garden = load(file)
+    if thing is not None:
+        compare(garden, thing, as_json=as_json)
+        return
     jobs = [j for j in garden.jobs if job_id in (None, j.id)]
     if not jobs:
         there = ", ".join(j.id for j in garden.jobs) or "none yet"
@@ -50,6 +56,46 @@ def command(file: Path, job_id: str | None, take: bool, as_json: bool) -> None:
         _one(garden, found[0])
     if take:
         _take(file, found[0])
+
+
+def compare(garden: Garden, thing: str, *, as_json: bool) -> None:
+    """Write what a thing comes to made otherwise."""
+    from quincunx.garden import timeline
+    from quincunx.garden.comparing import weighed, worth_weighing
+    from quincunx.sheets.weighed import rows_of
+
+    there = sorted(f.id for f in garden.features if worth_weighing(f))
+    if thing not in there:
+        raise click.ClickException(
+            f"There is nothing to weigh up about {thing!r}. There is about: {', '.join(there) or 'nothing yet'}."
+        )
+    found = weighed(garden, timeline(garden), thing)
+    if as_json:
+        click.echo(json.dumps([
+            {"id": w.id, "words": w.words, "sum": w.reckoned.sum, "unpriced": list(w.reckoned.unpriced),
+             "hours": round(w.reckoned.hours, 2), "hired_hours": round(w.reckoned.hired_hours, 2), "life_years": w.lasting.life,
+             "life_by": w.lasting.by, "upkeep_hours_a_year": round(w.upkeep_hours, 3), "upkeep_sum_a_year": w.upkeep_sum,
+             "upkeep_unpriced": list(w.upkeep_unpriced), "sum_a_year_of_life": w.a_year, "kg": round(w.reckoned.kg),
+             "barrow_loads": w.reckoned.loads, "looked_up": dict(zip(("within", "beyond", "unknown"), w.told, strict=True))}
+            for w in found
+        ], ensure_ascii=False, indent=1))  # fmt: skip
+        return
+    from rich.console import Console
+    from rich.table import Table
+
+    from quincunx.build.screening import DEFERS
+    from quincunx.sheets._building import COUNTED
+
+    console = Console(highlight=False)
+    table = Table(box=None, pad_edge=False, padding=(0, 1), header_style="bold")
+    head, rows, notes = rows_of(found, garden.style)
+    for n, words in enumerate(head):
+        table.add_column(words, justify="left" if n == 0 else "right", overflow="fold")
+    for row in rows:
+        table.add_row(*row)
+    console.print(table)
+    for note in (*notes, f"{COUNTED} {DEFERS}"):
+        console.print(note, style="bright_black")
 
 
 def document(found: Costed) -> dict[str, Any]:

@@ -7,7 +7,7 @@ the schema, the forms, the reference pages and every engine; nothing else may kn
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, ClassVar, Literal
 
@@ -49,6 +49,9 @@ class Feature(Doc):
     example: ClassVar[Mapping[str, Any]] = {}
     """Field values of a believable one; the reference page shows it and tests stand it up."""
 
+    weighed: ClassVar[tuple[str, ...]] = ()
+    """Fields whose choices are weighed up against each other: what it is made of, made or bought."""
+
     kind: str
     id: Slug = field("Id")
     name: str = field("Name", "", max_length=80)
@@ -61,6 +64,14 @@ class Feature(Doc):
     def finish_ids(self) -> tuple[str, ...]:
         """Return the ids of its successive finishes, first to last; most kinds have none."""
         return ()
+
+    def hired(self) -> bool:
+        """Return whether somebody is paid to build it; most kinds don't ask."""
+        return False
+
+    def also_weighed(self) -> Iterator[tuple[str, str, Feature]]:
+        """Yield (id, words, feature) of what else it might be that no single field says; most kinds have nothing."""
+        return iter(())
 
     def stands_before(self) -> bool:
         """Return whether something of it stands before its job is done; most kinds have nothing."""

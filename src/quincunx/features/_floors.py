@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import IntEnum
 from typing import Literal
 
 from shapely import Polygon
 
+from quincunx.features._base import Feature
 from quincunx.scene.moment import Moment
 from quincunx.shapes import GROUND, AreaWork, Layer, Lie, Pattern, Surface
 from quincunx.units.fields import Doc, Length, Slug, field, length
@@ -129,6 +130,19 @@ class Finish(Doc):
             return usual
         long, wide = usual or (0.3, 0.3)
         return (float(self.unit_long or long), float(self.unit_wide or wide))
+
+
+WEIGHED: tuple[FloorName, ...] = ("woodchip", "gravel", "brick", "flags", "setts", "concrete")
+"""Floors a path or a place to sit may be made of, from the cheapest usually to the dearest."""
+
+
+def other_floors(feature: Feature, finishes: Sequence[Finish]) -> Iterator[tuple[str, str, Feature]]:
+    """Yield a feature with each other floor as its only finish: (id, words, feature)."""
+    fields = {n: getattr(feature, n) for n in type(feature).model_fields}
+    for name in WEIGHED:
+        if [name] != [f.floor for f in finishes]:
+            other = type(feature).model_validate(fields | {"finishes": (Finish(id=finishes[0].id, floor=name),)})
+            yield f"floor-{name}", f"all of {FLOORS[name].words}", other
 
 
 def depth_m(finish: Finish) -> float:

@@ -28,6 +28,9 @@ class Kit(Doc):
     snow_limit_kpa: float | None = field(
         "Snow it carries, as stated", None, unit="kN/m2", gt=0, le=20, help="none stated: can't tell"
     )
+    life_years: int | None = field(
+        "Years it lasts, as stated", None, unit="year", ge=1, le=100, help="none stated: can't tell"
+    )
 
 
 class Built(Feature):
@@ -35,6 +38,14 @@ class Built(Feature):
 
     how: How = field("Made, bought as a kit or hired out", "made")
     kit: Kit | None = field("What the kit's maker states", None)
+
+    def hired(self) -> bool:
+        """Return whether somebody is paid to build it."""
+        return self.how == "hired"
+
+    def bought_words(self) -> str:
+        """Return what it is called when it is simply bought whole (a gate, a bench); empty for what comes as a kit."""
+        return ""
 
     def built_work(self, made: Sequence[Work], footings: Sequence[XY] = ()) -> tuple[Work, ...]:
         """Return ``made`` (also for whoever is hired), or the kit in its place, fixed down at ``footings`` [m]."""
@@ -44,7 +55,7 @@ class Built(Feature):
         size = (_plain(stated.width), _plain(stated.depth), _plain(stated.height))
         kit = KitWork(
             self.id, size, stated.price, stated.weight_kg, stated.people, stated.wind_limit_m_s, stated.snow_limit_kpa,
-            tuple(footings),
+            tuple(footings), self.bought_words(), stated.base, stated.life_years,
         )  # fmt: skip
         return (kit,)
 

@@ -51,6 +51,7 @@ class Arbour(Built, Turned):
         "id": "rose-arbour", "at": [3, 3], "facing_deg": 200, "width": 1.8, "depth": 0.9, "there_from": "2028-04",
     }  # fmt: skip
 
+    weighed: ClassVar[tuple[str, ...]] = ("how",)
     kind: Literal["arbour"] = "arbour"
     width: Length = length("Width", 1.8, ge=0.8, le=5.0)
     depth: Length = length("Depth", 0.9, ge=0.5, le=4.0)

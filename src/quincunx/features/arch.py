@@ -32,6 +32,7 @@ class Arch(Across):
         "id": "rose-arch", "at": [4, 6], "along_deg": 90, "width": 1.25, "headroom": 2.2, "there_from": "2028-02",
     }  # fmt: skip
 
+    weighed: ClassVar[tuple[str, ...]] = ("made",)
     kind: Literal["arch"] = "arch"
     width: Length = length("Clear width", 1.2, ge=0.3, le=8.0)
     headroom: Length = length("Clear height", 2.2, ge=1.2, le=5.0)

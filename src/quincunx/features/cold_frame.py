@@ -35,6 +35,7 @@ class ColdFrame(Built, Turned):
         "id": "cold-frame", "at": [5, 24], "facing_deg": 180, "width": 1.8, "depth": 0.9, "there_from": "2027-10",
     }  # fmt: skip
 
+    weighed: ClassVar[tuple[str, ...]] = ("how", "made_of", "glazing")
     kind: Literal["cold-frame"] = "cold-frame"
     width: Length = length("Width", 1.2, ge=0.3, le=8.0)
     depth: Length = length("Depth", 0.6, ge=0.3, le=2.0)

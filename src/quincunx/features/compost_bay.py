@@ -28,6 +28,7 @@ class CompostBay(Built, Turned):
         "there_from": "2027-04",
     }  # fmt: skip
 
+    weighed: ClassVar[tuple[str, ...]] = ("how", "made_of")
     kind: Literal["compost-bay"] = "compost-bay"
     width: Length = length("Width of all bays", 2.2, ge=0.5, le=12.0)
     depth: Length = length("Depth", 1.1, ge=0.4, le=4.0)

@@ -31,6 +31,7 @@ class Edging(Lined):
         "there_from": "2027-04",
     }
 
+    weighed: ClassVar[tuple[str, ...]] = ("made",)
     kind: Literal["edging"] = "edging"
     closed: bool = field("Comes back to its start", False)
     made: Literal["steel", "board", "brick", "setts", "tiles", "stone"] = field("Made of", "board")

@@ -54,6 +54,7 @@ class Fence(Lined):
         "there_from": "2027-10",
     }
 
+    weighed: ClassVar[tuple[str, ...]] = ("sort",)
     kind: Literal["fence"] = "fence"
     sort: Sort = field("Sort", "boards")
     closed: bool = field("Comes back to its start", False)

@@ -31,6 +31,7 @@ class Greenhouse(Walled):
         "glazing": "glass", "low_wall_height": 0.6, "floor": "flags", "there_from": "2029-04",
     }  # fmt: skip
 
+    weighed: ClassVar[tuple[str, ...]] = ("how", "glazing", "frame")
     kind: Literal["greenhouse"] = "greenhouse"
     width: Length = length("Width", 2.5, ge=0.8, le=12.0)
     depth: Length = length("Length", 3.7, ge=0.6, le=30.0)

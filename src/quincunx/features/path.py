@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field
 from shapely import Polygon
 
-from quincunx.features._base import Group
-from quincunx.features._floors import FLOORS, Finish, Lies, floor_surface, floor_work
+from quincunx.features._base import Feature, Group
+from quincunx.features._floors import FLOORS, Finish, Lies, floor_surface, floor_work, other_floors
 from quincunx.features._lined import Lined
 from quincunx.features._plan import area_figure, outline_figure
 from quincunx.scene.moment import Moment, Stood
@@ -38,6 +39,10 @@ class Path(Lined):
     def finish_ids(self) -> tuple[str, ...]:
         """Return the finishes, first to last."""
         return tuple(f.id for f in self.finishes)
+
+    def also_weighed(self) -> Iterator[tuple[str, str, Feature]]:
+        """Yield it with every other floor it might have from the start."""
+        return other_floors(self, self.finishes)
 
     def plan(self) -> Polygon:
         """Return the path in plan [m]."""

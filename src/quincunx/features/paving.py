@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field
 
-from quincunx.features._base import Group
-from quincunx.features._floors import FLOORS, Finish, Lies, floor_surface, floor_work
+from quincunx.features._base import Feature, Group
+from quincunx.features._floors import FLOORS, Finish, Lies, floor_surface, floor_work, other_floors
 from quincunx.features._lined import Outlined
 from quincunx.features._plan import area_figure, label
 from quincunx.scene.moment import Moment, Stood
@@ -56,6 +57,10 @@ class Paving(Outlined):
     def finish_ids(self) -> tuple[str, ...]:
         """Return the finishes, first to last."""
         return tuple(f.id for f in self.finishes)
+
+    def also_weighed(self) -> Iterator[tuple[str, str, Feature]]:
+        """Yield it with every other floor it might have from the start."""
+        return other_floors(self, self.finishes)
 
     def stand(self, moment: Moment) -> Stood:
         """Give the floor of the finish laid by then."""

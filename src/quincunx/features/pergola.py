@@ -52,6 +52,7 @@ class Pergola(Built, Lined):
         "there_from": "2028-04",
     }
 
+    weighed: ClassVar[tuple[str, ...]] = ("how",)
     kind: Literal["pergola"] = "pergola"
     width: Length = length("Width over the posts", 2.4, ge=0.6, le=8.0)
     clear_height: Length = length("Clear height under the beams", 2.3, ge=1.8, le=5.0)

@@ -34,6 +34,7 @@ class Pond(Outlined):
         "there_from": "2031-04",
     }
 
+    weighed: ClassVar[tuple[str, ...]] = ("lining",)
     kind: Literal["pond"] = "pond"
     # Depths: common practice, no source (a middle that doesn't freeze through, a shelf that marginal plants stand on).
     depth: Length = length("Depth in the middle", 0.8, ge=0.05, le=4.0)

@@ -41,6 +41,7 @@ class RaisedBed(Outlined):
         "there_from": "2027-03",
     }
 
+    weighed: ClassVar[tuple[str, ...]] = ("made",)
     kind: Literal["raised-bed"] = "raised-bed"
     height: Length = length("Height of the rim", 0.4, ge=0.1, le=1.2)
     made: Literal["timber", "metal", "stone", "brick"] = field("Sides of", "timber")

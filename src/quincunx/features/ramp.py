@@ -73,6 +73,7 @@ class Ramp(Climbing):
         "there_from": "2029-03",
     }
 
+    weighed: ClassVar[tuple[str, ...]] = ("floor",)
     kind: Literal["ramp"] = "ramp"
     width: Length = length("Width", 1.0, ge=0.4, le=8.0)
     floor: FloorName = field("Made of", "concrete")

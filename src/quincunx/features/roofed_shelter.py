@@ -63,6 +63,7 @@ class RoofedShelter(Built, Turned):
         "pitch_deg": 30, "closed_sides": [3], "there_from": "2029-05",
     }  # fmt: skip
 
+    weighed: ClassVar[tuple[str, ...]] = ("how", "covering")
     kind: Literal["roofed-shelter"] = "roofed-shelter"
     plan_shape: Literal["square", "rectangle", "hexagon", "octagon"] = field(
         "Shape in plan", "rectangle", help="only a rectangle uses the depth; the others are as wide from flat to flat"

@@ -26,6 +26,7 @@ class Shed(Walled):
         "pitch_deg": 10, "there_from": "2027-09",
     }  # fmt: skip
 
+    weighed: ClassVar[tuple[str, ...]] = ("how", "covering")
     kind: Literal["shed"] = "shed"
     width: Length = length("Width", 2.4, ge=0.8, le=8.0)
     depth: Length = length("Depth", 1.8, ge=0.6, le=12.0)

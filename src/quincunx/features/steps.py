@@ -81,6 +81,7 @@ class Steps(Climbing):
         "there_from": "2028-04",
     }
 
+    weighed: ClassVar[tuple[str, ...]] = ("floor",)
     kind: Literal["steps"] = "steps"
     width: Length = length("Width", 1.2, ge=0.4, le=10.0)
     count: int | None = field("Number of steps", None, ge=1, le=MOST_STEPS, help="empty: worked out")

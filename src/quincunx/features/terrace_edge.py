@@ -36,6 +36,7 @@ class TerraceEdge(Lined):
         "there_from": "2028-03",
     }
 
+    weighed: ClassVar[tuple[str, ...]] = ("made",)
     kind: Literal["terrace-edge"] = "terrace-edge"
     high_left: bool = field("The higher ground is on the left", True, help="as seen going along the line")
     retained: Length = length("Drop from the upper to the lower ground", 0.6, ge=0.05, le=4.0)

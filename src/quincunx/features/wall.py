@@ -24,6 +24,7 @@ class Wall(Lined):
         "id": "kitchen-wall", "line": [[0, 0], [6, 0]], "height": 1.8, "thickness": 0.33, "there_from": "start",
     }  # fmt: skip
 
+    weighed: ClassVar[tuple[str, ...]] = ("material",)
     kind: Literal["wall"] = "wall"
     closed: bool = field("Comes back to its start", False)
     height: Length = length("Height", 1.8, ge=0.1, le=6.0)

@@ -60,7 +60,16 @@ def rules_of(garden: Garden, pace: Pace | None = None) -> Rules:
     ids = {w for f in garden.features for w in f.plants_named()}
     names = {i: p.name for i in sorted(ids) if (p := find_plant(i, own)) is not None}
     ground = Ground(garden.site.climate.frost_depth_m)
-    return Rules(garden.prices, norms(garden.norms), pace or Pace(), garden.style.system, ground, names)
+    hired = frozenset(f.id for f in garden.features if _hired(f))
+    return Rules(garden.prices, norms(garden.norms), pace or Pace(), garden.style.system, ground, names, hired)
+
+
+def _hired(feature: Feature) -> bool:
+    """Return whether somebody is paid to build a feature, or what is chosen for a place that was held open."""
+    place = feature.held_place()
+    if place is None:
+        return feature.hired()
+    return any(other.hired() for id_, _, other in place.shortlist if id_ == place.chosen)
 
 
 def works_of(through: Timeline, feature: Feature, finish: str = "") -> tuple[Work, ...]:

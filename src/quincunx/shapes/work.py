@@ -139,6 +139,7 @@ class KitWork:
 
     ``size_m`` is (width, depth, height) [m], ``price`` in minor units, ``weight_kg`` [kg], ``people`` to put it up,
     ``wind_limit_m_s`` [m/s] and ``snow_limit_kpa`` [kN/m2].  ``footings`` are the points it is fixed down at [m].
+    ``base`` is the base it asks for and ``life_years`` how long it lasts, both as its maker states them.
     ``what`` names a thing that is simply bought whole (a gate, a bench): it is no kit, and nothing is stated of it.
     """
 
@@ -151,6 +152,8 @@ class KitWork:
     snow_limit_kpa: float | None = None
     footings: tuple[XY, ...] = ()
     what: str = ""
+    base: str = ""
+    life_years: int | None = None
 
 
 Work = AreaWork | FrameWork | KitWork | LineWork | PlantWork

@@ -32,7 +32,7 @@ class After(Doc):
     """Another job that must be finished first, and how long to wait after it."""
 
     job: Slug = field("Comes after")
-    wait_months: int = field("Months to wait (settling, curing)", 0, ge=0, le=60)
+    wait_months: int = field("Months to wait (settling, curing, wearing)", 0, ge=0, le=480)
 
 
 class Job(Doc):
