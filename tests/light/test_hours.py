@@ -8,10 +8,10 @@ import numpy as np
 import pytest
 from shapely import Point, box
 
-from quincunx.light import Sky, Suns, shade_at, sun_hours, suns
+from quincunx.light import Sky, Suns, hours, shade_at, sun_hours, suns
 from quincunx.light._field import field_of
 from quincunx.light.hours import NOTHING_KEPT, Cast
-from quincunx.scene.parts import parts_of
+from quincunx.scene.parts import kept_parts, parts_of
 from quincunx.shapes import Crown, Height, Slats, Solid, every_month
 from quincunx.site.climate import Horizon
 from quincunx.site.ground import Ground
@@ -283,3 +283,17 @@ def test_dates_play_no_part_but_the_months():
     here = scene(*one_of_each())
     later = type(here)(date(2031, 1, 15), here.boundary, here.ground, solids=here.solids, latitude_deg=51.5)
     assert np.array_equal(sun_hours(here, 6, cell_m=1).hours, sun_hours(later, 6, cell_m=1).hours)
+
+
+def test_months_side_by_side_are_those_one_after_another(monkeypatch):
+    here = scene(*one_of_each(), ground=bumpy())
+    alone = sun_hours(here, (1, 4, 7), cell_m=0.5).hours
+    monkeypatch.setattr(hours, "MUCH", 0)
+    assert np.array_equal(sun_hours(here, (1, 4, 7), cell_m=0.5).hours, alone)
+
+
+def test_parts_are_kept_for_the_same_things_on_the_same_ground_only():
+    solids = one_of_each()
+    assert kept_parts(solids, LEVEL) is kept_parts(tuple(solids), LEVEL)
+    assert kept_parts(solids, SLOPE) is not kept_parts(solids, LEVEL)
+    assert kept_parts(solids[1:], LEVEL) is not kept_parts(solids, LEVEL)

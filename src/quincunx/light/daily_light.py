@@ -11,11 +11,11 @@ from numpy.typing import ArrayLike, NDArray
 
 from quincunx.light._field import field_of
 from quincunx.light._raster import Singles
-from quincunx.light.hours import Cast, side_by_side
+from quincunx.light.hours import Cast, add_by_month, together
 from quincunx.light.sky import LEVEL, MONTHS, Days, Sky, Suns, suns
 from quincunx.light.sky_view import dome
 from quincunx.scene import Scene
-from quincunx.scene.parts import parts_of
+from quincunx.scene.parts import kept_parts
 
 Floats = NDArray[np.float64]
 
@@ -59,14 +59,9 @@ def daily_light(
     """
     months = (month,) if isinstance(month, int) else tuple(month)
     over = sky or Sky.of(scene)
-    cast = Cast(field_of(scene, cell_m), parts_of(scene.solids, scene.ground), height_m)
+    cast = Cast(field_of(scene, cell_m), kept_parts(scene.solids, scene.ground), height_m)
     out = np.zeros((len(months), *cast.field.z_m.shape), np.float32)
-
-    def one(k: int) -> None:
-        for some in beam_and_sky(over, months[k], step_min, days):
-            cast.add(some, np.zeros(len(some.hours), np.int64), out[k : k + 1])
-
-    side_by_side(one, len(months))
+    add_by_month(cast, [together(beam_and_sky(over, m, step_min, days)) for m in months], out)
     totals = tuple(open_mol(over, m) for m in months)
     return LightGrid(cast.field.x0_m, cast.field.y0_m, cast.field.cell_m, out, totals, months)
 

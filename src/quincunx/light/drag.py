@@ -11,10 +11,10 @@ import numpy as np
 from quincunx.light._cast import Bytes, take_away
 from quincunx.light._field import field_of
 from quincunx.light._raster import Singles
-from quincunx.light.hours import Cast, SunGrid, grid_of, side_by_side, sun_hours
+from quincunx.light.hours import Cast, SunGrid, add_by_month, grid_of, sun_hours
 from quincunx.light.sky import MONTHS, Sky, Suns, suns
 from quincunx.scene import Scene
-from quincunx.scene.parts import parts_of
+from quincunx.scene.parts import kept_parts, parts_of
 from quincunx.shapes import Solid
 
 
@@ -55,16 +55,12 @@ def prepare(
     months = (month,) if isinstance(month, int) else tuple(month)
     over = sky or Sky.of(scene)
     others = tuple(s for s in scene.solids if s.owner != owner)
-    cast = Cast(field_of(scene, cell_m), parts_of(others, scene.ground), height_m)
+    cast = Cast(field_of(scene, cell_m), kept_parts(others, scene.ground), height_m)
     some = tuple(suns(over, (m,), "mid", step_min) for m in months)
     shape = cast.field.z_m.shape
     base = np.zeros((len(months), *shape), np.float32)
     kept = tuple(np.empty((len(one.hours), *shape), np.uint8) for one in some)
-
-    def one(k: int) -> None:
-        cast.add(some[k], np.zeros(len(some[k].hours), np.int64), base[k : k + 1], kept[k])
-
-    side_by_side(one, len(months))
+    add_by_month(cast, some, base, kept)
     return Prepared(owner, others, scene.ground.key(), cast, over, months, step_min, some, base, kept)
 
 
@@ -85,9 +81,6 @@ def update(prepared: Prepared, scene: Scene) -> SunGrid:
     moved = tuple(s for s in scene.solids if s.owner == prepared.owner)
     cast = Cast(field, parts_of(moved, scene.ground), prepared.cast.height_m)
     out = prepared.base.copy()
-
-    def one(k: int) -> None:
-        take_away(cast.light(prepared.some[k]), cast.arrays, cast.world, cast.room, prepared.kept[k], out[k])
-
-    side_by_side(one, len(prepared.months))
+    for k, some in enumerate(prepared.some):
+        take_away(cast.light(some), cast.arrays, cast.world, cast.room, prepared.kept[k], out[k])
     return grid_of(cast, np.maximum(out, 0.0), prepared.months, prepared.sky)

@@ -17,14 +17,16 @@ from quincunx.light._field import Field, field_of
 from quincunx.light._raster import Arrays, World
 from quincunx.light.sky import MONTHS, Days, Sky, Suns, suns
 from quincunx.scene import Scene
-from quincunx.scene.parts import Parts, parts_of
+from quincunx.scene.parts import Parts, kept_parts
 
 Singles = NDArray[np.float32]
 Bytes = NDArray[np.uint8]
 Ints = NDArray[np.int64]
 
-WORKERS = 4
-"""Months worked on at a time; the kernels let other threads run."""
+WORKERS = 2
+"""Months worked on at a time where there is much to do; the kernels let other threads run."""
+MUCH = 40_000_000
+"""With fewer suns times cells than this, threads would cost more than they save (measured)."""
 NOTHING_KEPT: Bytes = np.empty((0, 1, 1), np.uint8)
 
 
@@ -130,15 +132,30 @@ def sun_hours(
     """
     months = (month,) if isinstance(month, int) else tuple(month)
     over = sky or Sky.of(scene)
-    cast = Cast(field_of(scene, cell_m), parts_of(scene.solids, scene.ground), height_m)
+    cast = Cast(field_of(scene, cell_m), kept_parts(scene.solids, scene.ground), height_m)
+    found = [suns(over, (m,), days, step_min) for m in months]
     out = np.zeros((len(months), *cast.field.z_m.shape), np.float32)
-
-    def one(k: int) -> None:
-        some = suns(over, (months[k],), days, step_min)
-        cast.add(some, np.zeros(len(some.hours), np.int64), out[k : k + 1])
-
-    side_by_side(one, len(months))
+    add_by_month(cast, found, out)
     return grid_of(cast, out, months, over)
+
+
+def add_by_month(cast: Cast, found: Sequence[Suns], out: Singles, kept: Sequence[Bytes] = ()) -> None:
+    """Add the hours of each month's suns to its row of ``out``; keep their shares where there is room for them."""
+    count = [len(some.hours) for some in found]
+    if kept or sum(count) * out[0].size >= MUCH:
+
+        def one(k: int) -> None:
+            room = kept[k] if kept else NOTHING_KEPT
+            cast.add(found[k], np.zeros(count[k], np.int64), out[k : k + 1], room)
+
+        side_by_side(one, len(found))
+    elif found:
+        cast.add(together(found), np.repeat(np.arange(len(found)), count), out)
+
+
+def together(found: Sequence[Suns]) -> Suns:
+    """Return suns one after another."""
+    return Suns(*(np.concatenate(part) for part in zip(*found, strict=True)))
 
 
 def grid_of(cast: Cast, clear: Singles, months: tuple[int, ...], sky: Sky) -> SunGrid:

@@ -14,7 +14,7 @@ from quincunx.light.hours import Cast
 from quincunx.light.shade import in_the_way
 from quincunx.light.sky import Sky, local_hours, suns
 from quincunx.scene import Scene
-from quincunx.scene.parts import parts_of
+from quincunx.scene.parts import kept_parts, parts_of
 from quincunx.shapes import XY
 
 Floats = NDArray[np.float64]
@@ -79,7 +79,7 @@ def parasol(scene: Scene, seat: XY, sky: Sky, warm: tuple[int, ...]) -> Parasol 
 
 def best_places(scene: Scene, sky: Sky, warm: tuple[int, ...]) -> tuple[SeatPlace, ...]:
     """Return up to three places for a seat, best first: shaded at midday, with sun before ten, and free ground."""
-    cast = Cast(field_of(scene, CELL_M), parts_of(scene.solids, scene.ground), HEAD_M)
+    cast = Cast(field_of(scene, CELL_M), kept_parts(scene.solids, scene.ground), HEAD_M)
     some = suns(sky, warm, "mid", 15.0)
     hour = local_hours(sky, some.times)
     noon, early = (hour >= NOON[0]) & (hour < NOON[1]), hour < MORNING

@@ -13,7 +13,7 @@ from shapely.geometry.base import BaseGeometry
 
 from quincunx.light.sky import Sky
 from quincunx.scene import Scene
-from quincunx.scene.parts import DOME, ELLIPSOID, STANDING, Parts, parts_of
+from quincunx.scene.parts import DOME, ELLIPSOID, STANDING, Parts, kept_parts
 from quincunx.site.ground import Ground
 
 Floats = NDArray[np.float64]
@@ -43,7 +43,7 @@ def shadows(scene: Scene, when: datetime, sky: Sky | None = None) -> tuple[Shado
     sun = over.direction(when)
     if not over.seen(sun)[0]:
         return ()
-    parts = parts_of(scene.solids, scene.ground)
+    parts = kept_parts(scene.solids, scene.ground)
     month = np.array([when.astimezone(over.clock()).month], np.int64)
     through = parts.through(sun, month)[:, 0]
     pieces: dict[int, list[BaseGeometry]] = {}

@@ -9,10 +9,10 @@ import numpy as np
 
 from quincunx.light._field import field_of
 from quincunx.light._raster import Singles
-from quincunx.light.hours import Cast, side_by_side
+from quincunx.light.hours import Cast, add_by_month
 from quincunx.light.sky import MONTHS, Sky, Suns
 from quincunx.scene import Scene
-from quincunx.scene.parts import parts_of
+from quincunx.scene.parts import kept_parts
 
 DIRECTIONS = 300
 """Directions the sky is looked at in: the greatest error of a share was 0.03 with so many (measured)."""
@@ -45,14 +45,9 @@ def sky_view(
     """
     months = (month,) if isinstance(month, int) else tuple(month)
     over = sky or Sky.of(scene)
-    cast = Cast(field_of(scene, cell_m), parts_of(scene.solids, scene.ground), height_m)
+    cast = Cast(field_of(scene, cell_m), kept_parts(scene.solids, scene.ground), height_m)
     out = np.zeros((len(months), *cast.field.z_m.shape), np.float32)
-
-    def one(k: int) -> None:
-        some = dome(over, months[k], directions)
-        cast.add(some, np.zeros(len(some.hours), np.int64), out[k : k + 1])
-
-    side_by_side(one, len(months))
+    add_by_month(cast, [dome(over, m, directions) for m in months], out)
     return SkyGrid(cast.field.x0_m, cast.field.y0_m, cast.field.cell_m, out, months)
 
 

@@ -9,6 +9,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from quincunx.scene._kept import Kept
 from quincunx.scene.convex import on_planes
 from quincunx.scene.slats import slats_light
 from quincunx.shapes import Crown, Height, Monthly, Slab, Slats, Solid
@@ -89,6 +90,11 @@ def parts_of(solids: Sequence[Solid], ground: Ground, lets: Callable[[Solid], Mo
     made += [_crown(n, shading[n], *found, ground) for n, found in round_ones.items()]
     shares = [let[id(s)] for s in shading]
     return _arrays(shading, shares, sorted((part for part in made if part is not None), key=lambda part: part.solid))
+
+
+def kept_parts(solids: Sequence[Solid], ground: Ground) -> Parts:
+    """Return :func:`parts_of` as the sun sees them, kept for whoever asks next about the same things."""
+    return _PARTS.get((ground, *solids), None, lambda: parts_of(solids, ground))
 
 
 def _arrays(solids: tuple[Solid, ...], shares: list[Monthly], made: list[_Part]) -> Parts:
@@ -208,3 +214,6 @@ def _one_place(a: Solid, b: Solid) -> bool:
         return False
     shared = shapely.area(shapely.intersection(a.footprint, b.footprint))
     return bool(shared > OVERLAP * min(a.footprint.area, b.footprint.area))
+
+
+_PARTS: Kept[Parts] = Kept(32)

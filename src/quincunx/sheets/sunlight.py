@@ -89,10 +89,10 @@ def rough_hours(scene: Scene, sky: Sky, month: int) -> Amounts:
     """Return the same roughly, without compiled kernels: cells of a metre, a sun an hour of the 15th."""
     from quincunx.light._field import field_of
     from quincunx.light._rays import Bodies
-    from quincunx.scene.parts import parts_of
+    from quincunx.scene.parts import kept_parts
 
     field, some = field_of(scene, ROUGH_M), suns(sky, (month,), "mid", ROUGH_MIN)
-    parts = parts_of(scene.solids, scene.ground)
+    parts = kept_parts(scene.solids, scene.ground)
     x, y = np.meshgrid(field.x_m, field.y_m)
     points = np.column_stack([x.ravel(), y.ravel(), field.z_m.ravel()])
     share = Bodies.of(parts).shares(points, some.towards, parts.through(some.towards, some.month))
@@ -119,9 +119,9 @@ def lit_now(scene: Scene, sky: Sky, when: datetime) -> Amounts:
 def _kept_cast(key: str, held: _Held) -> Cast:  # noqa: ARG001 - the key stands for the scene
     from quincunx.light._field import field_of
     from quincunx.light.hours import Cast
-    from quincunx.scene.parts import parts_of
+    from quincunx.scene.parts import kept_parts
 
-    return Cast(field_of(held.scene, LIT_M), parts_of(held.scene.solids, held.scene.ground))
+    return Cast(field_of(held.scene, LIT_M), kept_parts(held.scene.solids, held.scene.ground))
 
 
 class _Held:
