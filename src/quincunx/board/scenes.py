@@ -62,6 +62,7 @@ def scene_json(at: Standing, on: date) -> dict[str, Any]:
         "spots": [{"id": s.id, "name": s.name, "at": xy((s.at,))[0]} for s in frame.spots],
         "rooms": [{"id": r.id, "name": r.name, "inside": xy((r.inside,))[0], "outline": _ring(r.outline)} for r in frame.rooms],
         "stakes": _stakes(at),
+        "pins": [{"id": p.id, "name": p.name or f"note {n}", "at": xy((p.at,))[0]} for n, p in enumerate(at.garden.pins, 1)],
         "snaps": _snaps(features, at, ring),
     }  # fmt: skip
 

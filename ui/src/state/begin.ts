@@ -1,5 +1,9 @@
 /** What the letters on the sheet begin, and the buttons beside a chosen thing. */
+import { Beside } from '../lib/gestures/beside';
+import { Dimension } from '../lib/gestures/dimension';
+import { Mirror } from '../lib/gestures/mirror';
 import { Move } from '../lib/gestures/move';
+import { SetOut } from '../lib/gestures/set-out';
 import { Split, lineField } from '../lib/gestures/split';
 import { Tape } from '../lib/gestures/tape';
 import { Turn } from '../lib/gestures/turn';
@@ -13,6 +17,7 @@ export function begin(sheet: SheetState, key: string): boolean {
     case 'p': sheet.choosing = true; return true;
     case 'a': sheet.again(); return true;
     case 't': sheet.start(new Tape(sheet)); return true;
+    case 'd': sheet.start(new Dimension(sheet)); return true;
     case 'n': return next(sheet, 1);
     case 'b': return next(sheet, -1);
     default:
@@ -22,6 +27,12 @@ export function begin(sheet: SheetState, key: string): boolean {
     case 'm': sheet.start(new Move(sheet, ids)); return true;
     case 'c': sheet.start(new Move(sheet, ids, true)); return true;
     case 'r': sheet.start(new Turn(sheet, ids)); return true;
+    case 'i': sheet.start(new Mirror(sheet, ids)); return true;
+    case 'o': sheet.start(new SetOut(sheet, ids)); return true;
+    case 'e':
+      if (ids.length !== 1 || !Beside.fits(sheet, ids[0]!)) return false;
+      sheet.start(new Beside(sheet, ids[0]!));
+      return true;
     case 's':
       if (ids.length !== 1 || !lineField(sheet, sheet.doc(ids[0]!) as FeatureDoc | null)) return false;
       sheet.start(new Split(sheet, ids[0]!));

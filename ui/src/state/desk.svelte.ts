@@ -14,6 +14,8 @@ export class Desk {
   paper = $state('');
   /** What the margin shows beside the notes. */
   margin = $state<'notes' | 'must' | 'things' | 'given' | 'history'>('notes');
+  /** An entry of a list of the garden to be opened in the margin, such as a pin that was touched. */
+  opened = $state.raw<{ part: string; id: string } | null>(null);
   theme = $state<'day' | 'evening'>('day');
   notices = $state.raw<Notice[]>([]);
   asked = $state.raw<Asked | null>(null);

@@ -54,6 +54,11 @@ export class SheetKeys {
       } else gesture?.onComplete();
       return true;
     }
+    const button = sheet.said.buttons?.find((b) => b.key === e.key);
+    if (button) {
+      button.run();
+      return true;
+    }
     if (e.key === 'Backspace') return gesture?.onBack() ?? false;
     if (e.key === '+' && !e.shiftKey) return false;
     if (!beginsTyping(e.key) || !sheet.said.typing) return false;

@@ -3,7 +3,7 @@ import { post, sentence } from '../lib/api/client';
 import { Latest } from '../lib/api/latest';
 import type { Edit, Figure, Kind, Preview, Scene, SnapEdge, Writing, XY, Bounds } from '../lib/api/types';
 import { Drawn } from '../lib/gestures/drawn';
-import { NOTHING, Runner, type Ask, type Bench, type Gesture, type Live, type Pointed, type Said } from '../lib/gestures/gesture';
+import { NOTHING, Runner, type Ask, type Bench, type Gesture, type Handed, type Live, type Pointed, type Said } from '../lib/gestures/gesture';
 import { Placed } from '../lib/gestures/placed';
 import { Resting } from '../lib/gestures/resting';
 import { figureBounds, join, NOWHERE, real } from '../lib/geometry/shapes';
@@ -13,6 +13,7 @@ import { readTyped } from '../lib/words/typed';
 import { newName, type Board } from './board.svelte';
 
 const REACH_PX = 11;
+interface HandAsk { name: string; body: Record<string, unknown>; key: string }
 
 export class SheetState implements Bench {
   camera = $state.raw<Camera>({ at: [0, 0], scale: 20, wide: 0, high: 0 });
@@ -34,6 +35,17 @@ export class SheetState implements Bench {
   called = $state(0);
   readonly runner: Runner;
   private readonly latest: Latest<Ask, Preview>;
+  private readonly hands = new Latest<HandAsk, Omit<Handed, 'key'>>(
+    ({ name, body }) => post(`/api/hands/${name}`, { ...body, year: this.board.year, month: this.board.month }),
+    (handed, { key }) => {
+      this.fault = '';
+      this.runner.current?.onHanded({ ...handed, key }, key);
+    },
+    (error) => {
+      this.fault = sentence(error);
+      this.runner.current?.onRefused();
+    },
+  );
   private lastKind: Kind | null = null;
   private fitted = 0;
 
@@ -97,6 +109,17 @@ export class SheetState implements Bench {
   ask(ask: Ask): void {
     this.latest.put(ask);
   }
+  hand(name: string, body: Record<string, unknown>, key: string): void {
+    this.hands.put({ name, body, key });
+  }
+  openPin(id: string): void {
+    this.board.desk.margin = 'things';
+    this.board.desk.opened = { part: 'pins', id };
+  }
+  field(name: string, value: string): boolean {
+    this.fault = this.runner.current?.onField(name, value) ?? '';
+    return this.fault === '';
+  }
   async commit(edit: Edit): Promise<boolean> {
     this.drop();
     return this.board.commit(edit);
@@ -137,6 +160,7 @@ export class SheetState implements Bench {
   /** Forget what is being tried: what is still to come of it no longer counts. */
   private drop(): void {
     this.latest.drop();
+    this.hands.drop();
     this.board.trying = newName('sheet');
   }
 

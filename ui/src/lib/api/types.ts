@@ -80,7 +80,7 @@ export type SnapEdge = readonly [XY, XY, string];
 export interface Scene {
   year: number; month: number; date: string; key: string; bounds: Bounds; north_deg: number; boundary: XY[];
   figures: Figure[]; features: SceneFeature[]; spots: NamedPoint[]; rooms: SceneRoom[]; stakes: NamedPoint[];
-  ghosts: Figure[]; snaps: { points: SnapPoint[]; edges: SnapEdge[] };
+  ghosts: Figure[]; pins?: NamedPoint[]; snaps: { points: SnapPoint[]; edges: SnapEdge[] };
 }
 
 export type Verdictal = 'holds' | 'fails' | 'unknown' | 'not_due';
@@ -140,4 +140,6 @@ export interface Answer {
   words: string; given: GivenTo; legend: LegendRow[]; figures: Figure[]; field: AmountField | null; below: Block[]; leads: Lead[]; offers: Offer[];
   how: string[]; rough: string;
 }
+/** A picture kept with the garden: the pin it hangs on, or the journal's line it came with. */
+export interface Picture { id: string; words: string; pin: string | null; entry: string | null; day: string | null; about: string | null }
 export interface SheetName { id: string; words: string; about?: string; years?: boolean }

@@ -54,6 +54,14 @@ export class FakeBench implements Bench {
     return { fields: fields as never, figures: [], verdicts: [] };
   }
   commit = async (edit: Edit): Promise<boolean> => (this.edits.push(edit), true);
+  handedOut: [string, Record<string, unknown>][] = [];
+  opened: string[] = [];
+  hand(name: string, body: Record<string, unknown>, key: string): void {
+    this.handedOut.push([name, body]);
+    const edit: Edit = { label: name, ops: [{ do: 'put', part: 'features', id: 'new-1', value: body as never }] };
+    if (this.answersAtOnce) this.runner.current?.onHanded({ edit, figures: [], owners: [], said: `${name} made`, key }, key);
+  }
+  openPin = (id: string): void => void this.opened.push(id);
   select = (ids: readonly string[]): void => void (this.chosen = ids);
   selected = (): readonly string[] => this.chosen;
   built = (ids: readonly string[]): string[] => ids.filter((id) => this.builtIds.has(id));

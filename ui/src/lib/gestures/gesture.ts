@@ -22,7 +22,11 @@ export interface Live {
 export const NOTHING: Live = { figures: [], guides: [], hidden: new Set(), mark: null, handles: [], band: null };
 
 /** What the line under the sheet says. */
-export interface Said { words: string; typing: string; size?: string; buttons?: { words: string; key: string; run: () => void }[] }
+export interface Said { words: string; typing: string; size?: string; fields?: Field[]; buttons?: { words: string; key: string; run: () => void }[] }
+/** What is filled in while a gesture runs: one of some choices, or a line of text (`empty` says what none means). */
+export interface Field { name: string; words: string; value: string; choices?: [string, string][]; empty?: string }
+/** What the program answers to a hand: the edit that makes it, how it would look, and what it comes to in words. */
+export interface Handed { edit: Edit; figures: Figure[]; owners: string[]; said: string; key: string }
 
 export type Ask =
   | { to: 'handle'; id: string; handle: string; at: XY }
@@ -40,6 +44,10 @@ export interface Bench {
   say(said: Said): void;
   /** Ask the program how it would be; the newest answer comes back by `onPreview`. */
   ask(ask: Ask): void;
+  /** Ask one of the program's hands for a look; the newest answer comes back by `onHanded` with the key given. */
+  hand(name: string, body: Record<string, unknown>, key: string): void;
+  /** Open what is pinned to a place. */
+  openPin(id: string): void;
   commit(edit: Edit): Promise<boolean>;
   select(ids: readonly string[]): void;
   selected(): readonly string[];
@@ -72,6 +80,12 @@ export abstract class Gesture {
   }
   /** The program's answer to `ask`, which may not be the last that was asked. */
   onPreview(_preview: Preview, _ask: Ask): void {}
+  onHanded(_handed: Handed, _key: string): void {}
+  onRefused(): void {}
+  /** One of its fields was filled in; a sentence back when it can't be. */
+  onField(_name: string, _value: string): string | null {
+    return null;
+  }
   /** Finish with what there is (Enter on an empty line). */
   onComplete(): void {}
   onCancel(): void {}

@@ -1,5 +1,6 @@
 /** Nothing under way: choose, pull a handle, move what is chosen, draw a band, or slide the sheet. */
-import type { XY } from '../api/types';
+import type { NamedPoint, XY } from '../api/types';
+import { distance } from '../geometry/points';
 import { handleAt, under } from '../sheet/hit';
 import { Band } from './band';
 import { Gesture, NOTHING, type Bench, type Pointed } from './gesture';
@@ -7,6 +8,8 @@ import { Move } from './move';
 import { Pull } from './pull';
 
 const STILL_PX = 4;
+/** Middle of a pin's mark above the place it stands at [m]. */
+const PIN_M = 0.16;
 
 export class Resting extends Gesture {
   readonly name = 'resting';
@@ -63,8 +66,11 @@ export class Resting extends Gesture {
   }
 
   private hover(p: Pointed): void {
+    const pin = p.touch ? null : this.pinAt(p);
+    if (pin) return this.bench.show({ mark: { at: p.ground, words: `note: ${pin.name}` } });
     const first = under(this.bench.scene(), p.ground, this.bench.reach_m() * 0.6)[0];
     this.bench.show({ mark: first && !p.touch ? { at: p.ground, words: first.called } : null });
+    return undefined;
   }
 
   /** A click chooses; a second click on the same spot chooses what lies beneath. */
@@ -72,6 +78,8 @@ export class Resting extends Gesture {
     const { down } = this;
     this.down = null;
     if (!down || this.sliding) return;
+    const pin = this.pinAt(p);
+    if (pin) return this.bench.openPin(pin.id);
     const hit = under(this.bench.scene(), p.ground, this.bench.reach_m() * (p.touch ? 1 : 0.6));
     const same = this.lastHit && Math.hypot(this.lastHit[0] - p.ground[0], this.lastHit[1] - p.ground[1]) < this.bench.reach_m() / 2;
     this.depth = same && !p.shift ? (this.depth + 1) % Math.max(1, hit.length) : 0;
@@ -81,5 +89,10 @@ export class Resting extends Gesture {
     if (!id) this.bench.select(p.shift ? chosen : []);
     else if (p.shift) this.bench.select(chosen.includes(id) ? chosen.filter((c) => c !== id) : [...chosen, id]);
     else this.bench.select([id]);
+    return undefined;
+  }
+  private pinAt(p: Pointed): NamedPoint | null {
+    const near = (this.bench.scene().pins ?? []).find((pin) => distance(p.ground, [pin.at[0], pin.at[1] + PIN_M]) < this.bench.reach_m() + PIN_M * 0.4);
+    return near ?? null;
   }
 }

@@ -71,7 +71,7 @@ test('painting order: the ground first, walls above what grows, words last', () 
   const words: Figure = { t: 'text', at: [0, 0], text: 'Pond', role: 'note', owner: 'p' };
   const ordered = inOrder([words, area('wall', 'w'), area('grown', 'g'), area('lawn', 'l'), { t: 'path', points: [[0, 0], [1, 1]], role: 'lawn', owner: 'l2' }]);
   expect(ordered.map((f) => f.owner)).toEqual(['l', 'l2', 'g', 'w', 'p']);
-  expect(new Set(ROLES.map(rankOf)).size).toBe(14);
+  expect(new Set(ROLES.map(rankOf)).size).toBe(16);
 });
 
 describe('drawing', () => {

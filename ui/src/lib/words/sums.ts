@@ -30,3 +30,8 @@ export function writeWhen(iso: string, now = new Date()): string {
   if (when.toDateString() === now.toDateString()) return time;
   return `${when.getDate()} ${monthShort(when.getMonth() + 1)} ${when.getFullYear()}, ${time}`;
 }
+/** `2027-05-02` as 2 May 2027. */
+export function writeDay(day: string): string {
+  const [year, month, date] = day.split('-').map(Number);
+  return month && date ? `${date} ${monthName(month)} ${year}` : day;
+}
