@@ -68,7 +68,7 @@ def test_more_snow_longer_or_thinner_never_gets_better(span, deep, snow, region)
     assert use(span, deep * 0.9, snow) >= base - 1e-9
 
 
-def test_uplift_counts_the_pads_and_is_not_told_in_europe():
+def test_uplift_counts_the_pads_and_is_not_told_without_a_wind():
     light, heavy = (answers(shelter(pad=p), SNOWY)["uplift"] for p in (0.2, 0.9))
     assert light.used > heavy.used
     assert heavy.answer == "within"

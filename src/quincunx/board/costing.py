@@ -31,18 +31,19 @@ def costs(ask: Ask) -> Any:
         found = costed(at.garden, at.timeline)
         able = {f.id for f in at.garden.features if worth_weighing(f)}
         jobs = [
-            _job(c, at.garden.style, [t for t in c.job.does if t in able]) | {"looked_up": _looked(at.garden, c)}
+            _job(c, at.garden.style, [t for t in c.job.does if t in able])
+            | {"looked_up": _looked(at.garden, at.timeline, c)}
             for c in found
         ]
     return session.drawn.put(key, encoded({"revision": at.revision, "caution": CAUTION, "jobs": jobs}))
 
 
-def _looked(garden: Any, found: Costed) -> list[dict[str, str]]:
+def _looked(garden: Any, through: Any, found: Costed) -> list[dict[str, str]]:
     """Return what was looked up for a job, the answers that are not all right first."""
     works = [w for group in found.works.values() for w in group]
     return [
         {"what": s.what, "answer": s.answer, "words": s.words, "because": s.because, "source": s.source}
-        for s in looked_up(garden, works)
+        for s in looked_up(garden, works, through)
     ]
 
 

@@ -9,9 +9,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from typing import Literal
 
+from quincunx.build._answers import WORDS, Answer, Screened
 from quincunx.build.ground_rules import LEAST_M, Ground, both
+from quincunx.build.safe_places import drop, flight, glass, hut_permit, water
 from quincunx.build.timber import (
     C16,
     IN_MM,
@@ -29,30 +30,21 @@ from quincunx.build.timber import (
     section,
     shear_uniform,
 )
-from quincunx.build.weather import (
-    GUST,
-    Bearing,
-    net_uplift_us,
-    roof_snow_eu,
-    roof_snow_us,
-    wind_pressure_us,
-)
-from quincunx.shapes import FrameWork, KitWork, LineWork, Member, Roof, Work
+from quincunx.build.weather import Bearing, roof_snow_eu, roof_snow_us
+from quincunx.build.wind import FRICTION, on_open_roof
+from quincunx.shapes import AreaWork, DropWork, FlightWork, FrameWork, KitWork, LineWork, Member, Roof, WaterWork, Work
 
-Answer = Literal["within", "beyond", "unknown"]
-WORDS: dict[Answer, str] = {
-    "within": "within the published table or formula",
-    "beyond": "beyond it: have it designed",
-    "unknown": "can't tell",
-}
 SCOPE = (
     "This is a first look, not a design. It covers single pieces of sound, dry-graded softwood under their own weight and"
     " undrifted snow; it leaves out drifts, earthquakes, bracing, joints, decay and the soil's own tests."
 )
+__all__ = ["DEFERS", "SCOPE", "WORDS", "Answer", "Loads", "Screened", "roof_load", "screen"]
 DEFERS = "Your local code and a licensed person decide. Don't build on these figures alone."
 GAMMA = 9.80665
 DENSITY = 500.0
 """Weight of timber in a roof [kg/m3] (common practice, no source)."""
+BOARDS_KPA = 0.15
+"""Weight of deck boards (common practice, no source) [kN/m2]."""
 TIMBER = frozenset({"timber", "fence post"})
 FLOOR_KPA = 40 * 0.04788026
 """Live load on a deck: 40 psf (AWC DCA 6, Table 2); Eurocode floors of houses ask for 2 kN/m2 or less."""
@@ -85,23 +77,6 @@ class Loads:
         return "NDS 2018, ASCE 7-16, IRC" if self.us else "EN 1995-1-1:2004, EN 1991-1-3:2003, EN 338"
 
 
-@dataclass(frozen=True, slots=True)
-class Screened:
-    """One thing looked up: what, the answer, how much of the limit is used (1 is all of it), why, and the source."""
-
-    what: str
-    answer: Answer
-    used: float | None
-    because: str
-    source: str
-    owner: str = ""
-
-    @property
-    def words(self) -> str:
-        """Return the answer in words."""
-        return WORDS[self.answer]
-
-
 def screen(works: Iterable[Work], loads: Loads) -> tuple[Screened, ...]:
     """Return what was looked up for some works, the gravest answers first."""
     found: list[Screened] = []
@@ -112,6 +87,14 @@ def screen(works: Iterable[Work], loads: Loads) -> tuple[Screened, ...]:
             found += _line(work)
         elif isinstance(work, KitWork):
             found += _kit(work, loads)
+        elif isinstance(work, FlightWork):
+            found += flight(work, us=loads.us)
+        elif isinstance(work, DropWork):
+            found += drop(work, us=loads.us)
+        elif isinstance(work, WaterWork):
+            found.append(water(work))
+        if isinstance(work, (AreaWork, LineWork)):
+            found += glass(work)
     rank = {"beyond": 0, "unknown": 1, "within": 2}
     return tuple(sorted(dict.fromkeys(found), key=lambda s: rank[s.answer]))
 
@@ -128,14 +111,16 @@ def roof_load(roof: Roof, loads: Loads) -> float | None:
 def _frame(work: FrameWork, loads: Loads) -> Iterator[Screened]:
     for m in _worst(work.members):
         yield _bending(work, m, loads)
-    if work.roof is None:
+    if work.roof is None and not work.floor_m2:
         return
     posts = [m for m in work.members if m.support == "post"]
     if posts:
         yield _post(work, posts, loads)
         yield _bearing(work, len(posts), loads)
         yield _frost(work, loads)
-        yield _uplift(work, len(posts), loads)
+    if posts and work.roof is not None:
+        yield from _wind(work, len(posts), loads)
+    yield from hut_permit(work)
     yield Screened(
         "bracing against wind from the side", "unknown", None,
         "no table here covers a whole frame leaning: brace it both ways, or fix it to something that stands", "", work.owner,
@@ -167,7 +152,7 @@ def _bending(work: FrameWork, m: Member, loads: Loads) -> Screened:
         return Screened(f"{m.name} of {m.material}", "unknown", None, why, "", work.owner)
     what = f"{m.name} {wide * 1000:.0f} × {deep * 1000:.0f} mm over {span:.2f} m ({span / 0.3048:.1f} ft)"
     if m.carries == "floor":
-        live: float | None = FLOOR_KPA
+        live: float | None = FLOOR_KPA if work.live_kpa is None else work.live_kpa
     else:
         live = None if work.roof is None else roof_load(work.roof, loads)
     if live is None:
@@ -236,10 +221,14 @@ def _weight_kn(work: FrameWork) -> float:
 
 def _on_post(work: FrameWork, posts: int, loads: Loads) -> float | None:
     """Return the greatest share of roof, snow and frame on one post [kN]: twice the even share where there are few."""
-    snow = None if work.roof is None else roof_load(work.roof, loads)
-    if snow is None or work.roof is None:
-        return None
-    even = (_weight_kn(work) + snow * work.roof.area_m2) / posts
+    if work.roof is None:
+        live = FLOOR_KPA if work.live_kpa is None else work.live_kpa
+        even = (_weight_kn(work) + (live + BOARDS_KPA) * work.floor_m2) / posts
+    else:
+        snow = roof_load(work.roof, loads)
+        if snow is None:
+            return None
+        even = (_weight_kn(work) + snow * work.roof.area_m2) / posts
     return even * (1.0 if posts <= 4 else 2.0 if posts < 8 else 1.5)
 
 
@@ -301,33 +290,48 @@ def _frost(work: FrameWork, loads: Loads) -> Screened:
     )
 
 
-def _uplift(work: FrameWork, posts: int, loads: Loads) -> Screened:
-    what = "uplift of the roof by wind"
-    if work.roof is None or loads.wind_m_s is None:
-        return Screened(
-            what, "unknown", None, "no design wind is written down for this place", "ASCE 7-10 fig. 27.4-5", work.owner
-        )
-    if not loads.us:
-        return Screened(
-            what, "unknown", None, "the open roofs of EN 1991-1-4 are not in here", "EN 1991-1-4:2005 7.3", work.owner
-        )
-    up = (
-        wind_pressure_us(loads.wind_m_s)
-        * GUST
-        * net_uplift_us(work.roof.pitch_deg, blocked=work.roof.closed_sides > 0.3)
+def _wind(work: FrameWork, posts: int, loads: Loads) -> Iterator[Screened]:
+    """Hold lift and sideways push of the wind against what the structure and its pads weigh."""
+    up, over = "uplift of the roof by wind", "sliding of the feet by wind"
+    roof, source = work.roof, "ASCE 7-10 fig. 27.4-5" if loads.us else "EN 1991-1-4:2005 7.3"
+    why = ""
+    if roof is None or loads.wind_m_s is None:
+        why = "no design wind is written down for this place"
+    elif roof.closed_sides > 0.99:
+        why = "closed on all sides: the tables for open roofs don't hold"
+    found = None
+    if roof is not None and loads.wind_m_s is not None and not why:
+        solid = roof.area_m2 * (1 - roof.open_share)
+        found = on_open_roof(
+            loads.wind_m_s, solid, roof.pitch_deg, roof.ridge_m, roof.falls, _side_m2(work), blocked=roof.closed_sides > 0.3,
+            us=loads.us,
+        )  # fmt: skip
+        why = why if found is not None else f"a slope of {roof.pitch_deg:g} degrees is steeper than the tables"
+    if found is None:
+        yield Screened(up, "unknown", None, why, source, work.owner)
+        yield Screened(over, "unknown", None, why, source, work.owner)
+        return
+    keep, load = (0.6, 0.6) if loads.us else (0.9, 1.5)
+    words = "0.6 D + 0.6 W" if loads.us else "0.9 G + 1.5 W"
+    weight = _weight_kn(work) + posts * work.pad_m**2 * loads.ground.footing_depth_m * 23.5
+    lift, held = load * found.lift, keep * weight
+    because = (
+        f"{lift:.1f} kN up against {held:.1f} kN of its own weight and pads ({words}); every joint has to carry it down"
     )
-    lift = 0.6 * up * work.roof.area_m2 * (1 - work.roof.open_share)
-    pads = posts * work.pad_m**2 * loads.ground.footing_depth_m * 23.5
-    held = 0.6 * (_weight_kn(work) + pads)
-    because = f"{lift:.1f} kN up against {held:.1f} kN of its own weight and pads (0.6 D + 0.6 W); every joint has to carry it down"
-    return Screened(
-        what,
-        "within" if lift <= held else "beyond",
-        lift / held,
-        because,
-        "ASCE 7-10 fig. 27.4-5, ASCE 7-16 2.4",
-        work.owner,
-    )
+    yield Screened(up, "within" if lift <= held else "beyond", lift / held, because, found.source, work.owner)
+    push, grip = load * found.aside, FRICTION * max(keep * weight - lift, 0.0)
+    because = f"{push:.1f} kN aside against {grip:.1f} kN of friction under the pads ({words}); the soil beside them is not counted"
+    answer: Answer = "within" if push <= grip else "beyond"
+    used = push / grip if grip > 0 else None
+    yield Screened(over, answer, used, because, f"{found.source}; IBC 2012 Table 1806.2", work.owner)
+
+
+def _side_m2(work: FrameWork) -> float:
+    """Return the closed sides that may face the wind [m2]: the widest side up to the eaves, where any is closed."""
+    if work.roof is None or work.roof.closed_sides <= 0:
+        return 0.0
+    xs, ys = ([m.start[k] for m in work.members] + [m.end[k] for m in work.members] for k in (0, 1))
+    return max(max(xs) - min(xs), max(ys) - min(ys)) * work.roof.eaves_m
 
 
 def _line(work: LineWork) -> Iterator[Screened]:

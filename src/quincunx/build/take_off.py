@@ -9,7 +9,7 @@ from quincunx.build.floors import floor_take_off
 from quincunx.build.frames import frame_take_off, kit_take_off, plants_take_off
 from quincunx.build.ground_rules import Ground
 from quincunx.build.runs import run_take_off
-from quincunx.shapes import AreaWork, FrameWork, KitWork, LineWork, Work
+from quincunx.shapes import AreaWork, FrameWork, KitWork, LineWork, PlantWork, Work
 
 
 def take_off(work: Work, ground: Ground | None = None) -> TakeOff:
@@ -22,8 +22,10 @@ def take_off(work: Work, ground: Ground | None = None) -> TakeOff:
         found = frame_take_off(work, ground)
     elif isinstance(work, KitWork):
         found = kit_take_off(work)
-    else:
+    elif isinstance(work, PlantWork):
         found = plants_take_off(work)
+    else:
+        found = TakeOff()
     return found.owned(work.owner)
 
 

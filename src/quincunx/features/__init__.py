@@ -10,11 +10,13 @@ from quincunx.features.arbour import Arbour
 from quincunx.features.arch import Arch
 from quincunx.features.bed import Bed
 from quincunx.features.boulder import Boulder
+from quincunx.features.bridge import Bridge
 from quincunx.features.buried_line import BuriedLine
 from quincunx.features.cage import Cage
 from quincunx.features.climber import Climber
 from quincunx.features.cold_frame import ColdFrame
 from quincunx.features.compost_bay import CompostBay
+from quincunx.features.deck import Deck
 from quincunx.features.drain import Drain
 from quincunx.features.duct import Duct
 from quincunx.features.edging import Edging
@@ -63,11 +65,13 @@ KINDS: tuple[type[Feature], ...] = (
     Arch,
     Bed,
     Boulder,
+    Bridge,
     BuriedLine,
     Cage,
     Climber,
     ColdFrame,
     CompostBay,
+    Deck,
     Drain,
     Duct,
     Edging,

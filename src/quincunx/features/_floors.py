@@ -44,6 +44,7 @@ class Lies(IntEnum):
     POND_EDGE = 34
     POND = 36
     POND_DEEP = 38
+    BRIDGE = 40
 
 
 _DRY = (1.0,) * 12

@@ -11,7 +11,7 @@ from quincunx.features._floors import FLOORS, Lies
 from quincunx.features._lined import Outlined
 from quincunx.features._plan import area_figure, biggest, inset, label, outline_figure
 from quincunx.scene.moment import Moment, Stood
-from quincunx.shapes import AreaWork, Figure, Height, Layer, Surface, every_month
+from quincunx.shapes import AreaWork, Figure, Height, Layer, Surface, WaterWork, Work, every_month
 from quincunx.units.fields import Length, field, length
 
 Edge = Literal["flags", "brick", "gravel", "grass", "boards"]
@@ -81,7 +81,7 @@ class Pond(Outlined):
             )
             figures.insert(0, area_figure(edge, "way", self.id, floor.pattern))
         dug = Layer(self.lining, 0.0), Layer("water", round(self.volume_m3() / water.area, 4))
-        work = [AreaWork(self.id, water, dug)]
+        work: list[Work] = [AreaWork(self.id, water, dug), WaterWork(self.id, float(self.depth))]
         work += [] if edge is None else [AreaWork(self.id, edge, floor.layers, "none", floor.unit_m, floor.joint_m)]
         return Stood(
             surfaces=tuple(wet), figures=(*figures, *label(water, self.name, "water", self.id)), work=tuple(work)

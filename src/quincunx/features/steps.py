@@ -13,7 +13,20 @@ from quincunx.features._floors import FLOORS, FloorName, Lies
 from quincunx.features._lined import Climbing
 from quincunx.features._plan import area_figure, bearing, direction, strip, tuple_add
 from quincunx.scene.moment import Moment, Stood
-from quincunx.shapes import GROUND, XY, AreaWork, Cut, Figure, LineWork, PathFigure, Risers, Surface, Work, every_month
+from quincunx.shapes import (
+    GROUND,
+    XY,
+    AreaWork,
+    Cut,
+    Figure,
+    FlightWork,
+    LineWork,
+    PathFigure,
+    Risers,
+    Surface,
+    Work,
+    every_month,
+)
 from quincunx.units.fields import Length, field, length
 
 RULE_M = 0.66
@@ -117,6 +130,11 @@ class Steps(Climbing):
         work: tuple[Work, ...] = (
             AreaWork(self.id, shape, floor.layers, "running" if floor.unit_m else "none", floor.unit_m, floor.joint_m),
             *(LineWork(self.id, LineString(edge), flight.rise_m, 0.1, self.floor) for edge in edges if flight.rise_m),
+            *(
+                (FlightWork(self.id, flight.count, flight.rise_m, flight.going_m, float(self.width)),)
+                if flight.rise_m
+                else ()
+            ),
         )
         return Stood(
             surfaces=(treads,),

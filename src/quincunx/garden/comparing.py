@@ -105,5 +105,5 @@ def _one(
     return Weighed(
         id_, words, feature, works, reckon(works, mine), kept,
         sum(r.hours / c.every for c, r in found), round(sum(r.sum / c.every for c, r in found)),
-        tuple(dict.fromkeys(w for _, r in found for w in r.unpriced)), looked_up(garden, works), chosen,
+        tuple(dict.fromkeys(w for _, r in found for w in r.unpriced)), looked_up(garden, works, through), chosen,
     )  # fmt: skip

@@ -4,15 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from shapely import Point
 from shapely.geometry.base import BaseGeometry
 
+from quincunx.garden.safety import NEAR_M, dug_ground
 from quincunx.review._view import View, middle
-from quincunx.shapes import AreaWork, Buried, Finding, FrameWork, LineWork, Severity, Work
+from quincunx.shapes import Buried, Finding, Severity, Work
 from quincunx.units import format_length
-
-NEAR_M = 0.6
-"""Hand-dig zone either side of a mark: 18 to 24 in (APWA and Common Ground Alliance practice; from memory)."""
 
 
 def check(view: View) -> Iterator[Finding]:
@@ -27,7 +24,7 @@ def check(view: View) -> Iterator[Finding]:
                 pair = (work.owner, line.owner)
                 if pair in seen or work.owner == line.owner:
                     continue
-                near = [s for s in _dug(work) if s.dwithin(line.line, NEAR_M + line.sure_to_m)]
+                near = [s for s in dug_ground(work) if s.dwithin(line.line, NEAR_M + line.sure_to_m)]
                 if near:
                     seen.add(pair)
                     yield _danger(view, work, line, near[0], made[work.owner])
@@ -48,14 +45,3 @@ def _danger(view: View, work: Work, line: Buried, where: BaseGeometry, year: int
         middle(where),
         year,
     )
-
-
-def _dug(work: Work) -> list[BaseGeometry]:
-    """Return the ground a work digs into [m]."""
-    if isinstance(work, AreaWork):
-        return [work.outline]
-    if isinstance(work, LineWork):
-        return [work.line]
-    if isinstance(work, FrameWork):
-        return [Point(at) for at in work.footings]
-    return []

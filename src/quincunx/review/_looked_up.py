@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from quincunx.garden.safety import looked_up
 from quincunx.review._view import View
-from quincunx.shapes import Finding, FrameWork, KitWork, LineWork, Severity, Work
+from quincunx.shapes import DropWork, Finding, FlightWork, FrameWork, KitWork, LineWork, Severity, Work
 
 REMEDY = "Have it designed, or make it smaller or stronger; your local code and a licensed person decide."
 
@@ -18,7 +18,9 @@ def check(view: View) -> Iterator[Finding]:
     for year, scene in view.summers():
         for owner in sorted(o for o, done in made.items() if first <= done <= year and o not in seen):
             works: list[Work] = [
-                w for w in scene.work if w.owner == owner and isinstance(w, (FrameWork, KitWork, LineWork))
+                w
+                for w in scene.work
+                if w.owner == owner and isinstance(w, (FrameWork, KitWork, LineWork, DropWork, FlightWork))
             ]
             if not works:
                 continue

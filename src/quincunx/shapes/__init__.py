@@ -34,6 +34,8 @@ from quincunx.shapes.surfaces import Lie, Risers, Surface
 from quincunx.shapes.verdicts import Finding, Severity, State, Unit, Verdict
 from quincunx.shapes.work import (
     AreaWork,
+    DropWork,
+    FlightWork,
     FrameWork,
     Joint,
     KitWork,
@@ -43,6 +45,7 @@ from quincunx.shapes.work import (
     Member,
     PlantWork,
     Roof,
+    WaterWork,
     Work,
 )
 
@@ -63,8 +66,10 @@ __all__ = [
     "Crown",
     "Cut",
     "DimensionFigure",
+    "DropWork",
     "Figure",
     "Finding",
+    "FlightWork",
     "Form",
     "FrameWork",
     "Guard",
@@ -101,6 +106,7 @@ __all__ = [
     "TextFigure",
     "Unit",
     "Verdict",
+    "WaterWork",
     "Weight",
     "Work",
     "array_count",

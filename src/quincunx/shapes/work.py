@@ -96,7 +96,8 @@ class Roof:
 class FrameWork:
     """A structure of ``members`` with its ``footings`` (x, y) [m], its joints and what was taken for granted.
 
-    ``stands_in`` says how its posts stand: in holes of ``hole_m`` (across), or on pads of ``pad_m`` (side) [m].
+    ``floor_m2`` is the floor it carries, loaded by people or else by ``live_kpa`` [m2, kN/m2].  Its posts stand in
+    holes of ``hole_m`` (across), or on pads of ``pad_m`` (side) [m].
     """
 
     owner: str
@@ -108,6 +109,8 @@ class FrameWork:
     pad_m: float = 0.4
     hole_m: float = 0.3
     order: tuple[str, ...] = ()
+    floor_m2: float = 0.0
+    live_kpa: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,4 +159,42 @@ class KitWork:
     life_years: int | None = None
 
 
-Work = AreaWork | FrameWork | KitWork | LineWork | PlantWork
+@dataclass(frozen=True, slots=True)
+class FlightWork:
+    """A flight of steps as people climb it, to be looked up: ``count`` risers of ``rise_m``, treads of ``going_m`` [m]."""
+
+    owner: str
+    count: int
+    rise_m: float
+    going_m: float
+    width_m: float
+
+
+@dataclass(frozen=True, slots=True)
+class DropWork:
+    """A place with a drop beside it, to be looked up: how deep it is, and the guard that stands there [m].
+
+    ``guard_m`` is the guard's height (0: none) and ``gap_m`` the widest hole in it; ``area_m2`` is the floor's, and
+    ``touches_house`` says whether it is fixed to a building.
+    """
+
+    owner: str
+    words: str
+    drop_m: float
+    guard_m: float = 0.0
+    gap_m: float = 0.0
+    area_m2: float = 0.0
+    touches_house: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class WaterWork:
+    """Open water, to be looked up: how deep it is at its deepest [m]."""
+
+    owner: str
+    deep_m: float
+
+
+Checked = FlightWork | DropWork | WaterWork
+"""What is looked up and comes to nothing in parts."""
+Work = AreaWork | FrameWork | KitWork | LineWork | PlantWork | FlightWork | DropWork | WaterWork

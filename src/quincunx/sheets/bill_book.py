@@ -150,7 +150,7 @@ def _looked_up(book: Any, of: Set, looks: dict[str, Any]) -> None:
     page = _page(book, "Looked up", ["Job", "What", "Answer", "Because", "By"], [24, 46, 40, 80, 50], looks)
     row = 0
     for c in of.costed:
-        for s in looked_up(of.garden, [w for group in c.works.values() for w in group]):
+        for s in looked_up(of.garden, [w for group in c.works.values() for w in group], of.timeline):
             row += 1
             for column, text in enumerate((c.job.id, s.what, s.words, s.because, s.source)):
                 page.write_string(row, column, text)

@@ -8,9 +8,9 @@ from collections.abc import Iterator, Sequence
 from shapely import LineString, Polygon
 
 from quincunx.build.reckon import Reckoned, reckon
-from quincunx.build.screening import Screened, screen
+from quincunx.build.screening import Screened
 from quincunx.garden.costing import rules_of
-from quincunx.garden.safety import loads_of
+from quincunx.garden.safety import looked_up
 from quincunx.shapes import (
     XY,
     AreaFigure,
@@ -42,7 +42,7 @@ CARE = "a first look, not a design: your local code and a licensed person decide
 
 def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG001 - each view finds its own scale
     """Yield the pages of each structure that a job makes."""
-    rules, loads = rules_of(of.garden), loads_of(of.garden)
+    rules = rules_of(of.garden)
     for c in of.costed:
         options = {o.id: (o.words, o.works) for o in c.options}
         named = [(of.words.name(t.partition("/")[0]), w) for t, w in c.works.items()]
@@ -54,9 +54,9 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
             if frames and sum(len(f.members) for f in frames) >= LEAST_MEMBERS:
                 found = reckon(works, rules)
                 yield _drawn(of, name, works, frames[0], found)
-                yield _cut(of, name, found, screen(works, loads))
+                yield _cut(of, name, found, looked_up(of.garden, works, of.timeline))
             elif any(isinstance(w, KitWork) for w in works):
-                checked = screen(works, loads)
+                checked = looked_up(of.garden, works, of.timeline)
                 blocks = (looked_up_table(checked), *care(looked_up=True))
                 yield Page(name, blocks, of.paper.size_mm, "bought as a kit", foot=CARE)
 
