@@ -29,6 +29,7 @@ FLOORS = {
     "grow": 4,
     "build": 4,
     "survey": 4,
+    "model": 4,
     "intents": 5,
     "garden": 6,
     "review": 7,

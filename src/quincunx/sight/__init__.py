@@ -4,6 +4,7 @@ Everything is a pure function of a scene.  A view goes along straight lines from
 through whatever is porous, over the ground as it lies.
 """
 
+from quincunx.sight.ahead import Ahead, ahead
 from quincunx.sight.eyes import EYE_M, Eye, Posture, Target, eye_at, eye_over, target_of
 from quincunx.sight.screening import Raise, Screen, least_raise, lowest, raised, screens
 from quincunx.sight.seen import GROUND, Seen, bodies_in, seen
@@ -12,6 +13,7 @@ from quincunx.sight.viewshed import View, view_of, view_plainly
 __all__ = [
     "EYE_M",
     "GROUND",
+    "Ahead",
     "Eye",
     "Posture",
     "Raise",
@@ -19,6 +21,7 @@ __all__ = [
     "Seen",
     "Target",
     "View",
+    "ahead",
     "bodies_in",
     "eye_at",
     "eye_over",

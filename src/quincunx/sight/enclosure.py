@@ -138,15 +138,15 @@ def mix(scene: Scene, eye: Eye, month: int | None = None) -> Mix:
     u, t = (g.ravel() for g in np.meshgrid(up, turn))
     run = np.column_stack([np.sin(t) * np.cos(u), np.cos(t) * np.cos(u), np.sin(u)]) * FAR_M
     start = np.broadcast_to(eye.xyz, run.shape)
-    ground_at = _ground_met(scene, start, run)
+    ground_at = ground_met(scene, start, run)
     shares = bodies.shares(month or scene.on.month).copy()
     shares[inside(bodies, eye)] = 1.0
-    plants, built, left = _taken(bodies, shares, start, run, ground_at)
+    plants, built, left = taken(bodies, shares, start, run, ground_at)
     ends = np.isfinite(ground_at)
     return Mix(float(plants.mean()), float(built.mean()), float((left * ends).mean()), float((left * ~ends).mean()))
 
 
-def _ground_met(scene: Scene, start: Floats, run: Floats) -> Floats:
+def ground_met(scene: Scene, start: Floats, run: Floats) -> Floats:
     """Return how far along each line, 0 to 1, it meets the ground; infinite where it doesn't."""
     shares = np.geomspace(0.02, 1.0, 24)
     out = np.full(len(run), np.inf)
@@ -157,7 +157,7 @@ def _ground_met(scene: Scene, start: Floats, run: Floats) -> Floats:
     return out
 
 
-def _taken(bodies: Bodies, shares: Floats, start: Floats, run: Floats, until: Floats) -> tuple[Floats, Floats, Floats]:
+def taken(bodies: Bodies, shares: Floats, start: Floats, run: Floats, until: Floats) -> tuple[Floats, Floats, Floats]:
     """Return what of each line plants take, what built things take, and what is left when it meets the ground."""
     met = entries(bodies, start, start + run)
     met[met > until[:, None]] = np.inf

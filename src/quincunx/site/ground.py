@@ -147,6 +147,13 @@ class Ground:
         aspect = np.where(grade > 1e-12, np.degrees(np.arctan2(-east, -north)) % 360.0, 0.0)
         return np.where(grade > 1e-12, grade, 0.0).reshape(x.shape), aspect.reshape(x.shape)
 
+    def triangles_over(self, area: Polygon) -> tuple[Floats, NDArray[np.int64]]:
+        """Return corners (n, 3) [m] and triangles (m, 3) that cover the measured ground and all of ``area`` about it.
+
+        None where fewer than two levels are known: the ground is level then.
+        """
+        return self._locator.drawn(area)
+
     def contours(self, step_m: float) -> list[Contour]:
         """Return the contours at whole multiples of ``step_m`` [m], lowest first.
 
