@@ -1,5 +1,5 @@
 /** What the page itself remembers: which screen, the theme, notices, and the one question it may ask. */
-export type Screen = 'start' | 'new' | 'board' | 'papers' | 'jobs' | 'ground' | 'years' | 'outdoors' | 'beside';
+export type Screen = 'start' | 'new' | 'board' | 'papers' | 'jobs' | 'ground' | 'years' | 'outdoors' | 'foot' | 'beside';
 export interface Act { words: string; run: () => void }
 export interface Notice { id: number; words: string; fault: boolean; act: Act | null }
 interface Asked { question: string; yes: string; done: (yes: boolean) => void }
