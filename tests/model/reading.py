@@ -35,6 +35,7 @@ class Model:
 
     def node(self, name: str) -> dict[str, Any]:
         """The one node of that name or id."""
+        found: dict[str, Any]
         (found,) = [n for n in self.doc["nodes"] if name in (n["name"], n["extras"]["id"])]
         return found
 
