@@ -186,7 +186,7 @@ def test_a_kind_filled_in_from_what_is_told_is_a_garden():
 def test_what_is_given_has_a_form_for_each_of_its_parts(start):
     """Every part of a garden has a form of its own here, or is drawn, measured, judged or journalled elsewhere."""
     parts = {p["part"]: p for p in start.get("/api/parts")}
-    elsewhere = {"features", "intents", "jobs", "journal", "name", "boundary", "levels", "survey"}
+    elsewhere = {"features", "intents", "jobs", "journal", "name", "boundary", "levels"}
     assert set(parts) == set(LISTS + WHOLES) - elsewhere
     assert all(p["many"] == (name in LISTS) for name, p in parts.items())
     means = {f["name"]: f for f in parts["means"]["fields"]}
@@ -199,3 +199,8 @@ def test_what_is_given_has_a_form_for_each_of_its_parts(start):
     assert all(f["basic"] for name in ("means", "rooms", "spots") for f in parts[name]["fields"])
     climate = next(f for f in parts["site"]["fields"] if f["name"] == "climate")
     assert {f["type"] for f in climate["fields"] if f["name"].startswith("t_m")} == {"numbers"}
+    horizon = next(f for f in parts["site"]["fields"] if f["name"] == "horizon")
+    assert [f["type"] for f in horizon["fields"]] == ["pairs"]
+    tape = parts["survey"]["fields"][0]
+    assert {"tape_class", "steel", "warmth"} <= {f["name"] for f in tape["fields"]}
+    assert len(parts["survey"]["fields"]) == 2, "readings and stakes are put in where the ground is measured"

@@ -140,3 +140,17 @@ def test_a_garden_with_a_comma_reads_commas():
     garden = garden_from({"format": "quincunx/1", "name": "Garten", "writing": {"decimal_mark": ","}})
     assert ground_json(garden)["writing"][0][0] == "A B 12,34"
     assert ground_json(garden)["bounds"] is None
+
+
+def test_what_is_typed_was_taken_with_the_one_tape_there_is(window):
+    """One tape, and all that was taped is taken with it; paces are not."""
+    window.post("/api/ground/readings", {"text": "A B 12.34"})
+    tape = {"id": "reel", "name": "Reel", "tape_class": "II"}
+    window.edit({"do": "change", "part": "survey", "value": {"instruments": [tape]}})
+    assert window.get("/api/ground")["untold"] == 1
+    window.post("/api/ground/with", {"instrument": "reel"})
+    assert window.get("/api/ground")["untold"] == 0
+    window.post("/api/ground/readings", {"text": "B C 10\nA C 9\nA B 30 paces"})
+    readings = window.get("/api/garden")["garden"]["survey"]["readings"]
+    assert [r.get("instrument") for r in readings] == ["reel", "reel", "reel", None]
+    assert "no longer there" in window.post("/api/ground/with", {"instrument": "gone"}, 422)["error"]

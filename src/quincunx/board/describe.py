@@ -18,6 +18,7 @@ from quincunx.garden import LISTS, Garden, plain
 from quincunx.units.dates import MONTHS
 from quincunx.units.fields import Length, Month, Point, Slug, YearMonth
 
+PAIR = tuple[float, float]
 HIDDEN = frozenset({"kind", "id"})
 """What every document has and no form asks for."""
 SINCE = "there_from"
@@ -40,6 +41,7 @@ def _kinds() -> bytes:
 OWN_FORM = (
     "writing",
     "site",
+    "survey",
     "means",
     "rooms",
     "spots",
@@ -54,6 +56,8 @@ OWN_FORM = (
 """The parts of a garden that are filled in by a form of their fields, beside its things, jobs and musts."""
 
 
+SHOWN = {"survey": ("instruments", "declination_deg")}
+"""Of a part that is filled in on another screen, only these fields are given here."""
 PLACED = ("rooms", "spots", "dimensions", "pins")
 """The lists whose entries are named on the sheet: their few fields are all shown."""
 
@@ -69,7 +73,7 @@ def _parts() -> bytes:
     hints = get_type_hints(Garden, include_extras=True)
     for name in OWN_FORM:
         spec = _field(name, Garden.model_fields[name], hints[name], {})
-        many, fields = name in LISTS, spec["fields"]
+        many, fields = name in LISTS, [f for f in spec["fields"] if f["name"] in SHOWN.get(name, (f["name"],))]
         if not many or name in PLACED:
             fields = [{**f, "basic": True} for f in fields]
         out.append({"part": name, "words": spec["words"], "many": many, "fields": fields})
@@ -215,7 +219,9 @@ def _plain_type(hint: Any) -> tuple[str]:
         inner = get_args(hint)
         if inner == (Point, ...):
             return ("points",)
-        return ("numbers",) if inner[1:] == (...,) and _bare(inner[0]) is float else ("list",)
+        if inner[1:] != (...,):
+            return ("list",)
+        return ("numbers",) if _bare(inner[0]) is float else ("pairs",) if inner[0] == PAIR else ("list",)
     if isinstance(hint, type) and issubclass(hint, BaseModel):
         return ("object",)
     return ("object",) if get_origin(hint) is dict else ("other",)

@@ -10,7 +10,7 @@ from quincunx.board.figures import bounds_of, figures_json
 from quincunx.garden import Edit, Garden, change, plain
 from quincunx.review.ground import Measured, measure
 from quincunx.review.ground_drawn import extent_m, ground_figures
-from quincunx.review.ground_edits import boundary_edit, with_readings
+from quincunx.review.ground_edits import TAPED, boundary_edit, taken_with, with_readings
 from quincunx.review.ground_report import ground_report, upper
 from quincunx.shapes import Figure, PathFigure, TextFigure
 from quincunx.survey import Problem, Reading, Seen, Suspect, marks_for, points_of, refix, write_line
@@ -46,7 +46,14 @@ def ground_json(garden: Garden) -> dict[str, Any]:
     figures = (*(f for f in ground_figures(m) if not isinstance(f, TextFigure)), *_words_figures(m))
     edge = PathFigure(tuple((float(x), float(y)) for x, y in garden.boundary), "datum")
     box = bounds_of((*figures, edge))
-    return {**report, "figures": figures_json(figures, m.style), "bounds": box, "writing": _examples(m)}
+    untold = sum(r.type in TAPED and r.instrument is None for r in m.survey.readings)
+    return {
+        **report,
+        "untold": untold,
+        "figures": figures_json(figures, m.style),
+        "bounds": box,
+        "writing": _examples(m),
+    }
 
 
 def lost_words(m: Measured, stake: str) -> str:
@@ -215,6 +222,12 @@ def take_out(ask: Ask) -> dict[str, Any]:
         )
 
     return {"revision": _commit(ask, made)}
+
+
+def set_instrument(ask: Ask) -> dict[str, Any]:
+    """Answer ``POST /api/ground/with``: every taped reading that names no instrument was taken with ``instrument``."""
+    name = text(ask.body, "instrument", 60)
+    return {"revision": _commit(ask, lambda garden: taken_with(garden, name))}
 
 
 def draw_boundary(ask: Ask) -> dict[str, Any]:

@@ -8,7 +8,11 @@ from collections.abc import Sequence
 from quincunx.garden import Edit, Garden, GardenError, Op, change
 from quincunx.garden.reading import Fault
 from quincunx.review.ground import measure
-from quincunx.survey import Problem, Stake, names_in, parse_lines, stake_id
+from quincunx.survey import Problem, Reading, Stake, names_in, parse_lines, stake_id
+
+TAPES = ("tape", "laser")
+TAPED = ("distance", "slope_distance", "offset", "wall_distance")
+"""Types of reading that are taken with a tape."""
 
 
 def with_readings(garden: Garden, text: str, label: str = "") -> tuple[Edit | None, tuple[Problem, ...]]:
@@ -21,12 +25,34 @@ def with_readings(garden: Garden, text: str, label: str = "") -> tuple[Edit | No
     new, problems = parse_lines(text, garden.style, max(taken, default=0) + 1)
     if not new:
         return None, problems
+    new = _with_the_tape(garden, new)
     known = {s.id for s in survey.stakes}
     written = _written_names(text)
     stakes = [Stake(id=i, name=written.get(i, i.upper())) for i in names_in(new) if i not in known]
     fields = {"stakes": [*survey.stakes, *stakes], "readings": [*survey.readings, *new]}
     words = label or f"Add {len(new)} reading{'s' if len(new) > 1 else ''}"
     return change("survey", None, fields, words), problems
+
+
+def _with_the_tape(garden: Garden, new: Sequence[Reading]) -> tuple[Reading, ...]:
+    """Return readings, those that were taped and name no instrument as taken with the one tape there is."""
+    tapes = [t for t in garden.survey.instruments if t.kind in TAPES]
+    if len(tapes) != 1:
+        return tuple(new)
+    return tuple(r.changed(instrument=tapes[0].id) if r.type in TAPED and r.instrument is None else r for r in new)
+
+
+def taken_with(garden: Garden, instrument: str) -> Edit | None:
+    """Return the edit that has every taped reading that names no instrument taken with one; None if none is left."""
+    tool = next((t for t in garden.survey.instruments if t.id == instrument), None)
+    if tool is None:
+        raise GardenError([Fault("survey → instruments", "That instrument is no longer there.")])
+    readings = [
+        r.changed(instrument=tool.id) if r.type in TAPED and r.instrument is None else r for r in garden.survey.readings
+    ]
+    if readings == list(garden.survey.readings):
+        return None
+    return change("survey", None, {"readings": readings}, f"Readings taken with {tool.name}")
 
 
 def _written_names(text: str) -> dict[str, str]:

@@ -193,7 +193,10 @@ class Horizon(Doc):
     """How high hills, houses and woods beyond the garden stand against the sky, as seen from the datum."""
 
     angles: Annotated[tuple[tuple[float, float], ...], Field(max_length=720)] = field(
-        "bearing and angle above level", (), unit="deg", help="Straight between the bearings given; level if none are."
+        "Bearing, and angle above level",
+        (),
+        unit="deg",
+        help="Seen from the datum, clockwise from north; straight between the bearings given; level if none are.",
     )
 
     @model_validator(mode="after")

@@ -7,6 +7,8 @@ export interface GroundSuspect { reading: string; words: string; takes: { text: 
 export interface HandQuestion { start: string; end: string; point: string; words: string }
 export interface GroundLevels { agrees: boolean | null; fault: string; falls: { start: string; end: string; words: string }[] }
 export interface Ground {
+  /** Taped readings that name no instrument. */
+  untold?: number;
   measured: boolean; words: string; rings: string;
   stakes: GroundStake[]; readings: GroundReading[]; suspects: GroundSuspect[]; questions: HandQuestion[];
   swings: { stake: string; words: string }[]; next: { start: string; end: string; words: string }[]; levels: GroundLevels | null; level_slips: string[]; warmth: string[];

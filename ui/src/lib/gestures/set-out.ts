@@ -42,7 +42,7 @@ export class SetOut extends Hand {
       { name: 'across', words: 'In a row', value: String(this.across) },
       { name: 'rows', words: 'Rows', value: String(this.rows) },
       { name: 'spacing', words: 'Apart', value: writeLength(this.spacing, writing) },
-      { name: 'apart', words: 'Rows apart', value: this.apart === null ? '' : writeLength(this.apart, writing), empty: 'as the pattern' },
+      { name: 'apart', words: 'Rows apart', value: this.apart === null ? '' : writeLength(this.apart, writing), empty: 'as drawn' },
       { name: 'deg', words: 'Rows run', value: String(Math.round(this.deg * 10) / 10), empty: '° from north' },
     ];
     const size = `${this.handed?.said ?? ''}; ${writeLength(this.spacing, writing)} apart towards ${wind(this.deg)} ${Math.round(this.deg * 10) / 10}°`;
