@@ -12,7 +12,7 @@ from quincunx.garden import apply
 from quincunx.sheets import Set
 from quincunx.sheets._as_built import Built, as_built, built_edit, built_words, moves_words
 from quincunx.sheets._outdoors import Planned, planned
-from tests.sheets.outdoors import SHED, job, plot, set_for
+from tests.sheets.outdoors import SHED, job, pages, plot, set_for, texts
 
 CORNERS = {"A": (0.0, 0.0), "B": (20.0, 0.0), "C": (20.0, 15.0), "D": (0.0, 15.0)}
 
@@ -133,3 +133,32 @@ def test_the_last_of_two_tapes_of_one_length_counts() -> None:
 def test_lengths_of_points_that_are_gone_are_left_alone() -> None:
     of, plan = plan_of([entry(1, "old-1", "old-2", 4.0)])
     assert as_built(of, plan) is None
+
+
+def test_the_page_says_what_was_staked_found_off_and_allowed() -> None:
+    """A diagonal 35 mm long: of lengths, that one alone is off; the page says so and what to do."""
+    _, plan = plan_of()
+    ids = list(plan.marks)
+    rows = [
+        entry(1, ids[0], ids[2], math.dist(plan.marks[ids[0]].at, plan.marks[ids[2]].at) + 0.035),
+        entry(2, ids[1], ids[3], math.dist(plan.marks[ids[1]].at, plan.marks[ids[3]].at)),
+    ]
+    of, _ = plan_of(rows)
+    (page,) = pages(of, "as-built")
+    table = page.blocks[1]
+    assert [row[3] for row in table["rows"]] == ["35 mm long", "nothing"]
+    assert [row[5]["s"] for row in table["rows"]] == ["NO", "yes"]
+    assert table["head"] == ["between", "staked", "found", "off by", "allowed", "within"]
+    assert any("too long" in t for t in texts(page))
+
+
+def test_the_page_says_what_would_move() -> None:
+    of, _ = built_at(0.12, -0.07, 0.0)
+    said = " ".join(texts(pages(of, "as-built")))
+    assert "4 points off by more than allowed" in said
+    assert "Moves: Den" in said
+    assert "No must names what moves" in said
+
+
+def test_without_anything_taped_again_it_says_what_it_needs() -> None:
+    assert "Nothing was taped again" in texts(pages(plan_of()[0], "as-built"))[-1]

@@ -10,6 +10,7 @@ from quincunx.review import Review, review
 from quincunx.review.judging import Progress, words_for
 from quincunx.scene import Timeline
 from quincunx.sheets import (
+    as_built,
     cane_test,
     care,
     distances,
@@ -65,6 +66,7 @@ SHEETS: tuple[ModuleType, ...] = (
     saturday,
     *BUILDS,
     setting_out,
+    as_built,
     cane_test,
     readings_form,
     survey_plan,
