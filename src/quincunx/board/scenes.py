@@ -14,8 +14,9 @@ from quincunx.board.figures import figures_json, ghost, outline_of, xy
 from quincunx.board.standing import Standing
 from quincunx.features import Feature
 from quincunx.garden.marks import dimension_figures, pin_figures
+from quincunx.review.happened import happened, happened_figures
 from quincunx.scene import Moment, Stood
-from quincunx.shapes import Handle
+from quincunx.shapes import Figure, Handle
 from quincunx.units.fields import Length
 
 MARGIN = 0.04
@@ -56,7 +57,7 @@ def scene_json(at: Standing, on: date) -> dict[str, Any]:
     return {
         "year": on.year, "month": on.month, "date": on.isoformat(), "key": now.key, "bounds": bounds(at), "north_deg": 0,
         "boundary": xy(ring) if at.garden.boundary else [],
-        "figures": figures_json([*now.figures, *dimension_figures(at.garden), *pin_figures(at.garden)], style),
+        "figures": figures_json([*now.figures, *_own(at, on.year)], style),
         "ghosts": figures_json(ghosts, style),
         "features": features,
         "spots": [{"id": s.id, "name": s.name, "at": xy((s.at,))[0]} for s in frame.spots],
@@ -65,6 +66,12 @@ def scene_json(at: Standing, on: date) -> dict[str, Any]:
         "pins": [{"id": p.id, "name": p.name or f"note {n}", "at": xy((p.at,))[0]} for n, p in enumerate(at.garden.pins, 1)],
         "snaps": _snaps(features, at, ring),
     }  # fmt: skip
+
+
+def _own(at: Standing, year: int) -> list[Figure]:
+    """Return what the person wrote on the sheet, and what the journal says of the year."""
+    told = happened_figures(happened(at.garden, at.timeline, year))
+    return [*dimension_figures(at.garden), *pin_figures(at.garden), *told]
 
 
 def bounds(at: Standing) -> list[float]:

@@ -12,6 +12,7 @@ from quincunx.board.standing import Standing
 from quincunx.board.telling import how, verdict_json
 from quincunx.intents import Intent
 from quincunx.plants.ranges import Range
+from quincunx.review.happened import happened
 from quincunx.shapes import Finding, Verdict
 from quincunx.units import Style, format_mass, format_money, month_from_index
 from quincunx.works import YearMoney, done_month, spread_cost, spread_hours
@@ -62,6 +63,7 @@ def year_json(at: Standing, year: int, row: YearMoney) -> dict[str, Any]:
         "harvest": harvest_json(at, year),
         "built": [m for m in made if not m.pop("plants")],
         "planted": _planted(at, year),
+        "happened": [h.line for h in happened(at.garden, at.timeline, year)],
         "short": row.left < at.garden.means.reserve,
     }  # fmt: skip
 

@@ -93,7 +93,7 @@ export interface YearHours { given: number; upkeep: number; worked: number; spar
 export interface YearColumn {
   year: number; figures: Figure[]; bounds: Bounds; money: YearMoney; hours: YearHours;
   harvest: { text: string; lines?: string[] } | null; built: { job: string; name: string; month: string; large: boolean }[];
-  planted: { id: string; name: string; month?: string }[]; short: boolean;
+  planted: { id: string; name: string; month?: string }[]; short: boolean; happened?: string[];
 }
 export interface Finding {
   id: string; severity: 'danger' | 'fault' | 'care' | 'hint'; words: string; remedy: string; source: string;
