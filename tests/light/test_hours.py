@@ -6,7 +6,7 @@ from datetime import date
 
 import numpy as np
 import pytest
-from shapely import Point, box
+from shapely import LineString, Point, box
 
 from quincunx.light import Sky, Suns, hours, shade_at, sun_hours, suns
 from quincunx.light._field import field_of
@@ -283,6 +283,25 @@ def test_dates_play_no_part_but_the_months():
     here = scene(*one_of_each())
     later = type(here)(date(2031, 1, 15), here.boundary, here.ground, solids=here.solids, latitude_deg=51.5)
     assert np.array_equal(sun_hours(here, 6, cell_m=1).hours, sun_hours(later, 6, cell_m=1).hours)
+
+
+@pytest.mark.parametrize(
+    ("elevation_deg", "azimuth_deg", "across_deg"), [(26.810735, 173.931802, 28.764), (11.263058, 133.288729, 72.604)]
+)
+def test_shadow_across_a_falling_axis(elevation_deg, azimuth_deg, across_deg):
+    # L26 (R in pvlib's tests/test_shading.py): the sun seen along an axis that falls 9.666 degrees towards azimuth 195
+    # stands so far from the perpendicular of its slope: K. Anderson and M. Mikofski, Slope-Aware Backtracking for
+    # Single-Axis Trackers, NREL/TP-5K00-76626, 2020 (number M).  A wall along that axis on ground falling the same way
+    # throws its height over the slope, 1 m x cos 9.666, times the tangent of that angle across it (geometry).
+    fall, towards_deg = np.radians(9.666), np.radians(195.0)
+    ahead = np.array([np.sin(towards_deg), np.cos(towards_deg)])
+    corners = [(float(x), float(y)) for x in (-30, 50) for y in (-30, 50)]
+    ground = Ground.from_levels([(x, y, float(-np.tan(fall) * (ahead @ (x, y)))) for x, y in corners])
+    line = LineString([np.array((10, 10)) - 9 * ahead, np.array((10, 10)) + 9 * ahead])
+    long_wall = Solid("w", "", line.buffer(0.01, cap_style="flat"), top=Height(1.0))
+    shaded = lit(scene(long_wall, ground=ground), elevation_deg, azimuth_deg, cell_m=0.04) == 0
+    across = shaded[250].sum() * 0.04 * abs(ahead[1])  # a row through the middle, as wide as it crosses the shadow
+    assert across == pytest.approx(0.02 + np.cos(fall) * np.tan(np.radians(across_deg)), abs=0.04)
 
 
 def test_months_side_by_side_are_those_one_after_another(monkeypatch):
