@@ -8,6 +8,7 @@ from quincunx.intents._base import Intent, Words
 from quincunx.intents.at_least_wide import AtLeastWide
 from quincunx.intents.bears import Bears
 from quincunx.intents.cant_reach import CantReach
+from quincunx.intents.drive_looks_out import DriveLooksOut
 from quincunx.intents.dry_in_rain import DryInRain
 from quincunx.intents.each_month import EachMonth
 from quincunx.intents.enclosed import Enclosed
@@ -42,6 +43,7 @@ INTENTS: tuple[type[Intent], ...] = (
     AtLeastWide,
     Bears,
     CantReach,
+    DriveLooksOut,
     DryInRain,
     EachMonth,
     Enclosed,
