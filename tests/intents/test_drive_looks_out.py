@@ -15,7 +15,7 @@ from quincunx.garden.through_time import timeline as timeline_of
 from quincunx.intents import Words
 from quincunx.intents.drive_looks_out import DriveLooksOut
 from quincunx.scene import Moment, Stood
-from quincunx.shapes import AreaFigure, Crown, Height, Solid, State, Surface
+from quincunx.shapes import AreaFigure, Crown, Height, Prism, Solid, State, Surface
 from quincunx.sight.corners import HIGH_M, LEG_M, LOW_M, clear_corners
 from tests.walk.grounds import Thing, still, timeline
 
@@ -45,7 +45,7 @@ def judged(*solids: Solid, years=1, grow=None, **fields):
 def at_corner(low_m, high_m, form=None):
     """Something 0.6 m wide that stands within a metre of where the drive's east edge meets the street."""
     shape = box(15.3, 0.2, 15.9, 0.8)
-    return Solid("w", "", shape, Height(low_m), Height(high_m), *([form] if form else []), grown=True)
+    return Solid("w", "", shape, Height(low_m), Height(high_m), form or Prism(), grown=True)
 
 
 @pytest.mark.parametrize("row", TOWNS, ids=lambda r: r["row"])
