@@ -108,8 +108,8 @@ def run(  # noqa: PLR0913 - each is one plain choice, all by keyword
     effort: float | None = None,
     gap: float = 0.0,
     workers: tuple[str, ...] = ("max_lp", "reduced_costs"),
-    on_plan: Callable[[list[int], float, float], None] | None = None,
-    on_bound: Callable[[float], None] | None = None,
+    on_plan: Callable[[list[int], float, float], object] | None = None,
+    on_bound: Callable[[float], object] | None = None,
     stop: threading.Event | None = None,
     repeatable: bool = True,
 ) -> Outcome:
@@ -121,8 +121,8 @@ def run(  # noqa: PLR0913 - each is one plain choice, all by keyword
         effort: deterministic time limit; reached (or none), the same model gives the same answer.
         gap: stop when bound and plan are this close (0.01 = one in a hundred).
         workers: the solver's parts to run by name; with the default pair and no names its bound is far weaker.
-        on_plan: called with (values, objective, bound) for each better plan.
-        on_bound: called with each better bound.
+        on_plan: called with (values, objective, bound) for each better plan; returning False ends the search.
+        on_bound: called with each better bound; returning False ends the search.
         stop: set it from anywhere to stop with the best plan so far.
         repeatable: run the parts in lock step, so that ``effort`` ends the search at the same answer every time;
             without it they run freely beside each other, which is faster on two cores.
@@ -131,7 +131,7 @@ def run(  # noqa: PLR0913 - each is one plain choice, all by keyword
 
     solver = cp_model.CpSolver()
     p = solver.parameters
-    p.num_workers, p.random_seed, p.interleave_search = len(workers), 1, repeatable
+    p.num_workers, p.random_seed, p.interleave_search = len(workers), 1, repeatable and len(workers) > 1
     p.subsolvers.extend(workers)
     p.max_time_in_seconds, p.relative_gap_limit = seconds, gap
     if effort is not None:
@@ -141,10 +141,16 @@ def run(  # noqa: PLR0913 - each is one plain choice, all by keyword
     class Listener(cp_model.CpSolverSolutionCallback):
         def on_solution_callback(self) -> None:
             if on_plan is not None:
-                on_plan([self.value(v) for v in variables], self.objective_value, self.best_objective_bound)
+                values = [self.value(v) for v in variables]
+                if on_plan(values, self.objective_value, self.best_objective_bound) is False:
+                    solver.stop_search()
+
+    def bettered(bound: float) -> None:
+        if on_bound is not None and on_bound(bound) is False:
+            solver.stop_search()
 
     if on_bound is not None:
-        solver.best_bound_callback = on_bound
+        solver.best_bound_callback = bettered
     begun = time.perf_counter()
     with _Stopper(solver.stop_search, stop):
         status = solver.solve(model.cp, Listener())

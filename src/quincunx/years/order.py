@@ -10,15 +10,28 @@ from dataclasses import dataclass, replace
 
 from quincunx.years import lists, polish, smooth
 from quincunx.years.checker import check
+from quincunx.years.covers import sharpen
 from quincunx.years.faults import require_sense
-from quincunx.years.model import Model, formulate, run
+from quincunx.years.lean import crowded_first, found_or_all, lean, overfull, with_next
+from quincunx.years.model import Model, Outcome, formulate, run
 from quincunx.years.problem import Problem, Starts
 from quincunx.years.relax import Relaxed, list_starts, relax
-from quincunx.years.steps import Row, Steps, build
+from quincunx.years.steps import Row, Steps
 
 SHARES = (0.05, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9)
 """Alpha points of the lists."""
 WORKERS = ("max_lp", "reduced_costs")
+"""Parts of the solver that run beside each other."""
+ONE_WORKER = ("max_lp",)
+"""The part that runs alone when the answer must be the same every time: faster than both in lock step."""
+SHARPENING = 5
+"""Rounds of covers before the search."""
+FEW_HOURS = 2
+"""So many times the search looks at the hours of some months only; where that isn't enough it looks at all."""
+NEAR = 0.003
+"""How close the search comes with some hours left out before it looks whether they matter."""
+UNHINTED = 30
+"""Up to so many jobs the search is faster without a plan to start from (measured)."""
 FIRST_ROUNDS = 30
 """Rounds of moving about that belong to the first plan."""
 POLISH_ROUNDS = 300
@@ -66,10 +79,11 @@ Progress = Callable[[Order], object]
 
 @dataclass
 class _Search:
-    """What is known while searching."""
+    """What is known while searching; ``crowded`` the months whose hours are looked at."""
 
     problem: Problem
     steps: Steps
+    crowded: frozenset[int]
     begun: float
     on_progress: Progress | None
     stop: threading.Event
@@ -106,24 +120,29 @@ def first_plan(problem: Problem) -> Order:
     return search.best
 
 
-def _first(problem: Problem, on_progress: Progress | None, stop: threading.Event) -> tuple[_Search, Relaxed]:
+def _first(
+    problem: Problem, on_progress: Progress | None, stop: threading.Event, start_from: Starts | None = None
+) -> tuple[_Search, Relaxed]:
     require_sense(problem)
     begun = time.perf_counter()
-    steps = build(problem)
     most = sum(problem.worth_from(p, 0) for p in problem.projects)
-    search = _Search(problem, steps, begun, on_progress, stop, Order(None, 0, most, False, "", 0.0, _version()))
+    nothing = Order(None, 0, most, False, "", 0.0, _version())
+    search = _Search(problem, Steps(problem), frozenset(), begun, on_progress, stop, nothing)
     for name, rule in lists.RULES.items():
         search.offer(rule(problem), name)
+    if start_from is not None:
+        search.offer(dict(start_from), "the plan before")
     if search.best.starts is not None:
         search.tell(search.best)
+    search.crowded = crowded_first(problem, search.best.starts)
+    steps = search.steps = lean(problem, search.crowded)
     relaxed = relax(steps)
     if relaxed.bound is None:
         search.tell(replace(search.best, starts=None, worth=0, proven=True, rule="relaxation"))
         return search, relaxed
     search.lower_bound(relaxed.bound)
-    allowed = {p.id: steps.starts[k] for k, p in enumerate(problem.projects)}
     for share in SHARES:
-        search.offer(lists.serial(problem, list_starts(steps, relaxed.values, share), allowed), f"list at {share}")
+        search.offer(lists.serial(problem, list_starts(steps, relaxed.values, share)), f"list at {share}")
     if search.best.starts is not None:
         moved = polish.polish(problem, search.best.starts, rounds=FIRST_ROUNDS, stop=stop)
         search.offer(moved, "moved about")
@@ -162,15 +181,13 @@ def order(  # noqa: PLR0913 - each is one plain choice, all by keyword
     Raises:
         Nonsense: the problem contradicts itself.
     """
-    stop = stop or threading.Event()
-    search, relaxed = _first(problem, on_progress, stop)
+    stop, begun = stop or threading.Event(), time.perf_counter()
+    search, relaxed = _first(problem, on_progress, stop, start_from)
     if relaxed.bound is None:
         return search.best
-    if start_from is not None:
-        search.offer(dict(start_from), "the plan before")
     _polish(search, gap)
     effort = effort if effort is not None else seconds * EFFORT_PER_SECOND * 0.8
-    _improve(search, seconds, effort if repeatable else None, gap, repeatable=repeatable)
+    _improve(search, relaxed, _Limits(begun + seconds, effort if repeatable else None, gap, repeatable))
     if smoothing and search.best.starts is not None and not stop.is_set():
         left = max(0.2, min(5.0, seconds - (time.perf_counter() - search.begun)))
         calmer = smooth.smooth(problem, search.best.starts, seconds=left)
@@ -188,44 +205,99 @@ def _polish(search: _Search, gap: float) -> None:
         search.tell(search.best)
 
 
-def _improve(search: _Search, seconds: float, effort: float | None, gap: float, *, repeatable: bool) -> None:
-    left = seconds - (time.perf_counter() - search.begun)
-    if search.best.gap <= gap or left <= 0 or search.stop.is_set():
-        return
-    steps = search.steps
-    model = formulate(steps)
-    if search.best.starts is not None:
-        model.hint(steps.encode(search.best.starts))
-        _at_least(model, search.best.worth)
+@dataclass
+class _Limits:
+    """When to end: at a moment, after so much effort (None: never), or so close to the bound."""
 
-    def on_plan(values: list[int], _worth: float, bound: float) -> None:
-        better = search.offer(steps.decode(values), "search")
+    until: float
+    effort: float | None
+    gap: float
+    repeatable: bool
+
+    @property
+    def over(self) -> bool:
+        """Whether time or effort is used up."""
+        return self.until <= time.perf_counter() or (self.effort is not None and self.effort <= 0)
+
+
+def _improve(search: _Search, relaxed: Relaxed, limits: _Limits) -> None:
+    """Search with the hours of crowded months only, add the months that the best then overfills, and search again."""
+    stages = 0
+    while not (search.best.gap <= limits.gap or limits.over or search.stop.is_set()):
+        relaxed = sharpen(search.steps, relaxed, rounds=SHARPENING)
+        if relaxed.bound is not None and search.lower_bound(relaxed.bound) and search.best.starts is not None:
+            search.tell(search.best)
+        stage = _Stage(search, max(min(NEAR, search.best.gap / 4), limits.gap))
+        outcome = stage.run(limits)
+        if outcome.status == "INFEASIBLE":
+            search.tell(replace(search.best, proven=True, bound=search.best.worth))
+        if outcome.values is None or not stage.missed:
+            return
+        stages += 1
+        more = search.crowded | with_next(search.problem, stage.missed)
+        search.crowded = (
+            found_or_all(search.problem, more) if stages < FEW_HOURS else frozenset(range(search.problem.months))
+        )
+        search.steps = lean(search.problem, search.crowded)
+        relaxed = relax(search.steps)
+
+
+class _Stage:
+    """One run of the solver with the hours of the months known to be crowded.
+
+    It ends as soon as its best plan overfills another month and is within ``near`` of the bound; ``missed`` tells
+    which months those are.
+    """
+
+    def __init__(self, search: _Search, near: float) -> None:
+        self.search, self.near = search, near
+        self.missed = frozenset[int]()
+        self._worth = 0.0
+
+    def run(self, limits: _Limits) -> Outcome:
+        """Run it within the limits."""
+        search = self.search
+        model = formulate(search.steps)
+        if search.best.starts is not None:
+            _at_least(model, search.best.worth)
+            if len(search.problem.projects) > UNHINTED:
+                model.hint(search.steps.encode(search.best.starts))
+        outcome = run(
+            model,
+            seconds=max(0.05, limits.until - time.perf_counter()),
+            effort=limits.effort,
+            gap=limits.gap,
+            workers=ONE_WORKER if limits.repeatable else WORKERS,
+            on_plan=self._plan,
+            on_bound=self._bound,
+            stop=search.stop,
+            repeatable=limits.repeatable,
+        )
+        if limits.effort is not None:
+            limits.effort -= outcome.effort
+        if outcome.values is not None:
+            self._plan(outcome.values, outcome.objective or 0.0, outcome.bound)
+        return outcome
+
+    def _plan(self, values: list[int], worth: float, bound: float) -> bool:
+        search = self.search
+        plan = search.steps.decode(values)
+        self._worth, self.missed = worth, overfull(search.problem, plan) - search.crowded
+        better = search.offer(plan, "search")
+        if self.missed:
+            queue = sorted(search.problem.index, key=lambda name: (plan.get(name, search.problem.months), name))
+            better |= search.offer(lists.serial(search.problem, queue), "search")
         if search.lower_bound(bound) or better:
             search.tell(search.best)
+        return self._goes_on(bound)
 
-    def on_bound(bound: float) -> None:
-        if search.lower_bound(bound):
-            search.tell(search.best)
+    def _bound(self, bound: float) -> bool:
+        if self.search.lower_bound(bound):
+            self.search.tell(self.search.best)
+        return self._goes_on(bound)
 
-    outcome = run(
-        model,
-        seconds=left,
-        effort=effort,
-        gap=gap,
-        workers=WORKERS,
-        on_plan=on_plan,
-        on_bound=on_bound,
-        stop=search.stop,
-        repeatable=repeatable,
-    )
-    if outcome.values is not None:
-        search.offer(steps.decode(outcome.values), "search")
-        search.lower_bound(outcome.bound)
-    proven = (outcome.proven and gap == 0) or outcome.status == "INFEASIBLE"
-    if proven or search.best.bound <= search.best.worth:
-        search.tell(replace(search.best, proven=True, bound=search.best.worth))
-    else:
-        search.tell(search.best)
+    def _goes_on(self, bound: float) -> bool:
+        return not (self.missed and bound - self._worth <= self.near * self._worth)
 
 
 def _at_least(model: Model, worth: int) -> None:

@@ -157,6 +157,7 @@ def build(
     starts: Mapping[str, list[int]] | None = None,
     tighten: bool = True,
     free_musts: bool = False,
+    hours_of: frozenset[int] | None = None,
 ) -> Steps:
     """Write a problem as steps.
 
@@ -165,6 +166,7 @@ def build(
         starts: start months by project instead of the allowed ones (to force a move).
         tighten: leave out start months that needs and money rule out beforehand (off when explaining).
         free_musts: leave out musts and deadlines (the caller adds them with the rules it wants to question).
+        hours_of: months whose hours are looked at; by default all.
     """
     steps = Steps(problem)
     earliest = earliest_starts(problem) if tighten else [0] * len(problem.projects)
@@ -185,7 +187,7 @@ def build(
     detours = _open_ways(steps)
     _money(steps, detours)
     _caps(steps, detours)
-    _hours(steps)
+    _hours(steps, hours_of)
     _large(steps)
     _worth(steps)
     return steps
@@ -328,10 +330,10 @@ def working(steps: Steps, month: int) -> list[tuple[int, int]]:
     return terms
 
 
-def _hours(steps: Steps) -> None:
+def _hours(steps: Steps, only: frozenset[int] | None = None) -> None:
     problem = steps.problem
     keepers = [(k, p) for k, p in enumerate(problem.projects) if p.upkeep_minutes]
-    for month in range(problem.months):
+    for month in range(problem.months) if only is None else sorted(only):
         tag = ("hours", problem.calendar(month)[0])
         works, free = working(steps, month), problem.free_minutes[month]
         of_year = problem.calendar(month)[1] - 1
