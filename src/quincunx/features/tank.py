@@ -10,8 +10,8 @@ from quincunx.features._base import Group
 from quincunx.features._placed import Turned
 from quincunx.features._plan import area_figure, circle, label, outline_figure
 from quincunx.scene.moment import Moment, Stood
-from quincunx.shapes import AreaWork, Figure, Height, Layer, Solid, Work
-from quincunx.units.fields import Length, field, length
+from quincunx.shapes import AreaWork, Figure, Height, Layer, Solid, Supply, Work
+from quincunx.units.fields import Length, Slug, field, length
 
 FULL_SHARE = 0.9
 """Share of the outside volume that holds water: walls, and the air above the overflow (common practice, no source)."""
@@ -43,6 +43,9 @@ class Tank(Turned):
     stated_litres: float | None = field(
         "Holds, as stated", None, unit="litre", gt=0, le=100000, help="empty: from its size"
     )
+    waters: tuple[Slug, ...] = field(
+        "What is watered from it", (), help="beds and plantings; none: nothing is counted on it"
+    )
     lidded: bool = field(
         "Has a fixed lid", True, help="an open tank is a drowning danger to children and small animals"
     )
@@ -50,6 +53,10 @@ class Tank(Turned):
     def plan(self) -> Polygon:
         """Return it in plan [m]."""
         return circle(self.at, float(self.width)) if self.plan_shape == "round" else super().plan()
+
+    def features_named(self) -> tuple[str, ...]:
+        """Return what is watered from it."""
+        return self.waters
 
     def litres(self) -> float:
         """Return what it holds [litre]: as stated, else nine tenths of its outside volume."""
@@ -65,7 +72,8 @@ class Tank(Turned):
         solids = [Solid(self.id, "tank", self.plan(), up, Height(float(self.raised) + float(self.height)))]
         if self.raised:
             solids.append(Solid(self.id, "base", self.plan(), top=up))
-        return Stood(tuple(solids), figures=self._figures(), work=self._work())
+        supply = Supply(self.id, (float(self.at[0]), float(self.at[1])), self.litres(), None, self.waters)
+        return Stood(tuple(solids), figures=self._figures(), work=self._work(), supplies=(supply,))
 
     def _work(self) -> tuple[Work, ...]:
         under = self.plan().buffer(BASE_OVER_M, join_style="mitre")

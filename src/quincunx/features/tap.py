@@ -8,7 +8,7 @@ from quincunx.features._base import Group
 from quincunx.features._placed import Placed
 from quincunx.features._plan import area_figure, circle, label, outline_figure, rectangle
 from quincunx.scene.moment import Moment, Stood
-from quincunx.shapes import Figure, Height, Solid
+from quincunx.shapes import Figure, Height, Solid, Supply
 from quincunx.units.fields import Length, degrees, field, length
 
 
@@ -37,4 +37,6 @@ class Tap(Placed):
             outline_figure(circle(self.at, 0.3), "water", self.id, "thin"),
             *label(shape, self.name or self.words, "water", self.id),
         )
-        return Stood(solids, figures=figures)
+        hose = None if self.hose is None else float(self.hose)
+        supply = Supply(self.id, (float(self.at[0]), float(self.at[1])), None, hose)
+        return Stood(solids, figures=figures, supplies=(supply,))

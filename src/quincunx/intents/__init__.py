@@ -36,6 +36,8 @@ from quincunx.intents.stays_in import StaysIn
 from quincunx.intents.step_free import StepFree
 from quincunx.intents.sun_at_least import SunAtLeast
 from quincunx.intents.sun_before import SunBefore
+from quincunx.intents.tank_lasts import TankLasts
+from quincunx.intents.water_no_more import WaterNoMore
 from quincunx.intents.way_passes_by import WayPassesBy
 from quincunx.intents.works_reached import WorksReached
 
@@ -71,6 +73,8 @@ INTENTS: tuple[type[Intent], ...] = (
     StepFree,
     SunAtLeast,
     SunBefore,
+    TankLasts,
+    WaterNoMore,
     WayPassesBy,
     WorksReached,
 )

@@ -10,7 +10,7 @@ from typing import Any, Protocol
 
 from quincunx.plants.catalogue import Plant
 from quincunx.plants.setbacks import Setback
-from quincunx.shapes import Buried, Change, Figure, Opening, Solid, Surface, Work, content_key
+from quincunx.shapes import Buried, Change, Figure, Opening, Solid, Supply, Surface, Work, content_key
 from quincunx.site.ground import Ground
 
 DAYS_A_YEAR = 365.25
@@ -118,11 +118,13 @@ class Stood:
     figures: tuple[Figure, ...] = ()
     work: tuple[Work, ...] = ()
     buried: tuple[Buried, ...] = ()
+    supplies: tuple[Supply, ...] = ()
 
     @cached_property
     def key(self) -> str:
         """Return a digest of all that makes a difference to anybody in the garden; empty where nothing does."""
-        parts = (self.solids, self.surfaces, self.openings, self.changes, self.plants)
+        parts: tuple[object, ...] = (self.solids, self.surfaces, self.openings, self.changes, self.plants)
+        parts += (self.supplies,) if self.supplies else ()
         return content_key(parts) if any(parts) else ""
 
     def __add__(self, other: Stood) -> Stood:
@@ -136,6 +138,7 @@ class Stood:
             self.figures + other.figures,
             self.work + other.work,
             self.buried + other.buried,
+            self.supplies + other.supplies,
         )
 
 

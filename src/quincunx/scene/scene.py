@@ -32,6 +32,7 @@ from quincunx.shapes import (
     Slab,
     Slats,
     Solid,
+    Supply,
     Surface,
     Work,
     content_key,
@@ -86,6 +87,7 @@ class Scene:
     figures: tuple[Figure, ...] = ()
     work: tuple[Work, ...] = ()
     buried: tuple[Buried, ...] = ()
+    supplies: tuple[Supply, ...] = ()
     unmet: tuple[Change, ...] = ()
     names: tuple[tuple[str, str], ...] = ()
     latitude_deg: float = 52.0
@@ -99,7 +101,7 @@ class Scene:
         """
         parts = (self.boundary, self.ground.key(), self.solids, self.surfaces, self.openings, self.covers)
         more = (self.guards, self.rooms, self.spots, self.plants, self.unmet, self.on, self.latitude_deg, self.snow_m)
-        return content_key(parts + more)
+        return content_key(parts + more + ((self.supplies,) if self.supplies else ()))
 
     @property
     def before(self) -> Scene | None:
@@ -231,6 +233,7 @@ def assemble(blank: Scene, stood: Iterable[Stood], kept: Cuts | None = None) -> 
         figures=tuple(f for one in standing for f in one.figures),
         work=tuple(w for one in standing for w in one.work),
         buried=tuple(b for one in standing for b in one.buried),
+        supplies=tuple(sorted((s for one in standing for s in one.supplies), key=lambda s: s.owner)),
         unmet=tuple(unmet + lost),
     )
     scene.__dict__["key"] = content_key((blank.key, sorted(one.key for one in standing if one.key)))

@@ -30,6 +30,7 @@ from quincunx.shapes.solids import (
     Solid,
     every_month,
 )
+from quincunx.shapes.supply import Supply
 from quincunx.shapes.surfaces import Lie, Risers, Surface
 from quincunx.shapes.verdicts import Finding, Severity, State, Unit, Verdict
 from quincunx.shapes.work import (
@@ -102,6 +103,7 @@ __all__ = [
     "Slats",
     "Solid",
     "State",
+    "Supply",
     "Surface",
     "TextFigure",
     "Unit",

@@ -93,6 +93,7 @@ class Climate(Doc):
     t_min_c: Temperatures | None = field("mean daily lowest temperature", None, unit="deg C")
     t_max_c: Temperatures | None = field("mean daily highest temperature", None, unit="deg C")
     rain_mm: Amounts | None = field("rain and melted snow", None, unit="mm a month")
+    rain_days: Amounts | None = field("days with 1 mm of rain or more", None, unit="d")
     wind_m_s: Amounts | None = field("mean wind at 10 m", None, unit="m/s")
     wind_from_deg: Bearings | None = field("the wind mostly comes from", None, unit="deg")
     sunshine_h: Amounts | None = field("bright sunshine", None, unit="h a month")

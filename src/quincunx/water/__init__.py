@@ -1,4 +1,4 @@
-"""Rain: what stays dry when it blows, where it drips, and what runs off.
+"""Rain: what stays dry when it blows, where it drips, what runs off, and what must be watered.
 
 Everything is a pure function of a scene and of a :class:`Weather`.
 """
