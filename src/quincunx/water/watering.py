@@ -57,6 +57,11 @@ class Flow:
     runs_in: Floats
     wanted: Floats
 
+    @property
+    def winter_l(self) -> float:
+        """Return what runs in over a quarter of a year [litre]."""
+        return float(self.runs_in.sum()) / YEARS / 4.0
+
 
 @dataclass(frozen=True, eq=False)
 class TankYear:
@@ -223,10 +228,10 @@ def _means(by_month: Floats) -> tuple[float, ...]:
 
 
 def _tank(supply: Supply, roof_m2: float, wanted: Floats, days: _Days) -> TankYear:
-    """Return how a tank fares through all the years, one after the other, begun full in mid-winter."""
+    """Return how a tank fares through all the years, one after the other, begun with what a winter brings."""
     flow = Flow(*(x.T.ravel() for x in (days.rain_mm * (roof_m2 * CAUGHT), wanted)))
     holds = supply.litres or 0.0
-    fared = tank_days(flow.runs_in.tolist(), flow.wanted.tolist(), holds, holds)
+    fared = tank_days(flow.runs_in.tolist(), flow.wanted.tolist(), holds, flow.winter_l)
     lack = (flow.wanted - fared.given > LACK_L).reshape(YEARS, YEAR_DAYS)
     first = [int(days.months[np.argmax(row)]) for row in lack if row.any()]
     asked = flow.wanted.reshape(YEARS, YEAR_DAYS) > 0
@@ -246,7 +251,7 @@ MOST_L = 50_000.0
 
 def lasts_with(flow: Flow, holds_l: float) -> float:
     """Return the share of years in which a tank of ``holds_l`` litres meets every watering."""
-    fared = tank_days(flow.runs_in.tolist(), flow.wanted.tolist(), holds_l, holds_l)
+    fared = tank_days(flow.runs_in.tolist(), flow.wanted.tolist(), holds_l, flow.winter_l)
     lack = (flow.wanted - fared.given > LACK_L).reshape(YEARS, YEAR_DAYS)
     return float(1.0 - lack.any(axis=1).mean())
 
