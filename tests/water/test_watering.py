@@ -211,7 +211,7 @@ def test_water_no_more():
 @pytest.mark.parametrize(
     ("things", "state", "says"),
     [
-        ((bed(), shed(), butt("bed")), State.FAILS, "would last"),
+        ((bed(outline=[[10, 10], [13, 10], [13, 13], [10, 13]]), shed(), butt("bed")), State.FAILS, "would last"),
         ((bed(), butt("bed")), State.FAILS, "No roof drains to"),
         ((bed(), shed(), butt()), State.UNKNOWN, "Nobody has said what is watered from"),
         ((feature("lawn", "grass", outline=SQUARE), shed(), butt("grass")), State.HOLDS, "needs any"),
