@@ -51,6 +51,10 @@ class _Marking(Words):
         """Return the mark of a weight."""
         return self._mark(kg)
 
+    def water(self, litres: float) -> str:
+        """Return the mark of an amount of water."""
+        return self._mark(litres)
+
 
 def must_kinds(_ask: Ask) -> bytes:
     """Answer ``GET /api/musts/kinds``: every kind of must as a sentence with blanks."""
@@ -82,7 +86,7 @@ def _marked(kind: type[Intent], fields: list[dict[str, Any]]) -> tuple[Intent, W
     figures: dict[float, str] = {}
     for n, f in enumerate(fields):
         name = f["name"]
-        if f["unit"] in ("m", "money", "h", "kg"):
+        if f["unit"] in ("m", "money", "h", "kg", "litre"):
             value = 100 * (n + 1) if f["unit"] == "money" else _figure(f, n)
             values[name], figures[round(float(value), 3)] = value, name
         elif f["type"] == "text" and name != "name":
