@@ -125,6 +125,10 @@ class Intent(Doc):
         """Return the most that any year may cost [minor units], if that is what it asks; the order of works keeps it."""
         return None
 
+    def loads_from(self) -> str | None:
+        """Return the place from which loads come to the works, if it says so; the order of works keeps ways from there."""
+        return None
+
     def sentence(self, words: Words) -> str:
         """Return the must as one plain sentence in the person's names."""
         raise NotImplementedError(f"{type(self).__name__} has no sentence")

@@ -39,6 +39,10 @@ class WorksReached(Intent):
         """Return what is pushed and driven."""
         return (self.barrow, self.machine)
 
+    def loads_from(self) -> str:
+        """Return where things come from."""
+        return self.start
+
     def sentence(self, words: Words) -> str:
         """Say that all is reached."""
         return f"Barrow and machine get from {words.the(self.start)} to every job in its month."

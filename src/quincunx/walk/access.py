@@ -120,14 +120,14 @@ def _to(
 ) -> Bringing:
     walk = walk_of(scene, who, polite=True)
     free, month = walk.free, month_index(job.start or "2000-01")
-    origin, zone = place_of(scene, start), _zone(job, who, target[1])
+    origin, zone = place_of(scene, start), zone_of_work(job, who, target[1])
     if origin is None:
         return Bringing(job.id, month, who, "no-place", target[0], scene=scene)
     shared = pieces_reached(free, origin, who) & free.pieces_at(zone)
     if not shared:
         closers = _closers(timeline, scene, job, who, start, zone)
         return Bringing(job.id, month, who, "shut" if closers else "never", target[0], None, closers, scene=scene)
-    end = _stand_at(free, shared, target[1], zone)
+    end = stand_at(free, shared, target[1], zone)
     place = place_of(scene, start)
     way = None if place is None or end is None else shortest_way(free, who, place, _spot(end), shared)
     took = 0.0 if way is None else walking_seconds(scene, who, way, scene.on.month)
@@ -135,12 +135,13 @@ def _to(
     return Bringing(job.id, month, who, state, target[0], way, (), took, scene)
 
 
-def _zone(job: Job, who: Walker, shape: BaseGeometry) -> BaseGeometry:
+def zone_of_work(job: Job, who: Walker, shape: BaseGeometry) -> BaseGeometry:
     """Return where the middle of the walker is near enough to the work [m]."""
     return shapely.buffer(shape, max(job.working_room, float(who.reach)) + who.radius_m)
 
 
-def _stand_at(free: FreeGround, pieces: frozenset[int], shape: BaseGeometry, zone: BaseGeometry) -> Point | None:
+def stand_at(free: FreeGround, pieces: frozenset[int], shape: BaseGeometry, zone: BaseGeometry) -> Point | None:
+    """Return where in ``zone`` the walker stands nearest to the work, on some pieces of its ground; None if nowhere."""
     near = [
         p
         for part, home in zip(free.stand, free.stand_piece, strict=True)
@@ -203,7 +204,7 @@ def _closers(
     origin = place_of(scene, start)
     if not shared or origin is None:
         return ()
-    end = _stand_at(free, shared, zone, zone)
+    end = stand_at(free, shared, zone, zone)
     way = None if end is None else shortest_way(free, who, origin, _spot(end), shared)
     if way is None or len(way.points) < 2:
         return ()

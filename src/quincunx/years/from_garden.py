@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from quincunx.garden import Edit, Garden, Op
 from quincunx.scene import Moment, Stands, Timeline
@@ -11,6 +12,7 @@ from quincunx.units.dates import month_from_index, month_index
 from quincunx.works import Job, Worth, done_month
 from quincunx.years.ordering import months_ahead
 from quincunx.years.problem import ALL_YEAR, Budget, Need, Problem, Project, Starts
+from quincunx.years.shut_ways import shuts_of
 from quincunx.years.words import WORTH_WORDS
 
 _POINTS = sorted(WORTH_WORDS.values())
@@ -42,7 +44,10 @@ def problem_of(garden: Garden, through: Timeline) -> Problem:
         if 0 <= at < months:
             income[at] += one.sum
             income[at - at % 12] -= one.sum
-    projects = tuple(_project(garden, through, job, first, months) for job in garden.jobs)
+    shuts = shuts_of(garden, through)
+    projects = tuple(
+        replace(_project(garden, through, job, first, months), shuts=shuts.get(job.id, ())) for job in garden.jobs
+    )
     budget = Budget(tuple(income), means.opening, means.reserve, means.price_growth)
     caps = tuple(_most(garden, year) for year in means.all_years)
     return Problem(
