@@ -85,8 +85,26 @@ def test_larger_pads_hold_what_small_ones_do_not(loads):
     assert small.answer == "beyond"
     assert large.answer == "within"
     assert small.used > large.used > 0
-    assert told(shelter(pad=0.2), loads, "sliding").answer == "beyond"
-    assert told(shelter(pad=1.5), loads, "sliding").answer == "within"
+    aside = [told(shelter(pad=p, closed=0.25), loads, "sliding").used for p in (0.2, 0.6, 1.2)]
+    assert aside == sorted(aside, reverse=True)
+    assert aside[0] > aside[-1]
+
+
+def test_sliding_by_hand():
+    """Friction 0.25 and 100 psf a foot beside the pads (IBC 2012 Table 1806.2), 0.9 G against 1.5 W; no soil known: friction only."""
+    q = peak_pressure_eu(24.0, 2.6)
+    aside = 1.5 * (q * 0.9 * 6.0 * math.tan(math.radians(20)) / 2 + q * 1.3 * 2.5 * 2.1)
+    timber = 4 * 2.1 * 0.01 * 500 * 9.80665 / 1000
+    weight = timber + 6.0 * 0.25 / math.cos(math.radians(20)) + 4 * 0.16 * 0.45 * 23.5
+    lift = 1.5 * q * 0.9 * 6.0
+    soil = 4 * (100 * PSF / FT) * 0.45**2 / 2 * 0.4
+    found = told(shelter(closed=0.25), EU, "sliding")
+    assert found.used == pytest.approx(aside / (0.25 * max(0.9 * weight - lift, 0) + 0.9 * soil), rel=1e-9)
+    nothing = Loads("europe", 0.6, "EN", 24.0, Ground(0.45))
+    assert "nothing is known" in told(shelter(closed=0.25), nothing, "sliding").because
+    assert (told(shelter(closed=0.25, pad=0.9), nothing, "sliding").used or 0) > (
+        told(shelter(closed=0.25, pad=0.9), EU, "sliding").used or 0
+    )
 
 
 def test_eurocode_uplift_by_hand():

@@ -31,7 +31,7 @@ from quincunx.build.timber import (
     shear_uniform,
 )
 from quincunx.build.weather import Bearing, roof_snow_eu, roof_snow_us
-from quincunx.build.wind import FRICTION, on_open_roof
+from quincunx.build.wind import FRICTION, LATERAL_KPA_M, on_open_roof
 from quincunx.shapes import AreaWork, DropWork, FlightWork, FrameWork, KitWork, LineWork, Member, Roof, WaterWork, Work
 
 SCOPE = (
@@ -319,8 +319,11 @@ def _wind(work: FrameWork, posts: int, loads: Loads) -> Iterator[Screened]:
         f"{lift:.1f} kN up against {held:.1f} kN of its own weight and pads ({words}); every joint has to carry it down"
     )
     yield Screened(up, "within" if lift <= held else "beyond", lift / held, because, found.source, work.owner)
-    push, grip = load * found.aside, FRICTION * max(keep * weight - lift, 0.0)
-    because = f"{push:.1f} kN aside against {grip:.1f} kN of friction under the pads ({words}); the soil beside them is not counted"
+    deep, soil = loads.ground.footing_depth_m, loads.bearing.kpa is not None
+    beside = posts * LATERAL_KPA_M * deep**2 / 2 * work.pad_m if soil else 0.0
+    push, grip = load * found.aside, FRICTION * max(keep * weight - lift, 0.0) + keep * beside
+    counted = "the soil beside them" if soil else "not the soil, of which nothing is known"
+    because = f"{push:.1f} kN aside against {grip:.1f} kN of friction under the pads and {counted} ({words})"
     answer: Answer = "within" if push <= grip else "beyond"
     used = push / grip if grip > 0 else None
     yield Screened(over, answer, used, because, f"{found.source}; IBC 2012 Table 1806.2", work.owner)

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from quincunx.build.weather import GUST, net_uplift_us, wind_pressure_us
+from quincunx.build.weather import GUST, PSF, net_uplift_us, wind_pressure_us
 
 AIR = 1.25
 """Density of air [kg/m3] (EN 1991-1-4 4.5; from memory)."""
@@ -28,6 +28,9 @@ DUO_EU = {
 STEEPEST_EU, STEEPEST_MONO_US = 30.0, 15.0
 FRICTION = 0.25
 """Friction of a pad on sand, silty sand and silty gravel; clay and silt hold by cohesion (IBC 2012 Table 1806.2: 0.25)."""
+LATERAL_KPA_M = 100 * PSF / 0.3048
+"""How the least soil of the table holds sideways: 100 psf for each foot of depth (IBC 2012 Table 1806.2: clay and silt);
+friction and this count together (IBC 1806.3.1; from memory)."""
 SIDE_C = 1.3
 """Pressure and suction on a closed side together (from memory: 0.8 and 0.5 in either code)."""
 

@@ -127,9 +127,11 @@ class Steps(Climbing):
         figures += [PathFigure(edge, "way", self.id, weight="thin") for edge in edges]
         middle = tuple_add(foot, direction(up), flight.count * flight.going_m)
         figures.append(PathFigure((foot, middle), "note", self.id, weight="fine", arrow=True))
+        # A riser of boards is a board on edge, pegged; no fence.
+        riser = "edging board" if floor.pattern == "boards" else self.floor
         work: tuple[Work, ...] = (
             AreaWork(self.id, shape, floor.layers, "running" if floor.unit_m else "none", floor.unit_m, floor.joint_m),
-            *(LineWork(self.id, LineString(edge), flight.rise_m, 0.1, self.floor) for edge in edges if flight.rise_m),
+            *(LineWork(self.id, LineString(edge), flight.rise_m, 0.1, riser) for edge in edges if flight.rise_m),
             *(
                 (FlightWork(self.id, flight.count, flight.rise_m, flight.going_m, float(self.width)),)
                 if flight.rise_m

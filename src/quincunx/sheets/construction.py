@@ -24,6 +24,7 @@ from quincunx.shapes import (
     Work,
 )
 from quincunx.sheets._building import bill_table, care, cutting_blocks, looked_up_table, section_words
+from quincunx.sheets._runs import runs_and_floors
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
 from quincunx.sheets.scales import Scale, fitting
@@ -43,6 +44,7 @@ CARE = "a first look, not a design: your local code and a licensed person decide
 def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG001 - each view finds its own scale
     """Yield the pages of each structure that a job makes."""
     rules = rules_of(of.garden)
+    plain: list[tuple[str, tuple[Work, ...]]] = []
     for c in of.costed:
         options = {o.id: (o.words, o.works) for o in c.options}
         named = [(of.words.name(t.partition("/")[0]), w) for t, w in c.works.items()]
@@ -50,15 +52,18 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
             named = [x for x in named if x[1] not in [w for _, w in options.values()]]
             named += [(f"{c.job.name}: {words}", works) for words, works in options.values()]
         for name, works in named:
-            frames = [w for w in works if isinstance(w, FrameWork) and w.roof is not None]
+            frames = [w for w in works if isinstance(w, FrameWork) and (w.roof is not None or w.joints)]
             if frames and sum(len(f.members) for f in frames) >= LEAST_MEMBERS:
                 found = reckon(works, rules)
                 yield _drawn(of, name, works, frames[0], found)
                 yield _cut(of, name, found, looked_up(of.garden, works, of.timeline))
-            elif any(isinstance(w, KitWork) for w in works):
+            elif any(isinstance(w, KitWork) and not w.what for w in works):
                 checked = looked_up(of.garden, works, of.timeline)
                 blocks = (looked_up_table(checked), *care(looked_up=True))
                 yield Page(name, blocks, of.paper.size_mm, "bought as a kit", foot=CARE)
+            else:
+                plain.append((name, works))
+    yield from runs_and_floors(of, plain)
 
 
 def _drawn(of: Set, name: str, works: Sequence[Work], frame: FrameWork, found: Reckoned) -> Page:
@@ -127,14 +132,15 @@ def order_of_work(works: Sequence[Work], frame: FrameWork) -> list[str]:
     del works
     names = {m.name for m in frame.members}
     set_ = [f"Set the {n}s" for n in ("plate", "beam", "tie", "ridge", "hip", "rafter", "rail", "slat") if n in names]
+    posts = any(m.support == "post" for m in frame.members)
     covered = frame.roof is not None and frame.roof.open_share == 0
     return [
         "Have buried lines located and marked; close to a mark dig by hand",
         "Set out the posts; tape both diagonals until they agree",
         *(["Dig and pour the pads, set the bases level, leave them to harden for a week"] if frame.footings else []),
-        "Stand the posts, plumb them both ways, brace each with two laths until the roof is on",
+        *(["Stand the posts, plumb them both ways, brace each with two laths until all is fixed"] if posts else []),
         *(frame.order or set_),
-        "Fix the braces that stay, both ways",
+        *(["Fix the braces that stay, both ways"] if posts else []),
         *(["Cover the roof from the eaves up, from a sound ladder or tower, never alone"] if covered else []),
         "Treat sawn ends; look over every joint before the first winter",
     ]

@@ -1,0 +1,111 @@
+"""How walls, fences, beds, steps and floors are built: a section of each, its layers, joints, order of work."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+from quincunx.build.made_so import joins, steps
+from quincunx.build.take_off import take_off_all
+from quincunx.garden.costing import rules_of
+from quincunx.garden.safety import looked_up
+from quincunx.shapes import AreaWork, FlightWork, FrameWork, LineWork, Work
+from quincunx.sheets._building import care, looked_up_table, section_words
+from quincunx.sheets._section import layer_words, section
+from quincunx.sheets._set import Set
+from quincunx.sheets.book import Block, Page
+from quincunx.sheets.scales import fitting
+from quincunx.sheets.svg import Look, draw
+from quincunx.units import format_area, format_length
+
+BOX_MM = (78.0, 46.0)
+CARE = "a first look, not a design: your local code and a licensed person decide"
+
+
+def runs_and_floors(of: Set, named: Sequence[tuple[str, Sequence[Work]]]) -> Iterator[Page]:
+    """Yield the page of what is built along lines and over areas; things built alike stand together."""
+    groups: dict[tuple[Any, ...], list[tuple[str, Sequence[Work]]]] = {}
+    for name, works in named:
+        key = tuple(_likeness(w) for w in works)
+        if any(key):
+            groups.setdefault(key, []).append((name, works))
+    blocks: list[Block] = []
+    for alike in groups.values():
+        blocks += _told(of, [n for n, _ in alike], alike[0][1])
+    if blocks:
+        yield Page(
+            "Walls, beds, steps and floors",
+            (*blocks, *care(looked_up=True)),
+            of.paper.size_mm,
+            "how each is built, in section",
+            foot=CARE,
+        )
+
+
+def _likeness(work: Work) -> tuple[Any, ...]:
+    """Return what two works must share to be built alike; nothing for what is not built so."""
+    if isinstance(work, LineWork):
+        return (work.material, round(work.height_m, 2), round(work.thickness_m, 3), work.closed)
+    if isinstance(work, AreaWork) and work.dug:
+        return tuple((x.material, round(x.thickness_m, 3)) for x in work.layers)
+    if isinstance(work, FlightWork):
+        return (work.count, round(work.rise_m, 3), round(work.going_m, 3))
+    return ()
+
+
+def _told(of: Set, names: Sequence[str], works: Sequence[Work]) -> Iterator[Block]:
+    found = section(works)
+    if found is None:
+        return
+    style = of.garden.style
+    west, south, east, north = found.bounds
+    scale = fitting(east - west, north - south, BOX_MM, style)
+    wide, high = (1000 * d / scale.number for d in (east - west, north - south))
+    svg = draw(found.figures, found.bounds, Look(scale.number, style))
+    drawing: list[Block] = [
+        {"t": "small", "s": f"section, {scale.said}"},
+        {"t": "drawing", "svg": svg, "w": wide, "h": high},
+    ]
+    shown = ", ".join(names[:6]) + (f" and {len(names) - 6} more" if len(names) > 6 else "")
+    yield {"t": "heading", "s": shown}
+    yield {"t": "row", "widths": [1, 1], "cells": [drawing, _facts(of, works)]}
+    checked = [s for s in looked_up(of.garden, works, of.timeline) if s.answer != "within"]
+    if checked:
+        yield looked_up_table(checked)
+
+
+def _facts(of: Set, works: Sequence[Work]) -> list[Block]:
+    style, out = of.garden.style, list[Block]()
+    sizes = list(_sizes(of, works))
+    layers = layer_words(works, style)
+    if sizes:
+        out.append({"t": "text", "s": "; ".join(list(dict.fromkeys(sizes))[:5]) + "."})
+    if layers:
+        out.append({"t": "small", "s": f"From the top down: {'; '.join(layers)}."})
+    made = [*joins(works), *(f"{j.words}: {j.how}" for w in works if isinstance(w, FrameWork) for j in w.joints)]
+    if made:
+        out.append({"t": "small", "s": f"Put together so: {'; '.join(made)}."})
+    order = steps(works)
+    if order:
+        out.append({"t": "list", "items": list(order), "size": 8.5})
+    notes = take_off_all(works, rules_of(of.garden).ground).notes
+    if notes:
+        out.append({"t": "small", "s": f"Taken for granted: {'; '.join(notes)}."})
+    return out
+
+
+def _sizes(of: Set, works: Sequence[Work]) -> Iterator[str]:
+    style = of.garden.style
+    for w in works:
+        if isinstance(w, LineWork):
+            run = float(w.line.length)
+            if w.closed:
+                run += math.dist(w.line.coords[0], w.line.coords[-1])
+            yield f"{w.material}: {format_length(run, style)} long, {format_length(w.height_m, style)} high"
+        elif isinstance(w, AreaWork) and w.dug:
+            yield f"{format_area(float(w.outline.area), style)} in all"
+        elif isinstance(w, FrameWork):
+            posts = [m for m in w.members if m.support == "post"]
+            if posts:
+                yield f"{len(posts)} posts {section_words(of, posts[0].section_m)}"
