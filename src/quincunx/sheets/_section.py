@@ -10,6 +10,7 @@ from typing import NamedTuple
 from shapely import LineString
 from shapely.geometry.base import BaseGeometry
 
+from quincunx.build._data import line_row
 from quincunx.shapes import (
     XY,
     AreaFigure,
@@ -29,6 +30,7 @@ from quincunx.units import Style, format_length
 LOW_M, STRIP_M, DOWN_M = 0.3, 0.15, 0.45
 """Runs lower than this have no foundation; thickness of the strip under others, and how far down its foot lies [m]."""
 MASONRY = ("brick", "block", "stone", "dry stone", "mortared stone")
+TRENCHED = ("drain-trench", "duct-trench")
 WIDEST_M = 4.0
 """A floor wider than this is shown by its edge only [m]."""
 PATTERNS: dict[str, Pattern] = {
@@ -123,8 +125,7 @@ def _box(west: float, east: float, low: float, high: float, pattern: Pattern, ro
 def _wall(at: float, work: LineWork) -> Iterator[Figure]:
     """Yield a run cut through: what stands, its foundation if it has one, or the trench it lies in."""
     half = max(work.thickness_m, 0.01) / 2
-    first = work.material.split()[0]
-    if first in ("drain", "duct", "line"):
+    if line_row(work.material).get("by") in TRENCHED:
         yield _box(at - half, at + half, -work.height_m, 0.0, "dots", "below")
         return
     plain = work.material.removeprefix("retaining ").removeprefix("raised bed ")
