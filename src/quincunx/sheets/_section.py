@@ -10,7 +10,7 @@ from typing import NamedTuple
 from shapely import LineString
 from shapely.geometry.base import BaseGeometry
 
-from quincunx.build._data import line_row
+from quincunx.build._data import line_row, table
 from quincunx.shapes import (
     XY,
     AreaFigure,
@@ -33,11 +33,6 @@ MASONRY = ("brick", "block", "stone", "dry stone", "mortared stone")
 TRENCHED = ("drain-trench", "duct-trench")
 WIDEST_M = 4.0
 """A floor wider than this is shown by its edge only [m]."""
-PATTERNS: dict[str, Pattern] = {
-    "brick": "bricks", "setts": "bricks", "flags": "stones", "crushed stone": "stones", "fill for later": "stones", "gravel": "dots",
-    "bedding sand": "dots", "sand": "dots", "woodchip": "dots", "bark": "dots", "concrete": "hatch", "bedding mortar": "hatch", "boards": "boards",
-    "water": "waves", "topsoil": "tufts", "compost": "tufts",
-}  # fmt: skip
 
 
 class Section(NamedTuple):
@@ -67,7 +62,14 @@ def section(works: Sequence[Work]) -> Section | None:
         for layer in work.layers:
             if layer.thickness_m > 0:
                 figures.append(
-                    _box(start, end, top - layer.thickness_m, top, PATTERNS.get(layer.material, "plain"), "below")
+                    _box(
+                        start,
+                        end,
+                        top - layer.thickness_m,
+                        top,
+                        table("made_so")["patterns"].get(layer.material, "plain"),
+                        "below",
+                    )
                 )
                 top -= layer.thickness_m
     crossed = sorted(_crossings(cut, lines), key=lambda c: c[0])
