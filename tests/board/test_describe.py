@@ -186,7 +186,7 @@ def test_a_kind_filled_in_from_what_is_told_is_a_garden():
 def test_what_is_given_has_a_form_for_each_of_its_parts(start):
     """Every part of a garden has a form of its own here, or is drawn, measured, judged or journalled elsewhere."""
     parts = {p["part"]: p for p in start.get("/api/parts")}
-    elsewhere = {"features", "intents", "jobs", "journal", "name", "boundary", "levels"}
+    elsewhere = {"features", "intents", "jobs", "journal", "name", "boundary", "levels", "underlay"}
     assert set(parts) == set(LISTS + WHOLES) - elsewhere
     assert all(p["many"] == (name in LISTS) for name, p in parts.items())
     means = {f["name"]: f for f in parts["means"]["fields"]}

@@ -12,6 +12,7 @@ from typing import Any
 from quincunx.board.answers import Ask, Refused, encoded
 from quincunx.board.figures import figures_json, ghost, outline_of, xy
 from quincunx.board.standing import Standing
+from quincunx.board.underlay import under_sheet
 from quincunx.features import Feature
 from quincunx.garden.marks import dimension_figures, pin_figures
 from quincunx.review.happened import happened, happened_figures
@@ -64,6 +65,7 @@ def scene_json(at: Standing, on: date) -> dict[str, Any]:
         "rooms": [{"id": r.id, "name": r.name, "inside": xy((r.inside,))[0], "outline": _ring(r.outline)} for r in frame.rooms],
         "stakes": _stakes(at),
         "pins": [{"id": p.id, "name": p.name or f"note {n}", "at": xy((p.at,))[0]} for n, p in enumerate(at.garden.pins, 1)],
+        "underlay": under_sheet(at.garden),
         "snaps": _snaps(features, at, ring),
     }  # fmt: skip
 

@@ -8,6 +8,7 @@ from pydantic import Field
 
 from quincunx.features import AnyFeature
 from quincunx.garden.marks import DimensionLine, Pin
+from quincunx.garden.underlay import Traced
 from quincunx.intents import AnyIntent
 from quincunx.plants.catalogue import Plant
 from quincunx.site.climate import Climate, Horizon, Soil
@@ -85,6 +86,7 @@ class Garden(Doc):
     boundary: tuple[Point, ...] = field("Boundary", ())
     levels: Levels = field("Levels", Levels())
     survey: Survey = field("Measured", Survey())
+    underlay: Traced | None = field("Picture to trace", None)
     rooms: tuple[RoomDoc, ...] = field("Rooms", ())
     spots: tuple[SpotDoc, ...] = field("Spots", ())
     features: tuple[AnyFeature, ...] = field("Features", ())
@@ -111,5 +113,5 @@ LISTS: tuple[str, ...] = (
 )  # fmt: skip
 """The lists of things with an id; an edit addresses one of them by list and id."""
 
-WHOLES: tuple[str, ...] = ("name", "writing", "site", "boundary", "levels", "survey", "means")
+WHOLES: tuple[str, ...] = ("name", "writing", "site", "boundary", "levels", "survey", "underlay", "means")
 """The parts an edit replaces as a whole or field by field."""

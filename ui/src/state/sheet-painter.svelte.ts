@@ -5,7 +5,7 @@
 import { untrack } from 'svelte';
 import type { Figure } from '../lib/api/types';
 import type { Camera } from '../lib/sheet/camera';
-import { clear, drawBoundary, drawFigures, drawGrid, inOrder, label, type Pens } from '../lib/sheet/draw';
+import { clear, drawBoundary, drawFigures, drawGrid, drawUnderlay, inOrder, label, type Pens } from '../lib/sheet/draw';
 import { drawField } from '../lib/sheet/field';
 import { placeOf } from '../lib/words/given';
 import { drawBand, drawChosen, drawCross, drawGuides, drawHandles, drawMark, drawNamed } from '../lib/sheet/overlay';
@@ -23,6 +23,9 @@ export class SheetPainter {
   private live: HTMLCanvasElement | null = null;
   private box: HTMLElement | null = null;
   private ready = $state(0);
+  /** The picture to trace, and its name. */
+  private under: HTMLImageElement | null = null;
+  private underName = '';
   private palette: Palette | null = null;
   private paletteFor = '';
   private drawn: Camera | null = null;
@@ -70,6 +73,7 @@ export class SheetPainter {
     const { board, camera } = this.sheet;
     const content = [board.scene, this.ordered, this.ghosts, this.sheet.live.hidden, this.answer, this.desk.theme, board.writing, camera.wide, camera.high];
     if (!this.base || camera.wide === 0) return;
+    this.bring(board.scene?.underlay?.picture ?? '');
     const same = content.every((value, i) => value === this.content[i]);
     this.content = content;
     clearTimeout(this.timer);
@@ -77,6 +81,21 @@ export class SheetPainter {
       this.shift(this.drawn, camera);
       this.timer = setTimeout(() => this.soon(), REST_MS);
     } else this.soon();
+  }
+  /** Fetch the picture to trace; the sheet is drawn anew when it is here. */
+  private bring(name: string): void {
+    if (name === this.underName) return;
+    this.underName = name;
+    this.under = null;
+    if (!name) return;
+    const image = new Image();
+    image.onload = () => {
+      if (this.underName !== name) return;
+      this.under = image;
+      this.content = [];
+      this.ready += 1;
+    };
+    image.src = `/api/pictures/${encodeURIComponent(name)}`;
   }
   private soon(): void {
     cancelAnimationFrame(this.baseFrame);
@@ -99,6 +118,7 @@ export class SheetPainter {
     const start = performance.now();
     this.base.style.transform = '';
     clear(pens);
+    if (scene.underlay && this.under?.complete && this.under.naturalWidth) drawUnderlay(pens, this.under, scene.underlay.place);
     drawGrid(pens, gridStep(camera.scale, board.writing).metres);
     drawBoundary(pens, scene.boundary);
     const field = this.answer?.field;

@@ -77,10 +77,12 @@ export interface NamedPoint { id: string; name: string; at: XY }
 export interface SceneRoom { id: string; name: string; inside: XY; outline: XY[] | null }
 export type SnapPoint = readonly [number, number, string, string, string?];
 export type SnapEdge = readonly [XY, XY, string];
+/** A picture under the sheet: x = a u + b v + c, y = d u + e v + f. */
+export interface UnderSheet { picture: string; wide: number; high: number; place: [number, number, number, number, number, number] }
 export interface Scene {
   year: number; month: number; date: string; key: string; bounds: Bounds; north_deg: number; boundary: XY[];
   figures: Figure[]; features: SceneFeature[]; spots: NamedPoint[]; rooms: SceneRoom[]; stakes: NamedPoint[];
-  ghosts: Figure[]; pins?: NamedPoint[]; snaps: { points: SnapPoint[]; edges: SnapEdge[] };
+  ghosts: Figure[]; pins?: NamedPoint[]; underlay?: UnderSheet | null; snaps: { points: SnapPoint[]; edges: SnapEdge[] };
 }
 
 export type Verdictal = 'holds' | 'fails' | 'unknown' | 'not_due';

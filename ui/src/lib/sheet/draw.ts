@@ -191,6 +191,18 @@ function drawDimension(pens: Pens, figure: DimensionFigure): void {
   pen.restore();
 }
 
+/** A picture laid on the ground, faint enough to draw over. */
+export function drawUnderlay(pens: Pens, picture: CanvasImageSource, place: readonly [number, number, number, number, number, number]): void {
+  const { pen } = pens;
+  const [a, b, c, d, e, f] = place;
+  metres(pens);
+  pen.transform(a, d, b, e, c, f);
+  pen.globalAlpha = 0.55;
+  pen.drawImage(picture, 0, 0);
+  pen.globalAlpha = 1;
+  pixels(pens);
+}
+
 /** A grid on round lengths, every fifth line heavier. */
 export function drawGrid(pens: Pens, step: number): void {
   const { pen, camera, palette } = pens;

@@ -1,0 +1,64 @@
+"""The picture to trace: how well it fits its known points, and how it lies under the sheet."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from quincunx.board.answers import Ask
+from quincunx.garden import Garden
+from quincunx.garden.underlay import Traced, laid
+from quincunx.survey import Underlay
+from quincunx.survey.words import small
+from quincunx.units import Style
+
+STANDS_OUT = 3.0
+"""A point this many times as far off as the middle one of all is told to be looked at again."""
+MATTERS_M = 0.05
+"""A misfit below this is no more than the width of a drawn line [m]."""
+
+
+def underlay(ask: Ask) -> dict[str, Any]:
+    """Answer ``GET /api/underlay``: the picture's fit in words, and how far each of its points is off."""
+    garden = ask.session.standing().garden
+    traced = garden.underlay
+    if traced is None:
+        return {"laid": False, "words": [], "off": []}
+    found = laid(traced)
+    if isinstance(found, str):
+        return {"laid": False, "words": [found], "off": []}
+    off = [f"{small(max(m, 0.001), garden.style)} off" for m in found.misfits_m]
+    return {"laid": True, "words": _words(traced, found, garden.style), "off": off}
+
+
+def _words(traced: Traced, found: Underlay, style: Style) -> list[str]:
+    if not found.checked:
+        return [
+            "It lies under the sheet. Three points fit a stretched picture whatever they say: a fourth would prove it."
+        ]
+    count = len(traced.points)
+    words = [f"It fits its {count} points to within {small(max(found.rms_m, 0.001), style)}."]
+    worst, middle = found.misfits_m[found.worst], sorted(found.misfits_m)[(count - 1) // 2]
+    if count > 3 and worst > max(STANDS_OUT * middle, MATTERS_M):
+        name = traced.points[found.worst].name or f"point {found.worst + 1}"
+        words.append(f"{name[:1].upper()}{name[1:]} fits worst, {small(worst, style)} off: is it the right one?")
+    elif worst > MATTERS_M and count == 3:
+        words.append("One of the three may be wrong; a fourth point would tell which.")
+    words.append(
+        f"One metre on the ground is {1 / found.metres_per_pixel:.0f} px of the picture; trace no finer than that."
+    )
+    return words
+
+
+def under_sheet(garden: Garden) -> dict[str, Any] | None:
+    """Return the picture shown under the sheet and its place: x = a u + b v + c, y = d u + e v + f [m]; None for none."""
+    traced = garden.underlay
+    if traced is None or not traced.shown:
+        return None
+    found = laid(traced)
+    if isinstance(found, str):
+        return None
+    place = [found.a, found.b, found.c, found.d, found.e, found.f]
+    if not all(math.isfinite(v) for v in place):
+        return None
+    return {"picture": traced.picture, "wide": traced.wide, "high": traced.high, "place": place}
