@@ -12,6 +12,8 @@ from quincunx.garden import apply
 from quincunx.sheets import Set
 from quincunx.sheets._as_built import Built, as_built, built_edit, built_words, moves_words
 from quincunx.sheets._outdoors import Planned, planned
+from quincunx.survey.words import as_planned
+from quincunx.units import Style
 from tests.sheets.outdoors import SHED, job, pages, plot, set_for, texts
 
 CORNERS = {"A": (0.0, 0.0), "B": (20.0, 0.0), "C": (20.0, 15.0), "D": (0.0, 15.0)}
@@ -162,3 +164,10 @@ def test_the_page_says_what_would_move() -> None:
 
 def test_without_anything_taped_again_it_says_what_it_needs() -> None:
     assert "Nothing was taped again" in texts(pages(plan_of()[0], "as-built"))[-1]
+
+
+def test_what_a_tape_in_eighths_cannot_tell_is_as_planned() -> None:
+    """Half of an eighth of an inch is 1.6 mm (1 in = 25.4 mm exactly)."""
+    feet, metric = Style("feet"), Style("metric")
+    assert [as_planned(m, feet) for m in (0.0015, 0.0017)] == [True, False]
+    assert [as_planned(m, metric) for m in (0.0004, 0.0006)] == [True, False]

@@ -11,7 +11,7 @@ from quincunx.sheets._as_built import Built, as_built, built_words, moves_words
 from quincunx.sheets._outdoors import base_of, compass, planned
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Page
-from quincunx.survey.words import close
+from quincunx.survey.words import as_planned, close
 from quincunx.units import format_length
 
 ID = "as-built"
@@ -84,8 +84,8 @@ def _points(of: Set, built: Built) -> dict[str, Any]:
     rows = [
         [
             f"point {names[s.point]}",
-            close(s.off_m, style) if s.off_m > 0.0005 else "nothing",
-            f"to the {compass((s.east_m, s.north_m), (0.0, 0.0))}" if s.off_m > 0.0005 else "",
+            "nothing" if as_planned(s.off_m, style) else close(s.off_m, style),
+            "" if as_planned(s.off_m, style) else f"to the {compass((s.east_m, s.north_m), (0.0, 0.0))}",
             close(s.tolerance_m, style),
             {"s": ALLOWED[s.state], "bold": s.state != "within"},
         ]
@@ -107,7 +107,7 @@ def _table(head: list[str], rows: list[list[Any]]) -> dict[str, Any]:
 
 
 def _off(off_m: float, style: Any) -> str:
-    if abs(off_m) < 0.0005:
+    if as_planned(off_m, style):
         return "nothing"
     return f"{close(abs(off_m), style)} {'long' if off_m > 0 else 'short'}"
 

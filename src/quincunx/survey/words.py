@@ -152,11 +152,16 @@ def diagonal(d: Diagonal, names: Names, style: Style) -> str:
     return f"{a} to {b} must read {format_length(d.mark_m, style, kind='tape')}, to within {small(d.within_m, style)}."
 
 
+def as_planned(off_m: float, style: Style) -> bool:
+    """Return whether a length is off by less than its tape can be read [m]: half a millimetre, a sixteenth of an inch."""
+    return abs(off_m) < (0.0254 / 16 + 1e-6 if style.system == "feet" else 0.0005)
+
+
 def deviation(d: Deviation, names: Names, style: Style) -> str:
     """Return how a length came out."""
     a, b = name_of(d.start, names), name_of(d.end, names)
     off = close(abs(d.off_m), style)
-    if abs(d.off_m) < 0.0005:
+    if as_planned(d.off_m, style):
         return f"{a} to {b} is as planned."
     hand = "long" if d.off_m > 0 else "short"
     end = {

@@ -13,6 +13,8 @@ const DIAGONAL: Proof = { m: 5, text: '5.000 m', within_m: 0.012, within: '12 mm
 describe('what a check means', () => {
   it('says so when it is as it should be', () => {
     expect(meaning(DIAGONAL, 5, METRIC, '1 to 3').state).toBe('within');
+    expect(meaning(DIAGONAL, 5.0015, FEET, '1 to 3').words).toBe('Just as it should be.');
+    expect(meaning(DIAGONAL, 5.0015, METRIC, '1 to 3').words).not.toBe('Just as it should be.');
     const near = meaning(DIAGONAL, 4.992, METRIC, '1 to 3');
     expect(near.state).toBe('within');
     expect(near.words).toBe('8 mm short: within the 12 mm that careful tapes leave. Carry on.');

@@ -29,7 +29,8 @@ export function meaning(proof: Proof, measured: number, writing: Writing, betwee
   const slack = Math.abs(off) - proof.within_m;
   const hand = off > 0 ? 'long' : 'short';
   const much = small(off, writing);
-  if (Math.abs(off) < 0.0005) return { state: 'within', words: 'Just as it should be.', why: [] };
+  // A tape is read to a millimetre or an eighth of an inch: what lies nearer than half of that reads the same.
+  if (Math.abs(off) < (writing.units === 'feet' ? INCH / 16 + 1e-6 : 0.0005)) return { state: 'within', words: 'Just as it should be.', why: [] };
   const { wants } = proof;
   if (slack <= 0 && wants && Math.abs(off) > Math.max(wants.m, proof.tape_m)) {
     const words = `${much} too ${hand}: long tapes from far stakes can leave that much, but what is built wants ${wants.text}. Shift one of the two until this and its other checks read true.`;
