@@ -152,6 +152,8 @@ def test_the_page_says_what_was_staked_found_off_and_allowed() -> None:
     assert [row[5]["s"] for row in table["rows"]] == ["NO", "yes"]
     assert table["head"] == ["between", "staked", "found", "off by", "allowed", "within"]
     assert any("too long" in t for t in texts(page))
+    assert page.note == "1 length off by more than allowed"
+    assert {row[4]["s"] for row in page.blocks[3]["rows"]} <= {"as far as taped", "tape it once more", "yes"}
 
 
 def test_the_page_says_what_would_move() -> None:

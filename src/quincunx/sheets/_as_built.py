@@ -204,7 +204,7 @@ def built_edit(built: Built) -> Edit:
     return Edit(label=f"Draw as built: {built.plan.job.name}", ops=ops)
 
 
-def _matters(s: Shift) -> bool:
+def matters(s: Shift) -> bool:
     """Return whether a point is out, or so far off that another tape is worth it."""
     return s.state == "outside" or (s.state == "unsure" and s.off_m > s.tolerance_m / 2)
 
@@ -215,7 +215,7 @@ def built_words(of: Set, built: Built) -> list[str]:
     words = [deviation(d, names, style) for d in built.lengths]
     for s in built.shifts:
         side = compass((s.east_m, s.north_m), (0.0, 0.0))
-        if not _matters(s):
+        if not matters(s):
             continue
         end = (
             f"more than the {close(s.tolerance_m, style)} allowed" if s.state == "outside" else "about what is allowed"
@@ -224,7 +224,7 @@ def built_words(of: Set, built: Built) -> list[str]:
     words += built.doubtful
     if built.doubtful:
         words.append("Tape those once more before the plan is moved to them.")
-    elif any(_matters(s) for s in built.shifts) and not built.out:
+    elif any(matters(s) for s in built.shifts) and not built.out:
         words.append(
             "Tapes alone leave it open whether a point is off: one more, from a stake to that point, would tell."
         )

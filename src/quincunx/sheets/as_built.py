@@ -7,10 +7,11 @@ from typing import Any
 
 from quincunx.review.changed import musts_changed
 from quincunx.review.judging import judge_one
-from quincunx.sheets._as_built import Built, as_built, built_words, moves_words
+from quincunx.sheets._as_built import Built, as_built, built_words, matters, moves_words
 from quincunx.sheets._outdoors import base_of, compass, planned
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Page
+from quincunx.survey import Shift
 from quincunx.survey.words import as_planned, close
 from quincunx.units import format_length
 
@@ -38,8 +39,10 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
 def _state(built: Built) -> str:
     if built.doubtful:
         return "a tape doesn't fit: take it once more"
-    out = len(built.out)
-    return "all lies where it may" if not out else f"{out} point{'s' if out > 1 else ''} off by more than allowed"
+    out, long = len(built.out), sum(d.state == "outside" for d in built.lengths)
+    if out:
+        return f"{out} point{'s' if out > 1 else ''} off by more than allowed"
+    return f"{long} length{'s' if long > 1 else ''} off by more than allowed" if long else "all lies where it may"
 
 
 def _blocks(of: Set, built: Built) -> Iterator[dict[str, Any]]:
@@ -87,11 +90,16 @@ def _points(of: Set, built: Built) -> dict[str, Any]:
             "nothing" if as_planned(s.off_m, style) else close(s.off_m, style),
             "" if as_planned(s.off_m, style) else f"to the {compass((s.east_m, s.north_m), (0.0, 0.0))}",
             close(s.tolerance_m, style),
-            {"s": ALLOWED[s.state], "bold": s.state != "within"},
+            {"s": _stands(s), "bold": s.state == "outside" or matters(s)},
         ]
         for s in built.shifts
     ]
     return _table(["point", "off by", "which way", "allowed", "within"], rows)
+
+
+def _stands(s: Shift) -> str:
+    """Return whether a point lies within what is allowed, as far as it was taped."""
+    return "as far as taped" if s.state == "unsure" and not matters(s) else ALLOWED[s.state]
 
 
 def _table(head: list[str], rows: list[list[Any]]) -> dict[str, Any]:
