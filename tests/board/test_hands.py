@@ -44,10 +44,11 @@ def test_dimension_lines_and_pins_are_on_the_sheet(window):
     told = hand(window, "dimension", start=[0.5, 8], end=[9, 8])
     pin = {"do": "put", "part": "pins", "id": "wet", "value": {"id": "wet", "name": "Wet in March", "at": [4, 4]}}
     window.edit(*told["edit"]["ops"], pin)
-    figures = window.get("/api/scene", year=2029, month=8)["figures"]
+    scene = window.get("/api/scene", year=2029, month=8)
+    assert scene["pins"] == [{"id": "wet", "name": "Wet in March", "at": [4.0, 4.0]}]
+    figures = scene["figures"]
     measured = next(f for f in figures if f["t"] == "dimension" and f["role"] == "measure")
     assert measured["text"] == "8.50 m"
-    assert any(f["t"] == "text" and f["text"] == "Wet in March" for f in figures)
     window.edit({"do": "change", "part": "features", "id": "hedge", "value": {"line": [[0.5, 8], [7, 8]]}})
     figures = window.get("/api/scene", year=2029, month=8)["figures"]
     assert next(f for f in figures if f["t"] == "dimension" and f["role"] == "measure")["text"] == "6.50 m"

@@ -89,7 +89,8 @@ def test_hands(program: Program, page: Callable[..., Page], board_of: Callable[[
     (line,) = stored().dimensions
     assert (line.start.on, line.end.on, abs(float(line.aside))) == ("bed", "bed", 1.0)
 
-    b.click(8, 12.16)
+    x, y = b.at(8, 12)
+    shown.mouse.click(x, y - 13)
     expect(shown.get_by_label("Note", exact=True)).to_have_value("Water stands here in March.")
     shown.get_by_label("Add a photo").set_input_files({"name": "wet.png", "mimeType": "image/png", "buffer": PIXEL})
     expect(shown.get_by_alt_text("Photo 1 of Wet")).to_be_visible()

@@ -14,7 +14,7 @@ from quincunx.board.figures import figures_json, ghost, outline_of, xy
 from quincunx.board.standing import Standing
 from quincunx.board.underlay import under_sheet
 from quincunx.features import Feature
-from quincunx.garden.marks import dimension_figures, pin_figures
+from quincunx.garden.marks import dimension_figures
 from quincunx.review.happened import happened, happened_figures
 from quincunx.scene import Moment, Stood
 from quincunx.shapes import Figure, Handle
@@ -73,7 +73,7 @@ def scene_json(at: Standing, on: date) -> dict[str, Any]:
 def _own(at: Standing, year: int) -> list[Figure]:
     """Return what the person wrote on the sheet, and what the journal says of the year."""
     told = happened_figures(happened(at.garden, at.timeline, year))
-    return [*dimension_figures(at.garden), *pin_figures(at.garden), *told]
+    return [*dimension_figures(at.garden), *told]
 
 
 def bounds(at: Standing) -> list[float]:

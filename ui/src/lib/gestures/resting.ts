@@ -8,8 +8,8 @@ import { Move } from './move';
 import { Pull } from './pull';
 
 const STILL_PX = 4;
-/** Middle of a pin's mark above the place it stands at [m]. */
-const PIN_M = 0.16;
+/** Middle of a note's leaf above the place it stands at, in reaches of the pointer. */
+const LEAF = 1.2;
 
 export class Resting extends Gesture {
   readonly name = 'resting';
@@ -92,7 +92,7 @@ export class Resting extends Gesture {
     return undefined;
   }
   private pinAt(p: Pointed): NamedPoint | null {
-    const near = (this.bench.scene().pins ?? []).find((pin) => distance(p.ground, [pin.at[0], pin.at[1] + PIN_M]) < this.bench.reach_m() + PIN_M * 0.4);
-    return near ?? null;
+    const reach = this.bench.reach_m() / (p.touch ? 2 : 1);
+    return (this.bench.scene().pins ?? []).find((pin) => distance(p.ground, [pin.at[0], pin.at[1] + LEAF * reach]) < reach) ?? null;
   }
 }

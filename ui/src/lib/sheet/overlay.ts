@@ -103,7 +103,10 @@ export function drawCross(pens: Pens, at: XY): void {
 }
 
 /** Spots and stakes: what people name and measure from. */
-export function drawNamed(pens: Pens, scene: Pick<Scene, 'spots' | 'stakes'>): void {
+/** Size of a note's leaf on the sheet [px]. */
+const PIN_PX = 15;
+
+export function drawNamed(pens: Pens, scene: Pick<Scene, 'spots' | 'stakes' | 'pins'>): void {
   const { pen, camera, palette } = pens;
   const each = (list: readonly NamedPoint[], draw: (px: number, py: number) => void, from: number): void => {
     for (const item of list) {
@@ -131,6 +134,30 @@ export function drawNamed(pens: Pens, scene: Pick<Scene, 'spots' | 'stakes'>): v
     pen.closePath();
     pen.fill();
   }, 6.5);
+  (scene.pins ?? []).forEach((pin, i) => drawPin(pens, pin, i + 1));
+}
+
+/** A note on a stalk: a leaf with the number of its list, its word beside it. */
+function drawPin(pens: Pens, pin: NamedPoint, number: number): void {
+  const { pen, camera, palette } = pens;
+  const { px, py } = toScreen(camera, pin.at);
+  const ink = palette.roles.pin;
+  pen.strokeStyle = ink.line;
+  pen.lineWidth = 1.4;
+  pen.beginPath();
+  pen.moveTo(px, py);
+  pen.lineTo(px, py - 6);
+  pen.stroke();
+  pen.fillStyle = ink.wash;
+  pen.fillRect(px - PIN_PX / 2, py - 6 - PIN_PX, PIN_PX, PIN_PX);
+  pen.strokeRect(px - PIN_PX / 2, py - 6 - PIN_PX, PIN_PX, PIN_PX);
+  pen.fillStyle = ink.line;
+  pen.font = `600 11px ${palette.font}`;
+  pen.textAlign = 'center';
+  pen.textBaseline = 'middle';
+  pen.fillText(String(number), px, py - 5.5 - PIN_PX / 2);
+  const beside: XY = [pin.at[0] + (PIN_PX * 0.75) / camera.scale, pin.at[1] + (6 + PIN_PX / 2) / camera.scale];
+  if (camera.scale > 6.5) pens.words?.push({ text: pin.name, at: beside, colour: ink.line, px: 11, anchor: 'start', rotate_deg: 0, rank: 2 });
 }
 
 export function drawBand(pens: Pens, [a, b]: readonly [XY, XY]): void {
