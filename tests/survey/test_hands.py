@@ -6,7 +6,9 @@ import pytest
 
 from quincunx.demos import demo_garden
 from quincunx.garden import garden_from, garden_text, plain, read_garden
-from quincunx.survey import Seen, find_misreadings
+from quincunx.survey import NextTape, Seen, find_misreadings
+from quincunx.survey.words import next_tape
+from quincunx.units import Style
 
 
 @pytest.mark.parametrize(
@@ -29,3 +31,8 @@ def test_readings_keep_their_type_in_the_file() -> None:
     assert {"distance", "seen", "staff"} <= set(types)
     assert read_garden(garden_text(garden)).survey == garden.survey
     assert garden_from(plain(garden)).survey == garden.survey
+
+
+def test_a_small_gain_is_told_in_millimetres() -> None:
+    said = next_tape(NextTape("a", "b", 18.34, "c", 0.054, 0.046), {"a": "A", "b": "B", "c": "C"}, Style())
+    assert said == "Next, tape A to B (about 18.34 m): C would be sure to within 46 mm instead of 54 mm."

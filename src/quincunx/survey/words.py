@@ -119,7 +119,7 @@ def next_tape(n: NextTape, names: Names, style: Style) -> str:
     a, b, s = (name_of(p, names) for p in (n.start, n.end, n.stake))
     after, before = small(n.after_m, style), small(n.before_m, style)
     if after == before:
-        after, before = (format_length(m, style, kind="tape") for m in (n.after_m, n.before_m))
+        after, before = (close(m, style) for m in (n.after_m, n.before_m))
     gain = f"{s} would be sure to within {after} instead of {before}"
     return f"Next, tape {a} to {b} (about {format_length(n.length_m, style)}): {gain}."
 
