@@ -16,13 +16,13 @@ from __future__ import annotations
 from types import ModuleType
 from typing import Any
 
-from quincunx.board import age, canes, eyes, feet, rain, sun
+from quincunx.board import age, canes, eyes, feet, rain, sun, water
 from quincunx.board.answers import Ask, Refused, encoded, number
 from quincunx.board.asking import Given, answer_json, given_of, inputs_json
 from quincunx.board.scenes import day_of
 from quincunx.board.standing import Standing
 
-QUESTIONS: tuple[ModuleType, ...] = (feet, eyes, sun, rain, canes, age)
+QUESTIONS: tuple[ModuleType, ...] = (feet, eyes, sun, rain, water, canes, age)
 """Every question, in the order of their buttons."""
 
 

@@ -28,6 +28,7 @@ COMMANDS: dict[str, str] = {
     "replan": "Plan again from today with the least change, as the journal says things went.",
     "print": "Write the sheets: PDF, SVG and DXF, the calendar and the cash table.",
     "plants": "Find plants by name, need or use; take in a table of your own.",
+    "water": "Say what must be watered, bed by bed, and how long the tanks last.",
     "export": "Write a garden as JSON.",
     "import": "Make a garden file from JSON.",
     "schema": "Write the JSON Schema of a garden.",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Annotated
 
 from pydantic import Field, field_validator
@@ -61,7 +62,7 @@ class Lined(Sharp):
 
     def course(self) -> tuple[XY, ...]:
         """Return the line as built, corners rounded [m]."""
-        return rounded(self.line, float(self.rounding), closed=self.is_closed())
+        return _course(self.line, float(self.rounding), self.is_closed())
 
 
 class Outlined(Feature):
@@ -85,8 +86,7 @@ class Outlined(Feature):
 
     def plan(self) -> Polygon:
         """Return its ground in plan, corners rounded unless a narrow place has no room for that [m]."""
-        shape = outline(rounded(self.outline, float(self.rounding), closed=True))
-        return shape if shape.is_valid else outline(self.outline)
+        return _ground(self.outline, float(self.rounding))
 
     def handles(self) -> tuple[Handle, ...]:
         """Give one handle a corner."""
@@ -95,6 +95,17 @@ class Outlined(Feature):
     def dragged(self, handle: str, to: XY) -> dict[str, object]:
         """Move one corner."""
         return dict(drag_point(self.outline, handle, "outline", to))
+
+
+@lru_cache(maxsize=4096)
+def _course(line: tuple[Point, ...], rounding_m: float, closed: bool) -> tuple[XY, ...]:  # noqa: FBT001 - a key
+    return tuple(rounded(line, rounding_m, closed=closed))
+
+
+@lru_cache(maxsize=4096)
+def _ground(points: tuple[Point, ...], rounding_m: float) -> Polygon:
+    shape = outline(rounded(points, rounding_m, closed=True))
+    return shape if shape.is_valid else outline(points)
 
 
 class Climbing(Sharp):
