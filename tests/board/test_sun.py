@@ -12,8 +12,17 @@ import shapely
 from quincunx.board import sun
 from quincunx.board.asking import given_of
 from quincunx.board.standing import Standing
-from quincunx.light import shadows, sun_hours
-from quincunx.sheets.sunlight import buildings, fair_hours, hours_over, lit_now, rough_hours, seat_tiles, sky_over
+from quincunx.light import daily_light, shadows, sky_view, sun_hours
+from quincunx.sheets.sunlight import (
+    buildings,
+    cloud_words,
+    fair_hours,
+    hours_over,
+    lit_now,
+    rough_hours,
+    seat_tiles,
+    sky_over,
+)
 from tests.board.garden import small
 
 ASK = {"name": "sun", "year": 2029, "month": 6}
@@ -151,3 +160,54 @@ def test_places_without_night_have_a_whole_dial():
     assert fair_hours(Sky(78.0)) == (0.0, 24.0)
     low, high = fair_hours(Sky(0.0))
     assert (low, high) == (5.0, 19.0)  # rises at six by the sun; the sun runs up to 16 minutes before the mean hour
+
+
+def overcast() -> Standing:
+    place = {"name": "Somewhere", "latitude_deg": 52.0, "longitude_deg": 0.0}
+    return Standing.of(small(site={"place": place, "climate": {"sunshine_share": [0.25] * 5 + [0.4] + [0.3] * 6}}), {})
+
+
+def test_hours_with_the_cloud_here_are_asked_only_where_it_is_written(at):
+    def looks(where: Standing) -> list[str]:
+        return [o.id for o in sun.inputs(where)[0].options]
+
+    assert sun.CLOUDY not in looks(at)
+    grey = overcast()
+    assert sun.CLOUDY in looks(grey)
+    scene = grey.timeline.at(date(2029, 6, 30))
+    clear, cloudy = (
+        sun.answer(grey, scene, given_of(grey, sun.inputs(grey), {"look": look})) for look in ("hours", sun.CLOUDY)
+    )
+    assert "clear day" in clear.words
+    assert "average day, cloud and all" in cloudy.words
+    assert clear.field is not None
+    assert cloudy.field is not None
+    assert cloudy.field.values == pytest.approx(0.4 * clear.field.values, nan_ok=True)
+    assert "40 % of the daylight" in " ".join(cloudy.how)
+    assert cloud_words(sky_over(grey.timeline), 6) == "with its cloud 40 % of these hours on an average day"
+    assert cloud_words(sky_over(at.timeline), 6) == ""
+
+
+def test_light_for_plants_and_open_sky_are_the_engines(at):
+    scene, sky = at.timeline.at(date(2029, 6, 30)), sky_over(at.timeline)
+    light, seen = (
+        sun.answer(at, scene, given_of(at, sun.inputs(at), {"look": look})).field for look in ("light", "sky")
+    )
+    assert light is not None
+    assert seen is not None
+    told = daily_light(scene, 6, sky=sky)
+    known = np.isfinite(light.values)
+    assert light.values[known] == pytest.approx(told.mol[0][known])
+    assert seen.values[known] == pytest.approx(100 * sky_view(scene, 6, sky=sky).seen[0][known], abs=1e-3)
+    # Behind the wall and under the hedge there is less than in the open.
+    assert np.nanmax(light.values) <= told.open_mol[0] * 1.01
+    assert np.nanmin(seen.values) < 70 < np.nanmax(seen.values)
+
+
+def test_light_says_what_it_waits_for_on_a_new_machine(at, monkeypatch):
+    monkeypatch.setattr(sun, "_compiled", lambda: False)
+    scene = at.timeline.at(date(2029, 6, 30))
+    for look in ("light", "sky"):
+        told = sun.rough(at, scene, given_of(at, sun.inputs(at), {"look": look}))
+        assert told is not None
+        assert "once" in told.rough

@@ -18,7 +18,10 @@ from quincunx.sheets.sunlight import (
     fair_hours,
     hours_over,
     how_hours,
+    how_light,
+    light_over,
     lit_now,
+    open_sky_over,
     roof_rows,
     rough_hours,
     seat_tiles,
@@ -32,7 +35,12 @@ WORDS = "Sun"
 ASKS = "Where is the sun, and when?"
 
 _COMPILING = Lock()
-LOOKS = (("hours", "Hours a day"), ("shadows", "Shadows"), ("sitting", "At a seat"), ("roof", "Which roof?"))
+LOOKS = (
+    ("hours", "Hours a day"), ("cloudy", "Hours with the cloud here"), ("light", "Light for plants"), ("sky", "Open sky"),
+    ("shadows", "Shadows"), ("sitting", "At a seat"), ("roof", "Which roof?"),
+)  # fmt: skip
+CLOUDY = "cloudy"
+"""The look that needs the place's share of sunshine."""
 SLATS_TRIED = (
     "Slats are the best of 1,500 tried: most midday shade, morning and winter sun left counting a quarter and a seventh as "
     "much; of those near the best the least timber."
@@ -49,11 +57,13 @@ FACING_M = 2.0
 def inputs(at: Standing) -> tuple[Input, ...]:
     """Return what sun is asked with: what to show, the hour, which seat, the roof's size."""
     places = _places(at)
+    known = sky_over(at.timeline).sunshine is not None
+    looks = tuple(Option(i, w) for i, w in LOOKS if known or i != CLOUDY)
     first, last = fair_hours(sky_over(at.timeline))
     sat = [s.id for s in at.timeline.frame.spots if SITTING_M[0] <= s.height_m <= SITTING_M[1]]
     seat = next((o.id for o in places if o.id in sat), places[0].id if places else "")
     return (
-        Input("look", "What to show", "choice", "hours", tuple(Option(i, w) for i, w in LOOKS)),
+        Input("look", "What to show", "choice", "hours", looks),
         Input("hour", "Hour of the day", "hour", "15", least=first, most=last, when=("look", ("shadows",))),
         Input("seat", "Where", "place", seat, places, when=AT_SEAT),
         Input("width", "Roof, wide", "number", "3.2", unit="m", least=0.5, most=12.0, when=AT_ROOF),
@@ -98,11 +108,14 @@ def rough(at: Standing, scene: Scene, given: Given) -> Answer | None:
     if look == "roof":
         words = "Comparing six roofs…" if _compiled() else PREPARING
         return Answer("The seat as it is, before any roof", below=_seat(at, scene, given).below[:1], rough=words)
+    if look in FIELDS:
+        return None if _compiled() else Answer(f"{_about(look, scene)}…", rough=PREPARING)
     if _compiled():
-        field, said = hours_over(scene, sky_over(at.timeline), scene.on.month, days="mid", cell_m=0.5), MIDDLE
+        cloudy, sky = look == CLOUDY, sky_over(at.timeline)
+        field, said = hours_over(scene, sky, scene.on.month, days="mid", cell_m=0.5, cloudy=cloudy), MIDDLE
     else:
         field, said = rough_hours(scene, sky_over(at.timeline), scene.on.month), PREPARING
-    return Answer(f"{_hours_words(scene)}, roughly", field=field, rough=said)
+    return Answer(f"{_hours_words(scene, cloudy=look == CLOUDY and _compiled())}, roughly", field=field, rough=said)
 
 
 MIDDLE = "Rough at first: the 15th stands for the month. Every day of it follows in a moment."
@@ -112,18 +125,47 @@ PREPARING = "Rough at first: this computer prepares its sun reckoning once, whic
 def answer(at: Standing, scene: Scene, given: Given) -> Answer:
     """Return what was asked to be shown."""
     look = given.choice("look")
-    return {"hours": _hours, "shadows": _shadows, "sitting": _seat, "roof": _roof}[look](at, scene, given)
+    asked = {"shadows": _shadows, "sitting": _seat, "roof": _roof, "light": _light, "sky": _open_sky}
+    return asked.get(look, _hours)(at, scene, given)
 
 
-def _hours_words(scene: Scene) -> str:
-    return (
-        f"Hours of sun on a clear day in {month_name(scene.on.month)}, as the garden stands on {format_day(scene.on)}"
-    )
+FIELDS = {"light": "Light for plants in a day", "sky": "Light of a grey sky that gets there"}
+"""What the looks are called that show a field only when the kernels are there."""
 
 
-def _hours(at: Standing, scene: Scene, given: Given) -> Answer:  # noqa: ARG001 - every look is asked alike
-    sky = sky_over(at.timeline)
-    return Answer(_hours_words(scene), field=hours_over(scene, sky, scene.on.month), how=how_hours(sky, scene.on.month))
+def _about(look: str, scene: Scene) -> str:
+    return f"{FIELDS[look]} in {month_name(scene.on.month)}, as the garden stands on {format_day(scene.on)}"
+
+
+def _hours_words(scene: Scene, *, cloudy: bool = False) -> str:
+    day = "an average day, cloud and all," if cloudy else "a clear day"
+    return f"Hours of sun on {day} in {month_name(scene.on.month)}, as the garden stands on {format_day(scene.on)}"
+
+
+def _hours(at: Standing, scene: Scene, given: Given) -> Answer:
+    sky, cloudy = sky_over(at.timeline), given.choice("look") == CLOUDY
+    field = hours_over(scene, sky, scene.on.month, cloudy=cloudy)
+    return Answer(_hours_words(scene, cloudy=cloudy), field=field, how=how_hours(sky, scene.on.month))
+
+
+def _light(at: Standing, scene: Scene, given: Given) -> Answer:  # noqa: ARG001 - every look is asked alike
+    from quincunx.light.daily_light import open_mol
+
+    sky, month = sky_over(at.timeline), scene.on.month
+    words = f"{_about('light', scene)}; open ground gets {open_mol(sky, month):.0f} mol"
+    return Answer(words, field=light_over(scene, sky, month), how=how_light(sky))
+
+
+def _open_sky(at: Standing, scene: Scene, given: Given) -> Answer:  # noqa: ARG001 - every look is asked alike
+    field = open_sky_over(scene, sky_over(at.timeline), scene.on.month)
+    return Answer(_about("sky", scene), field=field, how=(HOW_SKY,))
+
+
+HOW_SKY = (
+    "A sky that is equally bright all over, each direction counted by its height as on level ground, through and between what "
+    "stands, crowns as leafy as in that month: 300 directions, within 3 in 100 (measured). It is what ferns and lawns live on "
+    "where no sun gets, and how light a window or a seat is on a dull day."
+)
 
 
 def _shadows(at: Standing, scene: Scene, given: Given) -> Answer:

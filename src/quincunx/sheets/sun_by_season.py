@@ -10,7 +10,7 @@ from quincunx.shapes import AreaFigure, Figure, PathFigure, band_areas, lines_be
 from quincunx.shapes.amounts import PATTERNS
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
-from quincunx.sheets.sunlight import HOURS, beds_by_year, hours_over, how_hours, sky_over, wanted_by
+from quincunx.sheets.sunlight import HOURS, beds_by_year, cloud_words, hours_over, how_hours, sky_over, wanted_by
 from quincunx.sheets.svg import Look, draw
 from quincunx.units.dates import MONTHS
 
@@ -43,7 +43,8 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
         svg = draw(figures, of.bounds, look)
         size = {"w": 1000 * (east - west) / scale, "h": 1000 * (north - south) / scale}
         maps.append({"t": "drawing", "svg": svg, **size})
-        maps.append({"t": "text", "s": f"{MONTHS[month - 1]}, the 15th"})
+        cloud = cloud_words(sky, month)
+        maps.append({"t": "text", "s": f"{MONTHS[month - 1]}, the 15th" + (f"; {cloud}" if cloud else "")})
     pairs = [maps[i : i + 2] for i in range(0, len(maps), 2)]
     across = 4 if wide < frame_w / 3 else 2
     rows = [{"t": "row", "widths": [1] * across, "cells": pairs[i : i + across]} for i in range(0, len(pairs), across)]

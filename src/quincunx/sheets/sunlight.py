@@ -33,6 +33,15 @@ HOURS = (
     Band(6.0, "6 to 8 hours: full sun", 5), Band(8.0, "8 hours and more", 6),
 )  # fmt: skip
 """Bands of hours a day; 4 and 6 are the usual limits of part and full sun (see ``light/data/sun_classes.json``)."""
+LIGHT = (
+    Band(0.0, "under 5 mol", 0), Band(5.0, "5 to 10 mol", 1), Band(10.0, "10 to 20 mol", 2), Band(20.0, "20 to 30 mol", 4),
+    Band(30.0, "30 to 40 mol", 5), Band(40.0, "40 mol and more", 6),
+)  # fmt: skip
+"""Bands of the light of a day for plants [mol/m2]; outdoors it is 5 to 60 through a year (Korczynski and others 2002)."""
+OPEN_SKY = (
+    Band(0.0, "under a fifth", 0), Band(20.0, "a fifth to two", 2), Band(40.0, "two to three fifths", 3),
+    Band(60.0, "three to four fifths", 5), Band(80.0, "four fifths and more", 6),
+)  # fmt: skip
 LIT = (Band(0.0, "shade", 0), Band(20.0, "thin shade", 2), Band(60.0, "light shade", 4), Band(95.0, "sun", 6))
 TILE_HOURS = tuple(range(4, 22))
 """The hours of the day shown of a seat."""
@@ -77,12 +86,32 @@ def buildings(scene: Scene) -> list[Polygon]:
     return [s.footprint for s in scene.solids if dense(s)]
 
 
-def hours_over(scene: Scene, sky: Sky, month: int, *, days: Days = "all", cell_m: float = 0.25) -> Amounts:
-    """Return the hours of sun on clear days of a month over the ground inside the boundary."""
+def hours_over(
+    scene: Scene, sky: Sky, month: int, *, days: Days = "all", cell_m: float = 0.25, cloudy: bool = False
+) -> Amounts:
+    """Return the hours of sun on clear days of a month over the ground inside the boundary; ``cloudy`` on average ones."""
     from quincunx.light import sun_hours
 
     grid = sun_hours(scene, month, cell_m=cell_m, days=days, sky=sky)
-    return _shown(scene, Amounts(grid.x0_m, grid.y0_m, grid.cell_m, grid.clear[0], "h", HOURS))
+    hours = grid.hours if cloudy else grid.clear
+    return _shown(scene, Amounts(grid.x0_m, grid.y0_m, grid.cell_m, hours[0], "h", HOURS))
+
+
+def light_over(scene: Scene, sky: Sky, month: int, *, cell_m: float = 0.25) -> Amounts:
+    """Return the light of a day for plants around the 15th of a month over the ground inside the boundary [mol/m2]."""
+    from quincunx.light import daily_light
+
+    grid = daily_light(scene, month, cell_m=cell_m, sky=sky)
+    return _shown(scene, Amounts(grid.x0_m, grid.y0_m, grid.cell_m, grid.mol[0], "mol", LIGHT, 0))
+
+
+def open_sky_over(scene: Scene, sky: Sky, month: int, *, cell_m: float = 0.25) -> Amounts:
+    """Return how much of a grey sky's light reaches the ground inside the boundary, of what open ground gets [%]."""
+    from quincunx.light import sky_view
+
+    grid = sky_view(scene, month, cell_m=cell_m, sky=sky)
+    seen = (100 * grid.seen[0]).astype(np.float32)
+    return _shown(scene, Amounts(grid.x0_m, grid.y0_m, grid.cell_m, seen, "% of the sky's light", OPEN_SKY, 0))
 
 
 def rough_hours(scene: Scene, sky: Sky, month: int) -> Amounts:
@@ -157,6 +186,31 @@ def how_hours(sky: Sky, month: int) -> tuple[str, ...]:
         f"Clear days.{share} Light that comes from the rest of the sky or back from walls is not counted.",
         "Full sun from 6 hours and part sun from 4 are the usual limits; sources differ.",
     )  # fmt: skip
+
+
+def cloud_words(sky: Sky, month: int) -> str:
+    """Return how much of a month's clear hours an average day has, as a sentence; empty where nobody has written it."""
+    if sky.sunshine is None:
+        return ""
+    return f"with its cloud {100 * sky.sunshine[month - 1]:.0f} % of these hours on an average day"
+
+
+def how_light(sky: Sky) -> tuple[str, ...]:
+    """Return how the light of a day is worked out, for those who ask."""
+    cloud = (
+        "Clear days: the place's share of sunshine is not written."
+        if sky.sunshine is None
+        else "Sun and cloud as they are here on average."
+    )
+    return (
+        (
+            "What plants use of the sun's and the sky's light, in moles of photons on a square metre a day, around the 15th. Open "
+            "ground gets what FAO Irrigation and Drainage Paper 56, equations 21 to 37, says; 0.45 of it is light that plants use, "
+            "4.57 micromoles a joule (McCree 1972; Thimijan and Heins 1983)."
+        ),
+        f"{cloud} How much comes from the sky and not the sun is Page's 1961 line (from memory).",
+        "Light thrown back by walls and ground is not counted: beside a white wall there is more.",
+    )
 
 
 def seat_tiles(
