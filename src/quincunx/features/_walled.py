@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -31,7 +32,9 @@ from quincunx.shapes import (
     Figure,
     FrameWork,
     Height,
+    Joint,
     LineWork,
+    Member,
     Opening,
     PathFigure,
     Roof,
@@ -97,6 +100,42 @@ class Walled(Built, Turned):
     def low_wall(self) -> float:
         """Return the height of a solid low wall under lighter ones [m]."""
         return 0.0
+
+    def joints(self, members: Sequence[Member]) -> tuple[Joint, ...]:
+        """Return how its frame is put together."""
+        count = {n: sum(m.count for m in members if m.name == n) for n in ("post", "plate", "rafter")}
+        return (
+            Joint(
+                "post on its base",
+                "base bolted down, post clear of the ground",
+                count["post"],
+                (("coach bolt M12", 2),),
+            ),
+            Joint(
+                "plate on the posts", "half-lapped over the post, strapped down", count["post"], (("steel strap", 2),)
+            ),
+            Joint(
+                "rafter on the plate",
+                "notched a third of its depth at most, tied down",
+                count["rafter"],
+                (("framing anchor", 2),),
+            ),
+        )
+
+    def assumes(self) -> tuple[str, ...]:
+        """Return what was taken for granted."""
+        return (
+            "walls brace it against wind from the side once they are on",
+            "the floor inside is level with its threshold",
+        )
+
+    def order_of_work(self) -> tuple[str, ...]:
+        """Return its own order of work; empty for the usual one."""
+        return ()
+
+    def base_work(self) -> tuple[Work, ...]:
+        """Return what it stands on besides pads under its posts; most have nothing."""
+        return ()
 
     def sides(self) -> tuple[Edge, ...]:
         """Return the four sides clockwise from the front."""
@@ -218,7 +257,12 @@ class Walled(Built, Turned):
             len(roof),
             skin.roof in SLIPPERY,
         )
-        made: list[Work] = [FrameWork(self.id, members, corners, roof=shape)]
+        made: list[Work] = [
+            FrameWork(
+                self.id, members, corners, self.joints(members), self.assumes(), shape, order=self.order_of_work()
+            ),
+            *self.base_work(),
+        ]
         walls = [e for n, e in enumerate(sides, start=1) if not (n == 3 and self.leans())]
         made += [LineWork(self.id, LineString([e.start, e.end]), high - low, skin.wall_m, skin.wall) for e in walls]
         made += [LineWork(self.id, LineString([e.start, e.end]), low, 0.1, "brick") for e in walls if low]

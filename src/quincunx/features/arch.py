@@ -10,7 +10,7 @@ from quincunx.features._across import Across
 from quincunx.features._base import Group
 from quincunx.features._plan import area_figure, direction, rectangle, tuple_add
 from quincunx.scene.moment import Moment, Stood
-from quincunx.shapes import XY, Figure, FrameWork, Height, Member, Opening, PathFigure, Slats, Solid, every_month
+from quincunx.shapes import XY, Figure, FrameWork, Height, Joint, Member, Opening, PathFigure, Slats, Solid, every_month
 from quincunx.units.fields import Length, field, length
 
 SIDE_OPACITY = 0.3
@@ -90,7 +90,22 @@ class Arch(Across):
         section = (thick, thick)
         posts = [Member("post", (x, y, -0.6), (x, y, high), section, self.made, "post") for x, y in feet]
         bars = [Member("top bar", (*feet[i], high), (*feet[i + 2], high), section, self.made) for i in (0, 1)]
-        return FrameWork(self.id, (*posts, *bars), feet)
+        joints = (
+            Joint("bar on the posts", "bolted or pinned through the post", 2 * len(bars), (("coach bolt M10", 1),)),
+            Joint("post in the ground", "60 cm deep, rammed or in concrete", len(posts)),
+        )
+        return FrameWork(
+            self.id,
+            (*posts, *bars),
+            feet,
+            joints,
+            ("climbers are tied in loosely, never wound through",),
+            order=(
+                "Set the four posts, plumb, the clear width checked at top and foot",
+                "Bolt the bars over them",
+                "Wire the sides for the climber",
+            ),
+        )
 
     def _feet(self) -> tuple[XY, ...]:
         """Return the feet of the posts [m]: front and back of the left side, then of the right."""

@@ -11,7 +11,7 @@ from quincunx.features._base import Group
 from quincunx.features._lined import Lined
 from quincunx.features._plan import area_figure, posts_along, rectangle
 from quincunx.scene.moment import Moment, Stood
-from quincunx.shapes import XY, Figure, FrameWork, Height, LineWork, Member, Pattern, Solid, every_month
+from quincunx.shapes import XY, Figure, FrameWork, Height, Joint, LineWork, Member, Pattern, Solid, every_month
 from quincunx.units.fields import Length, field, length
 
 Sort = Literal["boards", "pickets", "mesh", "wire", "hurdles"]
@@ -110,4 +110,7 @@ class Fence(Lined):
         posts = tuple(
             Member("post", (x, y, -deep), (x, y, high), (side, side), "fence post", "post") for x, y in self.posts()
         )
-        return FrameWork(self.id, posts, self.posts())
+        joints = (
+            Joint("post in its hole", f"{deep * 100:.0f} cm deep in concrete, its top sloped to shed rain", len(posts)),
+        )
+        return FrameWork(self.id, posts, self.posts(), joints)

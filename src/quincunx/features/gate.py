@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any, ClassVar, Literal
 
 from quincunx.features._across import Across
 from quincunx.features._base import Axis, Group
+from quincunx.features._kit import Built, How
 from quincunx.features._plan import bearing, direction, tuple_add, turned_deg
 from quincunx.scene.moment import Moment, Stood
-from quincunx.shapes import XY, Figure, Leaf, Opening, PathFigure
+from quincunx.shapes import XY, Figure, FrameWork, Joint, Leaf, Member, Opening, PathFigure, Work
 from quincunx.units.fields import Length, field, length
 
+POST_M, FRAME_M, BOARD_M = 0.1, (0.045, 0.095), (0.02, 0.12)
+POST_DEEP_M = 0.75
+"""Posts, rails and boards of a made gate, and how deep its posts stand (common practice, no source)."""
 
-class Gate(Across):
+
+class Gate(Built, Across):
     """A leaf that opens: cuts the wall it stands in."""
 
     words: ClassVar[str] = "gate"
@@ -22,7 +28,9 @@ class Gate(Across):
     group: ClassVar[Group] = "openings"
     example: ClassVar = {"id": "side-gate", "at": [3, 0], "along_deg": 90, "width": 0.9, "there_from": "start"}
 
+    weighed: ClassVar[tuple[str, ...]] = ("how",)
     kind: Literal["gate"] = "gate"
+    how: How = field("Made, bought whole or hired out", "kit")
     height: Length = length("Height of the leaf", 1.2, ge=0.3, le=3.0)
     under: Length = length("Clear below it", 0.05, ge=0.0, le=0.6)
     hole: Length = length("Largest hole through it", 0.0, ge=0.0, le=0.5)
@@ -42,7 +50,51 @@ class Gate(Across):
         """Give the opening and the cut it makes."""
         leaf = Leaf(float(self.height), float(self.under), float(self.hole))
         opening = Opening(self.id, self.clear(), float(self.width), None, float(self.step), self.latch, leaf)
-        return Stood(openings=(opening,), changes=(self.cut(),), figures=self._figures(*self.ends()))
+        return Stood(openings=(opening,), changes=(self.cut(),), figures=self._figures(*self.ends()), work=self._work())
+
+    def bought_words(self) -> str:
+        """Return what it is bought as."""
+        return self.words
+
+    def _work(self) -> tuple[Work, ...]:
+        """Return the gate bought whole, or two posts and leaves of two rails, a brace and boards."""
+        start, end = self.ends()
+        u = direction(bearing(start, end))
+        posts = tuple_add(start, u, -POST_M / 2), tuple_add(end, u, POST_M / 2)
+        low, high = float(self.under), float(self.under) + float(self.height)
+        side = (POST_M, POST_M)
+        members = [Member("post", (*p, -POST_DEEP_M), (*p, high + 0.05), side, "fence post", "post") for p in posts]
+        share = float(self.width) / self.leaves
+        for n in range(self.leaves):
+            members += _leaf(tuple_add(start, u, n * share), tuple_add(start, u, (n + 1) * share), low, high)
+        boards = sum(m.name == "board" for m in members)
+        joints = (
+            Joint(
+                "rails and brace",
+                "the brace runs up from the foot of the hinged side",
+                3 * self.leaves,
+                (("coach bolt M10", 2),),
+            ),
+            Joint("board on the rails", "screwed twice to each rail", 2 * boards, (("structural screw 6 × 120", 1),)),
+            Joint(
+                "leaf on its post",
+                "hinges bolted through rail and post",
+                2 * self.leaves,
+                (("gate hinge", 1), ("coach bolt M12", 2)),
+            ),
+            Joint("latch", "bolted through the post", 1, (("gate latch", 1),)),
+        )
+        order = (
+            "Set both posts, the clear width between them checked at top and foot",
+            "Leave the concrete a week",
+            "Make the leaf flat on the ground, diagonals equal, then the brace",
+            "Hang it on wedges, bolt the hinges, fix the latch",
+        )
+        assumes = (
+            "the clear width lies between the posts",
+            f"posts stand {POST_DEEP_M * 100:.0f} cm in the ground, in concrete",
+        )
+        return self.built_work((FrameWork(self.id, tuple(members), posts, joints, assumes, order=order),), posts)
 
     def _figures(self, start: XY, end: XY) -> tuple[Figure, ...]:
         """Draw each leaf standing half open, with no swing arc: a thick bar from its hinge."""
@@ -55,3 +107,17 @@ class Gate(Across):
             tip = tuple_add(here, direction(bearing(here, there) - turn), share)
             figures.append(PathFigure((here, tip), "built", self.id, weight="thick"))
         return tuple(figures)
+
+
+def _leaf(start: XY, end: XY, low_m: float, high_m: float) -> list[Member]:
+    """Return two rails, a brace from the hinged foot up, and upright boards with small gaps, of one leaf [m]."""
+    long, u, play = math.dist(start, end), direction(bearing(start, end)), 0.01
+    a, b = tuple_add(start, u, play), tuple_add(end, u, -play)
+    z = (low_m + 0.15, high_m - 0.2)
+    out = [Member("rail", (*a, h), (*b, h), FRAME_M, "timber") for h in z]
+    out.append(Member("gate brace", (*a, z[0] + FRAME_M[1]), (*b, z[1]), FRAME_M, "timber", more_m=FRAME_M[1]))
+    count = max(math.floor((long - 2 * play + 0.01) / (BOARD_M[1] + 0.01) + 1e-9), 1)
+    for i in range(count):
+        at = tuple_add(a, u, (i + 0.5) * (long - 2 * play) / count)
+        out.append(Member("board", (*at, low_m), (*at, high_m), BOARD_M, "timber"))
+    return out

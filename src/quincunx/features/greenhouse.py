@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import ClassVar, Literal
+
+from shapely import LineString
 
 from quincunx.features._base import Group
 from quincunx.features._floors import FloorName
 from quincunx.features._slopes import RoofForm
 from quincunx.features._walled import Skin, Walled
+from quincunx.shapes import Joint, LineWork, Member, Work
 from quincunx.units.fields import Length, degrees, field, length
 
 LIGHT = {"glass": 0.8, "twin-wall sheet": 0.7, "film": 0.75}
@@ -38,6 +42,9 @@ class Greenhouse(Walled):
     stands: Literal["free", "leaning on a wall"] = field(
         "Stands", "free", help="leaning: its back, side 3, is that wall"
     )
+    base: Literal["pads", "brick footing", "timber sleepers"] = field(
+        "Base", "pads", help="what the frame is bolted to"
+    )
     glazing: Literal["glass", "twin-wall sheet", "film"] = field("Glazed with", "glass")
     frame: Literal["aluminium", "timber"] = field("Frame", "aluminium")
     low_wall_height: Length = length("Height of the low brick wall", 0.0, ge=0.0, le=1.2)
@@ -65,6 +72,69 @@ class Greenhouse(Walled):
     def leans(self) -> bool:
         """Return whether its back is another's wall."""
         return self.stands != "free"
+
+    def joints(self, members: Sequence[Member]) -> tuple[Joint, ...]:
+        """Return how frame, base and glass are put together; a lean-to is bolted to its wall."""
+        rafters = sum(m.count for m in members if m.name == "rafter")
+        metal = self.frame != "timber"
+        bolt = "frame bolt M6" if metal else "coach screw 8 × 120"
+        corner = Joint(
+            "frame at its corners", "bolted through gussets" if metal else "half-lapped, screwed", 8, ((bolt, 2),)
+        )
+        foot = Joint(
+            "frame on its base",
+            f"bolted down to the {self.base} every 60 cm and at the corners",
+            max(round(self.round_m() / 0.6), 4),
+            (("coach bolt M10", 1),),
+        )
+        bar = Joint(
+            "glazing bars", "to plate and ridge; panes on a soft bed, never metal on glass", rafters, ((bolt, 2),)
+        )
+        wall = Joint(
+            "wall plate on the house wall",
+            "anchored every 40 cm, a flashing let into the wall above",
+            max(round(float(self.width) / 0.4), 2),
+            (("wall anchor M10", 1),),
+        )
+        return (foot, corner, bar, *((wall,) if self.leans() else ()))
+
+    def assumes(self) -> tuple[str, ...]:
+        """Return what was taken for granted."""
+        stands = (
+            ("the wall behind carries the upper ends: have it looked at first",)
+            if self.leans()
+            else ("it stands clear of walls all round",)
+        )
+        return (
+            *stands,
+            "the base is level within 3 mm and square: equal diagonals",
+            "panes as the frame's maker cuts them",
+        )
+
+    def order_of_work(self) -> tuple[str, ...]:
+        """Return how a greenhouse is put up."""
+        wall = ("Anchor the wall plate level, let the flashing into the wall",) if self.leans() else ()
+        return (
+            "Lay the base, level and square, let it harden",
+            *wall,
+            "Bolt the sides flat on the ground, stand them, join them at the corners",
+            "Fix ridge and glazing bars, check the diagonals again",
+            "Bolt the frame down",
+            "Glaze on a still, dry day, gloves on, roof last, from outside on boards",
+            "Hang the door, fit gutters",
+        )
+
+    def round_m(self) -> float:
+        """Return the length of its sides that stand on the ground [m]."""
+        return sum(e.length_m for n, e in enumerate(self.sides(), start=1) if not (n == 3 and self.leans()))
+
+    def base_work(self) -> tuple[Work, ...]:
+        """Return the footing or sleepers under its frame."""
+        if self.base == "pads":
+            return ()
+        sides = [e for n, e in enumerate(self.sides(), start=1) if not (n == 3 and self.leans())]
+        high, thick, material = (0.3, 0.215, "brick") if self.base == "brick footing" else (0.1, 0.2, "sleeper")
+        return tuple(LineWork(self.id, LineString([e.start, e.end]), high, thick, material) for e in sides)
 
     def low_wall(self) -> float:
         """Return the height of the low wall, never above the eaves [m]."""

@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
+import math
 from typing import ClassVar, Literal
 
-from shapely import Polygon
+from shapely import LineString, Polygon
 
 from quincunx.features._base import Group
 from quincunx.features._placed import Turned
 from quincunx.features._plan import area_figure, circle, label, outline_figure
 from quincunx.scene.moment import Moment, Stood
-from quincunx.shapes import AreaWork, Figure, Height, Layer, Solid, Supply, Work
+from quincunx.shapes import AreaWork, Figure, FrameWork, Height, Joint, Layer, LineWork, Member, Solid, Supply, Work
 from quincunx.units.fields import Length, Slug, field, length
 
 FULL_SHARE = 0.9
 """Share of the outside volume that holds water: walls, and the air above the overflow (common practice, no source)."""
+LOW_M, LEG_M, BEARER_M, BOARD_M = 0.05, 0.1, (0.045, 0.145), (0.12, 0.038)
 BASE_OVER_M = 0.1
 """How far a base reaches past the tank (common practice, no source)."""
 
@@ -40,6 +42,7 @@ class Tank(Turned):
     raised: Length = length(
         "Stands above the ground on its base", 0.35, ge=0.0, le=2.0, help="room for a can below its tap"
     )
+    stand_of: Literal["blocks", "brick", "timber"] = field("Its stand is of", "blocks")
     stated_litres: float | None = field(
         "Holds, as stated", None, unit="litre", gt=0, le=100000, help="empty: from its size"
     )
@@ -77,7 +80,66 @@ class Tank(Turned):
 
     def _work(self) -> tuple[Work, ...]:
         under = self.plan().buffer(BASE_OVER_M, join_style="mitre")
-        return (AreaWork(self.id, under, (Layer("flags", 0.04), Layer("crushed stone", 0.1))),)
+        floor = AreaWork(self.id, under, (Layer("flags", 0.04), Layer("crushed stone", 0.1)))
+        high = float(self.raised)
+        if high < LOW_M:
+            return (floor,)
+        west, south, east, north = self.plan().bounds
+        wide = max(east - west, north - south)
+        if self.stand_of != "timber":
+            material, thick = ("block", 0.1) if self.stand_of == "blocks" else ("brick", 0.1025)
+            lines = [LineString([(x, south), (x, north)]) for x in (west + thick / 2, east - thick / 2)]
+            walls = tuple(LineWork(self.id, line, high, thick, material) for line in lines)
+            return (floor, *walls)
+        return (floor, self._timber_stand(wide, high))
+
+    def _timber_stand(self, wide: float, high: float) -> FrameWork:
+        """Return a stand of four legs, two bearers and boards, loaded by a full tank [m]."""
+        x, y = (float(c) for c in self.at)
+        half, side = wide / 2 - LEG_M / 2, (LEG_M, LEG_M)
+        under = high - BOARD_M[1] - BEARER_M[1]
+        feet = tuple((x + i * half, y + j * half) for i in (-1, 1) for j in (-1, 1))
+        members = [Member("post", (*f, 0.0), (*f, under), side, "timber", "post") for f in feet]
+        for i in (-1, 1):
+            a, b = (x + i * half, y - wide / 2), (x + i * half, y + wide / 2)
+            members.append(
+                Member(
+                    "bearer",
+                    (*a, under),
+                    (*b, under),
+                    BEARER_M,
+                    "timber",
+                    carries="floor",
+                    strip_m=wide / 2,
+                    span_m=2 * half,
+                )
+            )
+        count = max(math.floor((wide + 0.01) / (BOARD_M[0] + 0.01) + 1e-9), 1)
+        for i in range(count):
+            t = y - wide / 2 + (i + 0.5) * wide / count
+            members.append(
+                Member("board", (x - wide / 2, t, under + BEARER_M[1]), (x + wide / 2, t, under + BEARER_M[1]), BOARD_M, "timber",
+                       carries="floor", strip_m=wide / count, span_m=2 * half)
+            )  # fmt: skip
+        joints = (
+            Joint("bearer on the legs", "notched half into the leg, bolted", 4, (("coach bolt M12", 2),)),
+            Joint("board on the bearers", "screwed twice at each end", 2 * count, (("structural screw 6 × 120", 2),)),
+        )
+        kg = self.litres()
+        assumes = (
+            f"full it weighs about {kg:,.0f} kg besides the tank",
+            "strapped to the wall behind so that it can't tip",
+            "legs stand on flags",
+        )
+        order = (
+            "Lay the flags level on the stone",
+            "Make both frames, join them by the boards",
+            "Set the tank in the middle, strap it to the wall",
+        )
+        load = kg * 9.80665 / 1000 / wide**2
+        return FrameWork(
+            self.id, tuple(members), feet, joints, assumes, None, LEG_M, order=order, floor_m2=wide**2, live_kpa=load
+        )
 
     def _figures(self) -> tuple[Figure, ...]:
         """Draw the tank as water inside its wall, and the edge of its base."""

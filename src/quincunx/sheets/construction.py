@@ -52,7 +52,7 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
             named = [x for x in named if x[1] not in [w for _, w in options.values()]]
             named += [(f"{c.job.name}: {words}", works) for words, works in options.values()]
         for name, works in named:
-            frames = [w for w in works if isinstance(w, FrameWork) and (w.roof is not None or w.joints)]
+            frames = [w for w in works if isinstance(w, FrameWork) and (w.roof is not None or w.order)]
             if frames and sum(len(f.members) for f in frames) >= LEAST_MEMBERS:
                 found = reckon(works, rules)
                 yield _drawn(of, name, works, frames[0], found)
