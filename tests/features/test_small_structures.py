@@ -8,6 +8,7 @@ from hypothesis import given, settings, strategies as st
 from quincunx.build.screening import Loads, screen
 from quincunx.build.take_off import take_off, take_off_all
 from quincunx.features import kinds
+from quincunx.features.tank import Tank
 from quincunx.shapes import FrameWork, KitWork, LineWork
 from tests.features.standing import make, moment
 
@@ -88,6 +89,7 @@ def test_a_seat_by_hand():
 
 def test_a_timber_stand_is_looked_up_under_the_full_tank():
     tank = make("tank", plan_shape="round", width=0.6, height=0.95, raised=0.4, stand_of="timber")
+    assert isinstance(tank, Tank)
     works = tank.stand(moment()).work
     made = frame(tank)
     assert made.live_kpa == pytest.approx(tank.litres() * 9.80665 / 1000 / 0.36)
