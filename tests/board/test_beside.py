@@ -94,3 +94,14 @@ def test_each_choice_of_a_held_place_becomes_an_alternative(window):
     assert window.get("/api/garden")["head"] == "main"
     assert "already" in window.post("/api/beside/shortlist", {"id": "nook"}, 409)["error"]
     assert "no held place" in window.post("/api/beside/shortlist", {"id": "wall"}, 404)["error"]
+
+
+def test_what_is_known_comes_at_once_and_the_rest_is_counted(window):
+    two_ways(window)
+    first = window.get("/api/beside", **{"with": "No wall", "known": 1})
+    whole = window.get("/api/beside", **{"with": "No wall"})
+    assert first["differs"] == whole["differs"]
+    assert first["years"] == whole["years"]
+    assert whole["left"] == 0
+    again = window.get("/api/beside", **{"with": "No wall", "known": 1})
+    assert again == whole

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from quincunx.board.answers import Ask, Refused, text
@@ -9,9 +10,11 @@ from quincunx.board.figures import SMALL, figures_json, small_figures
 from quincunx.board.session import Session
 from quincunx.board.standing import Standing
 from quincunx.garden import Garden
+from quincunx.intents import Intent
 from quincunx.review.beside import Difference, differences, take_over
 from quincunx.review.changed import musts_changed
 from quincunx.review.judging import Judged
+from quincunx.shapes import Verdict
 from quincunx.units import format_hours, format_money
 
 MOST = 400
@@ -37,17 +40,39 @@ def _judged(session: Session, at: Standing) -> list[Judged]:
         for year in at.timeline.years:
             with session.turns.urgent():
                 verdicts.append(session.verdicts.judge(must, year, at).verdict)
-        said = must.name or must.sentence(at.words)
-        rows.append(Judged(must.id, must.kind, said, must.due_from(at.timeline), must.muted, tuple(verdicts)))
+        rows.append(_row(must, at, verdicts))
     return rows
 
 
+def _known(session: Session, at: Standing) -> tuple[list[Judged], int]:
+    """Return the musts with the answers that are known already, and how many are not."""
+    rows, left = [], 0
+    for must in at.garden.intents:
+        found = [session.verdicts.find(must, year, at) for year in at.timeline.years]
+        left += sum(k is None for k in found)
+        rows.append(_row(must, at, [k.verdict for k in found if k is not None]))
+    return rows, left
+
+
+def _row(must: Intent, at: Standing, verdicts: Sequence[Verdict]) -> Judged:
+    said = must.name or must.sentence(at.words)
+    return Judged(must.id, must.kind, said, must.due_from(at.timeline), must.muted, tuple(verdicts))
+
+
 def beside(ask: Ask) -> dict[str, Any]:
-    """Answer ``GET /api/beside``: the alternative ``with`` laid beside the present one."""
+    """Answer ``GET /api/beside``: the alternative ``with`` laid beside the present one.
+
+    With ``known`` at once, with the answers that are known by then; ``left`` says how many are still to be judged.
+    """
     session = ask.session
     here, name = session.standing(), ask.query.get("with", "")
     there = _there(session, name)
-    mine, theirs = _judged(session, here), _judged(session, there)
+    left = 0
+    if ask.query.get("known"):
+        (mine, a), (theirs, b) = _known(session, here), _known(session, there)
+        left = a + b
+    else:
+        mine, theirs = _judged(session, here), _judged(session, there)
     changed = musts_changed(mine, theirs)
     differ = differences(here.garden, there.garden)
     return {
@@ -57,6 +82,7 @@ def beside(ask: Ask) -> dict[str, Any]:
         "said": [c.sentence for c in changed],
         "money": _sums(here, there), "hours": _hours(here, there),
         "differs": [_difference(d) for d in differ[:MOST]], "more": max(0, len(differ) - MOST),
+        "left": left,
     }  # fmt: skip
 
 
