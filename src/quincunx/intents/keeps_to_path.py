@@ -9,13 +9,10 @@ from quincunx.intents._walking import missing, way_figure, why_not
 from quincunx.scene import Scene, Timeline
 from quincunx.shapes import Figure, PathFigure, State, Verdict
 from quincunx.units.fields import Slug, field
-from quincunx.walk.barriers import Barrier, polygons
 from quincunx.walk.eased import UNMADE
 from quincunx.walk.going import going, is_made
-from quincunx.walk.ground import FreeGround
-from quincunx.walk.places import pieces_reached
 from quincunx.walk.reach import Walk, walk_of
-from quincunx.walk.ways import Way, shortest_way
+from quincunx.walk.ways import Way, way_within
 
 NEAR_M = 2.0
 """The first and last steps, from a door to its path, may be on any ground [m]."""
@@ -99,11 +96,6 @@ def _made_way(walk: Walk, start: str, end: str) -> Way | None:
     floors = [s.area for s in scene.surfaces if is_made(s)]
     ends = [p.shape.buffer(NEAR_M) for p in (a, b)]
     made = shapely.union_all([*floors, *ends])
-    off = shapely.difference(scene.world, made.buffer(walk.walker.radius_m))
-    free = FreeGround(
-        scene.world,
-        (*walk.free.found, *(Barrier(p, "", "planted") for p in polygons(off))),
-        float(walk.walker.body_width),
-    )
-    pieces = pieces_reached(free, a, walk.walker) & pieces_reached(free, b, walk.walker)
-    return shortest_way(free, walk.walker, a, b, pieces)
+    # Half the body's width beside the floor is still on the path; what the body can't turn into is not.
+    within = made.buffer(walk.walker.radius_m).buffer(-walk.walker.radius_m)
+    return way_within(walk.free, walk.walker, a, b, within)

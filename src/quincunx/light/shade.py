@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections import OrderedDict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field as having
+from functools import lru_cache
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from quincunx.light._rays import Bodies
+from quincunx.light._owners import owners_shade
 from quincunx.light.sky import MONTHS, Days, Sky, local_hours, suns
 from quincunx.scene import Scene
-from quincunx.scene.parts import Parts, parts_of
 from quincunx.shapes import XY, Slab, Solid
 from quincunx.site.ground import Ground
 
@@ -104,41 +104,31 @@ def shades_at(
     some = suns(over, months, days, step_min)
     at = np.array([[x, y, scene.ground_z_m(x, y) + height_m] for x, y in points])
     solids = tuple(s for s in in_the_way(scene, at, some.towards) if s.name not in without)
-    parts = parts_of(solids, scene.ground)
-    through = parts.through(some.towards, some.month)
-    hits = Bodies.of(parts).hits(at, some.towards, through)
-    row = np.array([months.index(m) for m in some.month], np.int64)
-    slot = row * 24 + local_hours(over, some.times)
+    found = owners_shade(solids, scene.ground, at, (over, months, days, step_min))
+    slot = _slots(over, months, days, step_min)
     out = []
     for n, point in enumerate(points):
         clear = ~ground_before(scene, (float(at[n, 0]), float(at[n, 1]), float(at[n, 2])), some.towards)
-        share, off = _kept_off(parts, hits[:, n], through, clear)
+        share = clear.astype(np.float64)
+        for one in found:
+            share[one.suns] *= one.through[n]
         up, lit = _by_hour(slot, some.hours, months), _by_hour(slot, some.hours * share, months)
         with np.errstate(divide="ignore", invalid="ignore"):
             shade = np.where(up > 0, np.clip(1.0 - lit / up, 0.0, 1.0), np.nan)
-        by = {owner: _by_hour(slot, some.hours * least, months) for owner, least in off.items()}
+        by = {o.owner: _by_hour(slot[o.suns], some.hours[o.suns] * o.off[n], months) for o in found if o.off[n].any()}
         out.append(PointShade(*point, height_m, shade, up, over, months, by))
     return out
 
 
-def _kept_off(parts: Parts, hit: Bools, through: NDArray[np.float32], clear: Bools) -> tuple[Floats, dict[str, Floats]]:
-    """Return the share of each sun that comes through, and what each owner keeps off."""
-    some = np.flatnonzero(hit.any(axis=1))
-    share = np.where(hit[some], through[some], 1.0).prod(axis=0) * clear
-    return np.asarray(share, np.float64), _by_owner(parts, some, np.where(hit[some], 1.0 - through[some], 0.0))
+@lru_cache(maxsize=16)
+def _slots(sky: Sky, months: tuple[int, ...], days: Days, step_min: float) -> NDArray[np.int64]:
+    """Return the place of each sun in a table of months and hours of the clock."""
+    some = suns(sky, months, days, step_min)
+    return np.array([months.index(m) for m in some.month], np.int64) * 24 + local_hours(sky, some.times)
 
 
 def _by_hour(slot: NDArray[np.int64], weight: Floats, months: tuple[int, ...]) -> Floats:
     return np.asarray(np.bincount(slot, weight, 24 * len(months)).reshape(-1, 24), np.float64)
-
-
-def _by_owner(parts: Parts, some: NDArray[np.int64], off: Floats) -> dict[str, Floats]:
-    """Return the share of each sun that the parts of each owner keep off, the most of any one part."""
-    out: dict[str, Floats] = {}
-    for p, mine in zip(some, off, strict=True):
-        owner = parts.solids[parts.solid[p]].owner
-        out[owner] = np.maximum(out[owner], mine) if owner in out else mine
-    return out
 
 
 def in_the_way(scene: Scene, at: Floats, towards: Floats) -> tuple[Solid, ...]:

@@ -17,11 +17,13 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely import Point, Polygon
+from shapely.geometry.base import BaseGeometry
 
 from quincunx.kernels import at_work
 from quincunx.shapes import XY
 from quincunx.walk._kept import Kept
 from quincunx.walk._string import Rings, taut_string
+from quincunx.walk.barriers import polygons
 from quincunx.walk.ground import SLACK_M, FreeGround
 from quincunx.walk.places import Place, pieces_reached, zone_of
 from quincunx.walk.walkers import Walker
@@ -85,8 +87,19 @@ def _same_zone(free: FreeGround, walker: Walker, place: Place) -> bool:
 
 
 def _shortest(free: FreeGround, walker: Walker, start: Place, end: Place, pieces: frozenset[int]) -> Way | None:
+    return _best(free, walker, start, end, sorted_stands(free, pieces))
+
+
+def way_within(free: FreeGround, walker: Walker, start: Place, end: Place, area: BaseGeometry) -> Way | None:
+    """Return the shortest way on which the middle of the body stays within ``area`` [m], or None."""
+    pieces = pieces_reached(free, start, walker) & pieces_reached(free, end, walker)
+    parts = [p for s in sorted_stands(free, pieces) for p in polygons(shapely.intersection(s, area))]
+    return _best(free, walker, start, end, sorted(parts, key=lambda p: (-round(p.area, 6), p.bounds)))
+
+
+def _best(free: FreeGround, walker: Walker, start: Place, end: Place, stands: list[Polygon]) -> Way | None:
     best: Way | None = None
-    for polygon in sorted_stands(free, pieces):
+    for polygon in stands:
         a, b = _nearest(free, walker, start, polygon, end), _nearest(free, walker, end, polygon, start)
         if a is None or b is None:
             continue
