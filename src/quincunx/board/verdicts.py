@@ -16,6 +16,7 @@ from quincunx.board.kept import Latest
 from quincunx.board.standing import Standing
 from quincunx.intents import Intent
 from quincunx.scene import Scene, Timeline
+from quincunx.scene._kept import Kept
 from quincunx.shapes import Verdict
 
 SCENES = frozenset({"walk", "sight", "rain", "light"})
@@ -112,4 +113,8 @@ def _key(must: Intent, year: int, at: Standing) -> tuple[str, ...]:
         parts = (at.common, at.works)
     else:
         parts = (at.common, at.whole)
-    return (must.model_dump_json(), str(year), str(must.due_from(at.timeline)), *parts)
+    written = _WRITTEN.get((must,), None, must.model_dump_json)
+    return (written, str(year), str(must.due_from(at.timeline)), *parts)
+
+
+_WRITTEN: Kept[str] = Kept(1024)

@@ -7,11 +7,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+import numpy as np
+
 from quincunx.grow.misfit import PRACTICE, Misfit, name as _name
 from quincunx.grow.near import beside
 from quincunx.grow.plantings import Planting, plantings
 from quincunx.plants.catalogue import Plant
 from quincunx.scene import Frame, Timeline
+from quincunx.scene._kept import Kept
 from quincunx.shapes import Severity
 from quincunx.site.place import Region, region_of
 
@@ -111,10 +114,10 @@ def _frost_pocket(one: Planting, frame: Frame) -> Misfit | None:
     plant = one.plant
     if not (plant.edible and plant.woody and set(plant.bloom_months) & EARLY):
         return None
-    heights = [float(frame.ground.height(x, y)) for x, y in frame.boundary.exterior.coords[:-1]]
-    falls = max(heights) - min(heights)
+    lowest, highest = _LOWEST.get((frame.ground, frame.boundary), None, lambda: _span_m(frame))
+    falls = highest - lowest
     x, y = one.standing.at[0]
-    above = float(frame.ground.height(x, y)) - min(heights)
+    above = float(frame.ground.height(x, y)) - lowest
     if falls < POCKET_M or above > POCKET_SHARE * falls:
         return None
     words = f"{_name(one)} flowers in spring and stands in the lowest part of the ground, where cold air gathers."
@@ -124,6 +127,15 @@ def _frost_pocket(one: Planting, frame: Frame) -> Misfit | None:
         f"{PRACTICE}; heights from your levels",
     )  # fmt: skip
 
+
+def _span_m(frame: Frame) -> tuple[float, float]:
+    """Return the lowest and the highest of the boundary's corners [m]."""
+    x, y = zip(*frame.boundary.exterior.coords[:-1], strict=True)
+    heights = frame.ground.height(np.array(x), np.array(y))
+    return float(heights.min()), float(heights.max())
+
+
+_LOWEST: Kept[tuple[float, float]] = Kept(16)
 
 PLACES = {
     "us": ("US", "N America", "North American", "California", "Pacific NW", "Alaska", "mid-Atlantic"),

@@ -13,6 +13,7 @@ from quincunx.grow.partners import distance
 from quincunx.grow.plantings import Planting
 from quincunx.plants.growth import mature_height, mature_spread
 from quincunx.scene import Scene, Timeline
+from quincunx.scene._kept import Kept
 from quincunx.shapes import LineWork, Severity
 
 TOGETHER = 0.7
@@ -46,7 +47,10 @@ def beside(timeline: Timeline, year: int, standing: Sequence[Planting]) -> Itera
 
 
 def _points(one: Planting) -> BaseGeometry:
-    return MultiPoint(one.standing.at)
+    return _POINTS.get((one.standing,), None, lambda: MultiPoint(one.standing.at))
+
+
+_POINTS: Kept[BaseGeometry] = Kept(1024)
 
 
 def _neighbours(one: Planting, other: Planting) -> Iterator[Misfit]:

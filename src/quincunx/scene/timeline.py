@@ -119,6 +119,7 @@ class Timeline:
         """
         self.frame = frame
         self.features: tuple[Stands, ...] = tuple(sorted(features, key=lambda f: f.id))
+        self._by_id = {f.id: f for f in reversed(self.features)}
         self.jobs: tuple[Job, ...] = tuple(sorted(jobs, key=lambda j: j.id))
         self.means = means or Means()
         self.journal = tuple(journal)
@@ -173,7 +174,7 @@ class Timeline:
 
     def feature(self, feature_id: str) -> Stands | None:
         """Return the feature called ``feature_id``, or None."""
-        return next((f for f in self.features if f.id == feature_id), None)
+        return self._by_id.get(feature_id)
 
     def job_of(self, target: str) -> Job | None:
         """Return the job that makes ``target`` (a feature or ``feature/finish``), or None."""
