@@ -11,9 +11,9 @@ from quincunx.board.kept import StoodCache
 from quincunx.board.standing import Standing
 from quincunx.board.trier import Job, Trier
 from quincunx.board.tries import Try, stood_up
-from quincunx.board.verdicts import Verdicts
 from quincunx.garden import garden_from, plain
 from quincunx.review import judge
+from quincunx.review.verdicts import Verdicts
 from tests.board.garden import small
 from tests.board.windows import Window, change, until
 

@@ -6,12 +6,13 @@ from typing import Any
 
 import pytest
 
-from quincunx.board.kept import Latest, StoodCache
+from quincunx.board.kept import StoodCache
 from quincunx.board.standing import Standing
-from quincunx.board.verdicts import LEDGER, PLANTS, SCENES, WORKS, Verdicts
 from quincunx.garden import Garden, garden_from, plain
 from quincunx.intents import INTENTS
 from quincunx.review import judge
+from quincunx.review.latest import Latest
+from quincunx.review.verdicts import LEDGER, PLANTS, SCENES, WORKS, Verdicts
 from tests.board.garden import document, small
 
 

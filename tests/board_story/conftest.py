@@ -36,7 +36,12 @@ class Program:
 
     def start(self, file: Path | None = None) -> str:
         """Start it, on a file or the start page; return the address with its launch token."""
-        own = {"QUINCUNX_DATA": str(self.home / "data"), "HOME": str(self.home), "QUINCUNX_CACHE": str(CACHE)}
+        own = {
+            "QUINCUNX_DATA": str(self.home / "data"),
+            "HOME": str(self.home),
+            "QUINCUNX_CACHE": str(CACHE),
+            "QUINCUNX_ANSWERS": "",
+        }
         env = {**os.environ, **own, "PYTHONUNBUFFERED": "1"}
         call = f"from pathlib import Path; from quincunx.board import run; run({f'Path({str(file)!r})' if file else None}, show=False)"
         words = [sys.executable, "-c", call]

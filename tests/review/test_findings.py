@@ -9,7 +9,7 @@ import pytest
 from quincunx.garden import garden_from, timeline
 from quincunx.review import CHECKS, notice, review
 from quincunx.review._view import View
-from quincunx.review.judging import words_for
+from quincunx.review.read import words_for
 from quincunx.shapes import Finding, Severity
 
 PLACE = {"place": {"name": "Ropewalk", "latitude_deg": 52.1, "longitude_deg": -1.4}}

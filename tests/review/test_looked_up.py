@@ -9,7 +9,7 @@ import pytest
 from quincunx.garden import garden_from, timeline
 from quincunx.review import _looked_up
 from quincunx.review._view import View
-from quincunx.review.judging import words_for
+from quincunx.review.read import words_for
 
 
 def noticed(feature: dict[str, Any], snow: float | None = 2.0, **job: Any) -> list[Any]:

@@ -9,8 +9,8 @@ from quincunx.demos import demo_garden
 from quincunx.garden import Garden, garden_from, timeline
 from quincunx.review import Review
 from quincunx.review._view import View
-from quincunx.review.judging import words_for
 from quincunx.review.noticing import notice
+from quincunx.review.read import words_for
 from quincunx.sheets import Page, Set, pages_of, prepare
 
 

@@ -8,7 +8,7 @@ import pytest
 
 from quincunx.garden import timeline
 from quincunx.review import Review
-from quincunx.review.judging import words_for
+from quincunx.review.read import words_for
 from quincunx.sheets import pages_of, pdf
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Paper

@@ -66,6 +66,7 @@ class Judge(Thread):
             with session.turns.background():
                 session.verdicts.judge(must, year, at)
             session.hub.tell("progress", what="Judging", share=(i + 1) / len(todo))
+        session.verdicts.write()
         if todo or at.revision != self._told:
             session.hub.tell("table", revision=at.revision)
             self._told = at.revision

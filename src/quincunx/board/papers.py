@@ -11,10 +11,10 @@ from starlette.responses import Response
 from quincunx.board.answers import Ask, Refused
 from quincunx.board.files import download
 from quincunx.board.judging import found
-from quincunx.board.kept import Latest
 from quincunx.board.session import Session
 from quincunx.board.standing import Standing
 from quincunx.review import Judged, Review
+from quincunx.review.latest import Latest
 from quincunx.sheets import SHEETS, Page, Set, pages_of, pdf, prepare
 from quincunx.sheets.book import pictures
 from quincunx.sheets.scales import PAPERS_MM

@@ -9,13 +9,14 @@ from typing import Any
 from quincunx.board.events import Hub
 from quincunx.board.finding import Finder
 from quincunx.board.judging import Judge
-from quincunx.board.kept import Latest, StoodCache
+from quincunx.board.kept import StoodCache
 from quincunx.board.standing import Standing
 from quincunx.board.trier import Trier
 from quincunx.board.turns import Turns
 from quincunx.board.typed import read_edit
-from quincunx.board.verdicts import Verdicts
 from quincunx.garden import Edit, Garden, Op
+from quincunx.review.latest import Latest
+from quincunx.review.verdicts import Verdicts
 from quincunx.shapes import Finding
 from quincunx.store import Saved, Store
 
@@ -32,7 +33,7 @@ class Session:
         """Keep ``store`` open until :meth:`close`."""
         self.store, self.hub, self.demo = store, hub, demo
         self.turns = Turns()
-        self.verdicts = Verdicts()
+        self.verdicts = Verdicts.of_user()
         self.shared = StoodCache()
         self.drawn: Latest[bytes] = Latest(60)
         self.lock = RLock()
@@ -63,6 +64,7 @@ class Session:
         for thread in (self.judge, self.trier):
             if thread.is_alive() and thread is not current_thread():
                 thread.join(LAST_WORK_S)
+        self.verdicts.close()
         with self.lock:
             self.store.close()
 

@@ -7,18 +7,16 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from quincunx.garden import Garden, plain, timeline
-from quincunx.intents import Words
 from quincunx.plants.catalogue import find_plant
-from quincunx.review.judging import words_for
+from quincunx.review.read import Read
 from quincunx.scene import Stood, Timeline
-from quincunx.shapes import content_key
 
 if TYPE_CHECKING:
     from quincunx.years.problem import Problem
 
 
 @dataclass(frozen=True)
-class Standing:
+class Standing(Read):
     """The garden at one revision of one head."""
 
     revision: int
@@ -30,48 +28,6 @@ class Standing:
     def of(cls, garden: Garden, shared: dict[object, Stood], revision: int = 0, head: str = "") -> Standing:
         """Stand a garden up; ``shared`` keeps what stood before."""
         return cls(revision, head, garden, timeline(garden, shared))
-
-    @cached_property
-    def words(self) -> Words:
-        """Return the person's names and way of writing."""
-        return words_for(self.garden, self.timeline)
-
-    @cached_property
-    def common(self) -> str:
-        """Return a digest of what every verdict depends on: names, writing, walkers, the site, the years of the plan."""
-        garden, frame = self.garden, self.timeline.frame
-        walkers = [plain(w) for w in garden.walkers]
-        return content_key(
-            (frame.names, plain(garden.writing), walkers, plain(garden.site), tuple(self.timeline.years))
-        )
-
-    @cached_property
-    def ledger(self) -> str:
-        """Return a digest of money and hours through the years."""
-        return content_key((self.timeline.money(), plain(self.garden.means)))
-
-    @cached_property
-    def whole(self) -> str:
-        """Return a digest of the whole document."""
-        return content_key(plain(self.garden))
-
-    @cached_property
-    def works(self) -> str:
-        """Return a digest of what musts about the works go by: the jobs, what they make, what was done, how it lies."""
-        garden = self.garden
-        makes = {name.partition("/")[0] for job in garden.jobs for name in job.does}
-        made = [plain(f) for f in garden.features if f.id in makes]
-        jobs, own = [plain(j) for j in garden.jobs], [plain(p) for p in garden.plants]
-        return content_key((jobs, made, own, [plain(e) for e in garden.journal], plain(garden.levels)))
-
-    @cached_property
-    def planted(self) -> str:
-        """Return a digest of what musts about plants go by: plantings and when they stand, the site, the journal."""
-        garden, line = self.garden, self.timeline
-        growing = [(plain(f), str(line.span(f.id))) for f in garden.features if f.plants_named()]
-        cautions = [(i, plain(line.feature(i))) for i, _ in line.frame.cautions]
-        own, happened = [plain(p) for p in garden.plants], [plain(e) for e in garden.journal]
-        return content_key((growing, cautions, own, happened, plain(garden.site), plain(garden.levels)))
 
     @cached_property
     def problem(self) -> Problem:

@@ -6,8 +6,8 @@ from collections.abc import Callable
 from typing import Any
 
 from quincunx.board.standing import Standing
-from quincunx.board.verdicts import Known
 from quincunx.intents import Intent
+from quincunx.review.verdicts import Known
 from quincunx.shapes import Unit, Verdict
 from quincunx.units import Style, format_area, format_day, format_hours, format_length, format_mass, format_money
 

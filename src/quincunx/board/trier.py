@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING, Any
 
 from quincunx.board.standing import Standing
 from quincunx.board.telling import verdict_json
-from quincunx.board.verdicts import Known
 from quincunx.intents import Intent
+from quincunx.review.verdicts import Known
 
 if TYPE_CHECKING:
     from quincunx.board.session import Session

@@ -30,14 +30,15 @@ MARKS = {"holds": ("✓", "green"), "fails": ("✗", "red"), "unknown": ("?", "y
 @click.option("--json", "as_json", is_flag=True, help="One JSON document instead of the table.")
 @click.option("--year", type=int, help="Only this year of the plan.")
 @click.option("--date", "day", type=click.DateTime(["%Y-%m-%d"]), help="Say what stands on this day as well.")
+@click.option("--anew", is_flag=True, help="Judge everything anew, whatever was judged in earlier runs.")
 @click.pass_context
-def command(ctx: click.Context, file: Path, as_json: bool, year: int | None, day: Any) -> None:
+def command(ctx: click.Context, file: Path, as_json: bool, year: int | None, day: Any, anew: bool) -> None:
     """Judge what the garden in FILE must do, in every year of its plan.
 
     Leaves with 1 only if a must fails.
     """
     from quincunx.garden import timeline
-    from quincunx.review import review
+    from quincunx.review import Verdicts, review
 
     garden = load(file)
     through = timeline(garden)
@@ -46,7 +47,9 @@ def command(ctx: click.Context, file: Path, as_json: bool, year: int | None, day
         first, last = through.years[0], through.years[-1]
         raise click.ClickException(f"{year} is not in the plan, which runs from {first} to {last}.")
     with progress() as tell:
-        result = review(garden, through, years, tell)
+        known = Verdicts() if anew else Verdicts.of_user()
+        result = review(garden, through, years, tell, known)
+        known.close()
     if as_json:
         click.echo(json.dumps(document(result), ensure_ascii=False, indent=1))
     else:

@@ -17,7 +17,7 @@ from quincunx.cli._print import write
 def command(name: str, out: Path, show: bool) -> None:
     """Make the demonstration garden NAME (ropewalk or kettle-hill), check it, print it and show it."""
     from quincunx.demos import DEMOS, demo_garden
-    from quincunx.review import review
+    from quincunx.review import Verdicts, review
     from quincunx.store import Store
 
     if name not in {d.id for d in DEMOS}:
@@ -29,7 +29,9 @@ def command(name: str, out: Path, show: bool) -> None:
     file = out / f"{name}.quincunx"
     Store.create(file, garden, replace=True).close()
     click.echo(f"{garden.name}: {len(garden.features)} features, {len(garden.jobs)} jobs, in {file}")
-    judged = review(garden)
+    known = Verdicts.of_user()
+    judged = review(garden, known=known)
+    known.close()
     years = [v.year for v in judged.musts[0].verdicts]
     for year in (years[0], years[-1]):
         states = [v.state.value for m in judged.musts for v in m.verdicts if v.year == year]

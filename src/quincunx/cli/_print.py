@@ -49,6 +49,7 @@ def write(
 
     ``judged`` saves judging again what has been judged already.
     """
+    from quincunx.review import Verdicts
     from quincunx.sheets import pdf, prepare
     from quincunx.sheets._builds import BUILDS
     from quincunx.sheets.bill_book import bill_book
@@ -60,6 +61,7 @@ def write(
 
     garden = load(file)
     with progress() as tell, keeping(file) as keep:
+        verdicts = Verdicts.of_user()
         of = prepare(
             garden,
             paper=paper,
@@ -68,7 +70,9 @@ def write(
             keep=keep,
             about=known(garden, about),
             pictures=getattr(keep, "picture", None),
+            known=verdicts,
         )
+        verdicts.close()
         tell("Drawing", 0.5)
         year = of.timeline.years[-1]
         figures = [*of.summer(year).figures, *of.frame(), *of.own_marks()]

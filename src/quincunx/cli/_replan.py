@@ -34,7 +34,7 @@ def command(file: Path, today: str, seconds: float, pace: bool, keep: bool, as_j
     answered otherwise; nothing is changed unless --keep is given.
     """
     from quincunx.garden import apply
-    from quincunx.review import judge
+    from quincunx.review import Verdicts, judge
     from quincunx.review.changed import musts_changed
     from quincunx.units import parse_month
     from quincunx.years.real import again, pace_of
@@ -45,8 +45,10 @@ def command(file: Path, today: str, seconds: float, pace: bool, keep: bool, as_j
         month = parse_month(today)
         found = again(garden, month, seconds=seconds, pace=pace_of(garden, month) if pace else 1.0)
         tell("Judging both", 0.6)
+        known = Verdicts.of_user()
         other = apply(garden, found.edit)[0] if found.edit.ops else garden
-        musts = musts_changed(judge(garden), judge(other)) if found.edit.ops else ()
+        musts = musts_changed(judge(garden, known=known), judge(other, known=known)) if found.edit.ops else ()
+        known.close()
     if as_json:
         click.echo(json.dumps(document(found, musts), ensure_ascii=False, indent=1))
     else:

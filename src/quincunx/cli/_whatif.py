@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 def show(file: Path, asked: str, seconds: float, *, as_json: bool) -> None:
     """Print what a question such as ``money=+20%`` would change in the garden in ``file``."""
     from quincunx.garden import timeline
-    from quincunx.review import judge
+    from quincunx.review import Verdicts, judge
     from quincunx.review.changed import musts_changed
     from quincunx.years.compared import compared
     from quincunx.years.explained import written
@@ -31,7 +31,9 @@ def show(file: Path, asked: str, seconds: float, *, as_json: bool) -> None:
         found = compared(garden, timeline(garden), asked, seconds=seconds)
         now, then = found.gardens(garden)
         tell("Judging both", 0.7)
-        musts = musts_changed(judge(now), judge(then)) if then is not None else ()
+        known = Verdicts.of_user()
+        musts = musts_changed(judge(now, known=known), judge(then, known=known)) if then is not None else ()
+        known.close()
     if as_json:
         click.echo(json.dumps(document(found, musts), ensure_ascii=False, indent=1))
         return

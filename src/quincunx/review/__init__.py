@@ -2,5 +2,6 @@
 
 from quincunx.review.judging import Judged, Review, judge, judge_one, review
 from quincunx.review.noticing import CHECKS, notice
+from quincunx.review.verdicts import Verdicts
 
-__all__ = ["CHECKS", "Judged", "Review", "judge", "judge_one", "notice", "review"]
+__all__ = ["CHECKS", "Judged", "Review", "Verdicts", "judge", "judge_one", "notice", "review"]

@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from quincunx.garden import Garden, timeline
 from quincunx.intents import Intent, Words
 from quincunx.review._view import View
+from quincunx.review.read import JustRead, words_for
+from quincunx.review.verdicts import Verdicts
 from quincunx.scene import Timeline
 from quincunx.shapes import Finding, Verdict
 
@@ -39,11 +41,6 @@ class Review:
         return any(v.state.value == "fails" for m in self.musts if not m.muted for v in m.verdicts)
 
 
-def words_for(garden: Garden, through: Timeline) -> Words:
-    """Return the person's names and way of writing."""
-    return Words.of(through, garden.style, {w.id: w for w in garden.walkers})
-
-
 def judge_one(intent: Intent, through: Timeline, words: Words, years: Iterable[int] | None = None) -> Judged:
     """Return one must judged in the given years (default: all of the plan)."""
     verdicts = tuple(intent.judge(through, year, words) for year in (years or through.years))
@@ -55,15 +52,24 @@ def judge(
     through: Timeline | None = None,
     years: Iterable[int] | None = None,
     progress: Progress | None = None,
+    known: Verdicts | None = None,
 ) -> tuple[Judged, ...]:
-    """Return every must of the garden judged in the given years, in the garden's order."""
-    through = through or timeline(garden)
-    words, chosen = words_for(garden, through), None if years is None else tuple(years)
+    """Return every must of the garden judged in the given years, in the garden's order.
+
+    What is ``known`` is not judged again, and what is judged becomes known.
+    """
+    at, verdicts = JustRead(garden, through or timeline(garden)), known or Verdicts()
+    words, through = at.words, at.timeline
+    chosen = tuple(through.years if years is None else years)
     out = []
     for i, intent in enumerate(garden.intents):
         if progress:
             progress("Judging", i / max(len(garden.intents), 1))
-        out.append(judge_one(intent, through, words, chosen))
+        found = tuple(verdicts.judge(intent, year, at).verdict for year in chosen)
+        out.append(
+            Judged(intent.id, intent.kind, intent.sentence(words), intent.due_from(through), intent.muted, found)
+        )
+    verdicts.write()
     return tuple(out)
 
 
@@ -72,10 +78,11 @@ def review(
     through: Timeline | None = None,
     years: Iterable[int] | None = None,
     progress: Progress | None = None,
+    known: Verdicts | None = None,
 ) -> Review:
-    """Return the musts judged and the findings."""
+    """Return the musts judged, but for those whose answer is ``known``, and the findings."""
     from quincunx.review.noticing import notice
 
     through = through or timeline(garden)
-    musts = judge(garden, through, years, progress)
+    musts = judge(garden, through, years, progress, known)
     return Review(musts, notice(View(garden, through, words_for(garden, through))))

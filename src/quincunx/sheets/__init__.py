@@ -6,8 +6,9 @@ from collections.abc import Iterator, Sequence
 from types import ModuleType
 
 from quincunx.garden import Garden, timeline
-from quincunx.review import Review, review
-from quincunx.review.judging import Progress, words_for
+from quincunx.review import Review, Verdicts, review
+from quincunx.review.judging import Progress
+from quincunx.review.read import words_for
 from quincunx.scene import Timeline
 from quincunx.sheets import (
     as_built,
@@ -91,13 +92,15 @@ def prepare(
     keep: Keep | None = None,
     about: str = "",
     pictures: Pictures | None = None,
+    known: Verdicts | None = None,
 ) -> Set:
     """Return what the sheets draw from: the garden stood up and judged, on the paper asked for.
 
-    ``keep`` is where answers that take long to work out are kept, if anywhere; ``pictures`` gives the photos of the garden's file.
+    ``keep`` is where answers that take long to work out are kept, if anywhere; ``pictures`` gives the photos of the
+    garden's file; what is ``known`` isn't judged again.
     """
     through = through or timeline(garden)
-    judged = judged or review(garden, through, progress=tell)
+    judged = judged or review(garden, through, progress=tell, known=known)
     on = Paper(paper or garden.writing.paper, style=garden.style)
     return Set(garden, through, judged, words_for(garden, through), on, keep, pictures, about)
 

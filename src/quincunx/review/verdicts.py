@@ -12,9 +12,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
-from quincunx.board.kept import Latest
-from quincunx.board.standing import Standing
 from quincunx.intents import Intent
+from quincunx.review.answers import Answers
+from quincunx.review.latest import Latest
+from quincunx.review.read import Read
 from quincunx.scene import Scene, Timeline
 from quincunx.scene._kept import Kept
 from quincunx.shapes import Verdict
@@ -30,6 +31,8 @@ LEDGER = frozenset({"money", "hours"})
 MOST = 30_000
 MOST_WAYS = 8
 """Verdicts of one must in one year kept for different scenes."""
+LASTING_WAYS = 3
+"""As many of them are kept for the next run."""
 
 
 class Watched(Timeline):
@@ -62,21 +65,44 @@ class Known:
 class Verdicts:
     """All the verdicts known of one garden, whatever state of it they were judged in."""
 
-    def __init__(self) -> None:
-        """Begin with none."""
+    def __init__(self, answers: Answers | None = None) -> None:
+        """Begin with those that were found in earlier runs and are kept in ``answers``, if any."""
+        self._answers = answers
         self._kept: Latest[list[Known]] = Latest(MOST)
         self._last: Latest[Known] = Latest(MOST)
         self.cost_s: dict[str, float] = {}
         """What judging each must took the last time, by id [s]."""
 
-    def find(self, must: Intent, year: int, at: Standing) -> Known | None:
+    @classmethod
+    def of_user(cls) -> Verdicts:
+        """Return those found in this user's earlier runs."""
+        return cls(Answers.of_user())
+
+    def find(self, must: Intent, year: int, at: Read) -> Known | None:
         """Return the verdict on ``must`` in ``year`` if it is known for the garden as it is ``at``."""
-        for known in self._kept.get(_key(must, year, at)) or ():
+        for known in self._all(_key(must, year, at)):
             if known.fits(at.timeline):
                 return self._last.put((must.id, year), known) if at.head else known
         return None
 
-    def judge(self, must: Intent, year: int, at: Standing) -> Known:
+    def _all(self, key: tuple[str, ...]) -> list[Known]:
+        """Return all that is known by ``key``: of this run, else of earlier ones."""
+        found = self._kept.get(key)
+        if found is None and self._answers is not None:
+            found = self._kept.put(key, self._answers.get(key) or [])
+        return found or []
+
+    def write(self) -> None:
+        """Keep what has become known for the next run."""
+        if self._answers is not None:
+            self._answers.write()
+
+    def close(self) -> None:
+        """Keep what has become known, and let go of the file it is kept in."""
+        if self._answers is not None:
+            self._answers.close()
+
+    def judge(self, must: Intent, year: int, at: Read) -> Known:
         """Return the verdict on ``must`` in ``year``, judging if it isn't known."""
         found = self.find(must, year, at)
         if found is not None:
@@ -86,8 +112,10 @@ class Verdicts:
         self.cost_s[must.id] = time.perf_counter() - began
         known = Known(verdict, tuple(sorted(watched.seen.items())))
         key = _key(must, year, at)
-        others = [k for k in self._kept.get(key) or () if k.scenes != known.scenes]
+        others = [k for k in self._all(key) if k.scenes != known.scenes]
         self._kept.put(key, [known, *others[: MOST_WAYS - 1]])
+        if self._answers is not None and at.lasting:
+            self._answers.put(key, [known, *others][:LASTING_WAYS])
         if at.head:
             self._last.put((must.id, year), known)
         return known
@@ -96,12 +124,12 @@ class Verdicts:
         """Return the newest verdict there was on a must in a year, though it may no longer hold."""
         return self._last.get((must, year))
 
-    def waiting(self, at: Standing) -> list[tuple[Intent, int]]:
+    def waiting(self, at: Read) -> list[tuple[Intent, int]]:
         """Return which musts are to be judged in which years."""
         return [(m, y) for m in at.garden.intents for y in at.timeline.years if self.find(m, y, at) is None]
 
 
-def _key(must: Intent, year: int, at: Standing) -> tuple[str, ...]:
+def _key(must: Intent, year: int, at: Read) -> tuple[str, ...]:
     reads = must.reads
     if reads <= SCENES:
         parts: Iterable[str] = (at.common,)

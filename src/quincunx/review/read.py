@@ -1,0 +1,85 @@
+"""What verdicts go by beside the scenes: digests of the parts of a garden, equal while those parts stay as they are."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from quincunx.garden import Garden, plain
+from quincunx.intents import Words
+from quincunx.scene import Timeline
+from quincunx.shapes import content_key
+
+
+def words_for(garden: Garden, through: Timeline) -> Words:
+    """Return the person's names and way of writing."""
+    return Words.of(through, garden.style, {w.id: w for w in garden.walkers})
+
+
+class Read:
+    """A garden stood up, and the digests of its parts that kinds of musts read."""
+
+    garden: Garden
+    timeline: Timeline
+    head: str
+
+    @property
+    def lasting(self) -> bool:
+        """Return whether this is a garden as it is on file, and not something tried out for a moment."""
+        return bool(self.head)
+
+    @cached_property
+    def words(self) -> Words:
+        """Return the person's names and way of writing."""
+        return words_for(self.garden, self.timeline)
+
+    @cached_property
+    def common(self) -> str:
+        """Return a digest of what every verdict depends on: names, writing, walkers, the site, the years of the plan."""
+        garden, frame = self.garden, self.timeline.frame
+        walkers = [plain(w) for w in garden.walkers]
+        return content_key(
+            (frame.names, plain(garden.writing), walkers, plain(garden.site), tuple(self.timeline.years))
+        )
+
+    @cached_property
+    def ledger(self) -> str:
+        """Return a digest of money and hours through the years."""
+        return content_key((self.timeline.money(), plain(self.garden.means)))
+
+    @cached_property
+    def whole(self) -> str:
+        """Return a digest of the whole document."""
+        return content_key(plain(self.garden))
+
+    @cached_property
+    def works(self) -> str:
+        """Return a digest of what musts about the works go by: the jobs, what they make, what was done, how it lies."""
+        garden = self.garden
+        makes = {name.partition("/")[0] for job in garden.jobs for name in job.does}
+        made = [plain(f) for f in garden.features if f.id in makes]
+        jobs, own = [plain(j) for j in garden.jobs], [plain(p) for p in garden.plants]
+        return content_key((jobs, made, own, [plain(e) for e in garden.journal], plain(garden.levels)))
+
+    @cached_property
+    def planted(self) -> str:
+        """Return a digest of what musts about plants go by: plantings and when they stand, the site, the journal."""
+        garden, line = self.garden, self.timeline
+        growing = [(plain(f), str(line.span(f.id))) for f in garden.features if f.plants_named()]
+        cautions = [(i, plain(line.feature(i))) for i, _ in line.frame.cautions]
+        own, happened = [plain(p) for p in garden.plants], [plain(e) for e in garden.journal]
+        return content_key((growing, cautions, own, happened, plain(garden.site), plain(garden.levels)))
+
+
+@dataclass(frozen=True)
+class JustRead(Read):
+    """A garden stood up to be judged once."""
+
+    garden: Garden
+    timeline: Timeline
+    head: str = ""
+
+    @property
+    def lasting(self) -> bool:
+        """Return that its answers are worth keeping."""
+        return True
