@@ -15,7 +15,7 @@ from quincunx.cli._water import command
 from quincunx.demos import demo_garden
 from quincunx.garden import Garden, timeline
 from quincunx.review import Review
-from quincunx.review.judging import words_for
+from quincunx.review.read import words_for
 from quincunx.shapes import AreaFigure
 from quincunx.sheets import water as page
 from quincunx.sheets._set import Set

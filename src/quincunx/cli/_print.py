@@ -13,6 +13,7 @@ from quincunx.cli._progress import progress
 if TYPE_CHECKING:
     from quincunx.garden import Garden
     from quincunx.review import Review
+    from quincunx.review.judging import Progress
 
 
 @click.command("print")
@@ -49,7 +50,6 @@ def write(
 
     ``judged`` saves judging again what has been judged already.
     """
-    from quincunx.review import Verdicts
     from quincunx.sheets import pdf, prepare
     from quincunx.sheets._builds import BUILDS
     from quincunx.sheets.bill_book import bill_book
@@ -61,18 +61,15 @@ def write(
 
     garden = load(file)
     with progress() as tell, keeping(file) as keep:
-        verdicts = Verdicts.of_user()
         of = prepare(
             garden,
             paper=paper,
-            judged=judged,
+            judged=judged or _judged(garden, tell),
             tell=tell,
             keep=keep,
             about=known(garden, about),
             pictures=getattr(keep, "picture", None),
-            known=verdicts,
         )
-        verdicts.close()
         tell("Drawing", 0.5)
         year = of.timeline.years[-1]
         figures = [*of.summer(year).figures, *of.frame(), *of.own_marks()]
@@ -89,6 +86,16 @@ def write(
             parts[f"{file.stem}-bill.xlsx"] = bill_book(of)
     out.mkdir(parents=True, exist_ok=True)
     return [_put(out / name, data) for name, data in parts.items()]
+
+
+def _judged(garden: Garden, tell: Progress) -> Review:
+    """Return the garden judged, with what was found in earlier runs."""
+    from quincunx.review import Verdicts, review
+
+    known = Verdicts.of_user()
+    result = review(garden, progress=tell, known=known)
+    known.close()
+    return result
 
 
 def known(garden: Garden, about: str) -> str:

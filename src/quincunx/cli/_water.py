@@ -22,7 +22,7 @@ def command(file: Path, year: int | None, as_json: bool) -> None:
     from quincunx.cli._files import load
     from quincunx.garden import timeline
     from quincunx.intents._watering import NO_CLIMATE
-    from quincunx.review.judging import words_for
+    from quincunx.review.read import words_for
     from quincunx.water.watering import drying_of, watering
 
     garden = load(file)

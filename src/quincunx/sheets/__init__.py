@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from types import ModuleType
 
 from quincunx.garden import Garden, timeline
-from quincunx.review import Review, Verdicts, review
+from quincunx.review import Review, review
 from quincunx.review.judging import Progress
 from quincunx.review.read import words_for
 from quincunx.scene import Timeline
@@ -92,15 +92,14 @@ def prepare(
     keep: Keep | None = None,
     about: str = "",
     pictures: Pictures | None = None,
-    known: Verdicts | None = None,
 ) -> Set:
     """Return what the sheets draw from: the garden stood up and judged, on the paper asked for.
 
     ``keep`` is where answers that take long to work out are kept, if anywhere; ``pictures`` gives the photos of the
-    garden's file; what is ``known`` isn't judged again.
+    garden's file.
     """
     through = through or timeline(garden)
-    judged = judged or review(garden, through, progress=tell, known=known)
+    judged = judged or review(garden, through, progress=tell)
     on = Paper(paper or garden.writing.paper, style=garden.style)
     return Set(garden, through, judged, words_for(garden, through), on, keep, pictures, about)
 
