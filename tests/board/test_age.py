@@ -40,7 +40,7 @@ def test_sizes_and_what_is_to_come(at):
     assert any(getattr(f, "dash", False) for f in found.figures)
     told = answer_json(found, given, at.garden.style)
     assert told["figures"]
-    assert len(told["how"]) == 3
+    assert len(told["how"]) == 4
 
 
 def test_under_the_pointer(at):

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from shapely import Point
 
-from quincunx.board.asking import Answer, Given, Input, Lead, Option, Row, Table
+from quincunx.board.asking import Answer, Given, Input, Lead, Offer, Option, Row, Table
 from quincunx.board.standing import Standing
+from quincunx.garden.tending import set_aside, tending
 from quincunx.grow.bearing import bearing
 from quincunx.grow.bloom import flowers, green
 from quincunx.grow.plantings import Planting, plantings
@@ -13,7 +14,7 @@ from quincunx.grow.reached import closed, when
 from quincunx.plants.growth import mature_spread
 from quincunx.scene import Scene
 from quincunx.shapes import XY, AreaFigure, Figure, PathFigure, Pattern, Role
-from quincunx.units import format_length
+from quincunx.units import format_hours, format_length
 from quincunx.units.dates import MONTHS
 
 NAME = "age"
@@ -43,8 +44,9 @@ def answer(at: Standing, scene: Scene, given: Given) -> Answer:
         figures += _drawn(one, _season(at, one, month) if season else _grown(one))
     said = f"in {MONTHS[month - 1]} {scene.on.year}" if season else f"in late summer {scene.on.year}"
     legend = SEASONS if season else SIZES
+    kept, offers = _upkeep(at, scene.on.year)
     return Answer(
-        words=f"{len(standing)} plantings {said}", legend=legend, figures=tuple(figures), below=(_table(at, standing, month),),
+        words=f"{len(standing)} plantings {said}", legend=legend, figures=tuple(figures), below=(_table(at, standing, month), *kept), offers=offers,
         leads=tuple(_leads(at, standing)), how=HOW,
     )  # fmt: skip
 
@@ -64,6 +66,10 @@ HOW = (
         " degrees, turned for the southern half of the world."
     ),
     "What the journal says was browsed, died back, lost or planted again is counted.",
+    (
+        "Hours of upkeep: minutes for one plant, one metre, one square metre or one litre, from memory of handbooks (common"
+        " practice, no source); your own times are better. What is built is not in them."
+    ),
     "Which figures were read in which publication, and which are from memory, stands with each plant.",
 )
 
@@ -115,6 +121,30 @@ def _table(at: Standing, standing: tuple[Planting, ...], month: int) -> Table:
         )
         rows.append((at.words.name(one.owner), one.plant.name, size, state, _when(at, one)))
     return Table("What grows", ("planting", "plant", "high × wide", MONTHS[month - 1], "and then"), tuple(rows))
+
+
+def _upkeep(at: Standing, year: int) -> tuple[tuple[Table, ...], tuple[Offer, ...]]:
+    """Return the hours of upkeep of a year by month, and the offer to set those of every year aside."""
+    found = tending(at.timeline)
+    one = found.get(year)
+    if one is None or not one.lines:
+        return (), ()
+    means, style = at.garden.means, at.garden.style
+    given, typed = sum(means.hours_by_month), sum(means.upkeep(year))
+    rows = [(x.words, *(_hours(h) for h in x.months), format_hours(round(x.hours), style)) for x in one.lines]
+    rows.append(("in all", *(_hours(h) for h in one.months), format_hours(round(one.hours), style)))
+    rows.append(("there are", *(_hours(h) for h in means.hours_by_month), format_hours(round(given), style)))
+    left = f", which leaves {format_hours(round(max(given - one.hours, 0.0)), style)} for works" if given else ""
+    words = f"Upkeep in {year}, hours by month: about {format_hours(round(one.hours), style)}{left}"
+    table = Table(words, ("", *(m[:3] for m in MONTHS), "the year"), tuple(rows))
+    if abs(typed - one.hours) < 1.0:
+        return (table,), ()
+    said = f"Set these hours aside in every year ({format_hours(round(typed), style)} are set aside in {year})"
+    return (table,), (Offer(said, edit=set_aside(found)),)
+
+
+def _hours(hours: float) -> str:
+    return f"{hours:.1f}" if hours >= 0.05 else ""
 
 
 def _when(at: Standing, one: Planting) -> str:

@@ -29,6 +29,7 @@ COMMANDS: dict[str, str] = {
     "print": "Write the sheets: PDF, SVG and DXF, the calendar and the cash table.",
     "plants": "Find plants by name, need or use; take in a table of your own.",
     "water": "Say what must be watered, bed by bed, and how long the tanks last.",
+    "hours": "Add up the hours that all that stands and grows takes to keep; set them aside.",
     "export": "Write a garden as JSON.",
     "import": "Make a garden file from JSON.",
     "schema": "Write the JSON Schema of a garden.",

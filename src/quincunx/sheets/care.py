@@ -61,12 +61,38 @@ def _blocks(of: Set, year: int, found: Sequence[Care]) -> Iterator[Block]:
     over = [MONTHS[m] for m in range(12) if any(given) and hours[m] > given[m] + 0.5]
     text += f". More than there are in {', '.join(over)}." if over else "."
     yield {"t": "text", "s": text}
+    yield from _all(of, year)
     yield {"t": "small", "s": HOW}
+
+
+def _all(of: Set, year: int) -> Iterator[Block]:
+    """Yield the hours of all upkeep by month: plants, grass, beds, floors, water; and what there is."""
+    from quincunx.garden.tending import tending, too_much
+
+    one, means, style = tending(of.timeline)[year], of.garden.means, of.garden.style
+    rows: list[list[Any]] = [[x.words, *(_few(h) for h in x.months), f"{x.hours:.0f}"] for x in one.lines]
+    rows.append([{"s": "in all", "bold": True}, *(_few(h) for h in one.months), f"{one.hours:.0f}"])
+    if any(means.hours_by_month):
+        rows.append(["there are", *(_few(h) for h in means.hours_by_month), f"{sum(means.hours_by_month):.0f}"])
+    yield {"t": "heading", "s": "Upkeep of all that grows and lies there, hours by month"}
+    yield {
+        "t": "table", "head": ["", *(m[:3] for m in MONTHS), "year"], "rows": rows, "widths": [3.2, *([0.8] * 13)],
+        "align": ["left", *["right"] * 13], "size": 7.4, "inset": 0.9,
+    }  # fmt: skip
+    left = sum(means.hours_by_month) - one.hours
+    if any(means.hours_by_month):
+        over = ", ".join(MONTHS[m - 1] for m in too_much(of.garden, one))
+        text = f"It leaves about {format_hours(round(max(left, 0.0)), style)} for works."
+        yield {"t": "text", "s": text + (f" Upkeep alone takes more than there are in {over}." if over else "")}
+
+
+def _few(hours: float) -> str:
+    return f"{hours:.1f}" if hours >= 0.05 else ""
 
 
 HOW = (
     "What is done when, and how long for one plant, one metre or one kilogram, is from memory of gardening handbooks:"
-    " your own times are better. Mowing, paths and water are not in it. Yew, laurel and other poisonous clippings: keep"
+    " your own times are better. Staining and mending what is built is not in it. Yew, laurel and other poisonous clippings: keep"
     " them from animals. Ladders: on firm ground, never alone."
 )
 

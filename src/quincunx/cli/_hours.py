@@ -1,0 +1,74 @@
+"""``quincunx hours``: the hours that all that stands and grows takes to keep, beside what the plan sets aside."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from quincunx.cli._files import FILE
+
+if TYPE_CHECKING:
+    from quincunx.garden import Garden
+    from quincunx.garden.tending import Tending
+
+
+@click.command("hours")
+@click.argument("file", type=FILE)
+@click.option("--year", type=int, help="Show this year in full; the last one if left out.")
+@click.option("--take", is_flag=True, help="Set these hours aside in the plan, as one edit that can be undone.")
+def command(file: Path, year: int | None, take: bool) -> None:
+    """Say how many hours the upkeep of the garden of FILE takes in each year and month, and what is left for works."""
+    from quincunx.cli._files import load
+    from quincunx.garden import timeline
+    from quincunx.garden.tending import set_aside, tending
+
+    garden = load(file)
+    through = timeline(garden)
+    found = tending(through)
+    shown = through.years[-1] if year is None else year
+    if shown not in found:
+        raise click.ClickException(
+            f"{shown} is not in the plan, which runs from {through.years[0]} to {through.years[-1]}."
+        )
+    for one in found.values():
+        click.echo(_line(garden, one))
+    _full(garden, found[shown])
+    if take:
+        from quincunx.store import Store
+
+        with Store.open(file) as store:
+            store.commit(set_aside(found))
+        click.echo(f"Set aside in {file}. Find the order of works again: it has other hours to go by.")
+
+
+def _line(garden: Garden, one: Tending) -> str:
+    from quincunx.garden.tending import too_much
+    from quincunx.units import format_hours
+    from quincunx.units.dates import MONTHS
+
+    style, means = garden.style, garden.means
+    given, typed = sum(means.hours_by_month), sum(means.upkeep(one.year))
+    hours = format_hours(round(one.hours), style)
+    text = f"{one.year}: {hours}; set aside {format_hours(round(typed), style)}"
+    if given:
+        text += f"; of {format_hours(round(given), style)} it leaves {format_hours(round(max(given - one.hours, 0.0)), style)}"
+    over = too_much(garden, one)
+    return text + (f"; more than there are in {', '.join(MONTHS[m - 1] for m in over)}" if over else "")
+
+
+def _full(garden: Garden, one: Tending) -> None:
+    from quincunx.units.dates import MONTHS
+
+    click.echo(f"\n{one.year}, hours:".ljust(46) + "".join(f"{m[:3]:>5}" for m in MONTHS))
+    for line in one.lines:
+        click.echo(f"  {line.words:<43}" + "".join(_cell(h) for h in line.months))
+    click.echo(f"  {'in all':<43}" + "".join(_cell(h) for h in one.months))
+    click.echo(f"  {'there are':<43}" + "".join(_cell(h) for h in garden.means.hours_by_month))
+    if one.without:
+        click.echo(f"Without {one.without}.")
+
+
+def _cell(hours: float) -> str:
+    return f"{hours:5.1f}" if hours >= 0.05 else "    ."
