@@ -9,7 +9,9 @@ import pytest
 from quincunx.garden import Garden, apply, garden_from, timeline
 from quincunx.years.checker import check
 from quincunx.years.from_garden import edit_of, grown_after_months, problem_of, starts_of
+from quincunx.years.months import months_of
 from quincunx.years.order import order
+from quincunx.years.told import broken
 
 
 def small(**more: Any) -> Garden:
@@ -102,3 +104,68 @@ def test_every_word_for_worth_has_its_points(word: str) -> None:
     garden = small(jobs=jobs)
     points = {p.worth for p in problem_of(garden, timeline(garden)).projects}
     assert points == {{"none": 0, "some": 20, "much": 40, "dearest": 80}[word]}
+
+
+def test_a_rest_due_later_is_paid_later_and_waits_for_its_money() -> None:
+    jobs = [j.model_dump() for j in small().jobs]
+    jobs[0]["costs"] = [
+        {"words": "Deposit", "sum": 20000},
+        {"words": "Rest", "sum": 60000, "months_later": 2},
+        {"words": "Tip", "sum": 500, "months_later": 2},
+    ]
+    garden = small(jobs=jobs)
+    problem = problem_of(garden, timeline(garden))
+    assert problem["build"].payments == ((0, 20000), (2, 60500))
+    found = order(problem, seconds=5)
+    # 60,000 in hand and 8,000 for the hedge in 2027: the rest falls due in 2028 at the earliest.
+    assert found.starts is not None
+    assert found.starts["build"] + 2 >= 12
+    planned = apply(garden, edit_of(garden, problem, found.starts))[0]
+    spent = {m.month - 2027 * 12: m.spent for m in months_of(planned) if m.spent}
+    assert spent[found.starts["build"]] == 20000
+    assert spent[found.starts["build"] + 2] == 60500
+
+
+def test_waiting_can_cost_more_or_nothing() -> None:
+    means = small().means.model_dump()
+    patient = small(means={**means, "waiting": 0.0})
+    problem = problem_of(patient, timeline(patient))
+    assert problem.discount == 0
+    assert problem.weight(0) == problem.weight(40)
+    assert problem_of(small(), timeline(small())).discount == 0.04
+
+
+def hedged(by: int, start: str | None = "2027-11", **must: Any) -> Garden:
+    jobs = [j.model_dump() for j in small().jobs]
+    jobs[1]["start"] = start
+    return small(
+        jobs=jobs,
+        intents=[{"kind": "hedge-closed", "id": "closed", "feature": "hedge", "high": 1.2, "by": by, **must}],
+    )
+
+
+def test_what_must_have_grown_by_a_year_is_begun_in_time() -> None:
+    garden = hedged(2036)
+    spare = garden.intents[0].spare_years(timeline(garden))["hedge"]
+    assert spare > 1
+    for by in (2036 - spare, 2036 - spare + 1):
+        tight = hedged(by)
+        problem = problem_of(tight, timeline(tight))
+        p = problem["plant"]
+        assert p.deadline is not None
+        latest = p.deadline - p.use_after_months
+        assert latest == 10 + 12 * (by - (2036 - spare))
+        at_last, _ = apply(tight, edit_of(tight, problem, {"plant": latest}))
+        late, _ = apply(tight, edit_of(tight, problem, {"plant": latest + 12}))
+        assert at_last.intents[0].spare_years(timeline(at_last))["hedge"] >= 0
+        assert late.intents[0].spare_years(timeline(late))["hedge"] < 0
+        assert max(problem.allowed_starts(p)) <= latest
+        said = broken(problem, {"plant": latest + 12})
+        assert said == (
+            f"Plant would begin too late to be ready in time: it has to begin by November {2027 + by - (2036 - spare)}.",
+        )
+
+
+def test_what_can_never_be_in_time_or_is_left_aside_gives_no_date() -> None:
+    for garden in (hedged(2028), hedged(2036, muted=True), hedged(2036, start=None), hedged(2090)):
+        assert problem_of(garden, timeline(garden))["plant"].deadline is None

@@ -67,3 +67,10 @@ def test_planting_waits_for_dry_soil_and_timber_is_cut_under_cover() -> None:
     assert "Wet soil" in rows["plant"].words
     assert rows["frame"].possible
     assert not rows["paper"].possible
+
+
+def test_what_is_due_after_the_works_is_to_be_paid() -> None:
+    rest = {"words": "Rest", "sum": 20000, "months_later": 3}
+    job = {"id": "shed", "name": "Shed", "costs": [BOARDS, rest], "hours": 4, "months": 1, "start": "2027-07"}
+    assert told(job, month=JUNE + 4, journal=BEGUN) == ["Pay what is due for “Shed”: €200."]
+    assert told(job, month=JUNE + 6, journal=BEGUN) == []

@@ -129,6 +129,14 @@ class Intent(Doc):
         """Return the place from which loads come to the works, if it says so; the order of works keeps ways from there."""
         return None
 
+    def spare_years(self, timeline: Timeline) -> Mapping[str, int]:
+        """Return by how many years each feature could come later (below 0: must come sooner) to be ready in time.
+
+        Only of what has to have grown by a year; the order of works keeps it.
+        """
+        del timeline
+        return {}
+
     def sentence(self, words: Words) -> str:
         """Return the must as one plain sentence in the person's names."""
         raise NotImplementedError(f"{type(self).__name__} has no sentence")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from quincunx.grow.reached import Measure, When, when
 from quincunx.intents._base import Intent, Words
 from quincunx.scene import Timeline
@@ -19,6 +21,18 @@ class ByYear(Intent):
         if self.from_year is None and self.by is not None:
             return self.by
         return super().due_from(timeline)
+
+    def ready(self, timeline: Timeline) -> When | None:
+        """Return when what it asks is reached as planted; None if that can't be said."""
+        del timeline
+        return None
+
+    def spare_years(self, timeline: Timeline) -> Mapping[str, int]:
+        """Return how many years there are to spare for what it names."""
+        found = None if self.by is None else self.ready(timeline)
+        if self.by is None or found is None or found.usually is None:
+            return {}
+        return dict.fromkeys(self.things(), self.by - found.usually)
 
     def too_late(self, found: When) -> str:
         """Return by how many years something is late, as what planting earlier would mend; nothing if it is in time."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import ClassVar, Literal
 
 from quincunx.grow.plantings import planting
-from quincunx.grow.reached import closed, height
+from quincunx.grow.reached import When, closed, height
 from quincunx.intents._base import Words, capital
 from quincunx.intents._growing import ByYear, not_planted, slowest
 from quincunx.plants.ranges import Range
@@ -38,6 +38,11 @@ class HedgeClosed(ByYear):
         name, high = capital(words.the(self.feature)), words.length(float(self.high))
         return f"{name} has closed and is {high} high{self.in_time()}."
 
+    def ready(self, timeline: Timeline) -> When:
+        """Return when it is closed and so high."""
+        high = float(self.high)
+        return slowest(timeline, (self.feature,), lambda p: _least(closed(p), height(p).times(1 / high)), 1.0)[1]
+
     def judged(self, timeline: Timeline, year: int, words: Words) -> Verdict:
         """Look when the plants meet and when they are so high."""
         wrong = not_planted(timeline, year, self.things(), words)
@@ -45,7 +50,7 @@ class HedgeClosed(ByYear):
         if wrong is not None or one is None:
             return wrong or Verdict(year, State.UNKNOWN, "Nobody knows this plant. Choose one of the list or add it.")
         high = float(self.high)
-        both = slowest(timeline, (self.feature,), lambda p: _least(closed(p), height(p).times(1 / high)), 1.0)[1]
+        both = self.ready(timeline)
         tall, met = height(one), closed(one).most(1.0)
         holds = both.usually is not None and both.usually <= year
         share = "closed" if met.mid > 0.99 else f"{round(100 * met.mid)} in 100 closed"

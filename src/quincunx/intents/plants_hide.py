@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import ClassVar, Literal
 
 from quincunx.grow.plantings import Planting, planting
-from quincunx.grow.reached import height, hiding
+from quincunx.grow.reached import When, height, hiding
 from quincunx.intents._base import Words, capital
 from quincunx.intents._growing import ByYear, not_planted, slowest
 from quincunx.plants.ranges import Range
@@ -41,25 +41,30 @@ class PlantsHide(ByYear):
         name, high = capital(words.the(self.feature)), words.length(float(self.high))
         return f"{name} hides what is behind it up to {high}{when}{self.in_time()}."
 
+    def ready(self, timeline: Timeline) -> When:
+        """Return when it is so high and dense, in leaf and, if asked for, bare."""
+
+        def measure(p: Planting) -> Range:
+            share, high = self._blocked(timeline, p).times(1 / self.share), height(p).times(1 / float(self.high))
+            return Range(*(min(pair) for pair in zip(share.triple, high.triple, strict=True)))
+
+        return slowest(timeline, self.things(), measure, 1.0)[1]
+
+    def _blocked(self, timeline: Timeline, p: Planting) -> Range:
+        year = timeline.years[0]
+        months = [timeline.leaf_date(year).month, *([timeline.bare_date(year).month] if self.winter else [])]
+        seen = [hiding(p, m, turned=timeline.southern) for m in months]
+        return Range(*(min(s) for s in zip(*(r.triple for r in seen), strict=True)))
+
     def judged(self, timeline: Timeline, year: int, words: Words) -> Verdict:
         """Look when it is so high and dense, in leaf and, if asked for, bare."""
         wrong = not_planted(timeline, year, self.things(), words)
         one = planting(timeline, self.feature, timeline.leaf_date(year))
         if wrong is not None or one is None:
             return wrong or Verdict(year, State.UNKNOWN, "Nobody knows this plant. Choose one of the list or add it.")
-        months = [timeline.leaf_date(year).month, *([timeline.bare_date(year).month] if self.winter else [])]
-
-        def share(p: Planting) -> Range:
-            seen = [hiding(p, m, turned=timeline.southern) for m in months]
-            return Range(*(min(s) for s in zip(*(r.triple for r in seen), strict=True)))
-
-        def measure(p: Planting) -> Range:
-            both = zip(share(p).times(1 / self.share).triple, height(p).times(1 / float(self.high)).triple, strict=True)
-            return Range(*(min(pair) for pair in both))
-
-        found = slowest(timeline, self.things(), measure, 1.0)[1]
+        found = self.ready(timeline)
         state = State.HOLDS if found.usually is not None and found.usually <= year else State.FAILS
-        blocked, tall = share(one), height(one)
+        blocked, tall = self._blocked(timeline, one), height(one)
         thin = ""
         if found.usually is None and self.winter:
             thin = " Bare twigs let too much through: an evergreen or a denser plant would hide in winter."

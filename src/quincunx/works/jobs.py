@@ -23,6 +23,9 @@ class CostLine(Doc):
     quantity: float | None = field("How much of it", None, ge=0)
     unit: str | None = field("Counted in", None)
     hired: bool = field("Paid to someone else", False)
+    months_later: int = field(
+        "Due so many months after the job begins", 0, ge=0, le=60, help="0: when it begins; a rest is due later"
+    )
     low: int | None = money("At least", None)
     high: int | None = money("At most", None)
     worked_out: bool = field("Worked out from parts and prices", False, help="taking the sums again replaces it")
@@ -67,3 +70,11 @@ class Job(Doc):
     def cost(self) -> int:
         """Return the typed costs added up [minor units]."""
         return sum(line.sum for line in self.costs)
+
+    @property
+    def instalments(self) -> tuple[tuple[int, int], ...]:
+        """Return (months after it begins, sum [minor units]) of what is due, the first first."""
+        due: dict[int, int] = {}
+        for line in self.costs:
+            due[line.months_later] = due.get(line.months_later, 0) + line.sum
+        return tuple((month, sum_) for month, sum_ in sorted(due.items()) if sum_)

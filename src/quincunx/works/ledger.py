@@ -40,7 +40,7 @@ def done_month(job: Job, journal: Iterable[Entry]) -> int | None:
 def spread_cost(job: Job, journal: Iterable[Entry], growth: float, first_year: int) -> dict[int, int]:
     """Return what ``job`` costs in each month {month number: minor units}: as the journal says once done, else as planned.
 
-    Planned sums fall in the job's first month, priced up by ``growth`` a year from ``first_year``.
+    Planned sums fall in the month in which each is due, priced up by ``growth`` a year from ``first_year``.
     """
     entries = [e for e in journal if e.about == job.id and e.sum is not None]
     if entries:
@@ -48,10 +48,10 @@ def spread_cost(job: Job, journal: Iterable[Entry], growth: float, first_year: i
         for e in entries:
             paid[month_index(e.day[:7])] = paid.get(month_index(e.day[:7]), 0) + (e.sum or 0)
         return paid
-    if job.start is None or not job.cost:
+    if job.start is None:
         return {}
-    month = month_index(job.start)
-    return {month: round(job.cost * (1 + growth) ** max(0, month // 12 - first_year))}
+    due = [(month_index(job.start) + later, sum_) for later, sum_ in job.instalments]
+    return {month: round(sum_ * (1 + growth) ** max(0, month // 12 - first_year)) for month, sum_ in due}
 
 
 def spread_hours(job: Job, journal: Iterable[Entry]) -> dict[int, float]:

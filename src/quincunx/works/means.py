@@ -45,6 +45,9 @@ class Means(Doc):
     carry_over: bool = field("What is left over goes to the next year", True)
     reserve: int = money("Kept back, never spent", 0)
     price_growth: float = field("Prices rise a year", 0.0, unit="share", ge=-0.5, le=1.0)
+    waiting: float = field(
+        "A year of use counts for less with each year of waiting", 0.04, unit="share", ge=0.0, le=0.5
+    )
     hours_by_month: Twelve = field("Hours there are in each month", (0.0,) * 12, unit="h")
     upkeep_by_month: Twelve = field("Hours upkeep takes in each month", (0.0,) * 12, unit="h")
     upkeep_other_years: tuple[YearHours, ...] = field("Years with other upkeep", ())

@@ -48,11 +48,12 @@ def problem_of(garden: Garden, through: Timeline) -> Problem:
     projects = tuple(
         replace(_project(garden, through, job, first, months), shuts=shuts.get(job.id, ())) for job in garden.jobs
     )
+    projects = _in_time(garden, through, projects, months)
     budget = Budget(tuple(income), means.opening, means.reserve, means.price_growth)
     caps = tuple(_most(garden, year) for year in means.all_years)
     return Problem(
         means.first_year, 1, projects, budget, _free_minutes(garden, months), means.large_a_year,
-        most_by_year=caps if any(cap is not None for cap in caps) else (),
+        discount=means.waiting, most_by_year=caps if any(cap is not None for cap in caps) else (),
     )  # fmt: skip
 
 
@@ -60,6 +61,35 @@ def _most(garden: Garden, year: int) -> int | None:
     """Return the most that a year may cost by the musts that say so [minor units]; None if none does."""
     asked = [must for must in garden.intents if not must.muted and (must.from_year or year) <= year]
     return min((sum_ for must in asked if (sum_ := must.most_a_year()) is not None), default=None)
+
+
+def _in_time(garden: Garden, through: Timeline, projects: tuple[Project, ...], months: int) -> tuple[Project, ...]:
+    """Give the jobs that plant what has to have grown by a year the month by which they must be of use.
+
+    The years to spare are those of the plan as written: what is planted a whole number of years later is ready as
+    many years later.  What can't be in time whenever it is planted gets no date: the must itself says so.
+    """
+    spare: dict[str, int] = {}
+    for must in garden.intents:
+        if not must.muted:
+            for feature, years in must.spare_years(through).items():
+                spare[feature] = min(years, spare.get(feature, years))
+    if not spare:
+        return projects
+    first, limits = garden.means.first_year * 12, dict[str, int]()
+    for job in garden.jobs:
+        made = [spare[f] for f in dict.fromkeys(t.partition("/")[0] for t in job.does) if f in spare]
+        if made and job.start is not None:
+            limits[job.id] = month_index(job.start) - first + 12 * min(made)
+    return tuple(_by(p, limits[p.id], months) if p.id in limits else p for p in projects)
+
+
+def _by(p: Project, latest: int, months: int) -> Project:
+    """Return a project that begins no later than ``latest``, unless it is fixed or never could."""
+    if p.fixed_start is not None or latest >= months - p.duration_months:
+        return p
+    soonest = next((t for t in range(months) if (t % 12 + 1) in p.window), months)
+    return p if latest < soonest else replace(p, deadline=latest + p.use_after_months)
 
 
 def _free_minutes(garden: Garden, months: int) -> tuple[int, ...]:
@@ -98,11 +128,11 @@ def _project(garden: Garden, through: Timeline, job: Job, first: int, months: in
 
 
 def _payments(garden: Garden, job: Job, fixed: int | None, first: int) -> tuple[tuple[int, int], ...]:
-    """Return (months after the start, sum): what the journal says was spent, else the typed costs at the start."""
+    """Return (months after the start, sum): what the journal says was spent, else the typed costs as they fall due."""
     spent = [(month_index(e.day[:7]) - first, e.sum) for e in garden.journal if e.about == job.id and e.sum is not None]
     if spent and fixed is not None:
         return tuple(sorted((max(month - fixed, 0), sum_) for month, sum_ in spent))
-    return ((0, job.cost),) if job.cost else ()
+    return job.instalments
 
 
 def grown_after_months(through: Timeline, job: Job) -> int:

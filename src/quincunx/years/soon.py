@@ -18,12 +18,12 @@ from quincunx.years.months import Run, runs_of
 from quincunx.years.ordering import ahead, works_of
 
 MONTHS_SHOWN = 2
-RANK = {"order": 0, "book": 0, "go on": 1, "begin": 2}
+RANK = {"order": 0, "book": 0, "go on": 1, "begin": 2, "pay": 3}
 
 
 @dataclass(frozen=True, slots=True)
 class Soon:
-    """One thing to do: ``month`` from January of year 0, ``kind`` order, book, go on or begin; ``late`` if it was due."""
+    """One thing to do: ``month`` from January of year 0, ``kind`` order, book, go on, begin or pay; ``late`` if it was due."""
 
     month: int
     kind: str
@@ -89,6 +89,11 @@ def _works(garden: Garden, run: Run, span: tuple[int, int]) -> list[Soon]:
         if late and at > month:
             continue
         if not late and not run.start <= at < run.end:
+            if due := money.get(at, 0):
+                sum_words = format_money(due, garden.style, whole=True)
+                found.append(
+                    Soon(at, "pay", run.job.id, f"Pay what is due for “{run.job.name}”: {sum_words}.", 0.0, due)
+                )
             continue
         begin = late or at == run.start
         left = run.end - at

@@ -137,12 +137,19 @@ def _season(problem: Problem, _checked: Checked, breach: Breach, _money: Money) 
     )
 
 
+def _late(problem: Problem, _checked: Checked, breach: Breach, _money: Money) -> str:
+    p = problem[breach.projects[0]]
+    latest = (p.deadline or 0) - p.use_after_months
+    return f"{p.name} would begin too late to be ready in time: it has to begin by {problem.month_words(latest)}."
+
+
 _TELL: dict[str, Callable[[Problem, Checked, Breach, Money], str]] = {
     "money": _short,
     "cap": _dear,
     "large": _large,
     "needs": _needs,
     "window": _season,
+    "deadline": _late,
 }
 
 
