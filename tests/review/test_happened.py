@@ -33,7 +33,7 @@ def test_each_year_tells_its_own():
     assert [h.line for h in told(2027)] == ["20 Nov: Plant the hedge done €90"]
     assert [h.line for h in told(2028)] == [
         "2 Apr: Long hedge browsed: roe, the lower half", "9 Jul: Long hedge lost",
-        "1 Sep: Long hedge picked 2.5 kg", "1 Oct: note: a dry year",
+        "1 Sep: Long hedge picked 2.5 kg", "1 Oct: a dry year",
     ]  # fmt: skip
     assert told(2029) == ()
 

@@ -48,8 +48,9 @@ def _one(garden: Garden, through: Timeline, entry: Entry) -> Happened:
     much = _much(entry, garden.style)
     word = f"{WORDS[entry.what]} {much}".strip()
     day = date.fromisoformat(entry.day)
-    said = f"{day.day} {MONTHS[day.month - 1][:3]}: {f'{name} ' if name else ''}{word}"
-    line = f"{said}: {entry.text}" if entry.text else said
+    when = f"{day.day} {MONTHS[day.month - 1][:3]}"
+    what = " ".join(p for p in (name, "" if entry.what == "note" and entry.text else word) if p)
+    line = ": ".join(p for p in (when, what, entry.text) if p)
     return Happened(entry.id, entry.what, _place(garden, entry), word, line)
 
 
