@@ -93,11 +93,6 @@ def overhang_uniform(w: float, past: float) -> float:
     return w * past**2 / 2
 
 
-def cantilever_point(p: float, reach: float) -> float:
-    """Return the moment at the foot of a post that is pushed at its top: P L (AWC Design Aid 6)."""
-    return p * reach
-
-
 def section(b: float, d: float) -> tuple[float, float, float]:
     """Return area, section modulus and inertia of a rectangle ``b`` wide and ``d`` deep."""
     return b * d, b * d**2 / 6, b * d**3 / 12
