@@ -28,6 +28,7 @@ COMMANDS: dict[str, str] = {
     "replan": "Plan again from today with the least change, as the journal says things went.",
     "print": "Write the sheets: PDF, SVG and DXF, the calendar and the cash table.",
     "plants": "Find plants by name, need or use; take in a table of your own.",
+    "weather": "Take a place's climate from a table of days or a weather file of hours.",
     "water": "Say what must be watered, bed by bed, and how long the tanks last.",
     "hours": "Add up the hours that all that stands and grows takes to keep; set them aside.",
     "export": "Write a garden as JSON.",
