@@ -101,6 +101,9 @@ ROUTES: tuple[tuple[str, str, str], ...] = (
     ("GET", "/api/foot/garden.glb", "on_foot:model"),
     ("GET", "/api/foot/ground", "on_foot:ground"),
     ("GET", "/api/foot/told", "on_foot:told"),
+    ("POST", "/api/foot/stills", "same_spot:keep_still"),
+    ("GET", "/api/pegs", "same_spot:pegs"),
+    ("GET", "/api/pegs/look", "same_spot:look"),
     ("GET", "/api/papers", "papers:papers"),
     ("POST", "/api/papers", "papers:bound"),
     ("GET", "/api/papers/file/{name}", "papers:bound_file"),
@@ -109,7 +112,7 @@ ROUTES: tuple[tuple[str, str, str], ...] = (
 )
 """Method, path, and the module and function that answers."""
 
-WARM = ("files", "edits", "scenes", "table", "tries", "describe", "must_kinds", "question", "starting")
+WARM = ("files", "edits", "scenes", "table", "tries", "describe", "must_kinds", "question", "starting", "on_foot")
 
 
 def make_app(desk: Desk, keys: Keys) -> ASGIApp:

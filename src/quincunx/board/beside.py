@@ -21,7 +21,7 @@ MOST = 400
 """Differences told; more are counted."""
 PARTS = {
     "features": "things", "jobs": "jobs", "intents": "what the garden must do", "rooms": "rooms", "spots": "spots",
-    "dimensions": "dimension lines", "pins": "notes on places", "plants": "own plants", "walkers": "own walkers",
+    "dimensions": "dimension lines", "pins": "notes on places", "pegs": "pegs", "stills": "stills", "plants": "own plants", "walkers": "own walkers",
     "prices": "prices", "norms": "norms", "journal": "journal",
 }  # fmt: skip
 

@@ -47,6 +47,7 @@ OWN_FORM = (
     "spots",
     "dimensions",
     "pins",
+    "pegs",
     "walkers",
     "trips",
     "plants",
@@ -58,7 +59,7 @@ OWN_FORM = (
 
 SHOWN = {"survey": ("instruments", "declination_deg")}
 """Of a part that is filled in on another screen, only these fields are given here."""
-PLACED = ("rooms", "spots", "dimensions", "pins")
+PLACED = ("rooms", "spots", "dimensions", "pins", "pegs")
 """The lists whose entries are named on the sheet: their few fields are all shown."""
 
 

@@ -25,7 +25,12 @@ IMPORT_BYTES = 32 * 1024 * 1024
 """The largest garden brought in as text [bytes]."""
 NOTES_BYTES = 12 * 1024 * 1024
 """The largest hand-over from outdoors, pictures and all [bytes]."""
-LARGE_BODIES = {"/api/import": IMPORT_BYTES, "/api/outdoors/notes": NOTES_BYTES, "/api/pictures": NOTES_BYTES}
+LARGE_BODIES = {
+    "/api/import": IMPORT_BYTES,
+    "/api/outdoors/notes": NOTES_BYTES,
+    "/api/pictures": NOTES_BYTES,
+    "/api/foot/stills": NOTES_BYTES,
+}
 COOKIE_S = 30 * 24 * 3600
 """How long a browser keeps the cookie [s]; it is worth nothing once this program has ended."""
 SAFE = frozenset({"GET", "HEAD"})

@@ -25,7 +25,11 @@ if TYPE_CHECKING:
     "--paper", type=click.Choice(["A4", "A3", "Letter", "Tabloid"]), help="Paper; the garden's own if left out."
 )
 @click.option("--sheet", "sheets", multiple=True, help="Only this sheet; may be given again.")
-@click.option("--about", default="", help="Only the thing with this id, on sheets about one thing (the cane test).")
+@click.option(
+    "--about",
+    default="",
+    help="Only the thing or peg with this id, on sheets about one (the cane test, the same-spot book).",
+)
 @click.option("--scale", type=click.FloatRange(1, 5000), help="Draw plans at 1 to this; tiled if they don't fit.")
 def command(file: Path, out: Path, paper: str | None, sheets: tuple[str, ...], about: str, scale: float | None) -> None:
     """Write the sheets of the garden in FILE.
@@ -99,12 +103,12 @@ def _judged(garden: Garden, tell: Progress) -> Review:
 
 
 def known(garden: Garden, about: str) -> str:
-    """Return the id of a thing in the garden; :class:`SheetError` if there is none."""
+    """Return the id of a thing or peg in the garden; :class:`SheetError` if there is none."""
     from quincunx.sheets import SheetError
 
-    if about and about not in {f.id for f in garden.features}:
+    if about and about not in {f.id for f in garden.features} | {p.id for p in garden.pegs}:
         raise SheetError(
-            f"There is no thing {about!r} in this garden. `quincunx export` lists the features by their ids."
+            f"There is no thing {about!r} in this garden. `quincunx export` lists the features and pegs by their ids."
         )
     return about
 

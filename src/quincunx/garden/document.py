@@ -8,6 +8,7 @@ from pydantic import Field
 
 from quincunx.features import AnyFeature
 from quincunx.garden.marks import DimensionLine, Pin
+from quincunx.garden.seen import Peg, Still
 from quincunx.garden.underlay import Traced
 from quincunx.intents import AnyIntent
 from quincunx.plants.catalogue import Plant
@@ -92,6 +93,8 @@ class Garden(Doc):
     features: tuple[AnyFeature, ...] = field("Features", ())
     dimensions: tuple[DimensionLine, ...] = field("Dimension lines", ())
     pins: tuple[Pin, ...] = field("Notes on places", ())
+    pegs: tuple[Peg, ...] = field("Pegs to photograph from", ())
+    stills: tuple[Still, ...] = field("Stills of how it will look", ())
     jobs: tuple[Job, ...] = field("Jobs", ())
     means: Means = field("Money and hours", Means())
     intents: tuple[AnyIntent, ...] = field("What the garden must do", ())
@@ -109,7 +112,8 @@ class Garden(Doc):
 
 
 LISTS: tuple[str, ...] = (
-    "rooms", "spots", "features", "dimensions", "pins", "jobs", "intents", "plants", "walkers", "trips", "prices", "norms", "journal",
+    "rooms", "spots", "features", "dimensions", "pins", "pegs", "stills",
+    "jobs", "intents", "plants", "walkers", "trips", "prices", "norms", "journal",
 )  # fmt: skip
 """The lists of things with an id; an edit addresses one of them by list and id."""
 

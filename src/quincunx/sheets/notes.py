@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import base64
 from collections.abc import Iterable, Iterator
 from datetime import date
 from typing import Any
 
 from quincunx.garden.marks import Pin
+from quincunx.sheets._photos import photo
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Page
 from quincunx.units import format_length
@@ -69,16 +69,7 @@ def _photos(of: Set, names: Iterable[str], left: list[int]) -> Iterable[dict[str
         if found is None:
             continue
         left[0] -= 1
-        shown.append([_photo(*found)])
+        shown.append([photo(*found, PHOTO_MM)])
     for i in range(0, len(shown), 2):
         pair = shown[i : i + 2]
         yield {"t": "row", "widths": [1, 1], "cells": [*pair, []][:2]}
-
-
-def _photo(kind: str, data: bytes) -> dict[str, Any]:
-    """Return a photo as a drawing, as large as its room lets it be."""
-    wide, high = PHOTO_MM
-    address = f"data:{kind};base64,{base64.b64encode(data).decode()}"
-    picture = f'<image href="{address}" width="{wide}" height="{high}" preserveAspectRatio="xMidYMid meet"/>'
-    svg = f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {wide} {high}">{picture}</svg>'
-    return {"t": "drawing", "svg": svg, "w": wide, "h": high}

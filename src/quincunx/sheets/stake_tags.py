@@ -9,16 +9,19 @@ from shapely import union_all
 
 from quincunx.shapes import XY
 from quincunx.sheets._outdoors import TAPES_M, Base, base_of, obstacles, ready_on, tape, waiting, whole
+from quincunx.sheets._outlooks import photo_day, standing_words
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Page
 from quincunx.survey import Placed, Target, marks_for, refix, set_out
 from quincunx.units import format_length
-from quincunx.units.dates import first_day, format_month
+from quincunx.units.dates import MONTHS, first_day, format_month
 from quincunx.works import Job
 
 ID = "stake-tags"
 WORDS = "Stake tags"
-NEEDS = "There is nothing to tag: no stake is measured yet, and no job has a month that is still to do."
+NEEDS = (
+    "There is nothing to tag: no stake is measured yet, and no job has a month that is still to do, and no peg is set."
+)
 BROAD_M = 0.8
 """The sizes of what is narrower are not worth the room on a tag [m]."""
 HIGH_MM, COLUMNS, ROWS = 57.0, 2, 4
@@ -28,7 +31,7 @@ HIGH_MM, COLUMNS, ROWS = 57.0, 2, 4
 def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG001 - tags have no scale
     """Yield the tags, those of what is coming first, eight on a page."""
     base = base_of(of)
-    tags = [*_coming(of, base), *_stakes(of, base)]
+    tags = [*_coming(of, base), *_pegs(of, base), *_stakes(of, base)]
     high = min(HIGH_MM, (of.paper.frame_mm[1] - 4) / ROWS)
     for start in range(0, len(tags), COLUMNS * ROWS):
         block = {"t": "tags", "columns": COLUMNS, "high": high, "items": tags[start : start + COLUMNS * ROWS]}
@@ -79,6 +82,15 @@ def _placed(of: Set, base: Base, at: XY, owner: str) -> Placed | None:
         if found.points:
             return found.points[0]
     return None
+
+
+def _pegs(of: Set, base: Base) -> Iterator[dict[str, Any]]:
+    """Yield a tag for each peg of the same-spot book: how the next photo is taken from it."""
+    for peg in of.garden.pegs:
+        scene = of.timeline.at(photo_day(of.timeline, of.timeline.years[0]))
+        how = standing_words(peg, scene, of.words, of.timeline.frame.north_offset_deg)
+        lines = [*_ties(of, base, _placed(of, base, peg.place, "")), f"A photo each {MONTHS[scene.on.month - 1]}."]
+        yield {"name": peg.name or "Peg", "what": how, "lines": lines}
 
 
 def _stakes(of: Set, base: Base) -> Iterator[dict[str, Any]]:

@@ -1,5 +1,5 @@
 /** Where one stands in the garden, how one looks, and when. */
-import { get, withQuery, Refusal } from '../lib/api/client';
+import { get, post, withQuery, Refusal } from '../lib/api/client';
 import type { XY } from '../lib/api/types';
 import { readGlb } from '../lib/foot/glb';
 import { Picture, type Look } from '../lib/foot/picture';
@@ -13,6 +13,9 @@ const PACE = 1.6;
 const TURN = 75;
 const REST_MS = 500;
 const STEEPEST = 75;
+/** While one walks a frame may take this long [ms]; where it takes longer the picture is painted coarser until one stands. */
+const FRAME_MS = 31;
+const COARSEST = 0.4;
 export type Going = 'ahead' | 'back' | 'left' | 'right' | 'turn left' | 'turn right' | 'up' | 'down';
 
 export class Foot {
@@ -28,7 +31,11 @@ export class Foot {
   ready = $state(false);
   /** How many pieces stand in the picture. */
   pieces = $state(0);
-  frames = 0;
+  /** How long frames took while walking [ms], newest last, and how finely they were painted. */
+  readonly took: number[] = [];
+  dense = 1;
+  private wide = 0;
+  private high = 0;
   private far = 45;
   private tilt = 42;
   private round = 200;
@@ -65,13 +72,13 @@ export class Foot {
     const when = { year, month };
     this.wanted = `${year}-${month}`;
     const [model, ground] = await Promise.all([glb(withQuery('/api/foot/garden.glb', when)), get<FootGround>('/api/foot/ground', when)]);
-    if (this.wanted !== `${year}-${month}` || !this.picture) return;
+    if (this.wanted !== `${year}-${month}`) return;
     const first = this.ground === null;
     this.ground = ground;
     this.floor = new Floor(ground.heights);
     const pieces = readGlb(model);
     this.pieces = pieces.length;
-    this.picture.stand(pieces);
+    this.picture?.stand(pieces);
     if (first) this.far = Math.max(20, 1.3 * Math.max(...ground.boundary.map(([x, y]) => Math.hypot(x - ground.middle[0], y - ground.middle[1]))));
     const start = ground.spots.find((s) => s.seated) ?? ground.spots[0];
     if (first && start) this.go(start);
@@ -95,6 +102,14 @@ export class Foot {
     this.pitch = -4;
     this.place = spot.id;
     if (spot.seated) this.posture = 'seated';
+    this.moved();
+  }
+
+  /** Stand at any place and look along a bearing. */
+  standAt(at: XY, bearing: number): void {
+    this.above = false;
+    this.at = stood(this.ground?.free ?? [], at);
+    [this.bearing, this.pitch, this.place, this.posture] = [bearing, 0, '', 'standing'];
     this.moved();
   }
 
@@ -158,8 +173,20 @@ export class Foot {
     };
   }
   size(wide: number, high: number): void {
-    this.picture?.size(wide, high, Math.min(devicePixelRatio || 1, 1.5));
+    [this.wide, this.high] = [wide, high];
+    this.sized(1);
     this.moved();
+  }
+  private sized(share: number): void {
+    this.dense = share;
+    this.picture?.size(this.wide, this.high, share * Math.min(devicePixelRatio || 1, 1.5));
+  }
+  /** Paint coarser where the last frames took too long. */
+  private paced(): void {
+    const last = this.took.slice(-5).sort((a, b) => a - b);
+    if (last.length < 5 || this.dense <= COARSEST || last[2]! <= FRAME_MS) return;
+    this.sized(Math.max(COARSEST, this.dense * Math.max(0.7, Math.sqrt(FRAME_MS / last[2]!))));
+    this.took.length = 0;
   }
   /** Paint once, and say what is seen when all has come to rest. */
   moved(): void {
@@ -173,20 +200,35 @@ export class Foot {
   private frame(): void {
     cancelAnimationFrame(this.asked);
     this.asked = requestAnimationFrame((now) => {
-      const s = held((now - this.last) / 1000, 0, 0.1);
+      const ms = now - this.last;
+      const s = held(ms / 1000, 0, 0.1);
+      if (ms > 0) this.took.push(ms);
+      this.paced();
       this.last = now;
       for (const what of this.going) this.step(what, s);
       this.paint();
       if (this.going.size) this.frame();
-      else this.moved();
+      else this.rested();
     });
+  }
+  private rested(): void {
+    if (this.dense < 1) this.sized(1);
+    this.took.length = 0;
+    this.moved();
   }
   private paint(): void {
     this.picture?.paint(this.look());
-    this.frames += 1;
   }
-  still(): string {
-    return this.picture?.still(this.look()) ?? '';
+  /** Keep what is seen with the garden; return the words under it. */
+  async keep(): Promise<string> {
+    if (!this.picture || !this.ground) throw new Refusal(0, 'There is no picture to keep.');
+    const look = this.look();
+    const lit = this.ground.sun.length > 0;
+    const body = {
+      picture: this.picture.still(look), on: this.ground.date, hour: lit ? this.hour : null, x: look.x, y: look.y, bearing: (look.bearing + 720) % 360,
+      eye: this.above ? this.far * Math.sin((this.tilt * Math.PI) / 180) : this.eye, above: this.above,
+    };
+    return (await post<{ words: string }>('/api/foot/stills', body)).words;
   }
   private async tell(): Promise<void> {
     if (!this.ground || this.above) return;

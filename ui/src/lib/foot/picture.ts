@@ -1,99 +1,136 @@
 /** Paints what stands as it is seen from an eye, with the sun's shadows; only when something has changed. */
 import {
-  BasicShadowMap, BufferAttribute, BufferGeometry, Color, DirectionalLight, Fog, HemisphereLight, Mesh, MeshLambertMaterial, PerspectiveCamera, Scene, WebGLRenderer,
+  BufferAttribute, BufferGeometry, Color, DepthTexture, Matrix4, Mesh, OrthographicCamera, PerspectiveCamera, Scene, SRGBColorSpace, Vector3, WebGLRenderer, WebGLRenderTarget,
 } from 'three';
 import { merged, type Piece } from './glb';
+import { depthOnly, paintOf, type Lights, type Surface } from './paint';
 
-/** Pieces that stop at least this share of a view are seen whole; of the others, those that stop this share cast shadows. */
+/** Pieces that stop at least this share of a view are seen whole; those that stop no more than the last are as thin as glass. */
 const WHOLE = 0.95;
 const SHADES = 0.45;
+const SHEER = 0.3;
 const SKY = '#dfe7ea';
-const SUNLESS = 0.55;
 const SHADOW_CELLS = 2048;
 const FIELD_DEG = 55;
+/** Light of the sun and of the sky, in linear red, green and blue. */
+const SUN = [1.05, 0.98, 0.82] as const;
+const ABOVE = [0.62, 0.66, 0.72] as const;
+const BELOW = [0.36, 0.34, 0.29] as const;
 
 export interface Look { x: number; y: number; z: number; bearing: number; pitch: number }
+
+/** Whether the picture is painted by the processor: then its edges are left as they come. */
+function bySoftware(): boolean {
+  const probe = document.createElement('canvas').getContext('webgl2');
+  const named = probe?.getExtension('WEBGL_debug_renderer_info');
+  const name = probe && named ? String(probe.getParameter(named.UNMASKED_RENDERER_WEBGL)) : '';
+  probe?.getExtension('WEBGL_lose_context')?.loseContext();
+  return /swiftshader|llvmpipe|software/i.test(name);
+}
 
 export class Picture {
   private readonly renderer: WebGLRenderer;
   private readonly scene = new Scene();
   private readonly camera = new PerspectiveCamera(FIELD_DEG, 16 / 9, 0.08, 400);
-  private readonly sun = new DirectionalLight('#fff3dc', 2.4);
-  private readonly sky = new HemisphereLight('#e8eff5', '#a39c86', 1.5);
-  private readonly whole = new MeshLambertMaterial({ vertexColors: true });
-  private readonly porous = new MeshLambertMaterial({ vertexColors: true, alphaHash: true });
+  private readonly sunEye = new OrthographicCamera(-1, 1, 1, -1, 1, 2);
+  private readonly depth = new WebGLRenderTarget(SHADOW_CELLS, SHADOW_CELLS, { depthTexture: new DepthTexture(SHADOW_CELLS, SHADOW_CELLS) });
+  private readonly casting = depthOnly();
+  private readonly lights: Lights = {
+    sun: { value: new Vector3(0, 1, 0) }, sunlight: { value: new Vector3() }, above: { value: new Vector3(...ABOVE) }, below: { value: new Vector3(...BELOW) },
+    far: { value: rgb(SKY) }, shadows: { value: this.depth.depthTexture }, shade: { value: new Matrix4() },
+  };
+  private readonly paints = { whole: paintOf('whole', this.lights), leafy: paintOf('leafy', this.lights), sheer: paintOf('sheer', this.lights) };
   private meshes: Mesh[] = [];
+  private casts = new Set<Mesh>();
   private reach = 30;
-  private middle: [number, number, number] = [0, 0, 0];
+  private middle = new Vector3();
+  private shaded = false;
 
   constructor(canvas: HTMLCanvasElement) {
-    this.renderer = new WebGLRenderer({ canvas, antialias: false, powerPreference: 'low-power' });
-    this.renderer.shadowMap.enabled = true;
-    this.renderer.shadowMap.type = BasicShadowMap;
-    this.renderer.shadowMap.autoUpdate = false;
+    this.renderer = new WebGLRenderer({ canvas, antialias: !bySoftware(), powerPreference: 'low-power' });
     this.scene.background = new Color(SKY);
-    this.scene.fog = new Fog(SKY, 45, 140);
+    this.scene.matrixWorldAutoUpdate = false;
     this.camera.rotation.order = 'YXZ';
-    this.sun.castShadow = true;
-    this.sun.shadow.mapSize.set(SHADOW_CELLS, SHADOW_CELLS);
-    this.sun.shadow.bias = -0.0006;
-    this.sun.shadow.normalBias = 0.03;
-    this.scene.add(this.sun, this.sun.target, this.sky);
   }
 
-  /** Put up what stands, in three meshes: whole, porous that shades, and thin. */
+  /** Put up what stands: what hides most first, the ground last, so that little is painted twice. */
   stand(pieces: readonly Piece[]): void {
     for (const mesh of this.meshes) {
       this.scene.remove(mesh);
       mesh.geometry.dispose();
     }
-    const around = pieces.filter((p) => p.paint === 'around');
-    const near = pieces.filter((p) => p.paint !== 'around');
-    const groups: [readonly Piece[], boolean, boolean][] = [
-      [near.filter((p) => p.stops >= WHOLE), true, true],
-      [near.filter((p) => p.stops < WHOLE && p.stops >= SHADES), false, true],
-      [near.filter((p) => p.stops < SHADES), false, false],
-      [around, true, false],
+    this.casts.clear();
+    const groups: [(p: Piece) => boolean, Surface, boolean][] = [
+      [(p) => p.id !== '' && p.stops >= WHOLE, 'whole', true],
+      [(p) => p.stops < WHOLE && p.stops >= SHADES, 'leafy', true],
+      [(p) => p.stops < SHADES && p.stops > SHEER, 'leafy', false],
+      [(p) => p.id === '' && p.paint !== 'around', 'whole', true],
+      [(p) => p.paint === 'around', 'whole', false],
+      [(p) => p.stops <= SHEER, 'sheer', false],
     ];
-    this.meshes = groups.filter(([some]) => some.length > 0).map(([some, whole, casts]) => this.mesh(some, whole, casts));
-    this.scene.add(...this.meshes);
-    const box = this.meshes[0]?.geometry;
-    box?.computeBoundingSphere();
-    const ball = box?.boundingSphere;
-    if (ball) {
-      this.reach = ball.radius + 4;
-      this.middle = [ball.center.x, ball.center.y, ball.center.z];
-    }
-    this.renderer.shadowMap.needsUpdate = true;
+    this.meshes = groups.flatMap(([of, surface, casts], order) => this.mesh(pieces.filter(of), surface, casts, order));
+    if (this.meshes.length) this.scene.add(...this.meshes);
+    const ground = pieces.find((p) => p.paint === 'ground');
+    if (ground) this.measure(ground.corners);
+    this.shaded = false;
   }
-  private mesh(pieces: readonly Piece[], whole: boolean, casts: boolean): Mesh {
+  private mesh(pieces: readonly Piece[], surface: Surface, casts: boolean, order: number): Mesh[] {
+    if (pieces.length === 0) return [];
     const { corners, normals, colours } = merged(pieces);
     const shape = new BufferGeometry();
     shape.setAttribute('position', new BufferAttribute(corners, 3));
     shape.setAttribute('normal', new BufferAttribute(normals, 3));
     shape.setAttribute('color', new BufferAttribute(colours, 4));
-    const mesh = new Mesh(shape, whole ? this.whole : this.porous);
-    mesh.castShadow = casts;
-    mesh.receiveShadow = true;
-    mesh.matrixAutoUpdate = false;
-    return mesh;
+    const mesh = new Mesh(shape, this.paints[surface]);
+    mesh.frustumCulled = false;
+    mesh.renderOrder = order;
+    if (casts) this.casts.add(mesh);
+    return [mesh];
+  }
+  private measure(corners: Float32Array): void {
+    const [low, high] = [new Vector3(Infinity, Infinity, Infinity), new Vector3(-Infinity, -Infinity, -Infinity)];
+    for (let k = 0; k < corners.length; k += 3) {
+      const at = new Vector3(corners[k], corners[k + 1], corners[k + 2]);
+      low.min(at);
+      high.max(at);
+    }
+    this.middle = low.clone().add(high).multiplyScalar(0.5);
+    this.reach = low.distanceTo(high) / 2 + 4;
   }
 
   /** Set the sun where it stands (x east, y north, z up); null: none is up. */
   light(towards: readonly [number, number, number] | null): void {
     const [x, y, z] = towards ?? [0, 0, 1];
-    const [mx, my, mz] = this.middle;
-    const far = this.reach * 2;
-    this.sun.position.set(mx + x * far, my + z * far, mz - y * far);
-    this.sun.target.position.set(mx, my, mz);
-    this.sun.target.updateMatrixWorld();
+    const way = new Vector3(x, z, -y).normalize();
     const low = Math.min(1, Math.max(0, z) / 0.35);
-    this.sun.intensity = towards ? 0.9 + 1.6 * low : 0;
-    this.sky.intensity = towards ? 1.15 + 0.45 * low : SUNLESS;
-    const lens = this.sun.shadow.camera;
-    [lens.left, lens.right, lens.top, lens.bottom, lens.near, lens.far] = [-this.reach, this.reach, this.reach, -this.reach, 1, far * 2];
-    lens.updateProjectionMatrix();
-    this.renderer.shadowMap.needsUpdate = true;
+    const bright = towards ? 0.45 + 0.55 * low : 0;
+    const sky = towards ? 0.7 + 0.3 * low : 0.35;
+    this.lights.sun.value.copy(way);
+    this.lights.sunlight.value.set(...SUN).multiplyScalar(bright);
+    this.lights.above.value.set(...ABOVE).multiplyScalar(sky);
+    this.lights.below.value.set(...BELOW).multiplyScalar(sky);
+    const far = this.reach * 2;
+    this.sunEye.up.set(0, Math.abs(way.y) > 0.99 ? 0 : 1, Math.abs(way.y) > 0.99 ? 1 : 0);
+    this.sunEye.position.copy(this.middle).addScaledVector(way, far);
+    this.sunEye.lookAt(this.middle);
+    [this.sunEye.left, this.sunEye.right, this.sunEye.top, this.sunEye.bottom, this.sunEye.near, this.sunEye.far] = [-this.reach, this.reach, this.reach, -this.reach, 1, far * 2];
+    this.sunEye.updateProjectionMatrix();
+    this.sunEye.updateMatrixWorld();
+    const half = new Matrix4().set(0.5, 0, 0, 0.5, 0, 0.5, 0, 0.5, 0, 0, 0.5, 0.5, 0, 0, 0, 1);
+    this.lights.shade.value.copy(half).multiply(this.sunEye.projectionMatrix).multiply(this.sunEye.matrixWorldInverse);
+    this.shaded = false;
+  }
+  /** Reckon the shadows anew: only when what stands, or the sun, has changed. */
+  private cast(): void {
+    for (const mesh of this.meshes) mesh.visible = this.casts.has(mesh);
+    this.scene.overrideMaterial = this.casting;
+    this.renderer.setRenderTarget(this.depth);
+    this.renderer.clear();
+    this.renderer.render(this.scene, this.sunEye);
+    this.renderer.setRenderTarget(null);
+    this.scene.overrideMaterial = null;
+    for (const mesh of this.meshes) mesh.visible = true;
+    this.shaded = true;
   }
 
   size(wide: number, high: number, dense: number): void {
@@ -104,8 +141,10 @@ export class Picture {
     this.camera.updateProjectionMatrix();
   }
   paint(look: Look): void {
+    if (!this.shaded) this.cast();
     this.camera.position.set(look.x, look.z, -look.y);
     this.camera.rotation.set((look.pitch * Math.PI) / 180, (-look.bearing * Math.PI) / 180, 0);
+    this.camera.updateMatrixWorld();
     this.renderer.render(this.scene, this.camera);
   }
   /** What is seen now, as a JPEG in a data address. */
@@ -115,8 +154,15 @@ export class Picture {
   }
   putAway(): void {
     for (const mesh of this.meshes) mesh.geometry.dispose();
-    this.whole.dispose();
-    this.porous.dispose();
+    for (const paint of [...Object.values(this.paints), this.casting]) paint.dispose();
+    this.depth.depthTexture?.dispose();
+    this.depth.dispose();
     this.renderer.dispose();
   }
+}
+
+/** A colour as it is shown (sRGB), 0 to 1. */
+function rgb(code: string): Vector3 {
+  const c = new Color(code).getRGB({ r: 0, g: 0, b: 0 }, SRGBColorSpace);
+  return new Vector3(c.r, c.g, c.b);
 }

@@ -1,0 +1,49 @@
+"""Views from the pegs: what the plan says would be seen from there, as drawings; shared by sheet, tags and board."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from quincunx.garden.seen import Peg, looked_at
+from quincunx.intents import Words
+from quincunx.scene import Scene, Timeline
+from quincunx.sheets.svg import Look, draw
+from quincunx.sight.outlook import Camera, Outlook, outlook
+from quincunx.units import Style
+
+JUNE, DECEMBER = 6, 12
+POINTS = ("north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west")
+COVERS = (
+    "The drawing shows sizes as the plan has them at the end of that month, drawn from the ground's levels; how leaves and "
+    "branches will really hang it cannot know."
+)
+
+
+def photo_day(through: Timeline, year: int) -> date:
+    """Return the day for which a year's view is drawn: the end of June (in the south, of December)."""
+    return date(year, DECEMBER, 31) if through.southern else date(year, JUNE, 30)
+
+
+def camera_of(peg: Peg, scene: Scene) -> Camera:
+    """Return the camera that stands on a peg."""
+    return Camera(peg.place, scene.ground_z_m(*peg.place) + float(peg.height), peg.bearing_deg)
+
+
+def look_from(peg: Peg, scene: Scene) -> Outlook:
+    """Return what is seen from a peg as the garden stands."""
+    return outlook(scene, camera_of(peg, scene))
+
+
+def drawn(found: Outlook, wide_mm: float, style: Style, *, words: bool = True) -> tuple[str, float]:
+    """Return a view as SVG, ``wide_mm`` wide, and its height [mm]."""
+    left, low, right, high = found.bounds
+    svg = draw(found.figures, found.bounds, Look((right - left) * 1000 / wide_mm, style, words=words, thin=0.7))
+    return svg, wide_mm * (high - low) / (right - left)
+
+
+def standing_words(peg: Peg, scene: Scene, words: Words, north_offset_deg: float = 0.0) -> str:
+    """Return how the photo is taken: stand on the peg, how high the camera, what to look at."""
+    goal = looked_at(peg, scene)
+    true = (peg.bearing_deg + north_offset_deg) % 360
+    towards = f"at {words.the(goal)}" if goal is not None else f"{POINTS[round(true / 45) % 8]} ({true:.0f}°)"
+    return f"Stand on the peg, the camera {words.length(float(peg.height))} above the ground, and look {towards}."
