@@ -189,21 +189,31 @@ def _before(bodies: Bodies, camera: Camera, seen: dict[int, BaseGeometry]) -> di
     out: dict[int, list[int]] = {p: [] for p in names}
     if not names:
         return out
-    one, other = shapely.STRtree(shapes).query(shapes, predicate="intersects")
+    outlines = np.array(shapes, dtype=object)
+    one, other = shapely.STRtree(outlines).query(outlines, predicate="intersects")
+    i, j = one[one < other], other[one < other]
+    shared = shapely.intersection(outlines[i], outlines[j])
+    enough = shapely.area(shared) >= LEAST / 10
+    i, j, shared = i[enough], j[enough], shared[enough]
+    if not len(i):
+        return out
     ahead, right = camera.ways
-    eye = np.array([[*camera.at, camera.z_m]])
-    for i, j in sorted((i, j) for i, j in zip(one.tolist(), other.tolist(), strict=True) if i < j):
-        shared = shapely.intersection(shapes[i], shapes[j])
-        if shared.area < LEAST / 10:
-            continue
-        u, v = shapely.get_coordinates(shapely.point_on_surface(shared))[0]
-        run = np.array([[*(ahead + u * right), v]]) * FAR_M
-        p, q = names[i], names[j]
-        near, far = entries(bodies, eye, eye + run, np.array([p, q]))[0, [p, q]]
-        if (near, p) <= (far, q):
-            out[q].append(p)
-        else:
-            out[p].append(q)
+    middle = shapely.get_coordinates(shapely.point_on_surface(shared))
+    run = np.column_stack([ahead + middle[:, :1] * right, middle[:, 1]]) * FAR_M
+    start = np.broadcast_to([*camera.at, camera.z_m], run.shape)
+    which = np.array(names, np.int64)
+    near, far = (_met(bodies, start, run, which[of]) for of in (i, j))
+    for p, q, first in zip(which[i].tolist(), which[j].tolist(), (near <= far).tolist(), strict=True):
+        out[q if first else p].append(p if first else q)
+    return out
+
+
+def _met(bodies: Bodies, start: Floats, run: Floats, which: NDArray[np.int64]) -> Floats:
+    """Return where on its way each line enters the one body it is asked about."""
+    out = np.full(len(which), np.inf)
+    for p in np.unique(which).tolist():
+        own = np.flatnonzero(which == p)
+        out[own] = entries(bodies, start[own], start[own] + run[own], np.array([p]))[:, p]
     return out
 
 
