@@ -48,6 +48,7 @@ OWN_FORM = (
     "dimensions",
     "pins",
     "pegs",
+    "stills",
     "walkers",
     "trips",
     "plants",

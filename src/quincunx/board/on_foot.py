@@ -41,7 +41,10 @@ def model(ask: Ask) -> Response:
     """Answer ``GET /api/foot/garden.glb``: all that stands in ``year`` and ``month``, as a binary glTF file."""
     at, on = ask.session.standing(), day_of(ask)
     key = ("foot", at.head, at.revision, on)
-    data = ask.session.drawn.get(key) or ask.session.drawn.put(key, _glb(at, ask))
+    data = ask.session.drawn.get(key)
+    if data is None:
+        with ask.session.turns.urgent():
+            data = ask.session.drawn.put(key, _glb(at, ask))
     name = f"{ask.session.path.stem}-{on.year}-{on.month:02d}.glb"
     return download(data, name, "model/gltf-binary", inline="keep" not in ask.query)
 
@@ -56,7 +59,11 @@ def ground(ask: Ask) -> bytes:
     """Answer ``GET /api/foot/ground``: where one can walk in ``year`` and ``month``, how high, where the sun stands."""
     at, on = ask.session.standing(), day_of(ask)
     key = ("foot ground", at.head, at.revision, on)
-    return ask.session.drawn.get(key) or ask.session.drawn.put(key, encoded(ground_json(at, at.timeline.at(on))))
+    known = ask.session.drawn.get(key)
+    if known is not None:
+        return known
+    with ask.session.turns.urgent():
+        return ask.session.drawn.put(key, encoded(ground_json(at, at.timeline.at(on))))
 
 
 def ground_json(at: Standing, scene: Scene) -> dict[str, Any]:
@@ -128,7 +135,8 @@ def told(ask: Ask) -> dict[str, Any]:
     x, y, high = ask.number("x"), ask.number("y"), ask.number("eye", 1.6)
     if not scene.world.intersects(Point(x, y)) or not 0.2 <= high <= 30:
         raise Refused(422, "That place lies outside the garden.")
-    return {"words": sentences(at, scene, (x, y), high, ask.number("bearing", 0.0) % 360)}
+    with ask.session.turns.urgent():
+        return {"words": sentences(at, scene, (x, y), high, ask.number("bearing", 0.0) % 360)}
 
 
 def sentences(at: Standing, scene: Scene, place: tuple[float, float], high: float, bearing: float) -> list[str]:

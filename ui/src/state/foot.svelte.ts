@@ -71,6 +71,7 @@ export class Foot {
   async show(year: number, month: number): Promise<void> {
     const when = { year, month };
     this.wanted = `${year}-${month}`;
+    this.told = [];
     const [model, ground] = await Promise.all([glb(withQuery('/api/foot/garden.glb', when)), get<FootGround>('/api/foot/ground', when)]);
     if (this.wanted !== `${year}-${month}`) return;
     const first = this.ground === null;
