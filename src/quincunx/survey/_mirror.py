@@ -10,7 +10,6 @@ from quincunx.survey._gauge import Gauge, chi2_at, relax
 from quincunx.survey._model import DIST, Rows
 from quincunx.survey._net import Net, wrong_sides
 from quincunx.survey._normal import Array
-from quincunx.survey._unfold import pieces, turn_over
 
 _AS_GOOD = 12.0
 """A mirror image whose chi-square is no more than this above the best is as good: e^6 to 1 would decide."""
@@ -40,7 +39,7 @@ def mirrors(net: Net, rows: Rows, gauge: Gauge) -> tuple[Net, tuple[MirrorQuesti
     """
     questions: list[MirrorQuestion] = []
     for (a, b), part in _parts(net, rows, gauge):
-        image = _reframed(turn_over(net.xy, a, b, part), net.xy, gauge)
+        image = _reframed(_image(net.xy, a, b, part), net.xy, gauge)
         settled, chi2 = relax(rows, image, gauge, steps=25)
         if not _swapped(net.xy, settled, a, b, part):
             continue
@@ -64,7 +63,7 @@ def _parts(net: Net, rows: Rows, gauge: Gauge) -> list[tuple[tuple[int, int], tu
     for a, b in sorted(net.hinges):
         if a not in alive or b not in alive:
             continue
-        parts = pieces(near, alive - {a, b})
+        parts = _pieces(near, alive - {a, b})
         loose = [part for part in parts if not still & set(part)]
         if net.handed and len(gauge.fixed) < 2:
             loose = parts  # a part that holds the frame turns with it
@@ -92,6 +91,20 @@ def _neighbours(rows: Rows, gauge: Gauge) -> dict[int, set[int]]:
     return near
 
 
+def _pieces(near: dict[int, set[int]], within: set[int]) -> list[tuple[int, ...]]:
+    left, pieces = set(within), []
+    while left:
+        todo, piece = [min(left)], set()
+        while todo:
+            s = todo.pop()
+            if s in left:
+                left.discard(s)
+                piece.add(s)
+                todo += sorted(near[s] & left)
+        pieces.append(tuple(sorted(piece)))
+    return sorted(pieces)
+
+
 def _nearly_straight(net: Net, near: dict[int, set[int]], among: set[int]) -> list[tuple[int, tuple[int, int]]]:
     """Stakes tied by tapes from three or more points that stand nearly in one line, with the ends of that line."""
     plain = dict.fromkeys(among, True)
@@ -109,6 +122,15 @@ def _nearly_straight(net: Net, near: dict[int, set[int]], among: set[int]) -> li
         if np.abs(off).max() < 0.02 * np.ptp(along) + 0.05:
             out.append((stake, (ties[int(along.argmin())], ties[int(along.argmax())])))
     return out
+
+
+def _image(xy: Array, a: int, b: int, part: tuple[int, ...]) -> Array:
+    d = xy[b] - xy[a]
+    u = d / max(float(np.hypot(*d)), 1e-9)
+    image, at = xy.copy(), list(part)
+    q = xy[at] - xy[a]
+    image[at] = xy[a] + 2.0 * np.outer(q @ u, u) - q
+    return image
 
 
 def _reframed(image: Array, xy: Array, gauge: Gauge) -> Array:

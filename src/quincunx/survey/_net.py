@@ -15,7 +15,6 @@ from quincunx.survey._model import ACROSS, AZ, DIST, Row, Rows, evaluate, rows_o
 from quincunx.survey._normal import Array
 from quincunx.survey._reseat import reseated
 from quincunx.survey._start import Draft, Grown, Settle, Sides, grow
-from quincunx.survey._unfold import unfolded
 from quincunx.survey.accuracy import HANDLING, Handling
 from quincunx.survey.readings import Survey
 
@@ -77,12 +76,8 @@ def net_of(survey: Survey, handling: Handling = HANDLING) -> Net:
         if settled.good or (settled.likely and (attempt or len(listed) > LARGE)) or len(fixed) > 1:
             break
     settled, gauge, rows, grown = min(found, key=lambda f: (len(f[1].idle), f[0].rank))
-    start = settled.xy
-    if not (settled.good or settled.likely):
-        hung = [pair for _, _, _, grown in found for pair in grown.hinges]
-        start = unfolded(rows, start, capped_at(rows, start), hung, gauge)
-    xy, chi2 = relax(rows, start, gauge)
-    return Net(ids, rows, sides, gauge, xy, chi2, tuple(grown.hinges), gauge.idle, handed, number, start)
+    xy, chi2 = relax(rows, settled.xy, gauge)
+    return Net(ids, rows, sides, gauge, xy, chi2, tuple(grown.hinges), gauge.idle, handed, number, settled.xy)
 
 
 def _settler(listed: list[Row], count: int, fixed: Mapping[int, XY]) -> Settle:
