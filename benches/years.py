@@ -1,6 +1,6 @@
 """How good the order of works is, how soon, and against what.
 
-    python benches/years.py [--small] [--repeatable] [--json]
+    python benches/years.py [--small] [--free] [--json]
 
 Random gardens of 12, 30, 60 and 120 jobs (``tests/years/gardens.py``, seeded): first certified plan, gap to the
 proven bound at 1, 5 and 30 s, seconds to the proof; worth against the fixed lists; brute force on tiny gardens;
@@ -220,10 +220,12 @@ def main() -> None:
     parser = argparse.ArgumentParser(description="Measure the order of works.")
     parser.add_argument("--small", action="store_true", help="a few gardens and seconds, so that it can't rot")
     parser.add_argument("--json", action="store_true", help="end with one line of JSON")
-    parser.add_argument("--repeatable", action="store_true", help="search in lock step: the same plan every time")
+    parser.add_argument(
+        "--free", action="store_true", help="two parts of the solver side by side; else one, the same plan every time"
+    )
     options = parser.parse_args()
     order(garden(12, 99), smoothing=False)  # loads the libraries
-    table, traces = sizes(small=options.small, repeatable=options.repeatable)
+    table, traces = sizes(small=options.small, repeatable=not options.free)
     peer = against_highs(traces, *((10.0, 2) if options.small else (120.0, 5)))
     tried, instances = brute(20 if options.small else 500), psplib(small=options.small)
     result = {

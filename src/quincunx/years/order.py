@@ -175,8 +175,8 @@ def order(  # noqa: PLR0913 - each is one plain choice, all by keyword
         start_from: a plan to better, for example the one in force.
         on_progress: see :data:`Progress`.
         stop: set it from anywhere to end with the best so far.
-        repeatable: the same problem gives the same plan (see ``effort``); without it the search is about twice as
-            fast on two cores, and only a proven worth is the same every time.
+        repeatable: the same problem gives the same plan (see ``effort``); without it two parts of the solver run
+            beside each other, and only a proven worth is the same every time.
 
     Raises:
         Nonsense: the problem contradicts itself.
