@@ -89,6 +89,11 @@ def test_flights_beds_seats_tables_and_boards() -> None:
     assert FLOORS["boards"].joint_m <= 0.5 * IN  # W10 (R): no gap over 1/2 in
 
 
+def test_taps_are_in_reach_from_a_chair() -> None:
+    assert 15 * IN <= usual("tap", "height") <= 48 * IN  # W12 (M), ADA 308.2.1 and 308.3.1
+    assert usual("gate", "height") <= 48 * IN  # W12 (M): its latch is no higher than its leaf
+
+
 def test_paths_are_as_wide_as_the_books_ask() -> None:
     assert usual("path", "width") >= 36 * IN  # W6 (R): trail of 36 in; W15 (R): 1 to 1.2 m strolling
     assert usual("path", "width") >= 1.0
