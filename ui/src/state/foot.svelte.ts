@@ -14,8 +14,8 @@ const TURN = 75;
 const REST_MS = 500;
 const STEEPEST = 75;
 /** While one walks a frame may take this long [ms]; where it takes longer the picture is painted coarser until one stands. */
-const FRAME_MS = 31;
-const COARSEST = 0.4;
+const FRAME_MS = 36;
+const COARSEST = 0.5;
 export type Going = 'ahead' | 'back' | 'left' | 'right' | 'turn left' | 'turn right' | 'up' | 'down';
 
 export class Foot {
