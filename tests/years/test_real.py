@@ -9,7 +9,7 @@ import pytest
 from quincunx.demos import demo_garden
 from quincunx.garden import Garden, apply, garden_from, timeline
 from quincunx.years.checker import check
-from quincunx.years.faults import Nonsense
+from quincunx.years.faults import Nonsense, require_sense
 from quincunx.years.real import TodayError, again, pace_of, today_of
 
 SHED = {"id": "shed", "name": "Shed", "costs": [{"words": "Kit", "sum": 60000}], "hours": 12, "months": 2, "large": True,
@@ -229,3 +229,13 @@ def test_hours_still_to_come_are_taken_at_that_pace() -> None:
     found = again(garden, "2027-04", pace=1.5)
     assert found.found.starts is not None
     assert check(found.today.problem, found.found.starts).sound
+
+
+def test_what_can_no_longer_be_in_time_is_planned_late_and_said() -> None:
+    late = today_of(demo_garden("ropewalk"), "2028-06")
+    require_sense(late.problem)
+    said = [n for n in late.notes if "can't be ready in time any more" in n]
+    assert said
+    missed = [p for p in late.problem.projects if any(n.startswith(p.name) for n in said)]
+    assert len(missed) == len(said)
+    assert all(p.must and p.deadline is None for p in missed)

@@ -133,8 +133,11 @@ def today_of(garden: Garden, month: str, pace: float = 1.0) -> Today:
     }
     left = problem.changed(loose | paced)
     rest = _stretched(from_today(left, today - first, balance, progress, spent_this_year=this_year))
+    missed = tuple(p for p in rest.projects if p.deadline is not None and not rest.allowed_starts(p))
+    rest = rest.changed({p.id: replace(p, deadline=None, must=True) for p in missed})
     old = {name: start - (today - first) for name, start in starts.items()}
     notes = tuple(_notes(garden, journal, problem, progress, (today, balance, paid)))
+    notes += tuple(f"{p.name} can't be ready in time any more: the must that asks for it will be late." for p in missed)
     return Today(today, rest, old, progress, balance, late, notes)
 
 
