@@ -65,7 +65,7 @@ def test_a_kept_verdict_is_the_one_judging_gives():
         (changed("features", "gate", width=1.1), WALKED),
         (
             changed("features", "gate", name="Garden gate"),
-            {"green-by-gate", "door-to-bench", "roe-off-bench", "money", "hours"},
+            WALKED,
         ),
         (changed("intents", "money", sum=1), {"money"}),
         (changed("jobs", "lay-path", costs=[{"words": "gravel", "sum": 1}]), {"money", "hours"}),
@@ -74,6 +74,23 @@ def test_a_kept_verdict_is_the_one_judging_gives():
 )
 def test_only_what_an_edit_touches_is_judged_anew(garden, want):
     assert {name for name, _ in left_after(garden)} == want
+
+
+def test_a_verdict_says_what_things_are_called_now_and_nothing_else_is_judged_for_a_name():
+    kept, at = Verdicts(), standing(small())
+    judge_all(kept, at)
+    renamed = standing(changed("features", "gate", name="Garden gate"), 1)
+    waiting = {m.id for m, _ in kept.waiting(renamed)}
+    for must, want in zip(renamed.garden.intents, judge(renamed.garden), strict=True):
+        assert tuple(kept.judge(must, y, renamed).verdict for y in renamed.timeline.years) == want.verdicts
+        said = any("Garden gate" in v.because for v in want.verdicts)
+        assert must.id in waiting or not said
+    added = changed("features", "gate", name="Garden gate")
+    more = added.features[0].changed(id="far-post", name="Far post")
+    beside = standing(added.model_copy(update={"features": (*added.features, more), "jobs": added.jobs}), 2)
+    assert {m.id for m, _ in kept.waiting(beside)} <= WALKED, (
+        "a thing more is a name more, and only that for the ledger"
+    )
 
 
 def test_years_before_a_change_keep_their_verdicts():
@@ -120,7 +137,7 @@ def test_musts_about_plants_are_judged_anew_when_a_planting_changes_and_not_when
 def test_states_are_told_apart_by_everything_that_counts():
     base = standing(small())
     assert standing(small(), 5).common == base.common
-    assert standing(changed("features", "gate", name="X")).common != base.common
+    assert standing(changed("writing", None, decimal_mark=",")).common != base.common
     assert standing(changed("means", None, opening=5)).ledger != base.ledger
     assert standing(small()).whole == base.whole
     assert base.document == plain(small())

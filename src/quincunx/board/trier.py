@@ -124,7 +124,7 @@ class Trier(Thread):
             if self._over or job.superseded:
                 return
             known = verdicts.find(must, year, job.at)
-            touched = known is None or not known.fits(job.then.timeline)
+            touched = known is None or not known.fits(job.then.timeline, job.then.words.names)
             if known is None or touched:
                 with self._session.turns.urgent():
                     known = verdicts.judge(must, year, job.then)

@@ -35,12 +35,10 @@ class Read:
 
     @cached_property
     def common(self) -> str:
-        """Return a digest of what every verdict depends on: names, writing, walkers, the site, the years of the plan."""
-        garden, frame = self.garden, self.timeline.frame
+        """Return a digest of what every verdict depends on: the way of writing, walkers, the site, the years of the plan."""
+        garden = self.garden
         walkers = [plain(w) for w in garden.walkers]
-        return content_key(
-            (frame.names, plain(garden.writing), walkers, plain(garden.site), tuple(self.timeline.years))
-        )
+        return content_key((plain(garden.writing), walkers, plain(garden.site), tuple(self.timeline.years)))
 
     @cached_property
     def ledger(self) -> str:

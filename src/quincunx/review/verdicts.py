@@ -1,15 +1,15 @@
 """Verdicts kept by what they read, so that only what an edit touches is judged anew.
 
-Each verdict is kept with the dates it looked at and the content of the scenes on them.  It stands for every garden in
-which the must, the words and those scenes are the same; a judgement has nothing else to go by, so a kept verdict
-equals the one that judging again would give.
+Each verdict is kept with the dates it looked at and the content of the scenes on them, and with what the things it
+names were called.  It stands for every garden in which the must, those names and those scenes are the same; a judgement
+has nothing else to go by, so a kept verdict equals the one that judging again would give.
 """
 
 from __future__ import annotations
 
 import time
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
 from datetime import date
 
 from quincunx.intents import Intent
@@ -50,16 +50,46 @@ class Watched(Timeline):
         return scene
 
 
+class WatchedNames(Mapping[str, str]):
+    """What things are called, and which of them were asked for: an empty text where nothing is called so."""
+
+    def __init__(self, names: Mapping[str, str]) -> None:
+        """Watch ``names``."""
+        self._names = names
+        self.seen: dict[str, str] = {}
+
+    def __getitem__(self, ref: str) -> str:
+        """Return what is called ``ref`` and remember it."""
+        self.seen[ref] = self._names.get(ref, "")
+        return self._names[ref]
+
+    def __iter__(self) -> Iterator[str]:
+        """Go through all, which counts as asking for each."""
+        self.seen.update(self._names)
+        return iter(self._names)
+
+    def __len__(self) -> int:
+        """Return how many there are."""
+        return len(self._names)
+
+
 @dataclass(frozen=True, slots=True)
 class Known:
-    """A verdict and the scenes it goes by: (date, key) each."""
+    """A verdict, the scenes it goes by, (date, key) each, and the names it was put in, (id, name) each."""
 
     verdict: Verdict
     scenes: tuple[tuple[date, str], ...]
+    names: tuple[tuple[str, str], ...] = ()
 
-    def fits(self, through: Timeline) -> bool:
-        """Return whether ``through`` shows the same on each of those dates."""
+    def fits(self, through: Timeline, names: Mapping[str, str]) -> bool:
+        """Return whether ``through`` shows the same on each of those dates, and things are called the same."""
+        if any(names.get(ref, "") != name for ref, name in self.names):
+            return False
         return all(through.at(on).key == key for on, key in self.scenes)
+
+    def goes_by(self) -> tuple[object, object]:
+        """Return what it goes by: two verdicts that go by the same are one."""
+        return self.scenes, self.names
 
 
 class Verdicts:
@@ -81,7 +111,7 @@ class Verdicts:
     def find(self, must: Intent, year: int, at: Read) -> Known | None:
         """Return the verdict on ``must`` in ``year`` if it is known for the garden as it is ``at``."""
         for known in self._all(_key(must, year, at)):
-            if known.fits(at.timeline):
+            if known.fits(at.timeline, at.words.names):
                 return self._last.put((must.id, year), known) if at.head else known
         return None
 
@@ -108,11 +138,12 @@ class Verdicts:
         if found is not None:
             return found
         watched, began = Watched(at.timeline), time.perf_counter()
-        verdict = must.judge(watched, year, at.words)
+        names = WatchedNames(at.words.names)
+        verdict = must.judge(watched, year, replace(at.words, names=names))
         self.cost_s[must.id] = time.perf_counter() - began
-        known = Known(verdict, tuple(sorted(watched.seen.items())))
+        known = Known(verdict, tuple(sorted(watched.seen.items())), tuple(sorted(names.seen.items())))
         key = _key(must, year, at)
-        others = [k for k in self._all(key) if k.scenes != known.scenes]
+        others = [k for k in self._all(key) if k.goes_by() != known.goes_by()]
         self._kept.put(key, [known, *others[: MOST_WAYS - 1]])
         if self._answers is not None and at.lasting:
             self._answers.put(key, [known, *others][:LASTING_WAYS])
