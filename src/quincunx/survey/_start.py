@@ -206,9 +206,14 @@ def spots_for(stake: int, here: Sequence[Row], at: Mapping[int, XY]) -> list[XY]
 
 def fit(stake: int, xy: XY, here: Sequence[Row], at: Mapping[int, XY], asked: Sides) -> float:
     """Return how badly a stake at ``xy`` fits: capped squares of its misfits, much for a wrong hand."""
-    spot, total = _Over(at, stake, xy), 0.0
+    (x, y), spot, total = xy, _Over(at, stake, xy), 0.0
     for row in here:
-        miss = reads(row, spot) / _loose(row)
+        if row.kind == DIST:  # most are, and this is asked tens of thousands of times
+            a, b = row.points
+            u, v = at[b if a == stake else a]
+            miss = (row.value - (math.hypot(x - u, y - v) or 1e-9)) / _loose(row)
+        else:
+            miss = reads(row, spot) / _loose(row)
         total += miss * miss if -4.0 < miss < 4.0 else 16.0
     return total + (_wrong(stake, xy, asked, at) if asked else 0.0)
 
