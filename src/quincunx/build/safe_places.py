@@ -26,6 +26,8 @@ WATER_M = 24 * IN_M
 """Barriers are commonly asked for round water deeper than 24 in (US CPSC Pub. 362: 48 in high)."""
 HUT_M2, HUT_LOCAL_M2 = 200 * FT2_M2, 120 * FT2_M2
 """Sheds up to 200 ft2 need no permit by the model code; some towns draw the line at 120 ft2 (IRC R105.2)."""
+ASK_FIRST = ". This one is beyond that: ask your local office whether it needs a permit before you build"
+"""What to do where a thing is larger than what commonly needs no permit."""
 DECK_M2, DECK_UP_M = 200 * FT2_M2, 30 * IN_M
 """Decks up to 200 ft2, at most 30 in above the ground and not fixed to a house need no permit (IRC R105.2)."""
 GLAZED = ("glass",)
@@ -75,6 +77,7 @@ def drop(work: DropWork, *, us: bool) -> Iterator[Screened]:
     if work.area_m2:
         asks = work.area_m2 > DECK_M2 or work.drop_m > DECK_UP_M or work.touches_house
         why = "up to 200 ft2 (18.6 m²), 30 in (76 cm) above the ground and apart from the house the model code asks for no permit"
+        why += ASK_FIRST if asks else ""
         answer: Answer = "beyond" if asks else "within"
         yield Screened(
             f"floor of {work.area_m2:.1f} m² ({work.area_m2 / FT2_M2:.0f} ft2), permit",
@@ -112,6 +115,7 @@ def hut_permit(work: FrameWork) -> Iterator[Screened]:
     local = "; some towns draw the line at 120 ft2 (11.1 m²)" if roof.area_m2 > HUT_LOCAL_M2 else ""
     why = f"up to 200 ft2 (18.6 m²) the model code asks for no permit{local}; distance from boundaries may count too"
     answer: Answer = "within" if roof.area_m2 <= HUT_M2 else "beyond"
+    why += ASK_FIRST if answer == "beyond" else ""
     yield Screened(
         f"roof over {roof.area_m2:.1f} m² ({roof.area_m2 / FT2_M2:.0f} ft2), permit", answer, None, why,
         "IRC R105.2", work.owner,

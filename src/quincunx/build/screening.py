@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from quincunx.build._answers import WORDS, Answer, Screened
 from quincunx.build.ground_rules import LEAST_M, Ground, both
-from quincunx.build.safe_places import drop, flight, glass, hut_permit, water
+from quincunx.build.safe_places import ASK_FIRST, drop, flight, glass, hut_permit, water
 from quincunx.build.timber import (
     C16,
     IN_MM,
@@ -358,6 +358,7 @@ def _line(work: LineWork) -> Iterator[Screened]:
     elif high > FENCE_LOCAL_M and not work.material.startswith(("drain", "duct", "guard", "raised bed", "edging")):
         answer: Answer = "within" if high <= FENCE_FREE_M else "beyond"
         words = "up to 7 ft (2.13 m) the model code asks for no permit; towns differ from 4 ft (1.22 m) on"
+        words += ASK_FIRST if answer == "beyond" else ""
         yield Screened(f"fence or wall {high:.2f} m high", answer, high / FENCE_FREE_M, words, "IRC R105.2", work.owner)
 
 

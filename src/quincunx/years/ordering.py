@@ -31,7 +31,7 @@ def ahead(through: Timeline, job: Job) -> tuple[Ahead, ...]:
     bought = tuple(_words(line) for line in job.costs if not line.hired)
     works = works_of(through, job)
     stock = {w.stock for w in works if isinstance(w, PlantWork)}
-    lifted, kit = bool(stock - {"pot"}), any(isinstance(w, KitWork) for w in works)
+    lifted, kit = bool(stock - {"pot"}), any(isinstance(w, KitWork) and not w.what for w in works)
     months = PLANTS_MONTHS if lifted else KIT_MONTHS if kit else REST_MONTHS
     found = []
     if hired:
