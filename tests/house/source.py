@@ -6,7 +6,7 @@ import ast
 import subprocess
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property
 from pathlib import Path
 
 ROOT = Path(__file__).parents[2]
@@ -64,6 +64,7 @@ class Module:
         return f"{self.name}:{getattr(node, 'lineno', 0)}"
 
 
+@cache
 def modules() -> list[Module]:
     """Return every module of the package, by name."""
     found = []
@@ -81,10 +82,12 @@ def is_typing_only(node: ast.AST) -> bool:
 
 def walk(tree: ast.AST, *, typing_too: bool = True) -> Iterator[ast.AST]:
     """Walk a tree, with or without what stands under ``if TYPE_CHECKING``."""
-    for child in ast.iter_child_nodes(tree):
-        if typing_too or not is_typing_only(child):
-            yield child
-            yield from walk(child, typing_too=typing_too)
+    todo = [tree]
+    while todo:
+        node = todo.pop()
+        if node is not tree:
+            yield node
+        todo += [c for c in reversed(list(ast.iter_child_nodes(node))) if typing_too or not is_typing_only(c)]
 
 
 def imports(module: Module, *, typing_too: bool = True) -> Iterator[tuple[ast.AST, str]]:
