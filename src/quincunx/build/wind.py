@@ -96,8 +96,8 @@ def on_open_roof(
     # Of two slopes one alone may be pushed (EN 1991-1-4 7.3 (6)): half the roof's sideways part is not balanced.
     aside = q * c * area_m2 * tilt * (1.0 if falls == 1 else 0.5) + q * SIDE_C * side_m2
     source = (
-        "ASCE 7-10 figs. 27.4-4, 27.4-5, ASCE 7-16 2.4"
+        "ASCE 7-10 figs. 27.4-5, 27.4-4 (the second from memory), ASCE 7-16 2.4"
         if us
-        else "EN 1991-1-4:2005 Tables 7.6, 7.7, EN 1990 Table A1.2(A)"
+        else "EN 1991-1-4:2005 Table 7.7, with Table 7.6 and 4.5 from memory, EN 1990 Table A1.2(A)"
     )
     return Wind(q * c * area_m2, aside, q, source)
