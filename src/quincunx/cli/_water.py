@@ -44,7 +44,8 @@ def command(file: Path, year: int | None, as_json: bool) -> None:
     click.echo(f"{wanted}: {words.water(usual)} in a usual year, {words.water(dry)} in a dry one.")
     for need in sorted(one.needs, key=lambda n: (-n.litres, n.of.owner)):
         if need.litres > 0:
-            much = f"{words.water(need.litres)}, a dry year {words.water(need.dry_year_l)}, {need.times:.0f} times"
+            often = "once" if round(need.times) == 1 else f"{need.times:.0f} times"
+            much = f"{words.water(need.litres)}, a dry year {words.water(need.dry_year_l)}, {often}"
             click.echo(f"  {words.name(need.of.owner)}, {words.area(need.of.area_m2)}: {much} ({need.of.why})")
     for tank in one.tanks:
         much = f"gives {words.water(tank.given_l)} of {words.water(tank.wanted_l)} wanted, on {tank.met_days:.0f} of {tank.wanted_days:.0f} days"
