@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import gc
 import subprocess
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -55,6 +56,11 @@ class Module:
     def tree(self) -> ast.Module:
         return ast.parse(self.text)
 
+    @cached_property
+    def nodes(self) -> tuple[ast.AST, ...]:
+        """All that stands in the tree, read once for every test that looks at it."""
+        return tuple(walk(self.tree))
+
     @property
     def room(self) -> str:
         """The part of the house it belongs to; empty for the package itself."""
@@ -73,6 +79,11 @@ def modules() -> list[Module]:
         package = parts[-1] == "__init__"
         name = ".".join(parts[:-1] if package else parts)
         found.append(Module(name, path.read_text(encoding="utf-8"), package))
+    gc.disable()  # a million nodes that stay: not to be looked over again and again
+    for module in found:
+        assert module.nodes is not None
+    gc.enable()
+    gc.freeze()
     return found
 
 
@@ -92,7 +103,7 @@ def walk(tree: ast.AST, *, typing_too: bool = True) -> Iterator[ast.AST]:
 
 def imports(module: Module, *, typing_too: bool = True) -> Iterator[tuple[ast.AST, str]]:
     """Yield what a module imports, wherever it does: ``a.b`` and, for ``from a import b``, also ``a.b``."""
-    for node in walk(module.tree, typing_too=typing_too):
+    for node in module.nodes if typing_too else walk(module.tree, typing_too=False):
         if isinstance(node, ast.Import):
             yield from ((node, alias.name) for alias in node.names)
         elif isinstance(node, ast.ImportFrom):

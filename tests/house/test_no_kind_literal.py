@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator
 
 import pytest
 
-from tests.house.source import UI, Module, imports, modules, walk
+from tests.house.source import UI, Module, imports, modules
 
 LISTS = {"quincunx.features", "quincunx.intents"}
 
@@ -25,7 +25,7 @@ def kind_words(given: Iterable[Module]) -> dict[str, str]:
     found: dict[str, str] = {}
     for module in given:
         if is_kind_file(module):
-            for node in walk(module.tree):
+            for node in module.nodes:
                 if isinstance(node, ast.AnnAssign) and isinstance(node.target, ast.Name) and node.target.id == "kind":
                     found |= dict.fromkeys(_choices(node.annotation), module.name)
     return found
@@ -36,12 +36,12 @@ def vocabularies(given: Iterable[Module]) -> dict[str, set[str]]:
     given = list(given)
     aliases: dict[str, set[str]] = defaultdict(set)
     for module in given:
-        for node in walk(module.tree):
+        for node in module.nodes:
             if isinstance(node, ast.Assign) and isinstance(node.targets[0], ast.Name):
                 aliases[node.targets[0].id] |= _choices(node.value)
     names: dict[str, set[str]] = defaultdict(set, aliases)
     for module in given:
-        for node in walk(module.tree):
+        for node in module.nodes:
             if isinstance(node, ast.AnnAssign | ast.arg) and node.annotation is not None:
                 name = node.arg if isinstance(node, ast.arg) else getattr(node.target, "id", "")
                 words = _choices(node.annotation)
@@ -78,7 +78,7 @@ def _last_name(node: ast.AST) -> str:
 def offences(module: Module, kinds: dict[str, str], names: dict[str, set[str]]) -> Iterator[str]:
     """Yield each comparison, match or table by a kind's word, and each import of a kind's file, outside that file."""
     theirs = {word for word, home in kinds.items() if home != module.name}
-    for node in walk(module.tree):
+    for node in module.nodes:
         for word in sorted(theirs & set(_compared(node, names))):
             yield f"{module.at(node)} tells kinds apart by {word!r}"
     if module.name not in LISTS:

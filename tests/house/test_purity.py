@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 import pytest
 
-from tests.house.source import FLOORS, Module, chain, imports, modules, walk
+from tests.house.source import FLOORS, Module, chain, imports, modules
 
 PURE_BELOW = 7
 EXEMPT = {"kernels"}  # owns the compiled kernels: it reads settings and keeps files
@@ -36,7 +36,7 @@ def impure(module: Module) -> Iterator[str]:
         top = name.split(".")[0]
         if top in IMPURE or (top == "importlib" and not name.startswith("importlib.resources")):
             yield f"{module.at(node)} imports {name}"
-    for node in walk(module.tree):
+    for node in module.nodes:
         if isinstance(node, ast.Call):
             yield from (f"{module.at(node)} {what}" for what in _calls(node))
         elif isinstance(node, ast.Attribute) and ".random." in f".{chain(node)}":
@@ -64,14 +64,14 @@ def one_system(module: Module) -> Iterator[str]:
     """Yield what runs on one operating system only, unless it stands under a look at which system this is."""
     guarded = {
         inner
-        for node in walk(module.tree)
+        for node in module.nodes
         if isinstance(node, ast.If) and ("platform" in ast.unparse(node.test) or "os.name" in ast.unparse(node.test))
         for inner in ast.walk(node)
     }
     for node, name in imports(module):
         if name.split(".")[0] in ONE_SYSTEM and node not in guarded:
             yield f"{module.at(node)} imports {name}"
-    for node in walk(module.tree):
+    for node in module.nodes:
         if node in guarded:
             continue
         if isinstance(node, ast.Call) and chain(node.func) in ONE_SYSTEM_CALLS:
