@@ -143,10 +143,10 @@ def rows(cast: Cast, hours: np.ndarray, ours_s: float, months: tuple[int, ...]) 
 def main() -> None:
     """Measure and tell."""
     asked = argparse.ArgumentParser(description=__doc__.splitlines()[0] if __doc__ else None)
-    asked.add_argument("--small", action="store_true", help="coarse cells and two months, quickly")
+    asked.add_argument("--small", action="store_true", help="coarse cells and one month, quickly")
     asked.add_argument("--json", action="store_true", help="one JSON object as the last line")
     args = asked.parse_args()
-    cell_m, months = (1.0, (1, 6)) if args.small else (0.25, MONTHS)
+    cell_m, months = (2.0, (6,)) if args.small else (0.25, MONTHS)
     here, bumps = scene(), scene(0.3)
     cast = cast_of(here, cell_m)
     hours = sun_hours(here, months, cell_m=cell_m).hours

@@ -104,7 +104,7 @@ def main() -> None:
     asked.add_argument("--small", action="store_true", help="coarse cells and one eye, quickly")
     asked.add_argument("--json", action="store_true", help="one JSON object as the last line")
     args = asked.parse_args()
-    cell_m, eyes = (1.0, EYES[:1]) if args.small else (0.25, EYES)
+    cell_m, eyes = (2.0, EYES[:1]) if args.small else (0.25, EYES)
     here, bumps = looked(scene(slats=False)), looked(scene(0.3, slats=False))
     found = bodies_in(here)
     shares = found.shares(8)

@@ -92,7 +92,7 @@ def gains(traces: list[Trace]) -> dict[str, dict[str, float]]:
 
 def sizes(*, small: bool, repeatable: bool) -> tuple[dict[str, Any], list[Trace]]:
     """Measure each size; small is one or two gardens and a few seconds."""
-    plan = {12: (3, 10.0), 30: (1, 2.0)} if small else {12: (20, 10.0), 30: (10, 30.0), 60: (10, 30.0), 120: (10, 30.0)}
+    plan = {12: (2, 5.0), 30: (1, 1.0)} if small else {12: (20, 10.0), 30: (10, 30.0), 60: (10, 30.0), 120: (10, 30.0)}
     table, everything = {}, list[Trace]()
     for size, (seeds, seconds) in plan.items():
         traces = [measure(size, seed, seconds, repeatable=repeatable) for seed in range(seeds)]
@@ -226,8 +226,8 @@ def main() -> None:
     options = parser.parse_args()
     order(garden(12, 99), smoothing=False)  # loads the libraries
     table, traces = sizes(small=options.small, repeatable=not options.free)
-    peer = against_highs(traces, *((10.0, 2) if options.small else (120.0, 5)))
-    tried, instances = brute(20 if options.small else 500), psplib(small=options.small)
+    peer = against_highs(traces, *((5.0, 1) if options.small else (120.0, 5)))
+    tried, instances = brute(5 if options.small else 500), psplib(small=options.small)
     result = {
         "ours_s": peer["ours_s"],
         "peers": [peer],

@@ -54,28 +54,33 @@ class Locator:
         low, high = self.vertices[:, :2].min(axis=0), self.vertices[:, :2].max(axis=0)
         n = int(np.ceil(np.sqrt(len(self.triangles))))
         size = (high - low) / n * (1 + 1e-9)
-        touched = self._touched(low, size, n)
-        most = int(touched.sum(axis=1).max())
-        order = np.argsort(~touched, axis=1, kind="stable")[:, :most]
-        return low, size, n, np.where(np.take_along_axis(touched, order, axis=1), order, -1)
+        cell, triangle = self._touching(low, size, n)
+        first = np.searchsorted(cell, np.arange(n * n))
+        within = np.arange(len(cell)) - first[cell]
+        near = np.full((n * n, int(within.max()) + 1), -1, np.int64)
+        near[cell, within] = triangle
+        return low, size, n, near
 
-    def _touched(self, low: Floats, size: Floats, n: int) -> NDArray[np.bool_]:
-        """Tell for each cell and triangle whether they may meet: no side of either parts them."""
+    def _touching(self, low: Floats, size: Floats, n: int) -> tuple[Ints, Ints]:
+        """Return the pairs (k,) of cell and triangle that may meet, by cell: no side of either parts them."""
         corners, _ = self._corners
-        at = np.stack(np.meshgrid(np.arange(n), np.arange(n), indexing="ij"), -1).reshape(-1, 2)
         slack = 1e-6
+        least, most = corners[:, :, :2].min(axis=1) - slack, corners[:, :, :2].max(axis=1) + slack
+        start, end = (np.clip(np.floor((at - low) / size), 0, n - 1).astype(np.int64) for at in (least, most))
+        wide, deep = (end - start + 1).T
+        triangle = np.repeat(np.arange(len(corners)), wide * deep)
+        along = np.arange(len(triangle)) - np.repeat(np.cumsum(wide * deep) - wide * deep, wide * deep)
+        at = start[triangle] + np.column_stack((along // deep[triangle], along % deep[triangle]))
         cell_low, cell_high = low + at * size - slack, low + (at + 1) * size + slack
-        least, most = corners[:, :, :2].min(axis=1), corners[:, :, :2].max(axis=1)
-        meets: NDArray[np.bool_] = np.all(cell_low[:, None] <= most, axis=2) & np.all(
-            cell_high[:, None] >= least, axis=2
-        )
+        meets = np.ones(len(triangle), np.bool_)
         for i in range(3):
             a, edge = corners[:, i, :2], corners[:, (i + 1) % 3, :2] - corners[:, i, :2]
-            inward = np.column_stack((-edge[:, 1], edge[:, 0]))
-            far_x = np.where(inward[:, 0] > 0, cell_high[:, :1], cell_low[:, :1])
-            far_y = np.where(inward[:, 1] > 0, cell_high[:, 1:], cell_low[:, 1:])
-            meets &= inward[:, 0] * (far_x - a[:, 0]) + inward[:, 1] * (far_y - a[:, 1]) >= 0
-        return meets
+            inward = np.column_stack((-edge[:, 1], edge[:, 0]))[triangle]
+            far = np.where(inward > 0, cell_high, cell_low)
+            meets &= (inward * (far - a[triangle])).sum(axis=1) >= 0
+        cell, triangle = (at[meets, 0] * n + at[meets, 1]), triangle[meets]
+        order = np.argsort(cell, kind="stable")
+        return cell[order], triangle[order]
 
     @cached_property
     def _half_planes(self) -> Floats:
