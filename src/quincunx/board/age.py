@@ -45,6 +45,7 @@ def answer(at: Standing, scene: Scene, given: Given) -> Answer:
     said = f"in {MONTHS[month - 1]} {scene.on.year}" if season else f"in late summer {scene.on.year}"
     legend = SEASONS if season else SIZES
     kept, offers = _upkeep(at, scene.on.year)
+    offers = (*offers, *_ready(at))
     return Answer(
         words=f"{len(standing)} plantings {said}", legend=legend, figures=tuple(figures), below=(_table(at, standing, month), *kept), offers=offers,
         leads=tuple(_leads(at, standing)), how=HOW,
@@ -141,6 +142,16 @@ def _upkeep(at: Standing, year: int) -> tuple[tuple[Table, ...], tuple[Offer, ..
         return (table,), ()
     said = f"Set these hours aside in every year ({format_hours(round(typed), style)} are set aside in {year})"
     return (table,), (Offer(said, edit=set_aside(found)),)
+
+
+def _ready(at: Standing) -> tuple[Offer, ...]:
+    """Return the offers to make turf ready before it is planted."""
+    from quincunx.garden.preparing import prepare, unready
+
+    found = unready(at.garden, at.timeline)
+    edits = [prepare(at.garden, at.timeline, one) for one in found]
+    said = "smother the turf, improve the ground, let it settle, then plant"
+    return tuple(Offer(f"{edit.label}: {said}", edit=edit) for edit in edits)
 
 
 def _hours(hours: float) -> str:

@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any, ClassVar, Literal
 
-from quincunx.features._base import Group, HeldPlace
+from quincunx.features._base import Feature, Group, HeldPlace
 from quincunx.features._floors import FLOORS, FloorName, Lies, floor_surface
 from quincunx.features._lined import Outlined
 from quincunx.features._plan import area_figure, label, outline_figure
 from quincunx.features._registry import feature_from
+from quincunx.scene._kept import Kept
 from quincunx.scene.moment import Moment, Stood
 from quincunx.shapes import AreaFigure, Figure, PathFigure
 from quincunx.units.fields import Doc, Length, Slug, YearMonth, field, length, money
@@ -75,22 +76,22 @@ class Held(Outlined):
 
     def held_place(self) -> HeldPlace:
         """Return its outline, height, date and shortlist."""
-        listed = tuple((c.id, c.words or c.id, feature_from(c.feature, self.id)) for c in self.shortlist)
+        listed = tuple((c.id, c.words or c.id, _listed(c, self.id)) for c in self.shortlist)
         return HeldPlace(self.plan(), float(self.greatest_height), self.decide_by, self.chosen, listed)
 
     def features_named(self) -> tuple[str, ...]:
         """Return the features its shortlist refers to."""
-        return tuple(n for c in self.shortlist for n in feature_from(c.feature, self.id).features_named())
+        return tuple(n for c in self.shortlist for n in _listed(c, self.id).features_named())
 
     def plants_named(self) -> tuple[str, ...]:
         """Return the plants its shortlist refers to."""
-        return tuple(n for c in self.shortlist for n in feature_from(c.feature, self.id).plants_named())
+        return tuple(n for c in self.shortlist for n in _listed(c, self.id).plants_named())
 
     def stand(self, moment: Moment) -> Stood:
         """Give the chosen structure once built, else the meanwhile and the outline kept clear."""
         chosen = self.choice()
         if moment.stage >= 0 and chosen is not None:
-            return feature_from(chosen.feature, self.id).stand(moment)
+            return _listed(chosen, self.id).stand(moment)
         floor, shape = FLOORS[self.meanwhile], self.plan()
         surface = floor_surface(self.id, "meanwhile", shape, self.meanwhile, moment, Lies.MEANWHILE)
         figures = (
@@ -105,13 +106,19 @@ class Held(Outlined):
         """Draw the chosen structure, or else all of the shortlist, in fine dashes: what may stand here."""
         chosen = self.choice()
         listed = self.shortlist if chosen is None else (chosen,)
-        return tuple(
-            g for c in listed for f in feature_from(c.feature, self.id).stand(moment).figures for g in ghost(f)
-        )
+        return tuple(g for c in listed for f in _listed(c, self.id).stand(moment).figures for g in ghost(f))
 
     def _height_words(self) -> str:
         typed = self.greatest_height.typed
         return typed or f"{float(self.greatest_height):g} m"
+
+
+_LISTED: Kept[Feature] = Kept(256)
+
+
+def _listed(choice: Choice, owner: str) -> Feature:
+    """Return a structure of the shortlist as the feature it would be."""
+    return _LISTED.get((choice,), owner, lambda: feature_from(choice.feature, owner))
 
 
 def ghost(figure: Figure) -> tuple[Figure, ...]:

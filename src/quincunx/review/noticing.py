@@ -16,7 +16,9 @@ from quincunx.review import (
     _partners,
     _planting,
     _rooms,
+    _turf,
     _unmade,
+    _upkeep,
     _water,
 )
 from quincunx.review._view import View
@@ -36,7 +38,9 @@ CHECKS: tuple[Check, ...] = (
     _partners.check,
     _planting.check,
     _rooms.check,
+    _turf.check,
     _unmade.check,
+    _upkeep.check,
     _water.check,
 )
 

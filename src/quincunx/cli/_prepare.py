@@ -1,0 +1,58 @@
+"""``quincunx prepare``: what is to be planted into turf, and the jobs that make its ground ready first."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from quincunx.cli._files import FILE
+
+if TYPE_CHECKING:
+    from quincunx.garden import Edit, Garden
+
+
+@click.command("prepare")
+@click.argument("file", type=FILE)
+@click.argument("thing", required=False)
+def command(file: Path, thing: str | None) -> None:
+    """List the beds, rows and hedges of FILE that are to be planted into turf.
+
+    With THING, the id of one of them, put the jobs into the plan that smother the turf, improve the ground and let it
+    settle before it is planted, as one edit that can be undone.
+    """
+    from quincunx.cli._files import load
+    from quincunx.garden import timeline
+    from quincunx.garden.preparing import prepare, unready
+    from quincunx.store import Store
+
+    garden = load(file)
+    through = timeline(garden)
+    found = unready(garden, through)
+    if thing is None:
+        for one in found:
+            click.echo(f"{', '.join(one.owners)}: {one.turf_m2:.1f} of {one.ground.area:.1f} m2 is turf")
+        click.echo("Name one to have its ground made ready first." if found else "Nothing is planted into turf.")
+        return
+    one_of = next((one for one in found if thing in one.owners), None)
+    if one_of is None:
+        raise click.ClickException(f"{thing!r} is not planted into turf. `quincunx prepare {file}` lists what is.")
+    edit = prepare(garden, through, one_of)
+    with Store.open(file) as store:
+        store.commit(edit)
+    for said in jobs_of(garden, edit):
+        click.echo(said)
+
+
+def jobs_of(garden: Garden, edit: Edit) -> list[str]:
+    """Return a line for each job that an edit puts in or moves: its name, its month, its hours."""
+    names = {job.id: job.name for job in garden.jobs}
+    out = []
+    for op in edit.ops:
+        if op.part == "jobs" and op.value is not None:
+            value = op.value
+            hours = f", {value['hours']:g} h" if "hours" in value else ""
+            start = value.get("start")
+            out.append((str(start), f"{start or 'as planned'}: {value.get('name') or names[str(op.id)]}{hours}"))
+    return [said for _, said in sorted(out)]
