@@ -21,7 +21,7 @@ from quincunx.years.order import first_plan
 
 LAWN = {"kind": "lawn", "id": "lawn", "outline": [[0, 0], [20, 0], [20, 10], [0, 10]], "there_from": "start"}
 BED = {"kind": "bed", "id": "bed", "outline": [[2, 2], [8, 2], [8, 4], [2, 4]]}
-DIG = {"id": "dig", "name": "Make the bed", "does": ["bed"], "hours": 6, "window": [3, 4, 10, 11]}
+DIG: dict[str, Any] = {"id": "dig", "name": "Make the bed", "does": ["bed"], "hours": 6, "window": [3, 4, 10, 11]}
 MILD = {"t_min_c": [1.0] * 6 + [9.0] * 6, "t_max_c": [7.0] * 6 + [19.0] * 6}
 HARD = {
     "t_min_c": [-12.0, -10, -4, 2, 7, 12, 15, 14, 10, 4, -1, -8],
@@ -119,7 +119,7 @@ def test_covered_too_short_is_not_ready():
 
 def test_the_order_of_works_keeps_the_months_between():
     after, _ = ready(garden(LAWN, BED, jobs=[{**DIG, "start": "2027-03", "worth": "much"}]))
-    starts = dict(first_plan(problem_of(after, timeline(after))).starts)
+    starts = first_plan(problem_of(after, timeline(after))).starts or {}
     assert starts["improve-bed"] >= starts["smother-bed"] + 1 + 6
     assert starts["dig"] >= starts["improve-bed"] + 1 + SETTLES_MONTHS
 

@@ -88,7 +88,7 @@ def _ground(through: Timeline, feature: Feature, begins: int) -> Polygon | None:
 
 def _around(shapes: list[Any]) -> Polygon:
     joined: BaseGeometry = shapely.union_all(shapes)
-    return joined if isinstance(joined, Polygon) else joined.convex_hull  # type: ignore[return-value]
+    return joined if isinstance(joined, Polygon) else joined.convex_hull
 
 
 def _turf_m2(through: Timeline, ground: Polygon, begins: int, owner: str) -> float:
