@@ -40,7 +40,8 @@ def frame_take_off(work: FrameWork, ground: Ground | None = None) -> TakeOff:
     tally, deep = Tally(), (ground or Ground()).footing_depth_m
     for m in work.members:
         _member(tally, m)
-    sunk = [m for m in work.members if m.support == "post" and min(m.start[2], m.end[2]) < -0.05]
+    below = [m for m in work.members if m.support == "post" and min(m.start[2], m.end[2]) < -0.05]
+    sunk = [] if work.on_pads else below
     pads = [] if sunk else work.footings
     volume = (
         sum(hole_concrete_m3(work.hole_m, -min(m.start[2], m.end[2]), min(m.section_m)) * m.count for m in sunk)

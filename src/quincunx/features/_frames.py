@@ -46,21 +46,33 @@ def post_figures(owner: str, posts: Sequence[XY], post_m: float, turn_deg: float
 
 
 def post_members(
-    moment: Moment, posts: Sequence[XY], post_m: float, tops_z_m: Sequence[float], material: str
+    moment: Moment, posts: Sequence[XY], post_m: float, tops_z_m: Sequence[float], material: str, floor_z_m: float
 ) -> tuple[Member, ...]:
-    """Return the posts as pieces, each from its own ground to its top over the site's datum [m]."""
+    """Return the posts as pieces, each from its own ground to its top, both given over the site's datum [m].
+
+    Heights of the pieces are above ``floor_z_m``, as those of the rest of the frame are.
+    """
     section = (post_m, post_m)
-    tall = [top - moment.ground_z_m(x, y) for (x, y), top in zip(posts, tops_z_m, strict=True)]
-    ends = zip(posts, tall, strict=True)
-    return tuple(Member("post", (*at, 0.0), (*at, h), section, material, "post") for at, h in ends)
+    ends = [(at, moment.ground_z_m(*at) - floor_z_m, top - floor_z_m) for at, top in zip(posts, tops_z_m, strict=True)]
+    return tuple(Member("post", (*at, foot), (*at, top), section, material, "post") for at, foot, top in ends)
 
 
 def plate_members(
-    posts: Sequence[XY], heights_m: Sequence[float], section_m: tuple[float, float], material: str, name: str = "plate"
+    posts: Sequence[XY],
+    heights_m: Sequence[float],
+    section_m: tuple[float, float],
+    material: str,
+    name: str = "plate",
+    more_m: float = 0.0,
 ) -> tuple[Member, ...]:
-    """Return the beams from post to post along a line, each end at its post's height; the first again closes it [m]."""
+    """Return the beams from post to post along a line, each end at its post's height; the first again closes it [m].
+
+    Each is ``more_m`` longer than the posts' middles are apart.
+    """
     ends = [(*at, h) for at, h in zip(posts, heights_m, strict=True)]
-    return tuple(Member(name, a, b, section_m, material) for a, b in pairwise(ends) if math.dist(a, b) > 1e-6)
+    return tuple(
+        Member(name, a, b, section_m, material, more_m=more_m) for a, b in pairwise(ends) if math.dist(a, b) > 1e-6
+    )
 
 
 def wall_solids(

@@ -84,13 +84,16 @@ def roof_members(
     *,
     past_m: float = 0.0,
     past_top_m: float = 0.0,
+    top_deep_m: float | None = None,
 ) -> tuple[Member, ...]:
     """Return rafters at most ``spacing_m`` apart up each slope, and the ridge and hips; heights above the floor [m].
 
     Lines run along the underside.  Rafters reach ``past_m`` past the plate (and ``past_top_m`` past an upper one) in
     plan; plumb cuts at both ends take the depth times the grade more.  A hip bears half of either slope beside it.
+    Ridge and hips are ``top_deep_m`` deep (None: as the rafters) and lie level with the rafters' upper edges.
     """
-    out = [_ridge_or_hip(roof, r, eaves_m, section_m, material, past_m) for r in ridges(roof)]
+    top = (section_m[0], section_m[1] if top_deep_m is None else top_deep_m)
+    out = [_ridge_or_hip(roof, r, eaves_m, section_m[1], top, material, past_m) for r in ridges(roof)]
     for slope in roof:
         along = [slope.eaves.along_m(p) for p in xy(slope.area.exterior.coords)]
         first, last = min(along) + section_m[0] / 2, max(along) - section_m[0] / 2
@@ -116,15 +119,17 @@ def _ridge_or_hip(
     roof: Sequence[Slope],
     line: tuple[tuple[float, float], tuple[float, float], float, float],
     eaves_m: float,
+    rafter_deep_m: float,
     section_m: tuple[float, float],
     material: str,
     past_m: float,
 ) -> Member:
     a, b, za, zb = line
-    ends = (*a, eaves_m + za), (*b, eaves_m + zb)
-    if abs(za - zb) < TOUCH_M:
-        return Member("ridge", *ends, section_m, material)
     plan, up = math.dist(a, b), abs(za - zb)
+    sunk = section_m[1] * math.hypot(1.0, up / plan) - rafter_deep_m * roof[0].steep
+    ends = (*a, eaves_m + za - sunk), (*b, eaves_m + zb - sunk)
+    if up < TOUCH_M:
+        return Member("ridge", *ends, section_m, material)
     middle = Point((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
     beside = sum(s.area.area for s in roof if s.area.distance(middle) < TOUCH_M) / 2
     grade = up / plan

@@ -35,36 +35,41 @@ def plates_round(
     bottoms_m: Sequence[float],
     section_m: tuple[float, float],
     strips_m: Sequence[float],
+    verge_m: Sequence[float] = (),
 ) -> tuple[Member, ...]:
     """Return the plates on the posts of each side, outer face to outer face, in one piece where boards are long enough.
 
     ``bottoms_m`` is the height of the plate's underside at each corner, ``strips_m`` the strip of roof that bears on
-    each side (0: none) [m].
+    each side (0: none) and ``verge_m`` how far each plate reaches past the posts to carry the outermost rafters [m].
     """
     out = []
     for n, side in enumerate(sides):
         a, b = corners[n], corners[(n + 1) % len(corners)]
         za, zb = bottoms_m[n], bottoms_m[(n + 1) % len(corners)]
-        posts = posts_along([a, b], bay_m)
-        run = math.dist(a, b)
+        run, past = math.dist(a, b), verge_m[n] if verge_m else 0.0
         more = max(side.length_m - run, 0.0)
-        bays = len(posts) - 1
-        pieces = 1 if side.length_m <= LONGEST_M else bays
+        bays = len(posts_along([a, b], bay_m)) - 1
+        out_by = past + more / 2 if past else 0.0
+        pieces = 1 if side.length_m + 2 * past <= LONGEST_M else bays
         for k in range(pieces):
             s, e = k / pieces, (k + 1) / pieces
+            s -= out_by / run if k == 0 else 0.0
+            e += out_by / run if k == pieces - 1 else 0.0
             start = (a[0] + (b[0] - a[0]) * s, a[1] + (b[1] - a[1]) * s, za + (zb - za) * s)
             end = (a[0] + (b[0] - a[0]) * e, a[1] + (b[1] - a[1]) * e, za + (zb - za) * e)
             out.append(
                 Member(
                     "plate", start, end, section_m, "timber", carries="roof" if strips_m[n] else "none",
-                    strip_m=strips_m[n], span_m=run / bays, more_m=more / pieces,
+                    strip_m=strips_m[n], span_m=run / bays, past_m=out_by, more_m=0.0 if past else more / pieces,
                 )
             )  # fmt: skip
     return tuple(out)
 
 
-def roof_joints(members: Sequence[Member], posts: int, corners: int, *, square: bool) -> tuple[Joint, ...]:
-    """Return the joints of a roof on posts: feet, plates, rafters, ridge and braces."""
+def roof_joints(
+    members: Sequence[Member], posts: int, corners: int, *, square: bool, plates: int = 1
+) -> tuple[Joint, ...]:
+    """Return the joints of a roof on posts: feet, plates, rafters (on one plate or two), ridge, hips and braces."""
     count = {n: sum(m.count for m in members if m.name == n) for n in ("rafter", "ridge", "hip", "tie", "brace")}
     corner = "half-lapped over the post" if square else "mitred over the post"
     out = [
@@ -80,10 +85,19 @@ def roof_joints(members: Sequence[Member], posts: int, corners: int, *, square: 
         Joint(
             "rafter on the plate",
             "notched a third of its depth at most, tied down",
-            count["rafter"],
+            count["rafter"] * plates,
             (("framing anchor", 2),),
         ),
     ]
+    if count["hip"]:
+        out.append(
+            Joint(
+                "hip on the corner of the plates",
+                "notched over both, a third of its depth at most, strapped down",
+                count["hip"],
+                (("steel strap", 1),),
+            )
+        )
     if count["ridge"] or count["hip"]:
         out.append(
             Joint(

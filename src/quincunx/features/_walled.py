@@ -240,9 +240,10 @@ class Walled(Built, Turned):
         skin, high, low = self.skin(), float(self.eaves_height), self.low_wall()
         post, sides = skin.frame_m[0], self.sides()
         corners = posts_round(sides, 60.0, post)
-        heights = [high + rise_at_m(roof, at) for at in corners]
-        members = post_members(moment, corners, post, [z0 + h for h in heights], skin.frame)
-        members += plate_members((*corners, corners[0]), (*heights, heights[0]), skin.frame_m, skin.frame)
+        # Plates lie under the rafters and on the posts.
+        heights = [high + rise_at_m(roof, at) - skin.frame_m[1] for at in corners]
+        members = post_members(moment, corners, post, [z0 + h for h in heights], skin.frame, z0)
+        members += plate_members((*corners, corners[0]), (*heights, heights[0]), skin.frame_m, skin.frame, more_m=post)
         past = float(self.overhang) + post / 2
         members += roof_members(roof, high, skin.apart_m, skin.frame_m, skin.frame, past_m=past)
         top = max(s.rises_m()[1] for s in roof)
@@ -259,7 +260,14 @@ class Walled(Built, Turned):
         )
         made: list[Work] = [
             FrameWork(
-                self.id, members, corners, self.joints(members), self.assumes(), shape, order=self.order_of_work()
+                self.id,
+                members,
+                corners,
+                self.joints(members),
+                self.assumes(),
+                shape,
+                order=self.order_of_work(),
+                on_pads=True,
             ),
             *self.base_work(),
         ]

@@ -131,7 +131,7 @@ class Arbour(Built, Turned):
         posts, high = self.posts(), float(self.clear_height)
         rail = high - RAIL_M[1]
         sides, step = self.sides(), float(self.slat_thickness) + float(self.slat_gap)
-        members = [*post_members(moment, posts, float(self.post), (z0 + rail,) * 4, "timber")]
+        members = [*post_members(moment, posts, float(self.post), (z0 + rail,) * 4, "timber", z0)]
         deep = float(self.depth)
         bears = (deep / 2, 0.0, deep / 2, 0.0)
         for side, strip in zip(sides, bears, strict=True):
@@ -173,7 +173,7 @@ class Arbour(Built, Turned):
             boards = max(math.ceil(float(self.seat_depth) / 0.1), 1)
             start, end = (a[0], a[1], SEAT_HIGH_M), (b[0], b[1], SEAT_HIGH_M)
             members.append(Member("seat board", start, end, (0.095, 0.028), "timber", count=boards))
-        frame = FrameWork(self.id, tuple(members), posts, self._joints(), (), self._roof(), 0.3)
+        frame = FrameWork(self.id, tuple(members), posts, self._joints(), (), self._roof(), 0.3, on_pads=True)
         return self.built_work((frame,), posts)
 
     def _roof(self) -> Roof:
@@ -190,7 +190,7 @@ class Arbour(Built, Turned):
             Joint("rail on the posts", "half-lapped over the post, screwed down", 4, (("coach screw 8 × 120", 2),)),
             Joint(
                 "slat on the rails",
-                "notched over the rail, one screw at each end",
+                "laid across both rails, one screw at each end",
                 slats,
                 (("structural screw 6 × 120", 2),),
             ),

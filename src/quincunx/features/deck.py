@@ -208,6 +208,7 @@ class Deck(Built, Outlined):
             None,
             float(self.pad),
             order=order if posts else order[1:],
+            on_pads=True,
             floor_m2=float(shape.area),
         )
         unit = (2.4, float(self.board_wide))

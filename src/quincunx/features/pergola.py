@@ -163,7 +163,12 @@ class Pergola(Built, Lined):
     def _work(self, moment: Moment, posts: tuple[XY, ...]) -> tuple[Work, ...]:
         """Return posts, beams from post to post, and slats cut to length."""
         z, post = float(self.clear_height), float(self.post)
-        members = [m for at in posts for m in post_members(moment, (at,), post, (moment.ground_z_m(*at) + z,), TIMBER)]
+        tops = [moment.ground_z_m(*at) + z for at in posts]
+        members = [
+            m
+            for at, top in zip(posts, tops, strict=True)
+            for m in post_members(moment, (at,), post, (top,), TIMBER, top - z)
+        ]
         strip = float(self.width) / 2 + float(self.past)
         for row in self._rows():
             at = _posts_on(row, float(self.bay))

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
+from itertools import pairwise
 from typing import Annotated, Any, ClassVar, Literal, Self
 
 from pydantic import Field, model_validator
-from shapely import LineString, Polygon
+from shapely import LineString, Point, Polygon
 
 from quincunx.features._base import Axis, Group
 from quincunx.features._frames import post_figures, post_members, post_solids, posts_round, wall_solids
@@ -88,6 +90,10 @@ class RoofedShelter(Built, Turned):
     rafters_apart: Length = length("Rafters apart, at most", 0.6, ge=0.2, le=1.2)
     plate_wide: Length = length("Width of the plates on the posts", 0.045, ge=0.03, le=0.3)
     plate_deep: Length = length("Depth of the plates on the posts", 0.145, ge=0.04, le=0.5)
+    ridge_deep: Length | None = length(
+        "Depth of the ridge and the hips", None, ge=0.04, le=0.6,
+        help="empty: enough for the sawn ends of the rafters, as deep as the plates where that does",
+    )  # fmt: skip
     pad: Length = length("Pads under the posts", 0.4, ge=0.2, le=1.5, help="one side of the square")
     closed_sides: tuple[Annotated[int, Field(ge=1, le=8)], ...] = field(
         "Closed sides", (), help="counted clockwise from the front, 1"
@@ -193,36 +199,50 @@ class RoofedShelter(Built, Turned):
         posts, high, deep = self.posts(), float(self.eaves_height), float(self.plate_deep)
         sides, section = self.sides(), (float(self.plate_wide), deep)
         corners = posts_round(sides, 60.0, float(self.post))
-        under = [high + rise_at_m(roof, at) - deep for at in posts]
-        members = list(post_members(moment, posts, float(self.post), [z0 + u for u in under], "timber"))
+        bottoms = [high + rise_at_m(roof, at) - deep for at in corners]
+        under = [_on_plate_m(at, corners, bottoms) for at in posts]
+        members = list(post_members(moment, posts, float(self.post), [z0 + u for u in under], "timber", z0))
         rafters = self._rafters(roof)
         strip = max((m.past_m + (m.span_m or 0.0) / 2 for m in rafters if m.name == "rafter"), default=0.0)
         bears = {e.out_deg for s in roof for e in [s.eaves]}
         single = [*bears, *((d + 180.0) % 360.0 for d in bears)] if self.roof == "single" else [*bears]
         strips = [strip if any(abs((e.out_deg - d + 180) % 360 - 180) < 1 for d in single) else 0.0 for e in sides]
-        bottoms = [high + rise_at_m(roof, at) - deep for at in corners]
-        members += plates_round(sides, corners, float(self.bay), bottoms, section, strips)
+        verge = [float(self.overhang) if s and self.roof != "hip" else 0.0 for s in strips]
+        members += plates_round(sides, corners, float(self.bay), bottoms, section, strips, verge)
         members += rafters
-        members += self._ties(sides, corners, bottoms)
+        members += self._ties(corners, bottoms, rafters)
         members += braces(corners, bottoms, ARM_M, (float(self.rafter_wide), float(self.rafter_deep)))
         top = max(s.rises_m()[1] for s in roof)
         shape = Roof(
             self.eaves().area, self.pitch_deg, DEAD_KPA[self.covering], 0.0, len(set(self.closed_sides)) / len(sides), high, high + top,
             len(roof), self.covering in SLIPPERY,
         )  # fmt: skip
-        joints = roof_joints(members, len(posts), len(corners), square=len(sides) == SIDES["square"])
-        return FrameWork(self.id, tuple(members), posts, joints, self._assumes(), shape, float(self.pad))
+        joints = roof_joints(
+            members, len(posts), len(corners), square=len(sides) == SIDES["square"], plates=2 if self.roof == "single" else 1
+        )  # fmt: skip
+        return FrameWork(self.id, tuple(members), posts, joints, self._assumes(), shape, float(self.pad), on_pads=True)
 
     def _rafters(self, roof: tuple[Slope, ...]) -> tuple[Member, ...]:
         section = (float(self.rafter_wide), float(self.rafter_deep))
         past = float(self.overhang) + float(self.post) / 2
         top = past if self.roof == "single" else 0.0
         return roof_members(
-            roof, float(self.eaves_height), float(self.rafters_apart), section, "timber", past_m=past, past_top_m=top
-        )
+            roof, float(self.eaves_height), float(self.rafters_apart), section, "timber", past_m=past, past_top_m=top,
+            top_deep_m=self.top_deep_m(),
+        )  # fmt: skip
 
-    def _ties(self, sides: tuple[Edge, ...], corners: tuple[XY, ...], bottoms: list[float]) -> list[Member]:
-        """Return level ties from eaves plate to eaves plate under a gable, which hold its thrust [m]."""
+    def top_deep_m(self) -> float:
+        """Return the depth of ridge and hips [m]: no less than the sawn ends of the rafters that meet there.
+
+        International Residential Code 2018 R802.3 asks it of ridge boards, R802.4.3 of 2021 of hips.
+        """
+        if self.ridge_deep is not None:
+            return float(self.ridge_deep)
+        sawn, plate = float(self.rafter_deep) / math.cos(math.radians(self.pitch_deg)), float(self.plate_deep)
+        return plate if plate >= sawn - 5e-4 else math.ceil(sawn * 1000 - 1e-6) / 1000
+
+    def _ties(self, corners: tuple[XY, ...], bottoms: list[float], rafters: tuple[Member, ...]) -> list[Member]:
+        """Return level ties from eaves plate to eaves plate under a gable, each beside a rafter, against its thrust [m]."""
         if self.roof != "gable":
             return []
         k = self.drains_to - 1
@@ -230,11 +250,11 @@ class RoofedShelter(Built, Turned):
         d, c = corners[(k + 3) % 4], corners[(k + 2) % 4]
         count = max(math.ceil(math.dist(a, b) / TIES_M - 1e-9), 2)
         top = bottoms[k % 4] + float(self.plate_deep)
-        del sides
-        section = (float(self.rafter_wide), float(self.plate_deep))
+        wide = float(self.rafter_wide)
+        section = (wide, float(self.plate_deep))
         out = []
         for i in range(1, count):
-            s = i / count
+            s = _beside(a, b, i / count, rafters, wide)
             start = (a[0] + (b[0] - a[0]) * s, a[1] + (b[1] - a[1]) * s, top)
             end = (d[0] + (c[0] - d[0]) * s, d[1] + (c[1] - d[1]) * s, top)
             out.append(Member("tie", start, end, section, "timber", more_m=2 * float(self.plate_wide)))
@@ -246,4 +266,26 @@ class RoofedShelter(Built, Turned):
             "hip": "the ring of plates, strapped at each corner, holds the thrust of hips and rafters",
             "single": "rafters rest on two plates and push nothing apart",
         }[self.roof]
-        return (thrust, "undersides of rafters meet the eaves at the clear height", "posts stand on bases over pads")
+        return (
+            thrust,
+            "undersides of rafters meet the eaves at the clear height",
+            "posts stand on bases over pads and are listed from the ground: about 5 cm more than they need",
+        )
+
+
+def _on_plate_m(at: XY, corners: tuple[XY, ...], bottoms_m: Sequence[float]) -> float:
+    """Return the height of a plate's underside over a post that stands below it [m]."""
+    ring = [*zip(corners, bottoms_m, strict=True)]
+    sides = pairwise((*ring, ring[0]))
+    (a, za), (b, zb) = min(sides, key=lambda s: round(LineString([s[0][0], s[1][0]]).distance(Point(at)), 6))
+    return za + (zb - za) * math.dist(a, at) / math.dist(a, b)
+
+
+def _beside(a: XY, b: XY, share: float, rafters: tuple[Member, ...], wide_m: float) -> float:
+    """Return the share of the way from ``a`` to ``b`` at which a piece lies against the rafter next to ``share``."""
+    run = math.dist(a, b)
+    u = ((b[0] - a[0]) / run, (b[1] - a[1]) / run)
+    at = [(m.start[0] - a[0]) * u[0] + (m.start[1] - a[1]) * u[1] for m in rafters if m.name == "rafter"]
+    near = min(at, key=lambda t: (round(abs(t - share * run), 4), round(t, 4)), default=share * run)
+    inward = 1.0 if near <= run / 2 else -1.0
+    return (near + inward * wide_m) / run

@@ -97,7 +97,8 @@ class FrameWork:
     """A structure of ``members`` with its ``footings`` (x, y) [m], its joints and what was taken for granted.
 
     ``floor_m2`` is the floor it carries, loaded by people or else by ``live_kpa`` [m2, kN/m2].  Its posts stand in
-    holes of ``hole_m`` (across), or on pads of ``pad_m`` (side) [m].
+    holes of ``hole_m`` (across), or on pads of ``pad_m`` (side) [m]; ``on_pads`` says so where the ground falls and a foot
+    lies lower than the frame's own floor.
     """
 
     owner: str
@@ -111,6 +112,7 @@ class FrameWork:
     order: tuple[str, ...] = ()
     floor_m2: float = 0.0
     live_kpa: float | None = None
+    on_pads: bool = False
 
 
 @dataclass(frozen=True, slots=True)

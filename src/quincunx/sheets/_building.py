@@ -28,6 +28,30 @@ def care(*, looked_up: bool = False, demo: bool = False) -> list[Block]:
     return [{"t": "caution", "s": words}, *([{"t": "small", "s": DEMO}] if demo else [])]
 
 
+def kept_together(blocks: Sequence[Block]) -> Block:
+    """Return blocks that stand on one page, so that a caution is never parted from what it is about."""
+    return {"t": "keep", "blocks": list(blocks)}
+
+
+LAST_ROWS = 3
+"""So many rows of a table stay on one page with the caution under it."""
+
+
+def ended(blocks: Sequence[Block], last: Sequence[Block]) -> tuple[Block, ...]:
+    """Return blocks closed by ``last``, which stays on one page with what stands before it: no caution stands alone.
+
+    That is what follows the last heading, or, where a table does, the last rows of it.
+    """
+    heads = [i for i, b in enumerate(blocks) if b["t"] in ("heading", "table")]
+    from_ = heads[-1] if heads else len(blocks)
+    before, end = list(blocks[:from_]), list(blocks[from_:])
+    if end and end[0]["t"] == "table" and len(end[0]["rows"]) > LAST_ROWS:
+        whole = end[0]
+        before.append({**whole, "rows": whole["rows"][:-LAST_ROWS]})
+        end[0] = {**whole, "rows": whole["rows"][-LAST_ROWS:], "goes_on": True}
+    return (*before, kept_together([*end, *last]))
+
+
 def amount(of: Set, bought: Bought) -> str:
     """Write what is asked for in the shop in the garden's own way."""
     return amount_words(bought, of.garden.style)

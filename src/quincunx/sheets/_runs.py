@@ -11,7 +11,7 @@ from quincunx.build.take_off import take_off_all
 from quincunx.garden.costing import rules_of
 from quincunx.garden.safety import looked_up
 from quincunx.shapes import AreaWork, FlightWork, FrameWork, LineWork, Work
-from quincunx.sheets._building import care, looked_up_table, section_words
+from quincunx.sheets._building import care, ended, looked_up_table, section_words
 from quincunx.sheets._section import layer_words, section
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
@@ -36,7 +36,7 @@ def runs_and_floors(of: Set, named: Sequence[tuple[str, Sequence[Work]]]) -> Ite
     if blocks:
         yield Page(
             "Walls, beds, steps and floors",
-            (*blocks, *care(looked_up=True)),
+            ended(blocks, care(looked_up=True)),
             of.paper.size_mm,
             "how each is built, in section",
             foot=CARE,

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from quincunx.garden.costing import Costed
-from quincunx.sheets._building import CARE, bill_table, care
+from quincunx.sheets._building import CARE, bill_table, care, ended
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
 from quincunx.units import format_hours, format_money
@@ -22,11 +22,13 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
     if not found:
         return
     demo = any(c.reckoned.demo for c in found)
-    yield Page("Bill of quantities", (_summary(of, found), *care(demo=demo)), of.paper.size_mm, "all jobs", foot=CARE)
+    yield Page(
+        "Bill of quantities", ended([_summary(of, found)], care(demo=demo)), of.paper.size_mm, "all jobs", foot=CARE
+    )
     blocks: list[Block] = []
     for c in found:
         blocks += _job(of, c)
-    yield Page("Bill of quantities", (*blocks, *care(demo=demo)), of.paper.size_mm, "job by job", foot=CARE)
+    yield Page("Bill of quantities", ended(blocks, care(demo=demo)), of.paper.size_mm, "job by job", foot=CARE)
 
 
 def _summary(of: Set, found: list[Costed]) -> Block:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 
 from shapely import LineString, Polygon
 
@@ -23,13 +24,21 @@ from quincunx.shapes import (
     TextFigure,
     Work,
 )
-from quincunx.sheets._building import bill_table, care, cutting_blocks, looked_up_table, section_words
+from quincunx.sheets._building import (
+    bill_table,
+    care,
+    cutting_blocks,
+    ended,
+    kept_together,
+    looked_up_table,
+    section_words,
+)
 from quincunx.sheets._runs import runs_and_floors
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
 from quincunx.sheets.scales import Scale, fitting
 from quincunx.sheets.svg import Look, draw
-from quincunx.units import format_hours, format_length, format_money
+from quincunx.units import Style, format_hours, format_length, format_money
 
 ID = "construction"
 WORDS = "How each structure is built"
@@ -59,7 +68,7 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
                 yield _cut(of, name, found, looked_up(of.garden, works, of.timeline))
             elif any(isinstance(w, KitWork) and not w.what for w in works):
                 checked = looked_up(of.garden, works, of.timeline)
-                blocks = (looked_up_table(checked), *care(looked_up=True))
+                blocks = ended([looked_up_table(checked)], care(looked_up=True))
                 yield Page(name, blocks, of.paper.size_mm, "bought as a kit", foot=CARE)
             else:
                 plain.append((name, works))
@@ -79,22 +88,25 @@ def _drawn(of: Set, name: str, works: Sequence[Work], frame: FrameWork, found: R
     blocks: list[Block] = [
         {"t": "row", "widths": [1, 1], "cells": [plan, _facts(of, frame, found)]},
         {"t": "row", "widths": [1, 1], "cells": cells},
-        {"t": "heading", "s": "In this order"},
-        {"t": "list", "items": order_of_work(works, frame), "size": 9.5},
+        {"t": "heading", "s": "In this order, down the left and then the right"},
+        {"t": "list", "items": order_of_work(works, frame), "size": 9.0, "columns": 2},
     ]  # fmt: skip
-    if frame.joints:
-        rows = [
-            [j.words, str(j.count), j.how, ", ".join(f"{n} × {what}" for what, n in j.fixings)] for j in frame.joints
-        ]
-        blocks.append({"t": "heading", "s": "Joints and fixings"})
-        blocks.append({"t": "table", "head": ["where", "how many", "made so", "each takes"], "rows": rows, "widths": [1.4, 0.5, 2.6, 1.8],
-                       "align": ["left", "right", "left", "left"], "size": 8.5, "inset": 1.2})  # fmt: skip
+    blocks += _joints(frame)
     if found.notes:
         blocks.append({"t": "small", "s": f"Taken for granted: {'; '.join(found.notes)}."})
     total = f"{format_money(found.sum, style, whole=True)} for what has a price, " if found.sum else ""
-    blocks.append({"t": "text", "s": f"{total}about {format_hours(found.hours, style)}, {found.kg:,.0f} kg."})
-    blocks += care(looked_up=True)
+    said: Block = {"t": "text", "s": f"{total}about {format_hours(found.hours, style)}, {found.kg:,.0f} kg."}
+    blocks.append(kept_together([said, *care(looked_up=True)]))
     return Page(name, tuple(blocks), of.paper.size_mm, "how it is built", scale=scale.said, foot=CARE)
+
+
+def _joints(frame: FrameWork) -> Iterator[Block]:
+    if not frame.joints:
+        return
+    rows = [[j.words, str(j.count), j.how, ", ".join(f"{n} × {what}" for what, n in j.fixings)] for j in frame.joints]
+    yield {"t": "heading", "s": "Joints and fixings"}
+    yield {"t": "table", "head": ["where", "how many", "made so", "each takes"], "rows": rows, "widths": [1.5, 0.6, 2.6, 1.8],
+           "align": ["left", "right", "left", "left"], "size": 8.0, "inset": 1.0}  # fmt: skip
 
 
 def _cut(of: Set, name: str, found: Reckoned, checked: Sequence[Screened]) -> Page:
@@ -104,18 +116,16 @@ def _cut(of: Set, name: str, found: Reckoned, checked: Sequence[Screened]) -> Pa
         *care(looked_up=True),
         {"t": "heading", "s": "Parts"},
         bill_table(of, found.bill),
-        *cutting_blocks(of, found.cuts, of.paper.frame_mm[0]),
-        *care(demo=found.demo),
     ]
-    return Page(name, tuple(blocks), of.paper.size_mm, "looked up; parts; sawing: one bar is one board", foot=CARE)
+    sawn = cutting_blocks(of, found.cuts, of.paper.frame_mm[0])
+    closed = ended(sawn, care(demo=found.demo)) if sawn else care(demo=found.demo)
+    return Page(name, (*blocks, *closed), of.paper.size_mm, "looked up; parts; sawing: one bar is one board", foot=CARE)
 
 
 def _facts(of: Set, frame: FrameWork, found: Reckoned) -> list[Block]:
     """Return the pieces by name: how many, what section, how long."""
-    style, rows = of.garden.style, list[list[str]]()
-    for c in found.cuts:
-        for p in c.pieces:
-            rows.append([p.name, str(p.count), section_words(of, p.section_m), format_length(p.length_m, style)])
+    style = of.garden.style
+    rows = [[p.name, str(p.count), section_words(of, p.section_m), _long(p, style)] for p in _by_name(found)]
     table = {
         "t": "table", "head": ["piece", "", "section", "length"], "rows": rows[:24], "widths": [1.3, 0.4, 1.5, 1],
         "align": ["left", "right", "left", "right"], "size": 8.5, "inset": 1.1,
@@ -125,6 +135,49 @@ def _facts(of: Set, frame: FrameWork, found: Reckoned) -> list[Block]:
     low, high = format_length(frame.roof.eaves_m, style), format_length(frame.roof.ridge_m, style)
     said = f"Roof {frame.roof.pitch_deg:g} degrees, {low} clear at the eaves, {high} at its highest."
     return [table, {"t": "small", "s": said}]
+
+
+def _by_name(found: Reckoned) -> list[_Row]:
+    """Return the pieces, those of one name and section that differ by less than a fifth of their length in one row."""
+    out: list[_Row] = []
+    for c in found.cuts:
+        for p in c.pieces:
+            like = next((i for i, r in enumerate(out) if r.takes(p.name, p.section_m, p.length_m)), None)
+            if like is None:
+                out.append(_Row(p.name, p.section_m, p.count, p.length_m, p.length_m))
+            else:
+                out[like] = out[like].with_(p.count, p.length_m)
+    return out
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """Pieces of one name and section: how many, the shortest and the longest [m]."""
+
+    name: str
+    section_m: tuple[float, float]
+    count: int
+    short_m: float
+    long_m: float
+
+    def takes(self, name: str, section_m: tuple[float, float], length_m: float) -> bool:
+        """Return whether a piece stands in this row."""
+        close = max(self.long_m, length_m) - min(self.short_m, length_m) < 0.2 * self.long_m
+        return (name, section_m) == (self.name, self.section_m) and close
+
+    def with_(self, count: int, length_m: float) -> _Row:
+        """Return the row with more pieces."""
+        return replace(
+            self,
+            count=self.count + count,
+            short_m=min(self.short_m, length_m),
+            long_m=max(self.long_m, length_m),
+        )
+
+
+def _long(row: _Row, style: Style) -> str:
+    low, high = format_length(row.short_m, style), format_length(row.long_m, style)
+    return low if low == high else f"{low} to {high}"
 
 
 def order_of_work(works: Sequence[Work], frame: FrameWork) -> list[str]:
@@ -189,19 +242,34 @@ def _view(of: Set, frame: FrameWork, along_deg: float, scale: Scale) -> Block:
                 weight="thin",
             )
         )
-    ground = PathFigure(((west - 0.4, 0.0), (east + 0.4, 0.0)), "datum", "ground", weight="thick")
-    pads = sorted({round(_flat(m, along_deg)[0][0], 3) for m in frame.members if m.support == "post"})
+    feet = _feet(frame, along_deg)
+    level = [(west - 0.4, feet[0][1] if feet else 0.0), *feet, (east + 0.4, feet[-1][1] if feet else 0.0)]
+    ground = PathFigure(tuple(level), "datum", "ground", weight="thick")
     half = frame.pad_m / 2
-    for x in pads:
-        ring = ((x - half, -0.45), (x + half, -0.45), (x + half, 0.0), (x - half, 0.0))
+    for x, z in feet:
+        ring = ((x - half, z - 0.45), (x + half, z - 0.45), (x + half, z), (x - half, z))
         figures.append(PathFigure(ring, "below", "", closed=True, weight="thin", dash=True))
-    posts = [pads[0], pads[-1]] if pads else [west, east]
-    figures += [ground, DimensionFigure((posts[0], 0.0), (posts[-1], 0.0), posts[-1] - posts[0], offset_m=-0.62)]
+    low = min(z for _, z in level)
+    (first, last) = (feet[0][0], feet[-1][0]) if feet else (west, east)
+    figures += [ground, DimensionFigure((first, low), (last, low), last - first, offset_m=-0.62)]
     figures.append(DimensionFigure((east + 0.15, 0.0), (east + 0.15, top), top, offset_m=-0.12))
     look = Look(scale.number, of.garden.style)
-    bounds = (west - 0.5, -0.95, east + 0.75, top + 0.25)
+    bounds = (west - 0.5, low - 0.95, east + 0.75, top + 0.25)
     wide, high = (1000 * d / scale.number for d in (bounds[2] - bounds[0], bounds[3] - bounds[1]))
     return {"t": "drawing", "svg": draw(figures, bounds, look), "w": wide, "h": high}
+
+
+def _feet(frame: FrameWork, along_deg: float) -> list[XY]:
+    """Return where the nearest posts meet the ground, seen square to ``along_deg``: how far along, how high [m]."""
+    found: dict[float, tuple[float, float]] = {}
+    for m in frame.members:
+        if m.support == "post":
+            x, z = _flat(m, along_deg)[0]
+            near = _depth(m, along_deg)
+            key = round(x, 3)
+            if key not in found or near > found[key][0]:
+                found[key] = (near, 0.0 if not frame.on_pads else z)
+    return [(x, z) for x, (_, z) in sorted(found.items())]
 
 
 def _depth(m: Member, along_deg: float) -> float:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from quincunx.sheets._building import CARE, care, lies
+from quincunx.sheets._building import CARE, care, ended, lies
 from quincunx.sheets._set import Set
 from quincunx.sheets._tables import LINE
 from quincunx.sheets.book import Block, Page
@@ -39,4 +39,4 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
             "align": ["left", "right", "left", "left"], "size": 9, "inset": 1.3,
         })  # fmt: skip
     blocks.append({"t": "text", "s": "Name, address, insurance, date: ______________________________________________"})
-    yield Page("Request for a price", (*blocks, *care()), of.paper.size_mm, of.garden.name, foot=CARE)
+    yield Page("Request for a price", ended(blocks, care()), of.paper.size_mm, of.garden.name, foot=CARE)

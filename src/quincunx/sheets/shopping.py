@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from quincunx.build.prices import Bought
-from quincunx.sheets._building import CARE, amount, care, money
+from quincunx.sheets._building import CARE, amount, care, ended, money
 from quincunx.sheets._set import Set
 from quincunx.sheets._tables import BOX
 from quincunx.sheets.book import Block, Page
@@ -35,7 +35,7 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
     demo = any(b.demo for bill in years.values() for b in bill)
     yield Page(
         "What to buy",
-        (*blocks, *care(demo=demo)),
+        ended(blocks, care(demo=demo)),
         of.paper.size_mm,
         "by year and kind of supplier",
         foot=CARE,

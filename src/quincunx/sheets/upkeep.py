@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from quincunx.garden.upkeep import Due, Kept, due, kept, yearly
-from quincunx.sheets._building import CARE, care
+from quincunx.sheets._building import CARE, care, ended
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
 from quincunx.sheets.weighed import LIVES
@@ -36,8 +36,8 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
     if old:
         names = ", ".join(of.words.name(f.id) for f in old)
         blocks.append({"t": "small", "s": f"There already, of no known age, so in no year: {names}."})
-    blocks += [{"t": "small", "s": LIVES}, *care(demo=any(d.reckoned.demo for d in found))]
-    yield Page(WORDS, tuple(blocks), of.paper.size_mm, of.garden.name, foot=CARE)
+    closed = ended(blocks, [{"t": "small", "s": LIVES}, *care(demo=any(d.reckoned.demo for d in found))])
+    yield Page(WORDS, closed, of.paper.size_mm, of.garden.name, foot=CARE)
 
 
 def _table(of: Set, found: tuple[Due, ...]) -> Block:

@@ -7,7 +7,7 @@ from typing import Any
 
 from quincunx.garden.comparing import Weighed, weighed, worth_weighing
 from quincunx.shapes import FrameWork
-from quincunx.sheets._building import CARE, care
+from quincunx.sheets._building import CARE, care, ended
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
 from quincunx.units import Style, format_hours, format_money
@@ -40,8 +40,8 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
         blocks.append(table_of(head, rows))
         blocks += [{"t": "small", "s": n} for n in notes]
     if blocks:
-        blocks += [{"t": "small", "s": LIVES}, *care(looked_up=True, demo=demo)]
-        yield Page(WORDS, tuple(blocks), of.paper.size_mm, of.garden.name, foot=CARE)
+        closed = ended(blocks, [{"t": "small", "s": LIVES}, *care(looked_up=True, demo=demo)])
+        yield Page(WORDS, closed, of.paper.size_mm, of.garden.name, foot=CARE)
 
 
 def table_of(head: Sequence[str], rows: Sequence[Sequence[str]], size: float = 8.5) -> Block:
