@@ -23,6 +23,7 @@ IN = FT / 12
 def works(demo, place, option):
     garden = demo_garden(demo)
     held = next(f for f in garden.features if f.id == place).held_place()
+    assert held is not None
     feature = next(f for id_, _, f in held.shortlist if id_ == option)
     return works_of(timeline(garden), feature)
 
