@@ -58,11 +58,8 @@ def test_plain_and_compiled_kernels_agree():
     assert np.array_equal(plain, lines)
     assert np.array_equal(home, where)
     nodes = np.vstack([mesh.at, spots])
-    for one, other in zip(
-        ways_from.plain(lines, nodes, len(spots), len(mesh.at)),
-        ways_from(lines, nodes, len(spots), len(mesh.at)),
-        strict=True,
-    ):
+    given = (lines, nodes, len(spots), mesh.after, mesh.before, mesh.twice)
+    for one, other in zip(ways_from.plain(*given), ways_from(*given), strict=True):
         assert np.array_equal(one, other)
     assert np.array_equal(straight_pairs.plain(spots, home, mesh.arrays), straight_pairs(spots, home, mesh.arrays))
 

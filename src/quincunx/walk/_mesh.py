@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely import Polygon
+
+from quincunx.walk._ears import ears
 
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
@@ -20,7 +23,8 @@ class Mesh:
 
     ``at`` (n, 2) corners [m]; ``triangles`` (m, 3) anticlockwise; ``beside`` (m, 3) the triangle across the edge
     opposite each corner, -1 at an edge of the ground; ``after`` and ``before`` (n,) the next corner along the edge
-    with the ground to the left, and the last one; ``bends`` (n,) where a taut string may bend.
+    with the ground to the left, and the last one; ``bends`` (n,) where a taut string may bend, ``twice`` (n,) where it
+    may so freely.
     """
 
     at: Floats
@@ -29,6 +33,7 @@ class Mesh:
     after: Ints
     before: Ints
     bends: NDArray[np.bool_]
+    twice: NDArray[np.bool_]
 
     @property
     def arrays(self) -> tuple[Floats, Ints, Ints, Ints, Ints]:
@@ -38,32 +43,50 @@ class Mesh:
 
 def mesh_of(polygons: Sequence[Polygon]) -> Mesh:
     """Return the mesh of polygons that don't overlap; corners on which two rings meet bend freely."""
-    rings = [_rings(p) for p in polygons]
-    points = np.vstack([r for own in rings for r in own]) if rings else np.empty((0, 2))
-    at, number = np.unique(points, axis=0, return_inverse=True)
-    after, before, twice = _edges(rings, number.ravel(), len(at))
-    triangles = _triangles(polygons, at)
+    shapes = shapely.orient_polygons(np.array(polygons, dtype=object).reshape(-1))
+    rings, owner = shapely.get_rings(shapes, return_index=True)
+    points, ring = shapely.get_coordinates(rings, return_index=True)
+    first = np.searchsorted(ring, np.arange(len(rings) + 1))
+    at, first = np.delete(points, first[1:] - 1, axis=0), first - np.arange(len(rings) + 1)
+    number = np.arange(len(at))
+    after, before = number + 1, number - 1
+    after[first[1:] - 1], before[first[:-1]] = first[:-1], first[1:] - 1
+    if len(np.unique(at[:, 0] + 1j * at[:, 1])) < len(at):
+        return _touching(shapes, at, after, before)
+    if len(at):
+        ends = first[np.searchsorted(owner, np.arange(len(shapes) + 1))].tolist()
+        own = [first[(first >= a) & (first <= b)] for a, b in pairwise(ends)]
+        triangles = [_cut(shape, at[r[0] : r[-1]], r - r[0]) + r[0] for shape, r in zip(shapes, own, strict=True)]
+    else:
+        triangles = [np.empty((0, 3), np.int64)]
+    return _mesh(at, np.concatenate(triangles), after, before, np.zeros(len(at), bool))
+
+
+def _cut(shape: Polygon, at: Floats, first: Ints) -> Ints:
+    """Return the triangles of one polygon whose rings begin at ``first`` of its corners ``at`` [m]."""
+    found = ears(np.ascontiguousarray(at), np.ascontiguousarray(first))
+    if len(found):
+        return found
+    order = np.argsort(at[:, 0] + 1j * at[:, 1])
+    made: Ints = order[_triangles([shape], at[order])]
+    return made
+
+
+def _touching(shapes: NDArray[np.object_], at: Floats, after: Ints, before: Ints) -> Mesh:
+    """Return the mesh of polygons of which some corners lie on one point: there a string bends freely."""
+    one, number = np.unique(at, axis=0, return_inverse=True)
+    number = number.ravel()
+    ahead, back = np.full(len(one), -1, np.int64), np.full(len(one), -1, np.int64)
+    ahead[number], back[number] = number[after], number[before]
+    twice = np.bincount(number, minlength=len(one)) > 1
+    return _mesh(one, _triangles(list(shapes), one), ahead, back, twice)
+
+
+def _mesh(at: Floats, triangles: Ints, after: Ints, before: Ints, twice: NDArray[np.bool_]) -> Mesh:
     a, b = at - at[before], at[after] - at
     bends = a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0] < -1e-12
-    return Mesh(at, triangles, _beside(triangles, len(at)), after, before, bends | twice)
-
-
-def _rings(polygon: Polygon) -> list[Floats]:
-    turned = shapely.orient_polygons(polygon)
-    return [np.asarray(r.coords)[:-1] for r in (turned.exterior, *turned.interiors)]
-
-
-def _edges(rings: list[list[Floats]], number: Ints, n: int) -> tuple[Ints, Ints, NDArray[np.bool_]]:
-    after, before = np.full(n, -1, np.int64), np.full(n, -1, np.int64)
-    count = np.zeros(n, np.int64)
-    start = 0
-    for own in rings:
-        for ring in own:
-            k = number[start : start + len(ring)]
-            after[k], before[k] = np.roll(k, -1), np.roll(k, 1)
-            np.add.at(count, k, 1)
-            start += len(ring)
-    return after, before, count > 1
+    whole = np.ascontiguousarray(at), np.ascontiguousarray(triangles)
+    return Mesh(*whole, _beside(triangles, len(at)), after, before, bends | twice, twice)
 
 
 def _triangles(polygons: Sequence[Polygon], at: Floats) -> Ints:

@@ -24,6 +24,7 @@ from quincunx.walk._kept import Kept
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+Flags = NDArray[np.bool_]
 
 AT_ONCE = 62
 """So many points fit into the bits of one number."""
@@ -65,12 +66,16 @@ def _rim(world: Polygon) -> Rim:
 
 @dataclass(frozen=True, slots=True)
 class Net:
-    """Lines no body crosses: ``paths`` (e, 4, 2) [m] from node ``start`` to node ``end`` (e,), of ``nodes`` in all."""
+    """Lines no body crosses: ``paths`` (e, 4, 2) [m] from node ``start`` to node ``end`` (e,), of ``nodes`` in all.
+
+    A body no wider than ``leave_m`` (e,) crosses a line after all.
+    """
 
     paths: Floats
     start: Ints
     end: Ints
     nodes: int
+    leave_m: Floats
 
 
 def net_of(rim: Rim, tree: STRtree, middle: Floats, lines: Floats, i: Ints, j: Ints) -> Net:
@@ -79,7 +84,7 @@ def net_of(rim: Rim, tree: STRtree, middle: Floats, lines: Floats, i: Ints, j: I
     ``middle`` (n, 2) [m] is a point inside each piece, ``tree`` searches them.  Where pieces stand on the edge of the
     world, and where lines leave it, the net is made fast to it.
     """
-    n = len(middle)
+    n, long = len(middle), np.hypot(*(lines[:, 1] - lines[:, 0]).T)
     part, piece = tree.query(rim.parts, predicate="intersects")
     held = shapely.shortest_line(tree.geometries[piece], rim.parts[part])
     at = shapely.get_coordinates(held).reshape(-1, 2, 2)[:, 0]
@@ -89,6 +94,7 @@ def net_of(rim: Rim, tree: STRtree, middle: Floats, lines: Floats, i: Ints, j: I
         rim.paths,
     ]
     start, end = [i, piece, rim.start + n], [j, part + n, rim.end + n]
+    leave = [long, np.zeros(len(piece) + len(rim.start))]
     out = np.flatnonzero(~shapely.intersects_xy(rim.world, lines.reshape(-1, 2)).reshape(-1, 2).all(axis=1))
     if len(out):
         leaving = shapely.linestrings(lines[out])
@@ -98,7 +104,9 @@ def net_of(rim: Rim, tree: STRtree, middle: Floats, lines: Floats, i: Ints, j: I
         paths.append(np.stack([middle[i[by]], lines[by, 0], at, rim.middle[part]], 1))
         start.append(i[by])
         end.append(part + n)
-    return Net(np.concatenate(paths), np.concatenate(start), np.concatenate(end), n + len(rim.middle))
+        leave.append(long[by])
+    nodes = n + len(rim.middle)
+    return Net(np.concatenate(paths), np.concatenate(start), np.concatenate(end), nodes, np.concatenate(leave))
 
 
 def crossed(paths: Floats, points: Floats) -> Ints:
@@ -244,6 +252,84 @@ def loops_round(points: Floats, paths: Floats, start: Ints, end: Ints, grown: In
                 sums[other] = sums[node] != odd[line]
             elif odd[line] != (sums[start[line]] != sums[end[line]]):
                 out[p, row // 8] |= np.uint8(1 << (row % 8))
+    return out
+
+
+@kernel
+def to_root(node: int, parent: Ints, sums: Flags, over: Flags) -> int:
+    """Return the root above a node, and in ``over`` (p,) which points the lines up to it go round; shortens the way."""
+    root, up = node, parent[node]
+    over[:] = False
+    while root != up:
+        over ^= sums[root]
+        root, up = up, parent[up]
+    rest, node_sum = node, over.copy()
+    while parent[rest] != root and rest != root:
+        up = parent[rest]
+        own = sums[rest].copy()
+        sums[rest] = node_sum
+        node_sum ^= own
+        parent[rest] = root
+        rest = up
+    return root
+
+
+@kernel
+def goes_round(path: Floats, points: Floats, inside: Flags) -> None:
+    """Say in ``inside`` (p,) which points' rays to the east cross a path (4, 2) [m] oddly often."""
+    inside[:] = False
+    for k in range(3):
+        ax, ay, bx, by = path[k, 0], path[k, 1], path[k + 1, 0], path[k + 1, 1]
+        for p in range(len(points)):
+            y = points[p, 1]
+            if (ay > y) != (by > y) and points[p, 0] < ax + (y - ay) * (bx - ax) / (by - ay):
+                inside[p] = not inside[p]
+
+
+@kernel
+def part(inside: Flags, leave_m: float, group: Ints, groups: int, out: Floats) -> int:
+    """Part the groups in which some points are ``inside`` and some not; return how many groups there are then.
+
+    ``out`` (p, p) takes ``leave_m`` for each pair that is parted.
+    """
+    n, fresh = len(inside), np.full(groups, -1, np.int64)
+    for p in range(n):
+        g = group[p]
+        for q in range(n):
+            if inside[p] and group[q] == g and not inside[q]:
+                out[p, q] = out[q, p] = leave_m
+                if fresh[g] < 0:
+                    fresh[g] = groups
+                    groups += 1
+    for p in range(n):
+        if inside[p] and fresh[group[p]] >= 0:
+            group[p] = fresh[group[p]]
+    return groups
+
+
+@kernel("float64[:,::1], float64[:,:,::1], int64[::1], int64[::1], float64[::1], int64, float64")
+def widest_pairs(
+    points: Floats, paths: Floats, start: Ints, end: Ints, leave_m: Floats, nodes: int, up_to_m: float
+) -> Floats:
+    """Return the widest body (p, p) that passes between points [m] over the lines of a net, narrowest line first.
+
+    A closed line that goes round one of two points and not the other parts them for whatever does not pass the widest
+    line in it; the narrowest such closed line says how wide a body may be.
+    """
+    n, groups = len(points), 1
+    out, group = np.full((n, n), up_to_m), np.zeros(n, np.int64)
+    parent, sums = np.arange(nodes), np.zeros((nodes, n), np.bool_)
+    one, other, inside = np.empty(n, np.bool_), np.empty(n, np.bool_), np.empty(n, np.bool_)
+    for e in range(len(paths)):
+        goes_round(paths[e], points, inside)
+        a, b = to_root(start[e], parent, sums, one), to_root(end[e], parent, sums, other)
+        inside ^= one
+        inside ^= other
+        if a != b:
+            parent[a] = b
+            sums[a] = inside
+        else:
+            groups = part(inside, leave_m[e], group, groups, out)
     return out
 
 

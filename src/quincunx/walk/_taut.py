@@ -277,8 +277,20 @@ def straight_pairs(points: Floats, home: Ints, mesh: Arrays) -> Flags:
 
 
 @kernel
+def side_of(at: Floats, after: Ints, before: Ints, corner: int, dx: float, dy: float) -> float:
+    """Return on which side of a taut line along (dx, dy) the edges at a corner lie: 1 left, -1 right, 0 either."""
+    x, y = at[corner, 0], at[corner, 1]
+    a = cross(dx, dy, at[after[corner], 0] - x, at[after[corner], 1] - y)
+    b = cross(dx, dy, at[before[corner], 0] - x, at[before[corner], 1] - y)
+    least, most = min(a, b), max(a, b)
+    if most > 1e-9 and least >= -1e-9:
+        return 1.0
+    return -1.0 if least < -1e-9 and most <= 1e-9 else 0.0
+
+
+@kernel
 def joined(lines: Ints, nodes: Floats) -> tuple[Ints, Ints, Floats]:
-    """Return, for each node, where its lines begin, the nodes they lead to and their lengths [m]."""
+    """Return, for each node, where its lines begin, the nodes they lead to, and (length, x, y, 0) of each [m]."""
     n, k = len(nodes), len(lines)
     first = np.zeros(n + 1, np.int64)
     for e in range(k):
@@ -286,14 +298,15 @@ def joined(lines: Ints, nodes: Floats) -> tuple[Ints, Ints, Floats]:
         first[lines[e, 1] + 1] += 1
     for i in range(n):
         first[i + 1] += first[i]
-    place, to, long = first[:-1].copy(), np.empty(2 * k, np.int64), np.empty(2 * k)
+    place, to, long = first[:-1].copy(), np.empty(2 * k, np.int64), np.zeros((2 * k, 4))
     for e in range(k):
         i, j = lines[e, 0], lines[e, 1]
-        step = math.hypot(nodes[i, 0] - nodes[j, 0], nodes[i, 1] - nodes[j, 1])
-        to[place[i]], long[place[i]] = j, step
-        to[place[j]], long[place[j]] = i, step
-        place[i] += 1
-        place[j] += 1
+        dx, dy = nodes[j, 0] - nodes[i, 0], nodes[j, 1] - nodes[i, 1]
+        step = math.hypot(dx, dy)
+        for one, other, sign in ((i, j, 1.0), (j, i, -1.0)):
+            to[place[one]] = other
+            long[place[one], 0], long[place[one], 1], long[place[one], 2] = step, sign * dx, sign * dy
+            place[one] += 1
     return first, to, long
 
 
@@ -325,13 +338,18 @@ def pop(keys: Floats, items: Ints, size: int) -> int:
     return size
 
 
-@kernel("int64[:,::1], float64[:,::1], int64, int64")
-def ways_from(lines: Ints, nodes: Floats, sources: int, corners: int) -> tuple[Floats, Ints]:
-    """Return how far each node is from each of ``sources`` points after the ``corners``, and the node it is reached by.
+@kernel("int64[:,::1], float64[:,::1], int64, int64[::1], int64[::1], boolean[::1]")
+def ways_from(lines: Ints, nodes: Floats, sources: int, after: Ints, before: Ints, free: Flags) -> tuple[Floats, Ints]:
+    """Return how far each node is from each of ``sources`` points after the corners, and the node it is reached by.
 
-    ``lines`` (k, 2) join ``nodes`` (n, 2) [m].  No way leads through another point.
+    ``lines`` (k, 2) join ``nodes`` (n, 2) [m].  No way leads through another point, and at a corner none goes on that
+    would not bend round it, unless the corner is ``free``.
     """
+    corners = len(after)
     first, to, long = joined(lines, nodes)
+    for i in range(corners):
+        for e in range(first[i], first[i + 1]):
+            long[e, 3] = 0.0 if free[i] else side_of(nodes, after, before, i, long[e, 1], long[e, 2])
     far, came = np.full((sources, len(nodes)), np.inf), np.full((sources, len(nodes)), -1, np.int64)
     keys, items = np.empty(len(to) + 8), np.empty(len(to) + 8, np.int64)
     for s in range(sources):
@@ -343,9 +361,12 @@ def ways_from(lines: Ints, nodes: Floats, sources: int, corners: int) -> tuple[F
             size = pop(keys, items, size)
             if gone > own[i] or (i >= corners and i != corners + s):
                 continue
+            px, py = 0.0, 0.0
+            if by[i] >= 0:
+                px, py = nodes[i, 0] - nodes[by[i], 0], nodes[i, 1] - nodes[by[i], 1]
             for e in range(first[i], first[i + 1]):
-                new = gone + long[e]
-                if new < own[to[e]] - 1e-15:
+                new = gone + long[e, 0]
+                if new < own[to[e]] - 1e-15 and long[e, 3] * cross(px, py, long[e, 1], long[e, 2]) >= -1e-9:
                     own[to[e]], by[to[e]] = new, i
                     size = push(keys, items, size, new, to[e])
     return far, came

@@ -92,7 +92,7 @@ def distances(polygons: Sequence[Polygon], points: Sequence[XY]) -> Distances:
     mesh = mesh_of(polygons)
     lines, home = lines_of_sight(spots, mesh.arrays, mesh.bends)
     nodes = np.ascontiguousarray(np.vstack([mesh.at, spots]))
-    far, came = ways_from(lines, nodes, len(spots), len(mesh.at))
+    far, came = ways_from(lines, nodes, len(spots), mesh.after, mesh.before, mesh.twice)
     length = far[:, len(mesh.at) :]
     direct = straight_pairs(spots, home, mesh.arrays)
     gap = spots[:, None] - spots[None]

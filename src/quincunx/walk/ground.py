@@ -17,7 +17,7 @@ from quincunx.kernels import at_work
 from quincunx.scene import Scene
 from quincunx.shapes import XY
 from quincunx.walk._kept import Kept
-from quincunx.walk._parting import Parting, net_of, rim_of
+from quincunx.walk._parting import Net, Parting, net_of, rim_of
 from quincunx.walk.barriers import Barrier, Gates, barriers, polygons
 from quincunx.walk.links import Links, Near, holding, links_of, near, near_with
 from quincunx.walk.walkers import Walker
@@ -88,9 +88,12 @@ class FreeGround:
 
     def parting(self, near: Near, width_m: float) -> Parting:
         """Return how lines among ``near`` ones part the ground for a body of ``width_m`` [m]."""
+        return Parting(self.net(near, width_m), quick=self.rest is not None or at_work())
+
+    def net(self, near: Near, width_m: float) -> Net:
+        """Return the lines among ``near`` ones that a body of ``width_m`` [m] doesn't cross."""
         hold = holding(near, width_m)
-        net = net_of(rim_of(self.world), near.tree, near.parts.middle, near.lines[hold], near.i[hold], near.j[hold])
-        return Parting(net, quick=self.rest is not None or at_work())
+        return net_of(rim_of(self.world), near.tree, near.parts.middle, near.lines[hold], near.i[hold], near.j[hold])
 
     @cached_property
     def blocked(self) -> BaseGeometry:

@@ -79,7 +79,7 @@ class Rooms:
 
     def spills(self, room: Room) -> Polygon | None:
         """Return the largest part of the room's piece that lies well past its drawn outline [m], or None."""
-        found = self.outline(room.id)
+        found = None if room.outline is None else self.outline(room.id)
         if found is None or room.outline is None:
             return None
         past = shapely.difference(found, room.outline.buffer(DEEPER_M, join_style="mitre"))

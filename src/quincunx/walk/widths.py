@@ -14,6 +14,7 @@ from shapely.geometry.base import BaseGeometry
 
 from quincunx.shapes import XY
 from quincunx.walk._kept import Kept
+from quincunx.walk._parting import widest_pairs
 from quincunx.walk.barriers import polygons
 from quincunx.walk.ground import CUT_M, FreeGround, cut_along, cut_strips
 from quincunx.walk.links import TIE_M, TOUCH_M, Links, links_of
@@ -151,25 +152,17 @@ class Widths:
 
         Nothing wider than ``up_to_m`` is looked for; 0 where there is no way.
         """
-        spots = shapely.points(np.asarray(points, np.float64))
-        who, face = self._tree.query(spots, predicate="intersects")
-        home = dict(zip(who.tolist()[::-1], face.tolist()[::-1], strict=True))
-        out = np.zeros((len(spots), len(spots)))
-        members: dict[int, list[int]] = {}
-        for p, f in sorted(home.items()):
-            members.setdefault(f, []).append(p)
-        for own in members.values():
-            out[np.ix_(own, own)] = self.up_to_m
-        group = list(range(len(self.faces)))
-        for link, a, b in self.joins:
-            ra, rb = _root(group, a), _root(group, b)
-            if ra != rb:
-                left, right = members.pop(ra, []), members.pop(rb, [])
-                out[np.ix_(left, right)] = self.links.length_m[link]
-                out[np.ix_(right, left)] = self.links.length_m[link]
-                members[rb] = left + right
-                group[ra] = rb
-        room = 2 * shapely.distance(shapely.boundary(self.free.blocked), spots)
+        at = np.ascontiguousarray(np.asarray(points, np.float64).reshape(-1, 2))
+        near = self.free.near_to(self.up_to_m)
+        net = self.free.net(near, self.up_to_m)
+        order = np.argsort(net.leave_m, kind="stable")
+        leave = np.where(net.leave_m > TOUCH_M, net.leave_m, 0.0)[order]
+        out = widest_pairs(at, net.paths[order], net.start[order], net.end[order], leave, net.nodes, self.up_to_m)
+        spots = shapely.points(at)
+        (who, _), gap = near.tree.query_nearest(spots, return_distance=True, all_matches=False)
+        room = np.full(len(at), np.inf)
+        room[who] = 2 * gap
+        room[~shapely.intersects(self.free.world, spots)] = 0.0
         return np.asarray(np.minimum(out, np.minimum(room[:, None], room[None])), np.float64)
 
     def faces_at(self, zone: BaseGeometry) -> list[int]:
