@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import csv
 import math
 from datetime import date, timedelta
+from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
@@ -12,7 +14,7 @@ from quincunx.cli._weather import command
 from quincunx.demos import demo_garden
 from quincunx.site.climate import Climate
 from quincunx.site.frosts import Day, read_days
-from quincunx.site.weather_in import from_days, from_hours, is_epw, read_epw
+from quincunx.site.weather_in import EPW_MISSING, from_days, from_hours, is_epw, read_epw
 from quincunx.store import Store
 
 
@@ -166,3 +168,17 @@ def test_a_table_read_again_is_the_same():
     again = read_days(csv_of(days(2)))
     assert again.faults == ()
     assert [d.on for d in again.days] == [d.on for d in days(2)]
+
+
+def test_fields_of_an_hour_are_the_published_ones():
+    published = {int(r["field"]) - 1: r for r in rows_of_published("epw/fields.csv")}
+    wanted = {6: "Dry Bulb Temperature", 8: "Relative Humidity", 20: "Wind Direction", 21: "Wind Speed"}
+    assert {k: published[k]["name"] for k in EPW_MISSING} == wanted
+    assert {k: float(published[k]["missing"]) for k in EPW_MISSING} == EPW_MISSING
+    assert [published[k]["name"] for k in (1, 2, 3)] == ["Month", "Day", "Hour"]
+    assert max(published) + 1 == 35
+
+
+def rows_of_published(name: str) -> list[dict[str, str]]:
+    text = (Path(__file__).parents[1] / "published" / name).read_text(encoding="utf-8")
+    return list(csv.DictReader(line for line in text.splitlines() if not line.startswith("#")))

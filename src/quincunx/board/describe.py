@@ -64,6 +64,21 @@ PLACED = ("rooms", "spots", "dimensions", "pins", "pegs")
 """The lists whose entries are named on the sheet: their few fields are all shown."""
 
 
+TAKES: Mapping[str, dict[str, str | None]] = {
+    "plants": {
+        "what": "plants", "words": "Bring in a table of plants (CSV)", "told": None, "begin": "Begin with a plant of the list",
+        "help": "The first line names the columns: name, botanical, height_m, spread_m ... Ranges are written 2-3, months"
+        " Apr-Oct. A plant called as one of the list stands in its place.",
+    },
+    "site": {
+        "what": "climate", "words": "Bring in the weather (CSV of days, or EPW)", "told": "/api/climate", "begin": None,
+        "help": "A table of days has the columns date, tmin, tmax and perhaps rain; an EPW file has the hours of a typical"
+        " year. Monthly normals can also be typed, below under the usual weather.",
+    },
+}  # fmt: skip
+"""Parts into which a table can be brought: what it is read as, the words, where what is known is told in sentences."""
+
+
 def parts(_ask: Ask) -> bytes:
     """Answer ``GET /api/parts``: the fields of what is given (place, money, way of writing), of rooms and of spots."""
     return _parts()
@@ -78,7 +93,7 @@ def _parts() -> bytes:
         many, fields = name in LISTS, [f for f in spec["fields"] if f["name"] in SHOWN.get(name, (f["name"],))]
         if not many or name in PLACED:
             fields = [{**f, "basic": True} for f in fields]
-        out.append({"part": name, "words": spec["words"], "many": many, "fields": fields})
+        out.append({"part": name, "words": spec["words"], "many": many, "fields": fields, "takes": TAKES.get(name)})
     return encoded(out)
 
 

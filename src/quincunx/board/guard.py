@@ -27,6 +27,7 @@ NOTES_BYTES = 12 * 1024 * 1024
 """The largest hand-over from outdoors, pictures and all [bytes]."""
 LARGE_BODIES = {
     "/api/import": IMPORT_BYTES,
+    "/api/take-in": IMPORT_BYTES,
     "/api/outdoors/notes": NOTES_BYTES,
     "/api/pictures": NOTES_BYTES,
     "/api/foot/stills": NOTES_BYTES,

@@ -3,22 +3,22 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
 from quincunx.cli._files import FILE
 
 if TYPE_CHECKING:
-    from quincunx.garden import Edit, Garden
     from quincunx.site.weather_in import WeatherIn
 
 
 @click.command("weather")
-@click.argument("table", type=FILE)
+@click.argument("table", type=FILE, required=False)
+@click.option("--of", type=FILE, help="Say what is known of this garden's climate, and what it means for planting.")
 @click.option("--into", type=FILE, help="The garden file whose climate it becomes, as one edit that can be undone.")
 @click.option("--southern", is_flag=True, help="The place lies in the southern half (else as the garden says).")
-def command(table: Path, into: Path | None, southern: bool) -> None:
+def command(table: Path | None, of: Path | None, into: Path | None, southern: bool) -> None:
     """Look at the weather in TABLE: monthly normals, frost dates with their chance, zone, chill, warmth, rain.
 
     TABLE is a CSV of days with the columns date, tmin, tmax and perhaps rain, or an EPW file of hours. Nothing is changed
@@ -26,6 +26,12 @@ def command(table: Path, into: Path | None, southern: bool) -> None:
     """
     from quincunx.cli._files import load
 
+    if of is not None:
+        _known(of)
+    if table is None:
+        if of is None:
+            raise click.UsageError("Name a TABLE to look at, or a garden with --of.")
+        return
     garden = None if into is None else load(into)
     place = None if garden is None else garden.site.place
     read = look(table, southern=southern or (place is not None and place.latitude_deg < 0))
@@ -41,32 +47,28 @@ def command(table: Path, into: Path | None, southern: bool) -> None:
     if into is None or garden is None:
         click.echo("Name a garden with --into to take it over.")
         return
+    from quincunx.garden.taking import climate_edit
     from quincunx.store import Store
 
     with Store.open(into) as store:
-        store.commit(taken(garden, read, table.name))
+        store.commit(climate_edit(garden, read, table.name))
     click.echo(f"The climate of {into} is now that of {table.name}.")
+
+
+def _known(of: Path) -> None:
+    from quincunx.cli._files import load
+    from quincunx.site.seasons import told
+
+    garden = load(of)
+    place = garden.site.place
+    for line in told(garden.site.climate, southern=place is not None and place.latitude_deg < 0) or (
+        "Nothing is known of its climate yet.",
+    ):
+        click.echo(line)
 
 
 def look(table: Path, *, southern: bool) -> WeatherIn:
     """Return what a table of days or a file of hours says."""
-    from quincunx.site.frosts import read_days
-    from quincunx.site.weather_in import from_days, from_hours, is_epw, read_epw
+    from quincunx.site.weather_in import read_weather
 
-    text = table.read_text(encoding="utf-8", errors="replace")
-    if is_epw(text):
-        hours, faults = read_epw(text)
-        return from_hours(hours, faults, southern=southern)
-    read = read_days(text)
-    return from_days(read.days, read.faults, southern=southern)
-
-
-def taken(garden: Garden, read: WeatherIn, name: str) -> Edit:
-    """Return the edit that puts what was read into the site's climate; what it doesn't say stays."""
-    from quincunx.garden import plain
-    from quincunx.garden.edits import change
-
-    now: dict[str, Any] = plain(garden.site.climate)
-    return change(
-        "site", None, {"climate": {**now, **read.climate, "source": f"from {name}"[:300]}}, f"Climate from {name}"[:200]
-    )
+    return read_weather(table.read_text(encoding="utf-8", errors="replace"), southern=southern)

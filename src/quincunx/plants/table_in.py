@@ -44,7 +44,8 @@ def read_plants(text: str) -> Read:
     """Return the plants of a CSV table with a head line.
 
     Columns are called as the fields (``height_m``) or as a person reads them (``Height when mature``); between cells
-    stands a comma, a semicolon or a tab.  Ranges may be written ``2-3``, months ``4-10`` or ``Apr-Oct``.  A plant without
+    stands a comma, a semicolon or a tab.  Ranges may be written ``2-3`` (a height or width too),
+    months ``4-10`` or ``Apr-Oct``.  A plant without
     an id gets one from its botanical or other name.  Nothing is raised: what can't be read is a fault.
     """
     if len(text) > MOST_LETTERS:
@@ -101,10 +102,25 @@ def _plant(cells: dict[str, str], line: int, *, comma: bool) -> tuple[Plant | No
     cells.setdefault("id", slug(cells.get("botanical") or cells.get("name", "")))
     cells.setdefault("source", "own")
     plain = {name: _cell(name, text, comma=comma) for name, text in cells.items()}
+    for name, span in SPAN_OF.items():
+        _spread(plain, name, span)
     try:
         return plant_from(plain), []
     except ValidationError as error:
         return None, [_fault(line, e, cells) for e in error.errors()]
+
+
+SPAN_OF = {"height_m": "height_span_m", "spread_m": "spread_span_m", "years_to_mature": "mature_span_years"}
+"""Sizes that may be written as a range: it goes into the second field, its middle into the first."""
+
+
+def _spread(plain: dict[str, str], name: str, span: str) -> None:
+    try:
+        low, high = (float(part) for part in plain.get(name, "").split())
+    except ValueError:
+        return
+    plain.setdefault(span, f"{low:g} {high:g}")
+    plain[name] = f"{(low + high) / 2:g}"
 
 
 def _fault(line: int, error: Mapping[str, object], cells: Mapping[str, str]) -> Fault:

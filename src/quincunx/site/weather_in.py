@@ -2,8 +2,9 @@
 
 Days come from a CSV table (:func:`quincunx.site.frosts.read_days`), hours from an EPW file, the open format of
 EnergyPlus weather data; its fields are numbered in the EnergyPlus documentation, Auxiliary programs, "EnergyPlus weather
-file (EPW) data dictionary" (from memory): eight lines of heads, then 35 fields an hour, of which 1 to 4 are the time, 7 the
-dry bulb [deg C], 9 the relative humidity [%], 21 the wind's direction [deg] and 22 its speed [m/s].
+file (EPW) data dictionary" (read in version 24.1.0): eight lines of heads, then 35 fields an hour, of which 1 to 4 are the
+time (hour 1 ends at one o'clock), 7 the dry bulb [deg C], 9 the relative humidity [%], 21 the wind's direction [deg] and
+22 its speed [m/s].  What is as great as the value listed for a missing one is missing.
 """
 
 from __future__ import annotations
@@ -22,6 +23,7 @@ from quincunx.site.frosts import (
     extreme_minimum_c,
     frost_dates,
     hot_days,
+    read_days,
     utah_units,
 )
 
@@ -32,7 +34,7 @@ WET_MM = 1.0
 LEAST_DAYS = 330
 """Fewer days than this are no year of weather."""
 EPW_HEAD, EPW_FIELDS = 8, 22
-EPW_MISSING = {6: 99.0, 8: 999.0, 20: 999.0, 21: 999.0}
+EPW_MISSING = {6: 99.9, 8: 999.0, 20: 999.0, 21: 999.0}
 """Values from which on a field counts as missing, by its place from 0."""
 MOST_FAULTS = 20
 
@@ -125,6 +127,15 @@ def _means(days: Sequence[Day], value: Callable[[Day], float]) -> list[float]:
     for d in days:
         groups[d.on.month].append(value(d))
     return [sum(g) / len(g) if g else 0.0 for g in groups.values()]
+
+
+def read_weather(text: str, *, southern: bool = False) -> WeatherIn:
+    """Return what a table of days (CSV) or a file of hours (EPW) says of a place's climate; nothing is raised."""
+    if is_epw(text):
+        hours, faults = read_epw(text)
+        return from_hours(hours, faults, southern=southern)
+    read = read_days(text)
+    return from_days(read.days, read.faults, southern=southern)
 
 
 def read_epw(text: str) -> tuple[list[Hour], tuple[str, ...]]:

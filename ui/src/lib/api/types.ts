@@ -43,7 +43,11 @@ export interface FieldSpec {
   from?: string | null;
 }
 /** A part of the garden with a form of its own: what is given once, or a list of named things. */
-export interface Part { part: string; words: string; many: boolean; fields: FieldSpec[] }
+/** A table that can be brought into a part: what it is read as, words, where what is known is told, how a list begins. */
+export interface Takes { what: string; words: string; help: string; told: string | null; begin: string | null }
+/** What a table holds, and the edit that takes it in; no edit where nothing can be read. */
+export interface TakenIn { said: string[]; head: string[]; rows: string[][]; faults: string[]; edit: Edit | null }
+export interface Part { part: string; words: string; many: boolean; fields: FieldSpec[]; takes?: Takes | null }
 export interface Placement {
   /** The field that says since when a thing stands. */
   since: string | null;

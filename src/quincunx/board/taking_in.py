@@ -1,0 +1,105 @@
+"""Tables taken in at the board: own plants and the place's weather, looked at first with all their faults.
+
+The answer holds the edit, which the page makes on the revision it shows; nothing is changed by looking.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from quincunx.board.answers import Ask, Refused
+from quincunx.board.standing import Standing
+from quincunx.garden import Edit, plain, put
+from quincunx.plants.catalogue import Plant, find_plant
+from quincunx.site.climate import Climate
+from quincunx.site.seasons import told
+from quincunx.units import format_length
+from quincunx.units.dates import MONTHS
+
+MOST_TEXT = 8_000_000
+"""Letters of a table taken in at once: thirty years of days, or a year of hours."""
+MOST_SHOWN = 60
+NORMALS = (("t_min_c", "lowest, °C"), ("t_max_c", "highest, °C"), ("rain_mm", "rain, mm"), ("rain_days", "rainy days"),
+           ("wind_m_s", "wind, m/s"), ("wind_from_deg", "wind from, °"), ("rh_percent", "humidity, %"))  # fmt: skip
+Answer = dict[str, Any]
+
+
+def look(ask: Ask) -> Answer:
+    """Answer ``POST /api/take-in``: what a table of ``what`` holds (``plants``, ``climate``), and the edit that takes it in."""
+    body = ask.body
+    what, text, name = body.get("what"), body.get("text"), body.get("name") or "a table"
+    if what not in READERS:
+        raise Refused(422, f"what is one of {', '.join(READERS)}.")
+    if not isinstance(text, str) or not text.strip() or len(text) > MOST_TEXT or "\0" in text:
+        raise Refused(422, "Bring a table as plain text (CSV), or paste its lines.")
+    return READERS[what](ask.session.standing(), text, str(name)[:120])
+
+
+def _plants(at: Standing, text: str, name: str) -> Answer:
+    from quincunx.plants.table_in import read_plants
+
+    read = read_plants(text)
+    faults = [f"Line {f.line}{', ' + f.column if f.column else ''}: {f.sentence}" for f in read.faults]
+    if read.unknown:
+        faults.append(f"Columns that mean nothing here: {', '.join(read.unknown)}.")
+    ops = tuple(op for plant in read.plants for op in put("plants", plant).ops)
+    rows = [_row(at, plant) for plant in read.plants[:MOST_SHOWN]]
+    more = f", the first {MOST_SHOWN} shown" if len(read.plants) > MOST_SHOWN else ""
+    said = [f"{len(read.plants)} {'plant' if len(read.plants) == 1 else 'plants'} can be read{more}."]
+    edit = Edit(label=f"Own plants from {name}"[:200], ops=ops) if ops else None
+    return _answer(said, ("plant", "botanical name", "high × wide", "in place of"), rows, faults, edit)
+
+
+def _row(at: Standing, plant: Plant) -> tuple[str, ...]:
+    style = at.garden.style
+    own = next((p for p in at.garden.plants if p.id == plant.id), None)
+    listed = find_plant(plant.id)
+    instead = f"your {own.name}" if own is not None else f"the list's {listed.name}" if listed is not None else ""
+    size = f"{format_length(plant.height_m, style)} × {format_length(plant.spread_m, style)}"
+    return (plant.name, plant.botanical, size, instead)
+
+
+def _climate(at: Standing, text: str, name: str) -> Answer:
+    from quincunx.garden.taking import climate_edit
+    from quincunx.site.weather_in import read_weather
+
+    place = at.garden.site.place
+    read = read_weather(text, southern=place is not None and place.latitude_deg < 0)
+    rows = [
+        (words, *(f"{v:.0f}" if abs(v) >= 100 else f"{v:.1f}" for v in values))
+        for key, words in NORMALS
+        if isinstance(values := read.climate.get(key), list)
+    ]
+    edit = climate_edit(at.garden, read, name) if read.climate else None
+    return _answer(list(read.says), ("", *(m[:3] for m in MONTHS)), rows, list(read.faults), edit)
+
+
+READERS: dict[str, Callable[[Standing, str, str], Answer]] = {"plants": _plants, "climate": _climate}
+
+
+def _answer(
+    said: list[str], head: tuple[str, ...], rows: list[tuple[str, ...]], faults: list[str], edit: Edit | None
+) -> Answer:
+    return {"said": said, "head": head, "rows": rows, "faults": faults, "edit": None if edit is None else plain(edit)}
+
+
+def climate(ask: Ask) -> Answer:
+    """Answer ``GET /api/climate``: what is known of the place's climate, as sentences."""
+    at = ask.session.standing()
+    place, known = at.garden.site.place, at.garden.site.climate
+    southern = place is not None and place.latitude_deg < 0
+    said = list(told(known, southern=southern))
+    if known == Climate():
+        said = ["Nothing is known of the climate yet: seasons of planting, frosts and watering can't be told."]
+    return {"said": said, "source": known.source}
+
+
+def own_plant(ask: Ask) -> Answer:
+    """Answer ``GET /api/own-plant?of=ID``: the edit that makes a plant of the list the person's own, to be changed."""
+    of = ask.query.get("of", "")[:80]
+    plant = find_plant(of)
+    if plant is None:
+        raise Refused(404, "That plant is not in the list.")
+    own = plant.model_copy(update={"source": "own, begun from the list", "read_fields": ()})
+    return {"edit": plain(put("plants", own, f"Make {plant.name} my own, to change"))}
