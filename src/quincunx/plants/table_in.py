@@ -129,6 +129,8 @@ def _fault(line: int, error: Mapping[str, object], cells: Mapping[str, str]) -> 
     if error["type"] == "missing":
         words = str(Plant.model_fields[column].title)
         return Fault(line, column, f"{words} is missing. Give it.")
+    if str(error["type"]) in ("float_parsing", "int_parsing"):
+        return Fault(line, column, f"Got {cells.get(column, '')[:40]!r}; expected a number. Write it like 2.5.")
     said = str(error["msg"]).removeprefix("Input ").removeprefix("Value error, ")
     return Fault(line, column, f"Got {cells.get(column, '')[:40]!r}: {said}.")
 
