@@ -168,6 +168,15 @@ class Intent(Doc):
             )
         return self.judged(timeline, year, words)
 
+    def stands(self, verdict: Verdict, was: Timeline, now: Timeline, words: Words) -> bool:
+        """Return whether a verdict given on the garden as it ``was`` surely is the one that ``now`` would give.
+
+        ``now`` is the same garden with some features in place of others.  False where it can't be told for much less
+        than judging costs.
+        """
+        del verdict, was, now, words
+        return False
+
     def judged(self, timeline: Timeline, year: int, words: Words) -> Verdict:
         """Return how it stands in ``year``, in which it is due and every walker is known."""
         raise NotImplementedError(f"{type(self).__name__} can't be judged")

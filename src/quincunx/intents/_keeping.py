@@ -10,6 +10,7 @@ from shapely import LineString
 
 from quincunx.intents._base import Words, capital, worst
 from quincunx.intents._walking import (
+    MOST_TOLD,
     across_figure,
     between_words,
     by_way_of,
@@ -19,9 +20,12 @@ from quincunx.intents._walking import (
     way_figure,
 )
 from quincunx.scene import Scene, Timeline
+from quincunx.scene.difference import Difference, difference
 from quincunx.shapes import Figure, State, Verdict
+from quincunx.walk.crossings import crossings
 from quincunx.walk.places import guarded_by
 from quincunx.walk.reach import Walk, left_open, walk_of
+from quincunx.walk.untouched import crossed_kept, gates_to_try, keeps_off, still_reaches, way_kept
 from quincunx.walk.walkers import Walker
 from quincunx.walk.ways import Way
 
@@ -77,6 +81,40 @@ class Keeping:
             text += f", provided that the foot of what keeps them {side} is buried or turned out"
         return Verdict(year, State.HOLDS, f"{text}{snow(scene, who, words)}.", evidence=drawn)
 
+    def stays(self, found: Difference) -> bool:
+        """Return whether surely the same is said of both scenes of a difference.
+
+        Every gate is tried open on the rest of the two: what doesn't let them in there lets them in nowhere, and a way
+        that keeps clear of what has moved stays.
+        """
+        who, rest = self.who, found.rest
+        if not keeps_off(found, who, self.start, self.end):
+            return False
+        if guarded_by(rest, who, self.end) is not None:
+            return True
+        walk = walk_of(rest, who)
+        if walk.reaches(self.start, self.end):
+            return self._same_way(found, walk)
+        for gate in gates_to_try(found, walk, self.start, self.end):
+            if gate in found.owners or not self._same_gate(found, gate):
+                return False
+        bare = walk_of(rest, who, grown="let-off")
+        return who.hedge_holds or not bare.reaches(self.start, self.end) or self._same_way(found, bare)
+
+    def _same_way(self, found: Difference, walk: Walk) -> bool:
+        """Return whether both scenes surely have the same way, and few enough things on it to tell them all."""
+        way = way_kept(found, walk, self.start, self.end)
+        if way is None or not crossed_kept(found, way):
+            return False
+        return 0 < len(crossings(found.was, self.who, way)) <= MOST_TOLD
+
+    def _same_gate(self, found: Difference, gate: str) -> bool:
+        """Return whether with a gate left open both scenes surely let somebody through, or neither."""
+        walk = walk_of(found.rest, self.who, open_gate=gate)
+        if not walk.reaches(self.start, self.end) or way_kept(found, walk, self.start, self.end) is not None:
+            return True
+        return self.gates == "kept-shut" and still_reaches(found, walk, self.start, self.end)
+
     def _gets_there(self, walk: Walk, year: int, words: Words) -> Verdict:
         who = self.who
         way = walk.way(self.start, self.end)
@@ -119,6 +157,12 @@ class Keeping:
         text = f"Only {what} {stand} in the way, which discourages {who.name} but does not hold {them}."
         drawn: tuple[Figure, ...] = () if way is None else (way_figure(way),)
         return Verdict(year, State.UNKNOWN, text, evidence=drawn)
+
+
+def kept_apart(keeping: Keeping, was: Timeline, now: Timeline, year: int, *, winter: bool) -> bool:
+    """Return whether on each date looked at in a year somebody surely is kept off as before."""
+    dates = (scenes(t, keeping.who, year, winter=winter) for t in (was, now))
+    return all(keeping.stays(difference(old, new)) for old, new in zip(*dates, strict=True))
 
 
 def scenes(timeline: Timeline, who: Walker, year: int, *, winter: bool) -> Iterator[Scene]:

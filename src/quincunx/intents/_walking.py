@@ -7,13 +7,15 @@ from shapely.geometry.base import BaseGeometry
 
 from quincunx.intents._base import Words, capital
 from quincunx.scene import Scene
-from quincunx.shapes import Crown, DimensionFigure, Figure, PathFigure, TextFigure
+from quincunx.scene.difference import Difference
+from quincunx.shapes import Crown, DimensionFigure, Figure, PathFigure, TextFigure, Verdict
 from quincunx.walk.barriers import Barrier, is_overhead, opening_barriers
 from quincunx.walk.crossings import Crossing, crossings
 from quincunx.walk.going import Stretch, going
 from quincunx.walk.places import OUTSIDE, Place, pieces_reached, zone_of
 from quincunx.walk.reach import Walk, walk_of
 from quincunx.walk.rooms import Leak
+from quincunx.walk.untouched import crossed_kept, stays_apart, way_kept
 from quincunx.walk.walkers import Walker
 from quincunx.walk.ways import Way
 from quincunx.walk.widths import Narrowest, widths_of
@@ -218,8 +220,35 @@ def why_not(walk: Walk, start: str, end: str, words: Words) -> tuple[str, tuple[
     return "no way leads there", ()
 
 
+def same_reason(found: Difference, walk: Walk, start: str, end: str) -> bool:
+    """Return whether :func:`why_not` surely says the same of both scenes of a difference.
+
+    ``walk`` is the walk on the rest of the two.
+    """
+    if not stays_apart(found, walk, start, end) or not walk.pieces_at(start) or not walk.pieces_at(end):
+        return False
+    who = walk.walker
+    opened = walk_of(walk.scene, who, "open", polite=walk.polite, shut=walk.shut)
+    if opened.reaches(start, end):
+        way = way_kept(found, opened, start, end)
+        return way is not None and crossed_kept(found, way) and bool(_gates_on(opened, way))
+    foot = walk_of(walk.scene, on_foot(who), "open", polite=walk.polite, shut=walk.shut)
+    if float(who.step_up) < SMALL_STEP_M and foot.reaches(start, end):
+        way = way_kept(found, foot, start, end)
+        return way is not None and crossed_kept(found, way) and _steps_bar(walk, start, end, Words()) is not None
+    a, b = opened.place(start), opened.place(end)
+    if a is None or b is None or narrowest_between(opened, a, b, float(who.body_width)) is not None:
+        return False
+    return not (walk.polite and walk_of(walk.scene, who, walk.gates, shut=walk.shut).reaches(start, end))
+
+
 SMALL_STEP_M = 0.2
 """Who takes no higher step than this may be barred by steps and slopes that others take [m]."""
+
+
+def on_foot(who: Walker) -> Walker:
+    """Return somebody as wide who takes steps and slopes as people on foot do."""
+    return who.changed(step_up=0.4, over=0.4, steepest=max(who.steepest, 0.6))
 
 
 def _steps_bar(walk: Walk, start: str, end: str, words: Words) -> tuple[str, tuple[Figure, ...]] | None:
@@ -227,9 +256,7 @@ def _steps_bar(walk: Walk, start: str, end: str, words: Words) -> tuple[str, tup
     who = walk.walker
     if float(who.step_up) >= SMALL_STEP_M:
         return None
-    foot = who.changed(step_up=0.4, over=0.4, steepest=max(who.steepest, 0.6))
-    on_foot = walk_of(walk.scene, foot, "open", polite=walk.polite, shut=walk.shut)
-    way = on_foot.way(start, end)
+    way = walk_of(walk.scene, on_foot(who), "open", polite=walk.polite, shut=walk.shut).way(start, end)
     if way is None:
         return None
     under = going(walk.scene, way)
@@ -254,6 +281,20 @@ def _gates_on(walk: Walk, way: Way | None) -> tuple[str, ...]:
         return ()
     line = LineString(way.points)
     return tuple(dict.fromkeys(o.owner for o in walk.scene.openings if o.clear.intersects(line) and o.leaf is not None))
+
+
+def same_way(found: Difference, walk: Walk, start: str, end: str, *, crossed: bool = False) -> bool:
+    """Return whether both scenes of a difference surely have the same shortest way, and ``crossed`` the same on it.
+
+    ``walk`` is the walk on the rest of the two.
+    """
+    way = way_kept(found, walk, start, end)
+    return way is not None and (not crossed or crossed_kept(found, way))
+
+
+def drawn_way(verdict: Verdict) -> bool:
+    """Return whether a verdict shows a way with an arrow, and so was reached by finding one."""
+    return any(isinstance(f, PathFigure) and f.arrow for f in verdict.evidence)
 
 
 def missing(walk: Walk, refs: tuple[str, ...], words: Words) -> str | None:

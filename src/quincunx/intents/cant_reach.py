@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import ClassVar, Literal
 
 from quincunx.intents._base import Intent, Words, capital
-from quincunx.intents._keeping import Keeping, Kept
+from quincunx.intents._keeping import Keeping, Kept, kept_apart
 from quincunx.scene import Timeline
 from quincunx.shapes import Verdict
 from quincunx.units.fields import Slug, field
@@ -45,6 +45,15 @@ class CantReach(Intent):
         start = "" if self.start == OUTSIDE else f" from {words.the(self.start)}"
         also = ", whichever gate is left open" if self.gates == "one-left-open" else ""
         return f"{subject} can't reach {words.the(self.end)}{start}{also}."
+
+    def stands(self, verdict: Verdict, was: Timeline, now: Timeline, words: Words) -> bool:
+        """Return whether the walker surely is kept off as before."""
+        who = words.walker(self.walker)
+        if who is None:
+            return False
+        return kept_apart(
+            Keeping(who, self.start, self.end, "", "", self.gates), was, now, verdict.year, winter=self.winter
+        )
 
     def judged(self, timeline: Timeline, year: int, words: Words) -> Verdict:
         """Try at the end of the summer and, if wished and snow lies, in the winter that follows."""

@@ -7,8 +7,9 @@ from typing import Annotated, ClassVar, Literal
 from pydantic import Field
 
 from quincunx.intents._base import Intent, Words, capital
-from quincunx.intents._walking import missing, way_figure, why_not
+from quincunx.intents._walking import drawn_way, missing, same_way, way_figure, why_not
 from quincunx.scene import Timeline
+from quincunx.scene.difference import difference
 from quincunx.shapes import Figure, State, Verdict
 from quincunx.units.fields import Length, Slug, field, length
 from quincunx.walk.going import walking_seconds
@@ -47,6 +48,15 @@ class NearToHand(Intent):
         far = words.distance(float(self.within))
         who = "" if self.walker == "person" else f" for {w.name if (w := words.walker(self.walker)) else self.walker}"
         return f"{capital(words.both(self.ends))} {verb} no more than {far} from {words.the(self.start)} on foot{who}."
+
+    def stands(self, verdict: Verdict, was: Timeline, now: Timeline, words: Words) -> bool:
+        """Return whether the ways surely are the same."""
+        on, who = was.leaf_date(verdict.year), words.walker(self.walker)
+        if who is None or not drawn_way(verdict):
+            return False
+        found = difference(was.at(on), now.at(on))
+        walk = walk_of(found.rest, who, polite=True)
+        return all(same_way(found, walk, self.start, end, crossed=True) for end in self.ends)
 
     def judged(self, timeline: Timeline, year: int, words: Words) -> Verdict:
         """Walk to each and measure the farthest."""

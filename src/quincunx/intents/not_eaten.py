@@ -7,7 +7,7 @@ from typing import Annotated, ClassVar, Literal
 from pydantic import Field
 
 from quincunx.intents._base import Intent, Words, capital, worst
-from quincunx.intents._keeping import Keeping, Kept, scenes, snow
+from quincunx.intents._keeping import Keeping, Kept, kept_apart, scenes, snow
 from quincunx.scene import Scene, Timeline
 from quincunx.shapes import State, Verdict
 from quincunx.units.fields import Slug, field
@@ -57,6 +57,18 @@ class NotEaten(Intent):
             return self.from_year
         years = [y for p in self.plants if timeline.feature(p) and (y := timeline.first_year([p])) is not None]
         return min(years, default=None if any(timeline.feature(p) for p in self.plants) else timeline.years.start)
+
+    def stands(self, verdict: Verdict, was: Timeline, now: Timeline, words: Words) -> bool:
+        """Return whether the animal surely is kept off each plant that stands as before."""
+        who = words.walker(self.walker)
+        if who is None or verdict.state is State.FAILS or now.feature(self.plants[0]) is None:
+            return False
+        dates = [scene.on for scene in scenes(was, who, verdict.year, winter=self.winter)]
+        standing = [p for p in self.plants if any(was.at(on).stands(p) for on in dates)]
+        each = (Keeping(who, self.start, p, "", "", self.gates) for p in standing)
+        return bool(standing) and all(
+            kept_apart(keeping, was, now, verdict.year, winter=self.winter) for keeping in each
+        )
 
     def judged(self, timeline: Timeline, year: int, words: Words) -> Verdict:
         """Look at each plant that stands, in leaf and, if wished and snow lies, in winter."""

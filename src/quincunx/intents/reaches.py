@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import ClassVar, Literal
 
 from quincunx.intents._base import Intent, Words, capital
-from quincunx.intents._walking import by_way_of, missing, way_figure, why_not
+from quincunx.intents._walking import by_way_of, drawn_way, missing, same_reason, same_way, way_figure, why_not
 from quincunx.scene import Timeline
+from quincunx.scene.difference import difference
 from quincunx.shapes import State, Verdict
 from quincunx.units.fields import Length, Slug, field, length
 from quincunx.walk.reach import walk_of
@@ -41,6 +42,17 @@ class Reaches(Intent):
         verb = who.says("gets", "get") if who else "gets"
         far = f" in no more than {words.distance(float(self.within))}" if self.within is not None else ""
         return f"{subject} {verb} from {words.the(self.start)} to {words.the(self.end)}{far}."
+
+    def stands(self, verdict: Verdict, was: Timeline, now: Timeline, words: Words) -> bool:
+        """Return whether the way surely is the same, or why there is none."""
+        on, who = was.leaf_date(verdict.year), words.walker(self.walker)
+        if who is None or verdict.state is State.UNKNOWN:
+            return False
+        found = difference(was.at(on), now.at(on))
+        walk = walk_of(found.rest, who, polite=True)
+        if drawn_way(verdict):
+            return same_way(found, walk, self.start, self.end, crossed=True)
+        return verdict.state is State.FAILS and same_reason(found, walk, self.start, self.end)
 
     def judged(self, timeline: Timeline, year: int, words: Words) -> Verdict:
         """Look for the way at the end of the summer."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import ClassVar, Literal
 
 from quincunx.intents._base import Intent, Words, capital
-from quincunx.intents._keeping import Keeping, Kept
+from quincunx.intents._keeping import Keeping, Kept, kept_apart
 from quincunx.scene import Timeline
 from quincunx.shapes import Verdict
 from quincunx.units.fields import Slug, field
@@ -47,6 +47,14 @@ class StaysIn(Intent):
             return f"{subject} from {words.the(self.place)} {stay} in{also}."
         keep = who.says("keeps", "keep") if who else "keeps"
         return f"{subject} from {words.the(self.place)} {keep} off {words.the(self.kept_from)}{also}."
+
+    def stands(self, verdict: Verdict, was: Timeline, now: Timeline, words: Words) -> bool:
+        """Return whether the walker surely is kept in as before."""
+        who = words.walker(self.walker)
+        if who is None:
+            return False
+        keeping = Keeping(who, self.place, self.kept_from, "", "", self.gates)
+        return kept_apart(keeping, was, now, verdict.year, winter=self.winter)
 
     def judged(self, timeline: Timeline, year: int, words: Words) -> Verdict:
         """Try every way out, in leaf and, if wished and snow lies, in winter."""

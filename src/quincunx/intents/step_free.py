@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import ClassVar, Literal
 
 from quincunx.intents._base import Intent, Words, capital
-from quincunx.intents._walking import by_way_of, missing, steep_figures, way_figure, why_not
+from quincunx.intents._walking import by_way_of, missing, same_way, steep_figures, way_figure, why_not
 from quincunx.scene import Timeline
+from quincunx.scene.difference import difference
 from quincunx.shapes import State, Verdict
 from quincunx.units.fields import Slug, field
 from quincunx.walk.going import going
@@ -49,6 +50,15 @@ class StepFree(Intent):
         start, end = words.the(self.start), words.the(self.end)
         who = "" if self.walker == "person" else f" for {w.name if (w := words.walker(self.walker)) else self.walker}"
         return f"There is a way from {start} to {end}{who} without a step, no steeper than 1 in {self.run:g}."
+
+    def stands(self, verdict: Verdict, was: Timeline, now: Timeline, words: Words) -> bool:
+        """Return whether the way without a step surely is the same."""
+        on, who = was.leaf_date(verdict.year), words.walker(self.walker)
+        if who is None or verdict.state is not State.HOLDS:
+            return False
+        found = difference(was.at(on), now.at(on))
+        walk = walk_of(found.rest, _rolling(who, 1 / self.run), polite=True)
+        return same_way(found, walk, self.start, self.end, crossed=True)
 
     def judged(self, timeline: Timeline, year: int, words: Words) -> Verdict:
         """Look for a way that no step and no steeper slope bars."""

@@ -7,8 +7,9 @@ from typing import ClassVar, Literal
 from shapely import LineString, Point, shortest_line as line_between
 
 from quincunx.intents._base import Intent, Words, capital
-from quincunx.intents._walking import missing, way_figure, why_not
+from quincunx.intents._walking import missing, same_way, way_figure, why_not
 from quincunx.scene import Timeline
+from quincunx.scene.difference import difference
 from quincunx.shapes import DimensionFigure, Figure, State, Verdict
 from quincunx.units.fields import Length, Slug, field, length
 from quincunx.walk.places import Place
@@ -52,6 +53,15 @@ class WayPassesBy(Intent):
         near = words.length(float(self.within))
         start, end, by = (words.the(r) for r in (self.start, self.end, self.by))
         return f"The way from {start} to {end} comes within {near} of {by}."
+
+    def stands(self, verdict: Verdict, was: Timeline, now: Timeline, words: Words) -> bool:
+        """Return whether the way surely is the same, and what it is to come by."""
+        on, who = was.leaf_date(verdict.year), words.walker(self.walker)
+        if who is None or verdict.measured is None:
+            return False
+        found = difference(was.at(on), now.at(on))
+        walk = walk_of(found.rest, who, polite=True)
+        return self.by not in found.owners and same_way(found, walk, self.start, self.end)
 
     def judged(self, timeline: Timeline, year: int, words: Words) -> Verdict:
         """Find the way and measure how near it comes."""

@@ -151,6 +151,20 @@ class Verdicts:
             self._last.put((must.id, year), known)
         return known
 
+    def untouched(self, must: Intent, year: int, at: Read, then: Read) -> Known | None:
+        """Return the verdict on ``must`` in ``year`` if it is known ``at`` and surely the same ``then``; else None.
+
+        ``then`` is the garden ``at`` with some features in place of others.
+        """
+        known = self.find(must, year, at)
+        if known is None or known.fits(then.timeline, then.words.names):
+            return known
+        if not then.timeline.is_changed_from(at.timeline) or must.due_from(at.timeline) != must.due_from(then.timeline):
+            return None
+        if any(then.words.names.get(ref, "") != name for ref, name in known.names):
+            return None
+        return known if must.stands(known.verdict, at.timeline, then.timeline, then.words) else None
+
     def last(self, must: str, year: int) -> Known | None:
         """Return the newest verdict there was on a must in a year, though it may no longer hold."""
         return self._last.get((must, year))

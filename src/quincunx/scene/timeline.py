@@ -150,6 +150,10 @@ class Timeline:
         then._before, then._new, then._cuts = self, frozenset(new), self._cuts.copy()
         return then
 
+    def is_changed_from(self, other: Timeline) -> bool:
+        """Return whether this is ``other`` with some features in place of others or beside the rest."""
+        return self._before is other
+
     @property
     def southern(self) -> bool:
         """Return whether the seasons are those of the southern half of the world."""
