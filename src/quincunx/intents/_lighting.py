@@ -10,8 +10,11 @@ from pydantic import Field
 from shapely.geometry.base import BaseGeometry
 
 from quincunx.intents._base import Words
-from quincunx.light import PointShade, Sky, shades_at
+from quincunx.light import PointShade, Sky, shades_at, suns
+from quincunx.light.shade import may_shade
 from quincunx.scene import Scene, Timeline
+from quincunx.scene._kept import Kept
+from quincunx.scene.difference import difference
 from quincunx.shapes import XY, Figure, PathFigure, TextFigure
 from quincunx.units.dates import MONTHS
 
@@ -83,6 +86,24 @@ def shades(
     """Return the shade at each point of a place."""
     sky = Sky.over(timeline.frame)
     return shades_at(scene, asked.at, asked.height_m, months=months, step_min=step_min, sky=sky, without=asked.without)
+
+
+def same_sun(was: Timeline, now: Timeline, year: int, ref: str, months: tuple[int, ...]) -> bool:
+    """Return whether nothing that differs at the end of a summer may keep sun off a place in some months, or stands in it."""
+    on = was.leaf_date(year)
+    found = difference(was.at(on), now.at(on))
+    asked = _ASKED.get((found.was,), ref, lambda: asked_at(found.was, ref))
+    if asked is None or ref in found.owners:
+        return False
+    area = found.was.area_of(ref)
+    if area is not None and not found.apart(area, whole=True):
+        return False
+    some = suns(Sky.over(was.frame), months, "mid", STEP_MIN)
+    both = (found.was, found.now)
+    return not any(may_shade(scene, found.owners, asked.at, asked.height_m, some) for scene in both)
+
+
+_ASKED: Kept[Asked | None] = Kept(512)
 
 
 def months_of(first: int, last: int) -> tuple[int, ...]:

@@ -4,8 +4,13 @@ from __future__ import annotations
 
 from datetime import date
 
+import shapely
+from shapely.geometry.base import BaseGeometry
+
 from quincunx.intents._base import Words, capital
 from quincunx.scene import Scene, Timeline
+from quincunx.scene._kept import Kept
+from quincunx.scene.difference import Difference
 from quincunx.shapes import AreaFigure, Figure, PathFigure
 from quincunx.sight import GROUND, Posture, Seen, eye_at, seen, target_of
 
@@ -40,6 +45,43 @@ def looked(
     if goal is None:
         return capital(f"{words.the(target)} does not stand then.")
     return seen(scene, at, goal, shut=shut)
+
+
+def same_view(
+    found: Difference,
+    eye: str,
+    target: str,
+    shown: tuple[Figure, ...],
+    *,
+    chosen: str = "",
+    height_m: float | None = None,
+) -> bool:
+    """Return whether nothing of what differs between two scenes stands, in plan, between an eye and a target or is shown.
+
+    No part of the features that differ may: what is said of one that hides part of a view goes by all of it.
+    """
+    if found.owners & {eye, target, *(f.owner for f in shown)}:
+        return False
+    around = _BETWEEN.get(
+        (found.was,), (eye, target, chosen, height_m), lambda: _between(found.was, eye, target, chosen, height_m)
+    )
+    return around is not None and (not len(found.whole) or not bool(shapely.intersects(around, found.whole).any()))
+
+
+def _between(scene: Scene, eye: str, target: str, chosen: str, height_m: float | None) -> BaseGeometry | None:
+    """Return the ground over which lines go from an eye to a target [m], a little more all round."""
+    at = eye_at(scene, eye, posture_of(chosen))
+    goal = None if at is None else target_of(scene, target, at, height_m)
+    if at is None or goal is None:
+        return None
+    around = shapely.buffer(shapely.convex_hull(shapely.multipoints([at.at, *goal.lines[:, :2].tolist()])), ASIDE_M)
+    shapely.prepare(around)
+    return around
+
+
+ASIDE_M = 0.05
+"""So far beside the lines of a view a thing may stand and yet count as between [m]."""
+_BETWEEN: Kept[BaseGeometry | None] = Kept(512)
 
 
 def percent(share: float) -> str:

@@ -9,6 +9,7 @@ import shapely
 from quincunx.intents._base import Intent, Words, capital
 from quincunx.intents._raining import NO_WEATHER, chances, dry_figures, months_words, side_words, weather_of
 from quincunx.scene import Scene, Timeline
+from quincunx.scene.difference import difference
 from quincunx.shapes import State, Verdict
 from quincunx.units.fields import Month, Slug, field
 from quincunx.water import Dry, dryness, roofs_of, sitting
@@ -44,6 +45,14 @@ class DryInRain(Intent):
         when = months_words(self.months)
         much = "" if self.share == DryInRain.model_fields["share"].default else f" in {chances(self.share)}"
         return capital(f"{words.the(self.place)} is dry in ordinary rain{much}{', ' + when if when else ''}.")
+
+    def stands(self, verdict: Verdict, was: Timeline, now: Timeline, words: Words) -> bool:
+        """Return whether all that differs grows, and so lets rain through, and isn't the place."""
+        del words
+        on = was.leaf_date(verdict.year)
+        found = difference(was.at(on), now.at(on))
+        upright = [s for part in (found.gone, found.come) for s in part["solids"]]
+        return all(s.grown for s in upright) and self.place not in found.owners
 
     def judged(self, timeline: Timeline, year: int, words: Words) -> Verdict:
         """Follow the rains of each month back up from the seat, as the garden stands at the end of the summer."""

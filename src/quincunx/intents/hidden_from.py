@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import ClassVar, Literal
 
 from quincunx.intents._base import Intent, Words, capital
-from quincunx.intents._seeing import looked, percent, sight_figures, when
+from quincunx.intents._seeing import looked, percent, same_view, sight_figures, when
 from quincunx.scene import Scene, Timeline
+from quincunx.scene.difference import difference
 from quincunx.shapes import State, Verdict
 from quincunx.sight import Seen, least_raise, lowest, screens
 from quincunx.units.fields import Length, Slug, field, length
@@ -46,10 +48,21 @@ class HiddenFrom(Intent):
         much = "" if self.share == HiddenFrom.model_fields["share"].default else f" but for {percent(self.share)}"
         return capital(f"{words.the(self.target)} is hidden from {words.the(self.eye)}{much}{also}.")
 
+    def stands(self, verdict: Verdict, was: Timeline, now: Timeline, words: Words) -> bool:
+        """Return whether nothing that differs stands between the two places."""
+        del words
+        return all(
+            same_view(difference(was.at(on), now.at(on)), self.eye, self.target, verdict.evidence, height_m=high)
+            for on in self._dates(was, verdict.year)
+            for high in (None, None if self.height is None else float(self.height))
+        )
+
+    def _dates(self, timeline: Timeline, year: int) -> list[date]:
+        return [timeline.leaf_date(year), *([timeline.bare_date(year)] if self.bare else [])]
+
     def judged(self, timeline: Timeline, year: int, words: Words) -> Verdict:
         """Look at the end of the summer and, if wished, in the winter that follows."""
-        dates = [timeline.leaf_date(year), *([timeline.bare_date(year)] if self.bare else [])]
-        views = [(self._view(timeline.at(on), words), on) for on in dates]
+        views = [(self._view(timeline.at(on), words), on) for on in self._dates(timeline, year)]
         gone = next((v for v, _ in views if isinstance(v, str)), None)
         if gone is not None:
             return Verdict(year, State.UNKNOWN, gone)

@@ -7,6 +7,7 @@ from typing import ClassVar, Literal
 from quincunx.intents._base import Intent, Words, capital
 from quincunx.intents._raining import SIDES
 from quincunx.scene import Timeline
+from quincunx.scene.difference import difference
 from quincunx.shapes import DimensionFigure, PathFigure, State, Verdict
 from quincunx.sight.axis import OffLine, middle_of, off_line
 from quincunx.units.fields import Length, Slug, field, length
@@ -41,6 +42,12 @@ class OnTheLine(Intent):
         return capital(
             f"{words.the(self.target)} stands on the line from {between}, to within {words.length(float(self.within))}."
         )
+
+    def stands(self, verdict: Verdict, was: Timeline, now: Timeline, words: Words) -> bool:
+        """Return whether none of the three is among what differs."""
+        del words
+        on = was.leaf_date(verdict.year)
+        return not difference(was.at(on), now.at(on)).owners & set(self.things())
 
     def judged(self, timeline: Timeline, year: int, words: Words) -> Verdict:
         """Measure at the end of the summer."""

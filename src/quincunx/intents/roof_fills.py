@@ -7,7 +7,8 @@ from typing import ClassVar, Literal
 from quincunx.intents._base import Intent, Words, capital
 from quincunx.intents._raining import months_words
 from quincunx.scene import Timeline
-from quincunx.shapes import AreaFigure, Figure, State, Verdict
+from quincunx.scene.difference import difference
+from quincunx.shapes import AreaFigure, Figure, Slab, State, Verdict
 from quincunx.units.fields import Month, Slug, field
 from quincunx.water import CAUGHT, into_tank
 
@@ -39,6 +40,13 @@ class RoofFills(Intent):
         """Say how much runs into what."""
         when = months_words(self.months) or "a year"
         return capital(f"{words.the(self.tank)} gets {words.water(self.litres)} from the roofs, {when}.")
+
+    def stands(self, verdict: Verdict, was: Timeline, now: Timeline, words: Words) -> bool:
+        """Return whether no roof differs."""
+        del words
+        on = was.leaf_date(verdict.year)
+        found = difference(was.at(on), now.at(on))
+        return not any(isinstance(s.form, Slab) for part in (found.gone, found.come) for s in part["solids"])
 
     def judged(self, timeline: Timeline, year: int, words: Words) -> Verdict:
         """Add up the roofs that drain to it at the end of the summer."""

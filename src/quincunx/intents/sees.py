@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import ClassVar, Literal
 
 from quincunx.intents._base import Intent, Words, capital
-from quincunx.intents._seeing import ALL, hiders, looked, percent, sight_figures, when
+from quincunx.intents._seeing import ALL, hiders, looked, percent, same_view, sight_figures, when
 from quincunx.scene import Timeline
+from quincunx.scene.difference import difference
 from quincunx.shapes import State, Verdict
 from quincunx.sight import Seen
 from quincunx.units.fields import Slug, field
@@ -41,9 +43,21 @@ class Sees(Intent):
         part = "" if self.share == Sees.model_fields["share"].default else f" ({percent(self.share)} of it at least)"
         return capital(f"{words.the(self.target)} is seen from {words.the(self.eye)}{part}.")
 
+    def stands(self, verdict: Verdict, was: Timeline, now: Timeline, words: Words) -> bool:
+        """Return whether nothing that differs stands between the two places."""
+        del words
+        chosen = "" if self.posture == "as marked" else self.posture
+        return all(
+            same_view(difference(was.at(on), now.at(on)), self.eye, self.target, verdict.evidence, chosen=chosen)
+            for on in self._dates(was, verdict.year)
+        )
+
+    def _dates(self, timeline: Timeline, year: int) -> list[date]:
+        return [timeline.leaf_date(year), *([timeline.bare_date(year)] if self.bare else [])]
+
     def judged(self, timeline: Timeline, year: int, words: Words) -> Verdict:
         """Look at the end of the summer and, if wished, in the winter that follows."""
-        dates = [timeline.leaf_date(year), *([timeline.bare_date(year)] if self.bare else [])]
+        dates = self._dates(timeline, year)
         chosen = "" if self.posture == "as marked" else self.posture
         views = [(looked(timeline.at(on), self.eye, self.target, words, chosen=chosen, shut=True), on) for on in dates]
         gone = next((v for v, _ in views if isinstance(v, str)), None)

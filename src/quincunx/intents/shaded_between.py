@@ -13,6 +13,7 @@ from quincunx.intents._lighting import (
     gone_words,
     marks,
     months_of,
+    same_sun,
     season_words,
     shades,
     time_words,
@@ -51,6 +52,11 @@ class ShadedBetween(Intent):
         hours = f"between {clock_words(self.start)} and {clock_words(self.end)}"
         when = season_words(self.first, self.last)
         return f"{capital(words.the(self.place))} is shaded {hours} {when}, at least {self.share:.0f} %."
+
+    def stands(self, verdict: Verdict, was: Timeline, now: Timeline, words: Words) -> bool:
+        """Return whether nothing that differs may shade the place."""
+        del words
+        return same_sun(was, now, verdict.year, self.place, months_of(self.first, self.last))
 
     def judged(self, timeline: Timeline, year: int, words: Words) -> Verdict:
         """Cast the suns of those hours and months."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import ClassVar, Literal
 
 from quincunx.intents._base import Intent, Words, capital
-from quincunx.intents._lighting import asked_at, blamed, gone_words, marks, months_of, season_words, shades
+from quincunx.intents._lighting import asked_at, blamed, gone_words, marks, months_of, same_sun, season_words, shades
 from quincunx.scene import Timeline
 from quincunx.shapes import State, Verdict
 from quincunx.units.dates import MONTHS
@@ -39,6 +39,11 @@ class SunAtLeast(Intent):
         """Say how much sun the place has."""
         when = season_words(self.first, self.last)
         return f"{capital(words.the(self.place))} has at least {words.hours(self.hours)} of sun a day {when}."
+
+    def stands(self, verdict: Verdict, was: Timeline, now: Timeline, words: Words) -> bool:
+        """Return whether nothing that differs may shade the place."""
+        del words
+        return same_sun(was, now, verdict.year, self.place, months_of(self.first, self.last))
 
     def judged(self, timeline: Timeline, year: int, words: Words) -> Verdict:
         """Cast the suns of the months and take the least month's mean over the place."""

@@ -13,6 +13,7 @@ from quincunx.intents._lighting import (
     gone_words,
     marks,
     months_of,
+    same_sun,
     season_words,
     shades,
     time_words,
@@ -50,6 +51,11 @@ class SunBefore(Intent):
         """Say how much sun comes before the hour."""
         when = f"before {clock_words(self.before)} {season_words(self.first, self.last)}"
         return f"{capital(words.the(self.place))} has at least {words.hours(self.hours)} of sun {when}."
+
+    def stands(self, verdict: Verdict, was: Timeline, now: Timeline, words: Words) -> bool:
+        """Return whether nothing that differs may shade the place."""
+        del words
+        return same_sun(was, now, verdict.year, self.place, months_of(self.first, self.last))
 
     def judged(self, timeline: Timeline, year: int, words: Words) -> Verdict:
         """Cast the morning suns of the months and take the least month."""

@@ -8,7 +8,8 @@ from quincunx.intents._base import Intent, Words, capital
 from quincunx.intents._raining import chances
 from quincunx.intents._watering import NO_CLIMATE, rings_of, water_of
 from quincunx.scene import Timeline
-from quincunx.shapes import State, Verdict
+from quincunx.scene.difference import difference
+from quincunx.shapes import Slab, State, Verdict
 from quincunx.units.dates import MONTHS
 from quincunx.units.fields import Slug, field
 from quincunx.water.watering import TankYear, size_for
@@ -37,6 +38,15 @@ class TankLasts(Intent):
     def sentence(self, words: Words) -> str:
         """Say how long it is to last."""
         return capital(f"{words.the(self.tank)} lasts all summer for what it waters, {chances(self.share)}.")
+
+    def stands(self, verdict: Verdict, was: Timeline, now: Timeline, words: Words) -> bool:
+        """Return whether no roof differs, nor the tank or anything that it waters."""
+        del words
+        on = was.leaf_date(verdict.year)
+        found = difference(was.at(on), now.at(on))
+        waters = {w for s in found.was.supplies if s.owner == self.tank for w in s.waters}
+        roofs = any(isinstance(s.form, Slab) for part in (found.gone, found.come) for s in part["solids"])
+        return not roofs and not found.owners & {self.tank, *waters}
 
     def judged(self, timeline: Timeline, year: int, words: Words) -> Verdict:
         """Go through the days of many years."""

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections import OrderedDict
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field as having
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, field as having, replace
 from functools import lru_cache
 
 import numpy as np
@@ -12,7 +12,7 @@ import shapely
 from numpy.typing import NDArray
 
 from quincunx.light._owners import owners_shade
-from quincunx.light.sky import MONTHS, Days, Sky, local_hours, suns
+from quincunx.light.sky import MONTHS, Days, Sky, Suns, local_hours, suns
 from quincunx.scene import Scene
 from quincunx.shapes import XY, Slab, Solid
 from quincunx.site.ground import Ground
@@ -150,8 +150,27 @@ def in_the_way(scene: Scene, at: Floats, towards: Floats) -> tuple[Solid, ...]:
     met = (along > -radius[:, None]) & (away[:, None] ** 2 - along**2 <= radius[:, None] ** 2 + FLAT_M)
     near = np.maximum(along - radius[:, None], 0.0)
     met &= at[:, 2].min() + near * (towards[:, 2] / np.maximum(flat, TINY)) <= top[:, None]
-    owners = {s.owner for s, kept in zip(scene.solids, met.any(axis=1), strict=True) if kept}
+    some = np.flatnonzero(met.any(axis=1))
+    some = some[_crosses(box[some], at[:, :2], towards, met[some])]
+    owners = {scene.solids[k].owner for k in some.tolist()}
     return tuple(s for s in scene.solids if s.owner in owners)
+
+
+def _crosses(box: Floats, at: Floats, towards: Floats, met: Bools) -> Bools:
+    """Return which boxes in plan (n, 4) some line from one of the points (m, 2) towards a sun may cross, where ``met``."""
+    flat = np.hypot(towards[:, 0], towards[:, 1])
+    across = np.column_stack([-towards[:, 1], towards[:, 0]]) / np.maximum(flat, TINY)[:, None]
+    corners = np.stack([box[:, [0, 1]], box[:, [2, 1]], box[:, [2, 3]], box[:, [0, 3]]], 1)
+    side, own = corners @ across.T, at @ across.T
+    beside = (side.min(axis=1) <= own.max(axis=0) + FLAT_M) & (side.max(axis=1) >= own.min(axis=0) - FLAT_M)
+    return np.asarray((beside & met | (met & (flat < TINY))).any(axis=1))
+
+
+def may_shade(scene: Scene, owners: Collection[str], points: Sequence[XY], height_m: float, some: Suns) -> bool:
+    """Return whether anything of ``owners`` may stand before one of the suns seen from some points."""
+    few = replace(scene, solids=tuple(s for s in scene.solids if s.owner in owners))
+    at = np.array([[x, y, scene.ground_z_m(x, y) + height_m] for x, y in points])
+    return bool(in_the_way(few, at, some.towards))
 
 
 def _top_m(solid: Solid, highest_m: float) -> float:

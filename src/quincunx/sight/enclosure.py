@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache, partial
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely import Point
+from shapely import Point, Polygon
 
 from quincunx.scene import Scene
+from quincunx.scene._kept import Kept
 from quincunx.scene.bodies import Bodies, entries, through
 from quincunx.shapes import XY, Crown, Slab, Slats, Solid
 from quincunx.sight.eyes import EYE_M, Eye
@@ -84,10 +86,9 @@ def enclosure(scene: Scene, at: XY, height_m: float = EYE_M["standing"], month: 
     far, high = np.full(SIDES, np.inf), np.full(SIDES, 0.1)
     if not edges:
         return Enclosure(at, bearings, far, high)
-    rays = shapely.linestrings([[at, (at[0] + FAR_M * x, at[1] + FAR_M * y)] for x, y in ahead])
-    shapes = np.array([s.footprint for s in edges], dtype=object)
-    ray, solid = shapely.STRtree(shapes).query(rays, predicate="intersects")
-    off = shapely.distance(Point(at), shapely.intersection(rays[ray], shapes[solid]))
+    met = [_MET.get((s.footprint,), at, partial(_met, s.footprint, at)) for s in edges]
+    ray, off = np.concatenate([m[0] for m in met]), np.concatenate([m[1] for m in met])
+    solid = np.repeat(np.arange(len(edges)), [len(m[0]) for m in met])
     hit = np.asarray(at) + ahead[ray] * off[:, None]
     ground = scene.ground.height(hit[:, 0], hit[:, 1])
     over = np.array(
@@ -101,6 +102,25 @@ def enclosure(scene: Scene, at: XY, height_m: float = EYE_M["standing"], month: 
 
 
 TINY_M = 1e-6
+
+
+def _met(shape: Polygon, at: XY) -> tuple[NDArray[np.int64], Floats]:
+    """Return which lines all round a point meet a shape, and how far off [m]."""
+    rays = _rays(at)
+    ray = (
+        np.flatnonzero(shapely.intersects(rays, shape)) if shape.distance(Point(at)) < FAR_M else np.empty(0, np.int64)
+    )
+    return ray, np.asarray(shapely.distance(Point(at), shapely.intersection(rays[ray], shape)), np.float64)
+
+
+@lru_cache(maxsize=64)
+def _rays(at: XY) -> NDArray[np.object_]:
+    turn = np.radians(np.arange(SIDES) * 360.0 / SIDES)
+    ends = np.asarray(at) + FAR_M * np.column_stack([np.sin(turn), np.cos(turn)])
+    return np.asarray(shapely.linestrings([[at, end] for end in ends.tolist()]))
+
+
+_MET: Kept[tuple[NDArray[np.int64], Floats]] = Kept(4096)
 
 
 def _edges(scene: Scene, month: int) -> list[Solid]:

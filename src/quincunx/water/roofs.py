@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 import shapely
 from shapely import LineString, MultiPolygon, Point, Polygon
+from shapely.geometry.base import BaseGeometry
 
 from quincunx.scene import Scene
+from quincunx.scene._kept import Kept
 from quincunx.shapes import XY, Slab, Solid
 
 CAUGHT = 0.85
@@ -46,11 +50,18 @@ def roofs_of(scene: Scene) -> tuple[Roof, ...]:
             found.setdefault(solid.owner, []).append(solid)
     out = []
     for owner, slabs in sorted(found.items()):
-        shape = shapely.union_all([s.footprint for s in slabs])
+        shape = _SHAPE.get(tuple(slabs), None, partial(_united, slabs))
         tank = next((s.sheds_to for s in slabs if s.sheds_to), None)
         if isinstance(shape, (Polygon, MultiPolygon)):
             out.append(Roof(owner, shape, tank))
     return tuple(out)
+
+
+def _united(slabs: Sequence[Solid]) -> BaseGeometry:
+    return shapely.union_all([s.footprint for s in slabs])
+
+
+_SHAPE: Kept[BaseGeometry] = Kept(512)
 
 
 def into_tank(scene: Scene, tank: str) -> tuple[Roof, ...]:

@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from quincunx.scene import Frame, Scene, Timeline
+from quincunx.scene._kept import Kept
 from quincunx.shapes import Supply
 from quincunx.water.balance import Balance, Beds, balance, tank_days
 from quincunx.water.drying import DAYS, Drying, drying
@@ -192,6 +193,7 @@ def _beds(columns: Sequence[Column]) -> Beds:
     return Beds(k, season, taw, p, rained)
 
 
+@lru_cache(maxsize=8)
 def _days(eto: tuple[float, ...], rain_mm: tuple[float, ...], wet_days: tuple[float, ...], *, southern: bool) -> _Days:
     """Return the days of a year from mid-winter on."""
     turn = -MID_YEAR_DAY if southern else 0
@@ -205,6 +207,7 @@ def _year(
 ) -> Year:
     needs, total = [], np.zeros((12, YEARS))
     columns: dict[str, list[tuple[int, float]]] = {}
+    kinds = {n: column for column, n in at.items()}
     for one in thirsty:
         n, each = at[_column(one)], one.area_m2 / REACHES
         months = found.monthly_mm[:, n] * each
@@ -215,8 +218,14 @@ def _year(
     driest = total[:, np.argsort(total.sum(axis=0), kind="stable")[DRIEST]]
     fared = []
     for supply, roof in tanks:
-        parts = [found.daily_mm[:, n] * each for w in supply.waters for n, each in columns.get(w, ())]
-        fared.append(_tank(supply, roof, sum(parts, np.zeros_like(days.rain_mm)), days))
+        of = [(n, each) for w in supply.waters for n, each in columns.get(w, ())]
+        more = (supply, roof, tuple((kinds[n], each) for n, each in of))
+
+        def fare(supply: Supply = supply, roof: float = roof, of: list[tuple[int, float]] = of) -> TankYear:
+            wanted = sum((found.daily_mm[:, n] * each for n, each in of), np.zeros_like(days.rain_mm))
+            return _tank(supply, roof, wanted, days)
+
+        fared.append(_FARED.get((days,), more, fare))
     return tuple(needs), tuple(fared), _means(total), tuple(float(v) for v in driest)
 
 
@@ -225,6 +234,10 @@ DRIEST = int(DRY_YEAR * YEARS)
 
 def _means(by_month: Floats) -> tuple[float, ...]:
     return tuple(float(v) for v in by_month.mean(axis=1))
+
+
+_FARED: Kept[TankYear] = Kept(64)
+"""How a tank fares by the climate, its roofs and what is watered from it: what else is watered makes no difference."""
 
 
 def _tank(supply: Supply, roof_m2: float, wanted: Floats, days: _Days) -> TankYear:
