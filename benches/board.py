@@ -84,8 +84,9 @@ class Served:
             if line.strip() == b"event: tried":
                 with self.news:
                     told = json.loads(reply.readline()[6:])
-                    self.fresh[told["window"]] = time.perf_counter()
-                    self.news.notify_all()
+                    if not told["left"]:
+                        self.fresh[told["window"]] = time.perf_counter()
+                        self.news.notify_all()
 
     def settle(self) -> None:
         """Wait until the garden as it is has been judged."""

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import logging
+import time
 from collections import OrderedDict
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Set as AbstractSet
 from threading import Condition, Event, Thread
 from typing import TYPE_CHECKING, Any
 
@@ -16,6 +17,14 @@ from quincunx.review.verdicts import Known
 if TYPE_CHECKING:
     from quincunx.board.session import Session
 
+Cell = tuple[str, int]
+"""A must's id and a year."""
+TELL_S = 0.15
+"""What has been judged since the answer is told so often [s]."""
+
+MOST_WINDOWS = 32
+"""Of so many tries what differed is remembered."""
+
 
 class Job:
     """One try: the garden as it is and as it would be, the year that is looked at, and the verdicts found so far."""
@@ -26,20 +35,25 @@ class Job:
         self.over = Event()
         self.superseded = False
         self.late = False
-        self._cells: dict[tuple[str, int], dict[str, Any]] = {}
+        self._cells: dict[Cell, Known] = {}
         self._touched: set[str] = set()
         self._musts = then.garden.intents
         self._years = tuple(then.timeline.years)
 
-    def order(self, cost: Mapping[str, float]) -> Iterable[tuple[Intent, int]]:
-        """Yield every must in every year: the year looked at first, then its neighbours; quick musts first."""
+    def order(self, cost: Mapping[str, float], first: AbstractSet[Cell] = frozenset()) -> Iterable[tuple[Intent, int]]:
+        """Yield every must in every year: those of ``first``, then the year looked at, then its neighbours; quick musts first."""
         quick = sorted(self._musts, key=lambda m: (cost.get(m.id, 0.0), m.id))
-        for year in sorted(self._years, key=lambda y: (abs(y - self.year), y)):
-            yield from ((must, year) for must in quick)
+        years = sorted(self._years, key=lambda y: (abs(y - self.year), y))
+        cells = [(must, year) for year in years for must in quick]
+        yield from sorted(cells, key=lambda c: (c[0].id, c[1]) not in first)
+
+    def touch(self, must: Intent) -> None:
+        """Say that the try may touch a must, which is still to be judged."""
+        self._touched.add(must.id)
 
     def add(self, must: Intent, year: int, known: Known, *, touched: bool) -> None:
         """Keep the verdict on a must in a year, and whether the try touches it."""
-        self._cells[must.id, year] = verdict_json(known, year, must, self.then)
+        self._cells[must.id, year] = known
         if touched:
             self._touched.add(must.id)
 
@@ -60,14 +74,11 @@ class Job:
         return {"verdicts": rows, "left": left, "superseded": self.superseded}
 
     def _cell(
-        self,
-        must: Intent,
-        year: int,
-        cells: Mapping[tuple[str, int], dict[str, Any]],
-        last: Callable[[str, int], Known | None],
+        self, must: Intent, year: int, cells: Mapping[Cell, Known], last: Callable[[str, int], Known | None]
     ) -> dict[str, Any]:
         found = cells.get((must.id, year))
-        return found or {**verdict_json(last(must.id, year), year, must, self.then), "waiting": True}
+        told = verdict_json(found or last(must.id, year), year, must, self.then)
+        return told if found else {**told, "waiting": True}
 
 
 class Trier(Thread):
@@ -80,6 +91,7 @@ class Trier(Thread):
         self._todo: OrderedDict[str, Job] = OrderedDict()
         self._news = Condition()
         self._over = False
+        self._differed: dict[str, set[Cell]] = {}
 
     def begin(self, at: Standing, then: Standing, year: int, window: str) -> Job:
         """Put a window's newest try in place of its last one and return it."""
@@ -119,16 +131,42 @@ class Trier(Thread):
             job.over.set()
 
     def _judge(self, job: Job) -> None:
+        """Keep what surely stays, then judge the rest: what differed in the window's last try comes first."""
         verdicts = self._session.verdicts
-        for must, year in job.order(verdicts.cost_s):
+        if len(self._differed) > MOST_WINDOWS:
+            self._differed.clear()
+        differed = self._differed.setdefault(job.window, set())
+        todo = []
+        with self._session.turns.urgent():
+            for must, year in job.order(verdicts.cost_s, differed):
+                if self._over or job.superseded:
+                    return
+                known = verdicts.untouched(must, year, job.at, job.then)
+                if known is None:
+                    job.touch(must)
+                    todo.append((must, year))
+                else:
+                    job.add(must, year, known, touched=False)
+        told = time.monotonic()
+        for must, year in todo:
             if self._over or job.superseded:
                 return
-            known = verdicts.find(must, year, job.at)
-            touched = known is None or not known.fits(job.then.timeline, job.then.words.names)
-            if known is None or touched:
-                with self._session.turns.urgent():
-                    known = verdicts.judge(must, year, job.then)
-            job.add(must, year, known, touched=touched)
+            with self._session.turns.urgent():
+                known = verdicts.judge(must, year, job.then)
+            job.add(must, year, known, touched=True)
+            changed = _told(verdicts.find(must, year, job.at)) != _told(known)
+            (differed.add if changed else differed.discard)((must.id, year))
+            if job.late and time.monotonic() - told > TELL_S:
+                self._tell(job)
+                told = time.monotonic()
         if job.late:
-            told = job.answer(verdicts.last)
-            self._session.hub.tell("tried", window=job.window, revision=job.at.revision, **told)
+            self._tell(job)
+
+    def _tell(self, job: Job) -> None:
+        told = job.answer(self._session.verdicts.last)
+        self._session.hub.tell("tried", window=job.window, revision=job.at.revision, **told)
+
+
+def _told(known: Known | None) -> object:
+    """Return what of a verdict is seen in the table."""
+    return None if known is None else (known.verdict.state, known.verdict.measured)

@@ -228,8 +228,9 @@ export class Board {
     });
   }
 
-  touched(verdicts: TouchedVerdicts[]): void {
-    const fresh = new Map(this.fresh);
+  /** Take what is known so far of a try; once nothing of it is `left` to judge, that is all it touches. */
+  touched(verdicts: TouchedVerdicts[], left = 0): void {
+    const fresh = new Map(left ? this.fresh : []);
     for (const { id, verdicts: cells } of verdicts) fresh.set(id, cells);
     this.fresh = fresh;
   }

@@ -122,7 +122,7 @@ export class Plan {
   private told(trial: TryReply): void {
     if (this.held?.job !== trial.job) return;
     this.trial = trial;
-    this.board.touched(trial.verdicts);
+    this.board.touched(trial.verdicts, trial.left);
   }
 
   async look(seconds: number): Promise<void> {

@@ -76,7 +76,7 @@ export class SheetState implements Bench {
   }
   private took(preview: Preview, ask: Ask): void {
     this.fault = '';
-    this.board.touched(preview.verdicts);
+    this.board.touched(preview.verdicts, preview.left);
     this.runner.current?.onPreview(preview, ask);
   }
 

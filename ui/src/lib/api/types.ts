@@ -90,7 +90,8 @@ export interface Scene {
 }
 
 export type Verdictal = 'holds' | 'fails' | 'unknown' | 'not_due';
-export interface VerdictCell { year: number; state: Verdictal; figure: string; because: string; how: string[] }
+/** `waiting`: what the garden said last; what is under way may change it, and is still to be judged. */
+export interface VerdictCell { year: number; state: Verdictal; figure: string; because: string; how: string[]; waiting?: boolean }
 export interface MustRow {
   id: string; text: string; kind: string; from_year: number | null; muted: boolean; order: number; verdicts: VerdictCell[];
 }
@@ -114,7 +115,7 @@ export interface Edit { label: string; ops: Op[] }
 export interface EditReply { revision: number; merged: boolean; ids?: string[] }
 export interface TouchedVerdicts { id: string; verdicts: VerdictCell[] }
 export interface Preview {
-  fields: Doc; figures: Figure[]; owners?: string[]; handles?: Handle[]; outline?: XY[][]; verdicts: TouchedVerdicts[];
+  fields: Doc; figures: Figure[]; owners?: string[]; handles?: Handle[]; outline?: XY[][]; verdicts: TouchedVerdicts[]; left?: number;
 }
 export interface Shift { dx: number; dy: number; turn_deg: number; about: XY }
 export interface HistoryRow { id: number | string; label: string; when: string; here: boolean }

@@ -1,0 +1,148 @@
+"""What a thing moved leaves alone is kept without judging: it must be what judging anew would say."""
+
+from __future__ import annotations
+
+import json
+from datetime import date
+from functools import cache
+
+import pytest
+from hypothesis import example, given, settings, strategies as st
+
+from quincunx.board.standing import Standing
+from quincunx.board.tries import Try, stood_up
+from quincunx.demos import demo_garden
+from quincunx.features import Feature
+from quincunx.garden import Garden, garden_from, plain
+from quincunx.review.verdicts import Verdicts
+from quincunx.scene.difference import difference
+from quincunx.shapes import Verdict
+from tests.board.garden import document
+
+MORE = [
+    {"kind": "cant-reach", "id": "roe-off-green", "walker": "roe", "end": "green", "gates": "one-left-open"},
+    {"kind": "stays-in", "id": "dog-in", "walker": "dog", "place": "green"},
+    {"kind": "near-to-hand", "id": "near", "start": "door", "ends": ["bench", "corner"], "within": 9},
+    {"kind": "step-free", "id": "no-steps", "start": "door", "end": "bench"},
+    {"kind": "way-passes-by", "id": "by-corner", "start": "door", "end": "bench", "by": "corner", "within": 2},
+    {"kind": "reaches", "id": "barrow", "walker": "barrow", "start": "outside", "end": "corner"},
+    {"kind": "not-eaten", "id": "hedge-kept", "walker": "roe", "plants": ["hedge"]},
+    {"kind": "sees", "id": "bench-seen", "eye": "door", "target": "bench"},
+    {"kind": "hidden-from", "id": "corner-hidden", "eye": "bench", "target": "corner"},
+    {"kind": "on-the-line", "id": "in-line", "target": "gate", "start": "bench", "end": "door", "within": 1},
+    {"kind": "sun-at-least", "id": "sun", "place": "corner", "hours": 4},
+    {"kind": "sun-before", "id": "early-sun", "place": "bench"},
+    {"kind": "shaded-between", "id": "shade", "place": "bench", "share": 20},
+    {"kind": "enclosed", "id": "closed-in", "place": "green", "share": 0.5},
+]
+"""Musts of every kind that can tell without judging, and some that can't."""
+
+
+@cache
+def garden() -> Garden:
+    made = document()
+    made["spots"].append({"id": "corner", "name": "Far corner", "at": [10, 1]})
+    made["intents"] += MORE
+    return garden_from(made)
+
+
+@cache
+def base() -> tuple[Standing, Verdicts]:
+    at, verdicts = Standing.of(garden(), {}, 0, "main"), Verdicts()
+    for must, year in verdicts.waiting(at):
+        verdicts.judge(must, year, at)
+    return at, verdicts
+
+
+def moved(at: Standing, changed: Feature) -> Standing:
+    return stood_up(at, Try((changed,), date(2029, 8, 31), ""))
+
+
+def cold(then: Standing) -> Standing:
+    return Standing.of(garden_from(plain(then.garden)), {}, 0, "main")
+
+
+def said(verdict: Verdict) -> tuple[object, ...]:
+    """All of a verdict but its figures; what is measured to a tenth of a millimetre."""
+    numbers = (verdict.measured, verdict.target, verdict.margin, *(verdict.range or ()))
+    return (verdict.state, verdict.because, [None if n is None else round(n, 4) for n in numbers])
+
+
+place = st.tuples(st.integers(5, 115), st.integers(5, 95)).map(lambda p: (p[0] / 10, p[1] / 10))
+things = st.sampled_from(["gate", "hedge", "path", "seat", "wall"])
+
+
+@settings(max_examples=12)
+@example("gate", 0, (6.0, 3.3))
+@example("hedge", 1, (9.0, 8.1))
+@example("wall", 2, (5.9, 6.1))
+@given(things, st.integers(0, 3), place)
+def test_what_is_told_without_judging_equals_judging_anew(name, handle, to):
+    at, verdicts = base()
+    thing = next(f for f in garden().features if f.id == name)
+    handles = thing.handles()
+    then = moved(at, thing.changed(**thing.dragged(handles[handle % len(handles)].id, to)))
+    anew = cold(then)
+    for must in garden().intents:
+        for year in then.timeline.years:
+            known = verdicts.untouched(must, year, at, then)
+            if known is not None:
+                assert said(known.verdict) == said(must.judge(anew.timeline, year, anew.words)), (must.id, year)
+
+
+def test_most_is_told_without_judging_when_a_thing_moves_out_of_the_way():
+    at, verdicts = base()
+    hedge = next(f for f in garden().features if f.id == "hedge")
+    then = moved(at, hedge.changed(line=((0.5, 8.2), (3.0, 8.2))))
+    anew = {m.id for m in garden().intents if verdicts.untouched(m, 2029, at, then) is None}
+    assert anew <= {"closed-in", "green-by-gate", "hedge-kept", "hours", "sun"}
+
+
+def test_what_is_built_at_another_time_is_judged_anew():
+    at, verdicts = base()
+    must = next(m for m in garden().intents if m.id == "bench-seen")
+    seat = next(f for f in garden().features if f.id == "seat")
+    assert verdicts.untouched(must, 2029, at, moved(at, seat.changed(there_from="2035-01"))) is None
+    other = json.loads(json.dumps(plain(garden())))
+    other["jobs"][0]["start"] = "2028-11"
+    later = Standing.of(garden_from(other), {}, 0, "main")
+    assert not later.timeline.is_changed_from(at.timeline)
+
+
+def test_the_rest_of_two_scenes_lies_within_both_and_serves_for_many_places():
+    at, _ = base()
+    gate = next(f for f in garden().features if f.id == "gate")
+    on = at.timeline.leaf_date(2029)
+    near, far = (
+        difference(at.timeline.at(on), moved(at, gate.changed(at=(6.0, y))).timeline.at(on)) for y in (3.2, 3.4)
+    )
+    assert near.owners == {"gate", "wall"}
+    assert near.rest is far.rest
+    whole = {id(s) for s in near.was.solids} & {id(s) for s in near.now.solids}
+    left = [s for s in near.rest.solids if id(s) not in whole]
+    assert left
+    for scene in (near.was, near.now):
+        standing = [s.footprint for s in scene.solids if s.owner == "wall"]
+        assert all(any(p.covers(s.footprint) for p in standing) for s in left)
+    assert difference(near.was, near.was).owners == frozenset()
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(("name", "handle"), [("west-hedge", "line.1"), ("front-gate", "at"), ("nuttery-gate", "at")])
+def test_on_a_whole_garden_too(name, handle):
+    at, verdicts = Standing.of(demo_garden("ropewalk"), {}, 0, "main"), Verdicts()
+    for must, year in verdicts.waiting(at):
+        verdicts.judge(must, year, at)
+    thing = next(f for f in at.garden.features if f.id == name)
+    x, y = next(h.at for h in thing.handles() if h.id == handle)
+    kept = 0
+    for step in (0.1, 0.9):
+        then = moved(at, thing.changed(**thing.dragged(handle, (x + step / 3, y + step))))
+        anew = cold(then)
+        for must in at.garden.intents:
+            for year in then.timeline.years:
+                known = verdicts.untouched(must, year, at, then)
+                if known is not None and not known.fits(then.timeline, then.words.names):
+                    kept += 1
+                    assert said(known.verdict) == said(must.judge(anew.timeline, year, anew.words)), (must.id, year)
+    assert kept > 20
