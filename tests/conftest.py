@@ -27,6 +27,9 @@ BROWSER_FLAGS = [
 # What a test judges is not kept for other tests: it may have been judged by parts that were changed for the test.
 os.environ["QUINCUNX_ANSWERS"] = "none"
 
+# As the program itself does, before NumPy loads: the linear algebra's own threads only wait on each other.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
 # No test depends on how fast this machine is; where others check, none depends on chance.
 settings.register_profile("quincunx", deadline=None, derandomize=bool(os.environ.get("CI")))
 settings.load_profile("quincunx")

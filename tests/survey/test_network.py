@@ -104,7 +104,7 @@ class TestPlaces:
         ]
         found = adjust(survey(truth, readings))
         # Only the tree stands off a taped line with its hand noted: the rest could lie on either side of it.
-        assert [set(q.moves) for q in found.questions] == [{"c", "d", "m", "q", "w"}]
+        assert [set(q.moves) for q in found.questions] == [{"c", "d", "q", "w"}]  # m stands on the line
         seen = Seen(id="x", start="a", end="b", point="d", side="right")
         found = adjust(survey(truth, [*readings, seen]))
         assert set(found.positions) == set(truth)

@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import product
 
 import numpy as np
 
+from quincunx.survey._fold import unfolded
 from quincunx.survey._gauge import Gauge, capped_at, chi2_at, relax, relax_softly
+from quincunx.survey._hinges import bracing, joined
 from quincunx.survey._loci import XY
 from quincunx.survey._model import ACROSS, AZ, DIST, Row, Rows, evaluate, rows_of, sides_of
 from quincunx.survey._normal import Array
 from quincunx.survey._reseat import reseated
+from quincunx.survey._spread import WAYS, spread_out
 from quincunx.survey._start import Draft, Grown, Settle, Sides, grow
 from quincunx.survey.accuracy import HANDLING, Handling
 from quincunx.survey.readings import Survey
@@ -22,6 +25,12 @@ LARGE = 120
 """Above so many rows a shape that fits but for a few readings is taken without looking for another."""
 ATTEMPTS = 5
 """How many places are tried to begin from, when what grows from one doesn't fit."""
+_PATIENCE = (1, 3)
+"""After so many attempts, in a small or a large net, a shape that fits but for a few readings is taken."""
+_FEW = 3
+"""How many drafts of one beginning are settled in a large net, whose drafts mostly share their faults."""
+_BRACED = 5
+"""Two stakes with so many ties to each other can't lie on the wrong hand of each other by a single reading."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +46,6 @@ class Net:
     gauge: Gauge
     xy: Array
     chi2: float
-    hinges: tuple[tuple[int, int], ...]
     untied: frozenset[int]
     handed: bool
     number: dict[str, int] = field(default_factory=dict)
@@ -55,7 +63,7 @@ def net_of(survey: Survey, handling: Handling = HANDLING) -> Net:
     """Number the stakes of ``survey``, find start values from its readings and settle them by least squares."""
     ids = tuple(sorted(stake.id for stake in survey.stakes))
     if not ids:
-        return Net((), Rows.of([]), (), Gauge(0, {}), np.zeros((0, 2)), 0.0, (), frozenset(), handed=False)
+        return Net((), Rows.of([]), (), Gauge(0, {}), np.zeros((0, 2)), 0.0, frozenset(), handed=False)
     number = {stake: i for i, stake in enumerate(ids)}
     tools = {tool.id: tool for tool in survey.instruments}
     listed = rows_of(survey.readings, number, tools, survey.declination_deg, handling)
@@ -63,21 +71,45 @@ def net_of(survey: Survey, handling: Handling = HANDLING) -> Net:
     fixed = _held(survey, number)
     handed = any(r.kind == AZ or (r.kind == ACROSS and r.value != 0.0) for r in listed) or len(fixed) > 2
     found: list[tuple[_Settled, Gauge, Rows, Grown]] = []
-    # Where a misreading throws the first stakes about, answers to mirror questions may steer a growth wrong: the
-    # first growth goes without them, for the whole plan is tried on both hands afterwards.
-    for attempt, asked in product(range(ATTEMPTS), ((), sides) if sides else ((),)):
-        grown = grow(listed, len(ids), asked, fixed, attempt, _settler(listed, len(ids), fixed) if attempt else None)
+    for attempt, grown in enumerate(_beginnings(listed, len(ids), sides, fixed)):
         gauge = _gauge(survey, number, fixed, listed, grown.drafts[0], frozenset(grown.loose))
         rows = Rows.of([row for row in listed if not set(row.points) & gauge.idle])
         one_hand = grown.oriented or not (handed or sides)
         starts = [start for draft in grown.drafts for start in _framed(draft, rows, gauge, one_hand=one_hand)]
         settled = _settle(starts, rows, sides, gauge, patient=bool(grown.hung))
         found.append((settled, gauge, rows, grown))
-        if settled.good or (settled.likely and (attempt or len(listed) > LARGE)) or len(fixed) > 1:
+        enough = settled.likely and attempt >= _PATIENCE[len(listed) > LARGE]
+        if settled.good or settled.lone or enough or len(fixed) > 1:
             break
-    settled, gauge, rows, grown = min(found, key=lambda f: (len(f[1].idle), f[0].rank))
+    settled, gauge, rows, _ = min(found, key=lambda f: (len(f[1].idle), f[0].rank))
     xy, chi2 = relax(rows, settled.xy, gauge)
-    return Net(ids, rows, sides, gauge, xy, chi2, tuple(grown.hinges), gauge.idle, handed, number, settled.xy)
+    return Net(ids, rows, sides, gauge, xy, chi2, gauge.idle, handed, number, settled.xy)
+
+
+def _beginnings(listed: list[Row], count: int, sides: Sides, fixed: Mapping[int, XY]) -> Iterator[Grown]:
+    """Yield drafts to settle, each tried only if what came before doesn't fit.
+
+    Stakes are placed one after another, then spread out all at once, then placed again from elsewhere.
+    """
+    spread = False
+    # Where a misreading throws the first stakes about, answers to mirror questions may steer a growth wrong: the
+    # first growth goes without them, for the whole plan is tried on both hands afterwards.
+    for attempt, asked in product(range(ATTEMPTS), ((), sides) if sides else ((),)):
+        yield grow(listed, count, asked, fixed, attempt, _settler(listed, count, fixed) if attempt else None)
+        if not spread:
+            yield from _spread(listed, count, fixed, WAYS[:1])
+            spread = True
+    yield from _spread(listed, count, fixed, WAYS[1:])
+
+
+def _spread(
+    listed: list[Row], count: int, fixed: Mapping[int, XY], ways: Sequence[tuple[int, float]]
+) -> Iterator[Grown]:
+    for rounds, guessed in ways:
+        xy = spread_out(listed, count, rounds, guessed) if len(fixed) < 2 else None
+        if xy is None:
+            return
+        yield Grown([Draft({s: (x, y) for s, (x, y) in enumerate(xy.tolist())})])
 
 
 def _settler(listed: list[Row], count: int, fixed: Mapping[int, XY]) -> Settle:
@@ -178,7 +210,8 @@ def _settle(starts: list[Array], rows: Rows, sides: Sides, gauge: Gauge, *, pati
     ranked = sorted(starts, key=lambda xy: wrong_sides(sides, xy))  # else in the order of the drafts, best first
     shapes: list[Array] = []
     found: list[_Settled] = []
-    for start in ranked[: 24 if patient else 6]:
+    most = _FEW if len(rows.listed) > LARGE else 24 if patient else 6
+    for start in ranked[:most]:
         if any(float(np.abs(shape - start).max()) < 0.05 for shape in shapes):
             continue
         shapes.append(start)
@@ -191,9 +224,10 @@ def _settle(starts: list[Array], rows: Rows, sides: Sides, gauge: Gauge, *, pati
 
 @dataclass(frozen=True, slots=True)
 class _Settled:
-    """A shape; ``good`` fits throughout, ``likely`` fits but for one or two readings.
+    """A shape; ``good`` fits throughout, ``likely`` fits but for a few readings that share no stake.
 
-    ``handless`` if those that don't fit are plain tapes, so that the other hand would fit no better.
+    ``handless`` if those that don't fit are plain tapes, so that the other hand would fit no better; ``lone`` if it is
+    a single plain tape among many readings, its ends well held to each other by the others.
     """
 
     xy: Array
@@ -201,6 +235,7 @@ class _Settled:
     good: bool
     likely: bool
     handless: bool
+    lone: bool
 
 
 def _settled(start: Array, rows: Rows, sides: Sides, gauge: Gauge) -> _Settled:
@@ -216,12 +251,28 @@ def _settled(start: Array, rows: Rows, sides: Sides, gauge: Gauge) -> _Settled:
     if (capped > enough or far) and not (likely and len(rows.listed) > LARGE):
         hard, _ = relax(rows, start, gauge)
         hard = reseated(rows, hard, capped_at(rows, hard), sides, gauge)
-        if (cost := capped_at(rows, hard)) < capped - 1e-6:
-            xy, capped, (far, likely) = hard, cost, _strays(rows, hard)
+        if capped_at(rows, hard) < capped - 1e-6:
+            xy, capped = hard, capped_at(rows, hard)
+    if _strays(rows, xy)[0]:
+        flat = unfolded(rows, xy, gauge)
+        if wrong_sides(sides, flat) <= wrong_sides(sides, xy):
+            xy, capped = flat, capped_at(rows, flat)
+    far, likely = _strays(rows, xy)
     wrong = wrong_sides(sides, xy)
     rank = (wrong, round(capped / 2.0), round(chi2_at(rows, xy), 3))
     plain = not (np.abs(evaluate(rows, xy)[0]) > 5.0 * rows.sd)[rows.kind != DIST].any()
-    return _Settled(xy, rank, not (wrong or far) and capped <= enough, not wrong and likely, likely and bool(plain))
+    likely = likely and not wrong
+    good = not (wrong or far) and capped <= enough
+    lone = likely and bool(plain) and far == 1 and len(rows.listed) > LARGE and _braced(rows, xy, gauge)
+    return _Settled(xy, rank, good, likely, likely and bool(plain), lone)
+
+
+def _braced(rows: Rows, xy: Array, gauge: Gauge) -> bool:
+    """Tell whether the ends of the one reading far out are well held to each other by the others."""
+    worst = int((np.abs(evaluate(rows, xy)[0]) / rows.sd).argmax())
+    near = joined([row for k, row in enumerate(rows.listed) if k != worst], gauge)
+    p, q = rows.listed[worst].points[:2]
+    return bracing(near, p, q, _BRACED) >= _BRACED
 
 
 def _strays(rows: Rows, xy: Array) -> tuple[int, bool]:

@@ -28,10 +28,9 @@ class Draft:
 
 @dataclass(slots=True)
 class Grown:
-    """Drafts, best first; the order of placing; hinge pairs (a, b) on which something was hung; loose stakes."""
+    """Drafts, best first; stakes that nothing reaches (``loose``) and that hang on a single reading (``hung``)."""
 
     drafts: list[Draft]
-    hinges: list[tuple[int, int]] = field(default_factory=list)
     loose: list[int] = field(default_factory=list)
     hung: list[int] = field(default_factory=list)
     oriented: bool = False
@@ -64,7 +63,6 @@ def grow(
     both = oriented or len(seeds) > 2 or any(r.kind == ACROSS and r.value for r in rows) or bool(sides)
     while (stake := order.next(grown.drafts[0].at)) is not None:
         here = order.ready[stake]
-        _note_hinge(grown, here, stake)
         if len(here) == 1:
             grown.hung.append(stake)
         grown.drafts = _extend(grown.drafts, stake, here, sides, both=both)
@@ -147,12 +145,6 @@ def _along(place: Locus, xy: XY) -> XY:
         size = math.hypot(dx, dy) or 1e-9
         return -dy / size, dx / size
     return place.ux, place.uy
-
-
-def _note_hinge(grown: Grown, here: list[Row], stake: int) -> None:
-    others = sorted({p for row in here for p in row.points if p != stake})
-    if len(others) == 2 and (others[0], others[1]) not in grown.hinges:
-        grown.hinges.append((others[0], others[1]))
 
 
 def _seeds(rows: Sequence[Row], count: int, fixed: Mapping[int, XY], attempt: int) -> tuple[dict[int, XY], bool]:
