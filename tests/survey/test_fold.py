@@ -7,7 +7,7 @@ import math
 import numpy as np
 import pytest
 
-from quincunx.survey import Seen, adjust
+from quincunx.survey import Seen, adjust, find_misreadings
 from quincunx.survey._fold import unfolded
 from quincunx.survey._gauge import chi2_at, relax
 from quincunx.survey._hinges import Leaf, bracing, joined, leaves, turned_over
@@ -117,3 +117,13 @@ def test_spread_from_all_distances_is_exact() -> None:
         for j, b in enumerate(net.ids):
             assert math.dist(xy[i], xy[j]) == pytest.approx(math.dist(BOOK[a], BOOK[b]), abs=0.002)
     assert spread_out([], 4, *WAYS[0]) is None
+
+
+@pytest.mark.parametrize("count", [3, 6])
+def test_several_misreadings_in_a_large_net_are_all_found(count: int) -> None:
+    data, _ = nets().network(3, 60, 250, 45.0)
+    choice = nets().qualifying(adjust(data))
+    bad = [choice[k * len(choice) // count] for k in range(count)]
+    for reading, unit in bad:
+        data = nets().with_error(data, reading, 20.0 * unit + 0.5)
+    assert {s.reading for s in find_misreadings(data).suspects} == {reading for reading, _ in bad}

@@ -27,6 +27,8 @@ ATTEMPTS = 5
 """How many places are tried to begin from, when what grows from one doesn't fit."""
 _PATIENCE = (1, 3)
 """After so many attempts, in a small or a large net, a shape that fits but for a few readings is taken."""
+_ENOUGH = 5
+"""After so many attempts a shape is taken if one and the same way of beginning led to it twice."""
 _FEW = 3
 """How many drafts of one beginning are settled in a large net, whose drafts mostly share their faults."""
 _BRACED = 5
@@ -79,7 +81,7 @@ def net_of(survey: Survey, handling: Handling = HANDLING) -> Net:
         settled = _settle(starts, rows, sides, gauge, patient=bool(grown.hung))
         found.append((settled, gauge, rows, grown))
         enough = settled.likely and attempt >= _PATIENCE[len(listed) > LARGE]
-        if settled.good or settled.lone or enough or len(fixed) > 1:
+        if settled.sound or enough or len(fixed) > 1 or _found_twice([(f[0], f[3]) for f in found]):
             break
     settled, gauge, rows, _ = min(found, key=lambda f: (len(f[1].idle), f[0].rank))
     xy, chi2 = relax(rows, settled.xy, gauge)
@@ -97,9 +99,9 @@ def _beginnings(listed: list[Row], count: int, sides: Sides, fixed: Mapping[int,
     for attempt, asked in product(range(ATTEMPTS), ((), sides) if sides else ((),)):
         yield grow(listed, count, asked, fixed, attempt, _settler(listed, count, fixed) if attempt else None)
         if not spread:
-            yield from _spread(listed, count, fixed, WAYS[:1])
+            yield from _spread(listed, count, fixed, WAYS[:2])
             spread = True
-    yield from _spread(listed, count, fixed, WAYS[1:])
+    yield from _spread(listed, count, fixed, WAYS[2:])
 
 
 def _spread(
@@ -109,7 +111,18 @@ def _spread(
         xy = spread_out(listed, count, rounds, guessed) if len(fixed) < 2 else None
         if xy is None:
             return
-        yield Grown([Draft({s: (x, y) for s, (x, y) in enumerate(xy.tolist())})])
+        yield Grown([Draft({s: (x, y) for s, (x, y) in enumerate(xy.tolist())})], spread=True)
+
+
+def _found_twice(found: list[tuple[_Settled, Grown]]) -> bool:
+    """Tell whether the likeliest shape fits but for a few readings and was found in two ways, or in one twice."""
+    best = min((settled for settled, _ in found), key=lambda f: f.rank)
+    same = [
+        g.spread
+        for f, g in found
+        if f.rank[:2] == best.rank[:2] and math.isclose(f.rank[2], best.rank[2], rel_tol=1e-4)
+    ]
+    return best.close and (len(set(same)) > 1 or (len(same) > 1 and len(found) >= _ENOUGH))
 
 
 def _settler(listed: list[Row], count: int, fixed: Mapping[int, XY]) -> Settle:
@@ -158,15 +171,15 @@ def _gauge(
         return Gauge(count, {datum: place}, idle=loose)
     toward = number[survey.toward] if survey.toward else None
     if toward is None or toward == datum or toward in loose:
-        toward = max(sorted(set(draft.at) - {datum}), key=lambda s: _near(listed, datum, s, draft), default=None)
+        tied = {p for row in listed if datum in row.points[:2] for p in row.points[:2]}
+        toward = max(sorted(set(draft.at) - {datum}), key=lambda s: (s in tied, _apart(draft, datum, s)), default=None)
     azimuth = math.radians(90.0 if survey.azimuth_deg is None else survey.azimuth_deg)
     return Gauge(count, {datum: place}, toward, (math.sin(azimuth), math.cos(azimuth)), loose)
 
 
-def _near(listed: Sequence[Row], datum: int, stake: int, draft: Draft) -> tuple[bool, float]:
-    tied = any({datum, stake} <= set(row.points[:2]) for row in listed)
-    (x, y), (u, v) = draft.at[datum], draft.at[stake]
-    return tied, round(math.hypot(x - u, y - v), 3)
+def _apart(draft: Draft, one: int, other: int) -> float:
+    (x, y), (u, v) = draft.at[one], draft.at[other]
+    return round(math.hypot(x - u, y - v), 3)
 
 
 def _framed(draft: Draft, rows: Rows, gauge: Gauge, *, one_hand: bool) -> list[Array]:
@@ -217,7 +230,7 @@ def _settle(starts: list[Array], rows: Rows, sides: Sides, gauge: Gauge, *, pati
         shapes.append(start)
         found.append(_settled(start, rows, sides, gauge))
         enough = 1 if len(rows.listed) > LARGE and found[-1].handless else 2
-        if found[-1].good or (len(shapes) >= enough and any(f.likely for f in found)):
+        if found[-1].sound or (len(shapes) >= enough and any(f.likely for f in found)):
             break
     return min(found, key=lambda f: f.rank)
 
@@ -226,8 +239,9 @@ def _settle(starts: list[Array], rows: Rows, sides: Sides, gauge: Gauge, *, pati
 class _Settled:
     """A shape; ``good`` fits throughout, ``likely`` fits but for a few readings that share no stake.
 
-    ``handless`` if those that don't fit are plain tapes, so that the other hand would fit no better; ``lone`` if it is
-    a single plain tape among many readings, its ends well held to each other by the others.
+    ``handless`` if those that don't fit are plain tapes, so that the other hand would fit no better; ``close`` if
+    they are no more than one in ten and the others fit; ``sound`` if all fits, or if they are plain tapes whose ends
+    are well held to each other by the readings that fit.
     """
 
     xy: Array
@@ -235,7 +249,8 @@ class _Settled:
     good: bool
     likely: bool
     handless: bool
-    lone: bool
+    close: bool
+    sound: bool
 
 
 def _settled(start: Array, rows: Rows, sides: Sides, gauge: Gauge) -> _Settled:
@@ -263,16 +278,17 @@ def _settled(start: Array, rows: Rows, sides: Sides, gauge: Gauge) -> _Settled:
     plain = not (np.abs(evaluate(rows, xy)[0]) > 5.0 * rows.sd)[rows.kind != DIST].any()
     likely = likely and not wrong
     good = not (wrong or far) and capped <= enough
-    lone = likely and bool(plain) and far == 1 and len(rows.listed) > LARGE and _braced(rows, xy, gauge)
-    return _Settled(xy, rank, good, likely, likely and bool(plain), lone)
+    close = not wrong and far <= max(1, len(rows.listed) // 10) and capped - 16.0 * far <= enough
+    sound = good or (close and bool(plain) and _braced(rows, xy, gauge))
+    return _Settled(xy, rank, good, likely, likely and bool(plain), close, sound)
 
 
 def _braced(rows: Rows, xy: Array, gauge: Gauge) -> bool:
-    """Tell whether the ends of the one reading far out are well held to each other by the others."""
-    worst = int((np.abs(evaluate(rows, xy)[0]) / rows.sd).argmax())
-    near = joined([row for k, row in enumerate(rows.listed) if k != worst], gauge)
-    p, q = rows.listed[worst].points[:2]
-    return bracing(near, p, q, _BRACED) >= _BRACED
+    """Tell whether the ends of each reading far out are well held to each other by those that fit."""
+    far = (np.abs(evaluate(rows, xy)[0]) > 5.0 * rows.sd).tolist()
+    near = joined([row for row, out in zip(rows.listed, far, strict=True) if not out], gauge)
+    across = [row.points[:2] for row, out in zip(rows.listed, far, strict=True) if out]
+    return all(bracing(near, p, q, _BRACED) >= _BRACED for p, q in across)
 
 
 def _strays(rows: Rows, xy: Array) -> tuple[int, bool]:

@@ -28,12 +28,16 @@ class Draft:
 
 @dataclass(slots=True)
 class Grown:
-    """Drafts, best first; stakes that nothing reaches (``loose``) and that hang on a single reading (``hung``)."""
+    """Drafts, best first; stakes that nothing reaches (``loose``) and that hang on a single reading (``hung``).
+
+    ``oriented`` if a bearing turns them; ``spread`` if all stakes were placed at once.
+    """
 
     drafts: list[Draft]
     loose: list[int] = field(default_factory=list)
     hung: list[int] = field(default_factory=list)
     oriented: bool = False
+    spread: bool = False
 
 
 Settle = Callable[[dict[int, XY]], tuple[dict[int, XY], float]]
