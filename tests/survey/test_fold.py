@@ -102,8 +102,9 @@ def test_ties_between_two_stakes_are_counted(pairs: str, p: str, q: str, ties: i
     net = net_of(survey(BOOK, tapes(BOOK, pairs)))
     number = {s: i for i, s in enumerate(net.ids)}
     near = np.eye(len(BOOK), dtype=np.float32)
-    for a, b in pairs.split():
-        near[number[a], number[b]] = near[number[b], number[a]] = 1.0
+    for pair in pairs.split():
+        i, j = number[pair[0]], number[pair[1]]
+        near[i, j] = near[j, i] = 1.0
     assert bracing(near, number[p], number[q], 9) == ties
 
 

@@ -171,8 +171,17 @@ def _gauge(
         return Gauge(count, {datum: place}, idle=loose)
     toward = number[survey.toward] if survey.toward else None
     if toward is None or toward == datum or toward in loose:
-        tied = {p for row in listed if datum in row.points[:2] for p in row.points[:2]}
-        toward = max(sorted(set(draft.at) - {datum}), key=lambda s: (s in tied, _apart(draft, datum, s)), default=None)
+        tied = {
+            p: row.value if row.kind == DIST else 0.0
+            for row in listed
+            for p in row.points[:2]
+            if datum in row.points[:2]
+        }
+        toward = max(
+            sorted(set(draft.at) - {datum}),
+            key=lambda s: (s in tied, tied.get(s) or _apart(draft, datum, s)),
+            default=None,
+        )
     azimuth = math.radians(90.0 if survey.azimuth_deg is None else survey.azimuth_deg)
     return Gauge(count, {datum: place}, toward, (math.sin(azimuth), math.cos(azimuth)), loose)
 
