@@ -84,16 +84,22 @@ def bill_table(of: Set, bill: Sequence[Bought], size: float = 8.5) -> Block:
 
 def lies(of: Set, bought: Bought) -> str:
     """Write the quantity as it lies there, in the person's units."""
+    return amount_of(bought.net, bought.unit, of.garden.style)
+
+
+def amount_of(number: float, unit: str, style: Style) -> str:
+    """Write so many m3, m2, m, kg or pieces in the person's units."""
     from quincunx.units import format_area, format_volume
 
-    style = of.garden.style
-    if bought.unit == "m3":
-        return format_volume(bought.net, style)
-    if bought.unit == "m2":
-        return format_area(bought.net, style)
-    if bought.unit == "m":
-        return format_length(bought.net, style)
-    return f"{bought.net:.0f}" + (" kg" if bought.unit == "kg" else "")
+    if unit == "m3":
+        return format_volume(number, style)
+    if unit == "m2":
+        return format_area(number, style)
+    if unit == "m":
+        return format_length(number, style)
+    if unit in ("kg", "each", "piece"):
+        return f"{number:,.0f}" + (" kg" if unit == "kg" else "")
+    return f"{number:.3g} {unit}"
 
 
 def cutting_blocks(of: Set, cuts: Iterable[CutList], width_mm: float) -> list[Block]:
