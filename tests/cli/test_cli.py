@@ -119,6 +119,9 @@ def test_print_writes_whole_files_and_nothing_else(green: Path, tmp_path: Path) 
         "green-bill.xlsx",
         "green-care.ics",
         "green-money.xlsx",
+        "green-prices-asked.csv",
+        "green-prices-asked.xlsx",
+        "green-works.dxf",
         "green.ics",
         "green.pdf",
     ]

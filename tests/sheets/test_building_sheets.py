@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import csv
+import io
 import json
 import re
+import zipfile
 from functools import cache
 from typing import Any
 
@@ -25,7 +28,9 @@ from quincunx.sheets import (
     upkeep,
     weighed,
 )
+from quincunx.sheets._asked import BESIDES, TO_SAY, Request, requests
 from quincunx.sheets._building import amount, ended
+from quincunx.sheets.asked_book import asked_book, asked_table
 
 BUILDING = (bill, shopping, construction, quotation, weighed, upkeep)
 BUILDS = re.compile(
@@ -150,9 +155,11 @@ def test_the_shopping_list_counts_like_things_together() -> None:
 
 
 def test_the_quotation_holds_no_price_of_ours() -> None:
-    (page,) = page_list("ropewalk", "quotation")
-    assert "£" not in words(page)
-    assert "Labour" in words(page)
+    pages = page_list("ropewalk", "quotation")
+    assert len(pages) >= 5
+    for page in pages:
+        assert "£" not in words(page)
+        assert "Labour" in words(page)
 
 
 def test_the_bill_shows_typed_and_worked_out_and_what_the_shortlist_comes_to() -> None:
@@ -179,3 +186,62 @@ def test_an_empty_garden_says_what_the_sheet_needs(sheet: Any) -> None:
     assert list(sheet.pages(of)) == []
     (page,) = pages_of(of, [sheet.ID])
     assert page.blocks[0]["s"] == sheet.NEEDS
+
+
+@cache
+def asked(demo: str) -> dict[str, Request]:
+    return {r.job: r for r in requests(drawn(demo))}
+
+
+def test_a_request_says_scope_way_levels_digging_what_is_left_out_and_what_to_answer() -> None:
+    one = asked("ropewalk")["hen-run-job"]
+    assert one.when.startswith("Wanted to begin in March 2031, 3 months in all.")
+    assert "Hen house" in one.scope[0]
+    # The front gate in the lane is 1 m wide (typed), and nothing on the widest way is narrower.
+    assert any(w.endswith("is 1.00 m, at Front wall.") for w in one.way)
+    assert any("falls" in w and "over the datum" in w for w in one.levels)
+    assert any("dug out" in w and "barrow loads" in w for w in one.waste)
+    page = next(p for p in page_list("ropewalk", "quotation") if one.name in p.title)
+    text = words(page)
+    for needed in (*BESIDES, *TO_SAY, "In all before tax", "tick who supplies them"):
+        assert needed in text
+    assert any("insurance" in t for t in TO_SAY)
+    assert any("qualified" in t for t in TO_SAY)
+
+
+def test_a_place_held_open_is_asked_for_each_way_it_may_become() -> None:
+    parts = list(dict.fromkeys(x.part for x in asked("ropewalk")["shelter-job"].lines))
+    assert parts == [
+        "materials, open slats on posts",
+        "work, open slats on posts",
+        "materials, a solid roof",
+        "work, a solid roof",
+    ]
+
+
+def test_a_thing_stands_once_however_long_its_boards_are() -> None:
+    for one in asked("ropewalk").values():
+        seen = [(x.part, x.what, x.unit) for x in one.lines if x.unit == "m"]
+        assert len(seen) == len(set(seen))
+
+
+def test_the_table_and_the_workbook_hold_the_same_lines() -> None:
+    of = drawn("ropewalk")
+    rows = list(csv.reader(io.StringIO(asked_table(of))))
+    assert rows[0][:4] == ["job", "part", "what", "how much"]
+    wanted = [(r.job, x.what) for r in asked("ropewalk").values() for x in r.lines]
+    assert [(r[0], r[2]) for r in rows[1:-1] if r[1] != "besides"] == wanted
+    assert "licensed person" in rows[-1][2]
+    with zipfile.ZipFile(io.BytesIO(asked_book(of))) as book:
+        names = book.read("xl/workbook.xml").decode()
+        text = book.read("xl/sharedStrings.xml").decode()
+        first = book.read("xl/worksheets/sheet1.xml").decode()
+    assert all(f'name="{job[:31]}"' in names for job in asked("ropewalk"))
+    assert all(w in text for _, w in wanted[:20])
+    assert "<f>ROUND(D" in first.replace("<f>=", "<f>")
+    assert "licensed person" in text
+
+
+def test_feet_and_the_widest_way_are_written_in_the_persons_units() -> None:
+    way = asked("kettle-hill")["octagon-job"].way
+    assert any("4' 0\"" in w for w in way)  # the yard gate, 4 ft as typed

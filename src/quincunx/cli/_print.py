@@ -35,7 +35,8 @@ def command(file: Path, out: Path, paper: str | None, sheets: tuple[str, ...], a
     """Write the sheets of the garden in FILE.
 
     Beside them come the plan of the last year as SVG and DXF, the works as a calendar (ICS), and the money and hours
-    as a workbook (XLSX), and the bill of quantities as another.
+    as a workbook (XLSX), and the bill of quantities as another.  For contractors come a drawing with a layer for each
+    trade (DXF) and the requests for a price to fill in (XLSX and CSV).
     """
     for path in write(file, out, paper, sheets, scale, about=about):
         click.echo(path)
@@ -54,14 +55,16 @@ def write(
 
     ``judged`` saves judging again what has been judged already.
     """
-    from quincunx.sheets import pdf, prepare
+    from quincunx.sheets import pdf, prepare, quotation
     from quincunx.sheets._builds import BUILDS
+    from quincunx.sheets.asked_book import asked_book, asked_table
     from quincunx.sheets.bill_book import bill_book
     from quincunx.sheets.calendar_file import calendar_file
     from quincunx.sheets.care_calendar import care_calendar
     from quincunx.sheets.dxf import dxf
     from quincunx.sheets.money_book import money_book
     from quincunx.sheets.svg import Look, draw
+    from quincunx.sheets.trades_dxf import trades_dxf
 
     garden = load(file)
     with progress() as tell, keeping(file) as keep:
@@ -88,6 +91,10 @@ def write(
         }
         if not sheets or set(sheets) & {s.ID for s in BUILDS}:
             parts[f"{file.stem}-bill.xlsx"] = bill_book(of)
+        if not sheets or quotation.ID in sheets:
+            parts[f"{file.stem}-works.dxf"] = trades_dxf(of).encode()
+            parts[f"{file.stem}-prices-asked.xlsx"] = asked_book(of)
+            parts[f"{file.stem}-prices-asked.csv"] = asked_table(of).encode("utf-8-sig")
     out.mkdir(parents=True, exist_ok=True)
     return [_put(out / name, data) for name, data in parts.items()]
 
