@@ -105,7 +105,7 @@ def test_feet_are_drawn_in_feet() -> None:
     doc = read(io.StringIO(trades_dxf(garden("feet"))))
     assert doc.header["$INSUNITS"] == 2  # feet
     wide, deep = next(size(p) for p in on(doc, "PAVING"))
-    assert (wide * 0.3048, deep * 0.3048) == (pytest.approx(4.0, abs=1e-3), pytest.approx(3.0, abs=1e-3))
+    assert [wide * 0.3048, deep * 0.3048] == pytest.approx([4.0, 3.0], abs=1e-3)
     assert "drawing unit: foot" in texts(doc, "NOTES")
 
 

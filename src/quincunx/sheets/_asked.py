@@ -142,7 +142,7 @@ def _way(of: Set, c: Costed) -> Iterator[str]:
     who = of.words.walker("machine" if job.reach == "machine" else "barrow")
     if who is None or job.start is None:
         return
-    start = job.comes_from or next((m.loads_from() for m in of.garden.intents if m.loads_from()), OUTSIDE)
+    start = job.comes_from or next((s for m in of.garden.intents if (s := m.loads_from())), OUTSIDE)
     found = bringing(of.timeline, job, who, start)
     yield bringing_words(found, {j.id: j for j in of.garden.jobs}, of.words)
     width = _narrowest(found)
