@@ -27,18 +27,22 @@ def marks_of(problem: Problem) -> tuple[int, ...]:
     return tuple(sorted({0, *paid, *years, *range(0, problem.months, 12)}))
 
 
-def starts_that_matter(problem: Problem, crowded: Iterable[int]) -> dict[str, list[int]]:
-    """Return for each project the start months that an earliest best plan may use, hours binding only if ``crowded``."""
+def starts_that_matter(problem: Problem, crowded: Iterable[int], also: Iterable[Starts] = ()) -> dict[str, list[int]]:
+    """Return for each project the start months that an earliest best plan may use, hours binding only if ``crowded``.
+
+    ``also`` are plans whose starts stay possible, where they are allowed; what comes after them may follow at once.
+    """
     earliest = earliest_starts(problem)
     allowed, kept = list[list[int]](), list[set[int]]()
     for k, p in enumerate(problem.projects):
         months = problem.allowed_starts(p)
         allowed.append(months if p.fixed_start is not None else [t for t in months if t >= earliest[k]])
         kept.append(set(months) if p.fixed_start is not None else set())
-    marks, full = marks_of(problem), sorted(crowded)
+    marks, full, plans = marks_of(problem), sorted(crowded), tuple(also)
     for k, p in enumerate(problem.projects):
         if p.fixed_start is None:
             _put(allowed[k], kept[k], _blocked_before(p, marks, full))
+            kept[k].update({plan[p.id] for plan in plans if p.id in plan} & set(allowed[k]))
     _after_others(problem, allowed, kept)
     return {p.id: sorted(kept[k]) for k, p in enumerate(problem.projects)}
 
@@ -118,6 +122,6 @@ def found_or_all(problem: Problem, months: Iterable[int]) -> frozenset[int]:
     return frozenset(range(problem.months)) if len(found) > CROWDED_SHARE * problem.months else found
 
 
-def lean(problem: Problem, crowded: frozenset[int]) -> Steps:
-    """Write the problem with the starts that matter and the hours of ``crowded`` months only."""
-    return build(problem, starts=starts_that_matter(problem, crowded), hours_of=crowded)
+def lean(problem: Problem, crowded: frozenset[int], also: Iterable[Starts] = ()) -> Steps:
+    """Write the problem with the starts that matter (and those of plans ``also``) and the hours of ``crowded`` months."""
+    return build(problem, starts=starts_that_matter(problem, crowded, also), hours_of=crowded)

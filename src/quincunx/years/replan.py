@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import threading
+import time
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
@@ -11,10 +12,11 @@ from typing import TYPE_CHECKING
 from quincunx.years import lists
 from quincunx.years.checker import check
 from quincunx.years.faults import faults
+from quincunx.years.lean import crowded_first, found_or_all, lean, overfull, with_next
 from quincunx.years.model import Model, formulate, run
-from quincunx.years.order import order
+from quincunx.years.order import FEW_HOURS, order
 from quincunx.years.problem import Problem, Project, Starts
-from quincunx.years.steps import FREE, Row, Steps, build
+from quincunx.years.steps import FREE, Row, Steps
 
 if TYPE_CHECKING:
     from ortools.sat.python import cp_model
@@ -23,6 +25,8 @@ MOVE_PRICE = 24
 """Price of moving a job at all, in months of shift (our own choice)."""
 FAR = 12
 """Months of shift beyond which a further month counts no more."""
+LEFT_OUT = MOVE_PRICE + 2 * FAR
+"""Price of leaving out a job that was planned: more than that of any move."""
 
 
 @dataclass(frozen=True)
@@ -141,7 +145,7 @@ def replan(
     """Return the plan nearest to ``old`` whose worth is within ``give`` of the best found.
 
     ``old`` is in the problem's months (see :func:`from_today`; shift it by today).  A job that moves costs
-    :data:`MOVE_PRICE` and its shift in months (at most :data:`FAR`); booked jobs stay.  ``least`` tells whether
+    :data:`MOVE_PRICE` and its shift in months (at most :data:`FAR`), one left out :data:`LEFT_OUT`; booked jobs stay.  ``least`` tells whether
     no smaller change is certain to exist.  ``seconds`` and ``effort`` (deterministic) bound the whole.
     """
     effort = effort if effort is not None else seconds * 0.4
@@ -155,19 +159,57 @@ def replan(
     if best.starts is None:
         return Replanned(None, (), 0, 0, best.bound, least=best.proven)
     floor = math.ceil((1 - give) * best.worth)
-    steps = build(problem)
-    model = formulate(steps, objective=False)
-    model.add(Row({k: -w for k, w in steps.worth.items()}, FREE, steps.worth_always - floor, ("worth",)))
     near = repaired if repaired and problem.worth(repaired) >= floor else best.starts
-    model.hint(steps.encode(near))
-    model.cp.minimize(_change(model, steps, kept))
-    outcome = run(model, seconds=seconds / 2, effort=effort / 2, stop=stop)
-    plan = steps.decode(outcome.values) if outcome.values is not None else near
-    if not check(problem, plan).sound:
-        plan = best.starts
+    limits = _Limits(time.perf_counter() + seconds / 2, effort / 2)
+    plan, least = _least_change(problem, kept, [near, best.starts], floor, limits, stop)
     plan = _settled(problem, kept, plan, effort / 4)
     worth = problem.worth(plan)
-    return Replanned(plan, moves(problem, kept, plan), worth, max(best.worth, worth), best.bound, outcome.proven)
+    return Replanned(plan, moves(problem, kept, plan), worth, max(best.worth, worth), best.bound, least)
+
+
+@dataclass
+class _Limits:
+    """When the search for the least change ends: at a moment, or after so much effort."""
+
+    until: float
+    effort: float
+
+
+def _least_change(
+    problem: Problem,
+    old: Starts,
+    known: list[dict[str, int]],
+    floor: int,
+    limits: _Limits,
+    stop: threading.Event | None,
+) -> tuple[dict[str, int], bool]:
+    """Return the plan of at least ``floor`` nearest to ``old``, from ``known`` plans on, and whether that is proven.
+
+    Of two plans that move the same jobs the one that moves them to earlier months is worth no less, so the starts that
+    matter, the old ones and the known ones are enough to move as few jobs as can be.  Hours are looked at where they
+    bind, as in the search for the best.
+    """
+    plan, crowded = known[0], crowded_first(problem, known[0])
+    for stage in range(FEW_HOURS + 1):
+        if stage == FEW_HOURS:
+            crowded = frozenset(range(problem.months))
+        steps = lean(problem, crowded, [old, *known])
+        model = formulate(steps, objective=False)
+        model.add(Row({k: -w for k, w in steps.worth.items()}, FREE, steps.worth_always - floor, ("worth",)))
+        model.hint(steps.encode(plan))
+        model.cp.minimize(_change(model, steps, old))
+        left = max(0.05, limits.until - time.perf_counter())
+        outcome = run(model, seconds=left, effort=limits.effort, workers=("max_lp",), stop=stop)
+        limits.effort -= outcome.effort
+        found = steps.decode(outcome.values) if outcome.values is not None else plan
+        missed = overfull(problem, found) - crowded
+        if not missed:
+            sound = check(problem, found).sound
+            return (found, outcome.proven) if sound else (known[-1], False)
+        if limits.effort <= 0 or limits.until <= time.perf_counter():
+            break
+        crowded = found_or_all(problem, crowded | with_next(problem, missed))
+    return plan, False
 
 
 def _settled(problem: Problem, old: Starts, plan: dict[str, int], effort: float) -> dict[str, int]:
@@ -204,8 +246,8 @@ def _change(model: Model, steps: Steps, old: Starts) -> cp_model.LinearExpr:
             prices = [MOVE_PRICE] * len(steps.starts[k])
         else:
             prices = [0 if t == before else MOVE_PRICE + min(FAR, abs(t - before)) for t in steps.starts[k]]
-            # Left out counts as moved far; weigh() gives 0 to left out, so take that much off the rest.
-            prices = [price - MOVE_PRICE - FAR for price in prices]
+            # weigh() gives 0 to left out, so take the price of that off the rest.
+            prices = [price - LEFT_OUT for price in prices]
         for literal, weight in steps.weigh(k, prices):
             weights[literal] = weights.get(literal, 0) + weight
     return model.total(weights)
