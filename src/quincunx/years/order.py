@@ -14,6 +14,7 @@ from quincunx.years.covers import sharpen
 from quincunx.years.faults import require_sense
 from quincunx.years.lean import crowded_first, found_or_all, lean, overfull, with_next
 from quincunx.years.model import Model, Outcome, formulate, run
+from quincunx.years.narrow import narrow
 from quincunx.years.problem import Problem, Starts
 from quincunx.years.relax import Relaxed, list_starts, relax
 from quincunx.years.steps import Row, Steps
@@ -32,6 +33,10 @@ NEAR = 0.003
 """How close the search comes with some hours left out before it looks whether they matter."""
 UNHINTED = 30
 """Up to so many jobs the search is faster without a plan to start from (measured)."""
+NARROW_STAGES = 5
+"""So many times the search looks at a few months of each job before it looks at all that matter."""
+NARROW_EFFORT = 0.25
+"""Effort of each of these."""
 FIRST_ROUNDS = 30
 """Rounds of moving about that belong to the first plan."""
 POLISH_ROUNDS = 300
@@ -185,9 +190,13 @@ def order(  # noqa: PLR0913 - each is one plain choice, all by keyword
     search, relaxed = _first(problem, on_progress, stop, start_from)
     if relaxed.bound is None:
         return search.best
-    _polish(search, gap)
     effort = effort if effort is not None else seconds * EFFORT_PER_SECOND * 0.8
-    _improve(search, relaxed, _Limits(begun + seconds, effort if repeatable else None, gap, repeatable))
+    limits = _Limits(begun + seconds, effort if repeatable else None, gap, repeatable)
+    if len(problem.projects) > UNHINTED:
+        relaxed = _among_few(search, relaxed, limits)
+    else:
+        _polish(search, gap)
+    _improve(search, relaxed, limits)
     if smoothing and search.best.starts is not None and not stop.is_set():
         left = max(0.2, min(5.0, seconds - (time.perf_counter() - search.begun)))
         calmer = smooth.smooth(problem, search.best.starts, seconds=left)
@@ -220,6 +229,41 @@ class _Limits:
         return self.until <= time.perf_counter() or (self.effort is not None and self.effort <= 0)
 
 
+def _among_few(search: _Search, relaxed: Relaxed, limits: _Limits) -> Relaxed:
+    """Search among a few months for each job, add the months that the best then overfills, and search again."""
+    plans: list[dict[str, int]] = []
+    for _ in range(NARROW_STAGES):
+        if relaxed.bound is None or search.best.gap <= limits.gap or limits.over or search.stop.is_set():
+            break
+        before = search.best.worth
+        known = [*plans, *([search.best.starts] if search.best.starts is not None else [])]
+        few = narrow(search.steps, relaxed.values, known, search.crowded)
+        stage = _Stage(search, few, near=0.0, whole=False)
+        stage.run(replace(limits, effort=NARROW_EFFORT))
+        if limits.effort is not None:
+            limits.effort -= NARROW_EFFORT
+        if stage.missed:
+            plans.append(stage.plan)
+            search.crowded = found_or_all(search.problem, search.crowded | with_next(search.problem, stage.missed))
+        elif search.best.worth == before:
+            break
+        search.steps = lean(search.problem, search.crowded)
+        relaxed = _relaxed(search)
+    return relaxed
+
+
+def _relaxed(search: _Search) -> Relaxed:
+    """Relax the steps there are now; take its bound and its lists."""
+    relaxed = relax(search.steps)
+    if relaxed.bound is None:
+        return relaxed
+    search.lower_bound(relaxed.bound)
+    for share in SHARES:
+        search.offer(lists.serial(search.problem, list_starts(search.steps, relaxed.values, share)), f"list at {share}")
+    search.tell(search.best)
+    return relaxed
+
+
 def _improve(search: _Search, relaxed: Relaxed, limits: _Limits) -> None:
     """Search with the hours of crowded months only, add the months that the best then overfills, and search again."""
     stages = 0
@@ -227,7 +271,7 @@ def _improve(search: _Search, relaxed: Relaxed, limits: _Limits) -> None:
         relaxed = sharpen(search.steps, relaxed, rounds=SHARPENING)
         if relaxed.bound is not None and search.lower_bound(relaxed.bound) and search.best.starts is not None:
             search.tell(search.best)
-        stage = _Stage(search, max(min(NEAR, search.best.gap / 4), limits.gap))
+        stage = _Stage(search, search.steps, near=max(min(NEAR, search.best.gap / 4), limits.gap))
         outcome = stage.run(limits)
         if outcome.status == "INFEASIBLE":
             search.tell(replace(search.best, proven=True, bound=search.best.worth))
@@ -245,23 +289,24 @@ def _improve(search: _Search, relaxed: Relaxed, limits: _Limits) -> None:
 class _Stage:
     """One run of the solver with the hours of the months known to be crowded.
 
-    It ends as soon as its best plan overfills another month and is within ``near`` of the bound; ``missed`` tells
-    which months those are.
+    It ends as soon as its best ``plan`` overfills another month and is within ``near`` of the bound; ``missed`` tells
+    which months those are.  Its bound is one for all plans only if the steps are ``whole``.
     """
 
-    def __init__(self, search: _Search, near: float) -> None:
-        self.search, self.near = search, near
+    def __init__(self, search: _Search, steps: Steps, *, near: float, whole: bool = True) -> None:
+        self.search, self.steps, self.near, self.whole = search, steps, near, whole
         self.missed = frozenset[int]()
+        self.plan = dict[str, int]()
         self._worth = 0.0
 
     def run(self, limits: _Limits) -> Outcome:
         """Run it within the limits."""
         search = self.search
-        model = formulate(search.steps)
+        model = formulate(self.steps)
         if search.best.starts is not None:
             _at_least(model, search.best.worth)
             if len(search.problem.projects) > UNHINTED:
-                model.hint(search.steps.encode(search.best.starts))
+                model.hint(self.steps.encode(search.best.starts))
         outcome = run(
             model,
             seconds=max(0.05, limits.until - time.perf_counter()),
@@ -281,18 +326,18 @@ class _Stage:
 
     def _plan(self, values: list[int], worth: float, bound: float) -> bool:
         search = self.search
-        plan = search.steps.decode(values)
+        plan = self.plan = self.steps.decode(values)
         self._worth, self.missed = worth, overfull(search.problem, plan) - search.crowded
         better = search.offer(plan, "search")
         if self.missed:
             queue = sorted(search.problem.index, key=lambda name: (plan.get(name, search.problem.months), name))
             better |= search.offer(lists.serial(search.problem, queue), "search")
-        if search.lower_bound(bound) or better:
+        if (self.whole and search.lower_bound(bound)) or better:
             search.tell(search.best)
         return self._goes_on(bound)
 
     def _bound(self, bound: float) -> bool:
-        if self.search.lower_bound(bound):
+        if self.whole and self.search.lower_bound(bound):
             self.search.tell(self.search.best)
         return self._goes_on(bound)
 
