@@ -21,7 +21,9 @@ SPLIT = 1e-4
 """A smaller share of a project than this, begun in a month, counts as none."""
 
 
-def narrow_starts(steps: Steps, values: npt.NDArray[np.float64], plans: Iterable[Starts]) -> dict[str, list[int]]:
+def narrow_starts(
+    steps: Steps, values: npt.NDArray[np.float64], plans: Iterable[Starts], beside: int = 0
+) -> dict[str, list[int]]:
     """Return for each project the start months that the relaxation of ``steps`` at ``values`` or one of ``plans`` uses."""
     known, found = tuple(plans), dict[str, list[int]]()
     for k, project in enumerate(steps.problem.projects):
@@ -30,12 +32,16 @@ def narrow_starts(steps: Steps, values: npt.NDArray[np.float64], plans: Iterable
             found[project.id] = months
             continue
         begun = [0.0, *(float(v) for v in values[first : first + len(months)])]
-        keep = {t for n, t in enumerate(months) if begun[n + 1] - begun[n] > SPLIT}
-        keep |= {plan[project.id] for plan in known if project.id in plan}
-        found[project.id] = sorted(keep)
+        used = {n for n, t in enumerate(months) if begun[n + 1] - begun[n] > SPLIT}
+        used |= {months.index(plan[project.id]) for plan in known if plan.get(project.id) in months}
+        near = {n + d for n in used for d in range(-beside, beside + 1) if 0 <= n + d < len(months)}
+        keep = {plan[project.id] for plan in known if project.id in plan}
+        found[project.id] = sorted(keep | {months[n] for n in near})
     return found
 
 
-def narrow(steps: Steps, values: npt.NDArray[np.float64], plans: Iterable[Starts], crowded: frozenset[int]) -> Steps:
+def narrow(
+    steps: Steps, values: npt.NDArray[np.float64], plans: Iterable[Starts], crowded: frozenset[int], beside: int = 0
+) -> Steps:
     """Write the problem with these months only, and the hours of ``crowded`` months."""
-    return build(steps.problem, starts=narrow_starts(steps, values, plans), hours_of=crowded)
+    return build(steps.problem, starts=narrow_starts(steps, values, plans, beside), hours_of=crowded)

@@ -25,6 +25,10 @@ WORKERS = ("max_lp", "reduced_costs")
 """Parts of the solver that run beside each other."""
 ONE_WORKER = ("max_lp",)
 """The part that runs alone when the answer must be the same every time: faster than both in lock step."""
+IN_TURN = (("max_lp",), ("reduced_costs",))
+"""Parts that search among a few months of each job by turns: where one gets stuck the other mostly does not."""
+MANY = 60
+"""From more jobs than this on the search looks at a few months of each first (measured)."""
 SHARPENING = 5
 """Rounds of covers before the search."""
 FEW_HOURS = 2
@@ -33,7 +37,7 @@ NEAR = 0.003
 """How close the search comes with some hours left out before it looks whether they matter."""
 UNHINTED = 30
 """Up to so many jobs the search is faster without a plan to start from (measured)."""
-NARROW_STAGES = 5
+NARROW_STAGES = 9
 """So many times the search looks at a few months of each job before it looks at all that matter."""
 NARROW_EFFORT = 0.25
 """Effort of each of these."""
@@ -192,7 +196,7 @@ def order(  # noqa: PLR0913 - each is one plain choice, all by keyword
         return search.best
     effort = effort if effort is not None else seconds * EFFORT_PER_SECOND * 0.8
     limits = _Limits(begun + seconds, effort if repeatable else None, gap, repeatable)
-    if len(problem.projects) > UNHINTED:
+    if len(problem.projects) > MANY:
         relaxed = _among_few(search, relaxed, limits)
     else:
         _polish(search, gap)
@@ -232,13 +236,15 @@ class _Limits:
 def _among_few(search: _Search, relaxed: Relaxed, limits: _Limits) -> Relaxed:
     """Search among a few months for each job, add the months that the best then overfills, and search again."""
     plans: list[dict[str, int]] = []
-    for _ in range(NARROW_STAGES):
+    beside = 0
+    for turn in range(NARROW_STAGES):
         if relaxed.bound is None or search.best.gap <= limits.gap or limits.over or search.stop.is_set():
             break
         before = search.best.worth
         known = [*plans, *([search.best.starts] if search.best.starts is not None else [])]
-        few = narrow(search.steps, relaxed.values, known, search.crowded)
+        few = narrow(search.steps, relaxed.values, known, search.crowded, beside)
         stage = _Stage(search, few, near=0.0, whole=False)
+        stage.workers = IN_TURN[turn % len(IN_TURN)]
         stage.run(replace(limits, effort=NARROW_EFFORT))
         if limits.effort is not None:
             limits.effort -= NARROW_EFFORT
@@ -246,7 +252,8 @@ def _among_few(search: _Search, relaxed: Relaxed, limits: _Limits) -> Relaxed:
             plans.append(stage.plan)
             search.crowded = found_or_all(search.problem, search.crowded | with_next(search.problem, stage.missed))
         elif search.best.worth == before:
-            break
+            beside += 1
+            continue
         search.steps = lean(search.problem, search.crowded)
         relaxed = _relaxed(search)
     return relaxed
@@ -295,6 +302,7 @@ class _Stage:
 
     def __init__(self, search: _Search, steps: Steps, *, near: float, whole: bool = True) -> None:
         self.search, self.steps, self.near, self.whole = search, steps, near, whole
+        self.workers = ONE_WORKER
         self.missed = frozenset[int]()
         self.plan = dict[str, int]()
         self._worth = 0.0
@@ -312,7 +320,7 @@ class _Stage:
             seconds=max(0.05, limits.until - time.perf_counter()),
             effort=limits.effort,
             gap=limits.gap,
-            workers=ONE_WORKER if limits.repeatable else WORKERS,
+            workers=self.workers if limits.repeatable else WORKERS,
             on_plan=self._plan,
             on_bound=self._bound,
             stop=search.stop,
