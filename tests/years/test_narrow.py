@@ -10,7 +10,7 @@ import pytest
 from quincunx.years.checker import check
 from quincunx.years.lean import crowded_first, lean
 from quincunx.years.narrow import narrow, narrow_starts
-from quincunx.years.order import order
+from quincunx.years.order import Order, order
 from quincunx.years.relax import relax
 from tests.years.gardens import garden
 
@@ -52,7 +52,7 @@ def test_a_bound_of_the_few_is_never_taken_for_one_of_all(monkeypatch):
     assert best.proven
     module = importlib.import_module("quincunx.years.order")
     monkeypatch.setattr(module, "MANY", 0)
-    seen = []
+    seen: list[Order] = []
     found = order(p, smoothing=False, on_progress=seen.append)
     assert found.worth == best.worth
     assert found.proven
