@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 import re
+from datetime import date
+from zoneinfo import ZoneInfo
 
 import pytest
 
 from quincunx.garden import timeline
+from quincunx.light import Sky
 from quincunx.review import Review
 from quincunx.review.read import words_for
 from quincunx.sheets import pages_of, pdf
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Paper
 from quincunx.sheets.shade_at_seats import HOURS
-from quincunx.sheets.sunlight import HOURS as BANDS, beds_by_year
+from quincunx.sheets.sunlight import HOURS as BANDS, beds_by_year, sun_up_words
 from tests.board.garden import small
 
 SEAT = {"id": "chair", "name": "Chair", "at": [8, 4], "height": 1.2}
@@ -95,3 +98,36 @@ def test_beds_are_told_year_by_year_with_their_class():
     (table,) = blocks(page, "table")
     assert table["head"][0] == "bed"
     assert table["rows"][0][1] == "–"
+
+
+@pytest.mark.parametrize(
+    ("latitude", "longitude", "day", "zone", "said"),
+    [
+        # Tromsoe's midnight sun and polar night (69.65 N): civil almanacs give no sunrise from late November to mid January.
+        (69.65, 18.96, date(2027, 6, 15), "Europe/Oslo", "up all day and night: it does not set"),
+        (69.65, 18.96, date(2027, 12, 15), "Europe/Oslo", "never up: it does not rise"),
+        (-77.85, 166.67, date(2027, 6, 15), "Antarctica/McMurdo", "never up: it does not rise"),
+    ],
+)
+def test_polar_day_and_night_are_said(latitude, longitude, day, zone, said):
+    assert sun_up_words(Sky(latitude, longitude, zone=ZoneInfo(zone)), day) == said
+
+
+def test_sunrise_is_told_by_the_clock_of_the_place():
+    """Greenwich, 21 June: 3:43 and 20:21 GMT in almanacs (from memory; published tables are held to in ``tests/site``), so
+    4:43 and 21:21 by summer time; a minute of rounding allowed."""
+    said = sun_up_words(Sky(51.477, 0.0, zone=ZoneInfo("Europe/London")), date(2027, 6, 21))
+    rise, fall, hours, minutes = re.fullmatch(r"up from (\d+:\d\d) to (\d+:\d\d), (\d+) h (\d\d)", said).groups()
+    assert _minutes(rise) == pytest.approx(4 * 60 + 43, abs=1)
+    assert _minutes(fall) == pytest.approx(21 * 60 + 21, abs=1)
+    assert 60 * int(hours) + int(minutes) == pytest.approx(_minutes(fall) - _minutes(rise), abs=1)
+
+
+def _minutes(clock: str) -> int:
+    hour, minute = clock.split(":")
+    return 60 * int(hour) + int(minute)
+
+
+def test_each_map_says_when_the_sun_is_up(of):
+    (page,) = pages_of(of, ("sun",))
+    assert sum(b["s"].startswith("The sun is up from") for b in blocks(page, "small")) == 4

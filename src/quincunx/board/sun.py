@@ -26,6 +26,7 @@ from quincunx.sheets.sunlight import (
     rough_hours,
     seat_tiles,
     sky_over,
+    sun_up_words,
     warm_months,
 )
 from quincunx.units import format_day, format_hours, format_length
@@ -175,12 +176,14 @@ def _shadows(at: Standing, scene: Scene, given: Given) -> Answer:
     towards = sky.direction(when.astimezone(UTC))[0]
     up = math.degrees(math.asin(max(-1.0, min(1.0, float(towards[2])))))
     time = f"{clock_text(hour)} on {format_day(day)}"
+    day_words = f"On this day the sun is {sun_up_words(sky, day)}"
     if up <= 0:
-        return Answer(f"The sun is not up at {time}.")
+        return Answer(f"The sun is not up at {time}. {day_words}.")
     return Answer(
         f"Sun and shadow at {time}; the sun stands {up:.0f}° up", field=lit_now(scene, sky, when),
         figures=_sun_arrow(scene, float(towards[0]), float(towards[1])),
-        how=("Ten minutes a step; clock hours, summer time included where the place has it.",),
+        how=(f"{day_words}. Sunrise and sunset are when its middle stands 0.833 degrees below the level, over open country.",
+             "Ten minutes a step; clock hours, summer time included where the place has it."),
     )  # fmt: skip
 
 

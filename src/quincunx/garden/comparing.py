@@ -68,6 +68,13 @@ def weighed(garden: Garden, through: Timeline, feature_id: str) -> tuple[Weighed
     return tuple(_one(garden, through, rules, *way) for way in _ways(feature))
 
 
+def reckoned_as(garden: Garden, through: Timeline, feature: Feature) -> Reckoned:
+    """Return what a feature would come to, drawn as it is or not."""
+    rules = rules_of(garden, pace_of(garden, through))
+    mine = replace(rules, hired=frozenset({feature.id}) if feature.hired() else frozenset())
+    return reckon(works_of(through, feature), mine)
+
+
 def worth_weighing(feature: Feature) -> bool:
     """Return whether there is anything to weigh a feature up against."""
     place = feature.held_place()

@@ -20,7 +20,7 @@ from shapely.affinity import rotate, translate
 from quincunx.light._rays import Bodies
 from quincunx.light.drag import prepare, update
 from quincunx.light.hours import SunGrid
-from quincunx.light.shade import in_the_way, shade_at
+from quincunx.light.shade import PointShade, in_the_way, shade_at
 from quincunx.light.sky import Sky, local_hours, suns
 from quincunx.scene import Scene
 from quincunx.scene.parts import parts_of
@@ -56,18 +56,23 @@ LOST_H = 1.0
 
 @dataclass(frozen=True, slots=True)
 class Spot:
-    """Where the roof goes: the seat [m], the bearing it looks to, the roof's width and depth, its clear height [m]."""
+    """Where the roof goes: the seat [m], the bearing it looks to, the roof's width and depth, its clear height [m].
+
+    ``middle`` is the roof's own middle, where that is not the seat.
+    """
 
     at: XY
     facing_deg: float = 180.0
     width_m: float = 3.2
     depth_m: float = 2.8
     clear_m: float = 2.2
+    middle: XY | None = None
 
     def plan(self) -> Polygon:
-        """Return the roof in plan, the seat in its middle [m]."""
+        """Return the roof in plan [m]."""
         w, d = self.width_m / 2, self.depth_m / 2
-        return translate(rotate(shapely.box(-w, -d, w, d), 180.0 - self.facing_deg, origin=(0, 0)), *self.at)
+        turned = rotate(shapely.box(-w, -d, w, d), 180.0 - self.facing_deg, origin=(0, 0))
+        return translate(turned, *(self.middle or self.at))
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +92,7 @@ class RoofSun:
     ``shade`` is the share of the midday sun kept off in the warmest months, ``morning_h`` the sun before ten there (least
     month), ``winter_h`` the winter sun at the seat [h a day]; ``darker_m2`` the ground outside it that loses an hour or
     more of winter sun a day, and ``beds`` the hours a day that each bed near by loses over the growing months.
+    ``seat`` is the seat's shade in every month, ``lost`` the winter sun that the ground around loses [h a day].
     """
 
     roof: Roof
@@ -95,6 +101,8 @@ class RoofSun:
     winter_h: float
     darker_m2: float
     beds: tuple[tuple[str, float], ...]
+    seat: PointShade
+    lost: SunGrid
 
 
 def warmest(sky: Sky, t_max_c: tuple[float, ...] | None = None) -> tuple[int, ...]:
@@ -168,8 +176,10 @@ def _winter(sky: Sky) -> tuple[int, ...]:
     return WINTER if sky.latitude_deg >= 0 else (5, 6, 7, 8)
 
 
-def compare(scene: Scene, spot: Spot, sky: Sky, warm: tuple[int, ...]) -> tuple[RoofSun, ...]:
-    """Return what each roof does over a spot, in the order of :func:`roofs_for`.
+def compare(
+    scene: Scene, spot: Spot, sky: Sky, warm: tuple[int, ...], roofs: tuple[Roof, ...] = ()
+) -> tuple[RoofSun, ...]:
+    """Return what each roof does over a spot: of ``roofs``, or else those of :func:`roofs_for`.
 
     Hours are those of clear days.  The field around is worked out with the compiled kernels where there are any.
     """
@@ -179,8 +189,8 @@ def compare(scene: Scene, spot: Spot, sky: Sky, warm: tuple[int, ...]) -> tuple[
     small = replace(bare, boundary=_ground(bare, spot.plan().buffer(AROUND_M)))
     ready = prepare(small, OWNER, (*asked.winter, *growing), cell_m=CELL_M, step_min=20.0, sky=sky)
     before = update(ready, small)
-    roofs = roofs_for(bare, spot, sky, warm)
-    return tuple(_judged(small, roof, before, update(ready, _with(small, roof)), asked) for roof in roofs)
+    tried = roofs or roofs_for(bare, spot, sky, warm)
+    return tuple(_judged(small, roof, before, update(ready, _with(small, roof)), asked) for roof in tried)
 
 
 @dataclass(frozen=True, slots=True)
@@ -204,12 +214,12 @@ def _with(scene: Scene, roof: Roof) -> Scene:
 def _judged(scene: Scene, roof: Roof, before: SunGrid, after: SunGrid, asked: _Asked) -> RoofSun:
     """Return what a roof does, given the hours around before and after."""
     spot, warm, winter = asked.spot, asked.warm, asked.winter
-    months = tuple(sorted({*warm, *winter}))
-    seat = shade_at(_with(scene, roof), spot.at, HEAD_M, months=months, sky=asked.sky)
-    lost = [before.clear[before.months.index(m)] - after.clear[after.months.index(m)] for m in winter]
+    seat = shade_at(_with(scene, roof), spot.at, HEAD_M, sky=asked.sky)
+    rows = [before.months.index(m) for m in winter]
+    lost = (before.clear[rows] - after.clear[rows]).mean(axis=0)
     cells = shapely.points(*np.meshgrid(*_middles(before)))
     outside = shapely.contains(scene.boundary, cells) & ~shapely.contains(spot.plan(), cells)
-    darker = float((outside & (np.mean(lost, axis=0) >= LOST_H)).sum()) * before.cell_m**2
+    darker = float((outside & (lost >= LOST_H)).sum()) * before.cell_m**2
     beds = sorted(_beds(scene, cells, before, after, asked.growing), key=lambda b: (-b[1], b[0]))
     return RoofSun(
         roof,
@@ -218,6 +228,8 @@ def _judged(scene: Scene, roof: Roof, before: SunGrid, after: SunGrid, asked: _A
         sum(seat.sun_h(m) for m in winter) / len(winter),
         darker,
         tuple(beds),
+        seat,
+        replace(before, hours=lost[None], clear=lost[None], months=winter[:1]),
     )
 
 
@@ -259,7 +271,7 @@ def _walls(spot: Spot) -> tuple[Solid, Solid]:
     ring = shapely.get_coordinates(spot.plan())[:4]
     sides = [(ring[k], ring[(k + 1) % 4]) for k in range(4)]
     ahead = np.array([np.sin(np.radians(spot.facing_deg)), np.cos(np.radians(spot.facing_deg))])
-    middle = [(a + b) / 2 - np.array(spot.at) for a, b in sides]
+    middle = [(a + b) / 2 - np.array(spot.middle or spot.at) for a, b in sides]
     back = min(range(4), key=lambda k: float(middle[k] @ ahead))
     west = min((k for k in range(4) if (k - back) % 2), key=lambda k: float(middle[k][0]))
     made = [shapely.linestrings(sides[k]).buffer(WALL_M / 2, cap_style="flat") for k in (back, west)]

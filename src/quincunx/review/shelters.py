@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import shapely
 from shapely import Point
@@ -24,15 +24,19 @@ MOST_CLOSED = 2
 
 @dataclass(frozen=True, eq=False)
 class Roofed:
-    """One way to cover a place: what it is called, the garden with it, how dry the place stays, the roof over it [m2]."""
+    """One way to cover a place: what it is called, the garden with it, how dry the place stays, the roof over it [m2].
+
+    ``feature`` is what would stand in the place held open (``held``), its ``closed`` sides closed; None as it is.
+    """
 
     id: str
     words: str
     scene: Scene
     dry: Dry
     roof_m2: float
-    cost: int | None = None
     closed: tuple[int, ...] = ()
+    held: str = ""
+    feature: Feature | None = None
 
 
 def compared(
@@ -75,7 +79,11 @@ def _tried(
     year: int,
 ) -> list[Roofed]:
     choice, words, feature = one
-    open_ = _roofed(choice, words, _with(timeline, held, feature, year), points, weather, months)
+    open_ = replace(
+        _roofed(choice, words, _with(timeline, held, feature, year), points, weather, months),
+        held=held.id,
+        feature=feature,
+    )
     out = [open_]
     if SIDES_FIELD not in type(feature).model_fields or open_.dry.whole <= 0:
         return out
@@ -95,7 +103,8 @@ def _tried(
         closed = best.closed
         names = [_side_name(feature, side) for side in closed]
         said = f"{words}, {' and '.join(names)} side{'s' if len(names) > 1 else ''} closed"
-        out.append(Roofed(best.id, said, best.scene, best.dry, best.roof_m2, closed=closed))
+        made = feature.changed(**{SIDES_FIELD: closed})
+        out.append(Roofed(best.id, said, best.scene, best.dry, best.roof_m2, closed, held.id, made))
     return out
 
 

@@ -64,17 +64,19 @@ def _seat(of: Set, spot: Spot, shade: PointShade, warm: tuple[int, ...]) -> list
     ]
 
 
-def tiles_svg(shade: PointShade, wide_mm: float) -> tuple[str, float, float]:
+def tiles_svg(shade: PointShade, wide_mm: float, *, every: int = 1, tall_mm: float = 4.2) -> tuple[str, float, float]:
     """Return a seat's picture as figures drawn to fit a width: its SVG, its width and its height [mm].
 
-    A metre stands for a millimetre of paper here.
+    A metre stands for a millimetre of paper here; ``every`` so many hours one is named.
     """
     columns, rows, cells, _ = seat_tiles(shade)
-    left, top, cell = 12.0, 6.0, (wide_mm - 14.0) / len(columns)
-    tall = 4.2
+    left = 12.0 if every == 1 else 8.0
+    top, cell, tall = 6.0, (wide_mm - left - 2.0) / len(columns), tall_mm
     high = top + tall * len(rows) + 1
     figures: list[Figure] = []
     for c, column in enumerate(columns):
+        if int(column) % every:
+            continue
         figures.append(TextFigure((left + (c + 0.5) * cell, high - 4), column, "note", size="small"))
     for r, row in enumerate(rows):
         y = high - top - (r + 1) * tall

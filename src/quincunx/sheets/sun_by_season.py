@@ -3,14 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import date
 from typing import Any
 
 from quincunx.light import sun_classes
+from quincunx.light.sky import YEAR
 from quincunx.shapes import AreaFigure, Figure, PathFigure, band_areas, lines_between
 from quincunx.shapes.amounts import PATTERNS
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
-from quincunx.sheets.sunlight import HOURS, beds_by_year, cloud_words, hours_over, how_hours, sky_over, wanted_by
+from quincunx.sheets.sunlight import (
+    HOURS,
+    RISING,
+    beds_by_year,
+    cloud_words,
+    hours_over,
+    how_hours,
+    sky_over,
+    sun_up_words,
+    wanted_by,
+)
 from quincunx.sheets.svg import Look, draw
 from quincunx.units.dates import MONTHS
 
@@ -45,10 +57,11 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
         maps.append({"t": "drawing", "svg": svg, **size})
         cloud = cloud_words(sky, month)
         maps.append({"t": "text", "s": f"{MONTHS[month - 1]}, the 15th" + (f"; {cloud}" if cloud else "")})
-    pairs = [maps[i : i + 2] for i in range(0, len(maps), 2)]
+        maps.append({"t": "small", "s": f"The sun is {sun_up_words(sky, date(YEAR, month, 15))}."})
+    pairs = [maps[i : i + 3] for i in range(0, len(maps), 3)]
     across = 4 if wide < frame_w / 3 else 2
     rows = [{"t": "row", "widths": [1] * across, "cells": pairs[i : i + across]} for i in range(0, len(pairs), across)]
-    how = [{"t": "small", "s": line} for line in (MIDDLE, *how_hours(sky, 6)[1:])]
+    how = [{"t": "small", "s": line} for line in (MIDDLE, RISING, *how_hours(sky, 6)[2:])]
     yield Page(
         "Sun by season",
         (*rows, _key(look), *_beds(of), *how),

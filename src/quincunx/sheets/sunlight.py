@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import date, datetime
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from quincunx.intents import Words
-from quincunx.light.sky import MONTHS, Days, Sky, Suns, local_hours, suns
+from quincunx.light.sky import MONTHS, YEAR, Days, Sky, Suns, local_hours, suns
 from quincunx.scene import Scene, Timeline
 from quincunx.shapes import Amounts, Band, Solid
 from quincunx.units import format_area, format_hours
@@ -48,6 +48,10 @@ TILE_HOURS = tuple(range(4, 22))
 EVERY_SUN = (
     "A sun every ten minutes of every day of the month, through crowns as leafy as they are then, through slats and under "
     "roofs, over the ground as it lies; the ground and a far skyline hide it too."
+)
+RISING = (
+    "Sunrise and sunset are when the sun's middle stands 0.833 degrees below the level, over open country, by the clock, summer "
+    "time included. A sun lower than one degree counts for nothing."
 )
 ROUGH_M, ROUGH_MIN = 1.0, 60.0
 LIT_M = 0.2
@@ -174,6 +178,26 @@ def _shown(scene: Scene, of: Amounts) -> Amounts:
     return of.within(scene.boundary, buildings(scene))
 
 
+def sun_up_words(sky: Sky, day: date) -> str:
+    """Return when the sun is up on a day, by the sky's clock: ``up from 5:09 to 20:51, 15 h 42``; polar days in words."""
+    from quincunx.site.sun import sun_day
+
+    found, clock = sun_day(sky.latitude_deg, sky.longitude_deg, day), sky.clock()
+
+    def said(when: datetime) -> str:
+        local = when.astimezone(clock)
+        return f"{local.hour}:{local.minute:02d}"
+
+    if found.state == "up all day":
+        return "up all day and night: it does not set"
+    if found.state == "never up":
+        return "never up: it does not rise"
+    rises = "" if found.sunrise is None else f" from {said(found.sunrise)}"
+    sets = "" if found.sunset is None else f" to {said(found.sunset)}"
+    minutes = round(found.day_length_h * 60)
+    return f"up{rises}{sets}, {minutes // 60} h {minutes % 60:02d}"
+
+
 def how_hours(sky: Sky, month: int) -> tuple[str, ...]:
     """Return how hours of sun are worked out, for those who ask."""
     share = "" if sky.sunshine is None else (
@@ -182,7 +206,7 @@ def how_hours(sky: Sky, month: int) -> tuple[str, ...]:
     )  # fmt: skip
     return (
         EVERY_SUN,
-        "A sun lower than one degree counts for nothing. Sunrise is when its middle stands 0.833 degrees below the level.",
+        f"On the 15th the sun is {sun_up_words(sky, date(YEAR, month, 15))}. {RISING}",
         f"Clear days.{share} Light that comes from the rest of the sky or back from walls is not counted.",
         "Full sun from 6 hours and part sun from 4 are the usual limits; sources differ.",
     )  # fmt: skip
