@@ -117,7 +117,9 @@ def test_sunrise_is_told_by_the_clock_of_the_place():
     """Greenwich, 21 June: 3:43 and 20:21 GMT in almanacs (from memory; published tables are held to in ``tests/site``), so
     4:43 and 21:21 by summer time; a minute of rounding allowed."""
     said = sun_up_words(Sky(51.477, 0.0, zone=ZoneInfo("Europe/London")), date(2027, 6, 21))
-    rise, fall, hours, minutes = re.fullmatch(r"up from (\d+:\d\d) to (\d+:\d\d), (\d+) h (\d\d)", said).groups()
+    found = re.fullmatch(r"up from (\d+:\d\d) to (\d+:\d\d), (\d+) h (\d\d)", said)
+    assert found
+    rise, fall, hours, minutes = found.groups()
     assert _minutes(rise) == pytest.approx(4 * 60 + 43, abs=1)
     assert _minutes(fall) == pytest.approx(21 * 60 + 21, abs=1)
     assert 60 * int(hours) + int(minutes) == pytest.approx(_minutes(fall) - _minutes(rise), abs=1)
