@@ -12,6 +12,7 @@ from click.testing import CliRunner, Result
 from quincunx.cli import quincunx
 from quincunx.garden import plain
 from quincunx.store import Store
+from tests.years.test_comes_true import JOBS, garden_of
 from tests.years.test_real import plan
 
 WALL = {"id": "wall", "name": "Wall", "costs": [{"words": "Stone", "sum": 50000, "low": 45000, "high": 80000}], "hours": 5,
@@ -81,3 +82,20 @@ def test_a_safer_order_is_kept_when_asked(file: Path, tmp_path: Path) -> None:
 def test_a_what_if_and_a_chance_are_two_questions(file: Path) -> None:
     assert run("order", file, "--safe", "9", "--what-if", "money=+20%").exit_code == 2
     assert run("order", file, "--safe", "12").exit_code == 2
+
+
+def test_towards_says_what_is_to_be_done_for_a_thing(tmp_path: Path) -> None:
+    path = tmp_path / "b.json"
+    path.write_text(json.dumps(plain(garden_of(*JOBS))), encoding="utf-8")
+    said = run("towards", path, "hedge", "--by", "2029-06")
+    assert said.exit_code == 0
+    assert said.stdout.splitlines()[:2] == [
+        "West hedge: from December 2027, by “Plant the hedge”; about 0.5 m tall by then.",
+        "2 jobs stand between now and then: 14 h and €90 still to be given.",
+    ]
+    assert "  · Order by the end of August 2027: 40 whips" in said.stdout
+    found = json.loads(run("towards", path, "arch", "seat", "--json").stdout)
+    assert [s["job"] for s in found["steps"]] == ["dig", "plant", "set-arch"]
+    wrong = run("towards", path, "moat")
+    assert wrong.exit_code == 2
+    assert "There is no thing and no peg 'moat' in this garden." in wrong.output

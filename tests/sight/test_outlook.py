@@ -161,3 +161,11 @@ def test_ahead_fills_the_view_and_names_the_nearest_side():
     away = ahead(standing, eye_over(standing, (0, 0), 1.5), 180)
     assert away.things == ()
     assert away.mix.built == 0
+
+
+def test_floors_and_what_one_sees_through_belong_to_the_view():
+    lawn = Surface("lawn", "", shapely.box(-4, 2, 4, 12), "grass")
+    found = outlook(scene(wall("w", -2, 10, 2, 10.3, 2.0), surfaces=(lawn,)), Camera((0, 0), 1.5, 0))
+    assert found.owners(0.005) == ("lawn", "w")
+    assert found.owners(0.9) == ()
+    assert sum(s for _, s in (*found.shares, *found.besides)) < 1

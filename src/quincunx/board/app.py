@@ -70,6 +70,7 @@ ROUTES: tuple[tuple[str, str, str], ...] = (
     ("POST", "/api/years/what-if", "asides:what_if"),
     ("GET", "/api/years/safe", "asides:how_safe"),
     ("GET", "/api/years/soon", "asides:soon"),
+    ("GET", "/api/years/towards", "towards:towards"),
     ("POST", "/api/years/again", "asides:plan_again"),
     ("GET", "/api/costs", "costing:costs"),
     ("GET", "/api/weighed", "weighing:weighed_up"),

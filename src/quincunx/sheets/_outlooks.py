@@ -12,6 +12,8 @@ from quincunx.sight.outlook import Camera, Outlook, outlook
 from quincunx.units import Style
 
 JUNE, DECEMBER = 6, 12
+LEAST = 0.005
+"""What takes at least this share of a view belongs to it."""
 POINTS = ("north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west")
 COVERS = (
     "The drawing shows sizes as the plan has them at the end of that month, drawn from the ground's levels; how leaves and "
@@ -32,6 +34,11 @@ def camera_of(peg: Peg, scene: Scene) -> Camera:
 def look_from(peg: Peg, scene: Scene) -> Outlook:
     """Return what is seen from a peg as the garden stands."""
     return outlook(scene, camera_of(peg, scene))
+
+
+def in_view(found: Outlook) -> tuple[str, ...]:
+    """Return the ids of what makes a view, the largest first."""
+    return found.owners(LEAST)
 
 
 def drawn(found: Outlook, wide_mm: float, style: Style, *, words: bool = True) -> tuple[str, float]:

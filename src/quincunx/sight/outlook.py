@@ -77,11 +77,20 @@ class Camera:
 
 @dataclass(frozen=True)
 class Outlook:
-    """A drawing of what is seen: its figures, half its width and height, and the share of the picture of each owner."""
+    """A drawing of what is seen: its figures, half its width and height, and the share of the picture of each owner.
+
+    ``shares`` are of what stands and hides; ``besides`` of floors, and of what one sees through.
+    """
 
     figures: tuple[Figure, ...]
     half: tuple[float, float]
     shares: tuple[tuple[str, float], ...]
+    besides: tuple[tuple[str, float], ...] = ()
+
+    def owners(self, least: float) -> tuple[str, ...]:
+        """Return the ids of what takes at least that share of the picture, the largest first."""
+        both = sorted((*self.shares, *self.besides), key=lambda one: (-one[1], one[0]))
+        return tuple(dict.fromkeys(owner for owner, share in both if owner and share >= least))
 
     @property
     def bounds(self) -> tuple[float, float, float, float]:
@@ -118,6 +127,8 @@ def outlook(scene: Scene, camera: Camera) -> Outlook:
             thin.append((solid.owner, _role(solid), left))
     covered = shapely.union_all([seen[p] for p in seen if hides[p]])
     figures: list[Figure] = list(_floors(scene, camera, frame, covered, roles))
+    besides = [(f.owner, Polygon(f.rings[0], f.rings[1:]).area) for f in figures if isinstance(f, AreaFigure)]
+    besides += [(owner, shape.area) for owner, _role_, shape in thin]
     areas: dict[str, float] = {}
     for (owner, role, pattern), shapes in whole.items():
         joined = shapely.union_all(shapes)
@@ -128,8 +139,19 @@ def outlook(scene: Scene, camera: Camera) -> Outlook:
     figures.append(
         PathFigure(((-wide, -high), (wide, -high), (wide, high), (-wide, high)), "note", closed=True, weight="thin")
     )
-    shares = tuple(sorted(((o, round(s, 4)) for o, s in areas.items() if s > 1e-4), key=lambda f: (-f[1], f[0])))
-    return Outlook(tuple(figures), camera.half, shares)
+    return Outlook(tuple(figures), camera.half, _largest(areas), _largest(_summed(besides, frame.area)))
+
+
+def _summed(areas: Iterable[tuple[str, float]], whole: float) -> dict[str, float]:
+    """Return the share of the whole of each owner."""
+    found: dict[str, float] = {}
+    for owner, area in areas:
+        found[owner] = found.get(owner, 0.0) + area / whole
+    return found
+
+
+def _largest(shares: dict[str, float]) -> tuple[tuple[str, float], ...]:
+    return tuple(sorted(((o, round(s, 4)) for o, s in shares.items() if s > 1e-4), key=lambda f: (-f[1], f[0])))
 
 
 def _all(_solid: Solid) -> Monthly:

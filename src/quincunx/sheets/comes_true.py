@@ -1,0 +1,108 @@
+"""How a view or a thing comes true: what is seen, the jobs and orders that lead there, what goes without each."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import date
+from typing import Any
+
+from quincunx.garden.seen import Peg
+from quincunx.sheets._outlooks import COVERS, drawn, in_view, look_from, photo_day
+from quincunx.sheets._set import Set
+from quincunx.sheets._tables import BOX
+from quincunx.sheets.book import Block, Page
+from quincunx.units import format_hours, format_money
+from quincunx.units.dates import format_day
+from quincunx.years.comes_true import ComesTrue, Step, Thing, comes_true
+
+ID = "comes-true"
+WORDS = "How it comes true"
+NEEDS = (
+    "Set a peg on the board (On foot, Same spot) and this page says what must be done, and when, for the view from it to "
+    "come true; or ask for one thing by its id."
+)
+MOST_PEGS = 4
+"""Pegs in a whole set; any one, and any thing, can be asked for by name."""
+WITHOUT = (
+    "“Without it” lists what would be missing of what is seen if that job alone were left out: what it makes, and all that waits "
+    "for it."
+)
+
+
+def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG001 - views have no scale
+    """Yield a page for each peg's view in the last year of the plan, or for the one peg or thing that is asked about."""
+    pegs = [p for p in of.garden.pegs if not of.about or p.id == of.about]
+    on = photo_day(of.timeline, of.timeline.years[-1])
+    for peg in pegs[:MOST_PEGS]:
+        yield _view(of, peg, on)
+    if of.about and of.timeline.feature(of.about) is not None:
+        found = comes_true(of.garden, of.timeline, [of.about], _day_of(of, on), of.words)
+        yield Page(
+            f"{WORDS}: {of.words.name(of.about)}", tuple(_blocks(of, found)), of.paper.size_mm, format_day(found.on)
+        )
+
+
+def _day_of(of: Set, on: date) -> date:
+    """Return the last day of the plan's leaves if the thing comes after the day of the photos."""
+    last = of.timeline.leaf_date(of.timeline.years[-1])
+    return on if of.timeline.stands_on(of.about, on) else last
+
+
+def _view(of: Set, peg: Peg, on: date) -> Page:
+    look = look_from(peg, of.timeline.at(on))
+    found = comes_true(of.garden, of.timeline, in_view(look), on, of.words)
+    across = min(of.paper.frame_mm[0] * 0.46, 105.0)
+    svg, tall = drawn(look, across, of.garden.style)
+    head: Block = {
+        "t": "row",
+        "widths": [across, of.paper.frame_mm[0] - across - 5],
+        "cells": [
+            [
+                {"t": "drawing", "svg": svg, "w": across, "h": tall},
+                {"t": "small", "s": f"as planned, {format_day(on)}"},
+            ],
+            [{"t": "text", "s": s} for s in found.words],
+        ],
+    }
+    name = peg.name or "peg"
+    blocks = (head, *_blocks(of, found, told=False), {"t": "small", "s": COVERS})
+    return Page(f"{WORDS}: {name}", blocks, of.paper.size_mm, format_day(on))
+
+
+def _blocks(of: Set, found: ComesTrue, *, told: bool = True) -> Iterator[Block]:
+    if told:
+        yield from ({"t": "text", "s": s} for s in found.words)
+    if found.steps:
+        yield {"t": "heading", "s": "What has to be done, in this order"}
+        yield _table(of, found.steps)
+        yield {"t": "small", "s": WITHOUT}
+    if found.done:
+        yield {"t": "heading", "s": "Done already"}
+        yield {"t": "text", "s": "; ".join(s.name for s in found.done) + "."}
+    yield from _things(found.things)
+
+
+def _things(things: Sequence[Thing]) -> Iterator[Block]:
+    heads = {"comes": "What is still to come", "there": "What is there", "": "What won’t be there by then"}
+    for how, head in heads.items():
+        rows = [t for t in things if (t.how if t.how in heads else "") == how]
+        if rows:
+            yield {"t": "heading", "s": head}
+            yield from ({"t": "text", "s": t.words, "size": 9} for t in rows)
+
+
+def _table(of: Set, steps: Sequence[Step]) -> Block:
+    style, rows = of.garden.style, list[list[Any]]()
+    for step in steps:
+        rows += [[BOX, e.when, f"{e.verb}: {e.what}", "", "", ""] for e in step.orders]
+        lost = ", ".join(of.words.name(t) for t in step.without)
+        rows.append([
+            BOX, step.when, {"s": step.name, "bold": True},
+            format_hours(step.hours, style) if step.hours else "",
+            format_money(step.money, style, whole=True) if step.money else "", lost,
+        ])  # fmt: skip
+    return {
+        "t": "table", "head": ["", "when", "what", "own hours", "money", "without it, not there"], "rows": rows,
+        "widths": [0, 1.5, 3.4, 0.8, 0.8, 2.2], "align": ["left", "left", "left", "right", "right", "left"],
+        "size": 9, "inset": 1.3,
+    }  # fmt: skip

@@ -1,0 +1,35 @@
+"""How it comes true on paper: a page for each peg's view, and for one thing asked for by name."""
+
+from __future__ import annotations
+
+from quincunx.garden import garden_from, timeline
+from quincunx.review import Review
+from quincunx.sheets import comes_true, pages_of, prepare
+from tests.board.garden import document
+from tests.sheets.test_same_spot import PEG
+
+
+def of_(about: str = "", **more: object):
+    garden = garden_from({**document(), **more})
+    return prepare(garden, through=timeline(garden), judged=Review((), ()), about=about)
+
+
+def test_a_view_has_its_drawing_its_jobs_with_orders_and_its_things():
+    (page,) = comes_true.pages(of_(pegs=[PEG | {"at": [3, 7], "look_at": [6, 9]}]))
+    assert page.title == "How it comes true: By the bench"
+    head, *rest = page.blocks
+    assert head["cells"][0][0]["svg"].startswith("<svg")
+    (table,) = [b for b in rest if b["t"] == "table"]
+    assert [r[1:3] for r in table["rows"]][:2] == [
+        ["by the end of August 2027", "Order: whips"], ["November 2027", {"s": "Plant the hedge", "bold": True}],
+    ]  # fmt: skip
+    assert any("from December 2027, by “Plant the hedge”" in b.get("s", "") for b in rest)
+
+
+def test_one_thing_is_asked_for_by_name_and_without_pegs_the_page_says_what_it_needs():
+    (page,) = comes_true.pages(of_("path"))
+    assert "Lay the path" in str(page.blocks)
+    assert "Plant the hedge" not in str(page.blocks)
+    assert list(comes_true.pages(of_())) == []
+    (page,) = pages_of(of_(), ["comes-true"])
+    assert page.blocks[0]["s"] == comes_true.NEEDS
