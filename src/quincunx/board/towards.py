@@ -50,7 +50,7 @@ def towards_json(at: Standing, found: ComesTrue) -> dict[str, Any]:
     return {
         "revision": at.revision, "on": found.on.isoformat(), "day": format_day(found.on), "words": list(found.words),
         "things": [{"id": t.id, "how": t.how, "job": t.job, "words": t.words} for t in found.things],
-        "steps": [_step(at, s) for s in found.steps], "done": [s.name for s in found.done],
+        "way": [_step(at, s) for s in found.steps], "done": [s.name for s in found.done],
     }  # fmt: skip
 
 

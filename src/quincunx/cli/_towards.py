@@ -93,7 +93,7 @@ def _document(found: ComesTrue) -> dict[str, object]:
     return {
         "on": found.on.isoformat(), "words": list(found.words), "hours": found.hours, "money": found.money,
         "things": [{"id": t.id, "how": t.how, "job": t.job, "words": t.words} for t in found.things],
-        "steps": [
+        "way": [
             {"job": s.job, "when": s.when, "hours": s.hours, "money": s.money, "because": s.because,
              "orders": [e.words for e in s.orders], "without": list(s.without)}
             for s in found.steps

@@ -3,4 +3,4 @@ export interface TowardsThing { id: string; how: 'there' | 'comes' | 'later' | '
 export interface TowardsStep {
   job: string; name: string; when: string; state: string; because: string; hours: string; money: string; orders: string[]; also: string[];
 }
-export interface Towards { revision: number; on: string; day: string; words: string[]; things: TowardsThing[]; steps: TowardsStep[]; done: string[] }
+export interface Towards { revision: number; on: string; day: string; words: string[]; things: TowardsThing[]; way: TowardsStep[]; done: string[] }
