@@ -6,6 +6,7 @@ from shapely import Point
 
 from quincunx.board.asking import Answer, Given, Input, Lead, Offer, Option, Row, Table
 from quincunx.board.standing import Standing
+from quincunx.garden.sources import compared, sources
 from quincunx.garden.tending import set_aside, tending
 from quincunx.grow.bearing import bearing
 from quincunx.grow.bloom import flowers, green
@@ -14,8 +15,8 @@ from quincunx.grow.reached import closed, when
 from quincunx.plants.growth import mature_spread
 from quincunx.scene import Scene
 from quincunx.shapes import XY, AreaFigure, Figure, PathFigure, Pattern, Role
-from quincunx.units import format_hours, format_length
-from quincunx.units.dates import MONTHS
+from quincunx.units import format_hours, format_length, format_money
+from quincunx.units.dates import MONTHS, format_month, month_from_index
 
 NAME = "age"
 WORDS = "Age"
@@ -28,10 +29,15 @@ MOST_DRAWN = 150
 def inputs(at: Standing) -> tuple[Input, ...]:
     """Return what age is asked with: the month, and whether sizes or seasons are shown."""
     month = str(at.timeline.leaf_date(at.timeline.years[0]).month)
-    show = (Option("season", "leaf and flower"), Option("size", "sizes, now and when grown"))
+    show = (
+        Option("season", "leaf and flower"), Option("size", "sizes, now and when grown"),
+        Option("sources", "where plants could come from"),
+    )  # fmt: skip
+    coming = [Option(f, at.words.name(f)) for f in _coming(at)]
     return (
         Input("show", "Show", "choice", "season", show),
         Input("in_month", "In", "month", month, least=1, most=12, when=("show", ("season",))),
+        Input("thing", "For", "feature", coming[0].id if coming else "", tuple(coming), when=("show", ("sources",))),
     )
 
 
@@ -42,6 +48,8 @@ def answer(at: Standing, scene: Scene, given: Given) -> Answer:
     figures: list[Figure] = []
     for one in standing:
         figures += _drawn(one, _season(at, one, month) if season else _grown(one))
+    if given.choice("show") == "sources":
+        return _sources(at, given, tuple(figures))
     said = f"in {MONTHS[month - 1]} {scene.on.year}" if season else f"in late summer {scene.on.year}"
     legend = SEASONS if season else SIZES
     kept, offers = _upkeep(at, scene.on.year)
@@ -52,6 +60,48 @@ def answer(at: Standing, scene: Scene, given: Given) -> Answer:
     )  # fmt: skip
 
 
+def _coming(at: Standing) -> list[str]:
+    """Return the plantings that are still to come."""
+    begins = {f.id: at.timeline.span(f.id).begins for f in at.garden.features if f.plants_named()}
+    return sorted((i for i, b in begins.items() if b is not None and b < FAR), key=lambda i: (begins[i], i))
+
+
+FAR = 10**6
+"""A month that never comes."""
+
+
+def _sources(at: Standing, given: Given, figures: tuple[Figure, ...]) -> Answer:
+    """Return where the plants of a planting could come from: bought in other sizes, or raised at home."""
+    thing = given.texts["thing"]
+    found = sources(at.garden, at.timeline, thing)
+    if not found:
+        words = "Touch a planting that is still to come and lasts more than a year."
+        return Answer(words=words, figures=figures, how=HOW)
+    style, drawn = at.garden.style, found[0]
+    rows = [
+        (
+            one.words, "no price" if one.sum is None else format_money(one.sum, style, whole=True),
+            format_hours(round(2 * one.hours) / 2, style), format_month(month_from_index(one.planted)),
+            f"{one.what} {one.reached.words}", "" if one is drawn else compared(drawn, one, style), one.note,
+        )
+        for one in found
+    ]  # fmt: skip
+    name = at.words.name(thing)
+    head = ("way", "plants cost", "hours", "stands from", "and", "against what is drawn", "how")
+    offers = tuple(Offer(f"{one.words}: {compared(drawn, one, style)}", edit=one.edit) for one in found if one.edit)
+    return Answer(
+        words=f"{len(found)} ways to have the plants of {name}", legend=SIZES, figures=figures,
+        below=(Table(f"Where the plants of {name} could come from", head, tuple(rows)),), offers=offers,
+        how=(*HOW, RAISED_HOW),
+    )  # fmt: skip
+
+
+RAISED_HOW = (
+    "What can be raised at home, in which months, how many take and how long they stand in a nursery row is from memory of"
+    " handbooks (common practice, no source). Other bought sizes are priced only where your list has a price for them:"
+    " plant-NAME-whip, plant-NAME-large and so on; they change the height, not the years to the first crop. Named fruit"
+    " trees are grafted and don't come true from seed."
+)
 SEASONS = (
     Row("in flower", role="held", pattern="dots"), Row("in leaf", role="grown", pattern="tufts"),
     Row("bare or died back", role="bed", pattern="plain"),

@@ -8,12 +8,14 @@ from quincunx.build._data import frame_row, slug
 from quincunx.build.amounts import Line, TakeOff, Tally, Task
 from quincunx.build.floors import timber
 from quincunx.build.ground_rules import Ground, both
+from quincunx.plants.raising import OWN_STOCK
 from quincunx.shapes import FrameWork, KitWork, Member, PlantWork
 
 MIX_FT3 = {18.144: 0.30, 27.216: 0.45, 36.287: 0.60}
 """What a bag of dry concrete mix of 40, 60 or 80 lb [kg] makes [ft3] (construction handbook pages, read)."""
 FT3_M3 = 0.3048**3
 TREES = ("tree",)
+RAISED = tuple(OWN_STOCK.values())
 WHIPS = ("bare root", "bare root or plug")
 
 
@@ -126,7 +128,14 @@ def kit_take_off(work: KitWork) -> TakeOff:
 
 
 def plants_take_off(work: PlantWork) -> TakeOff:
-    """Return the plants to buy: as many as there are places, and 5 in 100 more of small bare-rooted ones."""
+    """Return the plants to buy: as many as there are places, and 5 in 100 more of small bare-rooted ones.
+
+    What is raised at home is not bought; raising it takes time, in a nursery row a job of its own.
+    """
+    if work.stock in RAISED:
+        note = f"{work.count} young plants of {work.plant} are raised at home: begin more than that, some fail"
+        raising = (Task("raise-plant", work.count),) if work.stock == OWN_STOCK["own"] else ()
+        return TakeOff((), tasks=(*raising, Task("plant-whip", work.count)), notes=(note,))
     small = work.stock in WHIPS and work.count >= 20
     buy = math.ceil(work.count * (1.05 if small else 1.0) - 1e-6)
     norm = "plant-tree" if work.stock in TREES else "plant-whip" if work.stock in WHIPS else "plant-pot"

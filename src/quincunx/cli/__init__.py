@@ -31,6 +31,7 @@ COMMANDS: dict[str, str] = {
     "plants": "Find plants by name, need or use; take in a table of your own.",
     "weather": "Take a place's climate from a table of days or a weather file of hours.",
     "water": "Say what must be watered, bed by bed, and how long the tanks last.",
+    "raise": "Compare where plants could come from: bought, cuttings, divisions, a nursery row.",
     "prepare": "Make turf ready before it is planted: smother, improve, settle.",
     "hours": "Add up the hours that all that stands and grows takes to keep; set them aside.",
     "export": "Write a garden as JSON.",

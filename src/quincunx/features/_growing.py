@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from quincunx.plants.catalogue import Plant
 from quincunx.plants.growth import Size, hedge_size_at, season_share, size_at
+from quincunx.plants.raising import Raised, behind_years, start_m
 from quincunx.plants.ranges import Range
 from quincunx.plants.setbacks import crop_missed, grown_years, lost, measured
 from quincunx.scene.moment import Moment, StandingPlant
@@ -74,6 +75,11 @@ def free_size(plant: Plant, age: Aged, moment: Moment, **start: Any) -> Size:
     return grown if share == 1.0 else Size(grown.height_m.times(share), grown.spread_m.times(share), grown.base_m)
 
 
+def own_start(raised: Raised, plant: Plant) -> dict[str, Any]:
+    """Return where growth begins for ``size_at``: small where it is raised at home and set out at once, else as usual."""
+    return {"start_height_m": start_m(raised, plant.start_height_m)} if raised == "own" else {}
+
+
 def hedge_size(plant: Plant, age: Aged, start_height_m: float) -> Size:
     """Return the size of one plant of a hedge before it is clipped, from its last measured height where there is one."""
     size = hedge_size_at(plant, age.grown, start_height_m=start_height_m)
@@ -83,6 +89,15 @@ def hedge_size(plant: Plant, age: Aged, start_height_m: float) -> Size:
     by = age.measured[1] - then.mid
     height = Range(*(max(h + by, 0.05) for h in size.height_m.triple))
     return Size(height, size.spread_m, size.base_m)
+
+
+def later(age: Aged, raised: Raised, plant: Plant) -> Aged:
+    """Return an age less the years by which what is raised at home and set at once lies behind what is bought."""
+    years = behind_years(raised, plant)
+    if not years:
+        return age
+    low, mid, high = age.grown.triple
+    return replace(age, grown=Range(low - years, mid - years, high - years))
 
 
 def listed(

@@ -8,11 +8,12 @@ from shapely import LineString, Polygon
 from shapely.ops import substring
 
 from quincunx.features._base import Group
-from quincunx.features._growing import Aged, aged, free_size, known, light_and_view, listed
+from quincunx.features._growing import Aged, aged, free_size, known, later, light_and_view, listed, own_start
 from quincunx.features._lined import Lined
 from quincunx.features._plan import area_figure, circle, label, outline_figure, strip, xy
 from quincunx.plants.catalogue import Plant
 from quincunx.plants.growth import Size
+from quincunx.plants.raising import Raised, stock_of
 from quincunx.scene.moment import Moment, StandingPlant, Stood
 from quincunx.shapes import Change, Figure, Height, Narrow, PlantWork, Prism, Solid
 from quincunx.units.fields import Length, Slug, field, length
@@ -39,6 +40,11 @@ class Climber(Lined):
     kind: Literal["climber"] = "climber"
     plant: Slug = field("Plant", "rosa-climbing-and-rambling")
     variety: str = field("Variety", "", max_length=60)
+    raised: Raised = field(
+        "Plants come from",
+        "bought",
+        help="own: your cuttings, divisions or seed set at once; nursery row: grown on first",
+    )
     where: Literal["on a wall", "over an arch", "over slats"] = field("Grows", "on a wall")
     support: Slug | None = field("On", None, help="the wall, trellis, arch or pergola it grows on")
     support_height: Length = length("Height it is led to", 2.2, ge=0.3, le=12.0)
@@ -56,8 +62,8 @@ class Climber(Lined):
 
     def size(self, moment: Moment) -> tuple[Size, Aged]:
         """Return the length and width of its growth, and its age."""
-        age = aged(moment, self.there_from, self.age_at_start)
-        return free_size(known(moment, self.plant, UNKNOWN_CLIMBER), age, moment), age
+        age, plant = aged(moment, self.there_from, self.age_at_start), known(moment, self.plant, UNKNOWN_CLIMBER)
+        return free_size(plant, age, moment, **own_start(self.raised, plant)), age
 
     def thick_m(self, size: Size, plant: Plant) -> float:
         """Return how thick it has grown on its support: in step with its length, up to what it is kept to [m]."""
@@ -93,7 +99,18 @@ class Climber(Lined):
     def growing(self, moment: Moment) -> tuple[StandingPlant, ...]:
         """Return the plants alone."""
         size, age = self.size(moment)
-        return (listed(self.id, self.plant, self.course()[:1], age, size, variety=self.variety, kept=True),)
+        plant = known(moment, self.plant, UNKNOWN_CLIMBER)
+        return (
+            listed(
+                self.id,
+                self.plant,
+                self.course()[:1],
+                later(age, self.raised, plant),
+                size,
+                variety=self.variety,
+                kept=True,
+            ),
+        )
 
     def stand(self, moment: Moment) -> Stood:
         """Give its leaves as grown by then, its stem where it only passes, and what it takes from an arch."""
@@ -113,7 +130,7 @@ class Climber(Lined):
             *(area_figure(s.footprint, "grown", self.id, "tufts", "thin") for s in solids),
             *label(whole, self.name, "grown", self.id),
         )
-        work = PlantWork(self.id, self.plant, 1, 0.0, "pot")
+        work = PlantWork(self.id, self.plant, 1, 0.0, stock_of(self.raised, "pot"))
         return Stood(
             tuple(solids),
             changes=self._narrows(size, thick),

@@ -10,6 +10,7 @@ from quincunx.features._lined import Lined
 from quincunx.features._plan import area_figure, outline_figure
 from quincunx.plants.catalogue import Plant
 from quincunx.plants.growth import Size
+from quincunx.plants.raising import Raised, start_m, stock_of
 from quincunx.plants.rows import points_along
 from quincunx.scene.moment import Moment, StandingPlant, Stood
 from quincunx.shapes import XY, Height, PlantWork, Solid
@@ -40,6 +41,11 @@ class Hedge(Lined):
     clip_height: Length = length("Clipped to a height of", 1.8, ge=0.2, le=6.0)
     clip_width: Length = length("Clipped to a width of", 0.6, ge=0.2, le=4.0)
     start_height: Length = length("Height of the young plants", 0.5, ge=0.1, le=4.0)
+    raised: Raised = field(
+        "Plants come from",
+        "bought",
+        help="own: your cuttings, divisions or seed set at once; nursery row: grown on first",
+    )
     age_at_start: float = field("Age when the plan starts (if it is there already)", 0.0, unit="year", ge=0, le=200)
 
     def plants_named(self) -> tuple[str, ...]:
@@ -49,7 +55,7 @@ class Hedge(Lined):
     def size(self, moment: Moment) -> tuple[Size, Aged, Plant | None]:
         """Return the unclipped size of one of its plants at ``moment``, its age, and the plant (None: nobody knows it)."""
         age, plant = aged(moment, self.there_from, self.age_at_start), moment.plant(self.plant)
-        return hedge_size(plant or UNKNOWN, age, float(self.start_height)), age, plant
+        return hedge_size(plant or UNKNOWN, age, start_m(self.raised, float(self.start_height))), age, plant
 
     def places(self) -> tuple[XY, ...]:
         """Return where its plants stand [m]."""
@@ -83,5 +89,5 @@ class Hedge(Lined):
             outline_figure(full_width, "grown", self.id, "fine", dash=True),
             area_figure(solid.footprint, "grown", self.id, "tufts", "normal"),
         )
-        work = PlantWork(self.id, self.plant, len(at), float(self.spacing), "bare root")
+        work = PlantWork(self.id, self.plant, len(at), float(self.spacing), stock_of(self.raised, "bare root"))
         return Stood(solids=(solid,), plants=self.growing(moment), figures=figures, work=(work,))

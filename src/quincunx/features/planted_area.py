@@ -9,11 +9,12 @@ from shapely import from_wkb
 
 from quincunx.features._base import Group
 from quincunx.features._floors import FloorName, Lies, floor_surface
-from quincunx.features._growing import aged, free_size, known, light_and_view, listed
+from quincunx.features._growing import aged, free_size, known, later, light_and_view, listed, own_start
 from quincunx.features._lined import Outlined
 from quincunx.features._plan import area_figure, circle, label, outline_figure
 from quincunx.plants.catalogue import Plant
 from quincunx.plants.growth import Size
+from quincunx.plants.raising import Raised, stock_of
 from quincunx.plants.rows import Layout, places_inside
 from quincunx.scene.moment import Moment, StandingPlant, Stood
 from quincunx.shapes import XY, Crown, Figure, Height, PlantWork, Solid, Surface, every_month
@@ -40,6 +41,11 @@ class PlantedArea(Outlined):
     kind: Literal["planted-area"] = "planted-area"
     plant: Slug = field("Plant", "geranium-hardy-cranesbill-e-g-g-macrorrhizum")
     variety: str = field("Variety", "", max_length=60)
+    raised: Raised = field(
+        "Plants come from",
+        "bought",
+        help="own: your cuttings, divisions or seed set at once; nursery row: grown on first",
+    )
     layout: Layout = field("Pattern", "triangular", help="quincunx: squares with one plant more in each middle")
     spacing: Length | None = length(
         "Distance between plants", None, ge=0.05, le=15.0, help="empty: as usual for the plant"
@@ -66,18 +72,20 @@ class PlantedArea(Outlined):
     def growing(self, moment: Moment) -> tuple[StandingPlant, ...]:
         """Return the plants alone."""
         plant, age = known(moment, self.plant), aged(moment, self.there_from, self.age_at_start)
-        size, step = free_size(plant, age, moment), self.spacing_m(plant)
+        size, step = free_size(plant, age, moment, **own_start(self.raised, plant)), self.spacing_m(plant)
         at = self.places(plant)
-        return (listed(self.id, self.plant, at, age, size, spacing_m=step, variety=self.variety),)
+        return (
+            listed(self.id, self.plant, at, later(age, self.raised, plant), size, spacing_m=step, variety=self.variety),
+        )
 
     def stand(self, moment: Moment) -> Stood:
         """Give the planted ground, and the plants: few as crowns of their own, many as one solid that closes."""
         plant = known(moment, self.plant)
         age, at = aged(moment, self.there_from, self.age_at_start), self.places(plant)
-        size = free_size(plant, age, moment)
+        size = free_size(plant, age, moment, **own_start(self.raised, plant))
         few = len(at) <= ONE_BY_ONE
         solids = self._crowns(plant, size, at, moment) if few else (self._mass(plant, size, len(at), moment),)
-        work = PlantWork(self.id, self.plant, len(at), self.spacing_m(plant), "pot")
+        work = PlantWork(self.id, self.plant, len(at), self.spacing_m(plant), stock_of(self.raised, "pot"))
         return Stood(
             solids,
             (self._ground(moment),),

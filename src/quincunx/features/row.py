@@ -8,9 +8,10 @@ from typing import ClassVar, Literal
 from shapely import Polygon
 
 from quincunx.features._base import Group
-from quincunx.features._growing import aged, free_size, known, light_and_view, listed
+from quincunx.features._growing import aged, free_size, known, later, light_and_view, listed, own_start
 from quincunx.features._lined import Lined
 from quincunx.features._plan import area_figure, circle, label, outline_figure, posts_along
+from quincunx.plants.raising import Raised, stock_of
 from quincunx.plants.rows import points_along
 from quincunx.scene.moment import Moment, StandingPlant, Stood
 from quincunx.shapes import (
@@ -47,6 +48,11 @@ class Row(Lined):
     kind: Literal["row"] = "row"
     plant: Slug = field("Plant", "rubus-idaeus")
     variety: str = field("Variety", "", max_length=60)
+    raised: Raised = field(
+        "Plants come from",
+        "bought",
+        help="own: your cuttings, divisions or seed set at once; nursery row: grown on first",
+    )
     spacing: Length | None = length(
         "Distance between plants", None, ge=0.02, le=10.0, help="empty: as usual for the plant"
     )
@@ -71,15 +77,19 @@ class Row(Lined):
     def growing(self, moment: Moment) -> tuple[StandingPlant, ...]:
         """Return the plants alone."""
         plant, age = known(moment, self.plant), aged(moment, self.there_from, self.age_at_start)
-        size, at = free_size(plant, age, moment), self.places(moment)
+        size, at = free_size(plant, age, moment, **own_start(self.raised, plant)), self.places(moment)
         spacing = self.spacing_m(moment)
-        return (listed(self.id, self.plant, at, age, size, spacing_m=spacing, variety=self.variety),)
+        return (
+            listed(
+                self.id, self.plant, at, later(age, self.raised, plant), size, spacing_m=spacing, variety=self.variety
+            ),
+        )
 
     def stand(self, moment: Moment) -> Stood:
         """Give one solid over all its rows, as high and tight as they are on the date, its posts and its plants."""
         plant, spacing = known(moment, self.plant), self.spacing_m(moment)
         age = aged(moment, self.there_from, self.age_at_start)
-        size = free_size(plant, age, moment)
+        size = free_size(plant, age, moment, **own_start(self.raised, plant))
         between = float(self.row_apart) * (self.rows - 1)
         wide = max(size.spread_m.mid, LEAST_M)
         step = max(spacing, float(self.row_apart) if self.rows > 1 else 0.0)
@@ -92,7 +102,10 @@ class Row(Lined):
         )  # fmt: skip
         at = self.places(moment)
         figures = self._figures(body.footprint, self.along(between + plant.spread_m), at)
-        work = (PlantWork(self.id, self.plant, len(at), spacing, "bare root or plug"), *self._wire_work())
+        work = (
+            PlantWork(self.id, self.plant, len(at), spacing, stock_of(self.raised, "bare root or plug")),
+            *self._wire_work(),
+        )
         return Stood((body, *self._posts()), plants=self.growing(moment), figures=figures, work=work)
 
     def _figures(self, body: Polygon, full: Polygon, at: tuple[XY, ...]) -> tuple[Figure, ...]:

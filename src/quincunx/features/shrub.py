@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import ClassVar, Literal
 
 from quincunx.features._base import Group
-from quincunx.features._growing import Aged, aged, free_size, known, light_and_view, listed
+from quincunx.features._growing import Aged, aged, free_size, known, later, light_and_view, listed
 from quincunx.features._placed import Placed
 from quincunx.features._plan import area_figure, circle, label, outline_figure, xy
 from quincunx.plants.growth import Size
+from quincunx.plants.raising import Raised, start_m, stock_of
 from quincunx.scene.moment import Moment, StandingPlant, Stood
 from quincunx.shapes import Crown, Figure, Height, PlantWork, Solid
 from quincunx.units.fields import Length, Slug, field, length
@@ -28,6 +29,11 @@ class Shrub(Placed):
     kind: Literal["shrub"] = "shrub"
     plant: Slug = field("Plant", "ribes-nigrum")
     variety: str = field("Variety", "", max_length=60)
+    raised: Raised = field(
+        "Plants come from",
+        "bought",
+        help="own: your cuttings, divisions or seed set at once; nursery row: grown on first",
+    )
     start_height: Length | None = length(
         "Height when planted", None, ge=0.02, le=8.0, help="or when the plan starts; empty: as usual for the plant"
     )
@@ -43,6 +49,8 @@ class Shrub(Placed):
     def size(self, moment: Moment) -> tuple[Size, Aged]:
         """Return how large it has grown, kept to what it is pruned to, and its age."""
         high = None if self.start_height is None else float(self.start_height)
+        if self.raised == "own":
+            high = start_m(self.raised, known(moment, self.plant).start_height_m if high is None else high)
         wide = None if self.start_spread is None else float(self.start_spread)
         age, plant = aged(moment, self.there_from, self.age_at_start), known(moment, self.plant)
         grown = free_size(
@@ -53,9 +61,19 @@ class Shrub(Placed):
 
     def growing(self, moment: Moment) -> tuple[StandingPlant, ...]:
         """Return the plants alone."""
-        size, age = self.size(moment)
+        (size, age), plant = self.size(moment), known(moment, self.plant)
         kept = self.most_spread is not None or self.most_height is not None
-        return (listed(self.id, self.plant, xy((self.at,)), age, size, variety=self.variety, kept=kept),)
+        return (
+            listed(
+                self.id,
+                self.plant,
+                xy((self.at,)),
+                later(age, self.raised, plant),
+                size,
+                variety=self.variety,
+                kept=kept,
+            ),
+        )
 
     def stand(self, moment: Moment) -> Stood:
         """Give one rounded solid from the ground, as grown by then."""
@@ -72,5 +90,5 @@ class Shrub(Placed):
             area_figure(shape, "grown", self.id, "tufts", "thin"),
             *label(shape, self.name, "grown", self.id),
         )
-        work = PlantWork(self.id, self.plant, 1, 0.0, "pot")
+        work = PlantWork(self.id, self.plant, 1, 0.0, stock_of(self.raised, "pot"))
         return Stood((bush,), plants=self.growing(moment), figures=figures, work=(work,))

@@ -7,11 +7,12 @@ from typing import ClassVar, Literal
 from shapely import Polygon
 
 from quincunx.features._base import Group
-from quincunx.features._growing import Aged, aged, free_size, known, light_and_view, listed
+from quincunx.features._growing import Aged, aged, free_size, known, later, light_and_view, listed
 from quincunx.features._placed import Placed
 from quincunx.features._plan import area_figure, circle, label, outline_figure, rectangle, xy
 from quincunx.plants.catalogue import Plant
 from quincunx.plants.growth import Size, stem_at
+from quincunx.plants.raising import Raised, start_m, stock_of
 from quincunx.plants.ranges import Range
 from quincunx.scene.moment import Moment, StandingPlant, Stood
 from quincunx.shapes import Crown, Figure, Height, PlantWork, Prism, Solid
@@ -53,6 +54,11 @@ class Tree(Placed):
     stock: Literal["whip", "bare root", "pot", "standard"] = field(
         "Planted as", "bare root", help="a standard stands tall at once but takes longer to establish"
     )
+    raised: Raised = field(
+        "Plants come from",
+        "bought",
+        help="own: your cuttings, divisions or seed set at once; nursery row: grown on first",
+    )
     start_height: Length | None = length(
         "Height when planted",
         None,
@@ -74,11 +80,8 @@ class Tree(Placed):
 
     def begins_m(self, plant: Plant) -> float:
         """Return its height when planted: as given, else as usual for what is planted [m]."""
-        return (
-            STOCK_HEIGHT_M.get(self.stock, plant.start_height_m)
-            if self.start_height is None
-            else float(self.start_height)
-        )
+        usual = STOCK_HEIGHT_M.get(self.stock, plant.start_height_m)
+        return start_m(self.raised, usual if self.start_height is None else float(self.start_height))
 
     def size(self, moment: Moment) -> Size:
         """Return how large it has grown, kept to what it is pruned to.
@@ -108,8 +111,10 @@ class Tree(Placed):
         """Return the plants alone."""
         at = xy((self.at,))[0]
         kept = self.most_height is not None or self.most_spread is not None or self.form == "flat"
-        size, age = self.size(moment), self.age(moment)
-        return (listed(self.id, self.plant, (at,), age, size, variety=self.variety, kept=kept),)
+        size, age, plant = self.size(moment), self.age(moment), known(moment, self.plant, UNKNOWN_TREE)
+        return (
+            listed(self.id, self.plant, (at,), later(age, self.raised, plant), size, variety=self.variety, kept=kept),
+        )
 
     def stand(self, moment: Moment) -> Stood:
         """Give stem and crown as grown by then."""
@@ -122,7 +127,7 @@ class Tree(Placed):
             CROWN_GAP_M, True, seen, light, grown=True,
         )  # fmt: skip
         stem = Solid(self.id, "stem", circle(at, thick), top=Height(max(size.base_m, 0.1)), grown=True)
-        work = PlantWork(self.id, self.plant, 1, 0.0, self.stock)
+        work = PlantWork(self.id, self.plant, 1, 0.0, stock_of(self.raised, self.stock))
         return Stood(
             (crown, stem), plants=self.growing(moment), figures=self._figures(plant, crown, thick), work=(work,)
         )

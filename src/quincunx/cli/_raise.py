@@ -1,0 +1,56 @@
+"""``quincunx raise``: where the plants of a planting could come from, and taking one of the ways."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from quincunx.cli._files import FILE
+
+
+@click.command("raise")
+@click.argument("file", type=FILE)
+@click.argument("thing", required=False)
+@click.option("--take", "way", help="Take this way over, by its word: small, own, nursery ... One edit, can be undone.")
+def command(file: Path, thing: str | None, way: str | None) -> None:
+    """Compare where the plants of THING in FILE could come from: other bought sizes, own cuttings, a nursery row.
+
+    Each with its cost, its hours, when it stands and when it closes, bears or is grown. Without THING: lists what is to
+    be planted.
+    """
+    from quincunx.cli._files import load
+    from quincunx.garden import timeline
+    from quincunx.garden.sources import compared, sources
+    from quincunx.store import Store
+    from quincunx.units import format_money
+    from quincunx.units.dates import format_month, month_from_index
+
+    garden = load(file)
+    through = timeline(garden)
+    coming = [f.id for f in garden.features if f.plants_named() and through.span(f.id).begins is not None]
+    if thing is None:
+        click.echo("To be planted: " + (", ".join(coming) or "nothing") + ".")
+        return
+    found = sources(garden, through, thing)
+    if not found:
+        raise click.ClickException(
+            f"{thing!r} is no planting to come that lasts more than a year. There are: {', '.join(coming)}."
+        )
+    drawn, style = found[0], garden.style
+    for one in found:
+        cost = "no price" if one.sum is None else format_money(one.sum, style, whole=True)
+        stands = format_month(month_from_index(one.planted))
+        click.echo(
+            f"{one.id}: {one.words}; {cost}, {one.hours:.1f} h, stands from {stands}, {one.what} {one.reached.words}"
+        )
+        if one is not drawn:
+            click.echo(f"    {compared(drawn, one, style)}" + (f"; {one.note}" if one.note else ""))
+    if way is None:
+        return
+    taken = next((one for one in found if one.id == way and one.edit is not None), None)
+    if taken is None or taken.edit is None:
+        raise click.ClickException(f"There is no way {way!r}. There are: {', '.join(o.id for o in found[1:])}.")
+    with Store.open(file) as store:
+        store.commit(taken.edit)
+    click.echo(f"Taken: {taken.words}.")
