@@ -31,7 +31,7 @@ HEDGE = {
     "start_height": 0.5,
 }
 NUT = {"kind": "tree", "id": "nut", "at": [5, 5], "plant": "corylus-avellana"}
-JOB = {"id": "plant", "name": "Plant", "window": [11, 12, 1, 2, 3], "start": "2027-02", "hours": 2}
+JOB: dict[str, Any] = {"id": "plant", "name": "Plant", "window": [11, 12, 1, 2, 3], "start": "2027-02", "hours": 2}
 PRICES = [{"id": "plant-ligustrum-ovalifolium", "words": "Privet", "unit": "each", "sum": 150}]
 
 
