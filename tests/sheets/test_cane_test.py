@@ -23,6 +23,18 @@ def test_a_hedge_asked_for_has_a_page_in_feet_and_inches() -> None:
     assert COVERS in page
 
 
+def test_the_page_says_what_to_carry_and_how_it_goes_quicker() -> None:
+    """Eight canes of a straight hedge: 7 ft and a foot in the ground; the six between stand along the string."""
+    page = page_text("kettle-hill", "drive-hedge")[0].replace("\N{NO-BREAK SPACE}", " ")
+    assert "Carry: 8 canes of 8' 2 1/2" in page
+    assert "set canes 1 and 8 by the tapes and stretch the string between them; the others stand along it, 7' 8" in page
+    assert "underside" not in page  # nothing of a hedge is open below
+    tree = page_text("kettle-hill", "apple-1")[0].replace("\N{NO-BREAK SPACE}", " ")
+    assert "5 short pegs" in tree
+    assert "set cane 1 by the tapes; the others stand 5' 10 3/4" in tree
+    assert "underside" in tree
+
+
 def test_a_whole_set_holds_no_more_pages_than_a_weekend() -> None:
     assert 1 <= len(page_text("ropewalk")) <= MOST_PAGES
 

@@ -54,6 +54,15 @@ def test_a_diagonal_is_the_distance_of_its_points() -> None:
         )
 
 
+def test_what_is_counted_bears_the_number_of_its_point() -> None:
+    of = demo("kettle-hill")
+    plan = planned(of, next(j for j in of.garden.jobs if j.name == "Fence the vegetable ground"))
+    for point, number in plan.numbers.items():
+        words = plan.marks[point].words
+        assert words.endswith(f" {number}") or not words[-1].isdecimal()
+    assert {plan.marks[p].words.rsplit(" ", 1)[0][-6:] for p in plan.numbers} >= {"corner", ", post"}
+
+
 def test_the_measured_ground_names_the_misreading_and_how_surely_stakes_stand() -> None:
     (page,) = pages(demo("kettle-hill"), "survey-plan")
     text = said(page)

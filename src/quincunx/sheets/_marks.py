@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import shapely
 from shapely import Polygon
@@ -26,12 +26,21 @@ MOST = 12
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """One point to set: its id, what it is in words, where [m], and the feature it belongs to."""
+    """One point to set: its id, what it is in words, where [m], and the feature it belongs to.
+
+    ``counted`` if it is one of several alike, told apart by a number at the end of its words.
+    """
 
     id: str
     words: str
     at: XY
     owner: str
+    counted: bool = False
+
+    def numbered(self, number: int) -> Mark:
+        """Return the mark with ``number`` in its words, if they count it: post 5, whatever it was before."""
+        words, _, last = self.words.rpartition(" ")
+        return replace(self, words=f"{words} {number}") if words and last.isdecimal() and self.counted else self
 
 
 def marks_of(owner: str, name: str, stood: Stood) -> list[Mark]:
@@ -39,7 +48,13 @@ def marks_of(owner: str, name: str, stood: Stood) -> list[Mark]:
     found = list(_points(stood))
     width = len(str(len(found)))
     return [
-        Mark(f"{owner}-{n:0{width}d}", ", ".join(w for w in (name, part) if w) or "here", at, owner)
+        Mark(
+            f"{owner}-{n:0{width}d}",
+            ", ".join(w for w in (name, part) if w) or "here",
+            at,
+            owner,
+            part[-1:].isdecimal(),
+        )
         for n, (at, part) in enumerate(found, 1)
     ]
 

@@ -195,6 +195,10 @@ def planned(of: Set, job: Job, base: Base | None = None) -> Planned:
     marks = {m.id: m for m in _spread(marks_of(owner, called[owner], s) for owner, s in stood.items())}
     found, through = _set(of, marks, base, obstacles(before, owners))
     numbers = {p.id: n for n, p in enumerate(found.points, 1)}
+    later = (m for m in marks if m not in numbers)  # what can't be set is counted after what can
+    marks = {
+        m: marks[m].numbered(n) for m, n in (numbers | {m: n for n, m in enumerate(later, len(numbers) + 1)}).items()
+    }
     return Planned(job, owners, stood, marks, found, numbers, before, base, through)
 
 

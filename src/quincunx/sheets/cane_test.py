@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+import math
 from collections.abc import Iterator
 from typing import Any
 
@@ -24,6 +26,10 @@ NEEDS = (
 )
 MOST_PAGES = 4
 """Pages in a whole set: the tallest of what this year's jobs make; any other thing can be asked for by name."""
+IN_GROUND_M = 0.3
+"""How much of a cane goes into the ground [m] (common practice, no source)."""
+STRAIGHT_M = 0.03
+"""Canes no further than this off a line or a circle are pushed in along it [m]."""
 CARE = (
     "Cap the canes: a bare end takes out an eye. Push none in where lines run underground (have them marked first) or"
     " under wires overhead, and take them down before dark."
@@ -70,7 +76,9 @@ def _page(of: Set, one: Trial, base: Base) -> Page:
             "cells": [[near], [far, {"t": "small", "s": f"where to tape from, {small.said}"}]],
         },
         *([{"t": "text", "s": f"Tape from: {stakes_words(base, used)}"}] if used else []),
+        {"t": "text", "s": carried(of, one, plan)},
         _table(of, one, plan),
+        *([{"t": "text", "s": quicker}] if (quicker := quicker_words(of, one)) else []),
         *_nearer_words(of, one, plan),
         {"t": "caution", "s": CARE},
         {
@@ -99,6 +107,53 @@ def _stand_words(of: Set, one: Trial) -> str:
         f"Stand at {one.stand.name}, your eye {eye} up. What you see over the string you will go on seeing; what is below"
         " it will be hidden, or is where the thing will be."
     )
+
+
+def carried(of: Set, one: Trial, plan: Planned) -> str:
+    """Return what to take along: canes long enough, string, tapes, and what the caution asks for."""
+    low = [c for c in one.canes if c.string_m <= LONG_M]
+    nearer = [n for n in one.nearer if n is not None]
+    tall = max([c.string_m for c in low] + [n.string_m for n in nearer], default=0.0)
+    parts = []
+    if low or nearer:
+        long = _size(of, math.ceil((tall + IN_GROUND_M) * 10.0) / 10.0)
+        parts.append(f"{len(low) + len(nearer)} canes of {long} or more, as many caps")
+    if marks := len(one.canes) - len(low):
+        parts.append(f"{marks} short pegs")
+    parts.append(f"{_size(of, math.ceil(_string_m(one)))} of string")
+    reach = max((t.mark_m for p in plan.found.points for t in p.ties), default=0.0)
+    if reach:
+        parts.append(f"two tapes that reach {_size(of, math.ceil(reach))}")
+    return f"Carry: {', '.join(parts)}, a mallet, this page and a pencil. Two people are quicker than one."
+
+
+def _string_m(one: Trial) -> float:
+    """Return how much string goes round the canes once, and once more where there is an underside [m]."""
+    around = [c.at for c in one.canes]
+    once = sum(math.dist(a, b) for a, b in itertools.pairwise(around)) + 0.5 * len(around)
+    return once * (2.0 if any(c.under_m is not None for c in one.canes) else 1.0)
+
+
+def quicker_words(of: Set, one: Trial) -> str:
+    """Return how canes in a line, or round the first of them, are set without taping each; nothing for others."""
+    at = [c.at for c in one.canes]
+    if len(at) < 3:
+        return ""
+    (ax, ay), (bx, by), count = at[0], at[-1], len(at)
+    size = math.dist(at[0], at[-1])
+    if size > 0.1 and all(abs((x - ax) * (by - ay) - (y - ay) * (bx - ax)) / size < STRAIGHT_M for x, y in at):
+        along = ", ".join(tape(of, math.dist(at[0], p)) for p in at[1:-1])
+        return (
+            f"Quicker: set canes 1 and {count} by the tapes and stretch the string between them; the others stand along"
+            f" it, {along} from 1."
+        )
+    reach = [math.dist(at[0], p) for p in at[1:]]
+    if max(reach) - min(reach) < STRAIGHT_M:
+        return (
+            f"Quicker: set cane 1 by the tapes; the others stand {tape(of, sum(reach) / len(reach))} from it all round,"
+            f" 2 and {count} by the tapes, the rest spread evenly between."
+        )
+    return ""
 
 
 def _planned(of: Set, one: Trial, base: Base) -> Planned:
@@ -132,9 +187,12 @@ def _table(of: Set, one: Trial, plan: Planned) -> Block:
         note = "" if not high else "see below" if near is not None else "too high for a cane: mark its place only"
         rows.append([BOX, {"s": str(number), "bold": True}, string, under, *taped, note])
     head = ["", "cane", "string at", "underside", "first tape", "second tape", "lies", ""]
+    widths = [0, 0, 0.8, 0.8, 1.2, 1.2, 1.2, 1.0]
+    used = [k for k, name in enumerate(head) if k < 3 or (name and k != 3) or any(row[k] for row in rows)]
     return {
-        "t": "table", "head": head, "rows": rows, "widths": [0, 0, 0.8, 0.8, 1.2, 1.2, 1.2, 1.0],
-        "align": ["left"] * 8, "size": 10 if len(rows) <= 8 else 9, "inset": 1.5,
+        "t": "table", "head": [head[k] for k in used], "rows": [[row[k] for k in used] for row in rows],
+        "widths": [widths[k] for k in used], "align": ["left"] * len(used), "size": 10 if len(rows) <= 8 else 9,
+        "inset": 1.5,
     }  # fmt: skip
 
 
