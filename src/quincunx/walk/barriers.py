@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import Literal, NamedTuple
 
 import numpy as np
@@ -20,13 +21,14 @@ from quincunx.scene import Scene
 from quincunx.shapes import Opening, Plane, Risers, Slab, Slats, Solid, Surface
 from quincunx.site.ground import Ground
 from quincunx.walk._kept import Kept
+from quincunx.walk.beyond import beyond
 from quincunx.walk.heights import Standing, standing
 from quincunx.walk.walkers import Walker
 
 Gates = Literal["usable", "shut", "open"]
 """Gates used as the walker can; every opening closed (with or without a leaf); every gate standing open."""
 
-What = Literal["solid", "planted", "water", "leaf", "narrow", "low", "step", "steep"]
+What = Literal["solid", "planted", "water", "leaf", "narrow", "low", "step", "steep", "beyond"]
 
 LEAF_M = 0.02
 """Thickness a shut leaf is given in plan [m]."""
@@ -58,12 +60,14 @@ def barriers(
     """Return all that stops ``walker`` on the scene's date.
 
     ``open_gate`` is left standing open.  ``polite`` walkers also keep off young hedges they could push through
-    and walk round what they could climb.
+    and walk round what they could climb, and if they are people keep off a neighbour's ground.
     """
     found = list(_solids(scene, gait_of(walker, scene.snow_m, polite=polite)))
     found += [b for number in range(len(scene.surfaces)) for b in _surface(scene, walker, number)]
     found += [b for o in scene.openings for b in opening_barriers(scene, walker, o, gates, open_gate)]
     found += _steep(scene, walker)
+    if polite and not walker.animal:
+        found += [_BEYOND.get((piece,), None, partial(Barrier, piece, "", "beyond")) for piece in beyond(scene)]
     return tuple(found)
 
 
@@ -294,4 +298,5 @@ def whole(shape: Polygon | MultiPolygon) -> list[Polygon]:
 _GAITS: Kept[_Stopped] = Kept(128)
 _SURFACE: Kept[tuple[Barrier, ...]] = Kept(4096)
 _STICK: Kept[Barrier] = Kept(2048)
+_BEYOND: Kept[Barrier] = Kept(64)
 _STEEP: Kept[tuple[Barrier, ...]] = Kept(256)
