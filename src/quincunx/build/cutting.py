@@ -12,8 +12,8 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
+from quincunx.build._covering import covering
 from quincunx.build._cutting_table import Table
 
 SAW_M = 0.003
@@ -263,21 +263,16 @@ class _Task:
     def _relaxed(self, ways: list[Way]) -> tuple[float, list[float], list[float], list[float]]:
         """Return the linear programme's value, what one more of each piece costs, of each limited board, and its shares."""
         import numpy as np
-        from scipy.optimize import linprog
 
-        table = np.array([w for _, w in ways], float).T
         limited = [s for s in range(len(self.rooms)) if self.hand[s] is not None]
-        rows = [-table]
-        right = [-np.array(self.wants, float)]
-        if limited:
-            rows.append(np.array([[1.0 if s == k else 0.0 for s, _ in ways] for k in limited]))
-            right.append(np.array([float(self.hand[k] or 0) for k in limited]))
-        cost = np.array([self.costs[s] for s, _ in ways], float)
-        found: Any = linprog(cost, np.vstack(rows), np.concatenate(right), method="highs")
-        if found.status != 0:
+        rows = np.array([[1.0 if s == k else 0.0 for s, _ in ways] for k in limited]).reshape(len(limited), len(ways))
+        found = covering(
+            np.array([self.costs[s] for s, _ in ways], float), np.array([w for _, w in ways], float).T,
+            np.array(self.wants, float), rows, np.array([float(self.hand[k] or 0) for k in limited]),
+        )  # fmt: skip
+        if found is None:
             return 0.0, [0.0] * len(self.sizes), [0.0] * len(limited), [0.0] * len(ways)
-        dual = -found.ineqlin.marginals
-        return float(found.fun), list(dual[: len(self.sizes)]), list(-dual[len(self.sizes) :]), list(found.x)
+        return found.value, found.wants.tolist(), found.allowed.tolist(), found.shares.tolist()
 
     def _columns(self) -> tuple[list[Way], float]:
         """Return ways of sawing found by pricing, and a bound below every cutting (A. Farley 1990; from memory)."""
