@@ -53,3 +53,21 @@ def test_chvatals_programme():
     found = covering(np.ones(len(ways)), np.array(ways, float).T, wants, np.zeros((0, len(ways))), np.zeros(0))
     assert found is not None
     assert found.value == pytest.approx(452.25)
+
+
+@settings(max_examples=30, deadline=None)
+@given(st.lists(st.tuples(st.integers(4, 30), st.integers(1, 5)), min_size=1, max_size=4), st.integers(0, 1000))
+def test_going_deep_finds_boards_within_the_limit_and_saws_every_piece(pieces, over):
+    from quincunx.build._cutting_table import Table
+
+    sizes, wants = [s for s, _ in pieces], [n for _, n in pieces]
+    rooms, costs = [30, 40, 55], [30.0, 40.0, 55.0]
+    least = sum(costs[s] * n for (s, _), n in (Table(sizes, wants, rooms, costs).solve() or {}).items())
+    deep = Table(sizes, wants, rooms, costs).within(least + over % 20)
+    if deep is None or not least:
+        return
+    assert sum(costs[s] * n for (s, _), n in deep.items()) <= least + over % 20
+    sawn = [sum(way[i] * n for (_, way), n in deep.items()) for i in range(len(sizes))]
+    assert sawn == wants
+    assert all(sum(size * k for size, k in zip(sizes, way, strict=True)) <= rooms[s] for s, way in deep)
+    assert Table(sizes, wants, rooms, costs).within(least - 1) is None

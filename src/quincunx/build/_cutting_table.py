@@ -11,8 +11,8 @@ import heapq
 import math
 from collections.abc import Iterator, Sequence
 
-MOST_PIECES, FEW_STEPS, MOST_STEPS = 250, 600, 6_000
-"""Larger cuttings are left to the linear programme: most boards looked at without its prices, and with them."""
+MOST_PIECES, FEW_STEPS, MOST_STEPS, DEEP_STEPS = 250, 600, 6_000, 8_000
+"""Larger cuttings are left to the linear programme: most boards looked at without its prices, with them, and going deep."""
 
 Way = tuple[int, tuple[int, ...]]
 """A stock length and how many of each piece are sawn from it."""
@@ -84,6 +84,45 @@ class Table:
                         came[after] = (left, (s, sawn))
                         heapq.heappush(heap, (total + self._least(after), count, after))
         return {}
+
+    def within(self, limit: float) -> dict[Way, int] | None:
+        """Return boards that cost ``limit`` at most, the first found going deep; None where none were found in time."""
+        if sum(self.wants) > MOST_PIECES:
+            return None
+        tried, steps = set[tuple[Left, float]](), 0
+        stack: list[tuple[Left, float, tuple[Way, ...]]] = [(self.wants, 0.0, ())]
+        while stack:
+            left, cost, path = stack.pop()
+            if not any(left):
+                return self._named(path)
+            if (left, cost) in tried:
+                continue
+            tried.add((left, cost))
+            big = next(k for k, n in enumerate(left) if n)
+            after: list[tuple[float, Left, float, Way]] = []
+            for s, room, price in self.stock:
+                if room < self.sizes[big]:
+                    continue
+                for sawn in self._full(left, big, room):
+                    steps += 1
+                    if steps > DEEP_STEPS:
+                        return None
+                    rest = tuple(a - b for a, b in zip(left, sawn, strict=True))
+                    low = cost + price + self._least(rest)
+                    if low <= limit + 1e-6:
+                        after.append((low, rest, cost + price, (s, sawn)))
+            # The most hopeful is looked at first.
+            stack += [(rest, spent, (*path, way)) for _, rest, spent, way in sorted(after, reverse=True)]
+        return None
+
+    def _named(self, path: Sequence[Way]) -> dict[Way, int]:
+        out: dict[Way, int] = {}
+        for s, sawn in path:
+            back = [0] * len(sawn)
+            for k, i in enumerate(self.order):
+                back[i] = sawn[k]
+            out[s, tuple(back)] = out.get((s, tuple(back)), 0) + 1
+        return out
 
     def _least(self, left: Left) -> float:
         """Return what the pieces left cost at least: their worth."""

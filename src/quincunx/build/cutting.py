@@ -156,7 +156,11 @@ class _Task:
         if self._cost(best) <= bound + 1e-6 and self._allowed(best):
             return best, bound, True
         if every and self._unlimited():
-            found = Table(self.sizes, self.wants, self.rooms, self.costs, worth).solve(self._cost(best))
+            table = Table(self.sizes, self.wants, self.rooms, self.costs, worth)
+            deep = table.within(bound)
+            if deep is not None:
+                return deep, bound, True
+            found = table.solve(self._cost(best))
             if found is not None:
                 best = found or best
                 return best, self._cost(best), True
