@@ -33,6 +33,7 @@ from quincunx.sheets._building import (
     looked_up_table,
     section_words,
 )
+from quincunx.sheets._finishes import finished_twice
 from quincunx.sheets._runs import runs_and_floors
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
@@ -73,6 +74,7 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
             else:
                 plain.append((name, works))
     yield from runs_and_floors(of, plain)
+    yield from finished_twice(of)
 
 
 def _drawn(of: Set, name: str, works: Sequence[Work], frame: FrameWork, found: Reckoned) -> Page:
