@@ -9,6 +9,7 @@ import pytest
 from quincunx.garden import garden_from
 from quincunx.garden.costing import works_of
 from quincunx.review import Review
+from quincunx.shapes import AreaWork
 from quincunx.sheets import Set, prepare
 from quincunx.sheets._finishes import finished_twice, fixed_at_start
 
@@ -48,7 +49,8 @@ def garden(falls_deg: float = 180.0, level: float = 0.05, gap: float = 0.0, duct
 def fixed(of: Set) -> dict[str, str]:
     court = next(f for f in of.garden.features if f.id == "court")
     first = works_of(of.timeline, court, "chip")[0]
-    return dict(fixed_at_start(of, court, first))  # type: ignore[arg-type]
+    assert isinstance(first, AreaWork)
+    return dict(fixed_at_start(of, court, first))
 
 
 def test_the_dig_is_the_deepest_finishs_and_stands_once() -> None:
@@ -66,8 +68,10 @@ def test_the_dig_is_the_deepest_finishs_and_stands_once() -> None:
     )  # fmt: skip
     (alone,) = works_of(brick_alone.timeline, brick_alone.garden.features[0], "brick")
     (first,) = works_of(of.timeline, court, "chip")
-    deep = sum(x.thickness_m for x in alone.layers)  # type: ignore[union-attr]
-    assert sum(x.thickness_m for x in first.layers) == pytest.approx(deep)  # type: ignore[union-attr]
+    assert isinstance(alone, AreaWork)
+    assert isinstance(first, AreaWork)
+    deep = sum(x.thickness_m for x in alone.layers)
+    assert sum(x.thickness_m for x in first.layers) == pytest.approx(deep)
     assert fixed(of)["Dig"].startswith(f"{deep:.2f} m below the finished level")
     assert fixed(of)["Level"].startswith("0.05 m above the ground at its middle")
 
