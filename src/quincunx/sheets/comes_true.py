@@ -79,16 +79,20 @@ def _blocks(of: Set, found: ComesTrue, *, told: bool = True) -> Iterator[Block]:
     if found.done:
         yield {"t": "heading", "s": "Done already"}
         yield {"t": "text", "s": "; ".join(s.name for s in found.done) + "."}
-    yield from _things(found.things)
+    yield from _things(of, found.things)
 
 
-def _things(things: Sequence[Thing]) -> Iterator[Block]:
-    heads = {"comes": "What is still to come", "there": "What is there", "": "What won’t be there by then"}
-    for how, head in heads.items():
-        rows = [t for t in things if (t.how if t.how in heads else "") == how]
-        if rows:
+def _things(of: Set, things: Sequence[Thing]) -> Iterator[Block]:
+    there = [of.words.name(t.id) for t in things if t.how == "there"]
+    for head, some in (
+        ("What is still to come", [t for t in things if t.how == "comes"]),
+        ("What won’t be there by then", [t for t in things if t.how not in ("there", "comes")]),
+    ):
+        if some:
             yield {"t": "heading", "s": head}
-            yield from ({"t": "text", "s": t.words, "size": 9} for t in rows)
+            yield from ({"t": "text", "s": t.words} for t in some)
+    if there:
+        yield {"t": "text", "s": f"There already: {', '.join(there)}."}
 
 
 def _table(of: Set, steps: Sequence[Step]) -> Block:
@@ -103,6 +107,6 @@ def _table(of: Set, steps: Sequence[Step]) -> Block:
         ])  # fmt: skip
     return {
         "t": "table", "head": ["", "when", "what", "own hours", "money", "without it, not there"], "rows": rows,
-        "widths": [0, 1.5, 3.4, 0.8, 0.8, 2.2], "align": ["left", "left", "left", "right", "right", "left"],
+        "widths": [0, 2.05, 3.0, 0.75, 0.75, 2.3], "align": ["left", "left", "left", "right", "right", "left"],
         "size": 9, "inset": 1.3,
     }  # fmt: skip
