@@ -9,21 +9,18 @@ from quincunx.board.standing import Standing
 from quincunx.garden.sources import compared, sources
 from quincunx.garden.tending import set_aside, tending
 from quincunx.grow.bearing import bearing
-from quincunx.grow.bloom import flowers, green
+from quincunx.grow.looks import LOOKS, drawn, state
 from quincunx.grow.plantings import Planting, plantings
 from quincunx.grow.reached import closed, when
 from quincunx.plants.growth import mature_spread
 from quincunx.scene import Scene
-from quincunx.shapes import XY, AreaFigure, Figure, PathFigure, Pattern, Role
+from quincunx.shapes import XY, Figure, PathFigure, Pattern, Role
 from quincunx.units import format_hours, format_length, format_money
 from quincunx.units.dates import MONTHS, format_month, month_from_index
 
 NAME = "age"
 WORDS = "Age"
 ASKS = "How grown is it, and what is in leaf and flower?"
-
-MOST_DRAWN = 150
-"""Of one planting so many plants are drawn one by one."""
 
 
 def inputs(at: Standing) -> tuple[Input, ...]:
@@ -102,10 +99,8 @@ RAISED_HOW = (
     " plant-NAME-whip, plant-NAME-large and so on; they change the height, not the years to the first crop. Named fruit"
     " trees are grafted and don't come true from seed."
 )
-SEASONS = (
-    Row("in flower", role="held", pattern="dots"), Row("in leaf", role="grown", pattern="tufts"),
-    Row("bare or died back", role="bed", pattern="plain"),
-)  # fmt: skip
+WORDS_OF = {"in flower": "in flower", "in fruit": "in fruit", "in leaf": "in leaf", "bare": "bare or died back"}
+SEASONS = tuple(Row(WORDS_OF[said], role=role, pattern=pattern) for said, (role, pattern) in LOOKS.items())
 SIZES = (
     Row("grown: nearly its full width", 6, "grown"), Row("half grown", 4, "grown"), Row("young", 2, "grown"),
     Row("dashed: as wide as it is to be", role="grown"),
@@ -130,10 +125,7 @@ Look = tuple[int | None, Role, Pattern]
 
 
 def _season(at: Standing, one: Planting, month: int) -> Look:
-    turned = at.timeline.southern
-    if flowers(one, month, turned=turned):
-        return None, "held", "dots"
-    return (None, "grown", "tufts") if green(one, month, turned=turned) else (None, "bed", "plain")
+    return (None, *LOOKS[state(one, month, turned=at.timeline.southern)])
 
 
 def _grown(one: Planting) -> Look:
@@ -145,11 +137,7 @@ def _grown(one: Planting) -> Look:
 
 def _drawn(one: Planting, look: Look) -> list[Figure]:
     shade, role, pattern = look
-    wide = max(one.standing.spread_m[1], 0.1)
-    out: list[Figure] = []
-    for x, y in one.standing.at[:MOST_DRAWN]:
-        ring = tuple((float(a), float(b)) for a, b in Point(x, y).buffer(wide / 2, quad_segs=4).exterior.coords[:-1])
-        out.append(AreaFigure((ring,), role, one.owner, pattern, True, "fine", shade=shade))
+    out = drawn(one, role, pattern, shade)
     if not one.standing.spacing_m:
         full = Point(one.standing.at[0]).buffer(mature_spread(one.plant).mid / 2, quad_segs=8).exterior.coords[:-1]
         out.append(
@@ -163,14 +151,8 @@ def _table(at: Standing, standing: tuple[Planting, ...], month: int) -> Table:
     rows = []
     for one in sorted(standing, key=lambda p: at.words.name(p.owner)):
         size = f"{format_length(one.standing.height_m[1], style)} × {format_length(one.standing.spread_m[1], style)}"
-        state = (
-            "in flower"
-            if flowers(one, month, turned=turned)
-            else "in leaf"
-            if green(one, month, turned=turned)
-            else "bare"
-        )
-        rows.append((at.words.name(one.owner), one.plant.name, size, state, _when(at, one)))
+        looks = state(one, month, turned=turned)
+        rows.append((at.words.name(one.owner), one.plant.name, size, looks, _when(at, one)))
     return Table("What grows", ("planting", "plant", "high × wide", MONTHS[month - 1], "and then"), tuple(rows))
 
 
