@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from typing import Any
 
 import pytest
 
@@ -17,7 +18,7 @@ from tests.grow.gardens import hedge, line, note, tree
 APPLE = "malus-domestica-mm-106-m-7-rootstock"
 
 
-def seen(month: int, years: int = 8, **more):
+def seen(month: int, years: int = 8, **more: Any) -> str:
     through = line(tree("apple", APPLE, (5, 5)), **more)
     one = planting(through, "apple", date(2027 + years, 8, 31))
     assert one is not None
@@ -32,7 +33,7 @@ def test_an_apple_through_its_year(month, state_):
 
 
 def test_half_a_year_later_in_the_south():
-    frame = {"latitude_deg": -41.0}
+    frame: dict[str, Any] = {"latitude_deg": -41.0}
     assert seen(11, **frame) == "in flower"
     assert seen(7, **frame) == "bare"
     assert seen(3, **frame) == "in fruit"
