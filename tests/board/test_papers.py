@@ -62,3 +62,14 @@ def test_one_sheet_as_a_pdf_at_once(window):
 )
 def test_what_can_not_be_printed_is_said(window, body):
     assert window.post("/api/papers", body, 422)["error"]
+
+
+def test_builders_get_their_drawing_and_their_forms_to_keep(window):
+    drawing = window.get("/api/papers/works.dxf")
+    assert drawing.content.startswith(b"  0\nSECTION")
+    assert b"EXCAVATION" in drawing.content
+    assert "attachment" in drawing.headers["content-disposition"]
+    for name in ("asked", "bill"):
+        reply = window.get(f"/api/papers/{name}.xlsx")
+        assert reply.content.startswith(b"PK")
+        assert ".xlsx" in reply.headers["content-disposition"]

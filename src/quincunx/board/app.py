@@ -113,6 +113,9 @@ ROUTES: tuple[tuple[str, str, str], ...] = (
     ("GET", "/api/papers/file/{name}", "papers:bound_file"),
     ("GET", "/api/papers/plan.pdf", "papers:plan"),
     ("GET", "/api/papers/preview/{name}", "papers:preview"),
+    ("GET", "/api/papers/bill.xlsx", "papers:bill"),
+    ("GET", "/api/papers/asked.xlsx", "papers:asked"),
+    ("GET", "/api/papers/works.dxf", "papers:works"),
 )
 """Method, path, and the module and function that answers."""
 

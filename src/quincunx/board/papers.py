@@ -22,6 +22,7 @@ from quincunx.sheets.scales import PAPERS_MM
 PDF_POLICY = "frame-ancestors 'self'"
 """A PDF runs nothing of ours; a stricter policy keeps some browsers from showing it at all."""
 SVG_POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; font-src data:; sandbox"
+XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 MOST_SHEETS = 60
 
 _BOUND: Latest[tuple[str, bytes]] = Latest(4)
@@ -126,6 +127,34 @@ def _pdf(data: bytes, name: str) -> Response:
     reply.headers["content-security-policy"] = PDF_POLICY
     reply.headers["x-frame-options"] = "SAMEORIGIN"
     return reply
+
+
+def bill(ask: Ask) -> Response:
+    """Answer ``GET /api/papers/bill.xlsx``: the bill of quantities as a workbook."""
+    from quincunx.sheets.bill_book import bill_book
+
+    return download(bill_book(_for_builders(ask.session)), f"{ask.session.path.stem}-bill.xlsx", XLSX)
+
+
+def asked(ask: Ask) -> Response:
+    """Answer ``GET /api/papers/asked.xlsx``: the requests for a price, to be filled in by a contractor."""
+    from quincunx.sheets.asked_book import asked_book
+
+    return download(asked_book(_for_builders(ask.session)), f"{ask.session.path.stem}-prices-asked.xlsx", XLSX)
+
+
+def works(ask: Ask) -> Response:
+    """Answer ``GET /api/papers/works.dxf``: the works still to do, a layer for each trade."""
+    from quincunx.sheets.trades_dxf import trades_dxf
+
+    data = trades_dxf(_for_builders(ask.session)).encode()
+    return download(data, f"{ask.session.path.stem}-works.dxf", "image/vnd.dxf")
+
+
+def _for_builders(session: Session) -> Set:
+    """Return what these files draw from: no must is judged for them."""
+    at = session.standing()
+    return prepare(at.garden, through=at.timeline, judged=Review((), ()), keep=session.store)
 
 
 def preview(ask: Ask) -> Response:
