@@ -9,6 +9,7 @@ from typing import Any
 from quincunx.build import paving
 from quincunx.build._data import frame_row, layer_row
 from quincunx.build.amounts import Line, Piece, TakeOff, Tally, Task
+from quincunx.build.ground_rules import both
 from quincunx.shapes import AreaWork, Layer
 from quincunx.shapes.figures import XY
 
@@ -101,7 +102,7 @@ def _bulk(tally: Tally, work: AreaWork, layer: Layer, row: dict[str, Any]) -> No
 
 def _units(tally: Tally, work: AreaWork, layer: Layer, row: dict[str, Any]) -> None:
     unit = work.unit_m or (0.2, 0.1)
-    laid = paving.lay(work.outline, unit, joint_m=work.joint_m, pattern=work.pattern, edge=work.edge)
+    laid, begin = _laid(work, unit)
     buy = laid.to_buy(float(row.get("waste", paving.BREAKAGE)))
     size = f"{unit[0] * 1000:.0f}x{unit[1] * 1000:.0f}"
     how = (
@@ -112,9 +113,29 @@ def _units(tally: Tally, work: AreaWork, layer: Layer, row: dict[str, Any]) -> N
     kg = unit[0] * unit[1] * layer.thickness_m * float(row["kg_m3"]) * buy
     tally.lines.append(Line(f"{row['item']}-{size}", row["words"], "each", laid.units, buy, row["shop"], kg, how))
     tally.tasks += [Task(row["task"], work.outline.area), Task("cut-units", laid.cut)]
+    if begin:
+        tally.notes.append(begin)
     if laid.slivers:
-        words = "slivers narrower than 1 cm would be cut: shift the start of the pattern or add an edge course."
+        words = "slivers narrower than 1 cm would still be cut: add an edge course, or change a side by a centimetre"
         tally.notes.append(f"{laid.slivers} {words}")
+
+
+def _laid(work: AreaWork, unit: tuple[float, float]) -> tuple[paving.Laid, str]:
+    """Return the units laid from the usual corner, or, if that cuts slivers, from where fewest are cut, and what to say of it."""
+    usual = paving.lay(work.outline, unit, joint_m=work.joint_m, pattern=work.pattern, edge=work.edge)
+    if not usual.slivers or work.pattern == "circular":
+        return usual, ""
+    at, best = paving.best_start(
+        work.outline, unit, joint_m=work.joint_m, pattern=work.pattern, tries=3, edge=work.edge
+    )
+    if best.slivers >= usual.slivers:
+        return usual, ""
+    aside, inward = paving.from_corner(work.outline, at)
+    said = (
+        f"begin the pattern {both(aside)} along the longest side from its first end and {both(abs(inward))} in: from the corner "
+        f"itself {usual.slivers} slivers would be cut, so {best.slivers}"
+    )
+    return best, said
 
 
 def _boards(tally: Tally, work: AreaWork, row: dict[str, Any]) -> None:

@@ -134,25 +134,28 @@ def _herringbone(
 def _rings(
     bounds: tuple[float, float, float, float], unit_m: tuple[float, float], joint_m: float, pattern: str, start: XY
 ) -> Boxes:
-    """Lay rings about ``start``, each unit square to its radius, joints widening outwards."""
+    """Lay rings about ``start``, each unit square to its radius, joints widening outwards; one unit lies in the middle.
+
+    A ring begins where the outer corners of the one inside it end, so that straight units never lie on each other.
+    """
     import numpy as np
 
     del pattern
     west, south, east, north = bounds
     reach = max(math.dist(start, c) for c in ((west, south), (east, south), (east, north), (west, north)))
-    out = []
     long, deep = unit_m
-    rows = math.ceil(reach / (deep + joint_m))
-    for row in range(rows + 1):
-        inner = joint_m / 2 + row * (deep + joint_m)
-        count = max(math.floor(2 * math.pi * inner / (long + joint_m)), 3 if row else 1)
-        wide = min(long, 2 * math.pi * (inner + deep) / count)
+    half, up = np.array([long / 2, 0.0]), np.array([0.0, deep / 2])
+    out = [np.array([[-half - up, half - up, half + up, -half + up]])]
+    inner = math.hypot(long / 2, deep / 2) + joint_m
+    while inner < reach:
+        count = math.floor(math.pi / math.atan((long + joint_m) / (2 * inner)) + 1e-9)
         angle = 2 * np.pi * np.arange(count) / count
         across, outward = np.stack([-np.sin(angle), np.cos(angle)], -1), np.stack([np.cos(angle), np.sin(angle)], -1)
-        near, far = outward * inner, outward * (inner + deep)
-        half = across * wide / 2
-        out.append(np.stack([near - half, near + half, far + half, far - half], axis=1) + np.array(start))
-    return np.concatenate(out)
+        near, far, aside = outward * inner, outward * (inner + deep), across * long / 2
+        out.append(np.stack([near - aside, near + aside, far + aside, far - aside], axis=1))
+        inner = math.hypot(inner + deep, long / 2) + joint_m
+    laid: Boxes = np.concatenate(out) + np.array(start)
+    return laid
 
 
 def lay(
@@ -262,7 +265,13 @@ def _longest(outline: Polygon) -> tuple[XY, float]:
 
 
 def best_start(
-    outline: Polygon, unit_m: tuple[float, float], *, joint_m: float = 0.0, pattern: str = "running", tries: int = 4
+    outline: Polygon,
+    unit_m: tuple[float, float],
+    *,
+    joint_m: float = 0.0,
+    pattern: str = "running",
+    tries: int = 4,
+    edge: str = "none",
 ) -> tuple[XY, Laid]:
     """Return where to start the pattern so that fewest slivers, then fewest units, then fewest cuts result.
 
@@ -270,15 +279,25 @@ def best_start(
     """
     origin, bearing_deg = _longest(outline)
     b = math.radians(bearing_deg)
+    middle = outline.centroid
+    inside = 1.0 if from_corner(outline, (middle.x, middle.y))[1] >= 0 else -1.0
     found = []
     for i in range(tries):
         for j in range(tries):
-            along, off = (unit_m[0] + joint_m) * i / tries, (unit_m[1] + joint_m) * j / tries
+            along, off = (unit_m[0] + joint_m) * i / tries, inside * (unit_m[1] + joint_m) * j / tries
             at = (
                 origin[0] + along * math.sin(b) + off * math.cos(b),
                 origin[1] + along * math.cos(b) - off * math.sin(b),
             )
-            laid = lay(outline, unit_m, joint_m=joint_m, pattern=pattern, start=at)
+            laid = lay(outline, unit_m, joint_m=joint_m, pattern=pattern, start=at, edge=edge)
             found.append(((laid.slivers, laid.units, laid.cut, i, j), at, laid))
     _, at, laid = min(found, key=lambda f: f[0])
     return at, laid
+
+
+def from_corner(outline: Polygon, at: XY) -> tuple[float, float]:
+    """Return how far along the longest side from its first end, and how far aside of it, a point lies [m]."""
+    origin, bearing_deg = _longest(outline)
+    b = math.radians(bearing_deg)
+    dx, dy = at[0] - origin[0], at[1] - origin[1]
+    return dx * math.sin(b) + dy * math.cos(b), dx * math.cos(b) - dy * math.sin(b)
