@@ -36,6 +36,8 @@ BITE_M = 0.01
 """How far a shut leaf is taken into its posts, so that no light shows past it [m]."""
 SEEN_M = 0.2
 """What stands lower than this is stepped over without a word, and is no wall anybody meant [m]."""
+RISE_SLACK_M = 1e-6
+"""A rise may be this much more than a step and still be one [m]."""
 MADE_M = 0.25
 """How far past a ramp or steps the bank they climb is taken as made too, at head and foot [m]."""
 
@@ -188,8 +190,19 @@ def _surface_stops(walker: Walker, surface: Surface) -> What | None:
     if isinstance(surface.lie, Risers) and surface.lie.rise_m > float(walker.step_up):
         return "step"
     if isinstance(surface.lie, Plane) and surface.lie.grade > walker.steepest + 1e-9:
-        return "steep"
+        return "steep" if _rise_m(surface.area, surface.lie) > float(walker.step_up) + RISE_SLACK_M else None
     return None
+
+
+def _rise_m(area: Polygon, plane: Plane) -> float:
+    """Return how much higher the top of a sloping floor lies than its foot [m]: no more than a step is stepped up."""
+    return _RISE.get((area, plane), None, lambda: _fall(area, plane))
+
+
+def _fall(area: Polygon, plane: Plane) -> float:
+    turn = np.radians(plane.fall_deg)
+    along = shapely.get_coordinates(area) @ np.array([np.sin(turn), np.cos(turn)])
+    return float(np.ptp(along)) * plane.grade
 
 
 def passes_leaf(walker: Walker, opening: Opening, snow_m: float = 0.0) -> bool:
@@ -297,6 +310,7 @@ def whole(shape: Polygon | MultiPolygon) -> list[Polygon]:
 
 _GAITS: Kept[_Stopped] = Kept(128)
 _SURFACE: Kept[tuple[Barrier, ...]] = Kept(4096)
+_RISE: Kept[float] = Kept(1024)
 _STICK: Kept[Barrier] = Kept(2048)
 _BEYOND: Kept[Barrier] = Kept(64)
 _STEEP: Kept[tuple[Barrier, ...]] = Kept(256)
