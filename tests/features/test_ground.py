@@ -195,7 +195,9 @@ def test_a_terrace_edge_breaks_the_ground():
 def test_a_bank_can_be_walked_and_a_wall_cannot():
     bank = stand(make("terrace-edge", made="grass bank", thickness=1.5))
     assert bank.solids == ()
-    assert sum(s.area.area for s in bank.surfaces) == pytest.approx(1.5 * LineString(((0, 0), (6, 0), (8, 2))).length, rel=0.1)
+    assert sum(s.area.area for s in bank.surfaces) == pytest.approx(
+        1.5 * LineString(((0, 0), (6, 0), (8, 2))).length, rel=0.1
+    )
 
 
 def test_the_strokes_of_a_terrace_edge_point_down():
