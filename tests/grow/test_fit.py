@@ -175,3 +175,47 @@ def test_the_gravest():
     assert gravest([]) is None
     found = misfits(line(hedge("yew", "taxus-baccata"), household=Household(hens=True)), 2030)
     assert gravest(found) is Severity.DANGER
+
+
+def test_young_evergreens_in_wind():
+    windy = Climate(wind_m_s=(6.2,) + (4.0,) * 11)
+    found = kinds(line(hedge("yew", "taxus-baccata"), hedge("leafy"), climate=windy), 2027)
+    assert "6.2 m/s in January" in found["yew", "wind"].words
+    assert found["yew", "wind"].remedy
+    assert found["yew", "wind"].source
+    assert ("leafy", "wind") not in found
+    assert ("yew", "wind") not in kinds(line(hedge("yew", "taxus-baccata"), climate=windy), 2030)
+    calm = Climate(wind_m_s=(4.9,) * 12)
+    assert ("yew", "wind") not in kinds(line(hedge("yew", "taxus-baccata"), climate=calm), 2027)
+
+
+def test_apples_want_a_winter():
+    apple = tree("apple", "malus-domestica-mm-106-m-7-rootstock", (5, 5))
+    mild = Climate(t_min_c=(9.0,) * 12, t_max_c=(19.0,) * 12)
+    found = kinds(line(apple, climate=mild))["apple", "chill"]
+    assert found.severity is Severity.CARE
+    assert "800 to 1500 hours" in found.words
+    cold = Climate(t_min_c=(1.0,) * 12, t_max_c=(7.0,) * 12)
+    assert ("apple", "chill") not in kinds(line(apple, climate=cold))
+    assert ("apple", "chill") not in kinds(line(apple))
+
+
+@pytest.mark.parametrize(("x", "said"), [(1.2, True), (6.0, False)])
+def test_bushes_that_grow_over_a_path(x, said):
+    path = feature("path", "walk", line=[[0, 0], [0, 20]], there_from="start")
+    lilac = feature("shrub", "lilac", plant="syringa-vulgaris", at=[x, 10])
+    found = kinds(line(path, lilac))
+    assert (("lilac", "way") in found) is said
+    kept = feature("shrub", "lilac", plant="syringa-vulgaris", at=[x, 10], most_spread=0.8)
+    assert ("lilac", "way") not in kinds(line(path, kept))
+
+
+@pytest.mark.parametrize(("apart", "said"), [(1.0, True), (2.9, True), (3.2, False)])
+def test_a_tall_tree_near_the_walls_of_a_house(apart, said):
+    house = feature("house", "house", outline=[[0, 0], [8, 0], [8, 6], [0, 6]], there_from="start")
+    lime = tree("lime", "tilia-cordata", (8 + apart, 3))
+    assert mature_height(catalogued("tilia-cordata")).mid >= 8
+    found = kinds(line(house, lime, cautions=(("house", "foundations"),)))
+    assert (("lime", "walls") in found) is said
+    if said:
+        assert "BS 5837" in found["lime", "walls"].source

@@ -9,6 +9,7 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
+from quincunx.grow.exposed import exposed
 from quincunx.grow.misfit import PRACTICE, Misfit, name as _name
 from quincunx.grow.near import beside
 from quincunx.grow.plantings import Planting, plantings
@@ -33,6 +34,7 @@ def of_place(one: Planting, frame: Frame) -> Iterator[Misfit]:
         found = check(one, frame)
         if found is not None:
             yield found
+    yield from exposed(one, frame)
     yield from _poison(one, frame)
 
 

@@ -8,6 +8,7 @@ import shapely
 from shapely import MultiPoint
 from shapely.geometry.base import BaseGeometry
 
+from quincunx.grow.exposed import spreads
 from quincunx.grow.misfit import PRACTICE, Misfit, name
 from quincunx.grow.partners import distance
 from quincunx.grow.plantings import Planting
@@ -41,6 +42,7 @@ def beside(timeline: Timeline, year: int, standing: Sequence[Planting]) -> Itera
         yield from _walnut(one, standing)
         if timeline.span(one.owner).begins is not None:
             yield from _roots(one, scene, [i for i, c in cautions if c == "roots clog it"])
+            yield from spreads(one, _points(one), scene, tuple(i for i, c in cautions if c == "foundations"))
         yield from _clay(one, timeline, scene, [i for i, c in cautions if c == "foundations"])
         if one.plant.edible:
             yield from _poisoned_ground(one, scene, cautions)
