@@ -210,7 +210,7 @@ def test_bushes_that_grow_over_a_path(x, said):
     assert ("lilac", "way") not in kinds(line(path, kept))
 
 
-@pytest.mark.parametrize(("apart", "said"), [(1.0, True), (2.9, True), (3.2, False)])
+@pytest.mark.parametrize(("apart", "said"), [(1.0, True), (2.6, True), (4.0, False)])
 def test_a_tall_tree_near_the_walls_of_a_house(apart, said):
     house = feature("house", "house", outline=[[0, 0], [8, 0], [8, 6], [0, 6]], there_from="start")
     lime = tree("lime", "tilia-cordata", (8 + apart, 3))

@@ -190,3 +190,23 @@ def test_own_plants_come_before_the_list():
     mine = Plant(id="hosta-hybrids", name="ours", height_m=2, spread_m=2)
     assert find_plant("hosta-hybrids", {"hosta-hybrids": mine}) is mine
     assert find_plant("no-such-plant") is None
+
+
+ONLY = {
+    "chill_h": {"CHL1", "CHL2"}, "deer": {"E271", "RUT2", "CCE1"}, "kc": {"FAO1"}, "root_depth_m": {"FAO1"},
+    "poison": {"ASP1"}, "water_demand": {"NHB1"}, "light_leaf": {"GAR1"}, "life_years": {"PSU1", "OSU1", "UNH1"},
+}  # fmt: skip
+NEVER = {"height_m", "spread_m", "spacing_m", "crop_kg", "first_crop_years", "full_crop_years", "zone_min"}
+LISTS = {"E271", "RUT2", "CCE1", "RIIS", "ASP1", "TAL1", "CHL1", "CHL2"}
+"""Lists of deer damage, of strangers, of poison, of caterpillars, of chill: no size or crop was read in them."""
+
+
+@pytest.mark.parametrize("plant", ROWS, ids=lambda p: p.id)
+def test_every_figure_read_is_known_from_a_publication_that_gives_it(plant):
+    by_words = {row["publication"]: key for key, row in KEYS.items()}
+    for name in plant.read_fields:
+        said = plant.known(name)
+        keys = {key for words, key in by_words.items() if words in said}
+        assert keys, (name, said)
+        assert keys <= ONLY.get(name, keys), (name, keys)
+        assert name not in NEVER or not keys & LISTS, (name, keys)

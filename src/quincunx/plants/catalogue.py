@@ -102,7 +102,8 @@ class Plant(Doc):
         keys = [k for k in self.source.partition(": ")[2].split(";") if k in about]
         mine = KEYS_FOR.get(name, ())
         only = [k for k in keys if (k in mine if mine else k not in ONE_FIGURE)]
-        return "; ".join(about[k] for k in (only or keys)) or self.source
+        rest = [k for k in keys if k not in LISTS]
+        return "; ".join(about[k] for k in (only or rest or keys)) or self.source
 
     def light(self, *, southern: bool = False) -> tuple[float, ...]:
         """Return the share of sunlight its crown lets through in each month, turned to the hemisphere."""
@@ -119,10 +120,14 @@ class Plant(Doc):
 KEYS_FOR: Mapping[str, tuple[str, ...]] = {
     "deer": ("E271", "RUT2", "CCE1"), "kc": ("FAO1",), "root_depth_m": ("FAO1",), "water_demand": ("NHB1",),
     "poison": ("ASP1",), "light_leaf": ("GAR1",), "years_to_mature": ("UTD1",), "life_years": ("PSU1", "OSU1", "UNH1"),
+    "chill_h": ("CHL1", "CHL2"), "height_m": ("NHB1", "UTD1", "COR1", "UBC1", "UBC2", "ISU1", "ISU2", "USK1", "PEP1", "KPU1", "KPU2",
+    "PSU1", "UMN1", "GRO1", "OSU1", "OSU2", "HWW1", "IDN1", "NWM1", "EPD1"),
 }  # fmt: skip
 """Figures that only these publications could have given."""
-ONE_FIGURE = frozenset(("E271", "RUT2", "CCE1", "FAO1", "RIIS", "ASP1", "TAL1", "GAR1", "NHB1"))
+ONE_FIGURE = frozenset(("E271", "RUT2", "CCE1", "FAO1", "RIIS", "ASP1", "TAL1", "GAR1", "NHB1", "CHL1", "CHL2"))
 """Publications that give nothing else."""
+LISTS = frozenset(("E271", "RUT2", "CCE1", "RIIS", "ASP1", "TAL1", "CHL1", "CHL2"))
+"""Lists of deer damage, strangers, poison, caterpillars and chill, in which no size and no crop stands."""
 
 _SPANS = tuple(n for n in Plant.model_fields if n.endswith(("_span_m", "_span_years", "_span", "_years", "_h", "_kg")))
 _LISTS = ("leaf_months", "bloom_months", "harvest_months", "sun", "moisture", "read_fields")
