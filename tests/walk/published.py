@@ -3,13 +3,13 @@
 import csv
 from pathlib import Path
 
-FOLDER = Path(__file__).parents[1] / "published" / "walking"
+FOLDER = Path(__file__).parents[1] / "published"
 UNITS = {"in": 0.0254, "ft": 0.3048, "m": 1.0, "ratio": 1.0, "share": 1.0, "count": 1.0, "ft/s": 0.3048}
 
 
-def table(name: str) -> list[dict[str, str]]:
+def table(name: str, source: str = "walking") -> list[dict[str, str]]:
     """Return the rows of a table, comments left out."""
-    lines = (FOLDER / name).read_text(encoding="utf-8").splitlines()
+    lines = (FOLDER / source / name).read_text(encoding="utf-8").splitlines()
     return list(csv.DictReader(line for line in lines if not line.startswith("#")))
 
 

@@ -40,6 +40,12 @@ def test_two_abreast_are_at_ease_on_what_the_course_calls_the_least():
     assert float(known("two-abreast").easy_width) == pytest.approx(WIDTHS["W15"], abs=0.03)  # 5 ft as 1.5 m
 
 
+def test_a_gate_for_a_machine_is_a_foot_wider_than_it():
+    # W19 (M): a riding tractor is 5 to 6 ft wide and no walker here; the rule for its gate is kept for the small machine.
+    machine = known("machine")
+    assert float(machine.easy_width) - float(machine.body_width) == pytest.approx(WIDTHS["W19"], abs=0.01)
+
+
 def test_a_hand_reaches_two_feet_into_a_bed():
     assert float(known("person").reach) == pytest.approx(WIDTHS["W20"], abs=0.01)
 

@@ -10,7 +10,9 @@ import shapely
 from shapely import LineString, Point, Polygon, box
 from shapely.affinity import rotate
 
+from quincunx.walk.distances import distances
 from quincunx.walk.ways import Way, way_between
+from tests.walk.published import table
 
 ROOM = box(0, 0, 10, 10)
 
@@ -25,6 +27,17 @@ def test_a_straight_way():
     way = way_in(ROOM, (1, 1), (4, 5))
     assert way.length_m == pytest.approx(5.0)
     assert way.points == ((1, 1), (4, 5))
+
+
+def test_the_way_round_two_triangles_is_the_published_one():
+    # Published: tests/published/obstacle_paths/triangles.csv, printed to two decimals.
+    rows = table("triangles.csv", "obstacle_paths")
+    spots = {part: [(float(r["x"]), float(r["y"])) for r in rows if r["part"] == part] for part in ("1", "2", "way")}
+    ground = box(-5, -5, 15, 15).difference(shapely.union_all([Polygon(spots["1"]), Polygon(spots["2"])]))
+    assert isinstance(ground, Polygon)
+    way, ends = way_in(ground, spots["way"][0], spots["way"][-1]), [spots["way"][0], spots["way"][-1]]
+    assert [pytest.approx(p, abs=0.005) for p in spots["way"]] == list(way.points)
+    assert distances([ground], ends).length_m[0, 1] == pytest.approx(way.length_m, abs=1e-9)
 
 
 def test_round_a_wall_end_by_hand():
