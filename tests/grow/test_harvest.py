@@ -11,6 +11,7 @@ from quincunx.grow.harvest import FIRST_SHARE, crop_share, crops, full_kg, harve
 from quincunx.grow.partners import partners
 from quincunx.grow.plantings import plantings
 from quincunx.plants.catalogue import Plant, builtin, find_plant
+from quincunx.plants.varieties import apart, varieties
 from tests.grow.gardens import feature, known, line, note, tree
 
 CROPPING = st.sampled_from([p for p in sorted(builtin().values(), key=lambda p: p.id) if p.harvest_months])
@@ -167,3 +168,33 @@ def test_every_year_has_a_harvest():
     found = harvests(line(*ORCHARD))
     assert list(found) == list(range(2027, 2035))
     assert [h.begun for h in found.values()] == sorted(h.begun for h in found.values())
+
+
+@pytest.mark.parametrize(
+    ("mine", "theirs", "state", "said"),
+    [
+        ("James Grieve", "Egremont Russet", "has", ""),
+        ("James Grieve", "Cox’s Orange Pippin", "has", ""),
+        ("Egremont Russet", "Lord Derby", "perhaps", "hardly flower together"),
+        ("Egremont Russet", "Newton Wonder", "none", "don't flower together"),
+        ("Rival", "Bramley's Seedling", "none", "triploid"),
+        ("Bramley's seedling", "Rival", "has", ""),
+        ("Of my own", "Newton Wonder", "has", ""),
+        ("Blenheim Orange", "Newton Wonder", "has", ""),
+    ],
+)
+def test_flowering_groups_of_apples(mine, theirs, state, said):
+    plant = "malus-domestica-mm-106-m-7-rootstock"
+    two = (tree("one", plant, (5, 5), variety=mine), tree("two", plant, (9, 5), variety=theirs))
+    found = partners(plantings(line(*two), 2032))["one"]
+    assert found.state == state
+    assert said in found.why
+
+
+def test_every_variety_is_in_order():
+    assert len(varieties()) >= 20
+    for kin, one in varieties():
+        assert kin == "apple"
+        assert 1 <= min(one.groups) <= max(one.groups) <= 7
+        assert set(one.source.split(";")) <= {"RHS1", "GWM1", "KRI1", "ENC1"}
+        assert apart(one, one) == 0

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from quincunx.grow.plantings import Planting
+from quincunx.plants.varieties import apart, variety
 
 NEAR_M, FAR_M, WIND_M = 15.0, 30.0, 60.0
 """Bees surely come as far; hardly farther; how far the wind carries pollen [m] (from memory)."""
@@ -90,7 +91,20 @@ def _suits(one: Planting, other: Planting) -> tuple[State, str]:
         return "has", ""  # another species of the group is another variety whatever it is called
     if not mine or not theirs:
         return "perhaps", "name the varieties: two of one variety don't help each other"
-    return ("none", "both are the same variety") if mine == theirs else ("has", "")
+    return ("none", "both are the same variety") if mine == theirs else _flower_together(one, other)
+
+
+def _flower_together(one: Planting, other: Planting) -> tuple[State, str]:
+    """Return whether two named varieties of a group help each other, as far as their flowering groups are known."""
+    mine, theirs = (variety(p.plant.kin, p.standing.variety) for p in (one, other))
+    if theirs is not None and theirs.triploid:
+        return "none", f"{theirs.name} is triploid and gives no useful pollen"
+    if mine is None or theirs is None or apart(mine, theirs) <= 1:
+        return "has", ""
+    a, b = (" or ".join(map(str, v.groups)) for v in (mine, theirs))
+    if apart(mine, theirs) == 2:
+        return "perhaps", f"{mine.name} (flowering group {a}) and {theirs.name} ({b}) hardly flower together"
+    return "none", f"{mine.name} (flowering group {a}) and {theirs.name} ({b}) don't flower together"
 
 
 def _male(variety: str) -> bool:
