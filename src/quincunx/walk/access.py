@@ -227,8 +227,14 @@ def _without(
     scene: Scene, who: Walker, start: str, zone: BaseGeometry, owners: Collection[str]
 ) -> tuple[FreeGround, frozenset[int]]:
     """Return the ground there would be without some things, and its pieces by which the walker would get there."""
-    left = tuple(b for b in walk_of(scene, who, polite=True).free.found if b.owner not in owners)
-    free, origin = ground_of(scene.world, left, float(who.body_width)), place_of(scene, start)
+    free, origin = _ground_without(scene, who, frozenset(owners)), place_of(scene, start)
     if origin is None:
         return free, frozenset()
     return free, pieces_reached(free, origin, who) & free.pieces_at(zone)
+
+
+def _ground_without(scene: Scene, who: Walker, owners: frozenset[str]) -> FreeGround:
+    """Return the ground there would be without some things, from that in the scene this one was changed from."""
+    left = tuple(b for b in walk_of(scene, who, polite=True).free.found if b.owner not in owners)
+    like = None if scene.before is None else _ground_without(scene.before, who, owners)
+    return ground_of(scene.world, left, float(who.body_width), like)

@@ -270,8 +270,11 @@ class FreeGround:
         return [self._known[p] for p in points]
 
     def with_barriers(self, more: Iterable[Barrier]) -> FreeGround:
-        """Return the ground with further barriers."""
-        return FreeGround(self.world, (*self.found, *more), self.width_m)
+        """Return the ground with further barriers; what is known of this one is used where that is quicker."""
+        come = tuple(more)
+        if not come:
+            return self
+        return FreeGround(self.world, (*self.found, *come), self.width_m, self if at_work() else None)
 
 
 Bounds = tuple[float, float, float, float]
