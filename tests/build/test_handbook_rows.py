@@ -2,8 +2,9 @@
 
 Elsewhere: Q1 to Q5 in test_paving; Q12, Q14, Q15, Q17, Q18, Q20, Q29 in test_take_off; Q30 to Q32 in test_cutting; T1,
 T4 to T15, T17, T19, T20, T23 to T26, T31, T36, T38, T39 in test_timber; T29, T30, T41, T42, T46, T49, T51, T52 in
-test_wind_and_safe_places; T47, T48 in test_screening; T44, T45 in features/test_steps.  Not asserted: Q6 to Q11, Q16, Q19,
-Q23 to Q28, Q33, T2, T3, T18, T21, T27, T28, T33, T43, T50, T53 to T57.
+test_wind_and_safe_places; T47, T48 in test_screening; T44, T45 in features/test_steps.  Q6, Q8,
+Q11, Q16, Q19, Q23, Q24, T2, T3, T18, T27, T28, T33, T50, T55 and what has no check in test_handbook_rows_more; Q9 in
+sheets/test_finishes; T53, T54 with the must that a drive looks out.
 """
 
 import math

@@ -14,10 +14,12 @@ from quincunx.sheets import Set, prepare
 from quincunx.sheets._finishes import finished_twice, fixed_at_start
 
 
-def garden(falls_deg: float = 180.0, level: float = 0.05, gap: float = 0.0, duct: bool = False) -> Set:
+def garden(
+    falls_deg: float = 180.0, level: float = 0.05, gap: float = 0.0, falls: float = 0.0125, *, duct: bool = False
+) -> Set:
     court: dict[str, Any] = {
         "kind": "paving", "id": "court", "name": "Court", "outline": [[0, 0], [4, 0], [4, 6 - gap], [0, 6 - gap]], "level": level,
-        "falls": 0.0125, "falls_deg": falls_deg, "there_from": "2028-05",
+        "falls": falls, "falls_deg": falls_deg, "there_from": "2028-05",
         "finishes": [{"id": "chip", "floor": "woodchip"}, {"id": "brick", "floor": "brick"}],
     }  # fmt: skip
     lines = [
@@ -84,6 +86,13 @@ def test_the_fall_is_told_by_the_house_north_of_it(falls_deg: float, said: str) 
     fall = fixed(garden(falls_deg))["Fall"]
     assert fall.startswith("1 in 80 towards ")
     assert said.lower() in fall.lower() or said.replace("the ", "").lower() in fall.lower()
+
+
+def test_hard_ground_beside_a_house_is_asked_to_fall_one_in_fifty() -> None:
+    """IRC 2015 R401.3: hard surfaces within 10 ft fall 2 % away from the building (hardscape Q9; read)."""
+    assert "asks for 1 in 50" in fixed(garden())["Fall"]  # drawn with 1 in 80
+    assert "asks for 1 in 50" not in fixed(garden(gap=3.8))["Fall"]
+    assert "asks for 1 in 50" not in fixed(garden(falls=0.02))["Fall"]
 
 
 def test_the_damp_course_is_named_only_beside_the_house() -> None:

@@ -29,6 +29,8 @@ HOUSE_M2, HOUSE_M = 6.0, 2.0
 AGAINST_M = 0.3
 DAMP_M = 0.15
 """Finished ground stays so far below a damp course (Building Regulations 2010, Approved Document C; from memory) [m]."""
+NEAR_M, ASKED = 3.048, 0.02
+"""Hard ground within 10 ft of a building falls 2 % away from it (IRC 2015 R401.3) [m]."""
 FALLS = 0.002
 """A floor that falls less than this share counts as level."""
 CARE = "a first look, not a design: your local code and a licensed person decide"
@@ -180,6 +182,8 @@ def _fall(of: Set, start: Scene, work: AreaWork, down_deg: float, grade: float) 
         else f"TOWARDS {name}, {format_length(apart, of.garden.style)} off: turn the fall, or lay a drain before the floor" if turn < -0.25
         else f"along {name}"
     )  # fmt: skip
+    if apart < NEAR_M and grade < ASKED - 1e-6 and turn >= -0.25:
+        said += "; beside a building the model code asks for 1 in 50 away from it (IRC 2015 R401.3)"
     yield "Fall", f"{way}: {said}."
     if apart < AGAINST_M:
         low = format_length(DAMP_M, of.garden.style)
