@@ -9,7 +9,7 @@ from importlib.resources import files
 from zoneinfo import ZoneInfo
 
 import pytest
-from hypothesis import given, settings, strategies as st
+from hypothesis import example, given, settings, strategies as st
 from pydantic import ValidationError
 
 from quincunx.site.place import Place, region_of, zone_of
@@ -152,6 +152,7 @@ def test_altitudes_are_in_metres():
     assert find_town("Denver")[0].altitude_m == pytest.approx(1609, abs=30)
 
 
+@example("𝛢")
 @given(st.text(max_size=40))
 def test_folding_is_done_once_and_for_all(text):
     assert fold(fold(text)) == fold(text)

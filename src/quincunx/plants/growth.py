@@ -61,7 +61,7 @@ def years_of_share(share: float, years_to_mature: float) -> float:
 
 def established(age_years: float, lag_years: float) -> float:
     """Return the years of growth in ``age_years`` after planting: slow at first, in the end ``lag_years`` fewer."""
-    return age_years if lag_years <= 0 else age_years - lag_years * (1 - math.exp(-age_years / lag_years))
+    return age_years if lag_years <= 0 else max(age_years + lag_years * math.expm1(-age_years / lag_years), 0.0)
 
 
 def mature_height(plant: Plant) -> Range:

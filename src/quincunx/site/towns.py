@@ -64,7 +64,8 @@ def towns() -> tuple[Town, ...]:
 
 def fold(text: str) -> str:
     """Return ``text`` in small letters without accents or marks: ``Saint-Étienne`` -> ``saint etienne``."""
-    plain = unicodedata.normalize("NFKD", text.casefold().translate({ord("ø"): "o", ord("ł"): "l", ord("æ"): "ae"}))
+    letters = unicodedata.normalize("NFKD", text).casefold().translate({ord("ø"): "o", ord("ł"): "l", ord("æ"): "ae"})
+    plain = unicodedata.normalize("NFKD", letters)
     kept = (c if c.isalnum() else " " for c in plain if not unicodedata.combining(c) and c not in "'’")
     return " ".join("".join(kept).split())
 
