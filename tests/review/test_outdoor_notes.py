@@ -159,3 +159,25 @@ def test_an_id_taken_in_the_journal_by_something_else_gets_a_fresh_one() -> None
 def test_the_same_note_twice_in_one_hand_over_is_one() -> None:
     notes, _ = read_notes([note(1, "note", text="x"), note(1, "note", text="x")])
     assert notes == [Note.model_validate(note(1, "note", text="x"))]
+
+
+def test_pictures_taken_from_a_peg_go_into_its_book_in_order() -> None:
+    peg = {"id": "gate-peg", "name": "From the gate", "at": [1, 1], "look_at": [6, 5]}
+    old = {"picture": "photo-old", "day": "2026-06-20"}
+    before = plot(pegs=[{**peg, "photos": [old]}])
+    one = note(1, "note", about="gate-peg", text="Picture: From the gate", picture=JPEG)
+    two = note(2, "note", about="gate-peg", text="Picture: From the gate", picture=JPEG)
+    after, found = taken(before, one, two)
+    names = [p[0] for p in found.pictures]
+    assert [(p.picture, p.day) for p in after.pegs[0].photos] == [
+        ("photo-old", "2026-06-20"),
+        (names[0], "2027-04-03"),
+        (names[1], "2027-04-03"),
+    ]
+    assert not after.journal
+    again, later = taken(after, one, two, known=frozenset(found.ids))
+    assert later.edit is None
+    assert again.pegs[0].photos == after.pegs[0].photos
+    gone, _ = taken(plot(), one)  # the peg was pulled out meanwhile: the journal keeps the picture
+    assert gone.journal[0].picture == names[0]
+    assert "no longer there" in gone.journal[0].text

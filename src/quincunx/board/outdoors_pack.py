@@ -28,6 +28,7 @@ from quincunx.sheets._outdoors import (
     whole,
     within,
 )
+from quincunx.sheets._outlooks import photo_day, standing_words
 from quincunx.sheets._place import background, coming
 from quincunx.sheets._shaping import heights, shaping
 from quincunx.sheets._tables import first_check
@@ -62,6 +63,7 @@ def pack_json(of: Set, at: Standing, mark: str, jobs: Sequence[str] | None = Non
         "boundary": xy(of.garden.boundary, DIGITS), "covers": COVERS,
         "jobs": [{**job_json(of, plan), "now": plan.job.id in now} for plan in plans],
         "stakes": stakes_json(of, base),
+        "pegs": _pegs(of),
         "things": [{"id": f.id, "name": of.words.name(f.id)} for f in _grown(of)],
     }  # fmt: skip
 
@@ -80,6 +82,21 @@ def choosable(of: Set) -> list[dict[str, str]]:
     rest = [j for j in of.garden.jobs if not j.start and j.id not in done]
     rows = [*waiting(of), *rest]
     return [{"id": j.id, "name": j.name, "month": format_month(str(j.start)) if j.start else ""} for j in rows]
+
+
+def _pegs(of: Set) -> list[dict[str, Any]]:
+    """Return the pegs of the same-spot book, with how to stand on each in the first year of the plan."""
+    line = of.timeline
+    if not of.garden.pegs:
+        return []
+    scene, turn = line.at(photo_day(line, line.years[0])), line.frame.north_offset_deg
+    return [
+        {
+            "id": p.id, "name": p.name or p.id, "at": xy((p.place,), DIGITS)[0], "bearing_deg": round(p.bearing_deg, 1),
+            "words": standing_words(p, scene, of.words, turn), "last": max((t.day for t in p.photos), default=""),
+        }
+        for p in of.garden.pegs
+    ]  # fmt: skip
 
 
 def _grown(of: Set) -> list[Any]:

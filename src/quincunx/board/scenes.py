@@ -65,6 +65,7 @@ def scene_json(at: Standing, on: date) -> dict[str, Any]:
         "rooms": [{"id": r.id, "name": r.name, "inside": xy((r.inside,))[0], "outline": _ring(r.outline)} for r in frame.rooms],
         "stakes": _stakes(at),
         "pins": [{"id": p.id, "name": p.name or f"note {n}", "at": xy((p.at,))[0]} for n, p in enumerate(at.garden.pins, 1)],
+        "pegs": [{"id": p.id, "name": p.name or p.id, "at": xy((p.place,))[0], "bearing_deg": round(p.bearing_deg, 1)} for p in at.garden.pegs],
         "underlay": under_sheet(at.garden),
         "snaps": _snaps(features, at, ring),
     }  # fmt: skip

@@ -8,13 +8,17 @@ from typing import TYPE_CHECKING, Annotated
 from pydantic import Field
 from shapely import Point as At
 
-from quincunx.shapes import XY
+from quincunx.shapes import XY, Figure, PathFigure, TextFigure
 from quincunx.units.fields import Doc, Length, Point, Slug, field, length
 from quincunx.works.prices import Day
 
 if TYPE_CHECKING:
     from quincunx.scene import Scene
 
+MOST_PHOTOS = 120
+"""Photos from one peg."""
+PEG_M = 0.18
+"""Half the width of the mark of a peg [m]; the line of sight drawn from it is six times as long."""
 NAMED_M = 1.5
 """What lies no farther than this from the point looked at gives it its name [m]."""
 
@@ -34,7 +38,7 @@ class Peg(Doc):
     at: Point = field("Where it stands")
     height: Length = length("Height of the camera above the ground", 1.5, ge=0.2, le=10.0)
     look_at: Point = field("Look at the point")
-    photos: tuple[PegPhoto, ...] = field("Photos", (), max_length=120)
+    photos: tuple[PegPhoto, ...] = field("Photos", (), max_length=MOST_PHOTOS)
 
     @property
     def place(self) -> XY:
@@ -74,3 +78,20 @@ def looked_at(peg: Peg, scene: Scene) -> str | None:
     if best[0] <= NAMED_M:
         return best[2]
     return found[1] if found[0] <= NAMED_M else None
+
+
+def peg_figures(pegs: tuple[Peg, ...]) -> tuple[Figure, ...]:
+    """Return the marks of the pegs: a square, a line the way the camera looks with its point, and the name."""
+    out: list[Figure] = []
+    for peg in pegs:
+        (x, y), turn = peg.place, math.radians(peg.bearing_deg)
+        s, c = math.sin(turn), math.cos(turn)
+        ring = tuple((x + a * PEG_M, y + b * PEG_M) for a, b in ((-1, -1), (1, -1), (1, 1), (-1, 1)))
+        tip = (x + 6 * PEG_M * s, y + 6 * PEG_M * c)
+        barbs = [(tip[0] - PEG_M * (1.6 * s + k * c), tip[1] - PEG_M * (1.6 * c - k * s)) for k in (-0.9, 0.9)]
+        out.append(PathFigure(ring, "pin", peg.id, closed=True, weight="normal"))
+        out.append(PathFigure(((x + PEG_M * s, y + PEG_M * c), tip), "pin", peg.id, weight="fine"))
+        out.append(PathFigure((barbs[0], tip, barbs[1]), "pin", peg.id, weight="fine"))
+        beside = (x + 1.8 * PEG_M, y - 1.6 * PEG_M)
+        out.append(TextFigure(beside, peg.name or peg.id, "pin", peg.id, "small", 0.0, "start"))
+    return tuple(out)

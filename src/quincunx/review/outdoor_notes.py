@@ -15,6 +15,7 @@ from typing import Annotated, Any, Literal
 from pydantic import Field, ValidationError, field_validator
 
 from quincunx.garden import Edit, Garden, Op, plain
+from quincunx.garden.seen import MOST_PHOTOS
 from quincunx.garden.sentences import sentence
 from quincunx.review.ground_edits import with_readings
 from quincunx.survey import parse_lines
@@ -83,6 +84,7 @@ class _Making:
     lines: list[str] = part(default_factory=list)
     ids: list[str] = part(default_factory=list)
     pictures: list[tuple[str, str, str, bytes]] = part(default_factory=list)
+    photos: dict[str, list[Any]] = part(default_factory=dict)
 
 
 def read_notes(values: Sequence[Any]) -> tuple[list[Note], dict[str, str]]:
@@ -135,7 +137,22 @@ def _take(made: _Making, note: Note, ticked: dict[tuple[str | None, str], str]) 
     picture = _picture(made, note)
     if isinstance(picture, Problem):
         return picture.because
+    if picture is not None and any(peg.id == note.about for peg in made.garden.pegs):
+        return _photo(made, note, picture)
     made.ops.append(_entry_op(made.garden, note, picture))
+    return ""
+
+
+def _photo(made: _Making, note: Note, picture: str) -> str:
+    """Put a picture taken from a peg into its book, after those that came with it."""
+    name = str(note.about)
+    peg = next(p for p in made.garden.pegs if p.id == name)
+    taken = made.photos.setdefault(name, [plain(p) for p in peg.photos])
+    if len(taken) >= MOST_PHOTOS:
+        return f"{peg.name or name} has {MOST_PHOTOS} photos already: take one off on the board."
+    taken.append({"picture": picture, "day": note.day})
+    made.ops = [op for op in made.ops if (op.part, op.id) != ("pegs", name)]
+    made.ops.append(Op(do="change", part="pegs", id=name, value={"photos": list(taken)}))
     return ""
 
 

@@ -9,6 +9,7 @@ from functools import cached_property
 from quincunx.garden import Garden
 from quincunx.garden.costing import Costed, costed
 from quincunx.garden.marks import dimension_figures, pin_figures
+from quincunx.garden.seen import peg_figures
 from quincunx.intents import Words
 from quincunx.review import Review
 from quincunx.review.ground import Measured, measure
@@ -84,8 +85,9 @@ class Set:
         return (PathFigure(ring, "datum", "boundary", closed=True, weight="normal", dash=True), *rooms, *self._spots())
 
     def own_marks(self) -> tuple[Figure, ...]:
-        """Return the person's own dimension lines, and the pinned notes by the numbers of their list."""
-        return (*dimension_figures(self.garden), *pin_figures(self.garden, numbered=True))
+        """Return the person's own dimension lines, and the pinned notes by the numbers of their list, and the pegs."""
+        notes = pin_figures(self.garden, numbered=True)
+        return (*dimension_figures(self.garden), *notes, *peg_figures(self.garden.pegs))
 
     def _spots(self) -> tuple[Figure, ...]:
         out: list[Figure] = []

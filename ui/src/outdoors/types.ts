@@ -18,11 +18,13 @@ export interface PackJob {
   figures: Figure[]; bounds: Bounds | null; ticked: string[]; measured: Measured[];
 }
 export interface PackStake { id: string; name: string; about: string; at: XY; lost: string[] }
+/** A peg of the same-spot book: where to stand and how, and the day of its last photo. */
+export interface PackPeg { id: string; name: string; at: XY; bearing_deg: number; words: string; last: string }
 export interface Thing { id: string; name: string }
 export interface Pack {
   format: string; mark: string; garden: string; revision: number; writing: Writing; covers: string;
   plan: { figures: Figure[]; bounds: Bounds | null }; boundary: XY[];
-  jobs: PackJob[]; stakes: PackStake[]; things: Thing[];
+  jobs: PackJob[]; stakes: PackStake[]; pegs?: PackPeg[]; things: Thing[];
 }
 
 export type What = 'ticked' | 'reading' | 'measured' | 'done' | 'begun' | 'spent' | 'hours' | 'harvest' | 'browsed' | 'died-back' | 'lost' | 'note';

@@ -86,7 +86,7 @@ export interface UnderSheet { picture: string; wide: number; high: number; place
 export interface Scene {
   year: number; month: number; date: string; key: string; bounds: Bounds; north_deg: number; boundary: XY[];
   figures: Figure[]; features: SceneFeature[]; spots: NamedPoint[]; rooms: SceneRoom[]; stakes: NamedPoint[];
-  ghosts: Figure[]; pins?: NamedPoint[]; underlay?: UnderSheet | null; snaps: { points: SnapPoint[]; edges: SnapEdge[] };
+  ghosts: Figure[]; pins?: NamedPoint[]; pegs?: (NamedPoint & { bearing_deg: number })[]; underlay?: UnderSheet | null; snaps: { points: SnapPoint[]; edges: SnapEdge[] };
 }
 
 export type Verdictal = 'holds' | 'fails' | 'unknown' | 'not_due';

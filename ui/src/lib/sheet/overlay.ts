@@ -1,7 +1,7 @@
 /** What lies over the garden while someone works: what is chosen, handles, guides, the word beside the pointer. */
 import type { Handle, NamedPoint, Scene, XY } from '../api/types';
 import { toScreen } from './camera';
-import type { Pens } from './draw';
+import { label, type Pens } from './draw';
 
 export function drawGuides(pens: Pens, guides: readonly (readonly [XY, XY])[]): void {
   const { pen, camera, palette } = pens;
@@ -106,7 +106,7 @@ export function drawCross(pens: Pens, at: XY): void {
 /** Size of a note's leaf on the sheet [px]. */
 const PIN_PX = 15;
 
-export function drawNamed(pens: Pens, scene: Pick<Scene, 'spots' | 'stakes' | 'pins'>): void {
+export function drawNamed(pens: Pens, scene: Pick<Scene, 'spots' | 'stakes' | 'pins' | 'pegs'>): void {
   const { pen, camera, palette } = pens;
   const each = (list: readonly NamedPoint[], draw: (px: number, py: number) => void, from: number): void => {
     for (const item of list) {
@@ -135,6 +135,30 @@ export function drawNamed(pens: Pens, scene: Pick<Scene, 'spots' | 'stakes' | 'p
     pen.fill();
   }, 6.5);
   (scene.pins ?? []).forEach((pin, i) => drawPin(pens, pin, i + 1));
+  for (const peg of scene.pegs ?? []) {
+    drawPeg(pens, peg, '');
+    if (camera.scale > 6.5) pens.words?.push({ text: peg.name, at: peg.at, colour: palette.roles.pin.line, px: 11, anchor: 'start', rotate_deg: 0, rank: 2 });
+  }
+}
+
+/** A peg to photograph from: a square, and a line with a point the way the camera looks. */
+export function drawPeg(pens: Pens, peg: { at: XY; bearing_deg: number }, words: string): void {
+  const { pen, camera, palette } = pens;
+  const { px, py } = toScreen(camera, peg.at);
+  const [s, c] = [Math.sin((peg.bearing_deg * Math.PI) / 180), -Math.cos((peg.bearing_deg * Math.PI) / 180)];
+  const tip = { x: px + 24 * s, y: py + 24 * c };
+  pen.strokeStyle = pen.fillStyle = palette.roles.pin.line;
+  pen.lineWidth = 1.6;
+  pen.fillRect(px - 4, py - 4, 8, 8);
+  pen.beginPath();
+  pen.moveTo(px, py);
+  pen.lineTo(tip.x, tip.y);
+  for (const k of [-4, 4]) {
+    pen.moveTo(tip.x - 7 * s + k * c, tip.y - 7 * c - k * s);
+    pen.lineTo(tip.x, tip.y);
+  }
+  pen.stroke();
+  if (words) label(pens, words, peg.at, palette.roles.pin.line, 12, 'start', 0, 14);
 }
 
 /** A note on a stalk: a leaf with the number of its list, its word beside it. */
