@@ -154,3 +154,17 @@ def test_what_is_typed_was_taken_with_the_one_tape_there_is(window):
     readings = window.get("/api/garden")["garden"]["survey"]["readings"]
     assert [r.get("instrument") for r in readings] == ["reel", "reel", "reel", None]
     assert "no longer there" in window.post("/api/ground/with", {"instrument": "gone"}, 422)["error"]
+
+
+def test_north_is_found_and_kept_over_the_wire(kettle: Window) -> None:
+    sights = ["A>B compass 103 2027-05-01", "A>D compass 14 2027-05-01"]
+    before = kettle.get("/api/garden")["revision"]
+    told = kettle.post("/api/ground/north", {"lines": sights})
+    assert told["found"]
+    assert [s["good"] for s in told["sights"]] == [True, True]
+    assert "of true north here in" in told["needle"]
+    assert told["revision"] == before  # asking changes nothing
+    kept = kettle.post("/api/ground/north", {"lines": sights, "keep": True})
+    assert kept["now"] in kept["words"]
+    assert kettle.get("/api/garden")["can_undo"] == "Say where true north is"
+    assert not kettle.post("/api/ground/north", {"lines": ["nonsense"]})["found"]

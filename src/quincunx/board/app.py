@@ -91,6 +91,7 @@ ROUTES: tuple[tuple[str, str, str], ...] = (
     ("POST", "/api/ground/take-out", "ground:take_out"),
     ("POST", "/api/ground/with", "ground:set_instrument"),
     ("POST", "/api/ground/boundary", "ground:draw_boundary"),
+    ("POST", "/api/ground/north", "north:north"),
     ("GET", "/api/underlay", "underlay:underlay"),
     ("GET", "/api/outdoors/pack", "outdoors:pack"),
     ("GET", "/api/outdoors/jobs", "outdoors:jobs"),

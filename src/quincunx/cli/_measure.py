@@ -27,17 +27,33 @@ if TYPE_CHECKING:
     help="Readings, one a line (- reads what is typed or piped in), kept as one step that can be undone.",
 )
 @click.option("--boundary", metavar="STAKES", help='Draw the boundary through these stakes in order: "A B C D".')
+@click.option(
+    "--north",
+    "sights",
+    multiple=True,
+    metavar="SIGHT",
+    help='Say which way north is by a sight, such as "A>T shadow 2027-05-01 15:20"; may be given again.',
+)
+@click.option("--set-north", is_flag=True, help="Tell the plan what the sights say; nothing drawn moves.")
 @click.option("--json", "as_json", is_flag=True, help="One JSON document instead of the table.")
-def command(file: Path, readings: TextIO | None, boundary: str | None, as_json: bool) -> None:
+def command(
+    file: Path, readings: TextIO | None, boundary: str | None, sights: tuple[str, ...], set_north: bool, as_json: bool
+) -> None:
     """Say where the stakes in FILE stand and how surely, which readings don't fit, and what to tape next.
 
     A reading is two stakes and a length, such as A B 12.34 or A B 12' 4 3/8"; others: A>B x 3.2 L 1.15 C (along,
     then left to C), A B C square, A B C straight, A>B sees C left, A B rises 0.12, A>B 134 deg.
+
+    A sight for north is two stakes and the day: A>T shadow 2027-05-01 15:20 (the shadow of stake A ends at T),
+    A>T noon 2027-05-01 (its shortest shadow), A>B compass 134.5 2027-05-01.
     """
     if readings is not None:
         _add(file, readings.read())
     if boundary is not None:
         _bound(file, boundary.replace(",", " ").split())
+    if sights:
+        _north(file, sights, keep=set_north)
+        return
     garden = load(file)
     if as_json:
         from quincunx.review.ground_report import ground_report
@@ -60,6 +76,25 @@ def _add(file: Path, text: str) -> None:
     if edit is None:
         raise click.ClickException("There is no reading in what was given. One is two stakes and a length: A B 12.34")
     _keep(file, edit)
+
+
+def _north(file: Path, sights: tuple[str, ...], *, keep: bool) -> None:
+    """Say what each sight tells of north, and what they come to; keep it if asked."""
+    from quincunx.review.true_north import COVERS, north_edit, northward
+
+    garden = load(file)
+    found = northward(garden, sights)
+    for sight in found.sights:
+        click.echo(f"{sight.line}: {sight.words or sight.fault}")
+    if found.turn_deg is None:
+        raise click.ClickException(found.words)
+    click.echo(found.words)
+    click.echo(COVERS)
+    if keep:
+        edit = north_edit(garden, found)
+        if edit is None:
+            raise click.ClickException("The sights don't agree, so nothing was stored.")
+        _keep(file, edit)
 
 
 def _bound(file: Path, stakes: list[str]) -> None:

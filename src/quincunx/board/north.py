@@ -1,0 +1,40 @@
+"""True north on the plan: sights of shadows, of noon and of a compass in, what they come to, and one edit."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime
+from typing import Any
+
+from quincunx.board.answers import Ask, Refused
+from quincunx.review.true_north import COVERS, needle_words, north_edit, northward, points_words
+from quincunx.site import Place, zone_of
+
+MOST_SIGHTS = 40
+
+
+def _today(place: Place | None) -> date:
+    return datetime.now(UTC if place is None else zone_of(place)).date()
+
+
+def north(ask: Ask) -> dict[str, Any]:
+    """Answer ``POST /api/ground/north``: what the sights in ``lines`` say of north; with ``keep`` the plan is told."""
+    lines = ask.body.get("lines")
+    if not isinstance(lines, list) or len(lines) > MOST_SIGHTS or not all(isinstance(s, str) for s in lines):
+        raise Refused(422, f"lines is a list of at most {MOST_SIGHTS} sights, such as A>T shadow 2027-05-01 15:20.")
+    session = ask.session
+    with session.lock:
+        at = session.standing()
+        found = northward(at.garden, [s[:200] for s in lines])
+        if ask.body.get("keep") is True:
+            edit = north_edit(at.garden, found)
+            if edit is None:
+                raise Refused(422, found.words)
+            session.commit(edit, at.revision)
+        revision = session.store.revision
+    place = session.standing().garden.site.place
+    return {
+        "revision": revision, "words": found.words, "found": found.turn_deg is not None, "agree": found.agree,
+        "sights": [{"line": s.line, "words": s.words or s.fault, "good": not s.fault} for s in found.sights],
+        "now": "" if place is None else points_words(place.north_offset_deg), "needle": needle_words(place, _today(place)),
+        "covers": COVERS,
+    }  # fmt: skip
