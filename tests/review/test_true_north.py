@@ -35,8 +35,8 @@ def shadow(clock: str) -> float:
 
 
 def plot(**more: Any) -> Garden:
-    points = {
-        "a": [0, 0],
+    points: dict[str, list[float]] = {
+        "a": [0.0, 0.0],
         "p": plan_point(shadow(CLOCKS[0]), 1.3),
         "q": plan_point(shadow(CLOCKS[1]), 1.9),
         "n": plan_point(0.0, 0.9),
