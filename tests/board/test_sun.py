@@ -133,6 +133,8 @@ def test_six_roofs_lie_side_by_side(window):
     ]  # fmt: skip
     assert all(len(row) == len(table["head"]) for row in table["rows"])
     assert any("Slats:" in line and "apart" in line for line in told["how"])
+    shade = {row[0]: row[1] for row in table["rows"]}
+    assert f"slats keep off {shade['slats']} of the sun, a solid roof {shade['a solid roof']};" in told["words"]
     assert any("not checked here" in line for line in told["how"])
     assert any(f["t"] == "path" and f["dash"] for f in told["figures"])
 

@@ -254,15 +254,16 @@ def _roof(at: Standing, scene: Scene, given: Given) -> Answer:
     spot = Spot(place.at, facing_of(at, place), given.value("width"), given.value("depth"), given.value("high"))
     warm = warm_months(at.timeline)
     found = compare(scene, spot, sky_over(at.timeline), warm)
-    head, rows = roof_rows(at.timeline, scene, spot, found, at.words)
+    head, rows, said = roof_rows(at.timeline, scene, spot, found, at.words)
     ring = tuple((float(x), float(y)) for x, y in spot.plan().exterior.coords[:-1])
     middle = f"{month_name(warm[0])} to {month_name(warm[-1])}"
     return Answer(
-        f"{_capital(place.words)}: which roof? Shade is meant between 12:00 and 16:00 from {middle}",
+        f"{_capital(place.words)}: from {middle} between 12:00 and 16:00 {said}",
         figures=(PathFigure(ring, "evidence", closed=True, weight="thick", dash=True),),
         below=(Table("Six roofs side by side", head, rows),),
         how=(*(f"{_capital(f.roof.words)}: {f.roof.made}." for f in found if f.roof.made),
              SLATS_TRIED,
+             "By a seat with a place held open, Papers has a page to decide from: Which roof over the seat, with money and hours.",
              "Darker ground: ground within 12 m, outside the roof, that loses an hour or more of winter sun a day.",
              "Clear days. What a climber lets through differs from plant to plant: 20 % in leaf, 70 % bare are taken.",
              "Sizes of timber, posts and footings are not checked here: wind and snow decide them, by the local code."),

@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from quincunx.light import PointShade
     from quincunx.light.hours import Cast
     from quincunx.light.roofs import RoofSun, Spot
+    from quincunx.water import Weather
 
 Singles = NDArray[np.float32]
 
@@ -266,35 +267,62 @@ def _spans(hours: Sequence[int]) -> str:
 
 def roof_rows(
     timeline: Timeline, scene: Scene, spot: Spot, found: Sequence[RoofSun], words: Words
-) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
-    """Return the head and the rows of a table of roofs side by side, with how dry the seat stays where that is known."""
-    dry = [_dry(timeline, scene, spot, one) for one in found]
-    known = any(dry)
+) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...], str]:
+    """Return head and rows of a table of roofs side by side, and what it comes to; with rain where that is known."""
+    from quincunx.water import Weather
+
+    weather = Weather.of(timeline.frame.climate, timeline.frame.north_offset_deg)
     style = words.style
     open_winter = found[0].winter_h
-    head = ("Roof", "Shade 12 to 16", "Sun before 10", "Winter sun at the seat", "Ground made darker", "Most loses")
-    rows = []
-    for one, share in zip(found, dry, strict=True):
-        bed = f"{words.the(one.beds[0][0])}, {format_hours(one.beds[0][1], style)}" if one.beds else "none"
+    head = ("Roof", "Shade 12 to 16", "Sun before 10", "Winter sun at the seat", "Ground made darker", "Beds lose")
+    rows, dry = [], list[float]()
+    for one in found:
         less = open_winter - one.winter_h
         winter = format_hours(one.winter_h, style) + (f" (−{format_hours(less, style)})" if less > 0.02 else "")
         row = (one.roof.words, f"{100 * one.shade:.0f} %", format_hours(one.morning_h, style), winter,
-               format_area(one.darker_m2, style) if one.darker_m2 else "none", bed)  # fmt: skip
-        rows.append((*row, share or "can't tell") if known else row)
-    return ((*head, "Dry when it rains") if known else head), tuple(rows)
+               format_area(one.darker_m2, style) if one.darker_m2 else "none", _lost(scene, spot, one, weather, words))  # fmt: skip
+        if weather is not None:
+            dry.append(_dry(scene, spot, one, weather))
+        rows.append((*row, f"{100 * dry[-1]:.0f} % of it") if weather is not None else row)
+    return ((*head, "Dry when it rains") if dry else head), tuple(rows), _comes_to(found, dry, words)
 
 
-def _dry(timeline: Timeline, scene: Scene, spot: Spot, one: RoofSun) -> str:
-    """Return the share of the rainy hours in which the seat stays dry under a roof, in words; "" where it isn't known."""
-    from quincunx.water import Weather, dryness
+def _lost(scene: Scene, spot: Spot, one: RoofSun, weather: Weather | None, words: Words) -> str:
+    """Return what the beds around lose most under a roof: light over the growing months, and half their rain or more."""
+    from quincunx.water.rain_shadow import rain_shadow
+
+    said = [f"{words.the(owner)}: {format_hours(h, words.style)} of sun" for owner, h in one.beds[:1]]
+    if weather is not None and one.roof.solids:
+        dark = rain_shadow(scene, one.roof.solids, weather, spot.plan())
+        said += [f"{words.the(owner)}: half the rain on {words.area(m2)}" for owner, m2 in dark[:1]]
+    return "; ".join(said) or "nothing"
+
+
+def _dry(scene: Scene, spot: Spot, one: RoofSun, weather: Weather) -> float:
+    """Return the share of the rainy hours in which the seat stays dry under a roof."""
+    from quincunx.water import dryness
     from quincunx.water.shelter import people_on
 
-    weather = Weather.of(timeline.frame.climate, timeline.frame.north_offset_deg)
-    if weather is None:
-        return ""
     roofed = replace(scene, solids=(*scene.solids, *one.roof.solids))
     people = people_on(scene, shapely.Point(spot.at).buffer(0.3, cap_style="square"))
-    return f"{100 * dryness(roofed, people, weather, tuple(range(1, 13))).whole:.0f} % of it"
+    return dryness(roofed, people, weather, tuple(range(1, 13))).whole
+
+
+def _comes_to(found: Sequence[RoofSun], dry: Sequence[float], words: Words) -> str:
+    """Return what roofs come to: slats against the first that keeps rain off, or against the first solid one."""
+    by = {one.roof.id: n for n, one in enumerate(found)}
+    slats, solid = found[by["slats"]], found[by["solid"]]
+    less = slats.morning_h - solid.morning_h
+    more = f" and leave {format_hours(less, words.style)} more of the morning sun" if less > 0.05 else ""
+    wet = (
+        f", but keep no rain off; under the solid one the seat is dry in {round(10 * dry[by['solid']])} of 10 rainy hours"
+        if dry
+        else ""
+    )
+    return (
+        f"slats keep off {100 * slats.shade:.0f} % of the sun, a solid roof {100 * solid.shade:.0f} %; slats cost "
+        f"{format_hours(max(found[0].winter_h - slats.winter_h, 0.0), words.style)} of winter sun a day{more}{wet}"
+    )
 
 
 @dataclass(frozen=True, slots=True)
