@@ -85,10 +85,10 @@ _READY: list[bool] = []
 
 def ready() -> None:
     """Load, or on a new machine compile, what a fine answer needs."""
-    from quincunx.kernels import warm
+    from quincunx.board.compiling import make_ready
     from quincunx.scene.spread import behind_ground, from_point
 
-    warm((from_point, behind_ground))
+    make_ready(from_point, behind_ground)
     _READY[:] = [True]
 
 

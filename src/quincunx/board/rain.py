@@ -94,10 +94,10 @@ _READY: list[bool] = []
 
 def ready() -> None:
     """Load, or on a new machine compile, what a fine answer needs."""
-    from quincunx.kernels import warm
+    from quincunx.board.compiling import make_ready
     from quincunx.scene.spread import along
 
-    warm((along,))
+    make_ready(along)
     _READY[:] = [True]
 
 

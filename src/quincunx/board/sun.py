@@ -3,10 +3,7 @@
 from __future__ import annotations
 
 import math
-import subprocess
-import sys
 from datetime import UTC, datetime, timedelta
-from threading import Lock
 
 import shapely
 
@@ -35,7 +32,6 @@ NAME = "sun"
 WORDS = "Sun"
 ASKS = "Where is the sun, and when?"
 
-_COMPILING = Lock()
 LOOKS = (
     ("hours", "Hours a day"), ("cloudy", "Hours with the cloud here"), ("light", "Light for plants"), ("sky", "Open sky"),
     ("shadows", "Shadows"), ("sitting", "At a seat"), ("roof", "Which roof?"),
@@ -82,16 +78,10 @@ def _places(at: Standing) -> tuple[Option, ...]:
 
 def ready() -> None:
     """Load what the full answer needs; compile it first, in a process of its own, so that the board goes on meanwhile."""
-    from quincunx.kernels import warm
+    from quincunx.board.compiling import make_ready
     from quincunx.light._cast import add_suns, take_away
 
-    needed = (add_suns, take_away)
-    if all(k.is_warm() for k in needed):
-        return
-    with _COMPILING:
-        if not all(k.is_kept() for k in needed):
-            subprocess.run([sys.executable, "-m", "quincunx.kernels"], stderr=subprocess.DEVNULL, check=False)
-        warm(needed)
+    make_ready(add_suns, take_away)
 
 
 def _compiled() -> bool:

@@ -1,4 +1,7 @@
-"""Compile all kernels into the user's cache folder: ``python -m quincunx.kernels``; set-up runs it."""
+"""Compile all kernels, or those of some modules, into the user's cache folder: ``python -m quincunx.kernels [MODULE ...]``.
+
+Set-up runs it for all.
+"""
 
 import importlib
 import sys
@@ -21,9 +24,11 @@ def modules(folder: Traversable, name: str) -> list[str]:
 
 def main() -> None:
     """Import each module that has kernels, and compile what their decorators name."""
-    for module in modules(files("quincunx"), "quincunx"):
+    known = modules(files("quincunx"), "quincunx")
+    wanted = [module for module in known if module in sys.argv[1:]] or known
+    for module in wanted:
         importlib.import_module(module)
-    kernels = all_kernels()
+    kernels = [k for k in all_kernels() if k.name.rpartition(".")[0] in wanted]
     print(f"kernels: {len(kernels)} to compile or find compiled", file=sys.stderr)
     warm(kernels)
 
