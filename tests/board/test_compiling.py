@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from typing import Any
 
 import pytest
 
@@ -28,19 +29,20 @@ class Fake:
 @pytest.fixture
 def calls(monkeypatch) -> list[list[str]]:
     said: list[list[str]] = []
-    monkeypatch.setattr(compiling.subprocess, "run", lambda words, **_: said.append(words))
+    monkeypatch.setattr("subprocess.run", lambda words, **_: said.append(words))
     return said
 
 
 def test_only_modules_with_something_missing_are_compiled_and_in_a_process_of_their_own(calls):
-    kernels = [Fake("a.one.f"), Fake("a.one.g"), Fake("a.two.h", kept=True)]
+    kernels: list[Any] = [Fake("a.one.f"), Fake("a.one.g"), Fake("a.two.h", kept=True)]
     compiling.make_ready(*kernels)
     assert calls == [[sys.executable, "-m", "quincunx.kernels", "a.one"]]
     assert all(k.is_warm() for k in kernels), "and loaded here afterwards"
 
 
 def test_what_is_kept_is_only_loaded_and_what_is_warm_left_alone(calls):
-    kept, warm = Fake("a.one.f", kept=True), Fake("a.one.g", warm=True)
+    kept: Any = Fake("a.one.f", kept=True)
+    warm: Any = Fake("a.one.g", warm=True)
     compiling.make_ready(kept, warm)
     compiling.make_ready(kept, warm)
     assert calls == []
