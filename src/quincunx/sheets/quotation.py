@@ -39,7 +39,7 @@ def _form(one: Request) -> tuple[Block, ...]:
         {"t": "heading", "s": "Please also write down"},
         {
             "t": "table", "head": ["", "", ""], "rows": [[BOX, words, LINE["s"] * 5] for words in TO_SAY], "widths": [0, 1.5, 1],
-            "align": ["left", "left", "right"], "size": 8.5, "inset": 1.3,
+            "align": ["left", "left", "right"], "size": 8.0, "inset": 0.75,
         },
     ]  # fmt: skip
     return ended(blocks, care())
