@@ -21,6 +21,8 @@ FLAGS = [
     "--disable-component-update", "--disable-sync",
 ]  # fmt: skip
 WAIT_MS = 20_000
+JUDGED = re.compile(r"^20\d\d: (holds|fails)")
+"""A mark of a must that has been judged."""
 
 
 @contextmanager
@@ -56,7 +58,9 @@ def board(page: Page, name: str = "Ropewalk Cottage") -> None:
     """A demonstration garden on the board, judged."""
     page.get_by_role("button", name=name).first.click()
     page.get_by_role("application").wait_for(timeout=WAIT_MS)
+    page.get_by_role("button", name=JUDGED).first.wait_for(timeout=60_000)
     page.get_by_text("judging…").wait_for(state="detached", timeout=60_000)
+    page.get_by_text("Looking…").first.wait_for(state="detached", timeout=60_000)
 
 
 def late_year(page: Page) -> None:

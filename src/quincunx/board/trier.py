@@ -63,6 +63,7 @@ class Job:
         A cell that is not judged yet holds the ``last`` verdict there was and says ``waiting``; ``left`` counts them
         over all musts.
         """
+        self.late = True  # said before looking, or what is judged meanwhile would never be told
         cells, touched = dict(self._cells), set(self._touched)
         left = len(self._musts) * len(self._years) - len(cells)
         self.late = left > 0

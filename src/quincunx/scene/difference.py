@@ -165,6 +165,7 @@ def _with_only(scene: Scene, gone: tuple[Any, ...], left: tuple[Solid, ...]) -> 
         openings=tuple(o for o in scene.openings if id(o) not in less),
     )
     names = sorted(f"{g.owner}/{getattr(g, 'part', '')}" for g in gone)
+    rest.__dict__["walks"] = {}  # kept with it: every place to which the thing is moved asks them again
     rest.__dict__["key"] = content_key((scene.key, "without", names, left))
     return rest
 

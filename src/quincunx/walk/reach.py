@@ -130,6 +130,11 @@ def walk_of(
     grown: Grown = "stands",
 ) -> Walk:
     """Return the :class:`Walk`, kept by the scene's content, so that a question asked twice costs once."""
+    kept: dict[tuple[object, ...], Walk] | None = scene.__dict__.get("walks")
+    if kept is not None:
+        return kept.setdefault(
+            (walker, gates, open_gate, polite, shut, grown), Walk(scene, walker, gates, open_gate, polite, shut, grown)
+        )
     key = (scene.key, walker, gates, open_gate, polite, shut, grown)
     if key in _KEPT:
         _KEPT.move_to_end(key)
