@@ -184,3 +184,14 @@ def test_what_is_tried_equals_what_is_made_from_the_beginning(name, to, year):
         kept.judge(must, year, at)
         assert kept.judge(must, year, then).verdict == must.judge(cold.timeline, year, cold.words)
         assert kept.judge(must, year, at).verdict == must.judge(at.timeline, year, at.words)
+
+
+def test_what_is_in_hand_is_looked_at_before_it_is_moved(window):
+    window.settled()
+    assert window.post("/api/expect", ON | {"id": "gate"}) == {}
+    assert window.post("/api/expect", ON | {"id": "nobody"}, 404)["error"]
+    assert window.get("/api/garden")["revision"] == 0
+    want = truth(window, plain(next(f for f in small().features if f.id == "gate")) | {"at": [8, 8]})
+    table = {m["id"]: [v["state"] for v in m["verdicts"]] for m in window.get("/api/table")["musts"]}
+    answer = drag(window, id="gate", handle="at", to=[8, 8])
+    assert table | states(answer) == {name: [s for s, _ in rows] for name, rows in want.items()}

@@ -109,6 +109,17 @@ def test_what_is_built_at_another_time_is_judged_anew():
     assert not later.timeline.is_changed_from(at.timeline)
 
 
+def test_a_long_drag_never_pushes_out_what_is_known_of_the_garden_as_it_is():
+    at, verdicts = base()
+    hedge = next(f for f in garden().features if f.id == "hedge")
+    must = next(m for m in garden().intents if m.id == "closed-in")
+    for k in range(12):
+        then = moved(at, hedge.changed(line=((0.5, 8.0), (8.0 - k / 10, 8.0))))
+        verdicts.judge(must, 2029, then)
+        assert verdicts.find(must, 2029, then) is not None
+    assert verdicts.find(must, 2029, at) is not None
+
+
 def test_the_rest_of_two_scenes_lies_within_both_and_serves_for_many_places():
     at, _ = base()
     gate = next(f for f in garden().features if f.id == "gate")

@@ -76,6 +76,7 @@ ROUTES: tuple[tuple[str, str, str], ...] = (
     ("GET", "/api/weighed", "weighing:weighed_up"),
     ("GET", "/api/upkeep", "weighing:upkeep"),
     ("POST", "/api/drag", "tries:drag"),
+    ("POST", "/api/expect", "tries:expect"),
     ("POST", "/api/preview", "tries:preview"),
     ("POST", "/api/hands/{name}", "hands:hand"),
     ("GET", "/api/pictures", "photos:pictures"),

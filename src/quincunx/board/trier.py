@@ -19,8 +19,8 @@ if TYPE_CHECKING:
 
 Cell = tuple[str, int]
 """A must's id and a year."""
-TELL_S = 0.15
-"""What has been judged since the answer is told so often [s]."""
+TELL_S = 0.25
+"""What has been judged since is told so often [s]."""
 
 MOST_WINDOWS = 32
 """Of so many tries what differed is remembered."""
@@ -57,8 +57,8 @@ class Job:
         if touched:
             self._touched.add(must.id)
 
-    def answer(self, last: Callable[[str, int], Known | None]) -> dict[str, Any]:
-        """Return the musts touched as far as is known, in all years.
+    def answer(self, last: Callable[[str, int], Known | None], of: AbstractSet[str] | None = None) -> dict[str, Any]:
+        """Return the musts touched as far as is known, in all years; only some of them with ``of``.
 
         A cell that is not judged yet holds the ``last`` verdict there was and says ``waiting``; ``left`` counts them
         over all musts.
@@ -70,7 +70,7 @@ class Job:
         rows = [
             {"id": m.id, "verdicts": [self._cell(m, y, cells, last) for y in self._years]}
             for m in self._musts
-            if m.id in touched
+            if m.id in touched and (of is None or m.id in of)
         ]
         return {"verdicts": rows, "left": left, "superseded": self.superseded}
 
@@ -93,6 +93,7 @@ class Trier(Thread):
         self._news = Condition()
         self._over = False
         self._differed: dict[str, set[Cell]] = {}
+        self._soon: tuple[Standing, Standing] | None = None
 
     def begin(self, at: Standing, then: Standing, year: int, window: str) -> Job:
         """Put a window's newest try in place of its last one and return it."""
@@ -106,6 +107,12 @@ class Trier(Thread):
             self._news.notify_all()
         return job
 
+    def expect(self, at: Standing, then: Standing) -> None:
+        """Look, as long as nothing is tried, for what stays when a thing is moved, as it is for a moment in ``then``."""
+        with self._news:
+            self._soon = (at, then)
+            self._news.notify_all()
+
     def stop(self) -> None:
         """End after the must at hand."""
         with self._news:
@@ -118,10 +125,15 @@ class Trier(Thread):
         """Judge tries as they come."""
         while True:
             with self._news:
-                self._news.wait_for(lambda: self._over or self._todo)
+                self._news.wait_for(lambda: self._over or self._todo or self._soon)
                 if self._over:
                     return
-                job = next(iter(self._todo.values()))
+                job = next(iter(self._todo.values()), None)
+                soon, self._soon = self._soon, None
+            if job is None:
+                if soon is not None:
+                    self._look_ahead(*soon)
+                continue
             try:
                 self._judge(job)
             except Exception:  # one try that can't be judged must not end all trying
@@ -130,6 +142,14 @@ class Trier(Thread):
                 if self._todo.get(job.window) is job:
                     del self._todo[job.window]
             job.over.set()
+
+    def _look_ahead(self, at: Standing, then: Standing) -> None:
+        verdicts = self._session.verdicts
+        for must, year in Job(at, then, at.timeline.years[0], "").order(verdicts.cost_s):
+            if self._over or self._todo or self._soon:
+                return
+            with self._session.turns.background():
+                verdicts.untouched(must, year, at, then)
 
     def _judge(self, job: Job) -> None:
         """Keep what surely stays, then judge the rest: what differed in the window's last try comes first."""
@@ -148,7 +168,7 @@ class Trier(Thread):
                     todo.append((must, year))
                 else:
                     job.add(must, year, known, touched=False)
-        told = time.monotonic()
+        told, news = time.monotonic(), set[str]()
         for must, year in todo:
             if self._over or job.superseded:
                 return
@@ -157,14 +177,15 @@ class Trier(Thread):
             job.add(must, year, known, touched=True)
             changed = _told(verdicts.find(must, year, job.at)) != _told(known)
             (differed.add if changed else differed.discard)((must.id, year))
+            news.add(must.id)
             if job.late and time.monotonic() - told > TELL_S:
-                self._tell(job)
-                told = time.monotonic()
+                self._tell(job, news)
+                told, news = time.monotonic(), set()
         if job.late:
             self._tell(job)
 
-    def _tell(self, job: Job) -> None:
-        told = job.answer(self._session.verdicts.last)
+    def _tell(self, job: Job, of: AbstractSet[str] | None = None) -> None:
+        told = job.answer(self._session.verdicts.last, of)
         self._session.hub.tell("tried", window=job.window, revision=job.at.revision, **told)
 
 

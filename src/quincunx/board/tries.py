@@ -23,6 +23,8 @@ from quincunx.shapes import XY, Figure
 
 WAIT_S = 0.12
 """A try is answered within about this time, with the verdicts there are by then [s]."""
+HAIR_M = 0.002
+"""What is in hand is looked at moved by this much before it is moved [m]."""
 _FEATURE: TypeAdapter[Feature] = TypeAdapter(AnyFeature)
 
 
@@ -44,6 +46,15 @@ def drag(ask: Ask) -> dict[str, Any]:
     fields = {i: plain_fields(f) for i, f in changes.items()}
     answer = answer_for(session, at, tried)
     return {"fields": fields if "moves" in body else next(iter(fields.values()), {}), **answer}
+
+
+def expect(ask: Ask) -> dict[str, Any]:
+    """Answer ``POST /api/expect``: the thing ``id`` is in hand, and will perhaps be moved."""
+    at = ask.session.standing()
+    feature = _find(at, text(ask.body, "id", 60))
+    moved = _changed(feature, feature.moved(HAIR_M, HAIR_M, 0.0, (0.0, 0.0)))
+    ask.session.trier.expect(at, stood_up(at, Try((moved,), day_in(ask.body, at), "")))
+    return {}
 
 
 def preview(ask: Ask) -> dict[str, Any]:

@@ -144,7 +144,9 @@ class Verdicts:
         known = Known(verdict, tuple(sorted(watched.seen.items())), tuple(sorted(names.seen.items())))
         key = _key(must, year, at)
         others = [k for k in self._all(key) if k.goes_by() != known.goes_by()]
-        self._kept.put(key, [known, *others[: MOST_WAYS - 1]])
+        # What is only tried out comes after the garden as it is, so that a long drag never pushes that out.
+        first = [known, *others] if at.head or not others else [others[0], known, *others[1:]]
+        self._kept.put(key, first[:MOST_WAYS])
         if self._answers is not None and at.lasting:
             self._answers.put(key, [known, *others][:LASTING_WAYS])
         if at.head:

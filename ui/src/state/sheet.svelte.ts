@@ -125,7 +125,13 @@ export class SheetState implements Bench {
     return this.board.commit(edit);
   }
   select(ids: readonly string[]): void {
+    const before = this.board.chosen;
     this.board.chosen = ids.filter((id, i) => id && ids.indexOf(id) === i);
+    const [only] = this.board.chosen;
+    // The program may look at the garden without the thing before it is moved; nobody waits for it.
+    if (only && this.board.chosen.length === 1 && before[0] !== only && this.board.doc(only)) {
+      post('/api/expect', { year: this.board.year, month: this.board.month, id: only }).catch(() => undefined);
+    }
     if (!this.busy) this.show({ mark: null });
   }
   selected(): readonly string[] {
