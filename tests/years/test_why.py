@@ -175,3 +175,13 @@ def test_ways_out_of_a_conflict_of_hours_and_of_dates():
     assert later.amount == 1
     moved = tight.changed({"path": replace(tight["path"], deadline=1 + later.amount)})
     assert conflict(moved) is None
+
+
+def test_a_job_dearer_than_any_year_may_cost_says_so_by_itself():
+    tower = Project("tower", "the tower", payments=((0, 4000),), worth=10)
+    p = Problem(2027, 1, (tower,), Budget((9000,) + (0,) * 23), (0,) * 24, most_by_year=(3000, 3500))
+    said = why(p, {})["tower"].sentence
+    assert "by itself it costs 5.00 more than a year may" in said
+    assert "in two parts" in said
+    split = p.changed({"tower": replace(tower, payments=((0, 3000), (12, 1000)))})
+    assert "by itself" not in why(split, {})["tower"].sentence

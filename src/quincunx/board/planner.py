@@ -52,6 +52,7 @@ def jobs(at: Standing) -> list[dict[str, Any]]:
     """Return each job: when it runs, when it could, how it stands."""
     from quincunx.years.from_garden import WORTH_POINTS
     from quincunx.years.months import runs_of
+    from quincunx.years.seasons import season
 
     first = at.garden.means.first_year * 12
     found = []
@@ -64,6 +65,7 @@ def jobs(at: Standing) -> list[dict[str, Any]]:
             "end": None if run.start is None or run.end is None else run.end - first,
             "fits": [] if run.state in FIXED else free, "cost": job.cost, "hours": job.hours, "worth": job.worth,
             "points": WORTH_POINTS.get(job.worth, at.problem[job.id].worth), "of_use_after": p.lag_months,
+            "season": season(at.timeline, job).document,
             "after": [a.job for a in job.after], "does": sorted({t.partition("/")[0] for t in job.does}),
         })  # fmt: skip
     return found

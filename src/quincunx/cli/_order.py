@@ -126,9 +126,13 @@ def _table(garden: Garden, problem: Problem, found: Order) -> None:
         table.add_row(
             when,
             project.name + (" (large)" if project.large else ""),
-            held[project.id].sentence if project.id in held else "",
+            _capital(held[project.id].reason) if project.id in held else "",
         )
     console.print(table)
+
+
+def _capital(words: str) -> str:
+    return f"{words[:1].upper()}{words[1:]}."
 
 
 def _conflict(garden: Garden, problem: Problem) -> None:

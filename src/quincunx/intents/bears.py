@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field
@@ -36,6 +37,13 @@ class Bears(ByYear):
         """Say what is to bear and by when."""
         verb = "bears" if len(self.plantings) == 1 else "bear"
         return f"{capital(words.both(self.plantings))} {verb}{self.in_time()}."
+
+    def spare_years(self, timeline: Timeline) -> Mapping[str, int]:
+        """Return how many years each planting has to spare: each has its own age at bearing."""
+        if self.by is None:
+            return {}
+        found = {f: bearing(timeline, f).when.usually for f in self.plantings}
+        return {f: self.by - year for f, year in found.items() if year is not None}
 
     def judged(self, timeline: Timeline, year: int, words: Words) -> Verdict:
         """Look when each gives its first crop; the last of them decides."""

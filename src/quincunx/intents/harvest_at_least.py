@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field
@@ -43,6 +44,31 @@ class HarvestAtLeast(ByYear):
         said = ", ".join(MONTHS[m - 1] for m in self.months)
         span = f" in {said}" if said else " a year"
         return f"{capital(who)} {verb} at least {words.mass(self.kilograms)}{span}{self.in_time()}."
+
+    def spare_years(self, timeline: Timeline) -> Mapping[str, int]:
+        """Return how many years the plantings that give most of it have to spare, as many as it takes to reach the sum.
+
+        All of them a year later give in a year what they now give in the year before.  A harvest that is late as planned
+        leaves nothing to spare, and asks for none of them sooner: which of them would have to be, it can't say.
+        """
+        if self.by is None:
+            return {}
+        for year in range(timeline.years[0], self.by + 1):
+            if (giving := self._enough(timeline, year)) is not None:
+                return dict.fromkeys(giving, self.by - year)
+        return {}
+
+    def _enough(self, timeline: Timeline, year: int) -> tuple[str, ...] | None:
+        """Return the fewest plantings that give enough in a year, those that give most first; None if all do not."""
+        months = self.months or tuple(range(1, 13))
+        found = [c for c in crops(timeline, year) if not self.plantings or c.owner in self.plantings]
+        ranked = sorted((-total(c.months[m - 1] for m in months).mid, c.owner) for c in found)
+        left = self.kilograms
+        for count, (less, _) in enumerate(ranked, 1):
+            left += less
+            if left <= 0:
+                return tuple(owner for _, owner in ranked[:count])
+        return None
 
     def judged(self, timeline: Timeline, year: int, words: Words) -> Verdict:
         """Add up what is picked."""

@@ -169,7 +169,9 @@ def _takes(run: Run, style: Style) -> str:
 
 def _season(frame: _Frame, run: Run, y: float) -> None:
     """Draw hairlines in the months the job's season allows."""
-    window = frozenset(run.job.window) or frozenset(range(1, 13))
+    from quincunx.years.seasons import season
+
+    window = season(frame.of.timeline, run.job).months
     if len(window) == 12 or run.state == "done":
         return
     begins = None

@@ -50,7 +50,9 @@ class Job(Doc):
     hours: float = hours("Own hours", 0.0)
     hours_worked_out: bool = field("Hours worked out from parts", False)
     months: int = field("Months it takes", 1, ge=1, le=24)
-    window: tuple[Annotated[int, Field(ge=1, le=12)], ...] = field("Months of the year it fits in (none: any)", ())
+    window: tuple[Annotated[int, Field(ge=1, le=12)], ...] = field(
+        "Months of the year it fits in (none: as its works and the climate allow)", ()
+    )
     large: bool = field("A large work", False)
     start: YearMonth | None = field("Planned to start", None)
     booked: bool = field("Booked: the month is fixed", False)

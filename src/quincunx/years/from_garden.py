@@ -11,7 +11,8 @@ from quincunx.shapes import Prism, Solid
 from quincunx.units.dates import month_from_index, month_index
 from quincunx.works import Job, Worth, done_month
 from quincunx.years.ordering import months_ahead
-from quincunx.years.problem import ALL_YEAR, Budget, Need, Problem, Project, Starts
+from quincunx.years.problem import Budget, Need, Problem, Project, Starts
+from quincunx.years.seasons import season
 from quincunx.years.shut_ways import shuts_of
 from quincunx.years.words import WORTH_WORDS
 
@@ -114,7 +115,7 @@ def _project(garden: Garden, through: Timeline, job: Job, first: int, months: in
         duration_months=job.months,
         payments=_payments(garden, job, fixed, first),
         minutes=(each,) * job.months if each else (),
-        window=frozenset(job.window) or ALL_YEAR,
+        window=season(through, job).months,
         large=job.large,
         worth=WORTH_POINTS[job.worth],
         lag_months=grown_after_months(through, job),

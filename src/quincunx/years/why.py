@@ -25,13 +25,15 @@ def plain_money(amount: int) -> str:
 class Blocker:
     """One thing that keeps a job from starting in a month: ``kind`` is season, needs, money, cap, hours, large or access.
 
-    ``short`` is by how much (minor units or minutes), ``month`` where it bites, ``projects`` who is in the way.
+    ``short`` is by how much (minor units or minutes), ``month`` where it bites, ``projects`` who is in the way; of a
+    year that costs too much ``alone`` is what the job itself would cost in it.
     """
 
     kind: str
     projects: tuple[str, ...] = ()
     month: int | None = None
     short: int = 0
+    alone: int = 0
 
 
 @dataclass(frozen=True)
@@ -111,7 +113,7 @@ class _Books:
         for year, amount in due.items():
             short = amount - self.cap.get(year, amount)
             if amount and short > worst.short:
-                worst = Blocker("cap", (), next(a for y, a, _ in self.problem.years() if y == year), short)
+                worst = Blocker("cap", (), next(a for y, a, _ in self.problem.years() if y == year), short, amount)
         return [worst] if worst.short else []
 
     def _hours(self, project: Project, start: int) -> list[Blocker]:
@@ -190,9 +192,18 @@ def _reason(
     if main.kind == "money":
         return f"{then} the money would be short by at least {money(main.short)}"
     if main.kind == "cap":
-        return f"{then} a year would cost at least {money(main.short)} more than it may"
+        return _dear_words(problem, start, then, main, money)
     short = f"{main.short / 60:.0f}" if main.short >= 60 else f"{main.short} minutes"
     return f"{then} the hours would be short by at least {short} in a month"
+
+
+def _dear_words(problem: Problem, start: int | None, then: str, main: Blocker, money: Money) -> str:
+    """Say by how much a year would cost too much; of a job left out, also that one year can't pay it whatever waits."""
+    words = f"{then} a year would cost at least {money(main.short)} more than it may"
+    most = max((most for _, _, _, most in problem.capped), default=0)
+    if start is not None or main.alone <= most:
+        return words
+    return f"by itself it costs {money(main.alone - most)} more than a year may: pay it in two parts over two years, or let one year cost more"
 
 
 def _would_fit(problem: Problem, starts: Starts, project: Project, by_month: dict[int, tuple[Blocker, ...]]) -> str:

@@ -11,6 +11,8 @@ export interface PlannedJob {
   /** Months in which it could begin by its season. */
   fits: number[];
   cost: number; hours: number; worth: string; of_use_after: number; after: string[]; does: string[];
+  /** The months of the year it fits in, 1 to 12: typed, or by its works and the climate (`why`). */
+  season: { months: number[]; span: string; why: string; typed: boolean };
 }
 export interface YearsReply extends Sums {
   revision: number; first_year: number; years: number[]; reserve: number; large_a_year: number; jobs: PlannedJob[]; breaks: string[]; nonsense: boolean;
