@@ -19,7 +19,7 @@ HARD: dict[str, Any] = {
     "t_min_c": [-9.5, -8.4, -4.0, 1.8, 7.4, 12.6, 15.4, 14.6, 10.2, 4.0, -0.9, -6.2],
     "t_max_c": [1.0, 2.6, 7.2, 13.9, 20.0, 24.9, 27.7, 26.8, 22.4, 15.6, 9.1, 3.6],
 }
-FEATURES = {
+FEATURES: dict[str, dict[str, Any]] = {
     "hedge": {"kind": "hedge", "line": [[0, 0], [6, 0]]},
     "floor": {
         "kind": "paving",
@@ -108,10 +108,10 @@ def test_the_demonstrations_seasons_typed_by_hand_are_mostly_those_found(name):
 
 
 def test_fruit_that_must_bear_by_a_year_is_planted_in_time():
-    """Apples on MM 106 first bear 3-4 years on (plants.csv): planted as planned there is some time, and no more."""
+    """Cobnuts have some time to spare as planned; asked for a year sooner than that, they are a year late."""
     garden = demo_garden("ropewalk")
     through = timeline(garden)
-    must = next(m for m in garden.intents if m.id == "nuts-in-the-fifth-year")
+    must: Any = next(m for m in garden.intents if m.id == "nuts-in-the-fifth-year")
     spare = must.spare_years(through)
     assert set(spare) == set(must.things())
     later = garden.model_copy(update={"intents": (must.model_copy(update={"by": must.by - min(spare.values()) - 1}),)})
@@ -121,7 +121,7 @@ def test_fruit_that_must_bear_by_a_year_is_planted_in_time():
 def test_a_harvest_asks_for_the_fewest_plantings_that_give_it_and_for_none_where_it_is_late():
     garden = demo_garden("kettle-hill")
     through = timeline(garden)
-    must = next(m for m in garden.intents if m.id == "berries-and-apples")
+    must: Any = next(m for m in garden.intents if m.id == "berries-and-apples")
     spare = must.spare_years(through)
     assert set(spare) < set(must.things() or {f.id for f in garden.features})
     assert min(spare.values()) >= 0

@@ -21,6 +21,7 @@ def years(ask: Ask) -> dict[str, Any]:
     """Answer ``GET /api/years``: every month of the plan, and when each job runs; months count from the first."""
     from quincunx.years.explained import Writer, written
     from quincunx.years.faults import faults
+    from quincunx.years.neighbour import neighbour
     from quincunx.years.told import broken
 
     at = ask.session.standing()
@@ -31,6 +32,7 @@ def years(ask: Ask) -> dict[str, Any]:
         "revision": at.revision, "head": at.head, "first_year": at.garden.means.first_year, "years": list(at.timeline.years),
         **sums(at.garden), "reserve": at.garden.means.reserve, "large_a_year": at.garden.means.large_a_year,
         "jobs": jobs(at), "breaks": breaks, "nonsense": bool(wrong),
+        "neighbour": list(neighbour(at.garden, at.problem)),
     }  # fmt: skip
 
 

@@ -106,7 +106,10 @@ def _table(garden: Garden, problem: Problem, found: Order) -> None:
     from rich.table import Table
     from rich.text import Text
 
+    from quincunx.garden import apply
     from quincunx.units import format_money
+    from quincunx.years.from_garden import edit_of
+    from quincunx.years.neighbour import neighbour
     from quincunx.years.why import why
 
     console = Console(highlight=False)
@@ -129,6 +132,9 @@ def _table(garden: Garden, problem: Problem, found: Order) -> None:
             _capital(held[project.id].reason) if project.id in held else "",
         )
     console.print(table)
+    planned, _ = apply(garden, edit_of(garden, problem, found.starts))
+    for sentence in neighbour(planned, problem):
+        console.print(Text(sentence))
 
 
 def _capital(words: str) -> str:

@@ -16,6 +16,8 @@ export interface PlannedJob {
 }
 export interface YearsReply extends Sums {
   revision: number; first_year: number; years: number[]; reserve: number; large_a_year: number; jobs: PlannedJob[]; breaks: string[]; nonsense: boolean;
+  /** What a wise neighbour would say of the plan: up to three sentences. */
+  neighbour: string[];
 }
 export interface TryReply extends Sums {
   job: string; start: number | null; words: string; share: number; breaks: string[]; mends: string[]; verdicts: TouchedVerdicts[]; left: number; revision: number;

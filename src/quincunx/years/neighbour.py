@@ -1,0 +1,114 @@
+"""What a wise neighbour would say of a plan over the fence: its tightest year, what would help most, what not to put off."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from quincunx.garden import Garden
+from quincunx.units import format_hours, format_money
+from quincunx.years.faults import faults
+from quincunx.years.from_garden import starts_of
+from quincunx.years.months import Month, months_of, runs_of
+from quincunx.years.problem import Problem, Project, years_of_use
+from quincunx.years.whatif import More, value_of_more
+
+TENTH = 10
+"""The money asked about is this part of a usual year's sum."""
+MORE_MINUTES = 600
+SLOW_MONTHS = 12
+"""What takes at least so long to be of use is worth a word [months]."""
+LITTLE = 0.001
+"""Less than this share of the garden's use counts as nothing."""
+
+
+def neighbour(garden: Garden, problem: Problem) -> tuple[str, ...]:
+    """Return up to three sentences about the plan as it is written; none where nothing is planned or it contradicts itself."""
+    if not any(job.start for job in garden.jobs) or faults(problem):
+        return ()
+    return (*_tightest(garden), *_more(garden, problem), *_plant_first(garden, problem))
+
+
+def _tightest(garden: Garden) -> Iterator[str]:
+    """Say which year has the least to spare, of money or of hours, and what takes most of it."""
+    years: dict[int, list[Month]] = {}
+    for month in months_of(garden):
+        years.setdefault(month.year, []).append(month)
+    busy = {year: months for year, months in years.items() if any(m.spent or m.worked_h for m in months)}
+    if not busy:
+        return
+    year = min(busy, key=lambda y: (min(_money_left(garden, busy[y]), _hours_left(busy[y])), y))
+    months, style = busy[year], garden.style
+    low = min(m.balance for m in months)
+    money = format_money(abs(low), style, whole=True)
+    left = f"{money} is left at its lowest" if low >= 0 else f"{money} is missing at its worst"
+    works, free = sum(m.worked_h for m in months), sum(m.free_h for m in months)
+    yield (
+        f"{year} is the tightest year: {left}, and {format_hours(works, style)} of the {format_hours(free, style)} "
+        f"that upkeep leaves are taken{_most_of(garden, year)}."
+    )
+
+
+def _money_left(garden: Garden, months: list[Month]) -> float:
+    """Return the share of what there was to spend in a year that is left at its lowest."""
+    had = max(m.balance + m.spent for m in months) - garden.means.reserve
+    return (min(m.balance for m in months) - garden.means.reserve) / had if had > 0 else 1.0
+
+
+def _hours_left(months: list[Month]) -> float:
+    free = sum(m.free_h for m in months)
+    return 1 - sum(m.worked_h for m in months) / free if free else 1.0
+
+
+def _most_of(garden: Garden, year: int) -> str:
+    runs = [r.job for r in runs_of(garden) if r.start is not None and r.start // 12 == year]
+    most = max(runs, key=lambda job: (job.cost, job.hours, job.id), default=None)
+    return "" if most is None or not most.cost else f", most by “{most.name}”"
+
+
+def _more(garden: Garden, problem: Problem) -> Iterator[str]:
+    """Say whether a little more money or time would help most, and in which year."""
+    whole = years_of_use(problem.worth(starts_of(garden, problem)))
+    sum_ = garden.means.sum_a_year // TENTH // 100 * 100
+    if whole <= 0:
+        return
+    ahead = [m for m in value_of_more(problem, money=sum_, minutes=MORE_MINUTES) if _to_come(garden, m)]
+    if not ahead:
+        return
+    money, hours = max(ahead, key=lambda m: (m.money, -m.year)), max(ahead, key=lambda m: (m.hours, -m.year))
+    much, hour = money.money / whole, hours.hours / whole
+    words = format_money(sum_, garden.style, whole=True)
+    if max(much, hour) < LITTLE:
+        yield "A little more money or time would change nothing much: seasons, large works and what comes first hold it."
+    elif hour >= much:
+        less = f"{words} more would do {'little' if much < LITTLE else 'less'}"
+        yield f"Ten hours more in {hours.year} would help most, by up to {100 * hour:.1f} in 100 more use; {less}."
+    else:
+        less = f"ten hours more would do {'little' if hour < LITTLE else 'less'}"
+        yield f"{words} more in {money.year} would help most, by up to {100 * much:.1f} in 100 more use; {less}."
+
+
+def _to_come(garden: Garden, more: More) -> bool:
+    """Tell whether a year still has something of the plan to come."""
+    return any(r.state != "done" and r.end is not None and r.end // 12 >= more.year for r in runs_of(garden))
+
+
+def _plant_first(garden: Garden, problem: Problem) -> Iterator[str]:
+    """Name the planting that takes longest to be of use among those still to come."""
+    waiting = [
+        (problem[r.job.id], r.start)
+        for r in runs_of(garden)
+        if r.state in ("planned", "booked") and r.start is not None and problem[r.job.id].lag_months >= SLOW_MONTHS
+    ]
+    if not waiting:
+        return
+    p, start = max(waiting, key=lambda pair: (_weight(pair[0]), -pair[1], pair[0].id))
+    years = p.lag_months // 12
+    month = problem.month_words(start - problem.first_year * 12 - problem.first_month + 1)
+    yield (
+        f"Whatever else slips, keep “{p.name}” in {month}: it takes {years} year{'s' * (years > 1)} to be of use, "
+        "and no money buys those back."
+    )
+
+
+def _weight(p: Project) -> int:
+    return p.worth * p.lag_months
