@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+from dataclasses import fields, is_dataclass, replace
 from importlib import resources
 
 import pytest
@@ -29,6 +31,25 @@ def judged(line: Timeline, musts: list[Intent], year: int) -> list[Verdict]:
     return [must.judge(line, year, words) for must in musts]
 
 
+def alike(one: object, other: object) -> bool:
+    """Return whether two values are the same but for 1e-9 m: outlines come to that by another order of the same sums."""
+    if isinstance(one, float) and isinstance(other, float):
+        return math.isclose(one, other, rel_tol=0.0, abs_tol=1e-9)
+    if isinstance(one, (tuple, list)) and isinstance(other, (tuple, list)):
+        return len(one) == len(other) and all(alike(a, b) for a, b in zip(one, other, strict=True))
+    if is_dataclass(one) and type(one) is type(other):
+        return all(alike(getattr(one, f.name), getattr(other, f.name)) for f in fields(one))
+    return one == other
+
+
+def test_alike_is_the_same_to_a_nanometre_and_no_less() -> None:
+    (one,) = judged(WARM, MUSTS[:1], WARM.years[0])
+    assert alike(one, replace(one))
+    assert not alike(one, replace(one, because="Otherwise."))
+    assert not alike(one, replace(one, measured=1e-6 + (one.measured or 0.0)))
+    assert not alike((1.0, 2.0), (1.0,))
+
+
 def moved(feature: Feature, dx_m: float, dy_m: float, turn_deg: float) -> Feature:
     return feature.changed(**feature.moved(dx_m, dy_m, turn_deg, (0.0, 0.0)))
 
@@ -46,7 +67,7 @@ def test_a_drag_judged_with_all_that_is_kept_equals_one_judged_from_nothing(whic
     warm = judged(WARM.with_features([feature]), musts, year)
     forget()
     others = [f for f in ROPEWALK.features if f.id != feature.id]
-    assert warm == judged(timeline(ROPEWALK.changed(features=[*others, feature])), musts, year)
+    assert alike(warm, judged(timeline(ROPEWALK.changed(features=[*others, feature])), musts, year))
 
 
 @pytest.mark.slow
@@ -58,4 +79,4 @@ def test_each_year_judged_after_the_others_equals_it_judged_alone(name):
     warm = {year: judged(line, musts, year) for year in line.years}
     for year, verdicts in warm.items():
         forget()
-        assert verdicts == judged(timeline(garden), musts, year)
+        assert alike(verdicts, judged(timeline(garden), musts, year))
