@@ -12,6 +12,7 @@ from shapely import LineString, box
 
 from quincunx.build import paving
 from quincunx.build._data import layer_row
+from quincunx.build.cutting import Stock, cut
 from quincunx.build.floors import floor_take_off
 from quincunx.build.frames import MIX_FT3, mix_bags
 from quincunx.build.runs import bricks_per_m2
@@ -152,3 +153,14 @@ def test_settled_loose_stuff_is_bought_over_its_volume():
     (line,) = floor_take_off(work).lines
     assert line.net / 0.9144**3 == pytest.approx(2.47, abs=0.005)
     assert line.gross / line.net == pytest.approx(1.2)
+
+
+@pytest.mark.parametrize(("wide", "long", "board"), [(3, 6, 12), (4, 8, 8)])
+def test_beds_are_cut_from_the_boards_that_leave_nothing(wide: int, long: int, board: int) -> None:
+    """Berle and Westerfield, Univ. of Georgia, Raised Garden Bed Dimensions (W23; read): 3 by 6 ft from 12 ft boards, 4 by 8
+    from 8 ft; two courses of them leave no rest (a saw's cut left out), which of 10 ft boards is true for neither.
+    """
+    pieces = [(wide * FT, 4), (long * FT, 4)]
+    left = {ft: cut(pieces, [Stock(ft * FT)], saw_m=0.0).left_m for ft in (board, 10)}
+    assert left[board] == pytest.approx(0, abs=1e-3)
+    assert left[10] > FT
