@@ -6,15 +6,11 @@ import re
 
 import pytest
 
-from quincunx.garden import timeline
-from quincunx.review import Review
-from quincunx.review.read import words_for
 from quincunx.sheets import pages_of
 from quincunx.sheets._set import Set
-from quincunx.sheets.book import Paper
 from quincunx.sheets.which_roof import FOUND, HEAD, _sizes, answer, told, ways_of
 from quincunx.water import Weather
-from tests.board.garden import small
+from tests.sheets.test_sun_sheets import set_of
 
 HELD = {
     "kind": "held", "id": "place", "name": "Place for a shelter", "outline": [[7.5, 6.5], [10.5, 6.5], [10.5, 9], [7.5, 9]],
@@ -28,12 +24,6 @@ HELD = {
 }  # fmt: skip
 SEAT = {"id": "chair", "name": "Chair", "at": [9, 7.75], "height": 1.2}
 RAIN = {"rain_mm": [50.0] * 12, "wind_m_s": [4.0] * 12, "wind_from_deg": [225.0] * 12}
-
-
-def set_of(**changes) -> Set:
-    garden = small(**changes)
-    through = timeline(garden)
-    return Set(garden, through, Review((), ()), words_for(garden, through), Paper("A4", style=garden.style))
 
 
 @pytest.fixture(scope="module")

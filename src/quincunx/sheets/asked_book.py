@@ -6,7 +6,6 @@ The same garden and the same version of the writing library give the same bytes:
 from __future__ import annotations
 
 import csv
-import datetime as dt
 import io
 from typing import Any
 
@@ -14,6 +13,7 @@ from quincunx.build.screening import DEFERS
 from quincunx.sheets._asked import BESIDES, TO_SAY, Request, requests
 from quincunx.sheets._building import COUNTED
 from quincunx.sheets._set import Set
+from quincunx.sheets._workbook import begun, money_format
 from quincunx.units import minor_digits
 
 HEADS = ("part", "what", "how much", "counted", "unit", "supplied by", "price for one", "price")
@@ -38,19 +38,12 @@ def asked_table(of: Set) -> str:
 
 def asked_book(of: Set) -> bytes:
     """Return a workbook with a page for each request: lines to price, what else to say, the caution."""
-    import xlsxwriter
-
-    file = io.BytesIO()
-    book = xlsxwriter.Workbook(file, {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False})
-    first = dt.datetime(of.timeline.years[0], 1, 1)  # noqa: DTZ001 - the format has no time zone
-    book.set_properties(
-        {"title": f"{of.garden.name}: requests for a price", "created": first, "author": "", "company": ""}
-    )
+    book, file = begun(of, "requests for a price")
     digits = minor_digits(of.garden.style.currency)
     looks = {
         "head": book.add_format({"bold": True, "bottom": 1, "text_wrap": True, "valign": "top"}),
         "bold": book.add_format({"bold": True}),
-        "money": book.add_format({"num_format": "#,##0" + ("." + "0" * digits if digits else "")}),
+        "money": book.add_format({"num_format": money_format(of.garden.style)}),
         "fill": book.add_format({"bg_color": "#fdf6e3", "border": 4}),
         "wrap": book.add_format({"text_wrap": True, "valign": "top"}),
     }

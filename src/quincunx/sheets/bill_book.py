@@ -6,14 +6,13 @@ version of the writing library give the same bytes: no clock is read.
 
 from __future__ import annotations
 
-import datetime as dt
-import io
 from typing import Any
 
 from quincunx.build.screening import DEFERS, SCOPE
 from quincunx.garden.safety import looked_up
 from quincunx.sheets._building import COUNTED, DEMO
 from quincunx.sheets._set import Set
+from quincunx.sheets._workbook import begun, money_format
 from quincunx.units import minor_digits
 
 SPARE_ROWS = 200
@@ -22,18 +21,10 @@ SPARE_ROWS = 200
 
 def bill_book(of: Set) -> bytes:
     """Return the workbook with the pages Bill, Jobs, Cutting, Hours, Looked up and About."""
-    import xlsxwriter
-
-    file = io.BytesIO()
-    book = xlsxwriter.Workbook(file, {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False})
-    first = dt.datetime(of.timeline.years[0], 1, 1)  # noqa: DTZ001 - the format has no time zone
-    book.set_properties(
-        {"title": f"{of.garden.name}: bill of quantities", "created": first, "author": "", "company": ""}
-    )
-    digits = minor_digits(of.garden.style.currency)
+    book, file = begun(of, "bill of quantities")
     looks = {
         "head": book.add_format({"bold": True, "bottom": 1, "text_wrap": True, "valign": "top"}),
-        "money": book.add_format({"num_format": "#,##0" + ("." + "0" * digits if digits else "")}),
+        "money": book.add_format({"num_format": money_format(of.garden.style)}),
         "number": book.add_format({"num_format": "#,##0.00"}),
         "wrap": book.add_format({"text_wrap": True, "valign": "top"}),
     }

@@ -8,11 +8,11 @@ first day.
 from __future__ import annotations
 
 import datetime as dt
-import io
 from dataclasses import dataclass, field
 from typing import Any
 
 from quincunx.sheets._set import Set
+from quincunx.sheets._workbook import begun, money_format
 from quincunx.units import Style, minor_digits
 from quincunx.units.dates import first_day, month_from_index
 from quincunx.works import spread_cost, spread_hours
@@ -61,14 +61,7 @@ class _Book:
 
 def money_book(of: Set) -> bytes:
     """Return the workbook with the pages Years, Months, Jobs, Payments, Work and About."""
-    import xlsxwriter
-
-    file = io.BytesIO()
-    workbook = xlsxwriter.Workbook(file, {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False})
-    first = dt.datetime(of.timeline.years[0], 1, 1)  # noqa: DTZ001 - the format has no time zone
-    workbook.set_properties(
-        {"title": f"{of.garden.name}: money and hours", "created": first, "author": "", "company": ""}
-    )
+    workbook, file = begun(of, "money and hours")
     book = _Book(workbook, of.garden.style)
     _formats(book)
     runs, months = runs_of(of.garden), months_of(of.garden)
@@ -83,12 +76,11 @@ def money_book(of: Set) -> bytes:
 
 
 def _formats(book: _Book) -> None:
-    digits = minor_digits(book.style.currency)
-    decimals = "." + "0" * digits if digits else ""
+    money = money_format(book.style)
     made = {
         "head": {"bold": True, "bottom": 1, "text_wrap": True, "valign": "top"},
         "note": {"italic": True, "font_color": "#6b7276"},
-        "money": {"num_format": f"#,##0{decimals};[Red]-#,##0{decimals}"},
+        "money": {"num_format": f"{money};[Red]-{money}"},
         "hours": {"num_format": "0.0"},
         "month": {"num_format": "mmm yyyy", "align": "left"},
         "whole": {"num_format": "0"},
