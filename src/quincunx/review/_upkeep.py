@@ -42,7 +42,8 @@ def _over(one: Tending, aside_h: float) -> bool:
 
 def _aside(view: View, over: dict[int, Tending]) -> Finding:
     hours, first, last = view.words.hours, min(over), max(over)
-    said = [f"{y} {hours(round(o.hours))} ({hours(round(sum(view.garden.means.upkeep(y))))})" for y, o in over.items()]
+    aside = {y: round(sum(view.garden.means.upkeep(y))) for y in over}
+    said = [f"{y} {hours(round(o.hours))} ({hours(aside[y]) if aside[y] else 'none'})" for y, o in over.items()]
     most = ", ".join(f"{x.words} {hours(round(x.hours))}" for x in over[last].lines[:2])
     return Finding(
         "upkeep-aside", Severity.CARE,

@@ -21,12 +21,14 @@ from quincunx.shapes import Plane, Surface, Work
 from quincunx.sheets._building import amount_of, lies
 from quincunx.sheets._set import Set
 from quincunx.units import format_area, format_length, format_volume
-from quincunx.units.dates import MONTHS, first_day, format_month, month_from_index
+from quincunx.units.dates import first_day, format_month, month_from_index
 from quincunx.walk.access import NEAR_M, Bringing, bringing, places_of
 from quincunx.walk.places import OUTSIDE
 from quincunx.walk.reach import walk_of
 from quincunx.walk.widths import widths_of
 from quincunx.works import done_month
+from quincunx.years.problem import ALL_YEAR
+from quincunx.years.seasons import season
 
 NOT_ASKED = ("delivery", HIRED)
 WIDE_M = 3.0
@@ -96,7 +98,7 @@ def _request(of: Set, c: Costed) -> Request:
     parts = [(f", {o.words}", o.reckoned) for o in c.options] if alone else [("", c.reckoned)]
     lines = tuple(x for words, reckoned in parts for x in _lines(of, words, reckoned))
     return Request(
-        c.job.id, c.job.name, _when(c), tuple(_scope(of, c)), lines, tuple(_way(of, c)), tuple(_levels(of, c)),
+        c.job.id, c.job.name, _when(of, c), tuple(_scope(of, c)), lines, tuple(_way(of, c)), tuple(_levels(of, c)),
         tuple(_waste(of, c)), tuple(_mind(of, works)), tuple(_drawings(of, works)),
     )  # fmt: skip
 
@@ -115,12 +117,13 @@ def _lines(of: Set, words: str, reckoned: Reckoned) -> Iterator[Asked]:
         yield Asked(f"work{words}", x.words, much, round(x.amount, 3), x.unit)
 
 
-def _when(c: Costed) -> str:
+def _when(of: Set, c: Costed) -> str:
     job = c.job
     begin = f"Wanted to begin in {format_month(job.start)}" if job.start else "No month is fixed yet"
     months = f", {job.months} months in all" if job.months > 1 else ""
-    fits = ", ".join(MONTHS[m - 1] for m in job.window)
-    return f"{begin}{months}." + (f" The work fits in {fits}." if fits else "")
+    fits = season(of.timeline, job)
+    why = f" ({fits.words})" if fits.words else ""
+    return f"{begin}{months}." + (f" The work fits in {fits.span}{why}." if fits.months != ALL_YEAR else "")
 
 
 def _scope(of: Set, c: Costed) -> Iterator[str]:
