@@ -6,7 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Page, Route, expect
 
 from quincunx.garden import Garden, garden_from, timeline
 from quincunx.store import Store
@@ -63,6 +63,12 @@ def test_a_job_is_moved_one_pinned_and_the_best_order_asked_for_stopped_and_take
     expect(note).to_contain_text("in 100 less use")
     b.keys("Space")
     expect(note).not_to_be_visible()
+    late: list[Route] = []
+
+    def hold(asked: Route) -> None:
+        late.append(asked)
+
+    shown.route("**/api/years/why*", hold)  # the reasons for the pinned order come only after the search
     shown.get_by_role("button", name="Pin it here").click()
     expect(shown.get_by_role("button", name="Unpin")).to_be_visible()
     shown.get_by_role("button", name="Ask for the best order").click()
@@ -74,6 +80,11 @@ def test_a_job_is_moved_one_pinned_and_the_best_order_asked_for_stopped_and_take
     expect(shown.get_by_text("1 is pinned")).to_be_visible()
     expect(shown.get_by_text("This one keeps all of them")).to_be_visible(timeout=20_000)
     expect(take).to_be_enabled(timeout=20_000)
+    assert late
+    with shown.expect_response("**/api/years/why*"):
+        shown.unroute("**/api/years/why*", hold)  # which lets all go that was held
+    shown.wait_for_timeout(300)
+    expect(take).to_be_enabled()
     take.click()
     expect(shown.get_by_text("The order that is written is")).to_be_visible(timeout=20_000)
     found = starts(file)

@@ -20,6 +20,8 @@ export class Plan {
   beside = $state.raw<Beside | null>(null);
   readonly window = `years-${Math.random().toString(36).slice(2, 10)}`;
   private readonly asking: Latest<Held, TryReply>;
+  /** How often something was told of a search. */
+  private news = 0;
 
   constructor(readonly board: Board) {
     this.asking = new Latest(
@@ -56,12 +58,15 @@ export class Plan {
     if (this.held && !this.job(this.held.job)) this.leave();
     if (!this.held) this.trial = null;
     if (this.chosen && !this.job(this.chosen)) this.chosen = '';
+    const told = this.news;
     const [{ why }, found] = await Promise.all([get<{ why: Record<string, string> }>('/api/years/why'), get<Found>('/api/years/found')]);
     this.why = why;
-    this.take(found.asked === false ? null : found);
+    // What was told of a search meanwhile is newer than what was asked before it.
+    if (told === this.news) this.take(found.asked === false ? null : found);
   }
   /** News of the search for the best order. */
   take(found: Found | null): void {
+    this.news++;
     const shown = this.beside !== null && this.beside.starts === this.found?.starts;
     this.found = found;
     const better = found?.starts && found.moves.length > 0 && found.gain >= 0;
