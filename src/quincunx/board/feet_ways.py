@@ -8,7 +8,7 @@ from shapely import Point
 
 from quincunx.board.asking import Answer, Given, Lead, Offer, Place as Asked, Row, Table
 from quincunx.board.standing import Standing
-from quincunx.garden import Edit, Op
+from quincunx.garden import Edit, Op, free_id
 from quincunx.intents import Words
 from quincunx.intents._base import capital
 from quincunx.intents._walking import across_figure, between_words, by_way_of, narrowest_between, why_not
@@ -127,9 +127,7 @@ def _offers(at: Standing, start: Asked, end: Asked, who: Walker) -> Iterator[Off
     known = {(t.start, t.end, t.walker) for t in at.garden.trips}
     if not (start.id and end.id) or (start.id, end.id, who.id) in known:
         return
-    taken = {t.id for t in at.garden.trips}
-    stem = f"{start.id}-to-{end.id}"[:55]
-    name = next(i for i in (stem, *(f"{stem}-{n}" for n in range(2, 100))) if i not in taken)
+    name = free_id(f"{start.id}-to-{end.id}", {t.id for t in at.garden.trips})
     value = {"id": name, "start": start.id, "end": end.id, "walker": who.id, "a_week": 7.0}
     edit = Edit(label=f"Walk daily to {end.words}", ops=(Op(do="put", part="trips", id=name, value=value),))
     yield Offer("Count it as walked every day", edit)

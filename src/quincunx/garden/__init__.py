@@ -1,7 +1,7 @@
 """The whole document; its edits; the garden through time."""
 
 from quincunx.garden.document import FORMAT, LISTS, WHOLES, Garden, Levels, RoomDoc, Site, SpotDoc, Writing
-from quincunx.garden.edits import Edit, Op, apply, change, put, remove
+from quincunx.garden.edits import Edit, Op, apply, change, free_id, put, remove
 from quincunx.garden.plain import garden_text, plain
 from quincunx.garden.reading import Fault, GardenError, garden_from, read_garden
 from quincunx.garden.through_time import timeline
@@ -22,6 +22,7 @@ __all__ = [
     "Writing",
     "apply",
     "change",
+    "free_id",
     "garden_from",
     "garden_text",
     "plain",

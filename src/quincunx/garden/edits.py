@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Container, Mapping, Sequence
 from typing import Any, Literal
 
 from quincunx.garden.document import LISTS, WHOLES, Garden
@@ -34,6 +34,20 @@ class Edit(Doc):
 
     label: str = field("What was done", max_length=200)
     ops: tuple[Op, ...] = field("Changes")
+
+
+MOST_ID = 56
+"""Letters of a made-up id, so that a number fits behind it."""
+
+
+def free_id(wanted: str, taken: Container[str]) -> str:
+    """Return ``wanted`` as an id, with a number behind it if it is taken."""
+    name = base = wanted[:MOST_ID].rstrip("-")
+    n = 1
+    while name in taken:
+        n += 1
+        name = f"{base}-{n}"
+    return name
 
 
 def apply(garden: Garden, edit: Edit) -> tuple[Garden, Edit]:

@@ -5,7 +5,6 @@ Proposed only, for the person takes it over; then these are jobs like all others
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -16,10 +15,12 @@ from shapely.geometry.base import BaseGeometry
 from quincunx.features import KINDS, Feature
 from quincunx.features._floors import Lies
 from quincunx.garden.document import Garden
-from quincunx.garden.edits import Edit, Op, change, put
+from quincunx.garden.edits import Edit, Op, change, free_id, put
 from quincunx.garden.plain import plain
+from quincunx.grow.plantings import southern
 from quincunx.grow.windows import hard_winter
 from quincunx.scene import Timeline
+from quincunx.units.dates import month_from_index
 from quincunx.works import Job
 
 TURF = frozenset((int(Lies.LAWN), int(Lies.MEADOW)))
@@ -133,17 +134,17 @@ def prepare(garden: Garden, through: Timeline, one: Unready) -> Edit:
     digs = tuple(m for m in WORKS if not (hard and m in FREEZES))
     improves = _next(covers + 1 + lies, digs, turned=through.southern)
     plants = max(planned, improves + 1 + SETTLES_MONTHS)
-    area = one.ground.area
+    area, taken = one.ground.area, _taken(garden)
     smother = {
-        "id": _free(garden, f"smother-{one.owners[0]}"), "name": f"Smother the turf for {name}"[:80], "does": [cover.id],
+        "id": free_id(f"smother-{one.owners[0]}", taken), "name": f"Smother the turf for {name}"[:80], "does": [cover.id],
         "tasks": ["Mow it short", "Lay card, overlapping by a hand's breadth", "Cover with woodchip 0.1 m deep"],
-        "hours": _hours(area * COVER_H_M2), "start": _month(covers), "worth": "none",
+        "hours": _hours(area * COVER_H_M2), "start": month_from_index(covers), "worth": "none",
         "note": f"It lies {lies} months until what grew there is dead.",
     }  # fmt: skip
     improve = {
-        "id": _free(garden, f"improve-{one.owners[0]}"), "name": f"Improve the ground for {name}"[:80],
+        "id": free_id(f"improve-{one.owners[0]}", taken), "name": f"Improve the ground for {name}"[:80],
         "takes_away": [cover.id], "tasks": ["Rake off what is left of the cover", "Pull out living roots", "Fork in compost"],
-        "hours": _hours(area * IMPROVE_H_M2), "start": _month(improves), "worth": "none",
+        "hours": _hours(area * IMPROVE_H_M2), "start": month_from_index(improves), "worth": "none",
         "after": [{"job": smother["id"], "wait_months": lies}],
         "note": f"Then it settles for {_some(SETTLES_MONTHS)} before it is planted. Not when it is frozen or wet.",
     }  # fmt: skip
@@ -156,7 +157,7 @@ def _cover(garden: Garden, one: Unready) -> Feature:
     """Return the ground as it is covered: of the kind that says how long it has to lie."""
     kind = next(k for k in KINDS if hasattr(k, "months_needed"))
     fields = {
-        "id": _free(garden, f"smothered-{one.owners[0]}"), "name": f"Turf smothered for {_name(garden, one)}"[:80],
+        "id": free_id(f"smothered-{one.owners[0]}", _taken(garden)), "name": f"Turf smothered for {_name(garden, one)}"[:80],
         "outline": _ring(one.ground),
     }  # fmt: skip
     return kind.model_validate(fields)
@@ -165,7 +166,7 @@ def _cover(garden: Garden, one: Unready) -> Feature:
 def _covers(latest: int, through: Timeline) -> int:
     """Return the month in which ground is covered: the last by then that is no winter month, or the plan's first."""
     first = through.means.first_year * 12
-    fits = _turned(COVERS, turned=through.southern)
+    fits = southern(COVERS, turned=through.southern)
     found = next(k for k in range(latest, latest - 12, -1) if k % 12 + 1 in fits)
     return max(found, first)
 
@@ -174,12 +175,12 @@ def _planting(one: Unready, after: str, planned: int, month: int) -> list[Op]:
     """Return the changes that let the planting come after the ground is ready."""
     if one.job is None:
         later = one.owners if month > planned else ()
-        return [op for owner in later for op in change("features", owner, {"there_from": _month(month)}).ops]
+        return [op for owner in later for op in change("features", owner, {"there_from": month_from_index(month)}).ops]
     wait = {"job": after, "wait_months": SETTLES_MONTHS}
     fields: dict[str, Any] = {"after": [*(plain(a) for a in one.job.after), wait]}
     if one.job.start is not None and month > planned:
         window = one.job.window
-        fields["start"] = _month(_next(month, window, turned=False) if window else month)
+        fields["start"] = month_from_index(_next(month, window, turned=False) if window else month)
     return list(change("jobs", one.job.id, fields).ops)
 
 
@@ -191,12 +192,8 @@ def _name(garden: Garden, one: Unready) -> str:
 
 def _next(month: int, months: tuple[int, ...], *, turned: bool) -> int:
     """Return the first month (from January of year 0) not before ``month`` that is one of the calendar ``months``."""
-    fits = _turned(months, turned=turned)
+    fits = southern(months, turned=turned)
     return next(k for k in range(month, month + 12) if k % 12 + 1 in fits)
-
-
-def _turned(months: tuple[int, ...], *, turned: bool) -> set[int]:
-    return {(m + 5) % 12 + 1 for m in months} if turned else set(months)
 
 
 def _some(months: int) -> str:
@@ -208,15 +205,9 @@ def _ring(shape: Polygon) -> list[list[float]]:
     return [[round(float(x), 3), round(float(y), 3)] for x, y in simple.exterior.coords[:-1]]
 
 
-def _month(month: int) -> str:
-    return f"{month // 12}-{month % 12 + 1:02d}"
-
-
 def _hours(hours: float) -> float:
     return max(round(hours * 2) / 2, LEAST_H)
 
 
-def _free(garden: Garden, wanted: str) -> str:
-    taken: Mapping[str, Any] = {x.id: x for part in (garden.features, garden.jobs) for x in part}
-    base = wanted[:56].rstrip("-")
-    return next(n for n in [base, *(f"{base}-{k}" for k in range(2, 100))] if n not in taken)
+def _taken(garden: Garden) -> set[str]:
+    return {x.id for part in (garden.features, garden.jobs) for x in part}

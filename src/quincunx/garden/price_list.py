@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from quincunx.garden.document import Garden
-from quincunx.garden.edits import Edit, Op
+from quincunx.garden.edits import Edit, Op, free_id
 from quincunx.units import Style, format_length, format_money, parse_length, parse_money
 from quincunx.units.errors import PlainError
 from quincunx.works import Price
@@ -88,7 +88,7 @@ def _price(row: Mapping[str, str], n: int, style: Style, taken: set[str]) -> Pri
     try:
         item = _slug(row["item"])
         values: dict[str, Any] = {
-            "id": _free(item, taken), "item": item, "words": row.get("words") or row["item"], "unit": row["unit"] or "each",
+            "id": free_id(item, taken), "item": item, "words": row.get("words") or row["item"], "unit": row["unit"] or "each",
             "sum": parse_money(row["price"], style) if row.get("price") else 0,
             "low": _sum(row.get("at least"), style), "high": _sum(row.get("at most"), style),
             "stock_m": parse_length(row["length"], style) if row.get("length") else None,
@@ -115,14 +115,6 @@ def _slug(text: str) -> str:
     if not word:
         raise PriceListError("the item is empty; expected a word such as crushed-stone")
     return word
-
-
-def _free(item: str, taken: set[str]) -> str:
-    name, n = item, 1
-    while name in taken:
-        n += 1
-        name = f"{item}-{n}"
-    return name
 
 
 def prices_edit(garden: Garden, prices: Iterable[Price]) -> Edit:

@@ -13,17 +13,18 @@ from quincunx.build import reckon
 from quincunx.features import Feature
 from quincunx.garden.costing import rules_of, works_of
 from quincunx.garden.document import Garden
-from quincunx.garden.edits import Edit, Op, apply, change, put
+from quincunx.garden.edits import Edit, Op, apply, change, free_id, put
 from quincunx.garden.plain import plain
 from quincunx.garden.through_time import timeline
 from quincunx.grow.bearing import bearing
-from quincunx.grow.plantings import planting
+from quincunx.grow.plantings import planting, southern
 from quincunx.grow.reached import When, closed, height, when
 from quincunx.plants.catalogue import Plant, find_plant
 from quincunx.plants.raising import Way, way_of
 from quincunx.scene import Timeline
 from quincunx.shapes import PlantWork
 from quincunx.units import Style, format_hours, format_money
+from quincunx.units.dates import MONTHS, month_from_index
 
 GROWN = 0.6
 """A tree or shrub counts as grown at this share of its height (common practice, no source)."""
@@ -110,16 +111,11 @@ def _count(through: Timeline, feature: Feature) -> int:
 
 
 def _months(way: Way, through: Timeline) -> str:
-    from quincunx.grow.plantings import southern
-    from quincunx.units.dates import MONTHS
-
     return " or ".join(MONTHS[m - 1] for m in southern(way.months, turned=through.southern)[:3])
 
 
 def _nursery(garden: Garden, through: Timeline, feature: Feature, way: Way, begins: int, label: str) -> Edit:
     """Return the edit that raises the plants first: a job to begin them as soon as the season comes, planting out later."""
-    from quincunx.grow.plantings import southern
-
     count, first = _count(through, feature), through.means.first_year * 12
     months = southern(way.months, turned=through.southern)
     taken = next(k for k in range(first, first + 12) if k % 12 + 1 in months)
@@ -129,24 +125,24 @@ def _nursery(garden: Garden, through: Timeline, feature: Feature, way: Way, begi
     out = max(planned, taken + 1 + wait)
     window = () if job is None else job.window
     out = next((k for k in range(out, out + 12) if k % 12 + 1 in window), out) if window else out
-    raise_id = _free(garden, f"raise-{feature.id}")
+    raise_id = free_id(f"raise-{feature.id}", {j.id for j in garden.jobs})
     raising = {
-        "id": raise_id, "name": f"Raise plants for {feature.called}"[:80], "start": _month(taken), "worth": "none",
+        "id": raise_id, "name": f"Raise plants for {feature.called}"[:80], "start": month_from_index(taken), "worth": "none",
         "hours": max(round(2 * 0.1 * way.begun(count)) / 2, 0.5), "window": list(months),
         "tasks": [f"Begin {way.begun(count)}: {way.words}", "Water and weed the row until they are lifted"],
     }  # fmt: skip
     after = {"job": raise_id, "wait_months": wait}
     ops: list[Op] = [*put("jobs", raising).ops, *change("features", feature.id, {"raised": "nursery row"}).ops]
     if job is None:
-        ops += change("features", feature.id, {"there_from": _month(out)}).ops
+        ops += change("features", feature.id, {"there_from": month_from_index(out)}).ops
     elif len(job.does) == 1:
-        more = {} if job.start is None else {"start": _month(out)}
+        more = {} if job.start is None else {"start": month_from_index(out)}
         ops += change("jobs", job.id, {"after": [*(plain(a) for a in job.after), after], **more}).ops
     else:
         rest = [t for t in job.does if t.partition("/")[0] != feature.id]
         plants = {
-            "id": _free(garden, f"plant-out-{feature.id}"), "name": f"Plant out {feature.called}"[:80], "does": [feature.id],
-            "hours": max(round(2 * 0.1 * count) / 2, 0.5), "window": list(window), "start": _month(out),
+            "id": free_id(f"plant-out-{feature.id}", {j.id for j in garden.jobs}), "name": f"Plant out {feature.called}"[:80], "does": [feature.id],
+            "hours": max(round(2 * 0.1 * count) / 2, 0.5), "window": list(window), "start": month_from_index(out),
             "after": [*(plain(a) for a in job.after), after], "worth": job.worth,
         }  # fmt: skip
         ops = [*change("jobs", job.id, {"does": rest}).ops, *put("jobs", plants).ops, *ops]
@@ -216,13 +212,3 @@ def _later(drawn: Source, other: Source) -> str:
         return f"{other.what} in the same year"
     years = abs(a - b)
     return f"{other.what} {years} {'year' if years == 1 else 'years'} {'later' if b > a else 'sooner'}"
-
-
-def _month(month: int) -> str:
-    return f"{month // 12}-{month % 12 + 1:02d}"
-
-
-def _free(garden: Garden, wanted: str) -> str:
-    taken = {j.id for j in garden.jobs}
-    base = wanted[:56].rstrip("-")
-    return next(n for n in [base, *(f"{base}-{k}" for k in range(2, 100))] if n not in taken)
