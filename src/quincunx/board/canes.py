@@ -12,6 +12,7 @@ from quincunx.shapes import XY, AreaFigure, Figure, PathFigure, TextFigure
 from quincunx.sheets._canes import EYE_M, Trial, coming, trial
 from quincunx.sheets.cane_test import CARE, COVERS
 from quincunx.survey.canes import LONG_M
+from quincunx.units import capital
 
 NAME = "canes"
 WORDS = "Canes"
@@ -53,7 +54,7 @@ def answer(at: Standing, scene: Scene, given: Given) -> Answer:
         return Answer(words)
     stand = "" if one.stand is None else f", seen from {one.stand.name}, your eye {at.words.length(one.eye_m)} up"
     return Answer(
-        f"{name[:1].upper()}{name[1:]} full size{stand}.",
+        f"{capital(name)} full size{stand}.",
         (Row("a cane and its string", role="evidence"), Row("a lower string, nearer to you", role="way")),
         tuple(_figures(one)),
         below=(_table(at, one),),

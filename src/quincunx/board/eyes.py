@@ -7,7 +7,6 @@ import numpy as np
 from quincunx.board.asking import Answer, Bars, Given, Input, Lead, Option, Row, Table
 from quincunx.board.standing import Standing
 from quincunx.board.under_roofs import indoors
-from quincunx.intents._base import capital
 from quincunx.intents._seeing import hiders, percent, posture_of, sight_figures
 from quincunx.scene import Scene
 from quincunx.shapes import XY, Amounts, Band, Figure, PathFigure, TextFigure
@@ -15,7 +14,7 @@ from quincunx.sight import Eye, Seen, View, eye_at, eye_over, least_raise, lowes
 from quincunx.sight.enclosure import mix
 from quincunx.sight.eyes import EYE_M, Target
 from quincunx.sight.viewshed import view_of, view_plainly
-from quincunx.units import format_day
+from quincunx.units import capital, format_day
 
 NAME = "eyes"
 WORDS = "Eyes"

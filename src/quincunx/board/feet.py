@@ -14,10 +14,10 @@ from quincunx.board import feet_ways, feet_wear, feet_works
 from quincunx.board.answers import Refused
 from quincunx.board.asking import Answer, Given, Input, Lead, Option, Row, Table
 from quincunx.board.standing import Standing
-from quincunx.intents._base import capital
 from quincunx.intents._walking import leak_figures, leak_words
 from quincunx.scene import Scene
 from quincunx.shapes import XY, AreaFigure, Figure, PathFigure, Role, TextFigure
+from quincunx.units import capital
 from quincunx.walk import OUTSIDE, Leak, Rooms, Walk, Walker, leaks, rooms_of, walk_of
 from quincunx.walk.roommap import RoomMap, room_map
 from quincunx.walk.walkers import builtin

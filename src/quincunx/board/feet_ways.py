@@ -10,10 +10,10 @@ from quincunx.board.asking import Answer, Given, Lead, Offer, Place as Asked, Ro
 from quincunx.board.standing import Standing
 from quincunx.garden import Edit, Op, free_id
 from quincunx.intents import Words
-from quincunx.intents._base import capital
 from quincunx.intents._walking import across_figure, between_words, by_way_of, narrowest_between, why_not
 from quincunx.scene import Scene
 from quincunx.shapes import DimensionFigure, Figure, PathFigure, Surface
+from quincunx.units import capital
 from quincunx.units.dates import MONTHS
 from quincunx.walk import Walk, Walker, walk_of
 from quincunx.walk.distances import distance_table

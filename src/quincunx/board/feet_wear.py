@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from quincunx.board.asking import Answer, Lead, Row, Table
 from quincunx.board.standing import Standing
-from quincunx.intents._base import capital
 from quincunx.intents._treading import advice, middle_of, trodden_figures, trodden_words, way_figures
 from quincunx.scene import Scene
+from quincunx.units import capital
 from quincunx.units.dates import MONTHS
 from quincunx.walk.desire import BARE_PASSES, SEEN_PASSES, Feet, feet
 from quincunx.walk.eased import UNMADE

@@ -11,11 +11,11 @@ from quincunx.garden import Edit, Garden, change, plain
 from quincunx.review.ground import Measured, measure
 from quincunx.review.ground_drawn import extent_m, ground_figures
 from quincunx.review.ground_edits import TAPED, boundary_edit, taken_with, with_readings
-from quincunx.review.ground_report import ground_report, upper
+from quincunx.review.ground_report import ground_report
 from quincunx.shapes import Figure, PathFigure, TextFigure
 from quincunx.survey import Problem, Reading, Seen, Suspect, marks_for, points_of, refix, write_line
 from quincunx.survey.words import placed, reading as called, small
-from quincunx.units import format_length
+from quincunx.units import capital, format_length
 
 MOST_TEXT = 20_000
 """Letters of readings taken at once: a day's notes."""
@@ -142,7 +142,7 @@ def add_readings(ask: Ask) -> dict[str, Any]:
 
 
 def _sentence(because: str) -> str:
-    return upper(because.rstrip(".")) + "."
+    return capital(because.rstrip(".")) + "."
 
 
 def _commit(ask: Ask, made: Callable[[Garden], Edit | None]) -> int:

@@ -7,12 +7,11 @@ import numpy as np
 from quincunx.board.asking import Answer, Bars, Given, Input, Lead, Option, Row, Table
 from quincunx.board.standing import Standing
 from quincunx.board.under_roofs import indoors
-from quincunx.intents._base import capital
 from quincunx.intents._raining import NO_WEATHER, SIDES, chances, months_words, side_words, weather_of
 from quincunx.review.shelters import compared
 from quincunx.scene import Scene
 from quincunx.shapes import Amounts, Band, Figure, PathFigure
-from quincunx.units import format_area
+from quincunx.units import capital, format_area
 from quincunx.units.dates import MONTHS
 from quincunx.water import ORDINARY_MM_H, Rains, Weather, Wetting, drips, one_rain, run_off, sitting, wetting
 from quincunx.water.roofs import TOLD_M, drip_points

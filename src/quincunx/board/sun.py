@@ -26,7 +26,7 @@ from quincunx.sheets.sunlight import (
     sun_up_words,
     warm_months,
 )
-from quincunx.units import format_day, format_hours, format_length
+from quincunx.units import capital, format_day, format_hours, format_length
 
 NAME = "sun"
 WORDS = "Sun"
@@ -203,7 +203,7 @@ def _seat(at: Standing, scene: Scene, given: Given) -> Answer:
     share, early = seat.between(warm, 12, 16), min(seat.sun_between_h(m, 0, 10) for m in warm)
     months = ", ".join(month_name(m) for m in warm)
     words = (
-        f"{_capital(place.words)} in {months}: {100 * share:.0f} % of the sun kept off between 12:00 and 16:00, "
+        f"{capital(place.words)} in {months}: {100 * share:.0f} % of the sun kept off between 12:00 and 16:00, "
         f"{format_hours(early, style)} of sun before 10:00"
     )
     leads = []
@@ -224,17 +224,13 @@ def _seat(at: Standing, scene: Scene, given: Given) -> Answer:
     limits = ((6.0, "the line: 6 hours, full sun"),)
     rows = tuple((month_name(m)[:3], seat.sun_h(m), format_hours(seat.sun_h(m), style)) for m in range(1, 13))
     off = seat.by(warm, 12, 16)[:3]
-    who = [f"{_capital(at.words.the(owner))} keeps off {format_hours(h, style)} of the four hours." for owner, h in off]
+    who = [f"{capital(at.words.the(owner))} keeps off {format_hours(h, style)} of the four hours." for owner, h in off]
     tiles = Tiles("Sun at the seat, by month and hour", *seat_tiles(seat), key=("shade", "sun"))
     return Answer(
         words, below=(tiles, Bars("Hours of sun on a clear day", rows, limits)), leads=tuple(leads),
         how=(f"Asked {format_length(HEAD_M, style)} above the ground, about the head of somebody seated.", *who,
              "Hours are the clock's, summer time included. Clear days; cloud is not counted."),
     )  # fmt: skip
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
 
 
 def _roof(at: Standing, scene: Scene, given: Given) -> Answer:
@@ -248,10 +244,10 @@ def _roof(at: Standing, scene: Scene, given: Given) -> Answer:
     ring = tuple((float(x), float(y)) for x, y in spot.plan().exterior.coords[:-1])
     middle = f"{month_name(warm[0])} to {month_name(warm[-1])}"
     return Answer(
-        f"{_capital(place.words)}: from {middle} between 12:00 and 16:00 {said}",
+        f"{capital(place.words)}: from {middle} between 12:00 and 16:00 {said}",
         figures=(PathFigure(ring, "evidence", closed=True, weight="thick", dash=True),),
         below=(Table("Six roofs side by side", head, rows),),
-        how=(*(f"{_capital(f.roof.words)}: {f.roof.made}." for f in found if f.roof.made),
+        how=(*(f"{capital(f.roof.words)}: {f.roof.made}." for f in found if f.roof.made),
              SLATS_TRIED,
              "By a seat with a place held open, Papers has a page to decide from: Which roof over the seat, with money and hours.",
              "Darker ground: ground within 12 m, outside the roof, that loses an hour or more of winter sun a day.",

@@ -10,7 +10,7 @@ from quincunx.garden import Garden
 from quincunx.garden.underlay import Traced, laid
 from quincunx.survey import Underlay
 from quincunx.survey.words import small
-from quincunx.units import Style
+from quincunx.units import Style, capital
 
 STANDS_OUT = 3.0
 """A point this many times as far off as the middle one of all is told to be looked at again."""
@@ -41,7 +41,7 @@ def _words(traced: Traced, found: Underlay, style: Style) -> list[str]:
     worst, middle = found.misfits_m[found.worst], sorted(found.misfits_m)[(count - 1) // 2]
     if count > 3 and worst > max(STANDS_OUT * middle, MATTERS_M):
         name = traced.points[found.worst].name or f"point {found.worst + 1}"
-        words.append(f"{name[:1].upper()}{name[1:]} fits worst, {small(worst, style)} off: is it the right one?")
+        words.append(f"{capital(name)} fits worst, {small(worst, style)} off: is it the right one?")
     elif worst > MATTERS_M and count == 3:
         words.append("One of the three may be wrong; a fourth point would tell which.")
     words.append(

@@ -7,11 +7,11 @@ from shapely import Point, Polygon
 
 from quincunx.board.asking import Answer, Bars, Given, Input, Lead, Option, Row, Table
 from quincunx.board.standing import Standing
-from quincunx.intents._base import capital
 from quincunx.intents._raining import chances
 from quincunx.intents._watering import NO_CLIMATE
 from quincunx.scene import Scene
 from quincunx.shapes import XY, AreaFigure, Figure
+from quincunx.units import capital
 from quincunx.units.dates import MONTHS
 from quincunx.water.spells import YEARS
 from quincunx.water.watering import Need, YearWater, drying_of, watering

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, TextIO
 import click
 
 from quincunx.cli._files import FILE, load, looks_like_json
+from quincunx.units import capital
 
 if TYPE_CHECKING:
     from rich.table import Table
@@ -167,7 +168,7 @@ def _asks(m: Measured) -> list[tuple[str, str, str]]:
         out.append(("?", "yellow", f"{mirror(q, m.names)} {told}"))
     for s in m.searched.adjusted.swings:
         words = swing(s, m.names)
-        out.append(("~", "yellow", f"{words[:1].upper()}{words[1:]}."))
+        out.append(("~", "yellow", f"{capital(words)}."))
     if m.book_fault:
         out.append(("!", "red", f"The level book can't be worked out: {m.book_fault}."))
     return out + [("→", "green", next_tape(n, m.names, m.style)) for n in m.next[:1]]

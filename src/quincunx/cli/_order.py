@@ -12,6 +12,7 @@ import click
 
 from quincunx.cli._files import FILE, keeping, load, looks_like_json
 from quincunx.cli._progress import progress
+from quincunx.units import capital
 
 if TYPE_CHECKING:
     from quincunx.garden import Garden
@@ -138,7 +139,7 @@ def _table(garden: Garden, problem: Problem, found: Order) -> None:
 
 
 def _capital(words: str) -> str:
-    return f"{words[:1].upper()}{words[1:]}."
+    return f"{capital(words)}."
 
 
 def _conflict(garden: Garden, problem: Problem) -> None:

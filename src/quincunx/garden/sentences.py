@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from quincunx.units import Style, format_length
+from quincunx.units import Style, capital, format_length
 
 
 def sentence(error: Mapping[str, Any], style: Style | None = None) -> str:
@@ -57,7 +57,7 @@ def _bound(kind: str) -> Callable[[Mapping[str, Any], str], str]:
 
 def _value_error(ctx: Mapping[str, Any], given: str) -> str:
     text = str(ctx.get("error", "")).strip()
-    return (text[:1].upper() + text[1:]).rstrip(".") + "." if text else f"{given} can't be read."
+    return capital(text).rstrip(".") + "." if text else f"{given} can't be read."
 
 
 _SENTENCES: dict[str, Callable[[Mapping[str, Any], str], str]] = {

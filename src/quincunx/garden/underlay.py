@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 from pydantic import Field
 
+from quincunx.units import capital
 from quincunx.units.fields import Doc, Point, Slug, field
 
 if TYPE_CHECKING:
@@ -50,4 +51,4 @@ def laid(traced: Traced) -> Underlay | str:
         )
     except ValueError as error:
         said = str(error)
-        return f"{said[:1].upper()}{said[1:]}."
+        return f"{capital(said)}."

@@ -186,11 +186,6 @@ def _do(things: list[str]) -> str:
     return "do" if len(things) > 1 else "does"
 
 
-def capital(text: str) -> str:
-    """Return ``text`` with its first letter large, as a sentence begins."""
-    return text[:1].upper() + text[1:]
-
-
 def worst(verdicts: list[Verdict]) -> Verdict:
     """Return the worst of several verdicts: fails, then unknown, then holds; the first of equals."""
     rank = {State.FAILS: 0, State.UNKNOWN: 1, State.HOLDS: 2, State.NOT_DUE: 3}

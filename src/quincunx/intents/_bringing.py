@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from quincunx.intents._base import Words, capital
+from quincunx.intents._base import Words
 from quincunx.intents._walking import way_figure
 from quincunx.scene import Timeline
 from quincunx.shapes import AreaFigure, Figure
+from quincunx.units import capital
 from quincunx.units.dates import MONTHS
 from quincunx.walk.access import Bringing, places_of
 from quincunx.walk.barriers import polygons

@@ -8,6 +8,7 @@ from quincunx.grow.reached import Measure, When, when
 from quincunx.intents._base import Intent, Words
 from quincunx.scene import Timeline
 from quincunx.shapes import State, Verdict
+from quincunx.units import capital
 from quincunx.units.fields import field
 
 
@@ -77,11 +78,7 @@ def not_planted(timeline: Timeline, year: int, features: tuple[str, ...], words:
     for feature_id in features:
         feature = timeline.feature(feature_id)
         if feature is None or not feature.plants_named():
-            return Verdict(year, State.UNKNOWN, f"{_capital(words.the(feature_id))} is no plant. Name a planting.")
+            return Verdict(year, State.UNKNOWN, f"{capital(words.the(feature_id))} is no plant. Name a planting.")
         if not timeline.stands_on(feature_id, timeline.leaf_date(year)):
-            return Verdict(year, State.FAILS, f"{_capital(words.the(feature_id))} does not stand then.")
+            return Verdict(year, State.FAILS, f"{capital(words.the(feature_id))} does not stand then.")
     return None
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]

@@ -8,7 +8,7 @@ from typing import Literal
 
 from shapely import LineString
 
-from quincunx.intents._base import Words, capital, worst
+from quincunx.intents._base import Words, worst
 from quincunx.intents._walking import (
     MOST_TOLD,
     across_figure,
@@ -22,6 +22,7 @@ from quincunx.intents._walking import (
 from quincunx.scene import Scene, Timeline
 from quincunx.scene.difference import Difference, difference
 from quincunx.shapes import Figure, State, Verdict
+from quincunx.units import capital
 from quincunx.walk.crossings import crossings
 from quincunx.walk.places import guarded_by
 from quincunx.walk.reach import Walk, left_open, walk_of

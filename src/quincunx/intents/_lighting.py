@@ -16,6 +16,7 @@ from quincunx.scene import Scene, Timeline
 from quincunx.scene._kept import Kept
 from quincunx.scene.difference import difference
 from quincunx.shapes import XY, Figure, PathFigure, TextFigure
+from quincunx.units import capital
 from quincunx.units.dates import MONTHS
 
 Hour = Annotated[int, Field(ge=0, le=24)]
@@ -157,4 +158,4 @@ def marks(asked: Asked, text: str) -> tuple[Figure, ...]:
 
 def gone_words(ref: str, words: Words) -> str:
     """Return why nothing can be said of a place."""
-    return f"{words.name(ref)[:1].upper()}{words.name(ref)[1:]} does not stand then."
+    return f"{capital(words.name(ref))} does not stand then."

@@ -7,12 +7,13 @@ from datetime import date
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from quincunx.intents._base import Words, capital
+from quincunx.intents._base import Words
 from quincunx.scene import Scene, Timeline
 from quincunx.scene._kept import Kept
 from quincunx.scene.difference import Difference
 from quincunx.shapes import AreaFigure, Figure, PathFigure
 from quincunx.sight import GROUND, Posture, Seen, eye_at, seen, target_of
+from quincunx.units import capital
 
 NONE, ALL = 0.005, 0.995
 """Shares below and above these are called none and all."""

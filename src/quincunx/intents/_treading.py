@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from quincunx.intents._base import Words, capital
+from quincunx.intents._base import Words
 from quincunx.scene import Scene
 from quincunx.shapes import XY, Figure, PathFigure, TextFigure
+from quincunx.units import capital
 from quincunx.walk.desire import BARE_PASSES, Feet, Trodden, width_for
 
 MARKED_M = 1.0

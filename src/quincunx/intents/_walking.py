@@ -5,10 +5,11 @@ from __future__ import annotations
 from shapely import LineString
 from shapely.geometry.base import BaseGeometry
 
-from quincunx.intents._base import Words, capital
+from quincunx.intents._base import Words
 from quincunx.scene import Scene
 from quincunx.scene.difference import Difference
 from quincunx.shapes import Crown, DimensionFigure, Figure, PathFigure, TextFigure, Verdict
+from quincunx.units import capital
 from quincunx.walk.barriers import Barrier, is_overhead, opening_barriers
 from quincunx.walk.crossings import Crossing, crossings
 from quincunx.walk.going import Stretch, going

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import ClassVar, Literal
 
-from quincunx.intents._base import Intent, Words, capital
+from quincunx.intents._base import Intent, Words
 from quincunx.intents._walking import across_figure, between_words, missing, narrowest_between, why_not
 from quincunx.scene import Scene, Timeline
 from quincunx.shapes import State, Verdict
+from quincunx.units import capital
 from quincunx.units.fields import Length, Slug, field, length
 from quincunx.walk.reach import walk_of
 from quincunx.walk.widths import Narrowest

@@ -8,10 +8,11 @@ from typing import Annotated, ClassVar, Literal
 from pydantic import Field
 
 from quincunx.grow.bearing import bearing
-from quincunx.intents._base import Words, capital
+from quincunx.intents._base import Words
 from quincunx.intents._growing import ByYear, not_planted
 from quincunx.scene import Timeline
 from quincunx.shapes import State, Verdict
+from quincunx.units import capital
 from quincunx.units.fields import Slug, field
 
 

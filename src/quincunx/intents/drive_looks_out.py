@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import ClassVar, Literal
 
-from quincunx.intents._base import Intent, Words, capital
+from quincunx.intents._base import Intent, Words
 from quincunx.scene import Timeline
 from quincunx.shapes import AreaFigure, Figure, State, Verdict
 from quincunx.sight.corners import HIGH_M, LEG_M, LOW_M, Corner, InTheWay, clear_corners, in_the_way
+from quincunx.units import capital
 from quincunx.units.fields import Length, Slug, field, length
 
 ASK = "Towns differ in the legs and heights: ask yours."

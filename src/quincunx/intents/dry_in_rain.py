@@ -6,11 +6,12 @@ from typing import ClassVar, Literal
 
 import shapely
 
-from quincunx.intents._base import Intent, Words, capital
+from quincunx.intents._base import Intent, Words
 from quincunx.intents._raining import NO_WEATHER, chances, dry_figures, months_words, side_words, weather_of
 from quincunx.scene import Scene, Timeline
 from quincunx.scene.difference import difference
 from quincunx.shapes import State, Verdict
+from quincunx.units import capital
 from quincunx.units.fields import Month, Slug, field
 from quincunx.water import Dry, dryness, roofs_of, sitting
 from quincunx.water.shelter import Floats

@@ -8,10 +8,11 @@ from typing import Annotated, ClassVar, Literal
 from pydantic import Field
 
 from quincunx.grow.bloom import in_month
-from quincunx.intents._base import Intent, Words, capital
+from quincunx.intents._base import Intent, Words
 from quincunx.plants.catalogue import Months
 from quincunx.scene import Timeline
 from quincunx.shapes import State, Verdict
+from quincunx.units import capital
 from quincunx.units.dates import MONTHS
 from quincunx.units.fields import Slug, field
 

@@ -6,7 +6,7 @@ from typing import ClassVar, Literal
 
 import numpy as np
 
-from quincunx.intents._base import Intent, Words, capital
+from quincunx.intents._base import Intent, Words
 from quincunx.intents._raining import side_words
 from quincunx.intents._seeing import percent
 from quincunx.scene import Scene, Timeline
@@ -14,6 +14,7 @@ from quincunx.shapes import PathFigure, State, Verdict
 from quincunx.sight.axis import middle_of
 from quincunx.sight.enclosure import BARELY, ENCLOSED, FULL, Enclosure, enclosure
 from quincunx.sight.eyes import EYE_M
+from quincunx.units import capital
 from quincunx.units.fields import Length, Slug, field, length
 
 SHOWN_M = 15.0

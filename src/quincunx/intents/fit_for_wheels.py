@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import ClassVar, Literal
 
-from quincunx.intents._base import Intent, Words, capital
+from quincunx.intents._base import Intent, Words
 from quincunx.intents._walking import missing, way_figure, why_not
 from quincunx.scene import Timeline
 from quincunx.shapes import DimensionFigure, Figure, PathFigure, State, TextFigure, Verdict
+from quincunx.units import capital
 from quincunx.units.fields import Slug, field
 from quincunx.walk.reach import walk_of
 from quincunx.walk.wheel_rules import RULES, Lack, RuleName, lacks

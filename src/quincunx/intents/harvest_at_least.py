@@ -8,11 +8,12 @@ from typing import Annotated, ClassVar, Literal
 from pydantic import Field
 
 from quincunx.grow.harvest import crops, total
-from quincunx.intents._base import Words, capital
+from quincunx.intents._base import Words
 from quincunx.intents._growing import ByYear
 from quincunx.plants.catalogue import Months
 from quincunx.scene import Timeline
 from quincunx.shapes import State, Verdict
+from quincunx.units import capital
 from quincunx.units.dates import MONTHS
 from quincunx.units.fields import Slug, field
 

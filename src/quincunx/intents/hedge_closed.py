@@ -6,11 +6,12 @@ from typing import ClassVar, Literal
 
 from quincunx.grow.plantings import planting
 from quincunx.grow.reached import When, closed, height
-from quincunx.intents._base import Words, capital
+from quincunx.intents._base import Words
 from quincunx.intents._growing import ByYear, not_planted, slowest
 from quincunx.plants.ranges import Range
 from quincunx.scene import Timeline
 from quincunx.shapes import State, Verdict
+from quincunx.units import capital
 from quincunx.units.fields import Length, Slug, field, length
 
 

@@ -5,12 +5,13 @@ from __future__ import annotations
 from datetime import date
 from typing import ClassVar, Literal
 
-from quincunx.intents._base import Intent, Words, capital
+from quincunx.intents._base import Intent, Words
 from quincunx.intents._seeing import looked, percent, same_view, sight_figures, when
 from quincunx.scene import Scene, Timeline
 from quincunx.scene.difference import difference
 from quincunx.shapes import State, Verdict
 from quincunx.sight import Seen, least_raise, lowest, screens
+from quincunx.units import capital
 from quincunx.units.fields import Length, Slug, field, length
 
 TALL_M = 6.0

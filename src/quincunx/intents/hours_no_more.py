@@ -7,6 +7,7 @@ from typing import ClassVar, Literal
 from quincunx.intents._base import Intent, Words
 from quincunx.scene import Timeline
 from quincunx.shapes import State, Verdict
+from quincunx.units import capital
 from quincunx.units.fields import field
 
 
@@ -41,4 +42,4 @@ class HoursNoMore(Intent):
         parts = f"works {words.hours(row.worked_h)} and upkeep {words.hours(row.upkeep_h)}"
         rest = f"{words.hours(over)} too much" if over > 1e-9 else f"{words.hours(-over)} to spare"
         state = State.FAILS if over > 1e-9 else State.HOLDS
-        return Verdict(year, state, f"{parts[:1].upper()}{parts[1:]}: {rest}.", taken, target, "h", -over)
+        return Verdict(year, state, f"{capital(parts)}: {rest}.", taken, target, "h", -over)

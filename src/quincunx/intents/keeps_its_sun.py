@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from typing import ClassVar, Literal
 
-from quincunx.intents._base import Intent, Words, capital
+from quincunx.intents._base import Intent, Words
 from quincunx.intents._lighting import asked_at, blamed, gone_words, marks, shades
 from quincunx.light import sun_classes
 from quincunx.scene import Timeline
 from quincunx.shapes import State, Verdict
+from quincunx.units import capital
 from quincunx.units.fields import Slug, field
 
 NORTHERN, SOUTHERN = (4, 5, 6, 7, 8, 9), (10, 11, 12, 1, 2, 3)

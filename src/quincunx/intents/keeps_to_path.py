@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import ClassVar, Literal
 
-from quincunx.intents._base import Intent, Words, capital
+from quincunx.intents._base import Intent, Words
 from quincunx.intents._walking import missing, way_figure, why_not
 from quincunx.scene import Scene, Timeline
 from quincunx.shapes import Figure, PathFigure, State, Verdict
+from quincunx.units import capital
 from quincunx.units.fields import Slug, field
 from quincunx.walk.eased import UNMADE
 from quincunx.walk.going import going, is_made

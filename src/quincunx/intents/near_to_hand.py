@@ -6,11 +6,12 @@ from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field
 
-from quincunx.intents._base import Intent, Words, capital
+from quincunx.intents._base import Intent, Words
 from quincunx.intents._walking import drawn_way, missing, same_way, way_figure, why_not
 from quincunx.scene import Timeline
 from quincunx.scene.difference import difference
 from quincunx.shapes import Figure, State, Verdict
+from quincunx.units import capital
 from quincunx.units.fields import Length, Slug, field, length
 from quincunx.walk.going import walking_seconds
 from quincunx.walk.reach import Walk, walk_of

@@ -6,10 +6,11 @@ from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field
 
-from quincunx.intents._base import Intent, Words, capital, worst
+from quincunx.intents._base import Intent, Words, worst
 from quincunx.intents._keeping import Keeping, Kept, kept_apart, scenes, snow
 from quincunx.scene import Scene, Timeline
 from quincunx.shapes import State, Verdict
+from quincunx.units import capital
 from quincunx.units.fields import Slug, field
 from quincunx.walk.places import OUTSIDE, guarded_by
 from quincunx.walk.reach import walk_of

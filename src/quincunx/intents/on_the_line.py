@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from typing import ClassVar, Literal
 
-from quincunx.intents._base import Intent, Words, capital
+from quincunx.intents._base import Intent, Words
 from quincunx.intents._raining import SIDES
 from quincunx.scene import Timeline
 from quincunx.scene.difference import difference
 from quincunx.shapes import DimensionFigure, PathFigure, State, Verdict
 from quincunx.sight.axis import OffLine, middle_of, off_line
+from quincunx.units import capital
 from quincunx.units.fields import Length, Slug, field, length
 
 HAIR_M = 0.0005

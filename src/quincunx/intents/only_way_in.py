@@ -10,6 +10,7 @@ from quincunx.intents._base import Intent, Words
 from quincunx.intents._walking import by_way_of, gate_figure, leak_figures, leak_words, missing, way_figure, why_not
 from quincunx.scene import Scene, Timeline
 from quincunx.shapes import Figure, State, Verdict
+from quincunx.units import capital
 from quincunx.units.fields import Slug, field
 from quincunx.walk.places import OUTSIDE
 from quincunx.walk.reach import Walk, walk_of
@@ -70,7 +71,7 @@ class OnlyWayIn(Intent):
         beyond = (near | far) - mine
         if not beyond or not ((near | far) & mine):
             text = f"{words.the(self.gate)} does not lead into {words.the(self.room)}."
-            return Verdict(year, State.FAILS, text[:1].upper() + text[1:], evidence=gate_figure(scene, self.gate))
+            return Verdict(year, State.FAILS, capital(text), evidence=gate_figure(scene, self.gate))
         if not _enters(usable, opening.owner, self.room):
             why, drawn = why_not(usable, self.gate, self.room, words)
             return Verdict(
@@ -92,7 +93,7 @@ class OnlyWayIn(Intent):
                 drawn += leak_figures(found[0], words)
         start = "its far side" if other == self.gate else words.the(other)
         text = f"{words.the(self.room)} can also be reached from {start}" + (f": {by}." if by else ".")
-        text = text[:1].upper() + text[1:]
+        text = capital(text)
         unit, target = ("m", 0.0) if width is not None else ("none", None)
         margin = None if width is None else -width
         return Verdict(year, State.FAILS, text, width, target, unit, margin, evidence=drawn)  # type: ignore[arg-type]

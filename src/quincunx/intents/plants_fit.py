@@ -7,9 +7,10 @@ from typing import Annotated, ClassVar, Literal
 from pydantic import Field
 
 from quincunx.grow.fit import misfits
-from quincunx.intents._base import Intent, Words, capital
+from quincunx.intents._base import Intent, Words
 from quincunx.scene import Timeline
 from quincunx.shapes import Severity, State, Verdict
+from quincunx.units import capital
 from quincunx.units.fields import Slug, field
 
 RANK = {Severity.DANGER: 3, Severity.FAULT: 2, Severity.CARE: 1, Severity.HINT: 0}

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from typing import ClassVar, Literal
 
-from quincunx.intents._base import Intent, Words, capital
+from quincunx.intents._base import Intent, Words
 from quincunx.intents._walking import by_way_of, drawn_way, missing, same_reason, same_way, way_figure, why_not
 from quincunx.scene import Timeline
 from quincunx.scene.difference import difference
 from quincunx.shapes import State, Verdict
+from quincunx.units import capital
 from quincunx.units.fields import Length, Slug, field, length
 from quincunx.walk.reach import walk_of
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from typing import ClassVar, Literal
 
-from quincunx.intents._base import Intent, Words, capital
+from quincunx.intents._base import Intent, Words
 from quincunx.intents._raining import months_words
 from quincunx.scene import Timeline
 from quincunx.scene.difference import difference
 from quincunx.shapes import AreaFigure, Figure, Slab, State, Verdict
+from quincunx.units import capital
 from quincunx.units.fields import Month, Slug, field
 from quincunx.water import CAUGHT, into_tank
 

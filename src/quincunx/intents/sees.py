@@ -5,12 +5,13 @@ from __future__ import annotations
 from datetime import date
 from typing import ClassVar, Literal
 
-from quincunx.intents._base import Intent, Words, capital
+from quincunx.intents._base import Intent, Words
 from quincunx.intents._seeing import ALL, hiders, looked, percent, same_view, sight_figures, when
 from quincunx.scene import Timeline
 from quincunx.scene.difference import difference
 from quincunx.shapes import State, Verdict
 from quincunx.sight import Seen
+from quincunx.units import capital
 from quincunx.units.fields import Slug, field
 
 How = Literal["as marked", "standing", "seated", "child"]

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import ClassVar, Literal
 
-from quincunx.intents._base import Intent, Words, capital
+from quincunx.intents._base import Intent, Words
 from quincunx.intents._walking import leak_figures, leak_words
 from quincunx.scene import Room, Timeline
 from quincunx.shapes import Figure, State, Verdict
+from quincunx.units import capital
 from quincunx.units.fields import Slug, field
 from quincunx.walk.places import OUTSIDE
 from quincunx.walk.rooms import Leak, Rooms, leaks, rooms_of

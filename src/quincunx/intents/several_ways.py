@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import ClassVar, Literal
 
-from quincunx.intents._base import Intent, Words, capital
+from quincunx.intents._base import Intent, Words
 from quincunx.intents._walking import gate_figure, missing, why_not
 from quincunx.scene import Timeline
 from quincunx.shapes import Figure, State, Verdict
+from quincunx.units import capital
 from quincunx.units.fields import Slug, field
 from quincunx.walk.graph import room_graph
 from quincunx.walk.places import OUTSIDE

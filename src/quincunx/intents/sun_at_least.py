@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import ClassVar, Literal
 
-from quincunx.intents._base import Intent, Words, capital
+from quincunx.intents._base import Intent, Words
 from quincunx.intents._lighting import asked_at, blamed, gone_words, marks, months_of, same_sun, season_words, shades
 from quincunx.scene import Timeline
 from quincunx.shapes import State, Verdict
+from quincunx.units import capital
 from quincunx.units.dates import MONTHS
 from quincunx.units.fields import Month, Slug, field
 

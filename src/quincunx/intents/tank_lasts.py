@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from typing import ClassVar, Literal
 
-from quincunx.intents._base import Intent, Words, capital
+from quincunx.intents._base import Intent, Words
 from quincunx.intents._raining import chances
 from quincunx.intents._watering import NO_CLIMATE, rings_of, water_of
 from quincunx.scene import Timeline
 from quincunx.scene.difference import difference
 from quincunx.shapes import Slab, State, Verdict
+from quincunx.units import capital
 from quincunx.units.dates import MONTHS
 from quincunx.units.fields import Slug, field
 from quincunx.water.watering import TankYear, size_for

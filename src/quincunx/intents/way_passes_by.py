@@ -6,11 +6,12 @@ from typing import ClassVar, Literal
 
 from shapely import LineString, Point, shortest_line as line_between
 
-from quincunx.intents._base import Intent, Words, capital
+from quincunx.intents._base import Intent, Words
 from quincunx.intents._walking import missing, same_way, way_figure, why_not
 from quincunx.scene import Timeline
 from quincunx.scene.difference import difference
 from quincunx.shapes import DimensionFigure, Figure, State, Verdict
+from quincunx.units import capital
 from quincunx.units.fields import Length, Slug, field, length
 from quincunx.walk.places import Place
 from quincunx.walk.reach import walk_of

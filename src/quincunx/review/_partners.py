@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from quincunx.review._view import View
 from quincunx.shapes import Finding, Severity
+from quincunx.units import capital
 
 SOURCE = "pollination of the catalogue's plants; distances of 15 to 30 m for bees and 60 m for the wind are from memory"
 
@@ -24,7 +25,7 @@ def check(view: View) -> Iterator[Finding]:
         owners = tuple(owner for owner, _ in those)
         plant = standing[owners[0]].plant
         one = len(owners) == 1
-        who = f"{view.words.both(owners)[:1].upper()}{view.words.both(owners)[1:]} ({plant.name})"
+        who = f"{capital(view.words.both(owners))} ({plant.name})"
         if state == "none":
             words = f"{who} {'sets' if one else 'set'} no fruit alone: {those[0][1].why}."
             remedy = "Plant another variety of the group nearby, unless one stands at a neighbour's."

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from quincunx.review._view import View, middle
 from quincunx.shapes import Finding, Severity
-from quincunx.units import format_area
+from quincunx.units import capital, format_area
 
 SOURCE = "turf wants half a year or more under a cover to die; common practice, no source"
 
@@ -20,7 +20,7 @@ def check(view: View) -> Iterator[Finding]:
         names = view.words.both(one.owners)
         yield Finding(
             f"turf-{one.owners[0]}", Severity.HINT,
-            f"{names[:1].upper()}{names[1:]} {'is' if len(one.owners) == 1 else 'are'} planted into {turf} of turf: grass and"
+            f"{capital(names)} {'is' if len(one.owners) == 1 else 'are'} planted into {turf} of turf: grass and"
             " roots left in it take water and food from what is young.",
             "Smother the turf for some months first, improve the ground and let it settle: the question Age offers the two"
             " jobs ready made (or `quincunx prepare`); else strip the turf and mulch.",

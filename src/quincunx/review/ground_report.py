@@ -10,7 +10,7 @@ from quincunx.review.ground_drawn import ring_times, rings_words
 from quincunx.survey import Reading, Slip, Stake, Suspect, points_of, write_line
 from quincunx.survey.network import CONFIDENCE_95
 from quincunx.survey.words import mirror, next_tape, small, swing
-from quincunx.units import Style, format_length
+from quincunx.units import Style, capital, format_length
 
 
 def ground_report(garden: Garden) -> dict[str, Any]:
@@ -33,7 +33,7 @@ def ground_report(garden: Garden) -> dict[str, Any]:
             for q in m.searched.adjusted.questions
         ],
         "swings": [
-            {"stake": s.stake, "tapes": [list(t) for t in s.tapes], "words": upper(swing(s, m.names)) + "."}
+            {"stake": s.stake, "tapes": [list(t) for t in s.tapes], "words": capital(swing(s, m.names)) + "."}
             for s in m.searched.adjusted.swings
         ],
         "next": [
@@ -134,8 +134,3 @@ def _levels(m: Measured) -> dict[str, Any] | None:
             for f in m.falls
         ],
     }
-
-
-def upper(text: str) -> str:
-    """Return ``text`` with its first letter large."""
-    return text[:1].upper() + text[1:]

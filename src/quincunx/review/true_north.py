@@ -24,6 +24,7 @@ from quincunx.survey import (
     north_from_shadows,
     stake_id,
 )
+from quincunx.units import capital
 
 APART_DEG = 2.0
 """Sights that differ from their middle by more are told as not agreeing [deg] (common practice, no source)."""
@@ -108,7 +109,7 @@ def _sight(m: Measured, place: Place, line: str) -> Sight:
         north = _north(found, place, start, end, day)
     except ValueError as error:
         because = str(error).rstrip(".")
-        return Sight(said, "", None, f"{because[:1].upper()}{because[1:]}.")
+        return Sight(said, "", None, f"{capital(because)}.")
     return Sight(said, points_words(north.turn_deg), north.turn_deg)
 
 

@@ -20,7 +20,7 @@ from quincunx.intents._bringing import bringing_words
 from quincunx.shapes import Plane, Surface, Work
 from quincunx.sheets._building import amount_of, lies
 from quincunx.sheets._set import Set
-from quincunx.units import format_area, format_length, format_volume
+from quincunx.units import capital, format_area, format_length, format_volume
 from quincunx.units.dates import first_day, format_month, month_from_index
 from quincunx.walk.access import NEAR_M, Bringing, bringing, places_of
 from quincunx.walk.places import OUTSIDE
@@ -132,7 +132,7 @@ def _scope(of: Set, c: Costed) -> Iterator[str]:
         yield f"Make and set in place: {', '.join(named)}."
     if c.job.takes_away:
         yield f"Take away first: {', '.join(of.words.name(t) for t in c.job.takes_away)}."
-    yield from (f"{t[:1].upper()}{t[1:]}." if not t.endswith(".") else t for t in c.job.tasks)
+    yield from (f"{capital(t)}." if not t.endswith(".") else t for t in c.job.tasks)
     if c.options:
         yield f"Not decided yet between {' and '.join(o.words for o in c.options)}; please price each."
     if c.reckoned.notes:

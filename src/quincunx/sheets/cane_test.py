@@ -15,7 +15,7 @@ from quincunx.sheets._set import Set
 from quincunx.sheets._tables import BOX, stakes_words, used_stakes
 from quincunx.sheets.book import Block, Page
 from quincunx.survey.canes import LONG_M
-from quincunx.units import format_length
+from quincunx.units import capital, format_length
 from quincunx.works import Job
 
 ID = "cane-test"
@@ -89,7 +89,7 @@ def _page(of: Set, one: Trial, base: Base) -> Page:
     ]
     title = of.words.name(one.owner)
     return Page(
-        title[:1].upper() + title[1:], tuple(blocks), of.paper.size_mm, f"full size, as in {year} · {scale.said}", scale.said,
+        capital(title), tuple(blocks), of.paper.size_mm, f"full size, as in {year} · {scale.said}", scale.said,
         foot=scale.said,
     )  # fmt: skip
 

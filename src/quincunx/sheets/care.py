@@ -9,7 +9,7 @@ from quincunx.grow.care import Care, care, hours_by_month
 from quincunx.sheets._set import Set
 from quincunx.sheets._tables import BOX
 from quincunx.sheets.book import Block, Page
-from quincunx.units import format_hours
+from quincunx.units import capital, format_hours
 from quincunx.units.dates import MONTHS
 
 ID = "care"
@@ -43,7 +43,7 @@ def _blocks(of: Set, year: int, found: Sequence[Care]) -> Iterator[Block]:
                 [
                     BOX,
                     name,
-                    f"{one.words[:1].upper()}{one.words[1:]}: {names(of, one.owners)}",
+                    f"{capital(one.words)}: {names(of, one.owners)}",
                     _hours(of, one.hours),
                     much,
                     room,

@@ -8,7 +8,7 @@ from quincunx.grow.care import care
 from quincunx.sheets._set import Set
 from quincunx.sheets.calendar_file import identity
 from quincunx.sheets.care import names
-from quincunx.units import format_hours
+from quincunx.units import capital, format_hours
 
 
 def care_calendar(of: Set) -> bytes:
@@ -26,7 +26,7 @@ def care_calendar(of: Set) -> bytes:
             first = dt.date(year, one.month, 1)
             until = dt.date(year + one.month // 12, one.month % 12 + 1, 1)
             event.add("uid", identity(of.garden.name, f"care {year}-{one.month} {one.id}"))
-            event.add("summary", f"{one.words[:1].upper()}{one.words[1:]}: {names(of, one.owners)}")
+            event.add("summary", f"{capital(one.words)}: {names(of, one.owners)}")
             event.add("dtstart", first)
             event.add("dtend", until)
             event.add("description", f"About {format_hours(round(one.hours * 4) / 4, of.garden.style)}")

@@ -10,6 +10,7 @@ from quincunx.sheets._building import CARE, care, ended
 from quincunx.sheets._set import Set
 from quincunx.sheets._tables import BOX, LINE
 from quincunx.sheets.book import Block, Page
+from quincunx.units import capital
 
 ID = "quotation"
 WORDS = "To ask a contractor for a price"
@@ -71,7 +72,7 @@ def _lines(one: Request) -> Block:
     for x in one.lines:
         if x.part != part:
             supplied = ": tick who supplies them" if x.part.startswith("materials") else ""
-            rows.append([{"s": f"{x.part[:1].upper()}{x.part[1:]}{supplied}", "bold": True}, "", "", "", "", ""])
+            rows.append([{"s": f"{capital(x.part)}{supplied}", "bold": True}, "", "", "", "", ""])
             part = x.part
         ticks = [BOX, BOX] if x.part.startswith("materials") else ["", ""]
         rows.append([x.what, x.much, *ticks, LINE, LINE])

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from quincunx.intents._base import capital
 from quincunx.intents._walking import leak_figures
 from quincunx.shapes import Figure
 from quincunx.sheets._feet import map_block, opening_figures, outlines, room_state
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
 from quincunx.sheets.plan import drawn_pages
+from quincunx.units import capital
 from quincunx.walk import OUTSIDE, Leak, leaks, rooms_of, walk_of
 from quincunx.walk.roommap import RoomMap, room_map
 

@@ -10,6 +10,7 @@ from quincunx.shapes import AreaFigure, Figure, PathFigure
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
 from quincunx.sheets.svg import Look, draw
+from quincunx.units import capital
 from quincunx.units.dates import MONTHS
 
 ID = "seasons"
@@ -88,7 +89,7 @@ def _said(of: Set, states: dict[str, State]) -> list[str]:
         names = sorted({of.words.name(owner) for owner, s in states.items() if s == wanted})
         if names:
             more = f" and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else ""
-            out.append(f"{wanted[:1].upper()}{wanted[1:]}: {', '.join(names[:MOST_NAMED])}{more}")
+            out.append(f"{capital(wanted)}: {', '.join(names[:MOST_NAMED])}{more}")
     bare = sum(s == "bare" for s in states.values())
     return [*out, f"{bare} of {len(states)} bare"] if bare else out
 

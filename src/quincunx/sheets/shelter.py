@@ -15,6 +15,7 @@ from quincunx.shapes import XY, Amounts, Band, Figure, PathFigure, TextFigure, b
 from quincunx.sheets._place import thin, view
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
+from quincunx.units import capital
 from quincunx.units.dates import MONTHS
 from quincunx.water import Weather, drips, run_off, wetting
 from quincunx.water.roofs import TOLD_M, drip_points
@@ -84,9 +85,9 @@ def _answer(found: tuple[Roofed, ...]) -> str:
         return "Nothing that stands or is thought of keeps it dry."
     open_ = next((r for r in found if r.roof_m2 > 0 and not r.closed and r.dry.whole > 0), best)
     if best is open_:
-        return f"{best.words[:1].upper()}{best.words[1:]}: dry in {chances(best.dry.whole)} of the rainy hours."
+        return f"{capital(best.words)}: dry in {chances(best.dry.whole)} of the rainy hours."
     first, then = chances(open_.dry.whole), chances(best.dry.whole)
-    return f"{open_.words[:1].upper()}{open_.words[1:]} keeps it dry in {first} of the rainy hours; {best.words}, in {then}."
+    return f"{capital(open_.words)} keeps it dry in {first} of the rainy hours; {best.words}, in {then}."
 
 
 def _table(of: Set, found: tuple[Roofed, ...]) -> Block:
@@ -95,7 +96,7 @@ def _table(of: Set, found: tuple[Roofed, ...]) -> Block:
         rainy = sum(h for _, h, _ in r.dry.by_month)
         rows.append(
             [
-                {"s": f"{r.words[:1].upper()}{r.words[1:]}", "bold": True},
+                {"s": capital(r.words), "bold": True},
                 f"{r.dry.dry_h:.0f} of {rainy:.0f} h",
                 chances(r.dry.whole),
                 of.words.area(r.roof_m2) if r.roof_m2 else "none",

@@ -13,7 +13,7 @@ from quincunx.sheets._outlooks import photo_day, standing_words
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Page
 from quincunx.survey import Placed, Target, marks_for, refix, set_out
-from quincunx.units import format_length
+from quincunx.units import capital, format_length
 from quincunx.units.dates import MONTHS, first_day, format_month
 from quincunx.works import Job
 
@@ -100,7 +100,7 @@ def _stakes(of: Set, base: Base) -> Iterator[dict[str, Any]]:
     for control in base.controls:
         adjusted = of.measured.searched.adjusted
         again = refix(control.id, adjusted, marks=marks_for(of.garden.style.system), longest_m=TAPES_M[1])
-        what = _upper(base.about[control.id])
+        what = capital(base.about[control.id])
         yield {
             "name": base.names[control.id],
             "what": f"{what}. All is measured from here: leave it.",
@@ -120,7 +120,3 @@ def _ties(of: Set, base: Base, placed: Placed | None) -> list[str]:
     if placed.check is not None:
         lines.append(f"Check: {tape(of, placed.check.mark_m)} from {base.names[placed.check.stake]}.")
     return lines
-
-
-def _upper(text: str) -> str:
-    return text[:1].upper() + text[1:]

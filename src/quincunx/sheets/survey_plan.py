@@ -15,7 +15,7 @@ from quincunx.sheets.book import Block, Page
 from quincunx.sheets.scales import fitting
 from quincunx.sheets.svg import Look
 from quincunx.survey.words import mirror, next_tape, swing
-from quincunx.units import format_length
+from quincunx.units import capital, format_length
 
 ID = "survey-plan"
 WORDS = "The measured ground"
@@ -97,6 +97,6 @@ def _stakes(of: Set, m: Measured) -> Block:
 
 def _todo(m: Measured) -> list[Block]:
     """Return what to tape so that loose stakes stand still, and what would help most."""
-    items = [f"{words[:1].upper()}{words[1:]}." for s in m.searched.adjusted.swings for words in [swing(s, m.names)]]
+    items = [f"{capital(words)}." for s in m.searched.adjusted.swings for words in [swing(s, m.names)]]
     items += [next_tape(n, m.names, m.style) for n in m.next[: 3 if not items else 1]]
     return [{"t": "heading", "s": "What to tape next"}, {"t": "list", "items": items, "size": 10.5}] if items else []

@@ -16,6 +16,7 @@ from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
 from quincunx.sight import Eye, Seen, Target, eye_at, least_raise, seen, target_of, view_of
 from quincunx.sight.enclosure import mix
+from quincunx.units import capital
 
 
 @dataclass(frozen=True)
@@ -144,6 +145,6 @@ def _table(of: Set, ref: str, wanted: Wanted) -> list[Block]:
     up = least_raise(scene, last) if wanted.hide and last is not None else None
     if up is not None:
         name, needs, now = of.words.the(up.owner), of.words.length(up.height_m), of.words.length(up.now_m)
-        text = f"{name[:1].upper()}{name[1:]} would hide all of it at {needs}, closed; it will stand {now} high."
+        text = f"{capital(name)} would hide all of it at {needs}, closed; it will stand {now} high."
         out.append({"t": "text", "s": text})
     return out

@@ -13,6 +13,7 @@ from quincunx.sheets.book import Block, Page
 from quincunx.sheets.scales import fitting
 from quincunx.sheets.svg import Look, draw
 from quincunx.sight.skyline import BESIDE_M, Skyline, skyline
+from quincunx.units import capital
 
 ID = "walk-heights"
 WORDS = "Heights along the walks"
@@ -37,7 +38,7 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
     )
     for feature, line, found in walks:
         name = of.words.the(feature.id)
-        blocks.append({"t": "heading", "s": f"{name[:1].upper()}{name[1:]}, {of.words.length(line.length)} long"})
+        blocks.append({"t": "heading", "s": f"{capital(name)}, {of.words.length(line.length)} long"})
         blocks += [
             {"t": "text", "s": _said(of, found)},
             _drawn(found, line.length, Look(scale.number, of.garden.style)),

@@ -9,6 +9,7 @@ from typing import Any
 from quincunx.intents._raining import chances
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
+from quincunx.units import capital
 from quincunx.units.dates import MONTHS
 from quincunx.water.drying import Drying
 from quincunx.water.soil import holds
@@ -157,7 +158,7 @@ def _tank(of: Set, tank: TankYear) -> list[Any]:
 def tank_words(of: Set, tank: TankYear) -> str:
     """Return what to do about a tank: nothing is counted on it, it runs dry, it is larger than it need be."""
     name = of.words.the(tank.supply.owner)
-    lead = f"{name[:1].upper()}{name[1:]}"
+    lead = capital(name)
     if not tank.supply.waters:
         return f"Nobody has said what is watered from {name}: write it at the tank, and it is counted."
     if tank.wanted_l <= 0 or tank.lasts >= LASTS - 1e-9:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
+from quincunx.units import capital
 from quincunx.units.dates import format_month, month_from_index, month_index
 from quincunx.years.faults import Nonsense
 from quincunx.years.real import Again, again
@@ -51,7 +52,7 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
 def _table(found: Again) -> list[Block]:
     if not found.rows:
         return []
-    rows = [[r.name, r.was or "not in the plan", {"s": r.now, "bold": True}, _capital(r.why)] for r in found.rows]
+    rows = [[r.name, r.was or "not in the plan", {"s": r.now, "bold": True}, capital(r.why)] for r in found.rows]
     return [
         {"t": "heading", "s": "What changes"},
         {
@@ -78,7 +79,3 @@ def _how(found: Again) -> str:
         f"in hand and the hours there are, so that as few jobs as possible move: {less}. Nothing is changed in the garden by "
         "printing this; take the order on the board (Years, As it went) or by `quincunx replan --keep`."
     )
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from quincunx.intents._base import capital
 from quincunx.intents._treading import advice, trodden_figures, trodden_words, way_figures
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
 from quincunx.sheets.plan import drawn_pages
+from quincunx.units import capital
 from quincunx.walk.desire import BARE_PASSES, SEEN_PASSES, Feet, feet
 from quincunx.walk.going import walking_seconds
 

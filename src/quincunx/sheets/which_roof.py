@@ -22,7 +22,7 @@ from quincunx.sheets.book import Block, Page
 from quincunx.sheets.shade_at_seats import tiles_svg
 from quincunx.sheets.sunlight import sky_over, warm_months
 from quincunx.sheets.svg import Look, draw
-from quincunx.units import format_hours, format_money
+from quincunx.units import capital, format_hours, format_money
 from quincunx.water import Weather
 from quincunx.water.weather import MONTHS as EVERY
 
@@ -204,7 +204,7 @@ def answer(ways: Sequence[Way]) -> str:
     if rain is not None:
         what = "does both" if rain is shade else "keeps rain off too"
         said.append(
-            f"{_capital(rain.sun.roof.words)} ({rain.price}) {what}: {100 * rain.sun.shade:.0f} % of the midday "
+            f"{capital(rain.sun.roof.words)} ({rain.price}) {what}: {100 * rain.sun.shade:.0f} % of the midday "
             f"sun kept off, dry in {chances(rain.dry or 0.0)} of the rainy hours."
         )
     if not said:
@@ -219,15 +219,11 @@ def _too_open(ways: Sequence[Way]) -> Iterator[str]:
     for w in ways:
         if w.drawn and w.sun.shade < LEAST_SHADE and found is not None and found.sun.shade > w.sun.shade + 0.1:
             yield (
-                f"{_capital(w.sun.roof.words)}, as drawn ({w.price}), let through too much: "
+                f"{capital(w.sun.roof.words)}, as drawn ({w.price}), let through too much: "
                 f"{100 * w.sun.shade:.0f} % of the midday sun is kept off. Slats {found.sun.roof.made} would keep off "
                 f"{100 * found.sun.shade:.0f} %, and leave {100 * (found.sun.winter_h / max(ways[0].sun.winter_h, 0.01)):.0f} % "
                 "of the winter sun at the seat."
             )
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
 
 
 def told(ways: Sequence[Way], of: Set) -> Iterator[str]:
@@ -253,7 +249,7 @@ def told(ways: Sequence[Way], of: Set) -> Iterator[str]:
                 if closed.dry is not None
                 else ""
             )
-            yield f"{_capital(closed.sun.roof.words)}, {winter} at the seat{dry}."
+            yield f"{capital(closed.sun.roof.words)}, {winter} at the seat{dry}."
     best = max(ways, key=lambda w: w.sun.shade)
     if none.sun.shade >= LEAST_SHADE or best.sun.shade - none.sun.shade < SOME_RAIN:
         yield "What stands there shades the seat at midday already: a roof adds little shade."
@@ -271,7 +267,7 @@ def _table(of: Set, ways: Sequence[Way]) -> Block:
     for w in ways:
         s = w.sun
         rows.append([
-            {"s": _capital(s.roof.words), "bold": True}, f"{100 * s.shade:.0f} %",
+            {"s": capital(s.roof.words), "bold": True}, f"{100 * s.shade:.0f} %",
             format_hours(s.morning_h, style), format_hours(s.winter_h, style),
             "can't tell" if w.dry is None else f"{round(10 * w.dry)} in 10",
             of.words.area(s.darker_m2) if s.darker_m2 else "none", _losing(of, w), w.money or ("no price" if w.drawn else "not drawn"),

@@ -7,6 +7,7 @@ from typing import Any
 
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
+from quincunx.units import capital
 from quincunx.years.explained import Explained, explain_garden
 from quincunx.years.months import Run, runs_of
 from quincunx.years.safe import how_safe
@@ -74,7 +75,7 @@ def _table(of: Set, told: Explained) -> Block:
         if run.start is None:
             continue
         name: Any = {"s": run.job.name, "bold": True} if run.job.large else run.job.name
-        rows.append([_when(told, run), name, _capital(told.held[run.job.id].reason), _earlier(told, run)])
+        rows.append([_when(told, run), name, capital(told.held[run.job.id].reason), _earlier(told, run)])
     return {
         "t": "table",
         "head": ["when", "what", "what holds it there", "a year earlier would cost"],
@@ -98,17 +99,13 @@ def _when(told: Explained, run: Run) -> str:
     return told.problem.month_words((run.start or 0) - first)
 
 
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
-
-
 def _left_out(told: Explained) -> Iterator[Block]:
     out = [p for p in told.problem.projects if p.id not in told.starts]
     if not out:
         return
     yield {"t": "heading", "s": "Left out, and what would let it in"}
     ways = {way.project: way.sentences for way in told.ways}
-    rows = [[p.name, _capital(told.held[p.id].reason) + ".", " ".join(ways.get(p.id, ())) or "–"] for p in out]
+    rows = [[p.name, capital(told.held[p.id].reason) + ".", " ".join(ways.get(p.id, ())) or "–"] for p in out]
     yield {
         "t": "table",
         "head": ["what", "what keeps it out", "what would let it in"],

@@ -34,12 +34,14 @@ from quincunx.units.mass import format_mass
 from quincunx.units.money import format_money, minor_digits, parse_money
 from quincunx.units.style import Style
 from quincunx.units.volume import format_volume, parse_volume
+from quincunx.units.words import capital
 
 __all__ = [
     "AmbiguousNumber",
     "Style",
     "UnitsError",
     "add_months",
+    "capital",
     "first_day",
     "format_area",
     "format_bearing",

@@ -7,6 +7,7 @@ from functools import cache
 from importlib import resources
 from typing import Literal
 
+from quincunx.units import capital
 from quincunx.units.fields import Doc, Length, Slug, field, length
 
 Opens = Literal["nothing", "none", "latched", "locked"]
@@ -66,7 +67,7 @@ class Walker(Doc):
     @property
     def subject(self) -> str:
         """Return its name as the first word of a sentence."""
-        return self.name[:1].upper() + self.name[1:]
+        return capital(self.name)
 
     def says(self, one: str, several: str) -> str:
         """Return the verb that agrees with its name."""

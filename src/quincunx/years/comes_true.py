@@ -15,7 +15,7 @@ from typing import Literal
 from quincunx.garden import Garden
 from quincunx.intents import Words
 from quincunx.scene import Timeline
-from quincunx.units import format_length
+from quincunx.units import capital, format_length
 from quincunx.units.dates import format_month, month_from_index
 from quincunx.works import Job, spread_cost, spread_hours
 from quincunx.years.months import Run, State, runs_of
@@ -174,7 +174,7 @@ def _maker(through: Timeline, thing: str) -> Job | None:
 def _thing(through: Timeline, thing: str, on: date, runs: Mapping[str, Run], words: Words) -> Thing:
     feature, span, job = through.feature(thing), through.span(thing), _maker(through, thing)
     name = words.the(thing)
-    name = name[:1].upper() + name[1:]
+    name = capital(name)
     own = job.id if job is not None and (feature is None or feature.there_from is None) else ""
     by = f", by “{job.name}”" if own and job else ""
     if through.stands_on(thing, on):

@@ -8,7 +8,7 @@ from functools import lru_cache
 
 from quincunx.garden import Garden
 from quincunx.scene import Timeline
-from quincunx.units import Style, format_money
+from quincunx.units import Style, capital, format_money
 from quincunx.years import told
 from quincunx.years.conflict import Conflict, conflict
 from quincunx.years.faults import faults
@@ -162,7 +162,7 @@ def way_for(problem: Problem, starts: dict[str, int], wish: Project, money: Mone
     asked = beside.changed({wish.id: replace(wish, must=True)})
     wrong = tuple(fault.sentence for fault in faults(asked))
     if wrong:
-        return Way(wish.id, tuple(_capital(sentence) for sentence in wrong))
+        return Way(wish.id, tuple(capital(sentence) for sentence in wrong))
     clash = conflict(asked, effort=LEFT_OUT, money=money)
     if clash is None or not clash.items:
         return Way(wish.id, ("Whether it fits beside all that is planned could not be settled in the time given.",))
@@ -180,10 +180,6 @@ def _fits(problem: Problem, starts: dict[str, int], found: Earlier, cost: tuple[
     if share <= 0:
         return f"{name} fits in {when}{moved}, and the whole would be worth more: let the years be found again."
     return f"{name} would fit in {when}{moved}; that would cost at most {share:.1f} in 100 of the use of the rest."
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
 
 
 def few_years(clash: Conflict) -> Conflict:
