@@ -23,6 +23,7 @@ def test_a_view_has_its_drawing_its_jobs_with_orders_and_its_things():
     assert [r[1:3] for r in table["rows"]][:2] == [
         ["by the end of August 2027", "Order: whips"], ["November 2027", {"s": "Plant the hedge", "bold": True}],
     ]  # fmt: skip
+    assert any(b.get("s") == comes_true.HEIGHTS for b in rest)
     assert any("from December 2027, by “Plant the hedge”" in b.get("s", "") for b in rest)
 
 
@@ -30,6 +31,7 @@ def test_one_thing_is_asked_for_by_name_and_without_pegs_the_page_says_what_it_n
     (page,) = comes_true.pages(of_("path"))
     assert "Lay the path" in str(page.blocks)
     assert "Plant the hedge" not in str(page.blocks)
+    assert comes_true.HEIGHTS not in str(page.blocks)
     assert list(comes_true.pages(of_())) == []
     (page,) = pages_of(of_(), ["comes-true"])
     assert page.blocks[0]["s"] == comes_true.NEEDS

@@ -29,6 +29,12 @@ WITHOUT = (
 )
 
 
+HEIGHTS = (
+    "Heights are the likeliest of a range that soil, weather and care make wide; which figures were read where, and which are "
+    "from memory, the board says of each plant (Age)."
+)
+
+
 def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG001 - views have no scale
     """Yield a page for each peg's view in the last year of the plan, or for the one peg or thing that is asked about."""
     pegs = [p for p in of.garden.pegs if not of.about or p.id == of.about]
@@ -80,6 +86,8 @@ def _blocks(of: Set, found: ComesTrue, *, told: bool = True) -> Iterator[Block]:
         yield {"t": "heading", "s": "Done already"}
         yield {"t": "text", "s": "; ".join(s.name for s in found.done) + "."}
     yield from _things(of, found.things)
+    if any(t.height_m and t.how == "comes" for t in found.things):
+        yield {"t": "small", "s": HEIGHTS}
 
 
 def _things(of: Set, things: Sequence[Thing]) -> Iterator[Block]:
