@@ -67,4 +67,4 @@ def test_the_fastigiate_hornbeams_cubic_would_run_away():
     tree = urban_trees()["malus-hybrids-ornamental"]
     assert tree.height_m(300) == tree.height_m(tree.to_years)
     form, c = tree.height
-    assert form(80.0, c) < 0  # what the equation itself would say of a stem of 80 cm
+    assert FORMS[form](80.0, c) < 0  # what the equation itself would say of a stem of 80 cm

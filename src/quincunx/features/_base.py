@@ -11,9 +11,13 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, ClassVar, Literal
 
+import numpy as np
+from numpy.typing import NDArray
 from shapely import Polygon
 
+from quincunx.features._growing import aged
 from quincunx.features._plan import mirrored_points, reflected_deg, shifted, turned_deg
+from quincunx.plants.habit import Floats, Habit
 from quincunx.scene.moment import Moment, StandingPlant, Stood
 from quincunx.shapes import XY, Handle, LevelChange
 from quincunx.units.fields import Doc, Length, Point, Slug, YearMonth, field
@@ -88,6 +92,21 @@ class Feature(Doc):
     def growing(self, moment: Moment) -> tuple[StandingPlant, ...] | None:
         """Return the plants it gives at ``moment`` without standing up the rest; None where that isn't told apart."""
         return None
+
+    def habit(self, moment: Moment) -> Habit | None:
+        """Return how what is planted grows whatever its age; None where nothing is, or that isn't told."""
+        return None
+
+    def sizes(self, moment: Moment, later_years: Floats, months: NDArray[np.int64]) -> Floats | None:
+        """Return height and spread, low, middle and high [m] (n, 6), so many years after ``moment`` (n), by month (n).
+
+        None where they aren't told alone, or were measured since.  Nothing may happen to it between the first and last.
+        """
+        habit = self.habit(moment)
+        age = aged(moment, self.there_from, getattr(self, "age_at_start", 0.0))
+        if habit is None or age.measured is not None:
+            return None
+        return habit.sizes(np.array(age.grown.triple) + later_years[:, None], months, southern=moment.southern)
 
     def handles(self) -> tuple[Handle, ...]:
         """Return the points by which it is dragged into shape [m]."""

@@ -7,8 +7,9 @@ from itertools import pairwise
 
 from shapely import Polygon
 
-from quincunx.features._growing import Aged, free_size, known, light_and_view, listed
+from quincunx.features._growing import Aged, grown, known, light_and_view, listed
 from quincunx.features._plan import bearing, rings
+from quincunx.plants.habit import Habit
 from quincunx.plants.rows import places_inside
 from quincunx.scene.moment import Moment, Stood
 from quincunx.shapes import XY, AreaFigure, Height, PlantWork, Solid
@@ -33,7 +34,7 @@ def stand_cover(
     nothing when they meet.  What dies back for the winter leaves no solid then.
     """
     plant = known(moment, plant_id)
-    size = free_size(plant, age, moment)
+    size = grown(Habit(plant), age, moment)
     at, high_m = places(shape, spacing_m), size.height_m.mid
     row = listed(owner, plant_id, at, age, size, spacing_m=spacing_m)
     work = PlantWork(owner, plant_id, len(at), spacing_m, "pot")

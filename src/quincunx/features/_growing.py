@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Any
 
 from quincunx.plants.catalogue import Plant
-from quincunx.plants.growth import Size, hedge_size_at, season_share, size_at
+from quincunx.plants.growth import Size
+from quincunx.plants.habit import Habit
 from quincunx.plants.raising import Raised, behind_years, start_m
 from quincunx.plants.ranges import Range
 from quincunx.plants.setbacks import crop_missed, grown_years, lost, measured
@@ -66,29 +66,15 @@ def aged(moment: Moment, there_from: str | None, age_at_start: float) -> Aged:
     return Aged(years, grown, begun, taken, gone, missed)
 
 
-def free_size(plant: Plant, age: Aged, moment: Moment, **start: Any) -> Size:
-    """Return the size of a plant left to itself, as much of it as stands in the month; ``start`` as for ``size_at``."""
-    if age.measured is not None:
-        start = {"start_age_years": age.measured[0], "start_height_m": age.measured[1]}
-    grown = size_at(plant, age.grown, **start)
-    share = season_share(plant, moment.month, southern=moment.southern) if plant.dies_back else 1.0
-    return grown if share == 1.0 else Size(grown.height_m.times(share), grown.spread_m.times(share), grown.base_m)
+def grown(habit: Habit, age: Aged, moment: Moment) -> Size:
+    """Return the size to which a planting has grown, as much of it as stands in the month."""
+    month = moment.month if habit.plant.dies_back else 1
+    return habit.size(age.grown, month, southern=moment.southern, measured=age.measured)
 
 
-def own_start(raised: Raised, plant: Plant) -> dict[str, Any]:
-    """Return where growth begins for ``size_at``: small where it is raised at home and set out at once, else as usual."""
-    return {"start_height_m": start_m(raised, plant.start_height_m)} if raised == "own" else {}
-
-
-def hedge_size(plant: Plant, age: Aged, start_height_m: float) -> Size:
-    """Return the size of one plant of a hedge before it is clipped, from its last measured height where there is one."""
-    size = hedge_size_at(plant, age.grown, start_height_m=start_height_m)
-    if age.measured is None:
-        return size
-    then = hedge_size_at(plant, age.measured[0], start_height_m=start_height_m).height_m
-    by = age.measured[1] - then.mid
-    height = Range(*(max(h + by, 0.05) for h in size.height_m.triple))
-    return Size(height, size.spread_m, size.base_m)
+def usual_habit(raised: Raised, plant: Plant) -> Habit:
+    """Return how a plant left to itself grows: from small where it is raised at home and set out at once."""
+    return Habit(plant, start_m(raised, plant.start_height_m) if raised == "own" else None)
 
 
 def later(age: Aged, raised: Raised, plant: Plant) -> Aged:

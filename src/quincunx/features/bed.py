@@ -7,9 +7,10 @@ from typing import ClassVar, Literal
 from quincunx.features._base import Group
 from quincunx.features._cover import stand_cover
 from quincunx.features._floors import Lies
-from quincunx.features._growing import aged
+from quincunx.features._growing import aged, known
 from quincunx.features._lined import Outlined
 from quincunx.features._plan import area_figure, label, outline_figure
+from quincunx.plants.habit import Habit
 from quincunx.scene.moment import Moment, Stood
 from quincunx.shapes import AreaWork, Figure, Layer, Surface, every_month
 from quincunx.units.fields import Length, Slug, field, length
@@ -45,6 +46,10 @@ class Bed(Outlined):
     def plants_named(self) -> tuple[str, ...]:
         """Return the plant that covers it, if any."""
         return (self.plant,) if self.plant else ()
+
+    def habit(self, moment: Moment) -> Habit | None:
+        """Return how the plant that covers it grows, if any."""
+        return None if self.plant is None else Habit(known(moment, self.plant))
 
     def stand(self, moment: Moment) -> Stood:
         """Give planted ground, and its cover as grown by then."""

@@ -8,11 +8,12 @@ from shapely import LineString, Polygon
 from shapely.ops import substring
 
 from quincunx.features._base import Group
-from quincunx.features._growing import Aged, aged, free_size, known, later, light_and_view, listed, own_start
+from quincunx.features._growing import Aged, aged, grown, known, later, light_and_view, listed, usual_habit
 from quincunx.features._lined import Lined
 from quincunx.features._plan import area_figure, circle, label, outline_figure, strip, xy
 from quincunx.plants.catalogue import Plant
 from quincunx.plants.growth import Size
+from quincunx.plants.habit import Habit
 from quincunx.plants.raising import Raised, stock_of
 from quincunx.scene.moment import Moment, StandingPlant, Stood
 from quincunx.shapes import Change, Figure, Height, Narrow, PlantWork, Prism, Solid
@@ -62,8 +63,12 @@ class Climber(Lined):
 
     def size(self, moment: Moment) -> tuple[Size, Aged]:
         """Return the length and width of its growth, and its age."""
-        age, plant = aged(moment, self.there_from, self.age_at_start), known(moment, self.plant, UNKNOWN_CLIMBER)
-        return free_size(plant, age, moment, **own_start(self.raised, plant)), age
+        age = aged(moment, self.there_from, self.age_at_start)
+        return grown(self.habit(moment), age, moment), age
+
+    def habit(self, moment: Moment) -> Habit:
+        """Return how it grows."""
+        return usual_habit(self.raised, known(moment, self.plant, UNKNOWN_CLIMBER))
 
     def thick_m(self, size: Size, plant: Plant) -> float:
         """Return how thick it has grown on its support: in step with its length, up to what it is kept to [m]."""

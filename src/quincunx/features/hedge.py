@@ -5,11 +5,12 @@ from __future__ import annotations
 from typing import ClassVar, Literal
 
 from quincunx.features._base import Group
-from quincunx.features._growing import UNKNOWN, Aged, aged, hedge_size, listed
+from quincunx.features._growing import UNKNOWN, Aged, aged, grown, listed
 from quincunx.features._lined import Lined
 from quincunx.features._plan import area_figure, outline_figure
 from quincunx.plants.catalogue import Plant
 from quincunx.plants.growth import Size
+from quincunx.plants.habit import Habit
 from quincunx.plants.raising import Raised, start_m, stock_of
 from quincunx.plants.rows import points_along
 from quincunx.scene.moment import Moment, StandingPlant, Stood
@@ -53,9 +54,17 @@ class Hedge(Lined):
         return (self.plant,)
 
     def size(self, moment: Moment) -> tuple[Size, Aged, Plant | None]:
-        """Return the unclipped size of one of its plants at ``moment``, its age, and the plant (None: nobody knows it)."""
-        age, plant = aged(moment, self.there_from, self.age_at_start), moment.plant(self.plant)
-        return hedge_size(plant or UNKNOWN, age, start_m(self.raised, float(self.start_height))), age, plant
+        """Return the clipped size of one of its plants at ``moment``, its age, and the plant (None: nobody knows it)."""
+        age = aged(moment, self.there_from, self.age_at_start)
+        return grown(self.habit(moment), age, moment), age, moment.plant(self.plant)
+
+    def habit(self, moment: Moment) -> Habit:
+        """Return how its plants grow, and to what they are clipped."""
+        return Habit(
+            moment.plant(self.plant) or UNKNOWN, start_m(self.raised, float(self.start_height)),
+            most_height_m=float(self.clip_height), most_spread_m=max(float(self.clip_width), float(self.spacing)),
+            hedge=True,
+        )  # fmt: skip
 
     def places(self) -> tuple[XY, ...]:
         """Return where its plants stand [m]."""
@@ -64,14 +73,12 @@ class Hedge(Lined):
     def growing(self, moment: Moment) -> tuple[StandingPlant, ...]:
         """Return the plants alone."""
         size, age, _ = self.size(moment)
-        along = max(float(self.clip_width), float(self.spacing))
-        clipped = Size(size.height_m.most(float(self.clip_height)), size.spread_m.most(along), 0.0)
-        return (listed(self.id, self.plant, self.places(), age, clipped, spacing_m=float(self.spacing), kept=True),)
+        return (listed(self.id, self.plant, self.places(), age, size, spacing_m=float(self.spacing), kept=True),)
 
     def stand(self, moment: Moment) -> Stood:
         """Give one solid as high, wide and tight as the hedge has grown."""
         size, age, plant = self.size(moment)
-        height = min(size.height_m.mid, float(self.clip_height))
+        height = size.height_m.mid
         thick = float(self.row_apart) * (self.rows - 1)
         width = min(max(size.spread_m.mid, 0.1) + thick, float(self.clip_width))
         closed = min(size.spread_m.mid / float(self.spacing), 1.0)

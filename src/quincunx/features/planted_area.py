@@ -9,11 +9,12 @@ from shapely import from_wkb
 
 from quincunx.features._base import Group
 from quincunx.features._floors import FloorName, Lies, floor_surface
-from quincunx.features._growing import aged, free_size, known, later, light_and_view, listed, own_start
+from quincunx.features._growing import aged, grown, known, later, light_and_view, listed, usual_habit
 from quincunx.features._lined import Outlined
 from quincunx.features._plan import area_figure, circle, label, outline_figure
 from quincunx.plants.catalogue import Plant
 from quincunx.plants.growth import Size
+from quincunx.plants.habit import Habit
 from quincunx.plants.raising import Raised, stock_of
 from quincunx.plants.rows import Layout, places_inside
 from quincunx.scene.moment import Moment, StandingPlant, Stood
@@ -69,10 +70,14 @@ class PlantedArea(Outlined):
         edge = step / 2 if self.edge is None else float(self.edge)
         return _places(self.plan().wkb, step, self.layout, edge, self.rows_deg)
 
+    def habit(self, moment: Moment) -> Habit:
+        """Return how its plants grow."""
+        return usual_habit(self.raised, known(moment, self.plant))
+
     def growing(self, moment: Moment) -> tuple[StandingPlant, ...]:
         """Return the plants alone."""
         plant, age = known(moment, self.plant), aged(moment, self.there_from, self.age_at_start)
-        size, step = free_size(plant, age, moment, **own_start(self.raised, plant)), self.spacing_m(plant)
+        size, step = grown(self.habit(moment), age, moment), self.spacing_m(plant)
         at = self.places(plant)
         return (
             listed(self.id, self.plant, at, later(age, self.raised, plant), size, spacing_m=step, variety=self.variety),
@@ -82,7 +87,7 @@ class PlantedArea(Outlined):
         """Give the planted ground, and the plants: few as crowns of their own, many as one solid that closes."""
         plant = known(moment, self.plant)
         age, at = aged(moment, self.there_from, self.age_at_start), self.places(plant)
-        size = free_size(plant, age, moment, **own_start(self.raised, plant))
+        size = grown(self.habit(moment), age, moment)
         few = len(at) <= ONE_BY_ONE
         solids = self._crowns(plant, size, at, moment) if few else (self._mass(plant, size, len(at), moment),)
         work = PlantWork(self.id, self.plant, len(at), self.spacing_m(plant), stock_of(self.raised, "pot"))

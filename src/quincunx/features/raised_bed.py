@@ -9,9 +9,10 @@ from shapely import LineString
 from quincunx.features._base import Group
 from quincunx.features._cover import stand_cover
 from quincunx.features._floors import Lies
-from quincunx.features._growing import aged
+from quincunx.features._growing import aged, known
 from quincunx.features._lined import Outlined
 from quincunx.features._plan import area_figure, inset, label, rim
+from quincunx.plants.habit import Habit
 from quincunx.scene.moment import Moment, Stood
 from quincunx.shapes import AreaWork, Figure, Height, Layer, LineWork, Solid, Surface, Work, every_month
 from quincunx.units.fields import Length, Slug, field, length
@@ -61,6 +62,10 @@ class RaisedBed(Outlined):
     def side_m(self) -> float:
         """Return the thickness of its sides [m]."""
         return USUAL_M[self.made] if self.thickness is None else float(self.thickness)
+
+    def habit(self, moment: Moment) -> Habit | None:
+        """Return how the plant that covers it grows, if any."""
+        return None if self.plant is None else Habit(known(moment, self.plant))
 
     def stand(self, moment: Moment) -> Stood:
         """Give the rim, the soil inside it, and its cover as grown by then."""

@@ -8,9 +8,10 @@ from typing import ClassVar, Literal
 from shapely import Polygon
 
 from quincunx.features._base import Group
-from quincunx.features._growing import aged, free_size, known, later, light_and_view, listed, own_start
+from quincunx.features._growing import aged, grown, known, later, light_and_view, listed, usual_habit
 from quincunx.features._lined import Lined
 from quincunx.features._plan import area_figure, circle, label, outline_figure, posts_along
+from quincunx.plants.habit import Habit
 from quincunx.plants.raising import Raised, stock_of
 from quincunx.plants.rows import points_along
 from quincunx.scene.moment import Moment, StandingPlant, Stood
@@ -74,10 +75,14 @@ class Row(Lined):
         """Return where its plants stand, row by row [m]."""
         return points_along(self.course(), self.spacing_m(moment), rows=self.rows, apart_m=float(self.row_apart))
 
+    def habit(self, moment: Moment) -> Habit:
+        """Return how its plants grow."""
+        return usual_habit(self.raised, known(moment, self.plant))
+
     def growing(self, moment: Moment) -> tuple[StandingPlant, ...]:
         """Return the plants alone."""
         plant, age = known(moment, self.plant), aged(moment, self.there_from, self.age_at_start)
-        size, at = free_size(plant, age, moment, **own_start(self.raised, plant)), self.places(moment)
+        size, at = grown(self.habit(moment), age, moment), self.places(moment)
         spacing = self.spacing_m(moment)
         return (
             listed(
@@ -89,7 +94,7 @@ class Row(Lined):
         """Give one solid over all its rows, as high and tight as they are on the date, its posts and its plants."""
         plant, spacing = known(moment, self.plant), self.spacing_m(moment)
         age = aged(moment, self.there_from, self.age_at_start)
-        size = free_size(plant, age, moment, **own_start(self.raised, plant))
+        size = grown(self.habit(moment), age, moment)
         between = float(self.row_apart) * (self.rows - 1)
         wide = max(size.spread_m.mid, LEAST_M)
         step = max(spacing, float(self.row_apart) if self.rows > 1 else 0.0)

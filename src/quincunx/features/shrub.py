@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import ClassVar, Literal
 
 from quincunx.features._base import Group
-from quincunx.features._growing import Aged, aged, free_size, known, later, light_and_view, listed
+from quincunx.features._growing import Aged, aged, grown, known, later, light_and_view, listed
 from quincunx.features._placed import Placed
 from quincunx.features._plan import area_figure, circle, label, outline_figure, xy
 from quincunx.plants.growth import Size
+from quincunx.plants.habit import Habit
 from quincunx.plants.raising import Raised, start_m, stock_of
 from quincunx.scene.moment import Moment, StandingPlant, Stood
 from quincunx.shapes import Crown, Figure, Height, PlantWork, Solid
@@ -48,16 +49,19 @@ class Shrub(Placed):
 
     def size(self, moment: Moment) -> tuple[Size, Aged]:
         """Return how large it has grown, kept to what it is pruned to, and its age."""
-        high = None if self.start_height is None else float(self.start_height)
+        age = aged(moment, self.there_from, self.age_at_start)
+        size = grown(self.habit(moment), age, moment)
+        return Size(size.height_m, size.spread_m, 0.0), age
+
+    def habit(self, moment: Moment) -> Habit:
+        """Return how it grows."""
+        high, plant = None if self.start_height is None else float(self.start_height), known(moment, self.plant)
         if self.raised == "own":
-            high = start_m(self.raised, known(moment, self.plant).start_height_m if high is None else high)
+            high = start_m(self.raised, plant.start_height_m if high is None else high)
         wide = None if self.start_spread is None else float(self.start_spread)
-        age, plant = aged(moment, self.there_from, self.age_at_start), known(moment, self.plant)
-        grown = free_size(
-            plant, age, moment, start_height_m=high, start_spread_m=wide, start_age_years=age.begun if high else 0.0
-        )
+        since = aged(moment, self.there_from, self.age_at_start).begun if high else 0.0
         most_h, most_w = (1e3 if m is None else float(m) for m in (self.most_height, self.most_spread))
-        return Size(grown.height_m.most(most_h), grown.spread_m.most(most_w), 0.0), age
+        return Habit(plant, high, wide, since, most_height_m=most_h, most_spread_m=most_w)
 
     def growing(self, moment: Moment) -> tuple[StandingPlant, ...]:
         """Return the plants alone."""

@@ -7,11 +7,12 @@ from typing import ClassVar, Literal
 from shapely import Polygon
 
 from quincunx.features._base import Group
-from quincunx.features._growing import Aged, aged, free_size, known, later, light_and_view, listed
+from quincunx.features._growing import Aged, aged, grown, known, later, light_and_view, listed
 from quincunx.features._placed import Placed
 from quincunx.features._plan import area_figure, circle, label, outline_figure, rectangle, xy
 from quincunx.plants.catalogue import Plant
 from quincunx.plants.growth import Size, stem_at
+from quincunx.plants.habit import Habit
 from quincunx.plants.raising import Raised, start_m, stock_of
 from quincunx.plants.ranges import Range
 from quincunx.scene.moment import Moment, StandingPlant, Stood
@@ -88,18 +89,18 @@ class Tree(Placed):
 
         One that is there already begins as measured; if nobody measured it, as usual for its age.
         """
-        plant, age = known(moment, self.plant, UNKNOWN_TREE), self.age(moment)
+        size = grown(self.habit(moment), self.age(moment), moment)
+        clear = max(CLEAR_STEM_M.get(self.form, size.base_m), 0.0)
+        return Size(size.height_m, size.spread_m, min(clear, 0.6 * size.height_m.mid))
+
+    def habit(self, moment: Moment) -> Habit:
+        """Return how it grows, and to what it is pruned."""
+        plant = known(moment, self.plant, UNKNOWN_TREE)
         spread = None if self.start_spread is None else float(self.start_spread)
-        since = age.begun if self.start_height is not None else 0.0
-        grown = free_size(
-            plant, age, moment, start_height_m=self.begins_m(plant), start_spread_m=spread, start_age_years=since,
-            stock=self.stock,
-        )  # fmt: skip
-        high, wide = grown.height_m, grown.spread_m.times(COLUMN if self.form == "column" else 1.0)
-        high = high if self.most_height is None else high.most(float(self.most_height))
-        wide = wide if self.most_spread is None else wide.most(float(self.most_spread))
-        clear = max(CLEAR_STEM_M.get(self.form, grown.base_m), 0.0)
-        return Size(high, wide, min(clear, 0.6 * high.mid))
+        since = self.age(moment).begun if self.start_height is not None else 0.0
+        most_h, most_w = (1e3 if m is None else float(m) for m in (self.most_height, self.most_spread))
+        wide = COLUMN if self.form == "column" else 1.0
+        return Habit(plant, self.begins_m(plant), spread, since, self.stock, wide, most_h, most_w)
 
     def _shape(self, spread_m: float) -> Polygon:
         at = xy((self.at,))[0]
@@ -136,7 +137,7 @@ class Tree(Placed):
         """Return how thick its stem is [m]: as given when the plan starts, thicker as it grows."""
         first = self.begins_m(plant)
         if self.start_height is None and self.age(moment).begun:
-            first = free_size(plant, Aged(0.0, Range.of(self.age_at_start)), moment, start_height_m=first).height_m.mid
+            first = grown(Habit(plant, first), Aged(0.0, Range.of(self.age_at_start)), moment).height_m.mid
         return stem_at(float(self.stem), first, size.height_m.mid)
 
     def _figures(self, plant: Plant, crown: Solid, thick_m: float) -> tuple[Figure, ...]:

@@ -95,7 +95,7 @@ def size_at(
     the mature size.  The range widens with what has grown since.  ``stock`` is what was planted.
     """
     age = Range.of(age_years)
-    return _size(plant.id, _Kept(plant), age, start_height_m, start_spread_m, start_age_years, stock)
+    return _size(_Kept(plant), age, start_height_m, start_spread_m, start_age_years, stock)
 
 
 class _Kept:
@@ -115,7 +115,6 @@ class _Kept:
 
 @lru_cache(maxsize=20000)
 def _size(
-    plant_id: str,
     kept: _Kept,
     age: Range,
     start_height_m: float | None,
@@ -127,23 +126,42 @@ def _size(
     start_h = plant.start_height_m if start_height_m is None else start_height_m
     start_w = min(plant.spread_m, START_SPREAD * start_h) if start_spread_m is None else start_spread_m
     lag = STOCK_LAG_YEARS[stock] if start_age_years == 0 else (0.0, 0.0, 0.0)
-    urban = urban_trees().get(plant_id) if plant.form == "tree" else None
-    shares = _shares(plant, age, start_age_years, lag)
-    if urban is not None and urban.height_m(urban.to_years) > start_h:
+    urban = published(plant, start_h)
+    if urban is not None:
         height, spread = _published(plant, urban, age, start_h, start_w, start_age_years, lag)
     else:
+        shares = _shares(plant, age, start_age_years, lag)
         height = _towards(start_h, mature_height(plant), shares)
         spread = _towards(start_w, mature_spread(plant), shares)
     return Size(height, spread, plant.clear_stem_m * grown_share(age.mid, plant.years_to_mature))
 
 
+def published(plant: Plant, start_height_m: float) -> UrbanTree | None:
+    """Return the published tree whose curves a plant follows from a height on [m]; None where there are none for it."""
+    urban = urban_trees().get(plant.id) if plant.form == "tree" else None
+    return urban if urban is not None and urban.height_m(urban.to_years) > start_height_m else None
+
+
+def paces(plant: Plant) -> tuple[float, float, float]:
+    """Return the years to its mature size: slow, middle, fast."""
+    years = plant.mature_span_years or (plant.years_to_mature, plant.years_to_mature)
+    return max(years[1], plant.years_to_mature), plant.years_to_mature, min(years[0], plant.years_to_mature)
+
+
+def onto_curve(plant: Plant, urban: UrbanTree, start_height_m: float) -> tuple[float, float, float]:
+    """Return the height where a published curve begins [m], the years a tree grows up to it, its age along it [years]."""
+    first = urban.height_m(0.0)
+    if start_height_m >= first:
+        return first, 0.0, urban.age_of(start_height_m)
+    left = (first - start_height_m) / max(plant.height_m - start_height_m, 1e-9)
+    return first, years_of_share(min(left, 0.95), plant.years_to_mature), 0.0
+
+
 def _shares(plant: Plant, age: Range, start_age: float, lag: tuple[float, float, float]) -> Range:
     """Return the shares of what was still to grow that have grown since the start."""
-    years = plant.mature_span_years or (plant.years_to_mature, plant.years_to_mature)
-    pace = (max(years[1], plant.years_to_mature), plant.years_to_mature, min(years[0], plant.years_to_mature))
     low, mid, high = (
         _since(established(a, late), start_age, pace_years)
-        for a, late, pace_years in zip(age.triple, reversed(lag), pace, strict=True)
+        for a, late, pace_years in zip(age.triple, reversed(lag), paces(plant), strict=True)
     )
     return Range(min(low, mid), mid, max(mid, high))
 
@@ -170,12 +188,7 @@ def _published(
     lag: tuple[float, float, float],
 ) -> tuple[Range, Range]:
     """Return height and spread along the published curve; smaller trees first grow up to where it begins."""
-    first = urban.height_m(0.0)
-    before = 0.0
-    if start_h < first:
-        left = (first - start_h) / max(plant.height_m - start_h, 1e-9)
-        before = years_of_share(min(left, 0.95), plant.years_to_mature)
-    offset = urban.age_of(start_h) if start_h >= first else 0.0
+    first, before, offset = onto_curve(plant, urban, start_h)
     heights, spreads = [], []
     for a, late, share in zip(age.triple, reversed(lag), (1 - SPREAD_OF_RANGE, 1.0, 1 + SPREAD_OF_RANGE), strict=True):
         grown = established(max(a - start_age, 0.0), late)

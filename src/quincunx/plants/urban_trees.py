@@ -12,36 +12,45 @@ import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
+from types import ModuleType
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
 
 from quincunx.plants.tables import floats, rows_of
 
-Form = Callable[[float, Sequence[float]], float]
+Form = Callable[[Any, Sequence[float]], Any]
+"""One of the forms: of a number, or of an array of them."""
+Curve = tuple[str, tuple[float, ...]]
+"""The name of a form and its coefficients."""
 LEAST_STEM_CM, LEAST_CROWN_M = 0.5, 0.05
 """Nothing is told of a tree thinner or narrower than this: the straight lines cross nought there."""
 
 
-def _polynomial(x: float, c: Sequence[float]) -> float:
+def _polynomial(x: Any, c: Sequence[float]) -> Any:
     return sum(a * x**n for n, a in enumerate(c))
 
 
-def _log_log(weight: Callable[[float], float]) -> Form:
-    def value(x: float, c: Sequence[float]) -> float:
-        return math.exp(c[0] + c[1] * math.log(math.log(x + 1)) + weight(x) * c[2] / 2)
+def _forms(of: ModuleType) -> Mapping[str, Form]:
+    """Return the forms with ``exp``, ``log`` and ``sqrt`` of a module: of plain numbers or of arrays."""
 
-    return value
+    def log_log(weight: Callable[[Any], Any]) -> Form:
+        return lambda x, c: of.exp(c[0] + c[1] * of.log(of.log(x + 1)) + weight(x) * c[2] / 2)
+
+    def log_log_1(x: Any, c: Sequence[float]) -> Any:
+        # The half of c stands inside the logarithm: only so do the published figures come out (27 of 28 rows).
+        return of.exp(c[0] + c[1] * of.log(of.log(x + 1) + c[2] / 2))
+
+    return {
+        "lin": _polynomial, "quad": _polynomial, "cub": _polynomial, "quart": _polynomial,
+        "loglogw1": log_log_1, "loglogw2": log_log(of.sqrt), "loglogw3": log_log(lambda x: x),
+        "loglogw4": log_log(lambda x: x * x),
+    }  # fmt: skip
 
 
-def _log_log_1(x: float, c: Sequence[float]) -> float:
-    # The half of c stands inside the logarithm: only so do the published figures come out (27 of 28 rows).
-    return math.exp(c[0] + c[1] * math.log(math.log(x + 1) + c[2] / 2))
-
-
-FORMS: Mapping[str, Form] = {
-    "lin": _polynomial, "quad": _polynomial, "cub": _polynomial, "quart": _polynomial,
-    "loglogw1": _log_log_1, "loglogw2": _log_log(math.sqrt), "loglogw3": _log_log(lambda x: x),
-    "loglogw4": _log_log(lambda x: x * x),
-}  # fmt: skip
-"""The forms of table TS4 that are used; x is an age [years] or a stem thickness [cm]."""
+FORMS, FORMS_OF_MANY = _forms(math), _forms(np)
+"""The forms of table TS4 that are used, of one number and of many; x is an age [years] or a stem thickness [cm]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,24 +61,39 @@ class UrbanTree:
     species: str
     region: str
     to_years: float
-    stem: tuple[Form, tuple[float, ...]]
-    height: tuple[Form, tuple[float, ...]]
-    crown: tuple[Form, tuple[float, ...]]
+    stem: Curve
+    height: Curve
+    crown: Curve
 
     def stem_cm(self, years: float) -> float:
         """Return the thickness of the stem at breast height [cm], ``years`` (kept within the data) after planting."""
         form, c = self.stem
-        return max(form(min(max(years, 0.01), self.to_years), c), LEAST_STEM_CM)
+        return max(float(FORMS[form](min(max(years, 0.01), self.to_years), c)), LEAST_STEM_CM)
 
     def height_m(self, years: float) -> float:
         """Return the height [m], ``years`` (kept within the data) after planting."""
         form, c = self.height
-        return form(self.stem_cm(years), c)
+        return float(FORMS[form](self.stem_cm(years), c))
 
     def crown_m(self, years: float) -> float:
         """Return the width of the crown [m], ``years`` (kept within the data) after planting."""
         form, c = self.crown
-        return max(form(self.stem_cm(years), c), LEAST_CROWN_M)
+        return max(float(FORMS[form](self.stem_cm(years), c)), LEAST_CROWN_M)
+
+    def stems_cm(self, years: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Return :meth:`stem_cm` of many ages."""
+        form, c = self.stem
+        return np.asarray(np.maximum(FORMS_OF_MANY[form](np.clip(years, 0.01, self.to_years), c), LEAST_STEM_CM))
+
+    def heights_m(self, years: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Return :meth:`height_m` of many ages."""
+        form, c = self.height
+        return np.asarray(FORMS_OF_MANY[form](self.stems_cm(years), c))
+
+    def crowns_m(self, years: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Return :meth:`crown_m` of many ages."""
+        form, c = self.crown
+        return np.asarray(np.maximum(FORMS_OF_MANY[form](self.stems_cm(years), c), LEAST_CROWN_M))
 
     def age_of(self, height_m: float) -> float:
         """Return the years after planting at which it is ``height_m`` high, within the data [years]."""
@@ -88,8 +112,8 @@ def urban_trees() -> Mapping[str, UrbanTree]:
     return {
         r["plant"]: UrbanTree(
             r["plant"], r["species"], r["region"], float(r["to_years"]),
-            (FORMS[r["stem"]], floats(r["stem_abcd"])), (FORMS[r["height"]], floats(r["height_abcd"])),
-            (FORMS[r["crown"]], floats(r["crown_abcd"])),
+            (r["stem"], floats(r["stem_abcd"])), (r["height"], floats(r["height_abcd"])),
+            (r["crown"], floats(r["crown_abcd"])),
         )
         for r in rows_of("urban_trees.csv")
     }  # fmt: skip

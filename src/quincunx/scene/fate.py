@@ -18,6 +18,11 @@ class Fate:
     anew: tuple[date, ...] = ()
     happened: tuple[tuple[date, str, float | None], ...] = ()
 
+    @property
+    def days(self) -> tuple[date, ...]:
+        """Return the days on which something happened to what stands."""
+        return tuple(day for day, _, _ in self.happened) + self.anew
+
     def gone_in(self, month: int) -> bool:
         """Return whether it is lost and not yet set anew in a month."""
         return any(first <= month and (last is None or month < last) for first, last in self.gone)

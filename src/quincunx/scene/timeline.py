@@ -8,6 +8,8 @@ from dataclasses import dataclass, field
 from datetime import date
 from itertools import chain, combinations
 
+import numpy as np
+from numpy.typing import NDArray
 from shapely import Polygon
 
 from quincunx.plants.catalogue import Plant
@@ -94,6 +96,16 @@ def _standing_key(about: _About, asked: tuple[str, ...], moment: Moment) -> obje
     """
     values = tuple(round(moment.age_years, 6) if name == "age_years" else getattr(moment, name) for name in asked)
     return (about, asked, values)
+
+
+class Days:
+    """Days in their order, as dates, as numbers of days and of months (since year 0)."""
+
+    def __init__(self, on: Sequence[date]) -> None:
+        """Hold them."""
+        self.on = tuple(on)
+        self.ordinals = np.array([d.toordinal() for d in self.on], dtype=np.float64)
+        self.months = np.array([d.year * 12 + d.month - 1 for d in self.on], dtype=np.int64)
 
 
 class Timeline:
@@ -300,6 +312,36 @@ class Timeline:
         growing = getattr(feature, "growing", None)
         alone = None if growing is None else growing(self._moment(feature, self.span(feature.id), on, 0))
         return self.stood(feature, on).plants if alone is None else tuple(alone)
+
+    def sizes(self, feature: Stands, days: Days) -> NDArray[np.float64]:
+        """Return height and spread of a planting, low, middle and high [m] (n, 6), on many days in their order.
+
+        As :meth:`plants_on` tells them of its first plant; nan on days on which it doesn't stand.
+        """
+        out = np.full((len(days.on), 6), np.nan)
+        span, fate = self.span(feature.id), self.fates.get(feature.id, NOTHING)
+        standing = (days.months >= (span.begins or 0)) & (days.months < (span.ends or 10**9))
+        if fate.gone:
+            standing &= [not fate.gone_in(m) for m in days.months.tolist()]
+        where = np.flatnonzero(standing)
+        cuts = np.searchsorted(days.ordinals[where], sorted(d.toordinal() for d in fate.days))
+        for some in np.split(where, cuts):
+            if len(some):
+                out[some] = self._sizes(feature, span, days, some)
+        return out
+
+    def _sizes(self, feature: Stands, span: Span, days: Days, some: NDArray[np.int64]) -> NDArray[np.float64]:
+        """Return the sizes on ``some`` of the days, between which nothing happens to a planting."""
+        sizes = getattr(feature, "sizes", None)
+        moment = self._moment(feature, span, days.on[some[0]], 0)
+        begun = self._begun(span, days.on[some[0]], self.fates.get(feature.id, NOTHING)).toordinal()
+        since = np.maximum(days.ordinals[some] - begun, 0.0)
+        later = (since - since[0]) / DAYS_A_YEAR
+        found: NDArray[np.float64] | None = None if sizes is None else sizes(moment, later, days.months[some] % 12 + 1)
+        if found is None:
+            told = [self.plants_on(feature, days.on[k])[:1] for k in some]
+            found = np.array([[*t[0].height_m, *t[0].spread_m] if t else [np.nan] * 6 for t in told])
+        return found
 
     def _begun(self, span: Span, on: date, fate: Fate) -> date:
         """Return the day from which a feature's age counts: when it was last planted, by ``on``."""
