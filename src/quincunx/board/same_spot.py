@@ -63,8 +63,9 @@ def look(ask: Ask) -> Response:
     key = ("peg", at.head, at.revision, peg.id, year)
     known = ask.session.drawn.get(key)
     if known is None:
-        scene = at.timeline.at(photo_day(at.timeline, year))
-        known = ask.session.drawn.put(key, drawn(look_from(peg, scene), WIDE_MM, at.garden.style)[0].encode())
+        with ask.session.turns.background():
+            scene = at.timeline.at(photo_day(at.timeline, year))
+            known = ask.session.drawn.put(key, drawn(look_from(peg, scene), WIDE_MM, at.garden.style)[0].encode())
     return Response(known, media_type="image/svg+xml", headers={"content-security-policy": PICTURE_POLICY})
 
 

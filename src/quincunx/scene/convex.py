@@ -47,23 +47,26 @@ def corners(shape: Polygon) -> Floats:
 def _merged(pieces: list[Floats]) -> list[Floats]:
     """Return neighbouring pieces joined as long as what they make is convex."""
     at = 0
+    ends = [_ends(ring) for ring in pieces]
     while at < len(pieces):
         for other in range(at + 1, len(pieces)):
-            whole = _joined(pieces[at], pieces[other])
+            whole = _joined(pieces[at], pieces[other]) if len(ends[at] & ends[other]) > 1 else None
             if whole is not None:
-                pieces[at] = whole
-                del pieces[other]
+                pieces[at], ends[at] = whole, _ends(whole)
+                del pieces[other], ends[other]
                 break
         else:
             at += 1
     return pieces
 
 
+def _ends(ring: Floats) -> set[tuple[float, float]]:
+    """Return the corners of a piece, for finding its neighbours: those of one outline share theirs to the last bit."""
+    return {(x, y) for x, y in ring.tolist()}
+
+
 def _joined(one: Floats, other: Floats) -> Floats | None:
     """Return two pieces that share a side as one, if that is convex."""
-    shared = (np.abs(one[:, None] - other[None]).max(axis=2) < 1e-9).sum()
-    if shared < 2:
-        return None
     hull = shapely.convex_hull(shapely.multipoints(np.vstack([one, other])))
     areas = _area(one) + _area(other)
     return corners(hull) if hull.area - areas < 1e-7 else None

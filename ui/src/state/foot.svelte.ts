@@ -1,6 +1,7 @@
 /** Where one stands in the garden, how one looks, and when. */
-import { get, post, withQuery, Refusal } from '../lib/api/client';
+import { get, post, Refusal } from '../lib/api/client';
 import type { XY } from '../lib/api/types';
+import { standing } from '../lib/foot/asked';
 import { readGlb } from '../lib/foot/glb';
 import { Picture, type Look } from '../lib/foot/picture';
 import type { FootGround, FootSpot } from '../lib/foot/types';
@@ -69,10 +70,9 @@ export class Foot {
 
   /** Stand the garden up as it is in a month of a year. */
   async show(year: number, month: number): Promise<void> {
-    const when = { year, month };
     this.wanted = `${year}-${month}`;
     this.told = [];
-    const [model, ground] = await Promise.all([glb(withQuery('/api/foot/garden.glb', when)), get<FootGround>('/api/foot/ground', when)]);
+    const [model, ground] = await standing(year, month, this.board.garden?.revision);
     if (this.wanted !== `${year}-${month}`) return;
     const first = this.ground === null;
     this.ground = ground;
@@ -239,10 +239,4 @@ export class Foot {
       this.told = (await get<{ words: string[] }>('/api/foot/told', { year, month, x, y, eye: this.eye, bearing: this.bearing })).words;
     });
   }
-}
-
-async function glb(path: string): Promise<ArrayBuffer> {
-  const reply = await fetch(path, { credentials: 'same-origin' });
-  if (!reply.ok) throw new Refusal(reply.status, ((await reply.json()) as { error?: string }).error ?? 'The garden can’t be stood up now.');
-  return reply.arrayBuffer();
 }
