@@ -44,7 +44,9 @@ FRAMED = """() => {
 PAINTED = """() => new Promise((done) => {
   requestAnimationFrame(() => requestAnimationFrame(() => done(performance.now())));
 })"""
-TOUCHED = "() => addEventListener('click', () => { window.__touched = performance.now(); }, { capture: true, once: true })"
+TOUCHED = (
+    "() => addEventListener('click', () => { window.__touched = performance.now(); }, { capture: true, once: true })"
+)
 CANVAS = "() => { const c = document.querySelector('.ground canvas'); return [c.width, c.height]; }"
 
 
