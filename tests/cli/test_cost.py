@@ -91,3 +91,18 @@ def test_json_has_no_history_to_take_into(tmp_path: Path, file: Path, capsys: py
     assert run("cost", tmp_path / "court.json", "--job", "beds", "--take") == 2
     assert "quincunx import" in capsys.readouterr().err
     assert run("prices", file) == 2
+
+
+def test_what_costs_more_is_written_into_the_jobs_and_the_price_list(
+    file: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    sheet = tmp_path / "list.csv"
+    sheet.write_text("item,words,unit,price\ngravel,Gravel,m3,40\nsand,Sharp sand,m3,30\n", encoding="utf-8")
+    assert run("prices", file, sheet) == 0
+    capsys.readouterr()
+    assert run("prices", file, "--dearer", "gravel +30%") == 0
+    assert "Of the price list 1 line" in capsys.readouterr().out
+    with Store.open(file) as store:
+        assert {p.id: p.sum for p in store.garden().prices} == {"gravel": 5200, "sand": 3000}
+    assert run("prices", file, "--dearer", "copper +30%") != 0
+    assert run("prices", file, sheet, "--dearer", "gravel +30%") == 2

@@ -74,7 +74,8 @@ def test_a_year_skipped_has_no_money_and_no_hours() -> None:
     ("text", "words"),
     [
         ("wind=+20%", "not a question that can be asked here"),
-        ("money", "Ask money=+20%, hours=+2, prices=+20%, first=JOB or skip=2029"),
+        ("money", "Ask money=+20%, hours=+2, prices=+20%, prices=timber+30%, first=JOB or skip=2029"),
+        ("prices=brass +30%", "Nothing still to be paid is called “brass”. There are: Kit"),
         ("skip=2040", "the plan runs from 2027 to 2030"),
         ("skip=soon", "the plan runs from 2027 to 2030"),
         ("first=pond", "There is no job “pond”. There are: shed"),

@@ -8,6 +8,7 @@ from quincunx.demos import DEMOS, demo_garden
 from quincunx.garden import Garden, timeline
 from quincunx.units.dates import month_index
 from quincunx.works import Entry, ledger
+from quincunx.years.from_garden import problem_of
 from quincunx.years.months import months_of, runs_of
 from quincunx.years.ordering import ahead, months_ahead
 
@@ -45,6 +46,29 @@ def test_a_sum_that_comes_once_comes_in_its_month_and_the_years_sum_in_january()
     months = {m.month: m for m in months_of(garden.model_copy(update={"means": means}))}
     assert months[month_index("2028-06")].income == 5000
     assert months[month_index("2028-01")].income == means.sum_a_year
+
+
+def test_a_helper_and_lost_weekends_count_in_their_month_only_and_never_below_none() -> None:
+    garden = demo_garden("ropewalk")
+    once = [
+        {"month": "2028-05", "hours": 8, "words": "a friend helps"},
+        {"month": "2028-04", "hours": -7, "words": "two weekends lost"},
+        {"month": "2029-01", "hours": -60, "words": "away"},
+    ]
+    means = type(garden.means).model_validate({**garden.means.model_dump(), "hours_once": once})
+    other = garden.model_copy(update={"means": means})
+    usual, now = ({m.month: m.given_h for m in months_of(g)} for g in (garden, other))
+    differ = {m: now[m] - usual[m] for m in usual if now[m] != usual[m]}
+    assert differ == {
+        month_index("2028-05"): 8,
+        month_index("2028-04"): -7,
+        month_index("2029-01"): -usual[month_index("2029-01")],
+    }
+    before, then = problem_of(garden, timeline(garden)), problem_of(other, timeline(other))
+    less = {m: then.free_minutes[m] - before.free_minutes[m] for m in range(before.months)}
+    assert {m: v for m, v in less.items() if v} == {16: 480, 15: -420, 24: -before.free_minutes[24]}
+    by_year = {y.year: y.given_h for y in ledger(means, garden.jobs)}
+    assert by_year[2028] == sum(garden.means.hours_by_month) + 1
 
 
 def test_runs_stand_by_month_and_what_has_none_comes_last() -> None:

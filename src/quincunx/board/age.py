@@ -163,10 +163,10 @@ def _upkeep(at: Standing, year: int) -> tuple[tuple[Table, ...], tuple[Offer, ..
     if one is None or not one.lines:
         return (), ()
     means, style = at.garden.means, at.garden.style
-    given, typed = sum(means.hours_by_month), sum(means.upkeep(year))
+    given, typed = sum(means.given(year)), sum(means.upkeep(year))
     rows = [(x.words, *(_hours(h) for h in x.months), format_hours(round(x.hours), style)) for x in one.lines]
     rows.append(("in all", *(_hours(h) for h in one.months), format_hours(round(one.hours), style)))
-    rows.append(("there are", *(_hours(h) for h in means.hours_by_month), format_hours(round(given), style)))
+    rows.append(("there are", *(_hours(h) for h in means.given(year)), format_hours(round(given), style)))
     left = f", which leaves {format_hours(round(max(given - one.hours, 0.0)), style)} for works" if given else ""
     words = f"Upkeep in {year}, hours by month: about {format_hours(round(one.hours), style)}{left}"
     table = Table(words, ("", *(m[:3] for m in MONTHS), "the year"), tuple(rows))

@@ -133,17 +133,15 @@ def refusal(error: Exception) -> Response | None:
 
 def _of_the_garden(error: Exception) -> Response | None:
     from quincunx.garden import GardenError
-    from quincunx.garden.hands import HandError
-    from quincunx.sheets.book import SheetError
-    from quincunx.store import Conflict, StoreError
-    from quincunx.units import UnitsError
+    from quincunx.store import Conflict
+    from quincunx.units.errors import PlainError
 
     if isinstance(error, GardenError):
         faults = [asdict(f) for f in error.faults]
         return answer({"error": str(error), "faults": faults}, 422)
     if isinstance(error, Conflict):
         return answer({"error": str(error), "theirs": list(error.theirs), "faults": []}, 409)
-    if isinstance(error, (StoreError, SheetError, UnitsError, HandError)):
+    if isinstance(error, PlainError):
         return answer({"error": str(error), "faults": []}, 422)
     if isinstance(error, OSError):
         where = f"{error.filename}: " if error.filename else ""

@@ -45,6 +45,17 @@ def what_if(ask: Ask) -> dict[str, Any]:
     }  # fmt: skip
 
 
+def dearer(ask: Ask) -> dict[str, Any]:
+    """Answer ``POST /api/years/dearer``: what ``what`` (``timber, posts +30%``) touches, and the edit that writes it."""
+    from quincunx.garden.dearer import dearer as touched
+
+    at = ask.session.standing()
+    found = touched(at.garden, text(ask.body, "what", 120))
+    return {
+        "words": found.sentence(at.garden.style), "edit": found.edit.model_dump(mode="json"), "revision": at.revision,
+    }  # fmt: skip
+
+
 def how_safe(ask: Ask) -> dict[str, Any]:
     """Answer ``GET /api/years/safe``: chances in words; with ``wanted`` (0.8) the plan that is as safe as that."""
     from quincunx.years.explained import written

@@ -165,7 +165,7 @@ def months(ask: Ask) -> dict[str, Any]:
         jobs = [_share(j, h, index) for j, h in zip(at.garden.jobs, work, strict=True)]
         jobs += [_share(j, c, index) for j, c, h in zip(at.garden.jobs, costs, work, strict=True) if index not in h]
         hours = {
-            "given": means.hours_by_month[month - 1], "upkeep": means.upkeep(year)[month - 1],
+            "given": means.given(year)[month - 1], "upkeep": means.upkeep(year)[month - 1],
             "worked": sum(h.get(index, 0.0) for h in work),
         }  # fmt: skip
         money = sum(c.get(index, 0) for c in costs)

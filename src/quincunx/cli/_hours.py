@@ -49,7 +49,7 @@ def _line(garden: Garden, one: Tending) -> str:
     from quincunx.units.dates import MONTHS
 
     style, means = garden.style, garden.means
-    given, typed = sum(means.hours_by_month), sum(means.upkeep(one.year))
+    given, typed = sum(means.given(one.year)), sum(means.upkeep(one.year))
     hours = format_hours(round(one.hours), style)
     text = f"{one.year}: {hours}; set aside {format_hours(round(typed), style)}"
     if given:
@@ -65,7 +65,7 @@ def _full(garden: Garden, one: Tending) -> None:
     for line in one.lines:
         click.echo(f"  {line.words:<43}" + "".join(_cell(h) for h in line.months))
     click.echo(f"  {'in all':<43}" + "".join(_cell(h) for h in one.months))
-    click.echo(f"  {'there are':<43}" + "".join(_cell(h) for h in garden.means.hours_by_month))
+    click.echo(f"  {'there are':<43}" + "".join(_cell(h) for h in garden.means.given(one.year)))
     if one.without:
         click.echo(f"Without {one.without}.")
 

@@ -16,16 +16,20 @@ from quincunx.cli._files import FILE, load, looks_like_json
 @click.option(
     "--write", "out", type=FILE, help="Write the list of all that the jobs need into this CSV, to be filled in."
 )
-def command(file: Path, price_list: Path | None, out: Path | None) -> None:
+@click.option("--dearer", metavar="WHAT", help="Raise or lower what bears these names: --dearer 'timber, posts +30%'.")
+def command(file: Path, price_list: Path | None, out: Path | None, dearer: str | None) -> None:
     """Read the price list CSV into the garden FILE, as one step that can be undone.
 
     The CSV has a head line: item, words, unit, price, and as wanted at least, at most, length, holds, supplier, seen,
-    found, currency, free from. --write makes one that names every item the jobs need.
+    found, currency, free from. --write makes one that names every item the jobs need. --dearer changes what costs more or
+    less than was planned: the costs of the jobs not yet done that name it, and its lines in the price list.
     """
     from quincunx.garden.price_list import prices_edit, read_price_list
 
-    if (price_list is None) == (out is None):
-        raise click.UsageError("Give either a CSV to read or --write with a CSV to make.")
+    if sum(given is not None for given in (price_list, out, dearer)) != 1:
+        raise click.UsageError(
+            "Give either a CSV to read, --write with a CSV to make, or --dearer with what costs more."
+        )
     garden = load(file)
     if out is not None:
         _write(garden, out)
@@ -36,6 +40,14 @@ def command(file: Path, price_list: Path | None, out: Path | None) -> None:
         )
     from quincunx.store import Store
 
+    if dearer is not None:
+        from quincunx.garden.dearer import dearer as touched
+
+        found = touched(garden, dearer)
+        with Store.open(file) as store:
+            store.commit(found.edit)
+        click.echo(found.sentence(garden.style))
+        return
     if price_list is None:
         return
     prices = read_price_list(price_list.read_text(encoding="utf-8-sig"), garden.style)

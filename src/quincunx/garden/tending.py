@@ -116,5 +116,5 @@ def _quarters(months: Sequence[float]) -> list[float]:
 
 def too_much(garden: Garden, found: Tending) -> tuple[int, ...]:
     """Return the months (1 to 12) whose upkeep alone takes more hours than there are."""
-    given = garden.means.hours_by_month
+    given = garden.means.given(found.year)
     return tuple(m for m, h in enumerate(found.months, start=1) if any(given) and h > given[m - 1] + QUARTER_H)

@@ -56,14 +56,14 @@ def _aside(view: View, over: dict[int, Tending]) -> Finding:
 
 def _full(view: View, found: dict[int, Tending], full: dict[int, tuple[int, ...]]) -> Finding:
     hours, first = view.words.hours, min(full)
-    given = view.garden.means.hours_by_month
+    given = {y: view.garden.means.given(y) for y in full}
     said = []
     for year, months in full.items():
-        worst = max(months, key=lambda m: found[year].months[m - 1] - given[m - 1])
-        takes, there = hours(round(found[year].months[worst - 1])), hours(round(given[worst - 1]))
+        worst = max(months, key=lambda m: found[year].months[m - 1] - given[year][m - 1])
+        takes, there = hours(round(found[year].months[worst - 1])), hours(round(given[year][worst - 1]))
         said.append(f"{MONTHS[worst - 1]} {year} {takes} of {there}")
     last = max(full)
-    worst = max(full[last], key=lambda m: found[last].months[m - 1] - given[m - 1])
+    worst = max(full[last], key=lambda m: found[last].months[m - 1] - given[last][m - 1])
     most = max(found[last].lines, key=lambda x: x.months[worst - 1])
     return Finding(
         "upkeep-full", Severity.FAULT,

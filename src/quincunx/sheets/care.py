@@ -28,7 +28,7 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
 
 
 def _blocks(of: Set, year: int, found: Sequence[Care]) -> Iterator[Block]:
-    hours, given = hours_by_month(found), of.garden.means.hours_by_month
+    hours, given = hours_by_month(found), of.garden.means.given(year)
     typed = of.garden.means.upkeep(year)
     style = of.garden.style
     rows: list[list[Any]] = []
@@ -73,13 +73,13 @@ def _all(of: Set, year: int) -> Iterator[Block]:
     rows: list[list[Any]] = [[x.words, *(_few(h) for h in x.months), f"{x.hours:.0f}"] for x in one.lines]
     rows.append([{"s": "in all", "bold": True}, *(_few(h) for h in one.months), f"{one.hours:.0f}"])
     if any(means.hours_by_month):
-        rows.append(["there are", *(_few(h) for h in means.hours_by_month), f"{sum(means.hours_by_month):.0f}"])
+        rows.append(["there are", *(_few(h) for h in means.given(year)), f"{sum(means.given(year)):.0f}"])
     yield {"t": "heading", "s": "Upkeep of all that grows and lies there, hours by month"}
     yield {
         "t": "table", "head": ["", *(m[:3] for m in MONTHS), "year"], "rows": rows, "widths": [3.2, *([0.8] * 13)],
         "align": ["left", *["right"] * 13], "size": 7.4, "inset": 0.9,
     }  # fmt: skip
-    left = sum(means.hours_by_month) - one.hours
+    left = sum(means.given(year)) - one.hours
     if any(means.hours_by_month):
         over = ", ".join(MONTHS[m - 1] for m in too_much(of.garden, one))
         text = f"It leaves about {format_hours(round(max(left, 0.0)), style)} for works."

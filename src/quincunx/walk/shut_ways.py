@@ -1,12 +1,14 @@
 """Which job, once its things stand, shuts the way to which other's works: what an order of works must not get wrong.
 
-Asked of the ground as it is before any job, and of the same with the grown things of one other job on it.  What two jobs
-shut only together is not found here; each job is still looked at in its month by :mod:`quincunx.walk.access`.
+Asked of the ground as it is before any job, of the same with the grown things of one other job on it, and of two: a way
+that two jobs shut only together must lead past both, so the second stands on the way that is left once the first is there.
+What three jobs shut only together is not found here; each job is still looked at in its month by
+:mod:`quincunx.walk.access`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -27,11 +29,15 @@ from quincunx.works import Job
 
 @dataclass(frozen=True, slots=True)
 class ShutWay:
-    """The job whose things shut a way, the one whose works lie behind, and which of its things those are."""
+    """The job whose things shut a way, the one whose works lie behind, and which of its things those are.
+
+    ``beside`` is another job without whose things the way would still be open; "" if ``closer`` shuts it alone.
+    """
 
     closer: str
     closed: str
     target: str
+    beside: str = ""
 
 
 def shut_ways(timeline: Timeline, walkers: Mapping[str, Walker], start: str) -> tuple[ShutWay, ...]:
@@ -48,7 +54,7 @@ def shut_ways(timeline: Timeline, walkers: Mapping[str, Walker], start: str) -> 
         origin = place_of(scene, start)
         if jobs and origin is not None:
             out += _for_walker(timeline, scene, who, origin, jobs, made)
-    return tuple(sorted(out, key=lambda s: (s.closed, s.closer, s.target)))
+    return tuple(sorted(out, key=lambda s: (s.closed, s.closer, s.beside, s.target)))
 
 
 def _for_walker(
@@ -67,15 +73,58 @@ def _for_walker(
     own = {job: barriers for job, barriers in own.items() if barriers}
     out = []
     for job in jobs:
+        others = {name: barriers for name, barriers in own.items() if name != job.id}
         for target, shape in places_of(timeline, job):
-            zone = zone_of_work(job, who, shape)
-            corridor = _corridor(free, who, origin, shape, zone)
-            if corridor is None:
+            way = _Way(free, bare, who, origin, shape, zone_of_work(job, who, shape))
+            out += [ShutWay(*pair[:1], job.id, target, *pair[1:]) for pair in way.closers(others)]
+    return list({(s.closer, s.closed, s.beside): s for s in reversed(out)}.values())
+
+
+@dataclass(frozen=True)
+class _Way:
+    """The way of a load to one work: the ground, what stands on it before any job, who walks, from where, to where."""
+
+    free: FreeGround
+    bare: tuple[Barrier, ...]
+    who: Walker
+    origin: Place
+    shape: BaseGeometry
+    zone: BaseGeometry
+
+    def closers(self, others: Mapping[str, tuple[Barrier, ...]]) -> Iterator[tuple[str, ...]]:
+        """Yield each job that shuts it alone, then each two that do so only together."""
+        corridor = _corridor(self.free, self.who, self.origin, self.shape, self.zone)
+        if corridor is None:
+            return
+        met = [name for name, barriers in others.items() if _met(barriers, corridor)]
+        alone = {name for name in met if not self._left(self._ground(others[name]))}
+        yield from ((name,) for name in met if name in alone)
+        seen: set[frozenset[str]] = set()
+        for name in met:
+            if name in alone:
                 continue
-            for other, barriers in own.items():
-                if other != job.id and _met(barriers, corridor) and not _left(free, bare, barriers, who, origin, zone):
-                    out.append(ShutWay(other, job.id, target))
-    return list({(s.closer, s.closed): s for s in reversed(out)}.values())
+            then = self._ground(others[name])
+            round_it = _corridor(then, self.who, self.origin, self.shape, self.zone)
+            for beside, barriers in others.items():
+                pair = frozenset((name, beside))
+                if (
+                    beside in alone
+                    or len(pair) == 1
+                    or pair in seen
+                    or round_it is None
+                    or not _met(barriers, round_it)
+                ):
+                    continue
+                seen.add(pair)
+                if not self._left(self._ground((*others[name], *barriers), then)):
+                    yield tuple(sorted(pair))
+
+    def _ground(self, barriers: tuple[Barrier, ...], like: FreeGround | None = None) -> FreeGround:
+        return ground_of(self.free.world, (*self.bare, *barriers), self.free.width_m, like or self.free)
+
+    def _left(self, then: FreeGround) -> bool:
+        """Return whether some way is left on the ground as it is then."""
+        return bool(pieces_reached(then, self.origin, self.who) & then.pieces_at(self.zone))
 
 
 def _corridor(
@@ -94,16 +143,3 @@ def _corridor(
 def _met(barriers: Sequence[Barrier], corridor: BaseGeometry) -> bool:
     shapes: list[Polygon] = [b.shape for b in barriers]
     return bool(shapely.intersects(np.array(shapes, dtype=object), corridor).any())
-
-
-def _left(
-    free: FreeGround,
-    bare: tuple[Barrier, ...],
-    barriers: tuple[Barrier, ...],
-    who: Walker,
-    origin: Place,
-    zone: BaseGeometry,
-) -> bool:
-    """Return whether some way is left once some barriers stand."""
-    then = ground_of(free.world, (*bare, *barriers), free.width_m, free)
-    return bool(pieces_reached(then, origin, who) & then.pieces_at(zone))

@@ -8,7 +8,7 @@ from quincunx.works.ledger import (
     spread_cost,
     spread_hours,
 )
-from quincunx.works.means import Means, OneOff, YearHours, YearSum
+from quincunx.works.means import Means, MonthHours, OneOff, YearHours, YearSum
 from quincunx.works.prices import Entry, EntryKind, Norm, Price
 
 __all__ = [
@@ -18,6 +18,7 @@ __all__ = [
     "EntryKind",
     "Job",
     "Means",
+    "MonthHours",
     "Norm",
     "OneOff",
     "Price",

@@ -92,7 +92,7 @@ def ledger(
         income, spent = means.income(year), costs.get(year, 0)
         left = left + income - spent
         care = sum((upkeep or {}).get(year, means.upkeep(year)))
-        rows.append(YearMoney(year, income, spent, left, sum(means.hours_by_month), care, work.get(year, 0.0)))
+        rows.append(YearMoney(year, income, spent, left, sum(means.given(year)), care, work.get(year, 0.0)))
         if not means.carry_over:
             left = min(left, 0)
     return tuple(rows)

@@ -33,6 +33,14 @@ class YearHours(Doc):
     hours: Twelve = field("Hours by month", unit="h")
 
 
+class MonthHours(Doc):
+    """Hours more or fewer in one month than there usually are: a friend's weekend, a holiday, two weekends lost."""
+
+    month: YearMonth = field("Month")
+    hours: float = field("Hours more (or fewer, with a minus)", unit="h", ge=-500, le=500)
+    words: str = field("Why", "", max_length=80)
+
+
 class Means(Doc):
     """What there is to spend: money and hours by year, what is carried over and what is kept back."""
 
@@ -49,6 +57,7 @@ class Means(Doc):
         "A year of use counts for less with each year of waiting", 0.04, unit="share", ge=0.0, le=0.5
     )
     hours_by_month: Twelve = field("Hours there are in each month", (0.0,) * 12, unit="h")
+    hours_once: tuple[MonthHours, ...] = field("Helpers, holidays and lost weekends", ())
     upkeep_by_month: Twelve = field("Hours upkeep takes in each month", (0.0,) * 12, unit="h")
     upkeep_other_years: tuple[YearHours, ...] = field("Years with other upkeep", ())
     large_a_year: int = field("Large works in one year, at most", 1, ge=0, le=12)
@@ -64,6 +73,14 @@ class Means(Doc):
         """Return the sum that comes in during ``year`` [minor units]."""
         usual = next((y.sum for y in self.other_years if y.year == year), self.sum_a_year)
         return usual + sum(o.sum for o in self.one_off if o.month[:4] == f"{year:04d}")
+
+    def given(self, year: int) -> tuple[float, ...]:
+        """Return the hours there are in each month of ``year``, helpers and holidays counted, never below none [h]."""
+        more = [0.0] * 12
+        for one in self.hours_once:
+            if one.month[:4] == f"{year:04d}":
+                more[int(one.month[5:]) - 1] += one.hours
+        return tuple(max(usual + extra, 0.0) for usual, extra in zip(self.hours_by_month, more, strict=True))
 
     def upkeep(self, year: int) -> tuple[float, ...]:
         """Return the typed upkeep hours of each month of ``year`` [h]."""

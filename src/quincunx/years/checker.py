@@ -91,7 +91,18 @@ def _shut_ways(problem: Problem, plan: dict[str, int]) -> tuple[list[tuple[int, 
         for shut in closer.shuts:
             if closer.id not in plan or shut.project not in plan:
                 continue
-            if plan[shut.project] + known[shut.project].duration_months <= plan[closer.id]:
+            shut_from = plan[closer.id]
+            if shut.beside is not None:
+                if shut.beside not in plan:
+                    continue
+                shut_from = max(shut_from, plan[shut.beside])
+            if plan[shut.project] + known[shut.project].duration_months <= shut_from:
+                continue
+            if shut.beside is not None:
+                words = (
+                    f"{closer.name} and {known[shut.beside].name} together shut the way to {known[shut.project].name}."
+                )
+                found.append(Breach("access", (closer.id, shut.beside, shut.project), shut_from, words))
                 continue
             if shut.detour is None:
                 words = f"{closer.name} shuts the way to {known[shut.project].name}."

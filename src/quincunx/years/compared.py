@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import math
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
 from quincunx.garden import Garden, apply, timeline
+from quincunx.garden.dearer import DearerError, dearer, read_dearer
 from quincunx.scene import Timeline
 from quincunx.units import format_hours, format_money, parse_hours, parse_money
 from quincunx.units.errors import PlainError
-from quincunx.works import Job
 from quincunx.years.conflict import conflict
 from quincunx.years.explained import Writer, written
 from quincunx.years.from_garden import edit_of, problem_of
@@ -26,7 +25,7 @@ class WhatIfError(PlainError, ValueError):
     """A what-if can't be read; the message says what was given and what can be asked."""
 
 
-ASKS = "money=+20%, hours=+2, prices=+20%, first=JOB or skip=2029"
+ASKS = "money=+20%, hours=+2, prices=+20%, prices=timber+30%, first=JOB or skip=2029"
 SECONDS_EACH = 0.3
 """Solver's own count spent on each month tried for a job that is to come first."""
 _SHARE = re.compile(r"([+-]?)\s*(\d+(?:[.,]\d+)?)\s*%")
@@ -45,7 +44,8 @@ def what_if(garden: Garden, text: str) -> WhatIf:
     """Read a question such as ``money=+20%`` of a garden.
 
     ``money`` takes a share or a sum more a year (sums that come once stay), ``hours`` a share or hours more in
-    each month that has any, ``prices`` a share on all that is not yet done, ``first`` a job's id or name, ``skip``
+    each month that has any, ``prices`` a share on all that is not yet done, or on what
+    bears a name (``prices=timber, posts +30%``), ``first`` a job's id or name, ``skip``
     a year without money and hours.  Raises :class:`WhatIfError`.
     """
     key, _, value = (part.strip() for part in text.partition("="))
@@ -108,17 +108,15 @@ def _hours(garden: Garden, value: str) -> WhatIf:
 
 
 def _prices(garden: Garden, value: str) -> WhatIf:
-    factor = _share(value)
-    if factor is None:
-        raise WhatIfError(f"“prices={value}”: prices go up or down by a share, such as prices=+20%.")
-    done = {e.about for e in garden.journal if e.what == "done"}
-    jobs = tuple(job if job.id in done else _dearer(job, factor) for job in garden.jobs)
-    return _changed(garden, f"prices {_percent(factor)}", jobs=jobs)
-
-
-def _dearer(job: Job, factor: float) -> Job:
-    costs = tuple(c.model_copy(update={"sum": math.ceil(round(c.sum * factor, 6))}) for c in job.costs)
-    return job.model_copy(update={"costs": costs})
+    asked = value if value.startswith(("+", "-")) or not _SHARE.fullmatch(value) else f"+{value}"
+    try:
+        found = dearer(garden, asked)
+    except DearerError as error:
+        raise WhatIfError(f"“prices={value}”: {error}") from error
+    other, _ = apply(garden, found.edit)
+    what, factor = read_dearer(asked)
+    words = f"{' and '.join(what)} {_percent(factor)}" if what else f"prices {_percent(factor)}"
+    return WhatIf(words, other, problem_of(other, timeline(other)))
 
 
 def _first(garden: Garden, value: str) -> WhatIf:

@@ -165,6 +165,13 @@ def _join(parts: list[str]) -> str:
     return parts[0] if len(parts) == 1 else f"{', '.join(parts[:-1])} and {parts[-1]}"
 
 
+def _shut_phrase(problem: Problem, closer: str, closed: str) -> str:
+    beside = next((s.beside for s in problem[closer].shuts if s.project == closed), None)
+    if beside is None:
+        return f"the way to {problem[closed].name}, which {problem[closer].name} shuts"
+    return f"the way to {problem[closed].name}, which {problem[closer].name} and {problem[beside].name} shut together"
+
+
 def _phrase(problem: Problem, tag: Tag, money: Money) -> str:
     kind = tag[0]
     if kind == "wish":
@@ -175,7 +182,7 @@ def _phrase(problem: Problem, tag: Tag, money: Money) -> str:
             return f"{project.name} of use by {problem.month_words(project.deadline)}"
         return f"{project.name} done within the years"
     if kind == "access":
-        return f"the way to {problem[str(tag[2])].name}, which {problem[str(tag[1])].name} shuts"
+        return _shut_phrase(problem, str(tag[1]), str(tag[2]))
     year = int(str(tag[1]))
     end = next(end for y, _, end in problem.years() if y == year)
     if kind == "money":

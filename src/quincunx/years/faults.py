@@ -50,7 +50,12 @@ def _unknown(problem: Problem) -> Iterator[Fault]:
     for name in sorted({i for i in ids if ids.count(i) > 1}):
         yield Fault(f"Two jobs are both called {name}; give each its own id.", (name,))
     for p in problem.projects:
-        named = [n.project for n in p.needs] + list(p.enjoyed_with) + [s.project for s in p.shuts]
+        named = (
+            [n.project for n in p.needs]
+            + list(p.enjoyed_with)
+            + [s.project for s in p.shuts]
+            + [s.beside for s in p.shuts if s.beside]
+        )
         for name in sorted(set(named) - set(ids)):
             yield Fault(
                 f"{p.name} refers to {name}, but there is no such job; add it or take the reference out.", (p.id,)

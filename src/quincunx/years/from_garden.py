@@ -97,8 +97,9 @@ def _free_minutes(garden: Garden, months: int) -> tuple[int, ...]:
     means = garden.means
     out = []
     for m in range(months):
-        upkeep = means.upkeep(means.first_year + m // 12)[m % 12]
-        out.append(max(round(60 * (means.hours_by_month[m % 12] - upkeep - means.spare_hours)), 0))
+        year = means.first_year + m // 12
+        free = means.given(year)[m % 12] - means.upkeep(year)[m % 12] - means.spare_hours
+        out.append(max(round(60 * free), 0))
     return tuple(out)
 
 

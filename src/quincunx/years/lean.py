@@ -74,6 +74,11 @@ def _after_others(problem: Problem, allowed: list[list[int]], kept: list[set[int
         for n in p.needs
     ]
     pairs += [(closed, closer, problem.projects[closed].duration_months) for closer, closed, _ in problem.shut_pairs()]
+    pairs += [
+        (index[closed.id], index[closer.id], closed.duration_months)
+        for *closers, closed in problem.shut_together
+        for closer in closers
+    ]
     pairs = [pair for pair in pairs if problem.projects[pair[1]].fixed_start is None]
     more = True
     while more:

@@ -28,6 +28,10 @@ class Ledger:
             a, b = problem.projects[closer].id, problem.projects[closed].id
             self._ways.setdefault(a, []).append((b, True, detour))
             self._ways.setdefault(b, []).append((a, False, detour))
+        self._together: dict[str, list[tuple[Project, Project, Project]]] = {}
+        for three in problem.shut_together:
+            for p in three:
+                self._together.setdefault(p.id, []).append(three)
         self._months = [problem.calendar(month)[1] - 1 for month in range(problem.months)]
         self._year = [problem.calendar(month)[0] for month in range(problem.months)]
         for project in problem.projects:
@@ -46,6 +50,10 @@ class Ledger:
 
     def _bills(self, project: Project, start: int) -> list[tuple[int, int]] | None:
         """Bills with the detours that this start causes; None where a way is shut for good."""
+        if three := self._together.get(project.id):
+            then = self.starts | {project.id: start}
+            if any(self.problem.blocked_by_two(*those, then) for those in three):
+                return None
         bills = self.problem.bills(project, start)
         for other, closes, detour in self._ways.get(project.id, ()):
             theirs = self.starts.get(other)

@@ -67,13 +67,20 @@ def months_of(garden: Garden) -> tuple[Month, ...]:
     for year in means.all_years:
         first = 12 * year
         usual = means.income(year) - sum(once.get(m, 0) for m in range(first, first + 12))
-        upkeep = means.upkeep(year)
+        upkeep, given_h = means.upkeep(year), means.given(year)
         for month in range(first, first + 12):
             income = once.get(month, 0) + (usual if month == first else 0)
             balance += income - costs.get(month, 0)
-            given = means.hours_by_month[month - first]
             rows.append(
-                Month(month, income, costs.get(month, 0), balance, given, upkeep[month - first], work.get(month, 0.0))
+                Month(
+                    month,
+                    income,
+                    costs.get(month, 0),
+                    balance,
+                    given_h[month - first],
+                    upkeep[month - first],
+                    work.get(month, 0.0),
+                )
             )
         if not means.carry_over:
             balance = min(balance, 0)

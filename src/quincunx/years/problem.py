@@ -36,11 +36,13 @@ class Shut:
     """Once the owner has started, the way to ``project``'s works is shut.
 
     With ``detour`` None the other must be finished first; otherwise working round it costs ``detour`` [minor
-    units], paid in the month the other starts.
+    units], paid in the month the other starts.  With ``beside`` the way is shut only once that project has started too;
+    there is no working round it then.
     """
 
     project: str
     detour: int | None = None
+    beside: str | None = None
 
 
 @dataclass(frozen=True)
@@ -243,10 +245,27 @@ class Problem:
         return {}
 
     def shut_pairs(self) -> Iterator[tuple[int, int, int | None]]:
-        """Yield (closer, closed, detour cost or None) by index."""
+        """Yield (closer, closed, detour cost or None) by index, of those that shut a way alone."""
         for k, project in enumerate(self.projects):
             for shut in project.shuts:
-                yield k, self.index[shut.project], shut.detour
+                if shut.beside is None:
+                    yield k, self.index[shut.project], shut.detour
+
+    @cached_property
+    def shut_together(self) -> tuple[tuple[Project, Project, Project], ...]:
+        """The (closer, closer, closed) whose way two shut only together."""
+        return tuple(
+            (project, self[shut.beside], self[shut.project])
+            for project in self.projects
+            for shut in project.shuts
+            if shut.beside is not None
+        )
+
+    def blocked_by_two(self, one: Project, other: Project, closed: Project, starts: Starts) -> bool:
+        """Whether a plan works on ``closed`` after both ``one`` and ``other``, which shut its way together, have begun."""
+        if not {one.id, other.id, closed.id} <= starts.keys():
+            return False
+        return starts[closed.id] + closed.duration_months > max(starts[one.id], starts[other.id])
 
     def blocked(self, closer: Project, closed: Project, starts: Starts) -> bool:
         """Whether a plan works on ``closed`` after its way is shut by ``closer``."""

@@ -22,16 +22,17 @@ _KEPT: OrderedDict[tuple[object, ...], tuple[ShutWay, ...]] = OrderedDict()
 def shuts_of(garden: Garden, through: Timeline) -> dict[str, tuple[Shut, ...]]:
     """Return, by job, the jobs to whose works it shuts the way, kept by all that decides it.
 
-    Loads come from where a must about works has them come from, else from outside.  A job that must come after the one
-    that shuts its way is left out: the person has said so, and there is no order that helps.  So are jobs both of which
+    Loads come from where a must about works has them come from, else from outside.  A job that must come after all
+    that shut its way is left out: the person has said so, and there is no order that helps.  So are jobs all of which
     have their month already.
     """
     before = _before(garden)
     settled = {j.id for j in garden.jobs if j.booked} | {e.about for e in garden.journal if e.what == "done"}
     out: dict[str, list[Shut]] = {}
     for way in _found(garden, through):
-        if way.closer not in before[way.closed] and not {way.closer, way.closed} <= settled:
-            out.setdefault(way.closer, []).append(Shut(way.closed))
+        closers = {way.closer, way.beside} - {""}
+        if not closers <= before[way.closed] and not {*closers, way.closed} <= settled:
+            out.setdefault(way.closer, []).append(Shut(way.closed, beside=way.beside or None))
     return {job: tuple(shuts) for job, shuts in out.items()}
 
 

@@ -267,7 +267,19 @@ def _open_ways(steps: Steps) -> list[tuple[int, int, int, int]]:
             if before == ever:
                 continue
             steps.row([(steps.literal(a, start), 1), (before, -1), (ever, 1), *extra], 1, tag)
+    _two_shut(steps)
     return detours
+
+
+def _two_shut(steps: Steps) -> None:
+    """Add the rules of ways that two shut only together: once both have begun, what lies behind is finished."""
+    problem = steps.problem
+    for one, other, closed in problem.shut_together:
+        a, b, c = (problem.index[p.id] for p in (one, other, closed))
+        ever, tag = steps.literal(c, problem.months), ("access", one.id, closed.id)
+        for month in sorted({*steps.starts[a], *steps.starts[b]}):
+            both = [(steps.literal(a, month), 1), (steps.literal(b, month), 1)]
+            steps.row([*both, (steps.literal(c, month - closed.duration_months), -1), (ever, 1)], 2, tag)
 
 
 def income_months(problem: Problem) -> list[int]:

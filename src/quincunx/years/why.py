@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from quincunx.years import lists
@@ -102,7 +102,15 @@ class _Books:
                 found.append(Blocker("access", (closed.id if project == closer else closer.id,)))
             elif at[closed.id] >= 0:
                 bills.append((at[closed.id], detour))
+        found += self._two_shut(project, at)
         return (*found, *self._hours(project, start), *self._money(sorted(bills)), *self._dear(bills))
+
+    def _two_shut(self, project: Project, at: dict[str, int]) -> Iterator[Blocker]:
+        """Yield the ways that would be shut by two together: what lies behind, or who shuts it."""
+        for one, other, closed in self.problem.shut_together:
+            three = (one, other, closed)
+            if project in three and self.problem.blocked_by_two(one, other, closed, at):
+                yield Blocker("access", (one.id, other.id) if project == closed else (closed.id,))
 
     def _dear(self, bills: list[tuple[int, int]]) -> list[Blocker]:
         """The year that would cost most above what it may."""

@@ -1,0 +1,133 @@
+"""Something costs more, or less, than was planned: every sum still to come that names it, and its line in the price list."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from quincunx.garden.document import Garden
+from quincunx.garden.edits import Edit, Op
+from quincunx.units import Style, format_money
+from quincunx.units.errors import PlainError
+from quincunx.works import Job
+
+LEAST, MOST = 0.1, 10.0
+"""A price comes to between a tenth and ten times what it was."""
+_ASKED = re.compile(r"(?P<what>.*?)\s*=?\s*(?P<sign>[+-])\s*(?P<share>\d+(?:[.,]\d+)?)\s*(?:%|in 100)\s*")
+
+
+class DearerError(PlainError, ValueError):
+    """What costs more can't be read, or is named nowhere; the message says what was given and what to write."""
+
+
+@dataclass(frozen=True)
+class Line:
+    """One sum that becomes another [minor units]: the job it belongs to, the line's words."""
+
+    job: str
+    words: str
+    was: int
+    now: int
+
+
+@dataclass(frozen=True)
+class Dearer:
+    """What is touched: cost lines of jobs, how many lines of the price list, and the edit that writes it."""
+
+    words: str
+    lines: tuple[Line, ...]
+    prices: int
+    edit: Edit
+
+    @property
+    def more(self) -> int:
+        """Return what all lines together cost more, below 0 less [minor units]."""
+        return sum(line.now - line.was for line in self.lines)
+
+    def sentence(self, style: Style) -> str:
+        """Say what is touched and what it comes to."""
+        names = "; ".join(f"{x.words} ({format_money(x.was, style, whole=True)})" for x in self.lines)
+        more = f"{format_money(abs(self.more), style, whole=True)} {'more' if self.more >= 0 else 'less'}"
+        listed = f" Of the price list {self.prices} line{'s' * (self.prices != 1)}." if self.prices else ""
+        said = f"{names}: {more} in all." if self.lines else "No job's costs name it."
+        return said + listed
+
+
+def read_dearer(text: str) -> tuple[tuple[str, ...], float]:
+    """Read ``timber, posts +30%`` as the words and the factor (1.3); no words mean everything.
+
+    Raises :class:`DearerError` for anything else.
+    """
+    found = _ASKED.fullmatch(text.strip())
+    if found is None:
+        raise DearerError(
+            f"“{text}”: prices go up or down by a share. Write what costs more and by how much, such as timber, posts +30%."
+        )
+    share = float(found["share"].replace(",", ".")) / 100
+    factor = 1 + share if found["sign"] == "+" else 1 - share
+    if not LEAST <= factor <= MOST:
+        raise DearerError(
+            f"“{text}” would make prices {factor:g} times what they were; expected between {LEAST:g} and {MOST:g} times."
+        )
+    return tuple(w for part in found["what"].split(",") if (w := part.strip())), factor
+
+
+def dearer(garden: Garden, text: str) -> Dearer:
+    """Return what ``timber, posts +30%`` touches: jobs not yet done whose cost lines name one of the words.
+
+    A word is found wherever a word of the line begins with it, whatever its letters' size: *post* finds *Mesh and posts*.
+    Raises :class:`DearerError` if nothing is named so.
+    """
+    what, factor = read_dearer(text)
+    done = {e.about for e in garden.journal if e.what == "done"}
+    label = f"{' and '.join(what) or 'Everything'} {_share(factor)}"
+    lines, ops = list[Line](), list[Op]()
+    for job in garden.jobs:
+        if job.id not in done and (found := list(_lines(job, what, factor))):
+            lines += found
+            ops.append(Op(do="change", part="jobs", id=job.id, value={"costs": _costs(job, what, factor)}))
+    prices = [p for p in garden.prices if p.sum and _named(f"{p.words} {p.supplier} {p.id.replace('-', ' ')}", what)]
+    ops += [Op(do="change", part="prices", id=p.id, value=_scaled(p, factor)) for p in prices]
+    if not ops:
+        names = sorted({c.words for j in garden.jobs if j.id not in done for c in j.costs})
+        raise DearerError(
+            f"Nothing still to be paid is called “{', '.join(what)}”. There are: {'; '.join(names[:12]) or 'no costs yet'}."
+        )
+    return Dearer(label, tuple(lines), len(prices), Edit(label=label[:1].upper() + label[1:], ops=tuple(ops)))
+
+
+def _share(factor: float) -> str:
+    return f"{abs(factor - 1) * 100:g} in 100 {'dearer' if factor >= 1 else 'cheaper'}"
+
+
+def _named(text: str, what: tuple[str, ...]) -> bool:
+    """Tell whether a word of the text begins with one of the words; no words: always."""
+    folded = text.casefold()
+    return not what or any(re.search(rf"\b{re.escape(w.casefold())}", folded) for w in what)
+
+
+def _times(sum_: int, factor: float) -> int:
+    return math.ceil(round(sum_ * factor, 6))
+
+
+def _lines(job: Job, what: tuple[str, ...], factor: float) -> Iterator[Line]:
+    for line in job.costs:
+        if line.sum and _named(line.words, what):
+            yield Line(job.id, line.words, line.sum, _times(line.sum, factor))
+
+
+def _costs(job: Job, what: tuple[str, ...], factor: float) -> list[dict[str, Any]]:
+    return [
+        line.model_dump(mode="json", exclude_defaults=True)
+        | (_scaled(line, factor) if _named(line.words, what) else {})
+        for line in job.costs
+    ]
+
+
+def _scaled(priced: Any, factor: float) -> Mapping[str, Any]:
+    """Return the sum of a price or a cost line, and its range, times the factor."""
+    sums = {"sum": priced.sum, "low": priced.low, "high": priced.high}
+    return {name: _times(sum_, factor) for name, sum_ in sums.items() if sum_ is not None}
