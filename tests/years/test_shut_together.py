@@ -23,9 +23,9 @@ from tests.years.gardens import tiny
 
 def plot(*, gaps=2, after=()):
     """A walled plot with a wall across it that has one gap or two; a job for each fence that fills one, a bed behind."""
-    across = [[0, 8], [2, 8]], [[4, 8], [6, 8]], [[8, 8], [10, 8]]
+    across: list[list[list[int]]] = [[[0, 8], [2, 8]], [[4, 8], [6, 8]], [[8, 8], [10, 8]]]
     if gaps == 1:
-        across = [[0, 8], [2, 8]], [[4, 8], [10, 8]]
+        across = [[[0, 8], [2, 8]], [[4, 8], [10, 8]]]
     features = [
         {"kind": "wall", "id": "shell", "there_from": "start", "line": [[1.5, 0], [0, 0], [0, 20], [10, 20], [10, 0], [3, 0]]},
         *({"kind": "wall", "id": f"across-{n}", "there_from": "start", "line": line} for n, line in enumerate(across)),

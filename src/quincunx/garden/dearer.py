@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -127,7 +127,7 @@ def _costs(job: Job, what: tuple[str, ...], factor: float) -> list[dict[str, Any
     ]
 
 
-def _scaled(priced: Any, factor: float) -> Mapping[str, Any]:
+def _scaled(priced: Any, factor: float) -> dict[str, Any]:
     """Return the sum of a price or a cost line, and its range, times the factor."""
     sums = {"sum": priced.sum, "low": priced.low, "high": priced.high}
     return {name: _times(sum_, factor) for name, sum_ in sums.items() if sum_ is not None}
