@@ -76,7 +76,7 @@ def _for_walker(
         others = {name: barriers for name, barriers in own.items() if name != job.id}
         for target, shape in places_of(timeline, job):
             way = _Way(free, bare, who, origin, shape, zone_of_work(job, who, shape))
-            out += [ShutWay(*pair[:1], job.id, target, *pair[1:]) for pair in way.closers(others)]
+            out += [ShutWay(closer, job.id, target, beside) for closer, beside in way.closers(others)]
     return list({(s.closer, s.closed, s.beside): s for s in reversed(out)}.values())
 
 
@@ -91,14 +91,14 @@ class _Way:
     shape: BaseGeometry
     zone: BaseGeometry
 
-    def closers(self, others: Mapping[str, tuple[Barrier, ...]]) -> Iterator[tuple[str, ...]]:
-        """Yield each job that shuts it alone, then each two that do so only together."""
+    def closers(self, others: Mapping[str, tuple[Barrier, ...]]) -> Iterator[tuple[str, str]]:
+        """Yield each job that shuts it alone, with "", then each two that do so only together."""
         corridor = _corridor(self.free, self.who, self.origin, self.shape, self.zone)
         if corridor is None:
             return
         met = [name for name, barriers in others.items() if _met(barriers, corridor)]
         alone = {name for name in met if not self._left(self._ground(others[name]))}
-        yield from ((name,) for name in met if name in alone)
+        yield from ((name, "") for name in met if name in alone)
         seen: set[frozenset[str]] = set()
         for name in met:
             if name in alone:
@@ -117,7 +117,7 @@ class _Way:
                     continue
                 seen.add(pair)
                 if not self._left(self._ground((*others[name], *barriers), then)):
-                    yield tuple(sorted(pair))
+                    yield min(name, beside), max(name, beside)
 
     def _ground(self, barriers: tuple[Barrier, ...], like: FreeGround | None = None) -> FreeGround:
         return ground_of(self.free.world, (*self.bare, *barriers), self.free.width_m, like or self.free)
