@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from quincunx.board import feet
+from quincunx.kernels import Kernel
 from tests.board.windows import change, put
 
 ASK = {"name": "feet", "year": 2029, "month": 8}
@@ -101,3 +103,13 @@ def test_getting_to_the_works_and_doing_one_sooner(window):
 
 def test_what_is_not_a_choice_is_refused(window):
     assert "choose one of" in window.get("/api/question", 404, show="flights", **ASK)["error"]
+
+
+def test_on_a_new_computer_the_way_comes_first_and_the_table_of_all_places_follows(window, monkeypatch):
+    kept = Kernel.has_come
+    monkeypatch.setattr(Kernel, "has_come", lambda one: "_ears" not in one.name and kept(one))
+    told = ask(window, "ways", start="door", end="bench")
+    assert told["rough"] == feet.PREPARING
+    assert [b["words"] for b in told["below"]] == ["The way"]
+    whole = ask(window, "ways", start="door", end="bench", fine=1)
+    assert [b["words"] for b in whole["below"]] == ["The way", "From Back door to"]

@@ -130,7 +130,7 @@ def test_kernels_at_work_change_no_number(monkeypatch: pytest.MonkeyPatch):
     points = points_on(ground(3, 0.9), 3)
     said = []
     for at_work in (True, False):
-        monkeypatch.setattr("quincunx.walk.ground.at_work", lambda at_work=at_work: at_work)
+        monkeypatch.setattr("quincunx.walk.ground.at_work", lambda *_, at_work=at_work: at_work)
         free = ground(3, 0.9)
         assert free._parting.quick is at_work
         said.append(free.numbers(points))

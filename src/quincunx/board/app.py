@@ -145,9 +145,10 @@ def warm_up(desk: Desk) -> None:
     for name in WARM:
         importlib.import_module(f"quincunx.board.{name}")
     answered("describe:kinds", Ask(desk))
+    importlib.import_module("quincunx.board.compiling").begin_all()
     for one in importlib.import_module("quincunx.board.question").QUESTIONS:
         if hasattr(one, "ready"):
-            one.ready()  # last, since kernels that are not compiled yet take a minute
+            one.ready()  # waits for kernels that are not compiled yet
 
 
 def _route(desk: Desk, name: str) -> Callable[[Request], Awaitable[Response]]:

@@ -5,23 +5,34 @@ Compiling in the board's own process would hold it up: every other thread, that 
 
 from __future__ import annotations
 
-import subprocess
-import sys
+import importlib
 from threading import Lock
 from typing import Any
 
-from quincunx.kernels import Kernel, warm
+from quincunx.kernels import Kernel, all_kernels, warm
+from quincunx.kernels.beside import begin, missing
+
+MODULES = (
+    "scene.spread", "light._cast", "walk._string", "walk._parting", "walk._taut", "walk._ears", "scene.lines", "water.balance",
+)  # fmt: skip
+"""Where there are kernels the board calls, what is looked at first coming first."""
 
 _ONE_AT_A_TIME = Lock()
 
 
+ONCE = "This computer prepares its reckoning beside the rest: a minute or two more, once."
+
+
+def begin_all() -> bool:
+    """Begin to compile all that no run has compiled yet, beside the board; return whether there is any."""
+    at = [importlib.import_module(f"quincunx.{name}").__name__ for name in MODULES]
+    return begin(sorted(missing(k for k in all_kernels() if k.name.rpartition(".")[0] in at), key=at.index))
+
+
 def make_ready(*needed: Kernel[..., Any]) -> None:
-    """Load some kernels, compiling their modules in a process of its own first where they are not kept; waits for it."""
+    """Load some kernels, once the process beside has compiled those that no run had; waits for it."""
     if all(k.is_warm() for k in needed):
         return
     with _ONE_AT_A_TIME:
-        missing = sorted({k.name.rpartition(".")[0] for k in needed if not (k.is_warm() or k.is_kept())})
-        if missing:
-            words = [sys.executable, "-m", "quincunx.kernels", *missing]
-            subprocess.run(words, stderr=subprocess.DEVNULL, check=False)  # noqa: S603 - our own modules only
+        begin(missing(needed))
         warm(needed)

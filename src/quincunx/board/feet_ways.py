@@ -33,18 +33,19 @@ HOW = (
 )
 
 
-def answer(at: Standing, scene: Scene, given: Given, who: Walker) -> Answer:
+def answer(at: Standing, scene: Scene, given: Given, who: Walker, *, rough: str = "") -> Answer:
     """Return the way from one place to another for somebody, in words and figures, and how far all else lies."""
     words, walk = at.words, walk_of(scene, who, polite=True)
     start, end = given.place("start"), given.place("end")
     a, b = _place(scene, start), _place(scene, end)
     pieces = pieces_reached(walk.free, a, who) & pieces_reached(walk.free, b, who)
     way = shortest_way(walk.free, who, a, b, pieces)
+    far = () if rough else _far(walk, start, words)
     lead = f"{capital(who.name)} from {start.words} to {end.words}, {MONTHS[scene.on.month - 1]} {scene.on.year}"
     if way is None or len(way.points) < 2:
         why, drawn = why_not(walk, start.id, end.id, words) if start.id and end.id else ("no way leads there", ())
         there = "is there already" if way is not None else f"does not get there: {why}"
-        return Answer(words=f"{lead}: {there}.", figures=tuple(drawn), below=_far(walk, start, words), how=(HOW,))
+        return Answer(words=f"{lead}: {there}.", figures=tuple(drawn), below=far, how=(HOW,), rough=rough)
     easy = _easiest(walk, start, end)
     figures: list[Figure] = [PathFigure(way.points, "evidence", weight="thick", arrow=True)]
     legend = [Row("the shortest way", role="evidence")]
@@ -58,12 +59,12 @@ def answer(at: Standing, scene: Scene, given: Given, who: Walker) -> Answer:
         words=f"{lead}: {words.distance(way.length_m)}, {words.minutes(walking_seconds(scene, who, way))}.",
         legend=tuple(legend),
         figures=tuple(figures),
-        below=(_about(walk, way, easy, (start, end), words), *_far(walk, start, words)),
+        below=(_about(walk, way, easy, (start, end), words), *far),
         leads=() if across is None or narrow is None or narrow.width_m is None else (
             Lead(f"Narrowest: {words.length(narrow.width_m)}{between_words(scene, narrow, words)}.", _middle(across)),
         ),
         offers=tuple(_offers(at, start, end, who)),
-        how=(HOW,),
+        how=(HOW,), rough=rough,
     )  # fmt: skip
 
 

@@ -44,6 +44,7 @@ class Kernel(Generic[P, R]):
         self.signatures = signatures
         self._function = function
         self._call: Callable[P, R] = self._first_call
+        self._come = False
 
     def __call__(self, *args: P.args, **kwargs: P.kwargs) -> R:
         """Run the compiled function, or the plain one where compiling is off."""
@@ -64,6 +65,9 @@ class Kernel(Generic[P, R]):
 
     def compiled(self) -> Any:
         """Return what a call runs: numba's dispatcher, or the plain function where compiling is off."""
+        beside = sys.modules.get(f"{__name__}.beside")
+        if beside is not None and self.signatures and self._call == self._first_call:
+            beside.wait(self)
         with _lock:
             if self._call == self._first_call:
                 self._call = self._compile()
@@ -92,6 +96,12 @@ class Kernel(Generic[P, R]):
         except ImportError:
             return True
         return any(folder.glob(f"*{self.key()[:20]}*.nbi"))
+
+    def has_come(self) -> bool:
+        """Return whether a call need not wait for the compiler; asked often, so that a yes is remembered."""
+        if not self._come:
+            self._come = self.is_warm() or self.is_kept()
+        return self._come
 
     def key(self) -> str:
         """Return a hash of all that is frozen into the compiled form: source, constants, kernels it calls."""
@@ -183,9 +193,12 @@ def all_kernels() -> list[Kernel[..., Any]]:
     return sorted(_known, key=lambda one: one.name)
 
 
-def at_work() -> bool:
-    """Return whether compiled kernels have been called already, so that calling another costs no loading of numba."""
-    return "numba" in sys.modules and os.environ.get("QUINCUNX_PLAIN") != "1"
+def at_work(*needed: Kernel[..., Any]) -> bool:
+    """Return whether calling the kernels ``needed`` waits neither for numba to be loaded nor for its compiler.
+
+    It does not where compiled kernels have been called already and these are loaded or kept.
+    """
+    return "numba" in sys.modules and os.environ.get("QUINCUNX_PLAIN") != "1" and all(one.has_come() for one in needed)
 
 
 def warm(kernels: Iterable[Kernel[..., Any]]) -> None:

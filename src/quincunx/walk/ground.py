@@ -17,7 +17,8 @@ from quincunx.kernels import at_work
 from quincunx.scene import Scene
 from quincunx.shapes import XY
 from quincunx.walk._kept import Kept
-from quincunx.walk._parting import Net, Parting, net_of, rim_of
+from quincunx.walk._parting import Net, Parting, grow, loops_round, net_of, rim_of
+from quincunx.walk._string import taut_string
 from quincunx.walk.barriers import Barrier, Gates, barriers, polygons
 from quincunx.walk.links import Links, Near, holding, links_of, near, near_with
 from quincunx.walk.walkers import Walker
@@ -88,7 +89,7 @@ class FreeGround:
 
     def parting(self, near: Near, width_m: float) -> Parting:
         """Return how lines among ``near`` ones part the ground for a body of ``width_m`` [m]."""
-        return Parting(self.net(near, width_m), quick=self.rest is not None or at_work())
+        return Parting(self.net(near, width_m), quick=self.rest is not None or at_work(grow, loops_round))
 
     def net(self, near: Near, width_m: float) -> Net:
         """Return the lines among ``near`` ones that a body of ``width_m`` [m] doesn't cross."""
@@ -274,7 +275,9 @@ class FreeGround:
         come = tuple(more)
         if not come:
             return self
-        return FreeGround(self.world, (*self.found, *come), self.width_m, self if at_work() else None)
+        return FreeGround(
+            self.world, (*self.found, *come), self.width_m, self if at_work(grow, loops_round, taut_string) else None
+        )
 
 
 Bounds = tuple[float, float, float, float]

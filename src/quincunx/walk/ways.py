@@ -103,7 +103,7 @@ def _best(free: FreeGround, walker: Walker, start: Place, end: Place, stands: li
         a, b = _nearest(free, walker, start, polygon, end), _nearest(free, walker, end, polygon, start)
         if a is None or b is None:
             continue
-        between = quick_way if free.rest is not None or at_work() else way_between
+        between = quick_way if free.rest is not None or at_work(taut_string) else way_between
         way = _WAYS.get((polygon,), (a, b), partial(between, polygon, a, b))
         if way is not None and (best is None or way.length_m < best.length_m):
             best = way

@@ -55,7 +55,7 @@ def balance(eto_mm: Floats, rain_mm: Floats, months: NDArray[np.int64], beds: Be
     the same to the last bit.
     """
     args = (eto_mm, np.array(rain_mm, order="C"), months, beds.k, beds.season, beds.taw_mm, beds.p, beds.rained)
-    given, short = days_compiled(*args) if at_work() else days_plainly(*args)
+    given, short = days_compiled(*args) if at_work(days_compiled) else days_plainly(*args)
     return Balance(given, short)
 
 
