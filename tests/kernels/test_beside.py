@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from typing import Any
+from typing import Any, ClassVar
 
 import pytest
 
@@ -38,23 +38,24 @@ def test_a_kernel_called_meanwhile_is_loaded_from_what_the_process_beside_kept(o
 class Ended:
     """A process that has ended without keeping anything."""
 
+    said: ClassVar[list[list[str]]] = []
+
     def __init__(self, words: list[str], **_: Any) -> None:
-        self.words = words
+        self.said.append(words)
 
     def poll(self) -> int:
         return 1
 
 
 def test_a_process_that_ends_without_it_holds_nobody_up(own_cache, monkeypatch):
-    started: list[Ended] = []
-    monkeypatch.setattr(beside.subprocess, "Popen", lambda words, **_: started.append(Ended(words)) or started[-1])
+    monkeypatch.setattr("subprocess.Popen", Ended)
     monkeypatch.setattr(beside, "_at_work", [])
     one = fresh()
     assert not beside.begin([])
     assert beside.begin(["quincunx.water.balance"])
     beside.wait(one)
     assert not one.has_come()
-    assert started[0].words == [sys.executable, "-m", "quincunx.kernels", "--gently", "quincunx.water.balance"]
+    assert Ended.said == [[sys.executable, "-m", "quincunx.kernels", "--gently", "quincunx.water.balance"]]
 
 
 def test_kernels_that_only_others_call_are_never_waited_for():
