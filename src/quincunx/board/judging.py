@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from quincunx.board.standing import Standing
 from quincunx.review import notice
 from quincunx.review._view import View
+from quincunx.review.answers import Answers
 from quincunx.shapes import Finding
 from quincunx.store import StoreError
 
@@ -72,13 +73,13 @@ class Judge(Thread):
             self._told = at.revision
         if session.findings(at) is None and not self._stale(at):
             with session.turns.background():
-                session.keep_findings(at, found(at))
+                session.keep_findings(at, found(at, session.verdicts.answers))
             session.hub.tell("table", revision=at.revision)
 
     def _stale(self, at: Standing) -> bool:
         return self._over.is_set() or self._wake.is_set() or self._session.store.revision != at.revision
 
 
-def found(at: Standing) -> tuple[Finding, ...]:
+def found(at: Standing, answers: Answers | None = None) -> tuple[Finding, ...]:
     """Return what is noticed in a state of the garden."""
-    return notice(View(at.garden, at.timeline, at.words))
+    return notice(View(at.garden, at.timeline, at.words, answers))

@@ -9,6 +9,7 @@ from shapely.geometry.base import BaseGeometry
 
 from quincunx.garden import Garden
 from quincunx.intents import Words
+from quincunx.review.answers import Answers
 from quincunx.scene import Scene, Timeline
 from quincunx.shapes import XY
 from quincunx.works import done_month
@@ -21,6 +22,8 @@ class View:
     garden: Garden
     timeline: Timeline
     words: Words
+    answers: Answers | None = None
+    """Where what takes long to find out is kept from one run to the next, if anywhere."""
 
     def summers(self) -> Iterable[tuple[int, Scene]]:
         """Yield each year of the plan with its scene at the end of summer."""

@@ -85,4 +85,6 @@ def review(
 
     through = through or timeline(garden)
     musts = judge(garden, through, years, progress, known)
-    return Review(musts, notice(View(garden, through, words_for(garden, through))))
+    return Review(
+        musts, notice(View(garden, through, words_for(garden, through), None if known is None else known.answers))
+    )

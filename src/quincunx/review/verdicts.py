@@ -122,6 +122,11 @@ class Verdicts:
             found = self._kept.put(key, self._answers.get(key) or [])
         return found or []
 
+    @property
+    def answers(self) -> Answers | None:
+        """Return where they are kept from one run to the next, if anywhere."""
+        return self._answers
+
     def write(self) -> None:
         """Keep what has become known for the next run."""
         if self._answers is not None:
