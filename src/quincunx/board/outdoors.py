@@ -45,7 +45,8 @@ def noticed_set(session: Session) -> Set:
 
 def jobs(ask: Ask) -> list[dict[str, str]]:
     """Answer ``GET /api/outdoors/jobs``: the jobs of which a page can be carried out."""
-    return choosable(noticed_set(ask.session))
+    at = ask.session.standing()
+    return choosable(prepare(at.garden, through=at.timeline, judged=Review((), ())))
 
 
 def notes(ask: Ask) -> dict[str, Any]:

@@ -12,6 +12,8 @@ from typing import Any
 from quincunx.board.edits import writing
 from quincunx.board.figures import bounds_of, figures_json, xy
 from quincunx.board.standing import Standing
+from quincunx.features import Feature
+from quincunx.plants.catalogue import find_plant
 from quincunx.shapes import XY, AreaWork, Figure, FrameWork, KitWork, PathFigure, TextFigure
 from quincunx.sheets import Set
 from quincunx.sheets._as_built import TOLERANCE_M
@@ -64,7 +66,7 @@ def pack_json(of: Set, at: Standing, mark: str, jobs: Sequence[str] | None = Non
         "jobs": [{**job_json(of, plan), "now": plan.job.id in now} for plan in plans],
         "stakes": stakes_json(of, base),
         "pegs": _pegs(of),
-        "things": [{"id": f.id, "name": of.words.name(f.id)} for f in _grown(of)],
+        "things": [{"id": f.id, "name": of.words.name(f.id), "bears": _bears(of, f)} for f in _grown(of)],
     }  # fmt: skip
 
 
@@ -99,9 +101,16 @@ def _pegs(of: Set) -> list[dict[str, Any]]:
     ]  # fmt: skip
 
 
-def _grown(of: Set) -> list[Any]:
+def _grown(of: Set) -> list[Feature]:
     """Return the features that grow something: what can be picked, browsed, or lost."""
     return [f for f in of.garden.features if f.plants_named()]
+
+
+def _bears(of: Set, feature: Feature) -> bool:
+    """Return whether a thing grows anything that is picked."""
+    own = {p.id: p for p in of.garden.plants}
+    found = (find_plant(name, own) for name in feature.plants_named())
+    return any(plant is not None and plant.harvest_months for plant in found)
 
 
 def _ground(of: Set, plans: Sequence[Planned]) -> list[Figure]:

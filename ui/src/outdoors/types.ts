@@ -20,7 +20,7 @@ export interface PackJob {
 export interface PackStake { id: string; name: string; about: string; at: XY; lost: string[] }
 /** A peg of the same-spot book: where to stand and how, and the day of its last photo. */
 export interface PackPeg { id: string; name: string; at: XY; bearing_deg: number; words: string; last: string }
-export interface Thing { id: string; name: string }
+export interface Thing { id: string; name: string; bears?: boolean }
 export interface Pack {
   format: string; mark: string; garden: string; revision: number; writing: Writing; covers: string;
   plan: { figures: Figure[]; bounds: Bounds | null }; boundary: XY[];
