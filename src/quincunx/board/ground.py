@@ -7,15 +7,19 @@ from typing import Any
 
 from quincunx.board.answers import Ask, Refused, encoded, text
 from quincunx.board.figures import bounds_of, figures_json
-from quincunx.garden import Edit, Garden, change, plain
+from quincunx.board.north import today
+from quincunx.garden import Edit, Garden, GardenError, change, plain
+from quincunx.review.from_stakes import drawables, drawn_edit, heights_edit, places
 from quincunx.review.ground import Measured, measure
 from quincunx.review.ground_drawn import extent_m, ground_figures
 from quincunx.review.ground_edits import TAPED, boundary_edit, taken_with, with_readings
 from quincunx.review.ground_report import ground_report
+from quincunx.review.levelled import ground_of, levelled, levelled_words
+from quincunx.review.true_north import needle_asked, needle_edit, needle_words
 from quincunx.shapes import Figure, PathFigure, TextFigure
 from quincunx.survey import Problem, Reading, Seen, Suspect, marks_for, points_of, refix, write_line
 from quincunx.survey.words import placed, reading as called, small
-from quincunx.units import capital, format_length
+from quincunx.units import capital, format_length, parse_length
 
 MOST_TEXT = 20_000
 """Letters of readings taken at once: a day's notes."""
@@ -50,10 +54,20 @@ def ground_json(garden: Garden) -> dict[str, Any]:
     return {
         **report,
         "untold": untold,
+        "needle": _needle(garden),
+        "drawn": [[d.kind, d.words, d.least, d.each] for d in drawables()],
         "figures": figures_json(figures, m.style),
         "bounds": box,
         "writing": _examples(m),
     }
+
+
+def _needle(garden: Garden) -> str:
+    """Return that compass bearings are still counted from where the needle points; nothing where they aren't."""
+    on = today(garden.site.place)
+    if needle_asked(garden, on) is None:
+        return ""
+    return f"{needle_words(garden.site.place, on)} The bearings read are not put right for it yet."
 
 
 def lost_words(m: Measured, stake: str) -> str:
@@ -114,8 +128,11 @@ def _examples(m: Measured) -> list[list[str]]:
         ["A B C straight", "three stakes in one line"],
         [f"A>B wall C-D {long}", "from A in the line to B, as far as the wall C to D"],
         ["A B 34 paces", "counted in paces"],
-        ["A>B 134 deg", "compass, looking from A at B"],
+        ["A>B 134 deg", "compass, looking from A at B; N12°30'E is read too"],
+        [f"A>B 134 deg {long}", "compass and tape: one leg of a way walked"],
         [f"A B rises {rise}", "B is higher than A; falls where it is lower"],
+        [f"A B rises {rise} by water level", "or by line level, A-frame, staff: what it was read with"],
+        [f"A B {long} falls {rise}", "taped along a slope whose ends differ so much in height"],
         [f"back A {short}", "staff readings of a level: back, between, fore"],
         [f"A B {long} # hedge in the way", "what follows # is a note"],
     ]
@@ -232,7 +249,49 @@ def set_instrument(ask: Ask) -> dict[str, Any]:
 
 def draw_boundary(ask: Ask) -> dict[str, Any]:
     """Answer ``POST /api/ground/boundary``: draw the boundary through ``stakes``, in their order round the ground."""
+    stakes = _stakes(ask)
+    return {"revision": _commit(ask, lambda garden: boundary_edit(garden, stakes))}
+
+
+def _stakes(ask: Ask) -> list[str]:
     stakes = ask.body.get("stakes")
     if not isinstance(stakes, list) or not all(isinstance(s, str) for s in stakes) or len(stakes) > 200:
-        raise Refused(422, "stakes is a list of stakes' names, in order round the ground.")
-    return {"revision": _commit(ask, lambda garden: boundary_edit(garden, stakes))}
+        raise Refused(422, "stakes is a list of stakes' names, in order.")
+    return stakes
+
+
+def draw(ask: Ask) -> dict[str, Any]:
+    """Answer ``POST /api/ground/draw``: draw a thing of a ``kind`` through ``stakes``, or one on each of them."""
+    kind, stakes = text(ask.body, "kind", 60), _stakes(ask)
+    return {"revision": _commit(ask, lambda garden: drawn_edit(garden, kind, stakes))}
+
+
+def take_heights(ask: Ask) -> dict[str, Any]:
+    """Answer ``POST /api/ground/heights``: the plan's ground lies by the heights of the stakes."""
+    return {"revision": _commit(ask, heights_edit)}
+
+
+def count_from_true(ask: Ask) -> dict[str, Any]:
+    """Answer ``POST /api/ground/needle``: compass bearings are counted from true north, by the needle of today."""
+    return {"revision": _commit(ask, lambda garden: needle_edit(garden, today(garden.site.place)))}
+
+
+def level(ask: Ask) -> dict[str, Any]:
+    """Answer ``POST /api/ground/level``: what it takes to make the outline through ``stakes`` level, ``at`` a height.
+
+    Without ``at`` the height is that at which what is dug fills what is low.
+    """
+    stakes, said = _stakes(ask), ask.body.get("at")
+    garden = ask.session.standing().garden
+    m = measure(garden)
+    lie = ground_of(garden, m)
+    if lie is None:
+        raise Refused(422, "Levels of three stakes or more are needed: how the ground lies isn't known yet.")
+    try:
+        at = parse_length(said, garden.style) if isinstance(said, str) and said.strip() else None
+        found = levelled(lie, places(m, stakes), [m.names.get(s, s) for s in stakes], at)
+    except GardenError:
+        raise
+    except ValueError as error:
+        raise Refused(422, _sentence(str(error))) from None
+    return {"words": list(levelled_words(found, garden.style))}

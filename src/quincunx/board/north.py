@@ -12,7 +12,8 @@ from quincunx.site import Place, zone_of
 MOST_SIGHTS = 40
 
 
-def _today(place: Place | None) -> date:
+def today(place: Place | None) -> date:
+    """Return the day it is at the garden."""
     return datetime.now(UTC if place is None else zone_of(place)).date()
 
 
@@ -35,6 +36,6 @@ def north(ask: Ask) -> dict[str, Any]:
     return {
         "revision": revision, "words": found.words, "found": found.turn_deg is not None, "agree": found.agree,
         "sights": [{"line": s.line, "words": s.words or s.fault, "good": not s.fault} for s in found.sights],
-        "now": "" if place is None else points_words(place.north_offset_deg), "needle": needle_words(place, _today(place)),
+        "now": "" if place is None else points_words(place.north_offset_deg), "needle": needle_words(place, today(place)),
         "covers": COVERS,
     }  # fmt: skip

@@ -36,14 +36,26 @@ if TYPE_CHECKING:
     help='Say which way north is by a sight, such as "A>T shadow 2027-05-01 15:20"; may be given again.',
 )
 @click.option("--set-north", is_flag=True, help="Tell the plan what the sights say; nothing drawn moves.")
+@click.option("--draw", metavar="WHAT: STAKES", help='Draw a thing through stakes, or one on each: "house: A B C D".')
+@click.option(
+    "--needle", is_flag=True, help="Count compass bearings from true north, by where the needle points today."
+)
 @click.option("--json", "as_json", is_flag=True, help="One JSON document instead of the table.")
 def command(
-    file: Path, readings: TextIO | None, boundary: str | None, sights: tuple[str, ...], set_north: bool, as_json: bool
+    file: Path,
+    readings: TextIO | None,
+    boundary: str | None,
+    sights: tuple[str, ...],
+    set_north: bool,
+    draw: str | None,
+    needle: bool,
+    as_json: bool,
 ) -> None:
     """Say where the stakes in FILE stand and how surely, which readings don't fit, and what to tape next.
 
     A reading is two stakes and a length, such as A B 12.34 or A B 12' 4 3/8"; others: A>B x 3.2 L 1.15 C (along,
-    then left to C), A B C square, A B C straight, A>B sees C left, A B rises 0.12, A>B 134 deg.
+    then left to C), A B C square, A B C straight, A>B sees C left, A B rises 0.12, A>B 134 deg, A>B 134 deg 12.34
+    (one leg of a way walked by compass and tape).
 
     A sight for north is two stakes and the day: A>T shadow 2027-05-01 15:20 (the shadow of stake A ends at T),
     A>T noon 2027-05-01 (its shortest shadow), A>B compass 134.5 2027-05-01.
@@ -52,6 +64,10 @@ def command(
         _add(file, readings.read())
     if boundary is not None:
         _bound(file, boundary.replace(",", " ").split())
+    if draw is not None:
+        _draw(file, draw)
+    if needle:
+        _needle(file)
     if sights:
         _north(file, sights, keep=set_north)
         return
@@ -76,7 +92,7 @@ def _add(file: Path, text: str) -> None:
         raise click.ClickException(f"Nothing was stored. Mend these lines and try again:\n{lines}")
     if edit is None:
         raise click.ClickException("There is no reading in what was given. One is two stakes and a length: A B 12.34")
-    _keep(file, edit)
+    commit(file, edit)
 
 
 def _north(file: Path, sights: tuple[str, ...], *, keep: bool) -> None:
@@ -95,22 +111,45 @@ def _north(file: Path, sights: tuple[str, ...], *, keep: bool) -> None:
         edit = north_edit(garden, found)
         if edit is None:
             raise click.ClickException("The sights don't agree, so nothing was stored.")
-        _keep(file, edit)
+        commit(file, edit)
 
 
 def _bound(file: Path, stakes: list[str]) -> None:
     from quincunx.review.ground_edits import boundary_edit
 
-    _keep(file, boundary_edit(load(file), stakes))
+    commit(file, boundary_edit(load(file), stakes))
 
 
-def _keep(file: Path, edit: Edit) -> None:
-    from quincunx.store import Store
+def _draw(file: Path, said: str) -> None:
+    from quincunx.review.from_stakes import drawn_edit
 
+    what, colon, stakes = said.partition(":")
+    if not colon:
+        raise click.ClickException(f"{said!r} doesn't say what through which stakes. Write it so: house: A B C D")
+    commit(file, drawn_edit(load(file), what.strip().lower(), stakes.replace(",", " ").split()))
+
+
+def _needle(file: Path) -> None:
+    from datetime import UTC, datetime
+
+    from quincunx.review.true_north import needle_edit
+
+    edit = needle_edit(load(file), datetime.now(UTC).date())
+    if edit is None:
+        raise click.ClickException(
+            "There is nothing to put right: the place isn't said, no bearing was read by a needle, or they are right."
+        )
+    commit(file, edit)
+
+
+def commit(file: Path, edit: Edit) -> None:
+    """Store an edit as one step that can be undone."""
     if looks_like_json(file):
         raise click.ClickException(
             f"{file.name} is JSON and keeps no history. Make a garden file of it: quincunx import."
         )
+    from quincunx.store import Store
+
     with Store.open(file) as store:
         store.commit(edit)
     click.echo(f"{edit.label}: stored as one step that can be undone.", err=True)
@@ -129,12 +168,29 @@ def _say(name: str, m: Measured) -> None:
         console.print(_table(m))
     for sign, colour, words in _asks(m):
         console.print(Text.assemble((f"{sign} ", colour), words))
+    for words in _told(m):
+        console.print(Text(words))
     for fall in m.falls:
         console.print(Text(f"  {fall_words(m, fall)}.", style="bright_black"))
     if not m.survey.readings:
         sys.stdout.write(
             "Add readings, one a line: quincunx measure FILE --add readings.txt (A B 12.34 or A B 12' 4 3/8\").\n"
         )
+
+
+def _told(m: Measured) -> list[str]:
+    """Return what was walked by compass, leg by leg, and how the level book proves itself."""
+    from quincunx.review.ground import book_words
+    from quincunx.review.traversed import walked, walked_rows, walked_words
+
+    out = list(book_words(m)) if m.book is not None else []
+    w = walked(m)
+    if w is None:
+        return out
+    legs = [
+        f"  {pair}: {turn} {far}, put right {better} {length}" for pair, turn, far, better, length in walked_rows(m, w)
+    ]
+    return [*walked_words(m, w), *legs, *out]
 
 
 def _table(m: Measured) -> Table:

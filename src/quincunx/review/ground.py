@@ -93,6 +93,19 @@ def warm_words(m: Measured) -> tuple[str, ...]:
     return tuple(words for words in out if words)
 
 
+def book_words(m: Measured) -> tuple[str, ...]:
+    """Return in sentences how the level book proves itself, and by how much it closes; nothing without a book."""
+    if m.book is None:
+        return (f"The level book can't be worked out: {m.book_fault}.",) if m.book_fault else ()
+    sums = [format_length(d, m.style, kind="tape") for d in m.book.differences_m]
+    said = "They are." if m.book.agrees else "They are not: look through the sums."
+    same = f"Back less fore, rises less falls, and last less first height must be the same: {', '.join(sums)}. {said}"
+    if m.book.closing_m is None:
+        return (same, "End the book on its first stake, or on one whose height is known: that proves its readings.")
+    off = small(max(abs(m.book.closing_m), 0.001), m.style)
+    return (same, f"The book ends within {off} of the known height; that is spread over its set-ups.")
+
+
 def measure(garden: Garden) -> Measured:
     """Work out the garden's survey; what is missing is named, never an error."""
     survey, style = garden.survey, garden.style

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from typing import Any
 
 from quincunx.garden import Edit, Garden, GardenError, Op, change
 from quincunx.garden.reading import Fault
 from quincunx.review.ground import measure
-from quincunx.survey import Problem, Reading, Stake, names_in, parse_lines, stake_id
+from quincunx.survey import Instrument, Problem, Reading, Stake, names_in, parse_lines, stake_id
+from quincunx.survey.entry import KINDS_OF_TOOL
+from quincunx.units import capital
 
 TAPES = ("tape", "laser")
 TAPED = ("distance", "slope_distance", "offset", "wall_distance")
@@ -25,13 +28,32 @@ def with_readings(garden: Garden, text: str, label: str = "") -> tuple[Edit | No
     new, problems = parse_lines(text, garden.style, max(taken, default=0) + 1)
     if not new:
         return None, problems
+    new, tools = _with_named_tools(garden, new)
     new = _with_the_tape(garden, new)
     known = {s.id for s in survey.stakes}
     written = _written_names(text)
     stakes = [Stake(id=i, name=written.get(i, i.upper())) for i in names_in(new) if i not in known]
-    fields = {"stakes": [*survey.stakes, *stakes], "readings": [*survey.readings, *new]}
+    fields: dict[str, Any] = {"stakes": [*survey.stakes, *stakes], "readings": [*survey.readings, *new]}
+    if tools:
+        fields["instruments"] = [*survey.instruments, *tools]
     words = label or f"Add {len(new)} reading{'s' if len(new) > 1 else ''}"
     return change("survey", None, fields, words), problems
+
+
+def _with_named_tools(garden: Garden, new: Sequence[Reading]) -> tuple[tuple[Reading, ...], tuple[Instrument, ...]]:
+    """Return readings whose instruments, named by their kind, are those of the garden, and the instruments to add."""
+    known = {t.id: t.id for t in garden.survey.instruments}
+    first = {t.kind: t.id for t in reversed(garden.survey.instruments)}
+    added: dict[str, Instrument] = {}
+    for name in sorted({r.instrument for r in new if r.instrument} - set(known)):
+        kind = name.replace("-", "_")
+        if kind in first:
+            known[name] = first[kind]
+        elif kind in KINDS_OF_TOOL:
+            known[name] = name
+            added[name] = Instrument(id=name, name=capital(name.replace("-", " ")), kind=kind)  # type: ignore[arg-type]
+    taken = [r.changed(instrument=known[r.instrument]) if r.instrument in known else r for r in new]
+    return tuple(taken), tuple(added.values())
 
 
 def _with_the_tape(garden: Garden, new: Sequence[Reading]) -> tuple[Reading, ...]:

@@ -5,8 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from quincunx.garden import Garden
-from quincunx.review.ground import Measured, fall_words, level_words, measure, summary, sure_of, warm_words
+from quincunx.review.from_stakes import heights_edit, heights_to_take
+from quincunx.review.ground import Measured, book_words, fall_words, level_words, measure, summary, sure_of, warm_words
 from quincunx.review.ground_drawn import ring_times, rings_words
+from quincunx.review.traversed import walked, walked_rows, walked_words
 from quincunx.survey import Reading, Slip, Stake, Suspect, points_of, write_line
 from quincunx.survey.network import CONFIDENCE_95
 from quincunx.survey.words import mirror, next_tape, small, swing
@@ -43,7 +45,22 @@ def ground_report(garden: Garden) -> dict[str, Any]:
         "levels": _levels(m),
         "level_slips": list(level_words(m)),
         "warmth": list(warm_words(m)),
+        "walked": _walked(m),
+        "heights_to_take": len(heights_to_take(m)) if heights_edit(garden, m) is not None else 0,
     }
+
+
+def _walked(m: Measured) -> dict[str, Any] | None:
+    """Return the way walked by compass and tape; None where there is none."""
+    w = walked(m)
+    if w is None:
+        return None
+    return {
+        "stakes": list(w.stakes), "miss_m": round(w.found.miss_m, 5), "length_m": round(w.found.length_m, 4),
+        "usual_m": round(w.usual_m, 5), "apart_m": None if w.apart_m is None else round(w.apart_m, 5),
+        "points": [[round(x, 4), round(y, 4)] for x, y in w.found.points],
+        "words": list(walked_words(m, w)), "rows": walked_rows(m, w),
+    }  # fmt: skip
 
 
 def _stake(m: Measured, s: Stake) -> dict[str, Any]:
@@ -127,6 +144,7 @@ def _levels(m: Measured) -> dict[str, Any] | None:
         ],
         "loose": list(z.loose),
         "fault": m.book_fault,
+        "book": list(book_words(m)),
         "closing_m": None if m.book is None else m.book.closing_m,
         "agrees": None if m.book is None else m.book.agrees,
         "falls": [

@@ -16,6 +16,7 @@ from quincunx.review.ground import Measured, measure
 from quincunx.shapes import XY
 from quincunx.site import Place, zone_of
 from quincunx.survey import (
+    Bearing,
     North,
     Shadow,
     declination_deg,
@@ -155,6 +156,28 @@ def needle_words(place: Place | None, on: date) -> str:
         return ""
     side = "east" if off > 0 else "west"
     return f"A compass needle points {abs(off):.1f}° {side} of true north here in {on.year} (World Magnetic Model)."
+
+
+NEEDLE_OFF_DEG = 0.3
+"""A needle set this near to what the model says is set well enough [deg]."""
+
+
+def needle_asked(garden: Garden, on: date) -> float | None:
+    """Return by what compass bearings still have to be put right here [deg east]; None where they are, or there are none."""
+    place, survey = garden.site.place, garden.survey
+    if place is None or not any(isinstance(r, Bearing) and r.north == "magnetic" for r in survey.readings):
+        return None
+    try:
+        off = declination_deg(place.latitude_deg, place.longitude_deg, on)
+    except ValueError:
+        return None
+    return None if abs(off - survey.declination_deg) < NEEDLE_OFF_DEG else round(off, 1)
+
+
+def needle_edit(garden: Garden, on: date) -> Edit | None:
+    """Return the edit that counts compass bearings from true north, for the needle of a day; None if none is needed."""
+    off = needle_asked(garden, on)
+    return None if off is None else change("survey", None, {"declination_deg": off}, "Count bearings from true north")
 
 
 def north_edit(garden: Garden, found: Northward) -> Edit | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from quincunx.review.ground import Measured, level_words
+from quincunx.review.ground import Measured, book_words, level_words
 from quincunx.sheets._outdoors import whole
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
@@ -69,7 +69,7 @@ def _line(m: Measured, reading: str) -> str:
 def _book(m: Measured) -> list[Block]:
     """Return the level book by rise and fall with its three checks."""
     if m.book is None:
-        return [{"t": "text", "s": f"The level book can't be worked out: {m.book_fault}."}] if m.book_fault else []
+        return [{"t": "text", "s": words} for words in book_words(m)]
     staffs = [r for r in m.survey.readings if isinstance(r, Staff)]
     lines, rows = iter(m.book.lines), list[list[Any]]()
     for i, staff in enumerate(staffs):
@@ -77,16 +77,7 @@ def _book(m: Measured) -> list[Block]:
         rows.append(_row(m, staff, None if turned else next(lines)))
     head = ["staff on", "back", "between", "fore", "rises", "falls", "height", "put right"]
     blocks: list[Block] = [{"t": "heading", "s": "The level book"}, _table(head, rows, [1] * 8, 10.5)]
-    sums = [_length(m, d) for d in m.book.differences_m]
-    words = f"Back less fore, rises less falls, and last less first height must be the same: {', '.join(sums)}."
-    blocks.append(
-        {"t": "text", "s": f"{words} {'They are.' if m.book.agrees else 'They are not: look through the sums.'}"}
-    )
-    if m.book.closing_m is not None:
-        off = small(max(abs(m.book.closing_m), 0.001), m.style)
-        blocks.append(
-            {"t": "text", "s": f"The book ends within {off} of the known height; that is spread over its set-ups."}
-        )
+    blocks += [{"t": "text", "s": words} for words in book_words(m)]
     return blocks
 
 

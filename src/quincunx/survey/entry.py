@@ -1,15 +1,17 @@
 """Quick entry for a muddy hand: one reading a line, and back again.
 
-The notation (``#`` starts a note; ``[id]`` names the instrument; names of stakes are letters, digits and dots)::
+The notation (``#`` starts a note; ``[id]`` or ``by water level`` names the instrument; names of stakes are letters, digits and dots)::
 
     A B 12.34                 tape from A to B; also A-B 12' 4 3/8"
     A>B x 3.2 L 1.15 tree     along A to B 3.2, then 1.15 left (L) or right (R) stands the tree
     A B C square              the corner at B is square
     A B C straight            A, B and C stand in one line
     A B 34 paces              paced
-    A>B 134.5 deg             compass bearing, looking from A at B; "deg true" if already from true north
+    A>B 134.5 deg             compass bearing, looking from A at B; "deg true" if already from true north; also N12°30'E
+    A>B 134.5 deg 12.34       bearing and tape: one leg of a way walked by compass
     A B 12.34 falls 0.45      tape laid along a slope, whose ends differ by 0.45 in level
     A B rises 0.12            B is 0.12 higher than A; "falls" where it is lower
+    A B rises 0.12 by water level   what it was taken with: tape, laser, staff, line level, water level, A-frame, compass
     A wall C-D 4.5            from A square to the wall C-D
     A>B wall C-D 4.5          from A in the line towards B to the wall C-D
     A>B sees C left           from A looking at B, C is on the left
@@ -38,6 +40,7 @@ from quincunx.survey.readings import (
     Straight,
     WallDistance,
 )
+from quincunx.units.angle import parse_bearing
 from quincunx.units.errors import PlainError
 from quincunx.units.fields import Length
 from quincunx.units.length import format_length, parse_length
@@ -46,7 +49,12 @@ from quincunx.units.style import Style
 _NAME = r"[A-Za-z][A-Za-z0-9.]*"
 _PAIR = rf"(?P<a>{_NAME})\s*(?:[->]|\s)\s*(?P<b>{_NAME})"
 _THREE = rf"{_PAIR}\s*(?:[->]|\s)\s*(?P<c>{_NAME})"
+_BEARING = r"""(?P<d>\d+(?:[.,]\d+)?\s*(?:deg|°)(?:\d+'(?:[\d.,]+")?)?|[NS]\s*\d[^EW]*?[EW])(?P<true>\s+true)?"""
 _SIDES = {"l": "left", "r": "right", "left": "left", "right": "right"}
+
+KINDS_OF_TOOL = ("tape", "laser", "compass", "staff", "line_level", "water_level", "a_frame", "square")
+"""Instruments that a line may name in words, after *by*."""
+_TOOLS = {re.sub("_", "[ -]", kind): re.sub("_", "-", kind) for kind in KINDS_OF_TOOL}
 
 
 class BadLine(PlainError, ValueError):
@@ -106,6 +114,10 @@ def _parse(text: str, style: Style, id: str) -> list[Reading]:
     if tool:
         more["instrument"], body = tool[1], body[: tool.start()]
     body = body.strip()
+    for words, named in _TOOLS.items():
+        by = re.search(rf"\s+by\s+(?:an?\s+)?{words}$", body, re.IGNORECASE)
+        if by:
+            more["instrument"], body = named, body[: by.start()]
     for pattern, make in _FORMS:
         match = re.fullmatch(pattern, body, re.IGNORECASE)
         if match:
@@ -152,13 +164,20 @@ def _paces(g: dict[str, str], _style: Style, id: str, more: dict[str, Any]) -> l
     return [Paced(id=id, start=a, end=b, paces=float(g["d"].replace(",", ".")), **more)]
 
 
-def _bearing(g: dict[str, str], _style: Style, id: str, more: dict[str, Any]) -> list[Reading]:
+def _bearing(g: dict[str, str], style: Style, id: str, more: dict[str, Any]) -> list[Reading]:
     a, b = _ends(g)
-    degrees = float(g["d"].replace(",", "."))
-    if not 0.0 <= degrees <= 360.0:
-        raise BadLine(f"a bearing lies between 0 and 360 degrees; got {g['d']}")
+    try:
+        degrees = parse_bearing(g["d"], style)
+    except ValueError as error:
+        raise BadLine(str(error)) from None
     north: Any = "true" if g["true"] else "magnetic"
-    return [Bearing(id=id, start=a, end=b, bearing_deg=degrees % 360.0, north=north, **more)]
+    return [Bearing(id=id, start=a, end=b, bearing_deg=degrees, north=north, **more)]
+
+
+def _leg(g: dict[str, str], style: Style, id: str, more: dict[str, Any]) -> list[Reading]:
+    a, b = _ends(g)
+    tape = [Distance(id=_next(id, 1), start=a, end=b, length=_length(g["l"], style), **more)]
+    return [*_bearing(g, style, id, more), *tape]
 
 
 def _offset(g: dict[str, str], style: Style, id: str, more: dict[str, Any]) -> list[Reading]:
@@ -199,13 +218,18 @@ def _staff(g: dict[str, str], style: Style, id: str, more: dict[str, Any]) -> li
     return [Staff(id=id, sight=sight, stake=stake_id(g["a"]), reading=_length(g["d"], style), **more)]
 
 
+def _next(id: str, more: int) -> str:
+    """Return the id that comes ``more`` after ``id``: r7 and 2 give r9."""
+    head = re.fullmatch(r"(.*?)(\d+)", id)
+    return f"{head[1]}{int(head[2]) + more}" if head else f"{id}-{more + 1}"
+
+
 def _triangle(g: dict[str, str], style: Style, id: str, more: dict[str, Any]) -> list[Reading]:
     a, b = _ends(g)
     c, lengths = stake_id(g["c"]), [part for part in g["d"].split(";") if part.strip()]
     if len(lengths) != 3:
         raise BadLine(f"a triangle has three lengths, parted by ';' in the order A-B, B-C, C-A; got {len(lengths)}")
-    head = re.fullmatch(r"(.*?)(\d+)", id)
-    ids = [f"{head[1]}{int(head[2]) + k}" if head else f"{id}-{k + 1}" for k in range(3)]
+    ids = [_next(id, k) for k in range(3)]
     pairs = ((a, b), (b, c), (c, a))
     return [
         Distance(id=i, start=p, end=q, length=_length(d, style), **more)
@@ -225,7 +249,8 @@ _FORMS = (
         _wall,
     ),
     (rf"{_PAIR}\s+(?P<d>\d+(?:[.,]\d+)?)\s+paces?", _paces),
-    (rf"{_PAIR}\s+(?P<d>\d+(?:[.,]\d+)?)\s*(?:deg|°)(?P<true>\s+true)?", _bearing),
+    (rf"{_PAIR}\s+{_BEARING}", _bearing),
+    (rf"{_PAIR}\s+{_BEARING}\s+(?P<l>[\d.,].*)", _leg),
     (rf"{_PAIR}\s+(?P<word>rises|falls)\s+(?P<d>.+)", _rise),
     (rf"{_PAIR}\s+(?P<d>[\d.,].*?)\s+falls\s+(?P<f>.+)", _slope),
     (rf"{_PAIR}\s+(?P<d>[\d.,].*)", _distance),
@@ -236,6 +261,14 @@ def write_line(reading: Reading, style: Style) -> str:
     """Write a reading in the notation of this module; :func:`parse_line` reads it back the same."""
     tail = f" [{reading.instrument}]" if reading.instrument else ""
     return _written(reading, style) + tail + (f"  # {reading.note}" if reading.note else "")
+
+
+def _turn(degrees: float) -> str:
+    """Write a bearing: to the thousandth of a degree if it is no finer, else to the second."""
+    if abs(degrees - round(degrees, 3)) < 1e-9:
+        return f"{round(degrees, 3):g} deg"
+    seconds = round(degrees * 3600)
+    return f"{seconds // 3600}°{seconds // 60 % 60:02d}'{seconds % 60:02d}\""
 
 
 def _text(length: Length, style: Style) -> str:
@@ -261,7 +294,7 @@ def _written(r: Reading, style: Style) -> str:  # noqa: PLR0911 - one return a k
             head = r.start if r.toward is None else f"{r.start}>{r.toward}"
             return f"{head} wall {r.wall[0]}-{r.wall[1]} {_text(r.length, style)}"
         case Bearing():
-            return f"{r.start}>{r.end} {r.bearing_deg:g} deg{' true' if r.north == 'true' else ''}"
+            return f"{r.start}>{r.end} {_turn(r.bearing_deg)}{' true' if r.north == 'true' else ''}"
         case Seen():
             return f"{r.start}>{r.end} sees {r.point} {r.side}"
         case Rise():
