@@ -129,6 +129,40 @@ def test_the_boundary_is_drawn_through_stakes(window):
     window.post("/api/ground/boundary", {"stakes": "abc"}, 422)
 
 
+def test_things_heights_and_a_level_place_come_from_stakes(window):
+    levels = "A B rises 0.3 by water level\nA C rises 0.2 by water level\nA D falls 0.1 by water level"
+    window.post("/api/ground/level", {"stakes": ["a", "b", "c", "d"]}, 422)
+    assert window.post("/api/ground/readings", {"text": f"{RECTANGLE}\n{levels}"})["problems"] == []
+    ground = window.get("/api/ground")
+    assert {"house", "tree"} <= {kind for kind, *_ in ground["drawn"]}
+    assert ground["heights_to_take"] == 4
+    window.post("/api/ground/draw", {"kind": "tree", "stakes": ["e"]})
+    (tree,) = [f for f in window.get("/api/garden")["garden"]["features"] if f["id"] == "tree"]
+    assert tree["at"] == [pytest.approx(v, abs=1e-3) for v in at(ground)["E"]]
+    window.post("/api/ground/draw", {"kind": "house", "stakes": ["a"]}, 422)
+    window.post("/api/ground/heights", {})
+    assert len(window.get("/api/garden")["garden"]["levels"]["heights"]) == 4
+    assert window.get("/api/ground")["heights_to_take"] == 0
+    words = window.post("/api/ground/level", {"stakes": ["a", "b", "c", "d"], "at": "0.1"})["words"]
+    assert words[0].startswith("12.0 m² made level at ")
+    assert window.post("/api/ground/level", {"stakes": ["a", "c", "b", "d"]}, 422)["error"].startswith("The outline")
+    assert window.post("/api/ground/level", {"stakes": ["a", "b", "c"], "at": "much"}, 422)["error"]
+    known = {s["name"]: s["at"] for s in window.get("/api/ground/stakes")}
+    assert known["E"] == [pytest.approx(v, abs=1e-3) for v in at(ground)["E"]]
+
+
+def test_a_way_walked_by_compass_is_told_and_the_needle_put_right(kettle):
+    assert kettle.get("/api/ground")["walked"] is None
+    legs = "P>Q 10 deg 40'\nQ>R 130 deg 40'\nR>P 251 deg 40'"
+    kettle.post("/api/ground/readings", {"text": legs})
+    ground = kettle.get("/api/ground")
+    assert len(ground["walked"]["rows"]) == 3
+    assert "World Magnetic Model" in ground["needle"]
+    kettle.post("/api/ground/needle", {})
+    assert kettle.get("/api/ground")["needle"] == ""
+    assert kettle.get("/api/garden")["garden"]["survey"]["declination_deg"] < -5  # the needle points west there
+
+
 def test_the_examples_offered_can_be_read(kettle, window):
     for one in (kettle, window):
         lines = [line for line, _ in one.get("/api/ground")["writing"]]

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import re
+import struct
+import zlib
 from collections.abc import Callable
 from pathlib import Path
 
+import numpy as np
 import pytest
 from playwright.sync_api import Page, expect
 
 from quincunx.demos import demo_garden
 from quincunx.garden import garden_from
+from quincunx.garden.underlay import laid
 from quincunx.store import Store
 from tests.board_story.conftest import Program
 from tests.board_ui.board_page import BoardPage
@@ -91,7 +96,7 @@ def test_the_boundary_is_taken_from_stakes_by_the_keys_alone(program: Program, p
     file = made(program, "kettle-hill")
     shown = page(program.start(file))
     to_ground(shown)
-    shown.get_by_role("button", name="Boundary from stakes…").press("Enter")
+    shown.get_by_role("button", name="Draw from stakes…").press("Enter")
     draw = shown.get_by_role("button", name="Draw the boundary")
     expect(draw).to_be_disabled()
     for stake in ("A", "B", "E"):
@@ -103,6 +108,52 @@ def test_the_boundary_is_taken_from_stakes_by_the_keys_alone(program: Program, p
         assert store.history(1)[0].label == "Boundary from 3 stakes"
 
 
+def drawn_plan(path: Path, wide: int = 400, high: int = 300) -> Path:
+    """A picture of a paper plan: a square of thick lines, as PNG."""
+    pixels = np.full((high, wide), 255, np.uint8)
+    pixels[40:260, 90:310] = 30
+    pixels[44:256, 94:306] = 255
+    rows = b"".join(b"\0" + row.tobytes() for row in pixels)
+
+    def chunk(kind: bytes, data: bytes) -> bytes:
+        return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
+
+    head = chunk(b"IHDR", struct.pack(">IIBBBBB", wide, high, 8, 0, 0, 0, 0))
+    path.write_bytes(b"\x89PNG\r\n\x1a\n" + head + chunk(b"IDAT", zlib.compress(rows)) + chunk(b"IEND", b""))
+    return path
+
+
+def test_a_paper_plan_is_laid_under_by_known_points_and_a_wrong_one_shows(program: Program, page: Open) -> None:
+    """The square of the picture is Kettle Hill's, 44.988 m a side on 218 px: the plan fits it but for one point."""
+    file = made(program, "kettle-hill")
+    shown = page(program.start(file), width=390)
+    to_ground(shown)
+    shown.get_by_text("A picture to trace").click()
+    shown.get_by_label("The picture").set_input_files(str(drawn_plan(program.home / "plan.png")))
+    across, down, known = (
+        shown.get_by_label("Across, px"),
+        shown.get_by_label("Down, px"),
+        shown.get_by_label("This is"),
+    )
+    for n, (u, v) in enumerate([(91, 259), (309, 259), (309, 41), (91, 71)], 1):
+        across.fill(str(u))
+        down.fill(str(v))
+        known.select_option(label=f"corner {n} of the boundary")
+        shown.get_by_role("button", name="Mark it").click()
+        expect(shown.get_by_role("button", name=f"Take out corner {n}")).to_be_visible()
+        if n == 2:
+            expect(shown.get_by_text("Mark 1 point more")).to_be_visible()
+    expect(shown.get_by_text(re.compile("fits worst, .* off: is it the right one"))).to_be_visible()
+    shown.get_by_role("button", name="Take out corner 4").click()
+    expect(shown.get_by_text(re.compile("It fits its 3 points to within"))).to_be_visible()
+    with Store.open(file, keep=False) as store:
+        traced = store.garden().underlay
+    assert traced is not None
+    found = laid(traced)
+    assert not isinstance(found, str)
+    assert found.metres_per_pixel == pytest.approx(44.988 / 218, rel=1e-3)
+
+
 @pytest.mark.parametrize(("width", "theme"), [(1440, "day"), (390, "day"), (390, "evening")])
 def test_the_ground_is_for_every_eye_and_window(
     program: Program, page: Open, board_of: Callable[[Page], BoardPage], width: int, theme: str
@@ -112,7 +163,7 @@ def test_the_ground_is_for_every_eye_and_window(
     if theme == "evening":
         shown.get_by_role("button", name="Evening colours").click()
     shown.get_by_text("How readings are written").click()
-    shown.get_by_role("button", name="Boundary from stakes…").click()
+    shown.get_by_role("button", name="Draw from stakes…").click()
     shown.get_by_role("list", name="Stakes").get_by_role("button", name="C").click()
     shown.evaluate(AXE.read_text(encoding="utf-8"))  # the page itself takes no script but its own
     assert serious(board_of(shown)) == []

@@ -49,6 +49,16 @@ def test_large_sparse_nets_fit_as_well_as_the_truth(seed: int) -> None:
     assert net.chi2 <= fit_of_truth(net, truth) + 1.0
 
 
+def test_a_wing_on_two_tapes_is_told_to_swing_and_given_no_place() -> None:
+    """Five stakes that hang on the rest by one tape each from two of them can move: nothing is guessed."""
+    data, truth = nets().network(11, 60, 210, 50.0)
+    found = adjust(data)
+    wing = {"s03", "s20", "s26", "s29", "s36"}
+    assert set(truth) - set(found.positions) == wing
+    (swing,) = found.swings
+    assert swing.stake in wing
+
+
 def test_a_leaf_told_wrong_by_one_tape_is_turned_back() -> None:
     net = net_of(survey(BOOK, tapes(BOOK, LEAVES + " af"), toward="b"))
     b, c, e, f = (net.number[k] for k in "bcef")

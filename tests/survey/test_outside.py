@@ -381,6 +381,8 @@ LINES = [
     "A B 12.34", "A-B 12' 4 3/8\"", "A>B x 3.2 L 1.15 tree", "A B C square", "A B C D straight", "A B 34 paces",
     "A>B 134.5 deg", "A>B 134.5 deg true", "A B 12.34 falls 0.45", "A B rises 0.12", "A B falls 0.12",
     "A wall C-D 4.5", "A>B wall C-D 4.5", "A>B sees C left", "back A 1.425", "A B 12.34 [old-tape] # wet",
+    "A>B S68°05'35\"W true", "A>B N12°30'E", "A B rises 0.12 by water level", "A B 12.34 falls 0.45 by line level",
+    "A B falls 0.12 by an A-frame",
 ]  # fmt: skip
 
 
@@ -404,6 +406,16 @@ class TestEntry:
         assert [p.line for p in problems][:2] == [4, 5]
         assert "two stakes and a length" in problems[0].because
         assert "two different stakes" in problems[1].because
+
+    def test_a_leg_is_a_bearing_and_a_tape(self):
+        readings, problems = parse_lines("A>B 134 deg 12.34\nB>C S10°15'E 12.3", Style(), 7)
+        assert not problems
+        assert [(r.id, r.type) for r in readings] == [
+            ("r7", "bearing"), ("r8", "distance"), ("r9", "bearing"), ("r10", "distance"),
+        ]  # fmt: skip
+        feet, _ = parse_lines("A>B 134 deg 12' 4\"", Style(system="feet"))
+        assert feet[0] == parse_line("A>B 134 deg", Style(), "r1")
+        assert float(feet[1].length) == pytest.approx(148 * 0.0254)  # type: ignore[union-attr]
 
     @pytest.mark.parametrize("line", ["", "A", "12.3", "A B", "A B deg", "A>B 400 deg", "A B C: 1; 2"])
     def test_what_is_no_reading(self, line):

@@ -37,6 +37,12 @@ def ground(ask: Ask) -> bytes:
     return session.drawn.get(key) or session.drawn.put(key, encoded(ground_json(at.garden)))
 
 
+def stakes(ask: Ask) -> list[dict[str, Any]]:
+    """Answer ``GET /api/ground/stakes``: the stakes and where they are, for the sheet to show and snap to."""
+    m = measure(ask.session.standing().garden)
+    return [{"id": i, "name": m.names[i], "at": [round(x, 3), round(y, 3)]} for i, (x, y) in m.places.items()]
+
+
 def ground_json(garden: Garden) -> dict[str, Any]:
     """Return the report of the measured ground with the drawing of it: ``figures`` and their ``bounds`` [m]."""
     report, m = ground_report(garden), measure(garden)

@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 
 from quincunx.garden import Garden
 from quincunx.shapes import XY
@@ -24,6 +25,7 @@ from quincunx.survey import (
     find_misreadings,
     next_tapes,
     reduce_book,
+    write_line,
 )
 from quincunx.survey.level_slips import LevelSuspect, find_level_slips
 from quincunx.survey.words import level_suspect, small, sure, suspect as suspect_words, warm_tape
@@ -107,8 +109,17 @@ def book_words(m: Measured) -> tuple[str, ...]:
 
 
 def measure(garden: Garden) -> Measured:
-    """Work out the garden's survey; what is missing is named, never an error."""
-    survey, style = garden.survey, garden.style
+    """Work out the garden's survey; what is missing is named, never an error.
+
+    One that was worked out a moment ago is not worked out again.
+    """
+    written = tuple(write_line(r, garden.style) for r in garden.survey.readings)
+    return _measured(garden.survey, garden.style, written)
+
+
+@lru_cache(maxsize=4)
+def _measured(survey: Survey, style: Style, _written: tuple[str, ...]) -> Measured:
+    """Work a survey out; as it was written is part of what is asked, because a slip shows only in that."""
     searched = find_misreadings(survey, style)
     levelled = any(r.type in ("rise", "staff") for r in survey.readings)
     levels, slips = find_level_slips(survey, style) if levelled else (None, ())

@@ -72,6 +72,8 @@ def levelled(ground: Ground, corners: Sequence[XY], names: Sequence[str], level_
     if not outline.is_valid or outline.area < 0.01:
         raise ValueError("the outline crosses itself or has no area: name its corners in their order round it")
     facets = list(_facets(ground, outline))
+    if not facets:
+        raise ValueError("two heights or more are needed to tell how the ground lies")
     even = balanced_level_m(facets)
     level = even if level_m is None else level_m
     heights = [z for facet in facets for _, _, z in facet]
@@ -86,7 +88,7 @@ def _facets(ground: Ground, outline: Polygon) -> Iterator[tuple[XYZ, XYZ, XYZ]]:
     """Yield flat triangles that cover the outline, each on one flat piece of the ground."""
     over = ground.triangles_over(outline)
     if over is None:
-        raise ValueError("the heights known lie in one line: one more, beside it, tells how the ground lies")
+        return
     corners, triangles = over
     shapely.prepare(outline)
     for triangle in triangles.tolist():

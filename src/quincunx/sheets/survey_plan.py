@@ -7,6 +7,7 @@ from typing import Any
 
 from quincunx.review.ground import Measured, summary, sure_of
 from quincunx.review.ground_drawn import ground_figures, ring_times, rings_words
+from quincunx.review.traversed import walked, walked_rows, walked_words
 from quincunx.shapes import AreaFigure, Figure, PathFigure, TextFigure
 from quincunx.sheets._outdoors import base_of
 from quincunx.sheets._place import stake_mark, thin, view
@@ -37,6 +38,7 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
         {"t": "small", "s": rings_words(ring_times(m))},
         *_bad(m),
         _stakes(of, m),
+        *_walked(m),
         *_todo(m),
     ]
     yield Page("The measured ground", tuple(blocks), of.paper.size_mm, scale.said, scale.said, foot=scale.said)
@@ -93,6 +95,19 @@ def _stakes(of: Set, m: Measured) -> Block:
         "align": ["left", "left", "right", "right", "left"],
         "size": 10,
     }
+
+
+def _walked(m: Measured) -> list[Block]:
+    """Return what was walked by compass and tape: by how much it missed, and each leg as read and put right."""
+    w = walked(m)
+    if w is None:
+        return []
+    table: Block = {
+        "t": "table", "head": ["leg", "read", "", "put right", ""], "rows": walked_rows(m, w), "widths": [1, 1, 1.2, 1, 1.2],
+        "align": ["left", "right", "right", "right", "right"], "size": 10,
+    }  # fmt: skip
+    words: list[Block] = [{"t": "text", "s": s} for s in walked_words(m, w)]
+    return [{"t": "heading", "s": "Walked by compass and tape"}, *words, table]
 
 
 def _todo(m: Measured) -> list[Block]:

@@ -2,12 +2,20 @@
 import { get, post, Refusal, sentence } from '../lib/api/client';
 import { Latest } from '../lib/api/latest';
 import type {
-  Answer, Doc, Edit, EditReply, Evidence, FeatureDoc, GardenReply, GivenTo, Kind, MonthCell, MustKind, Part, QuestionName, Scene, State, Table, TouchedVerdicts, VerdictCell, Walker, Writing,
+  Answer, Doc, Edit, EditReply, Evidence, FeatureDoc, GardenReply, GivenTo, Kind, MonthCell, MustKind, NamedPoint, Part, QuestionName, Scene, SnapPoint, State, Table, TouchedVerdicts, VerdictCell, Walker, Writing,
 } from '../lib/api/types';
 import type { Desk } from './desk.svelte';
 
 const METRIC: Writing = { units: 'metric', decimal_mark: '.', currency: 'EUR', paper: 'A4' };
 const IN_LEAF = 8;
+
+/** The sheet with measured stakes to see and to snap to, in the place of those it knew. */
+export function withStakes(scene: Scene, stakes: readonly NamedPoint[]): Scene {
+  if (!stakes.length) return scene;
+  const points = scene.snaps.points.filter((p) => p[2] !== 'stake');
+  const found = stakes.map((s): SnapPoint => [s.at[0], s.at[1], 'stake', s.id, s.name]);
+  return { ...scene, stakes: [...stakes], snaps: { ...scene.snaps, points: [...points, ...found] } };
+}
 
 /** What is asked over the sheet: the question, what its inputs were given, and when. */
 export interface Asking { name: string; given: GivenTo; year: number; month: number }
@@ -41,6 +49,7 @@ export class Board {
   months = $state.raw<{ year: number; months: MonthCell[] } | null>(null);
   stale = $state(false);
   private sceneFor = '';
+  private measured: { of: string; stakes: readonly NamedPoint[] } = { of: '', stakes: [] };
   private readonly given = new Map<string, GivenTo>();
   private readonly first = this.asker(false);
   private readonly finer = this.asker(true);
@@ -121,8 +130,20 @@ export class Board {
     this.sceneFor = wanted;
     const scene = await get<Scene>('/api/scene', { year: this.year, month: this.month });
     if (this.sceneFor !== wanted) return;
-    this.scene = scene;
+    this.scene = withStakes(scene, this.measured.stakes);
+    void this.loadStakes();
     if (this.asking) this.ask(this.asking.name);
+  }
+  /** The stakes where they were measured: asked for once for each survey, after the sheet is drawn. */
+  private async loadStakes(): Promise<void> {
+    const survey = this.garden?.garden['survey'] as Doc | undefined;
+    const of = survey && (survey['readings'] as unknown[] | undefined)?.length ? JSON.stringify(survey) : '';
+    if (of === this.measured.of) return;
+    this.measured = { of, stakes: [] };
+    const stakes = of ? await get<NamedPoint[]>('/api/ground/stakes').catch(() => []) : [];
+    if (this.measured.of !== of) return;
+    this.measured = { of, stakes };
+    if (this.scene) this.scene = withStakes(this.scene, stakes);
   }
   async loadTable(): Promise<void> {
     this.stale = true;

@@ -5,8 +5,17 @@ export interface GroundStake { id: string; name: string; held: boolean; at: XY |
 export interface GroundReading { id: string; line: string; stakes: string[]; fits: boolean; words: string }
 export interface GroundSuspect { reading: string; words: string; takes: { text: string }[] }
 export interface HandQuestion { start: string; end: string; point: string; words: string }
-export interface GroundLevels { agrees: boolean | null; fault: string; falls: { start: string; end: string; words: string }[] }
+export interface GroundLevels { agrees: boolean | null; fault: string; book: string[]; falls: { start: string; end: string; words: string }[] }
+/** A way walked by compass and tape: sentences, and a row a leg. */
+export interface Walked { words: string[]; rows: string[][] }
 export interface Ground {
+  walked: Walked | null;
+  /** Stakes whose heights the plan's ground could take. */
+  heights_to_take: number;
+  /** Where a compass needle points, while bearings are not put right for it; else empty. */
+  needle: string;
+  /** What stakes can draw: kind, words, how many it needs, whether one on each stake. */
+  drawn: [string, string, number, boolean][];
   /** Taped readings that name no instrument. */
   untold?: number;
   measured: boolean; words: string; rings: string;
