@@ -53,6 +53,7 @@ from quincunx.survey import (
     write_line,
 )
 from quincunx.survey.setout import crosses
+from quincunx.survey.underlay import odd_one
 from quincunx.units.fields import Length
 from quincunx.units.style import Style
 from tests.survey.made import SQUARE, survey, tapes
@@ -328,6 +329,19 @@ class TestUnderlay:
         wrong = fit_underlay(picture, ground)
         assert wrong.worst == 2
         assert wrong.rms_m > 0.2
+
+    @pytest.mark.parametrize("wrong", range(4))
+    def test_one_wrong_point_of_four_is_the_odd_one(self, wrong):
+        picture = [(90.0, 260.0), (310.0, 261.0), (309.0, 40.0), (91.0, 41.0)]
+        ground = [(0.2 * u, -0.2 * v) for u, v in picture]
+        picture[wrong] = (picture[wrong][0], picture[wrong][1] + 30.0)
+        odd = odd_one(picture, ground)
+        assert odd is not None
+        assert odd[0] == wrong
+        assert odd[1] == pytest.approx(6.0)  # 30 px of 0.2 m
+        assert odd_one(picture[:3], ground[:3]) is None
+        ground[0], ground[2] = ground[2], ground[0]
+        assert odd_one(picture, ground) is None
 
     def test_stretched_picture(self):
         picture = [(0.0, 0.0), (10.0, 0.0), (10.0, 8.0), (0.0, 8.0)]

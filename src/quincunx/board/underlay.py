@@ -9,11 +9,10 @@ from quincunx.board.answers import Ask
 from quincunx.garden import Garden
 from quincunx.garden.underlay import Traced, laid
 from quincunx.survey import Underlay
+from quincunx.survey.underlay import odd_one
 from quincunx.survey.words import small
 from quincunx.units import Style, capital
 
-STANDS_OUT = 3.0
-"""A point this many times as far off as the middle one of all is told to be looked at again."""
 MATTERS_M = 0.05
 """A misfit below this is no more than the width of a drawn line [m]."""
 
@@ -38,11 +37,15 @@ def _words(traced: Traced, found: Underlay, style: Style) -> list[str]:
         ]
     count = len(traced.points)
     words = [f"It fits its {count} points to within {small(max(found.rms_m, 0.001), style)}."]
-    worst, middle = found.misfits_m[found.worst], sorted(found.misfits_m)[(count - 1) // 2]
-    if count > 3 and worst > max(STANDS_OUT * middle, MATTERS_M):
-        name = traced.points[found.worst].name or f"point {found.worst + 1}"
-        words.append(f"{capital(name)} fits worst, {small(worst, style)} off: is it the right one?")
-    elif worst > MATTERS_M and count == 3:
+    odd = odd_one(
+        [(p.u, p.v) for p in traced.points],
+        [(float(p.at[0]), float(p.at[1])) for p in traced.points],
+        stretch=traced.stretch,
+    )
+    if odd is not None and odd[1] > MATTERS_M:
+        name = traced.points[odd[0]].name or f"point {odd[0] + 1}"
+        words.append(f"{capital(name)} fits worst, {small(odd[1], style)} off by the others: is it the right one?")
+    elif max(found.misfits_m) > MATTERS_M and count == 3:
         words.append("One of the three may be wrong; a fourth point would tell which.")
     words.append(
         f"One metre on the ground is {1 / found.metres_per_pixel:.0f} px of the picture; trace no finer than that."

@@ -79,3 +79,30 @@ def fit_underlay(picture: Sequence[XY], ground: Sequence[XY], *, stretch: bool =
     if stretch:
         return Underlay(x[0], x[1], x[2], x[3], x[4], x[5], misfit, len(picture) > 3)
     return Underlay(x[0], x[1], x[2], x[1], -x[0], x[3], misfit, True)
+
+
+ODD = 3.0
+"""A point is the odd one out if the others fit each other this many times better without it than with it."""
+
+
+def odd_one(picture: Sequence[XY], ground: Sequence[XY], *, stretch: bool = False) -> tuple[int, float] | None:
+    """Return the one point without which the others agree, and how far off it lies by them [m]; None if there is none.
+
+    Each point is left out in turn, because a wrong one spreads its misfit over those beside it.  With too few points
+    to check the rest nothing is told.
+    """
+    if len(picture) < (6 if stretch else 5) - 1:
+        return None
+    whole = fit_underlay(picture, ground, stretch=stretch).rms_m
+    found = []
+    for k in range(len(picture)):
+        rest = [n for n in range(len(picture)) if n != k]
+        try:
+            fit = fit_underlay([picture[n] for n in rest], [ground[n] for n in rest], stretch=stretch)
+        except ValueError:
+            continue
+        found.append((fit.rms_m, k, math.dist(fit.ground(*picture[k]), ground[k])))
+    found.sort()
+    if not found or found[0][0] * ODD > whole or (len(found) > 1 and found[0][0] * ODD > found[1][0]):
+        return None
+    return found[0][1], found[0][2]
