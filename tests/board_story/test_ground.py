@@ -143,7 +143,7 @@ def test_a_paper_plan_is_laid_under_by_known_points_and_a_wrong_one_shows(progra
         expect(shown.get_by_role("button", name=f"Take out corner {n}")).to_be_visible()
         if n == 2:
             expect(shown.get_by_text("Mark 1 point more")).to_be_visible()
-    expect(shown.get_by_text(re.compile("fits worst, .* off: is it the right one"))).to_be_visible()
+    expect(shown.get_by_text(re.compile("fits worst, .* off by the others: is it the right one"))).to_be_visible()
     shown.get_by_role("button", name="Take out corner 4").click()
     expect(shown.get_by_text(re.compile("It fits its 3 points to within"))).to_be_visible()
     with Store.open(file, keep=False) as store:

@@ -47,9 +47,8 @@ def _words(traced: Traced, found: Underlay, style: Style) -> list[str]:
         words.append(f"{capital(name)} fits worst, {small(odd[1], style)} off by the others: is it the right one?")
     elif max(found.misfits_m) > MATTERS_M and count == 3:
         words.append("One of the three may be wrong; a fourth point would tell which.")
-    words.append(
-        f"One metre on the ground is {1 / found.metres_per_pixel:.0f} px of the picture; trace no finer than that."
-    )
+    pixel = small(max(found.metres_per_pixel, 0.001), style)
+    words.append(f"One pixel of the picture is {pixel} on the ground; trace no finer than that.")
     return words
 
 
