@@ -102,8 +102,9 @@ def test_an_even_slope_levelled_is_two_wedges() -> None:
     ground = Ground.from_levels([(0, 0, 1.0), (8, 0, 1.0), (0, 6, 0.0), (8, 6, 0.0)])
     found = levelled(ground, [(0, 0), (8, 0), (8, 6), (0, 6)], "ABCD")
     assert found.level_m == pytest.approx(0.5)
-    assert (found.earth.cut_m3, found.earth.fill_m3) == (pytest.approx(6.0), pytest.approx(6.0))
-    assert (found.deepest_m, found.highest_m) == (pytest.approx(0.5), pytest.approx(0.5))
+    earth = [found.earth.cut_m3, found.earth.fill_m3]
+    assert earth == pytest.approx([6.0, 6.0])
+    assert [found.deepest_m, found.highest_m] == pytest.approx([0.5, 0.5])
     assert [round(e[2], 6) for e in found.edges] == [-0.5, 0.0, 0.5, 0.0]
     steps = found.steps(0)
     assert steps is not None
