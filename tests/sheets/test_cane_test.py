@@ -3,14 +3,21 @@
 from __future__ import annotations
 
 import json
+import math
+import re
+
+import pytest
 
 from quincunx.demos import demo_garden
+from quincunx.review import Review
 from quincunx.sheets import pages_of, prepare
+from quincunx.sheets._outdoors import base_of
 from quincunx.sheets.cane_test import CARE, COVERS, MOST_PAGES
+from quincunx.units import parse_length
 
 
 def page_text(demo: str, about: str = "") -> list[str]:
-    of = prepare(demo_garden(demo), about=about)
+    of = prepare(demo_garden(demo), judged=Review((), ()), about=about)
     return [p.title + "\n" + json.dumps(list(p.blocks), ensure_ascii=False) for p in pages_of(of, ["cane-test"])]
 
 
@@ -33,6 +40,25 @@ def test_the_page_says_what_to_carry_and_how_it_goes_quicker() -> None:
     assert "5 short pegs" in tree
     assert "set cane 1 by the tapes; the others stand 5' 10 3/4" in tree
     assert "underside" in tree
+
+
+def test_a_seat_to_come_is_found_by_tapes_and_only_stakes_that_are_taped_are_named() -> None:
+    page = page_text("kettle-hill", "drive-hedge")[0].replace("\N{NO-BREAK SPACE}", " ")
+    found = re.search(r"not there yet\? (.+?) from (\w) and (.+?) from (\w), on the (left|right) of (\w) to (\w)", page)
+    assert found is not None
+    assert (found[2], found[4]) == (found[6], found[7])
+    of = prepare(demo_garden("kettle-hill"), judged=Review((), ()))
+    seat = next(s for s in of.timeline.frame.spots if s.name == "Seat in the round shelter")
+    base = base_of(of)
+    at = {name: base.at[i] for i, name in base.names.items()}
+    for text, stake in ((found[1], found[2]), (found[3], found[4])):
+        assert parse_length(text.replace(chr(92), ""), of.garden.style) == pytest.approx(
+            math.dist(at[stake], seat.at), abs=0.005
+        )
+    named = re.search(r"Tape from: (.+?)\. ", page)
+    assert named is not None
+    rows = page[page.index('"string at"') :]
+    assert all(f"from {n[0]}" in rows or f"from {n[0]}" in found[0] for n in named[1].split("; "))
 
 
 def test_a_whole_set_holds_no_more_pages_than_a_weekend() -> None:

@@ -12,9 +12,10 @@ from quincunx.sheets._marks import Mark
 from quincunx.sheets._outdoors import Base, Planned, base_of, set_points, tape, this_year, whole
 from quincunx.sheets._place import place
 from quincunx.sheets._set import Set
-from quincunx.sheets._tables import BOX, stakes_words, used_stakes
+from quincunx.sheets._tables import BOX, stakes_words
 from quincunx.sheets.book import Block, Page
 from quincunx.survey.canes import LONG_M
+from quincunx.survey.setout import Placed
 from quincunx.units import capital, format_length
 from quincunx.works import Job
 
@@ -67,9 +68,11 @@ def _page(of: Set, one: Trial, base: Base) -> Page:
     near, scale = place(of, plan, (left, high * 0.34), whole=False)
     far, small = place(of, plan, (wide - left - 4, high * 0.34), whole=True)
     year = of.timeline.years[-1]
-    used = used_stakes(plan)
+    stand = _stand_ties(of, one, plan)
+    # Canes are tried, not built: only what is taped is named, no checks.
+    used = {t.stake for p in (*plan.found.points, *stand) for t in p.ties}
     blocks: list[Block] = [
-        {"t": "text", "s": _stand_words(of, one)},
+        {"t": "text", "s": _stand_words(of, one, plan, stand)},
         {
             "t": "row",
             "widths": [left, wide - left - 4],
@@ -99,12 +102,28 @@ def _size(of: Set, metres: float) -> str:
     return whole(format_length(metres, of.garden.style))
 
 
-def _stand_words(of: Set, one: Trial) -> str:
+def _stand_ties(of: Set, one: Trial, plan: Planned) -> tuple[Placed, ...]:
+    """Return how to find the place to stand, which may be a seat that is yet to come; nothing if it can't be taped."""
+    if one.stand is None:
+        return ()
+    mark = Mark("stand", "", one.stand.at, one.owner)
+    return set_points(of, {"stand": mark}, plan.base, plan.before, (one.owner,))[0].points
+
+
+def _stand_words(of: Set, one: Trial, plan: Planned, ties: tuple[Placed, ...]) -> str:
     if one.stand is None:
         return "Walk round it, and look from where you will mostly be."
-    eye = _size(of, one.eye_m)
+    eye, where = _size(of, one.eye_m), ""
+    for placed in ties:
+        a, b = placed.ties
+        names = plan.names
+        first, second = names[a.stake], names[b.stake]
+        where = (
+            f" (not there yet? {tape(of, a.mark_m)} from {first} and {tape(of, b.mark_m)} from {second}, on the"
+            f" {placed.side} of {first} to {second})"
+        )
     return (
-        f"Stand at {one.stand.name}, your eye {eye} up. What you see over the string you will go on seeing; what is below"
+        f"Stand at {one.stand.name}{where}, your eye {eye} up. What you see over the string you will go on seeing; what is below"
         " it will be hidden, or is where the thing will be."
     )
 
