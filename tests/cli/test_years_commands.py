@@ -98,3 +98,56 @@ def test_replan_as_json(shed: Path, capsys: pytest.CaptureFixture[str]) -> None:
     data = json.loads(capsys.readouterr().out)
     assert (data["possible"], data["in_hand"]) == (True, 0)
     assert [(c["id"], c["now"]) for c in data["changes"]] == [("bed", "January 2027")]
+
+
+def test_matters_lists_the_points_compares_two_and_says_which_are_next(
+    shed: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    capsys.readouterr()
+    assert run("matters", shed) == 0
+    out = capsys.readouterr().out
+    assert out.splitlines()[:2] == ["  40  Shed", "  20  Bed"]
+    assert "Compare next: --more shed --than bed" in out
+    assert run("matters", shed, "--more", "bed", "--than", "shed", "--by", "much", "--json") == 0
+    found = json.loads(capsys.readouterr().out)
+    assert found == {
+        "jobs": [
+            {"job": "bed", "points": 48, "compared": True},
+            {"job": "shed", "points": 12, "compared": True},
+        ],
+        "next": None,
+    }
+    with Store.open(shed) as store:
+        assert [w.job for j in store.garden().jobs for w in j.weighed] == ["shed"]
+    assert run("matters", shed, "--more", "bed") == 2
+    assert run("matters", shed, "--more", "bed", "--than", "pond") == 2
+    assert run("matters", tmp_path / "shed.json", "--more", "bed", "--than", "shed") != 0
+
+
+@pytest.mark.parametrize(
+    ("change", "said"),
+    [
+        ({"window": [4], "months": 3}, "Shed"),
+        ({"after": [{"job": "bed"}], "weighed": [{"job": "shed"}]}, "wait for itself"),
+        ({"after": [{"job": "bed"}], "start": None, "circle": True}, "in a circle: shed → bed → shed"),
+    ],
+)
+@pytest.mark.parametrize("words", [("order",), ("replan", "--today", "2027-06")])
+def test_nonsense_is_named_in_one_sentence_with_the_job(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], change: dict[str, Any], said: str, words: tuple[str, ...]
+) -> None:
+    first, second = GARDEN["jobs"]
+    circle = {"after": [{"job": "shed"}]} if change.get("circle") else {}
+    jobs = [first | {k: v for k, v in change.items() if k != "circle"}, second | circle]
+    (tmp_path / "wrong.json").write_text(json.dumps(GARDEN | {"jobs": jobs}), encoding="utf-8")
+    assert run(words[0], tmp_path / "wrong.json", *words[1:]) != 0
+    error = capsys.readouterr().err
+    assert said in error
+    assert "Traceback" not in error
+
+
+def test_a_sum_below_the_reserve_is_named(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    poor = GARDEN | {"means": GARDEN["means"] | {"reserve": 99_000_000}}
+    (tmp_path / "poor.json").write_text(json.dumps(poor), encoding="utf-8")
+    assert run("order", tmp_path / "poor.json") != 0
+    assert "is no more than the reserve" in capsys.readouterr().err

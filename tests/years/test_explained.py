@@ -118,7 +118,7 @@ def test_few_minutes_short_are_said_in_minutes() -> None:
     p = problem(replace(PATH, minutes=(900,)), replace(BED, window=frozenset(range(1, 13)), minutes=(120,)))
     assert (
         why(p, {"path": 0, "bed": 1})["bed"].reason
-        == "before that the hours would be short by at least 20 minutes in a month"
+        == "before that the time would be short by at least 20 minutes in a month"
     )
 
 

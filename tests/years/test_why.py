@@ -41,7 +41,7 @@ def test_season_need_hours_large_and_access_are_each_named():
     p = problem(replace(BED, needs=(Need("path"),)), PATH)
     assert sentence(p, {"path": 5, "bed": 14}, "bed").endswith("the path must be finished first.")
     p = problem(PATH, replace(BED, window=frozenset(range(1, 13))))
-    assert "short by at least 3 in a month" in sentence(p, {"path": 0, "bed": 1}, "bed")
+    assert "short by at least 3 hours in a month" in sentence(p, {"path": 0, "bed": 1}, "bed")
     other = replace(SHED, id="arch", name="the arch", payments=())
     p = problem(replace(SHED, payments=()), other)
     assert sentence(p, {"arch": 3, "shed": 15}, "shed").endswith("the arch is the large work of those years.")

@@ -72,6 +72,7 @@ ROUTES: tuple[tuple[str, str, str], ...] = (
     ("GET", "/api/years/soon", "asides:soon"),
     ("GET", "/api/years/towards", "towards:towards"),
     ("POST", "/api/years/again", "asides:plan_again"),
+    ("GET", "/api/years/matters", "asides:matters"),
     ("POST", "/api/years/dearer", "asides:dearer"),
     ("GET", "/api/costs", "costing:costs"),
     ("GET", "/api/weighed", "weighing:weighed_up"),

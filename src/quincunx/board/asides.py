@@ -56,6 +56,18 @@ def dearer(ask: Ask) -> dict[str, Any]:
     }  # fmt: skip
 
 
+def matters(ask: Ask) -> dict[str, Any]:
+    """Answer ``GET /api/years/matters``: points of each job, what has been compared, and the two to compare next."""
+    from quincunx.years.weighed import next_pair, pairs_of, points_of
+
+    at = ask.session.standing()
+    points = points_of(at.garden)
+    return {
+        "points": points, "pairs": [{"more": m, "less": n, "words": words} for m, n, words in pairs_of(at.garden)],
+        "next": next_pair(at.garden), "revision": at.revision,
+    }  # fmt: skip
+
+
 def how_safe(ask: Ask) -> dict[str, Any]:
     """Answer ``GET /api/years/safe``: chances in words; with ``wanted`` (0.8) the plan that is as safe as that."""
     from quincunx.years.explained import written

@@ -52,11 +52,11 @@ def sums(garden: Garden) -> dict[str, Any]:
 
 def jobs(at: Standing) -> list[dict[str, Any]]:
     """Return each job: when it runs, when it could, how it stands."""
-    from quincunx.years.from_garden import WORTH_POINTS
     from quincunx.years.months import runs_of
     from quincunx.years.seasons import season
+    from quincunx.years.weighed import pairs_of
 
-    first = at.garden.means.first_year * 12
+    first, compared = at.garden.means.first_year * 12, {name for pair in pairs_of(at.garden) for name in pair[:2]}
     found = []
     for run in runs_of(at.garden):
         job, p = run.job, at.problem[run.job.id]
@@ -66,7 +66,7 @@ def jobs(at: Standing) -> list[dict[str, Any]]:
             "start": None if run.start is None else run.start - first,
             "end": None if run.start is None or run.end is None else run.end - first,
             "fits": [] if run.state in FIXED else free, "cost": job.cost, "hours": job.hours, "worth": job.worth,
-            "points": WORTH_POINTS.get(job.worth, at.problem[job.id].worth), "of_use_after": p.lag_months,
+            "points": p.worth, "compared": job.id in compared, "of_use_after": p.lag_months,
             "season": season(at.timeline, job).document,
             "after": [a.job for a in job.after], "does": sorted({t.partition("/")[0] for t in job.does}),
         })  # fmt: skip

@@ -25,6 +25,7 @@ COMMANDS: dict[str, str] = {
     "cost": "Work out what each job comes to: parts, cuts, money, hours.",
     "upkeep": "Say what keeps the built things falls due in which year; take it into the plan.",
     "prices": "Read a price list (CSV) into a garden, or write one to fill in.",
+    "matters": "Say how much each job counts for; compare two jobs.",
     "soon": "List what to order, begin and go on with this month and the next.",
     "towards": "Say what must be done, and by when, for a thing or a view to come true.",
     "replan": "Plan again from today with the least change, as the journal says things went.",

@@ -115,7 +115,7 @@ def _job_references(garden: Garden) -> Iterator[tuple[str, str]]:
             made[name] = job.id
         if job.comes_from is not None and job.comes_from not in places:
             yield path, f"Nothing is called {job.comes_from!r}. Name a spot, room or feature things come from."
-        for name in (*(a.job for a in job.after), *job.enjoyed_with):
+        for name in (*(a.job for a in job.after), *job.enjoyed_with, *(w.job for w in job.weighed)):
             if name not in jobs:
                 yield path, f"No job is called {name!r}. Name one that is there, or take it out."
             elif name == job.id:

@@ -1,6 +1,6 @@
 """Jobs, means, prices, norms and the journal, as data; and the ledger that adds them up."""
 
-from quincunx.works.jobs import After, CostLine, Job, Reach, Worth
+from quincunx.works.jobs import After, CostLine, Job, Reach, Weighed, Worth
 from quincunx.works.ledger import (
     YearMoney,
     done_month,
@@ -23,6 +23,7 @@ __all__ = [
     "OneOff",
     "Price",
     "Reach",
+    "Weighed",
     "Worth",
     "YearHours",
     "YearMoney",

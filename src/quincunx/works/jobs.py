@@ -38,6 +38,13 @@ class After(Doc):
     wait_months: int = field("Months to wait (settling, curing, wearing)", 0, ge=0, le=480)
 
 
+class Weighed(Doc):
+    """Another job that matters less than this one, and by how much."""
+
+    job: Slug = field("Than")
+    by: Literal["same", "rather", "much"] = field("How much more it matters", "rather")
+
+
 class Job(Doc):
     """Works done together: what they make, what they take away, cost, hours and the months they fit in."""
 
@@ -59,6 +66,9 @@ class Job(Doc):
     after: tuple[After, ...] = field("Must come before it", ())
     enjoyed_with: tuple[Slug, ...] = field("Of use only once these are done", ())
     worth: Worth = field("How much it matters", "some")
+    weighed: tuple[Weighed, ...] = field(
+        "Matters more than", (), help="jobs compared with others count by that, not by their word"
+    )
     must: bool = field("Has to be done within the plan", False)
     reach: Reach = field("What has to get there", "foot")
     place: Point | None = field("Where the work is (none: at what it makes)", None)

@@ -204,4 +204,8 @@ def _worth(problem: Problem, plan: dict[str, int], known: dict[str, Project]) ->
         of_use = max(plan[q] + known[q].duration_months + known[q].lag_months for q in (p.id, *p.enjoyed_with))
         for month in range(max(0, of_use), len(problem.budget.income) + problem.tail_months):
             total += p.worth * round(1000 * (1 + problem.discount) ** (-month / 12))
+        ripe = of_use - p.lag_months
+        for month in range(max(0, ripe), (len(problem.budget.income) + problem.tail_months) if p.harvest else 0):
+            picked = p.harvest[min((month - ripe) // 12, len(p.harvest) - 1)]
+            total += picked * round(1000 * (1 + problem.discount) ** (-month / 12))
     return total

@@ -2,23 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import replace
 
 from quincunx.garden import Edit, Garden, Op
 from quincunx.scene import Moment, Stands, Timeline
 from quincunx.shapes import Prism, Solid
 from quincunx.units.dates import month_from_index, month_index
-from quincunx.works import Job, Worth, done_month
+from quincunx.works import Job, done_month
+from quincunx.years import kilograms
 from quincunx.years.ordering import months_ahead
 from quincunx.years.problem import Budget, Need, Problem, Project, Starts
 from quincunx.years.seasons import season
 from quincunx.years.shut_ways import shuts_of
-from quincunx.years.words import WORTH_WORDS
-
-_POINTS = sorted(WORTH_WORDS.values())
-WORTH_POINTS: Mapping[Worth, int] = {"none": 0, "some": _POINTS[2], "much": _POINTS[3], "dearest": _POINTS[4]}
-"""Points a year behind the word written on a job (our own choice: each word doubles the one before)."""
+from quincunx.years.weighed import WORTH_POINTS, points_of
 
 CLOSED_GAP_M = 0.12
 """A hedge counts as closed when its largest hole is no larger than this [m] (common practice, no source)."""
@@ -46,8 +42,15 @@ def problem_of(garden: Garden, through: Timeline) -> Problem:
             income[at] += one.sum
             income[at - at % 12] -= one.sum
     shuts = shuts_of(garden, through)
+    matter, harvest = points_of(garden), kilograms.points(garden, WORTH_POINTS[means.ten_kilos])
     projects = tuple(
-        replace(_project(garden, through, job, first, months), shuts=shuts.get(job.id, ())) for job in garden.jobs
+        replace(
+            _project(garden, through, job, first, months),
+            shuts=shuts.get(job.id, ()),
+            worth=matter[job.id],
+            harvest=harvest.get(job.id, ()),
+        )
+        for job in garden.jobs
     )
     projects = _in_time(garden, through, projects, months)
     budget = Budget(tuple(income), means.opening, means.reserve, means.price_growth)
@@ -118,7 +121,6 @@ def _project(garden: Garden, through: Timeline, job: Job, first: int, months: in
         minutes=(each,) * job.months if each else (),
         window=season(through, job).months,
         large=job.large,
-        worth=WORTH_POINTS[job.worth],
         lag_months=grown_after_months(through, job),
         needs=tuple(Need(a.job, a.wait_months) for a in job.after),
         enjoyed_with=job.enjoyed_with,

@@ -54,6 +54,7 @@ class Project:
     minutes : own work in each month of the job [min]; shorter than the duration means nothing in the rest.
     window : calendar months (1-12) in which every month of the job must fall.
     worth : points for each year in which it is there to be enjoyed.
+    harvest : points for what is picked in the first year after it is finished, the second, and so on; the last stays.
     lag_months : from the end of the works until it is of use (a hedge hides, a tree bears).
     enjoyed_with : projects without which it is of no use yet.
     deadline : month by which it must be of use (end of works plus lag); makes it a must.
@@ -81,6 +82,7 @@ class Project:
     done: bool = False
     shuts: tuple[Shut, ...] = ()
     upkeep_minutes: tuple[int, ...] = ()
+    harvest: tuple[int, ...] = ()
     order_ahead_months: int = 0
     wet_ok: bool = False
 
@@ -88,6 +90,10 @@ class Project:
     def cost(self) -> int:
         """All payments at first-month prices [minor units]."""
         return sum(amount for _, amount in self.payments)
+
+    def picked(self, months_of_use: int) -> int:
+        """Points a year of its harvest so many months after it is of use."""
+        return self.harvest[min((months_of_use + self.lag_months) // 12, len(self.harvest) - 1)] if self.harvest else 0
 
     @property
     def required(self) -> bool:
@@ -217,8 +223,22 @@ class Problem:
         return round(WEIGHT_NOW * float((1 + self.discount) ** (-month / 12)))
 
     def worth_from(self, project: Project, month: int) -> int:
-        """Worth of having a project from ``month`` to the end of the tail [points x months x 1000, discounted]."""
-        return project.worth * self._weight_from[min(max(month, 0), self.months + self.tail_months)]
+        """Worth of having a project from ``month`` to the end of the tail [points x months x 1000, discounted].
+
+        Its harvest begins when it is finished, which is its lag before it is of use; put off by what it is enjoyed with,
+        it begins that much later.
+        """
+        worth = project.worth * self._weight_after(month)
+        if not project.harvest:
+            return worth
+        finished, before = month - project.lag_months, 0
+        for age, points in enumerate(project.harvest):
+            worth += (points - before) * self._weight_after(finished + 12 * age)
+            before = points
+        return worth
+
+    def _weight_after(self, month: int) -> int:
+        return self._weight_from[min(max(month, 0), self.months + self.tail_months)]
 
     # Starts ---------------------------------------------------------------------------------------------------
 

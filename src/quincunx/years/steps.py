@@ -376,7 +376,7 @@ def _large(steps: Steps) -> None:
 def _worth(steps: Steps) -> None:
     problem = steps.problem
     for k, project in enumerate(problem.projects):
-        if not project.worth:
+        if not (project.worth or project.harvest):
             continue
         if project.enjoyed_with:
             _worth_together(steps, k)

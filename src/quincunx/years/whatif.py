@@ -66,8 +66,9 @@ def worth_curve(problem: Problem, starts: Starts) -> dict[int, float]:
         for month in range(first, end):
             for name in starts:
                 together = (name, *problem[name].enjoyed_with)
-                if all(q in use and use[q] <= month for q in together):
-                    points += problem[name].worth
+                since = max(use.get(q, end) for q in together)
+                if since <= month:
+                    points += problem[name].worth + problem[name].picked(month - since)
         curve[year] = points / (end - first)
     return curve
 

@@ -201,8 +201,9 @@ def _reason(
         return f"{then} the money would be short by at least {money(main.short)}"
     if main.kind == "cap":
         return _dear_words(problem, start, then, main, money)
-    short = f"{main.short / 60:.0f}" if main.short >= 60 else f"{main.short} minutes"
-    return f"{then} the hours would be short by at least {short} in a month"
+    hours = round(main.short / 60)
+    short = f"{hours} hour{'s' * (hours != 1)}" if main.short >= 60 else f"{main.short} minutes"
+    return f"{then} the time would be short by at least {short} in a month"
 
 
 def _dear_words(problem: Problem, start: int | None, then: str, main: Blocker, money: Money) -> str:
