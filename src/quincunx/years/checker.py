@@ -75,6 +75,8 @@ def _own_rules(problem: Problem, p: Project, plan: dict[str, int], known: dict[s
             found.append(Breach("years", (p.id,), start, f"{p.name} runs out of the years planned."))
         if any(_month_of_year(problem, start + u) not in p.window for u in range(p.duration_months)):
             found.append(Breach("window", (p.id,), start, f"{p.name} is outside its season."))
+        if start < p.not_before:
+            found.append(Breach("past", (p.id,), start, f"{p.name} begins in the past."))
     for need in p.needs:
         other = known[need.project]
         if need.project not in plan or plan[need.project] + other.duration_months + need.lag_months > start:
@@ -121,7 +123,11 @@ def _money(
         if p.id in plan:
             for offset, amount in p.payments:
                 month = plan[p.id] + offset
-                out[month] += math.ceil(amount * (1 + growth) ** (month // 12)) if growth and month >= 0 else amount
+                out[month] += (
+                    math.ceil(amount * (1 + growth) ** (month // 12))
+                    if growth and month >= 0 and not p.as_paid
+                    else amount
+                )
     for month, amount in detours:
         out[month] += amount
     balance, purse, found, spent, short = [], problem.budget.opening, [], 0, False
@@ -151,7 +157,7 @@ def _dear_years(problem: Problem, plan: dict[str, int], detours: list[tuple[int,
             for offset, amount in p.payments if p.id in plan else ():
                 month = plan[p.id] + offset
                 if month >= 0 and (problem.first_month - 1 + month) // 12 == position:
-                    cost += math.ceil(amount * (1 + growth) ** (month // 12)) if growth else amount
+                    cost += math.ceil(amount * (1 + growth) ** (month // 12)) if growth and not p.as_paid else amount
                     payers.add(p.id)
         cost += sum(
             sum_ for month, sum_ in detours if month >= 0 and (problem.first_month - 1 + month) // 12 == position

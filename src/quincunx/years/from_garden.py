@@ -14,6 +14,7 @@ from quincunx.years.ordering import months_ahead
 from quincunx.years.problem import Budget, Need, Problem, Project, Starts
 from quincunx.years.seasons import season
 from quincunx.years.shut_ways import shuts_of
+from quincunx.years.underway import underway
 from quincunx.years.weighed import WORTH_POINTS, points_of
 
 CLOSED_GAP_M = 0.12
@@ -52,11 +53,11 @@ def problem_of(garden: Garden, through: Timeline) -> Problem:
         )
         for job in garden.jobs
     )
-    projects = _in_time(garden, through, projects, months)
+    projects, free = underway(garden, _in_time(garden, through, projects, months), _free_minutes(garden, months))
     budget = Budget(tuple(income), means.opening, means.reserve, means.price_growth)
     caps = tuple(_most(garden, year) for year in means.all_years)
     return Problem(
-        means.first_year, 1, projects, budget, _free_minutes(garden, months), means.large_a_year,
+        means.first_year, 1, projects, budget, free, means.large_a_year,
         discount=means.waiting, most_by_year=caps if any(cap is not None for cap in caps) else (),
     )  # fmt: skip
 
@@ -127,6 +128,7 @@ def _project(garden: Garden, through: Timeline, job: Job, first: int, months: in
         must=job.must,
         fixed_start=fixed if fixed is None or fixed < months else None,
         done=past,
+        as_paid=done and any(e.about == job.id and e.sum is not None for e in garden.journal),
         order_ahead_months=months_ahead(through, job),
     )
 

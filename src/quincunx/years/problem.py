@@ -59,6 +59,8 @@ class Project:
     enjoyed_with : projects without which it is of no use yet.
     deadline : month by which it must be of use (end of works plus lag); makes it a must.
     fixed_start : booked or begun; the window does not apply to it, needs and money do.
+    not_before : month before which it can't begin, whatever its window; doesn't bind what is fixed.
+    as_paid : the payments are sums really paid or agreed, which prices don't raise.
     done : finished before month 0 (``fixed_start`` tells when it began).
     upkeep_minutes : 12 numbers, January first: what it takes to keep from the month it is finished [min].
     order_ahead_months : months before the start by which its materials or plants must be ordered.
@@ -83,6 +85,8 @@ class Project:
     shuts: tuple[Shut, ...] = ()
     upkeep_minutes: tuple[int, ...] = ()
     harvest: tuple[int, ...] = ()
+    not_before: int = 0
+    as_paid: bool = False
     order_ahead_months: int = 0
     wet_ok: bool = False
 
@@ -189,7 +193,8 @@ class Problem:
     def bills(self, project: Project, start: int) -> list[tuple[int, int]]:
         """Return (month, amount) from month 0 on of a project that starts at ``start``, by month."""
         due = sorted((start + offset, amount) for offset, amount in project.payments)
-        return [(month, self.price(amount, month)) for month, amount in due if 0 <= month < self.months]
+        inside = [(month, amount) for month, amount in due if 0 <= month < self.months]
+        return inside if project.as_paid else [(month, self.price(amount, month)) for month, amount in inside]
 
     @cached_property
     def spendable(self) -> tuple[int, ...]:
@@ -245,6 +250,7 @@ class Problem:
     def fits_window(self, project: Project, start: int) -> bool:
         """Whether every month of the job lies in its window and the bills in the planned years."""
         inside = all(self.calendar(start + u)[1] in project.window for u in range(project.duration_months))
+        inside = inside and start >= project.not_before
         return inside and all(0 <= start + offset < self.months for offset, _ in project.payments)
 
     def allowed_starts(self, project: Project, *, by_deadline: bool = True) -> list[int]:

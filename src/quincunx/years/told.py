@@ -143,6 +143,11 @@ def _late(problem: Problem, _checked: Checked, breach: Breach, _money: Money) ->
     return f"{p.name} would begin too late to be ready in time: it has to begin by {problem.month_words(latest)}."
 
 
+def _past(problem: Problem, _checked: Checked, breach: Breach, _money: Money) -> str:
+    name, month = problem[breach.projects[0]].name, problem.month_words(breach.month or 0)
+    return f"{name} was to begin in {month}, and the journal, which is further on, says nothing of it: plan the rest again."
+
+
 _TELL: dict[str, Callable[[Problem, Checked, Breach, Money], str]] = {
     "money": _short,
     "cap": _dear,
@@ -150,6 +155,7 @@ _TELL: dict[str, Callable[[Problem, Checked, Breach, Money], str]] = {
     "needs": _needs,
     "window": _season,
     "deadline": _late,
+    "past": _past,
 }
 
 
