@@ -8,13 +8,15 @@ from typing import Any
 
 from quincunx.garden.document import FORMAT, Garden, Writing
 from quincunx.garden.reading import Fault, GardenError, garden_from
-from quincunx.units import UnitsError, format_length, parse_length, parse_money
+from quincunx.units import UnitsError, capital, format_length, parse_length, parse_money
 from quincunx.units.fields import Doc, Length, field
 from quincunx.units.style import Style
 
 XY = tuple[float, float]
 GAP_M = 0.05
 """Sides that miss each other by no more than this still close [m]."""
+FIRST_MONTH = 3
+"""March: bare roots still sleep and the ground can be dug (common practice, no source)."""
 SIDES = ("first", "second", "third", "fourth")
 
 
@@ -122,12 +124,42 @@ def begin(answers: Answers) -> Garden:
     if answers.house is not None:
         data["features"].append(house_feature(ring, answers.house))
     if answers.wanted is not None:
-        data["features"].append({"there_from": f"{answers.first_year}-03", **answers.wanted})
+        data["features"].append(answers.wanted)
+        if not answers.wanted.get("there_from"):
+            data["jobs"] = [_first_job(answers.wanted["id"], answers.first_year)]
     if answers.must is not None:
         data["intents"].append(answers.must)
     else:
         data["intents"].append({"kind": "spend-no-more", "id": "money", "sum": answers.sum_a_year})
-    return garden_from(data)
+    return _reckoned(garden_from(data))
+
+
+def _first_job(wanted: str, year: int) -> dict[str, Any]:
+    """Return the job that makes the thing wanted, in the first month in which most things can be built or planted."""
+    return {"id": "first-job", "name": "First job", "does": [wanted], "start": f"{year}-{FIRST_MONTH:02d}"}
+
+
+def _reckoned(garden: Garden) -> Garden:
+    """Return the garden with its first job called after what it makes, and as many hours and as much money as that takes."""
+    from quincunx.garden.costing import costed, take_edit
+    from quincunx.garden.edits import apply, change, put
+    from quincunx.garden.through_time import timeline
+
+    if not garden.jobs:
+        return garden
+    for job in garden.jobs:
+        made = next(f for f in garden.features if f.id == job.does[0])
+        called = made.changed(name=made.name or capital(made.words))
+        garden, _ = apply(garden, put("features", called))
+        garden, _ = apply(
+            garden,
+            change(
+                "jobs", job.id, {"name": f"Put in the {made.words}" if not made.name else f"Put in {made.name}"[:80]}
+            ),
+        )
+    for found in costed(garden, timeline(garden)):
+        garden, _ = apply(garden, take_edit(found))
+    return garden
 
 
 def _site(answers: Answers) -> dict[str, Any]:

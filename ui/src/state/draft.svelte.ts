@@ -2,12 +2,18 @@
 import type { Doc, Figure, Json, Kind, MustKind, Town, Writing, XY } from '../lib/api/types';
 import { distance } from '../lib/geometry/points';
 import { cornersOf, houseOn } from '../lib/geometry/taped';
-import { box } from '../lib/geometry/shapes';
+import { boundsOf, box, middle } from '../lib/geometry/shapes';
 import { readLength, readNumber } from '../lib/words/length';
+
+/** Stands for the thing wanted in a must, until it has its id. */
+export const WANTED = '(wanted)';
+const NTH = ['first', 'second', 'third', 'fourth'];
 
 export class Draft {
   name = $state('');
   town = $state.raw<Town | null>(null);
+  /** What is written where the town belongs, chosen or not. */
+  sought = $state('');
   latitude = $state('');
   units = $state<'metric' | 'feet'>('metric');
   mark = $state<'.' | ','>('.');
@@ -64,6 +70,7 @@ export class Draft {
       const q = ring[(i + 1) % ring.length]!;
       if (ring.length >= 3) out.push({ t: 'dimension', start: p, end: q, value_m: distance(p, q), offset_m: -distance(p, q) * 0.03, role: 'datum', owner: '' });
     });
+    if (ring.length >= 3) out.push(...this.sideNames(ring));
     if (this.way === 'tape' && ring.length === 4) out.push({ t: 'path', points: [ring[0]!, ring[2]!], dash: true, weight: 'fine', role: 'datum', owner: '' });
     if (this.houseRing.length) out.push({ t: 'area', rings: [this.houseRing], role: 'wall', owner: '', pattern: 'hatch', weight: 'normal' });
     if (this.wantedAt && this.wanted) {
@@ -71,6 +78,17 @@ export class Draft {
     }
     return out;
   });
+
+  /** Which side is the first, the second, …: written inside the ground, where the house will ask for them. */
+  private sideNames(ring: readonly XY[]): Figure[] {
+    const inside = middle(boundsOf(ring));
+    return ring.map((p, i): Figure => {
+      const q = ring[(i + 1) % ring.length]!;
+      const m: XY = [(p[0] + q[0]) / 2, (p[1] + q[1]) / 2];
+      const at: XY = [m[0] + (inside[0] - m[0]) * 0.12, m[1] + (inside[1] - m[1]) * 0.12];
+      return { t: 'text', at, text: `${this.way === 'tape' ? NTH[i] : `${i + 1}.`} side`, role: 'note', owner: '', size: 'small' };
+    });
+  }
 
   /** The thing wanted, as a document, with a modest size round the touched place. */
   private wantedDoc(): Doc | null {
@@ -83,7 +101,16 @@ export class Draft {
     return { ...required, kind: wanted.kind, id: `${wanted.kind}-1`, ...where };
   }
 
+  private mustDoc(): Doc | null {
+    const { must, mustValues } = this;
+    const thing = this.wantedDoc()?.['id'] ?? null;
+    if (!must || (thing === null && Object.values(mustValues).includes(WANTED))) return null;
+    const values = Object.entries(mustValues).map(([field, value]): [string, Json] => [field, value === WANTED ? thing : value]);
+    return { kind: must.kind, id: 'first-must', ...Object.fromEntries(values) };
+  }
+
   faultOfStep(step: number): string {
+    if (step === 0 && this.sought.trim() && !this.town && !this.latitude.trim()) return 'Touch your town in the list; if it is not there, write the latitude, or leave the town empty for now.';
     if (step === 1 && typeof this.ring === 'string') return this.ring || 'Write the four sides and the diagonal.';
     if (step === 2 && this.hasHouse && this.houseRing.length === 0) return 'Write the house’s width and depth, or say there is none.';
     if (step === 5) {
@@ -104,7 +131,7 @@ export class Draft {
       ground: this.way === 'tape' ? { sides: this.sides, diagonal: this.diagonal, first_side_deg: this.firstDeg } : { outline: this.outline.map((p) => [...p]) },
       house: this.hasHouse ? { width: house.width, depth: house.depth, side: house.side + 1, along: house.along || '0', set_back: house.back || '0' } : null,
       wanted: this.wantedDoc(),
-      must: this.must ? { kind: this.must.kind, id: 'first-must', ...this.mustValues } : null,
+      must: this.mustDoc(),
       sum_a_year: this.sum.trim() || '0',
       first_year: this.firstYear,
       years: Number(this.years) || 6,

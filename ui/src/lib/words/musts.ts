@@ -2,7 +2,7 @@
 import type { Blank, Json, MustKind, Walker } from '../api/types';
 
 const STAND_IN: Record<string, string> = {
-  place: 'a place', room: 'a room', spot: 'a spot', feature: 'a thing', opening: 'an opening', walker: 'someone', length: 'so much', money: 'so much',
+  place: 'a place', room: 'a room', spot: 'a spot', feature: 'a thing', opening: 'an opening', walker: 'someone', length: 'so much', number: 'so much', money: 'so much',
   hours: 'so many hours', year: 'a year',
 };
 /** What stands in a sentence for a blank that is still open. */
@@ -22,6 +22,20 @@ export function fillDefaults(kind: MustKind, walkers: readonly Walker[]): Record
     else if (blank.pick === 'walker' && walkers[0]) out[blank.field] = walkers[0].id;
   }
   return out;
+}
+
+const FROM = 'start';
+const OUTSIDE = 'outside';
+/** What makes a sentence one about a single thing: the thing itself, or the way to it from outside; null if it asks for more. */
+export function aboutOne(kind: MustKind, thing: string): Record<string, string> | null {
+  const out: Record<string, string> = {};
+  for (const blank of blanks(kind)) {
+    if (blank.pick === 'room' || blank.pick === 'spot' || blank.pick === 'feature' || blank.pick === 'opening' || blank.many) return null;
+    if (blank.pick !== 'place') continue;
+    if (blank.field !== FROM && blank.field !== 'end' && blank.field !== 'place') return null;
+    out[blank.field] = blank.field === FROM ? OUTSIDE : thing;
+  }
+  return Object.values(out).includes(thing) ? out : null;
 }
 
 /** The words of the blanks that still have to be filled. */
