@@ -22,3 +22,27 @@ def test_sides_that_cannot_meet_are_named_in_the_persons_own_writing() -> None:
         match=re.escape("The first and second sides (10' 0\" and 20' 0\") can't meet over a diagonal of 40' 0\"."),
     ):
         begin(answers)
+
+
+TAPED = {"sides": [12, 20, 12, 20], "diagonal": 23.324, "first_year": 2027, "sum_a_year": 120000}
+"""A rectangle of 12 by 20 m, by Pythagoras 23.324 m across."""
+
+
+def test_the_thing_wanted_is_the_first_job_with_its_hours() -> None:
+    pond = {"kind": "pond", "id": "pond-1", "outline": [[2, 2], [5, 2], [5, 5], [2, 5]]}
+    garden = begin(Answers.model_validate({**TAPED, "wanted": pond}))
+    (job,) = garden.jobs
+    assert (job.name, job.does, str(job.start)) == ("Put in the pond", ("pond-1",), "2027-03")
+    assert job.hours > 5
+    assert garden.features[0].name == "Pond"
+
+
+def test_what_has_its_own_month_already_is_left_as_it_is() -> None:
+    seat = {"kind": "seat", "id": "seat-1", "at": [6, 6], "there_from": "2028-05"}
+    garden = begin(Answers.model_validate({**TAPED, "wanted": seat}))
+    assert garden.jobs == ()
+    assert str(garden.features[0].there_from) == "2028-05"
+
+
+def test_nothing_wanted_is_no_job() -> None:
+    assert begin(Answers.model_validate(TAPED)).jobs == ()

@@ -109,3 +109,16 @@ def test_with_nothing_to_do_it_is_left_out_unless_asked_for() -> None:
     (page,) = pages(of, "saturday")
     assert "no job with a month" in said(page)
     assert pdf(of, ["saturday"]).startswith(b"%PDF")
+
+
+def test_where_nothing_is_planned_yet_the_ground_is_taped_corner_from_corner() -> None:
+    of = set_for(plot())
+    (page,) = pages(of, "saturday")
+    assert "This Saturday" in {p.title for p in pages_of(of)}
+    (table,) = tables(page)
+    rows = {cells(row)[1]: cells(row)[2] for row in table["rows"]}
+    assert rows == {
+        "A to C": "25.000 m", "B to D": "25.000 m", "A to B": "20.000 m", "C to D": "20.000 m",
+        "A to D": "15.000 m", "B to C": "15.000 m",
+    }  # fmt: skip
+    assert "for the deeds and a surveyor to settle" in said(page)

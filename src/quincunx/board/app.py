@@ -77,6 +77,7 @@ ROUTES: tuple[tuple[str, str, str], ...] = (
     ("GET", "/api/costs", "costing:costs"),
     ("GET", "/api/weighed", "weighing:weighed_up"),
     ("GET", "/api/upkeep", "weighing:upkeep"),
+    ("GET", "/api/as-job", "costing:job_of"),
     ("POST", "/api/drag", "tries:drag"),
     ("POST", "/api/expect", "tries:expect"),
     ("POST", "/api/preview", "tries:preview"),

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from quincunx.board.answers import Ask
+from quincunx.board.answers import Ask, Refused
 from quincunx.build.prices import Bought, CutList
 from quincunx.build.screening import DEFERS, SCOPE
+from quincunx.garden.as_job import as_job
 from quincunx.garden.comparing import worth_weighing
 from quincunx.garden.costing import Costed, Option, costed, take_edit
 from quincunx.garden.safety import looked_up
@@ -36,6 +37,16 @@ def costs(ask: Ask) -> Any:
             for c in found
         ]
     return session.drawn.put(key, encoded({"revision": at.revision, "caution": CAUTION, "jobs": jobs}))
+
+
+def job_of(ask: Ask) -> Any:
+    """Answer ``GET /api/as-job?ids=A,B``: the edit that makes one job of what was drawn and has none."""
+    at = ask.session.standing()
+    with ask.session.turns.urgent():
+        edit = as_job(at.garden, ask.query.get("ids", "").split(","))
+    if edit is None:
+        raise Refused(404, "A job makes it already, or it is there from the start.")
+    return edit.model_dump(mode="json", exclude_none=True)
 
 
 def _looked(garden: Any, through: Any, found: Costed) -> list[dict[str, str]]:

@@ -171,8 +171,8 @@ class Feature(Doc):
 
     @property
     def called(self) -> str:
-        """Return its name, or its kind's words and id."""
-        return self.name or f"{self.words} {self.id}"
+        """Return its name, or its kind's words and what follows its kind in its id: ``wall 2``; else its whole id."""
+        return self.name or f"{self.words} {self.id.removeprefix(f'{self.kind}-')}"
 
 
 def _is_point(value: Any) -> bool:

@@ -15,8 +15,6 @@ from quincunx.units.style import Style
 XY = tuple[float, float]
 GAP_M = 0.05
 """Sides that miss each other by no more than this still close [m]."""
-FIRST_MONTH = 3
-"""March: bare roots still sleep and the ground can be dug (common practice, no source)."""
 SIDES = ("first", "second", "third", "fourth")
 
 
@@ -125,40 +123,26 @@ def begin(answers: Answers) -> Garden:
         data["features"].append(house_feature(ring, answers.house))
     if answers.wanted is not None:
         data["features"].append(answers.wanted)
-        if not answers.wanted.get("there_from"):
-            data["jobs"] = [_first_job(answers.wanted["id"], answers.first_year)]
     if answers.must is not None:
         data["intents"].append(answers.must)
     else:
         data["intents"].append({"kind": "spend-no-more", "id": "money", "sum": answers.sum_a_year})
-    return _reckoned(garden_from(data))
+    return _with_job(garden_from(data))
 
 
-def _first_job(wanted: str, year: int) -> dict[str, Any]:
-    """Return the job that makes the thing wanted, in the first month in which most things can be built or planted."""
-    return {"id": "first-job", "name": "First job", "does": [wanted], "start": f"{year}-{FIRST_MONTH:02d}"}
+def _with_job(garden: Garden) -> Garden:
+    """Return the garden with what is wanted in it as its first job, called by its kind."""
+    from quincunx.garden.as_job import as_job, without_job
+    from quincunx.garden.edits import apply, put
 
-
-def _reckoned(garden: Garden) -> Garden:
-    """Return the garden with its first job called after what it makes, and as many hours and as much money as that takes."""
-    from quincunx.garden.costing import costed, take_edit
-    from quincunx.garden.edits import apply, change, put
-    from quincunx.garden.through_time import timeline
-
-    if not garden.jobs:
-        return garden
-    for job in garden.jobs:
-        made = next(f for f in garden.features if f.id == job.does[0])
-        called = made.changed(name=made.name or capital(made.words))
-        garden, _ = apply(garden, put("features", called))
-        garden, _ = apply(
-            garden,
-            change(
-                "jobs", job.id, {"name": f"Put in the {made.words}" if not made.name else f"Put in {made.name}"[:80]}
-            ),
-        )
-    for found in costed(garden, timeline(garden)):
-        garden, _ = apply(garden, take_edit(found))
+    for wanted in without_job(garden):
+        if wanted.there_from:
+            continue
+        if not wanted.name:
+            garden, _ = apply(garden, put("features", wanted.changed(name=capital(wanted.words))))
+        edit = as_job(garden, (wanted.id,))
+        if edit is not None:
+            garden, _ = apply(garden, edit)
     return garden
 
 

@@ -24,6 +24,11 @@ COVERS = (
 )
 
 
+def nothing_planned(of: Set) -> bool:
+    """Return whether nothing is to be made yet: no job, and nothing drawn that is not there already."""
+    return not of.garden.jobs and all(f.there_from == "start" for f in of.garden.features)
+
+
 def ground_check(of: Set) -> Page | None:
     """Return the page that has every corner taped from every other, the longest first; None without three corners."""
     base = base_of(of)

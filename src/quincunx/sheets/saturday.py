@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from quincunx.plants.catalogue import find_plant
 from quincunx.shapes import PlantWork
 from quincunx.sheets._care import COVERS, cautions
-from quincunx.sheets._ground_check import ground_check
+from quincunx.sheets._ground_check import ground_check, nothing_planned
 from quincunx.sheets._outdoors import Planned, base_of, planned, this_month
 from quincunx.sheets._place import place
 from quincunx.sheets._set import Set
@@ -34,7 +34,7 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
     """Yield the page of the first month with a job not done; where there is no job at all, how to check the ground."""
     found = this_month(of)
     if found is None:
-        if not of.garden.jobs and (check := ground_check(of)) is not None:
+        if nothing_planned(of) and (check := ground_check(of)) is not None:
             yield check
         return
     month, jobs = found

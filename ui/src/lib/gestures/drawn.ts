@@ -86,6 +86,7 @@ export abstract class Corners extends Gesture {
     if (length <= 0) return 'A side needs a length above nothing.';
     const at = onGrid(step(last, angle, length));
     this.at = at;
+    this.bench.show({ mark: { at, words: 'as typed' }, guides: [] });
     this.put(at);
     return null;
   }

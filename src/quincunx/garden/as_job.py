@@ -1,0 +1,61 @@
+"""Make a job of what was drawn: a name, a month, and the hours and money its parts come to."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from quincunx.features import Feature
+from quincunx.garden.costing import costed, take_edit
+from quincunx.garden.document import Garden
+from quincunx.garden.edits import Edit, Op, apply, free_id
+from quincunx.garden.through_time import timeline
+from quincunx.units import capital
+
+FIRST_MONTH = 3
+"""March: bare roots still sleep and the ground can be dug (common practice, no source)."""
+START = "start"
+MOST_NAMED = 2
+
+
+def without_job(garden: Garden) -> tuple[Feature, ...]:
+    """Return what is drawn to come and that no job makes."""
+    made = {target.partition("/")[0] for job in garden.jobs for target in job.does}
+    return tuple(f for f in garden.features if f.there_from != START and f.id not in made)
+
+
+def as_job(garden: Garden, ids: Sequence[str]) -> Edit | None:
+    """Return the edit that makes one job of the things ``ids`` that have none yet; None if there is none such.
+
+    It begins in the month from which the first of them was to be there, else in March of the first year; hours and
+    money are those worked out, where its parts have a price.
+    """
+    things = [f for f in without_job(garden) if f.id in set(ids)]
+    if not things:
+        return None
+    months = sorted(str(f.there_from) for f in things if f.there_from)
+    job = {
+        "id": free_id(f"put-in-{things[0].id}"[:60], {j.id for j in garden.jobs}),
+        "name": _name(things),
+        "does": [f.id for f in things],
+        "start": months[0] if months else f"{garden.means.first_year}-{FIRST_MONTH:02d}",
+    }
+    freed = tuple(Op(do="change", part="features", id=f.id, value={"there_from": None}) for f in things if f.there_from)
+    edit = Edit(
+        label=f"Make a job: {job['name']}", ops=(*freed, Op(do="put", part="jobs", id=str(job["id"]), value=job))
+    )
+    then, _ = apply(garden, edit)
+    made = next(j for j in then.jobs if j.id == job["id"])
+    worked_out: dict[str, Any] = {}
+    for found in costed(then, timeline(then), (made,)):
+        worked_out |= next(op.value for op in take_edit(found).ops if isinstance(op.value, dict))
+    return edit.model_copy(
+        update={"ops": (*freed, Op(do="put", part="jobs", id=str(job["id"]), value={**job, **worked_out}))}
+    )
+
+
+def _name(things: Sequence[Feature]) -> str:
+    called = [f.name if f.name and f.name.lower() != f.words else f"the {f.words}" for f in things[:MOST_NAMED]]
+    more = len(things) - len(called)
+    text = " and ".join(called) if not more else ", ".join(called) + f" and {more} more"
+    return capital(f"put in {text}")[:80]
