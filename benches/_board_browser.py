@@ -9,11 +9,16 @@ import time
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from playwright.sync_api import Page
+
+    Say = Callable[[str], None]
 
 FLAGS = ["--disable-gpu", "--no-sandbox", "--force-color-profile=srgb"]
 """Frames are painted by the processor, as where there is no graphics card."""
-WAIT_MS = 120_000.0
+WAIT_MS = 60_000.0
+SLIDE_S = 3.0
 FAR_M, SWING_M = 1.0, 0.5
 """Where a handle is pulled to: so far from its place, and round about there [m]."""
 
@@ -48,8 +53,19 @@ def browser_program() -> str | None:
     return os.environ.get("QUINCUNX_CHROMIUM") or shutil.which("chromium") or shutil.which("google-chrome")
 
 
-def in_browser(address: str, cookie: str, things: list[dict[str, Any]], year: int, pulls: int) -> dict[str, Any] | str:
+def in_browser(
+    address: str, cookie: str, things: list[dict[str, Any]], year: int, pulls: int, say: Say
+) -> dict[str, Any] | str:
     """Drag ``things`` (id, handle, at) by their handles; return milliseconds, or a sentence that says what is missing."""
+    return _with_page(address, cookie, lambda page: _measured(page, address, things, year, pulls, say))
+
+
+def looked_at(address: str, cookie: str, say: Say) -> dict[str, Any] | str:
+    """Open a garden, slide and zoom its sheet; return seconds until it is drawn and milliseconds between frames."""
+    return _with_page(address, cookie, lambda page: _looked_at(page, address, say))
+
+
+def _with_page(address: str, cookie: str, run: Callable[[Page], dict[str, Any]]) -> dict[str, Any] | str:
     try:
         from playwright.sync_api import sync_playwright
     except ImportError:
@@ -63,18 +79,45 @@ def in_browser(address: str, cookie: str, things: list[dict[str, Any]], year: in
             context = browser.new_context(viewport={"width": 1440, "height": 900})
             name, _, value = cookie.partition("=")
             context.add_cookies([{"name": name, "value": value, "url": address}])
-            return _measured(context.new_page(), address, things, year, pulls)
+            return run(context.new_page())
         finally:
             browser.close()
 
 
-def _measured(page: Page, address: str, things: list[dict[str, Any]], year: int, pulls: int) -> dict[str, Any]:
+def _opened(page: Page, address: str) -> None:
     page.set_default_timeout(WAIT_MS)
     page.add_init_script(WATCH)
     page.goto(address)
-    sheet = page.get_by_role("application")
-    sheet.wait_for()
+    page.get_by_role("application").wait_for()
     page.wait_for_function("() => Number(document.querySelector('[role=application]')?.dataset.scale) > 0")
+
+
+def _looked_at(page: Page, address: str, say: Say) -> dict[str, Any]:
+    began = time.monotonic()
+    _opened(page, address)
+    shown = time.monotonic() - began
+    say(f"in the browser, shown after {shown:.2f} s")
+    box = page.get_by_role("application").bounding_box()
+    if box is None:
+        raise SystemExit("the sheet is not on the page")
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    page.mouse.move(x, y)
+    page.evaluate("() => { window.__seen.frames = []; window.__seen.watching = true; }")
+    end, k = time.monotonic() + SLIDE_S, 0
+    while time.monotonic() < end:
+        if k % 2:
+            page.mouse.wheel(0, 60 if k % 4 == 1 else -60)
+        else:
+            page.get_by_role("application").press("ArrowLeft" if k % 4 else "ArrowRight")
+        k += 1
+    page.evaluate("() => { window.__seen.watching = false; }")
+    return {"shown_s": shown, "frame_ms": [float(v) for v in page.evaluate("() => window.__seen.frames")]}
+
+
+def _measured(
+    page: Page, address: str, things: list[dict[str, Any]], year: int, pulls: int, say: Say
+) -> dict[str, Any]:
+    _opened(page, address)
     page.get_by_role("button", name=str(year)).first.click()
     fresh: list[float] = []
     firsts: list[float] = []
@@ -83,6 +126,7 @@ def _measured(page: Page, address: str, things: list[dict[str, Any]], year: int,
         own = _drag(page, thing, pulls)
         firsts.append(own[0])
         fresh += own[1:]
+        say(f"in the browser, {thing['id']}: {', '.join(f'{v:.0f}' for v in own[1:])} ms")
         frames += _frames(page, thing, min(2.0, pulls / 2))
     return {"fresh_ms": fresh, "first_ms": firsts, "frame_ms": frames}
 

@@ -1,8 +1,9 @@
 /** The garden as the program last told it, and what the person looks at. The program is the authority. */
 import { get, post, Refusal, sentence } from '../lib/api/client';
 import { Latest } from '../lib/api/latest';
+import { turns, type Turn } from '../lib/words/outcome';
 import type {
-  Answer, Doc, Edit, EditReply, Evidence, FeatureDoc, GardenReply, GivenTo, Kind, MonthCell, MustKind, NamedPoint, Part, QuestionName, Scene, SnapPoint, State, Table, TouchedVerdicts, VerdictCell, Walker, Writing,
+  Answer, Doc, Edit, EditReply, Evidence, FeatureDoc, GardenReply, GivenTo, Kind, MonthCell, MustKind, MustRow, NamedPoint, Part, QuestionName, Scene, SnapPoint, State, Table, TouchedVerdicts, VerdictCell, Walker, Writing,
 } from '../lib/api/types';
 import type { Desk } from './desk.svelte';
 
@@ -48,6 +49,9 @@ export class Board {
   answer = $state.raw<Answer | null>(null);
   months = $state.raw<{ year: number; months: MonthCell[] } | null>(null);
   stale = $state(false);
+  /** What the last change made better or worse, once all is judged. */
+  outcome = $state.raw<Turn[] | null>(null);
+  private before: MustRow[] | null = null;
   private sceneFor = '';
   private measured: { of: string; stakes: readonly NamedPoint[] } = { of: '', stakes: [] };
   private readonly given = new Map<string, GivenTo>();
@@ -151,6 +155,10 @@ export class Board {
       this.table = await get<Table>('/api/table');
       this.fresh = new Map();
       this.stale = this.table.stale;
+      if (!this.stale && this.before) {
+        this.outcome = turns(this.before, (id) => this.verdicts(id));
+        this.before = null;
+      }
     } catch (error) {
       this.desk.note(sentence(error), true);
     }
@@ -222,6 +230,9 @@ export class Board {
   /** Make an edit on the revision that is shown; says so and shows the newest state when it clashed. */
   async commit(edit: Edit): Promise<boolean> {
     if (!this.garden || edit.ops.length === 0) return false;
+    this.outcome = null;
+    // Changes that follow each other quickly are told together.
+    if (this.table && !this.table.stale) this.before = this.table.musts;
     try {
       const reply = await post<EditReply>('/api/edit', { base: this.garden.revision, edit });
       if (reply.merged) this.desk.note('Another window changed this garden too; both changes are kept.');
@@ -244,6 +255,7 @@ export class Board {
   private async swing(path: string, words: string): Promise<void> {
     await this.try(async () => {
       const { label } = await post<{ label: string }>(path);
+      this.outcome = this.before = null;
       await this.refresh();
       this.desk.note(`${words}: ${label}`);
     });
