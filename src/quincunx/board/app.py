@@ -78,6 +78,7 @@ ROUTES: tuple[tuple[str, str, str], ...] = (
     ("GET", "/api/weighed", "weighing:weighed_up"),
     ("GET", "/api/upkeep", "weighing:upkeep"),
     ("GET", "/api/as-job", "costing:job_of"),
+    ("GET", "/api/take-out", "taking_out:taking_out"),
     ("POST", "/api/drag", "tries:drag"),
     ("POST", "/api/expect", "tries:expect"),
     ("POST", "/api/preview", "tries:preview"),

@@ -75,6 +75,7 @@ export class MockServer {
       case 'GET /api/table': return ok(this.table(garden));
       case 'GET /api/evidence': { const row = musts(garden.features).find((m) => m.id === query.get('must')); const v = row?.verdicts.find((c) => c.year === year); return ok({ because: v?.because ?? '', figures: evidence(query.get('must') ?? '', garden.features), bounds: null, how: v?.how ?? [] }); }
       case 'GET /api/months': return ok({ months: this.months(garden, year) });
+      case 'GET /api/take-out': { const ids = (query.get('ids') ?? '').split(','); return ok({ edit: { label: ids.length === 1 ? `Take out ${ids[0]}` : `Take out ${ids.length} things`, ops: ids.map((id) => ({ do: 'remove', part: 'features', id })) }, also: '' }); }
       case 'GET /api/years': return ok(years(garden, this.revision));
       case 'POST /api/years/try': return ok(tried(garden, body, this.revision));
       case 'POST /api/years/find': this.asked = true; return ok(found(garden, this.revision));

@@ -70,6 +70,10 @@ export class Board {
   listed(part: string): Doc[] {
     return (this.garden?.garden[part] as Doc[] | undefined) ?? [];
   }
+  making(id: string): { id: string; does: string[] }[] {
+    const jobs = this.listed('jobs').map((job) => ({ id: String(job['id']), does: (job['does'] as string[] | undefined) ?? [] }));
+    return jobs.filter(({ does }) => does.some((target) => target.split('/')[0] === id));
+  }
   kindOf(id: string): Kind | null {
     const doc = this.doc(id);
     return this.kinds.find((k) => k.kind === doc?.kind) ?? null;
@@ -230,7 +234,8 @@ export class Board {
   /** Make an edit on the revision that is shown; says so and shows the newest state when it clashed. */
   async commit(edit: Edit): Promise<boolean> {
     if (!this.garden || edit.ops.length === 0) return false;
-    this.outcome = null;
+    // What was seen while dragging stays until all is judged.
+    this.outcome = this.table && this.fresh.size ? turns(this.table.musts, (id) => this.verdicts(id)) : null;
     // Changes that follow each other quickly are told together.
     if (this.table && !this.table.stale) this.before = this.table.musts;
     try {
@@ -271,9 +276,17 @@ export class Board {
     return this.fresh.get(must) ?? this.table?.musts.find((m) => m.id === must)?.verdicts ?? [];
   }
 
-  remove(ids: readonly string[]): Promise<boolean> {
-    const label = ids.length === 1 ? `Take out ${this.called(ids[0]!)}` : `Take out ${ids.length} things`;
-    return this.commit({ label, ops: ids.map((id) => ({ do: 'remove', part: 'features', id })) });
+  /** Take things out with all that can't be without them; if that is more than they themselves, ask first. */
+  async remove(ids: readonly string[]): Promise<boolean> {
+    let out = false;
+    await this.try(async () => {
+      const { edit, also } = await this.takingOut(ids);
+      if (!also || (await this.desk.sure(also, 'Take it all out'))) out = await this.commit(edit);
+    });
+    return out;
+  }
+  takingOut(ids: readonly string[]): Promise<{ edit: Edit; also: string }> {
+    return get<{ edit: Edit; also: string }>('/api/take-out', { ids: ids.join(',') });
   }
 
   async try(run: () => Promise<void>): Promise<boolean> {

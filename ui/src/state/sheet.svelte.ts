@@ -156,6 +156,9 @@ export class SheetState implements Bench {
   doc(id: string): Record<string, unknown> | null {
     return this.board.doc(id);
   }
+  making(id: string): { id: string; does: string[] }[] {
+    return this.board.making(id);
+  }
   since(): string {
     return `${this.board.year}-${String(Math.min(this.board.month, 3)).padStart(2, '0')}`;
   }

@@ -70,6 +70,8 @@ export class FakeBench implements Bench {
   start = (gesture: Gesture): void => this.runner.start(gesture);
   rest = (): void => this.runner.rest();
   kinds = (): readonly Kind[] => KINDS;
+  jobs: { id: string; does: string[] }[] = [];
+  making = (id: string): { id: string; does: string[] }[] => this.jobs.filter((job) => job.does.includes(id));
   freshId = (name: string): string => `${name}-1`;
   doc = (id: string): Record<string, unknown> | null => this.docs[id] ?? null;
   pan = (dx: number, dy: number): void => void this.panned.push([dx, dy]);

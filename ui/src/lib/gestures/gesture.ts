@@ -60,6 +60,8 @@ export interface Bench {
   kinds(): readonly Kind[];
   freshId(kind: string): string;
   doc(id: string): Record<string, unknown> | null;
+  /** The jobs that make a thing, with all that each of them makes. */
+  making(id: string): { id: string; does: string[] }[];
   pan(dx: number, dy: number): void;
   since(): string;
 }

@@ -304,6 +304,15 @@ describe('split and join', () => {
     await settle();
     expect(bench.edits[0]!.ops).toMatchObject([{ do: 'change', value: { line: [[0, 0], [2.5, 0]] } }, { do: 'put', id: 'hedge-1', value: { line: [[2.5, 0], [8, 0]] } }]);
   });
+  test('what makes the one makes both', async () => {
+    const bench = new FakeBench([hedge('h', [0, 0], [8, 0])]);
+    bench.jobs = [{ id: 'plant', does: ['other', 'h'] }, { id: 'dig', does: ['pond'] }];
+    const gesture = new Split(bench, 'h');
+    bench.start(gesture);
+    gesture.onTyped({ length_m: 2.5 });
+    await settle();
+    expect(bench.edits[0]!.ops.slice(2)).toEqual([{ do: 'change', part: 'jobs', id: 'plant', value: { does: ['other', 'h', 'hedge-1'] } }]);
+  });
   test('joining says why it can’t', () => {
     const bench = new FakeBench([hedge('a', [0, 0], [2, 0]), hedge('b', [2, 0], [5, 0]), hedge('c', [9, 9], [10, 9]), tree('t', 0, 0)]);
     expect(joinEdit(bench, ['a', 't'])).toMatch(/one kind/);

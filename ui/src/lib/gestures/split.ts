@@ -110,6 +110,8 @@ export class Split extends Gesture {
         ops: [
           { do: 'change', part: 'features', id: this.id, value: { [field]: cut.first as never } },
           { do: 'put', part: 'features', id: fresh, value: { ...doc, id: fresh, [field]: cut.second as never } },
+          // What makes the one makes both.
+          ...this.bench.making(this.id).map(({ id, does }) => ({ do: 'change' as const, part: 'jobs', id, value: { does: [...does, ...does.filter((t) => t.split('/')[0] === this.id).map((t) => t.replace(this.id, fresh))] } })),
         ],
       });
       if (kept) this.bench.select([this.id, fresh]);
