@@ -78,7 +78,7 @@ def beside(ask: Ask) -> dict[str, Any]:
     return {
         "here": here.head, "there": there.head, "revision": here.revision,
         "years": [_year(here, there, y) for y in sorted({*here.timeline.years, *there.timeline.years})],
-        "musts": _musts(mine, theirs, left=left),
+        "musts": _musts(mine, theirs, waiting=left),
         "said": [c.sentence for c in changed],
         "money": _sums(here, there), "hours": _hours(here, there),
         "differs": [_difference(d) for d in differ[:MOST]], "more": max(0, len(differ) - MOST),
@@ -105,17 +105,17 @@ def _plan(at: Standing, year: int) -> dict[str, Any] | None:
     }  # fmt: skip
 
 
-def _musts(mine: list[Judged], theirs: list[Judged], *, left: int) -> list[dict[str, Any]]:
+def _musts(mine: list[Judged], theirs: list[Judged], *, waiting: int) -> list[dict[str, Any]]:
     """Return every must of either, with its state by year here and there; those that differ first.
 
-    While some are ``left`` to judge, a must differs only where both answers are known.
+    While some are ``waiting`` to be judged, a must differs only where both answers are known.
     """
     left, right = {m.id: m for m in mine}, {m.id: m for m in theirs}
     rows = []
     for name in [*left, *(i for i in right if i not in left)]:
         sides = [_states(s.get(name)) for s in (left, right)]
         one = left.get(name) or right[name]
-        known = sides[0].keys() & sides[1].keys() if left else sides[0].keys() | sides[1].keys()
+        known = sides[0].keys() & sides[1].keys() if waiting else sides[0].keys() | sides[1].keys()
         same = all(sides[0].get(y) == sides[1].get(y) for y in known)
         rows.append({"id": name, "text": one.text, "here": sides[0], "there": sides[1], "same": same})
     return sorted(rows, key=lambda r: bool(r["same"]))
