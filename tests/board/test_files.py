@@ -252,7 +252,7 @@ def test_the_first_ten_minutes_make_a_garden(start, tmp_path):
         ({"ground": {"sides": [5, 5, 5, 5], "diagonal": 20}}, "can't meet"),
         ({"ground": {"sides": ["5", "wide", "5", "5"], "diagonal": "7"}}, "wide"),
         ({"ground": {}}, "diagonal"),
-        ({"house": {"width": "40", "depth": "6"}}, "sticks out"),
+        ({"house": {"width": "40", "depth": "6"}}, "it lies outside"),
         ({"wanted": {"kind": "castle", "id": "x"}}, "castle"),
         ({"must": {"kind": "spend-no-more", "id": "money", "sum": "1.234"}}, "1234"),
         ({"sum_a_year": "lots"}, "lots"),

@@ -183,26 +183,57 @@ def test_schema_accepts_what_the_program_writes(capsys: pytest.CaptureFixture[st
     assert {"hedge", "gate", "held"} <= set(kinds)
 
 
-def test_new_asks_its_questions_and_takes_a_wrong_diagonal_again(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def _new(path: Path, answers: str) -> str:
+    """Answer the questions of the first ten minutes, one word a line, and return what was said."""
     from click.testing import CliRunner
 
     from quincunx.cli._new import command
 
-    answers = [
-        "Back garden", "", "metric", "EUR", "10 m", "8", "10", "8", "40 m", "n", "1200", "6",
-        "Back garden", "", "metric", "EUR", "10 m", "8 m", "10", "8", "12,806", "12.806", "n", "1,200", "6",
-    ]  # fmt: skip
-    path = tmp_path / "back.quincunx"
-    said = CliRunner().invoke(command, [str(path)], input="\n".join(answers) + "\n")
+    said = CliRunner().invoke(command, [str(path)], input="\n".join(answers.split("|")) + "\n")
     assert said.exit_code == 0, said.output
-    assert "can't meet over a diagonal" in said.output
+    return said.output
+
+
+def test_new_takes_a_wrong_diagonal_again_and_keeps_the_rest(tmp_path: Path) -> None:
+    path = tmp_path / "back-garden.quincunx"
+    said = _new(path, "||metric|.|EUR|10 m|8|10|8|40 m|E|n|||1,200|6|10|8 m|10|8|12.806||n")
+    assert "can't meet over a diagonal" in said
     with Store.open(path, keep=False) as store:
         garden = store.garden()
+    assert garden.name == "Back garden"
     corners = [(0, 0), (10, 0), (10, 8), (0, 8)]
     assert all(math.dist(p, q) < 0.002 for p, q in zip(garden.boundary, corners, strict=True))
     assert garden.means.sum_a_year == 120000
+    assert [m.kind for m in garden.intents] == ["spend-no-more"]
+    assert not list(tmp_path.glob("*-papers"))
+
+
+def test_new_makes_the_whole_garden_of_the_first_ten_minutes(tmp_path: Path) -> None:
+    path = tmp_path / "old-school.quincunx"
+    ground = "14,2|abc|22 m|14,2|22|26,185|north"
+    house, wanted, must = "y|1|8|6|2|1,5", "?|hed|hedge|1|8|1|6", "1|90 h"
+    said = _new(path, f"The old school|Malmö|metric|,|sek|{ground}|{house}|{wanted}|{must}|4000|6,5|6|y")
+    assert "Malmö" in said
+    assert "abc" in said  # what can't be read is said, and asked again
+    assert "Works and upkeep take no more than" in said
+    with Store.open(path, keep=False) as store:
+        garden = store.garden()
+    assert (garden.writing.decimal_mark, garden.writing.currency) == (",", "SEK")
+    assert garden.site.place is not None
+    assert garden.site.place.latitude_deg == pytest.approx(55.6, abs=0.1)
+    # Side 1 runs north from the first corner and the ground lies on its left: west of it.
+    far = garden.boundary[2]
+    assert math.dist(far, (-22.0, 14.2)) < 0.02
+    house_there, hedge = garden.features
+    outline = house_there.outline  # type: ignore[attr-defined]
+    assert math.dist(outline[0], (-1.5, 2.0)) < 0.002
+    assert math.dist(outline[2], (-7.5, 10.0)) < 0.002
+    assert house_there.ridge_deg == pytest.approx(0.0)  # type: ignore[attr-defined]  # the long way
+    line = hedge.line  # type: ignore[attr-defined]
+    assert math.dist(line[0], (-1.0, 8.0)) < 0.002
+    assert math.dist(line[1], (-1.0, 14.0)) < 0.002
+    assert [m.kind for m in garden.intents] == ["hours-no-more"]
+    assert (tmp_path / "old-school-papers" / "old-school.pdf").read_bytes().startswith(b"%PDF")
 
 
 def test_a_demonstration_is_made_checked_and_printed(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

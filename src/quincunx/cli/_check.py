@@ -86,6 +86,19 @@ def _number(value: float | None) -> float | None:
     return None if value is None else round(value, 6)
 
 
+def show(file: Path) -> None:
+    """Judge the garden in ``file`` and print the table of all its years."""
+    from quincunx.garden import timeline
+    from quincunx.review import Verdicts, review
+
+    garden = load(file)
+    known = Verdicts.of_user()
+    with progress() as tell:
+        result = review(garden, progress=tell, known=known)
+    known.close()
+    _table(garden.name, result, list(timeline(garden).years))
+
+
 def _table(name: str, result: Review, years: list[int]) -> None:
     from rich.console import Console
     from rich.text import Text

@@ -6,6 +6,8 @@ import math
 from collections.abc import Sequence
 from typing import Any
 
+from quincunx.features import Feature, kind_id
+from quincunx.features.house import House as HouseKind
 from quincunx.garden.document import FORMAT, Garden, Writing
 from quincunx.garden.reading import Fault, GardenError, garden_from
 from quincunx.units import UnitsError, capital, format_length, parse_length, parse_money
@@ -155,22 +157,53 @@ def _site(answers: Answers) -> dict[str, Any]:
 
 
 def house_feature(ring: Sequence[XY], house: House) -> dict[str, Any]:
-    """Return the house as a feature: a rectangle inside the ground, along one of its sides [m]."""
+    """Return the house as a feature: a rectangle inside the ground, along one of its sides, its ridge the long way [m]."""
+    width, depth = float(house.width), float(house.depth)
+    data = placed_along(HouseKind, ring, house.side, float(house.along), float(house.set_back), (width, depth))
+    start, end = data["outline"][:2] if width >= depth else data["outline"][1:3]
+    ridge = math.degrees(math.atan2(end[0] - start[0], end[1] - start[1])) % 180
+    return {**data, "ridge_deg": round(ridge, 1), "there_from": "start"}
+
+
+def placed_along(
+    kind: type[Feature],
+    ring: Sequence[XY],
+    side: int,
+    along: float,
+    set_back: float,
+    size: tuple[float, float] = (2.0, 2.0),
+) -> dict[str, Any]:
+    """Return a feature of ``kind`` inside the ground, by one of its sides (1, 2 ...), as data.
+
+    What stands at a point stands ``along`` that side and ``set_back`` in from it; a line runs on from there for the
+    first of ``size``; an outline is a rectangle, ``size`` along the side and in from it [m].  Raises
+    :class:`GardenError` where it would reach past the side.
+    """
     n = len(ring)
-    start, end = ring[(house.side - 1) % n], ring[house.side % n]
+    start, end = ring[(side - 1) % n], ring[side % n]
     run = math.dist(start, end)
-    if float(house.along) + float(house.width) > run + GAP_M:
-        words = f"The house is {float(house.width):.2f} m long and begins {float(house.along):.2f} m along a side of {run:.2f} m: it sticks out."
-        raise GardenError([Fault("house", f"{words} Shorten it or move it.")])
+    long = 0.0 if "at" in kind.model_fields else size[0]
+    if along + long > run + GAP_M:
+        reach = f"begins {along:.2f} m along a side of {run:.2f} m" + (f" and is {long:.2f} m long" if long else "")
+        raise GardenError(
+            [Fault("wanted", f"The {kind.words} {reach}: it lies outside. Bring it nearer the side's start.")]
+        )
     ux, uy = (end[0] - start[0]) / run, (end[1] - start[1]) / run
     nx, ny = _inward(ring, start, (ux, uy))
 
-    def at(along: float, back: float) -> list[float]:
-        return [round(start[0] + ux * along + nx * back, 3), round(start[1] + uy * along + ny * back, 3)]
+    def at(far: float, back: float) -> list[float]:
+        return [round(start[0] + ux * far + nx * back, 3), round(start[1] + uy * far + ny * back, 3)]
 
-    a, w, s, d = float(house.along), float(house.width), float(house.set_back), float(house.depth)
-    outline = [at(a, s), at(a + w, s), at(a + w, s + d), at(a, s + d)]
-    return {"kind": "house", "id": "house", "name": "House", "outline": outline, "there_from": "start"}
+    data: dict[str, Any] = {"kind": kind_id(kind), "id": kind_id(kind), "name": kind.words.capitalize()}
+    if "at" in kind.model_fields:
+        return {**data, "at": at(along, set_back)}
+    if "line" in kind.model_fields:
+        return {**data, "line": [at(along, set_back), at(along + long, set_back)]}
+    back = set_back + size[1]
+    return {
+        **data,
+        "outline": [at(along, set_back), at(along + long, set_back), at(along + long, back), at(along, back)],
+    }
 
 
 def _inward(ring: Sequence[XY], start: XY, along: XY) -> XY:
@@ -196,4 +229,4 @@ def read_sum(text: str, style: Style, what: str) -> int:
         raise GardenError([Fault(what, str(error))]) from None
 
 
-__all__ = ["Answers", "House", "begin", "corners", "house_feature", "read_length", "read_sum"]
+__all__ = ["Answers", "House", "begin", "corners", "house_feature", "placed_along", "read_length", "read_sum"]

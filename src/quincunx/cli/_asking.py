@@ -1,0 +1,216 @@
+"""The questions of the first ten minutes, asked in the terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING, Any, TypeVar
+
+import click
+
+from quincunx.units.style import Style
+
+if TYPE_CHECKING:
+    from quincunx.features import Feature
+    from quincunx.garden import GardenError
+    from quincunx.garden.starting import Answers
+
+CURRENCIES = {"metric": "EUR", "feet": "USD"}
+GROUPS = ("plants", "shelter", "furnishing", "walls", "ground")
+"""What may be the one thing wanted: kinds of these groups."""
+PLAIN = frozenset({"money", "hours", "length", "number", "year", "choice"})
+"""Before anything is drawn only musts about sums, hours and sizes can be filled in."""
+
+T = TypeVar("T")
+
+
+class Questions:
+    """What has been answered so far; a part that doesn't fit is asked again, the rest is kept."""
+
+    def __init__(self, name: str) -> None:
+        """Begin with nothing answered; ``name`` is what the garden is called if nothing else is said."""
+        self._thing: tuple[type[Feature], int, float, float, tuple[float, float]] | None = None
+        self._name = name
+        self._style = Style()
+        self._given: dict[str, Any] = {}
+
+    def all(self) -> Answers:
+        """Ask the six questions, each in its turn."""
+        self._town()
+        self._ground()
+        self._house()
+        self._wanted()
+        self._must()
+        self._means()
+        return self._answers()
+
+    def again(self, error: GardenError) -> Answers:
+        """Ask again what ``error`` is about: the house or the thing wanted, else the ground."""
+        paths = {fault.path.partition(" ")[0] for fault in error.faults}
+        if paths <= {"house"}:
+            self._house()
+        elif paths <= {"wanted", "features"}:
+            self._wanted()
+        elif paths <= {"must", "intents"}:
+            self._must()
+        else:
+            self._ground()
+        return self._answers()
+
+    def _answers(self) -> Answers:
+        """Return all answers; the thing wanted is put on the ground as it is now known."""
+        from quincunx.garden.starting import Answers
+
+        return Answers.model_validate({**self._given, "wanted": self._put()}, context={"style": self._style})
+
+    def _town(self) -> None:
+        from quincunx.garden.document import Writing
+        from quincunx.site.towns import find_town
+
+        self._given["name"] = click.prompt("1. What is the garden called?", default=self._name)
+        town = click.prompt("   The nearest town (for sun and seasons; Enter: later)", default="", show_default=False)
+        hits = find_town(town, 1) if town else []
+        if hits:
+            hit = hits[0]
+            self._given |= {"town": hit.name, "latitude_deg": hit.latitude_deg, "longitude_deg": hit.longitude_deg}
+            click.echo(f"   {hit.label}, latitude {hit.latitude_deg:.1f}")
+        elif town:
+            self._given["town"] = town
+            words = "   Not in the list. Its latitude, south negative (Enter: later)"
+            self._given["latitude_deg"] = _ask(words, _latitude, default="")
+        units = click.prompt("   Metres, or feet and inches?", type=click.Choice(["metric", "feet"]), default="metric")
+        mark = click.prompt("   Point or comma before decimals?", type=click.Choice([".", ","]), default=".")
+        currency = click.prompt("   Currency", default=CURRENCIES[units]).upper()
+        self._given["writing"] = {"units": units, "decimal_mark": mark, "currency": currency}
+        self._style = Writing.model_validate(self._given["writing"]).style
+
+    def _ground(self) -> None:
+        from quincunx.units.angle import parse_bearing
+
+        click.echo("2. The ground. Walk round it with the ground on your left: four sides in order,")
+        click.echo("   then the diagonal from where you began to the third corner.")
+        self._given["sides"] = [self._length(f"   Side {i}") for i in (1, 2, 3, 4)]
+        self._given["diagonal"] = self._length("   Diagonal")
+        words = "   Side 1 runs towards (N, NE, E ... or degrees from north)"
+        self._given["first_side_deg"] = _ask(words, lambda text: parse_bearing(text, self._style), default="E")
+
+    def _house(self) -> None:
+        self._given["house"] = None
+        if click.confirm("3. Is there a house on it?", default=True):
+            self._given["house"] = {
+                "side": _side(),
+                "width": self._length("   Its length along that side"),
+                "depth": self._length("   Its depth"),
+                "along": self._length("   How far along that side it begins", default="1"),
+                "set_back": self._length("   How far in from that side", default="1"),
+            }
+
+    def _wanted(self) -> None:
+        self._thing = None
+        kind = _kind_wanted()
+        if kind is None:
+            return
+        click.echo(f"   {kind.about}\n   Where might it go? It can move later.")
+        side, along = _side(), self._length("   How far along that side", default="2")
+        back = self._length("   How far in from that side", default="2")
+        size = (2.0, 2.0)
+        if "at" not in kind.model_fields:
+            long = self._length("   How long, along the side", default="4")
+            size = (long, 0.0 if "line" in kind.model_fields else self._length("   How deep", default="2"))
+        self._thing = (kind, side, along, back, size)
+
+    def _put(self) -> dict[str, Any] | None:
+        from quincunx.garden.starting import corners, placed_along
+
+        if self._thing is None:
+            return None
+        sides, diagonal = self._given["sides"], self._given["diagonal"]
+        return placed_along(
+            self._thing[0], corners(sides, diagonal, self._given["first_side_deg"], self._style), *self._thing[1:]
+        )
+
+    def _must(self) -> None:
+        from quincunx.board.must_kinds import must_kind_json
+        from quincunx.intents import INTENTS
+
+        self._given["must"] = None
+        offered = [m for m in map(must_kind_json, INTENTS) if all(b["pick"] in PLAIN for b in _blanks(m))]
+        click.echo(
+            "5. One thing it must do, judged in every year; those about ways, rooms and views come with the drawing."
+        )
+        for i, must in enumerate(offered, 1):
+            click.echo(f"   {i} {''.join(p if isinstance(p, str) else '...' for p in must['sentence'])}")
+        words = "   Which one? (Enter: spend no more than the sum of a year)"
+        which = click.prompt(words, type=click.IntRange(0, len(offered)), default=0, show_default=False)
+        if which:
+            must = offered[which - 1]
+            fields = {f["name"]: f for f in must["fields"]}
+            for blank in _blanks(must):
+                self._blank(must["kind"], fields[blank["field"]])
+
+    def _blank(self, kind: str, field: Mapping[str, Any]) -> None:
+        """Ask for one blank of a must and keep the must with it, read in the garden's own units."""
+        from quincunx.board.typed import read_typed
+        from quincunx.garden import Garden
+
+        def read(text: str) -> dict[str, Any]:
+            must = {"kind": kind, "id": kind, field["name"]: text, **(self._given["must"] or {})}
+            return dict(read_typed(must, Garden.model_fields["intents"].annotation, self._style, "must"))
+
+        self._given["must"] = _ask(f"   {field['words']}", read)
+
+    def _means(self) -> None:
+        from quincunx.units import parse_money
+
+        words = "6. What can you spend a year? (Enter: nothing yet)"
+        self._given["sum_a_year"] = _ask(words, lambda text: parse_money(text, self._style), default="0")
+        hours = click.prompt("   Hours you can give in a month", type=click.FloatRange(0, 400), default=8.0)
+        self._given["hours_a_month"] = hours
+
+    def _length(self, question: str, default: str | None = None) -> Any:
+        from quincunx.units import parse_length
+        from quincunx.units.fields import Length
+
+        return _ask(question, lambda text: Length(parse_length(text, self._style), typed=text.strip()), default=default)
+
+
+def _ask(question: str, read: Callable[[str], T], default: str | None = None) -> T:
+    """Ask until what is typed can be read, saying each time what was expected."""
+    from quincunx.units.errors import PlainError
+
+    while True:
+        try:
+            return read(click.prompt(question, default=default, show_default=bool(default)))
+        except PlainError as error:
+            click.echo(f"   {error}", err=True)
+
+
+def _latitude(text: str) -> float | None:
+    from quincunx.units.angle import parse_latitude
+
+    return parse_latitude(text, Style()) if text.strip() else None
+
+
+def _side() -> int:
+    return int(click.prompt("   Along which side (1 to 4)", type=click.IntRange(1, 4), default=3))
+
+
+def _blanks(must: Mapping[str, Any]) -> list[Mapping[str, Any]]:
+    return [part for part in must["sentence"] if not isinstance(part, str)]
+
+
+def _kind_wanted() -> type[Feature] | None:
+    """Ask for the one thing wanted in a word; None if that is left for later."""
+    from quincunx.features import kinds
+    from quincunx.site.towns import fold
+
+    offered = sorted((k for k in kinds().values() if k.group in GROUPS), key=lambda k: (GROUPS.index(k.group), k.words))
+    words = "4. One thing wanted, such as tree, hedge, seat, shed (? lists all, Enter: later)"
+    while True:
+        text = fold(click.prompt(words, default="", show_default=False)).strip()
+        if not text:
+            return None
+        hits = [k for k in offered if fold(k.words) == text] or [k for k in offered if text in fold(k.words)]
+        if len(hits) == 1:
+            return hits[0]
+        names = ", ".join(k.words for k in (hits or offered))
+        click.echo(f"   {'Which of these: ' if hits else ''}{names}")
