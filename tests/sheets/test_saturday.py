@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 
+import numpy as np
 import pypdfium2 as pdfium
 import pytest
 
@@ -45,10 +46,10 @@ def test_a_full_month_is_two_pages_at_most_and_names_the_rest() -> None:
     costs = [{"words": f"Thing {n}", "sum": 1000 * n + 50} for n in range(6)]
     jobs = [job(f"den-{n}", id=f"work-{n}", costs=costs, tasks=[f"Step {k}" for k in range(6)]) for n in range(4)]
     of = set_for(plot(*sheds, jobs=jobs))
-    (page,) = pages(of, "saturday")
+    _, page = pages(of, "saturday")
     assert "Also this month: Work-2, Work-3." in said(page)
     doc = pdfium.PdfDocument(pdf(of, ["saturday"]))
-    assert len(doc) <= 2
+    assert len(doc) <= 3
     doc.close()
 
 
@@ -104,21 +105,63 @@ def test_it_says_what_its_numbers_cover() -> None:
 
 
 def test_with_nothing_to_do_it_is_left_out_unless_asked_for() -> None:
-    of = set_for(plot(SHED))
+    of = set_for(
+        plot(SHED, jobs=[job("den")], journal=[{"id": "e1", "day": "2027-04-20", "what": "done", "about": "work"}])
+    )
     assert "This Saturday" not in {p.title for p in pages_of(of)}
     (page,) = pages(of, "saturday")
     assert "no job with a month" in said(page)
     assert pdf(of, ["saturday"]).startswith(b"%PDF")
 
 
-def test_where_nothing_is_planned_yet_the_ground_is_taped_corner_from_corner() -> None:
-    of = set_for(plot())
-    (page,) = pages(of, "saturday")
-    assert "This Saturday" in {p.title for p in pages_of(of)}
-    (table,) = tables(page)
-    rows = {cells(row)[1]: cells(row)[2] for row in table["rows"]}
-    assert rows == {
-        "A to C": "25.000 m", "B to D": "25.000 m", "A to B": "20.000 m", "C to D": "20.000 m",
-        "A to D": "15.000 m", "B to C": "15.000 m",
-    }  # fmt: skip
-    assert "for the deeds and a surveyor to settle" in said(page)
+HOUSE = {
+    "kind": "house", "id": "house", "outline": [[4, 9], [12, 9], [12, 14], [4, 14]], "there_from": "start",
+}  # fmt: skip
+
+
+def test_ground_that_was_never_measured_is_pegged_and_taped_first() -> None:
+    (page,) = pages(set_for(plot(HOUSE)), "saturday")
+    assert (page.title, page.note) == ("This Saturday", "the ground")
+    rows = [cells(row) for row in tables(page)[0]["rows"]]
+    plan = {row[1]: row[2] for row in rows}
+    # A 20 x 15 m ground: sides and both diagonals (a 3-4-5 triangle), then two tapes to each corner of the house.
+    assert [plan[k] for k in ("A to B", "B to C", "C to D", "D to A")] == [
+        "20.000 m",
+        "15.000 m",
+        "20.000 m",
+        "15.000 m",
+    ]
+    assert plan["A to C"] == plan["B to D"] == "25.000 m"
+    assert len(rows) == 6 + 2 * 4
+    at = base_of(set_for(plot(HOUSE))).at
+    for ends, far in plan.items():
+        a, b = ends.split(" to ")
+        assert float(far.removesuffix(" m")) == pytest.approx(math.dist(at[a], at[b]), abs=0.001)
+    assert "locates buried lines" in said(page)
+
+
+def test_the_line_across_allows_what_the_other_tapes_leave() -> None:
+    from quincunx.garden.starting import corners
+    from quincunx.sheets._first_ground import _second_diagonal_sd
+    from quincunx.survey.accuracy import tape_sd_m
+
+    rng = np.random.default_rng(11)
+    lengths = np.array([14.2, 22.0, 13.9, 21.4, 26.1])
+    sds = np.array([tape_sd_m(x) for x in lengths])
+
+    def other(given: np.ndarray) -> float:
+        ring = corners(given[:4].tolist(), float(given[4]))
+        return math.dist(ring[1], ring[3])
+
+    here = other(lengths)
+    read = [other(lengths + rng.normal(0, sds)) + rng.normal(0, tape_sd_m(here)) for _ in range(4000)]
+    ring = corners(lengths[:4].tolist(), float(lengths[4]))
+    assert _second_diagonal_sd(ring) == pytest.approx(float(np.std(read)), rel=0.05)  # Monte Carlo, 1.1 % at one sd
+
+
+def test_measured_ground_and_begun_works_need_no_first_taping() -> None:
+    assert all(p.note != "the ground" for p in pages(demo("kettle-hill"), "saturday"))
+    begun = plot(
+        HOUSE, SHED, jobs=[job("den")], journal=[{"id": "e1", "day": "2027-04-20", "what": "done", "about": "work"}]
+    )
+    assert all(p.note != "the ground" for p in pages(set_for(begun), "saturday"))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from datetime import date
 from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
@@ -20,18 +21,21 @@ GROUPS = ("plants", "shelter", "furnishing", "walls", "ground")
 PLAIN = frozenset({"money", "hours", "length", "number", "year", "choice"})
 """Before anything is drawn only musts about sums, hours and sizes can be filled in."""
 
+YEAR_IS_OVER = 10
+"""From this month on the plan begins with the coming year."""
+
 T = TypeVar("T")
 
 
 class Questions:
     """What has been answered so far; a part that doesn't fit is asked again, the rest is kept."""
 
-    def __init__(self, name: str) -> None:
+    def __init__(self, name: str, today: date) -> None:
         """Begin with nothing answered; ``name`` is what the garden is called if nothing else is said."""
         self._thing: tuple[type[Feature], int, float, float, tuple[float, float]] | None = None
         self._name = name
         self._style = Style()
-        self._given: dict[str, Any] = {}
+        self._given: dict[str, Any] = {"first_year": today.year + (today.month >= YEAR_IS_OVER)}
 
     def all(self) -> Answers:
         """Ask the six questions, each in its turn."""
@@ -206,10 +210,11 @@ def _kind_wanted() -> type[Feature] | None:
     offered = sorted((k for k in kinds().values() if k.group in GROUPS), key=lambda k: (GROUPS.index(k.group), k.words))
     words = "4. One thing wanted, such as tree, hedge, seat, shed (? lists all, Enter: later)"
     while True:
-        text = fold(click.prompt(words, default="", show_default=False)).strip()
-        if not text:
+        typed = click.prompt(words, default="", show_default=False).strip()
+        if not typed:
             return None
-        hits = [k for k in offered if fold(k.words) == text] or [k for k in offered if text in fold(k.words)]
+        text = fold(typed).strip()
+        hits = [k for k in offered if fold(k.words) == text] or [k for k in offered if text and text in fold(k.words)]
         if len(hits) == 1:
             return hits[0]
         names = ", ".join(k.words for k in (hits or offered))

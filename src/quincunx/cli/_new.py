@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from pathlib import Path
 
 import click
@@ -27,7 +28,7 @@ def command(file: Path) -> None:
 
     if file.exists():
         raise StoreError(f"There is already a file {file.name}. Choose another name, or open that one.")
-    questions = Questions(file.stem.replace("-", " ").capitalize())
+    questions = Questions(file.stem.replace("-", " ").capitalize(), datetime.now().astimezone().date())
     answers = questions.all()
     while True:
         try:

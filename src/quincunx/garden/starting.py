@@ -7,7 +7,6 @@ from collections.abc import Sequence
 from typing import Any
 
 from quincunx.features import Feature, kind_id
-from quincunx.features.house import House as HouseKind
 from quincunx.garden.document import FORMAT, Garden, Writing
 from quincunx.garden.reading import Fault, GardenError, garden_from
 from quincunx.units import UnitsError, capital, format_length, parse_length, parse_money

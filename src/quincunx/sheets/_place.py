@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from quincunx.shapes import XY, AreaFigure, Figure, PathFigure, TextFigure
 from quincunx.sheets._outdoors import Planned
@@ -38,13 +38,18 @@ def view(
     figures: list[Figure],
     frame_mm: tuple[float, float],
     plan: Planned | None = None,
+    stakes: Mapping[str, XY] | None = None,
 ) -> tuple[Block, Scale]:
-    """Return ``figures`` round ``points`` [m] at the largest scale that fits ``frame_mm``, with a north mark."""
+    """Return ``figures`` round ``points`` [m] at the largest scale that fits ``frame_mm``, with a north mark.
+
+    ``stakes`` are drawn by their names, beside those that a ``plan`` is set out from.
+    """
     style, box = of.garden.style, box_of(points, AROUND_M)
     scale = fitting(box[2] - box[0], box[3] - box[1], (frame_mm[0] - 2 * EDGE_MM, frame_mm[1] - 2 * EDGE_MM), style)
     look = Look(scale.number, style, thin=0.8)
     bounds = _grown(box, look, frame_mm)
     marks = list(_numbers(plan, look)) if plan is not None else []
+    marks += [f for name, at in (stakes or {}).items() for f in stake_mark(at, name, look)]
     step = look.metres(8.0)
     mark = north_arrow((bounds[2] - step * 0.6, bounds[3] - step * 1.25), step)
     svg = draw(spread_labels([*figures, *marks, *mark], look), bounds, look)

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from quincunx.plants.catalogue import find_plant
 from quincunx.shapes import PlantWork
 from quincunx.sheets._care import COVERS, cautions
-from quincunx.sheets._ground_check import ground_check, nothing_planned
+from quincunx.sheets._first_ground import first_ground
 from quincunx.sheets._outdoors import Planned, base_of, planned, this_month
 from quincunx.sheets._place import place
 from quincunx.sheets._set import Set
@@ -31,11 +31,11 @@ LARGE_MM, WAY_MM = (104.0, 104.0), (80.0, 70.0)
 
 
 def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG001 - each small drawing finds its own scale
-    """Yield the page of the first month with a job not done; where there is no job at all, how to check the ground."""
-    found = this_month(of)
+    """Yield the page of the first month with a job not done, before it what ground that was never measured needs."""
+    found, first = this_month(of), first_ground(of)
+    if first:
+        yield Page("This Saturday", tuple(first), of.paper.size_mm, "the ground", foot="tick what is done")
     if found is None:
-        if nothing_planned(of) and (check := ground_check(of)) is not None:
-            yield check
         return
     month, jobs = found
     base, blocks = base_of(of), list[Block]()

@@ -34,7 +34,8 @@ export class Draft {
   sum = $state('');
   hours = $state('8');
   years = $state('6');
-  firstYear = $state(new Date().getFullYear() + 1);
+  /** From October on the plan begins with the coming year. */
+  firstYear = $state(new Date().getFullYear() + (new Date().getMonth() >= 9 ? 1 : 0));
 
   readonly writing: Writing = $derived({ units: this.units, decimal_mark: this.mark, currency: this.currency, paper: this.paper });
   readonly ring = $derived.by((): XY[] | string => {

@@ -1,0 +1,146 @@
+"""The first weekend on ground that was never surveyed: pegs in its corners, and the tapes that show a misreading."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from datetime import date
+from itertools import pairwise
+from typing import Any, NamedTuple
+
+from quincunx.garden.starting import corners
+from quincunx.shapes import XY, Figure, PathFigure
+from quincunx.sheets._outdoors import Base, base_of, tape, within
+from quincunx.sheets._place import thin, view
+from quincunx.sheets._set import Set
+from quincunx.sheets._tables import BOX, LINE
+from quincunx.sheets.book import Block
+from quincunx.sheets.scales import Scale
+from quincunx.survey.accuracy import tape_sd_m
+
+MOST_CORNERS = 8
+"""Ground with more corners is surveyed properly, not taped crosswise."""
+MOST_TIES = 8
+DRAWN_MM = 95.0
+"""Height of the drawing of the ground [mm]."""
+SURE = 2.0
+"""Nineteen times in twenty a good tape agrees within so many standard deviations (normal distribution)."""
+
+
+class Tape(NamedTuple):
+    """One line to tape: its ends, how long the plan says it is, and how near the tape should come [m]."""
+
+    start: str
+    end: str
+    metres: float
+    within_m: float
+    what: str
+
+
+def first_ground(of: Set) -> list[Block]:
+    """Return what to peg and tape before anything else; nothing once the ground is measured or a work is done."""
+    garden = of.garden
+    count = len(garden.boundary)
+    if garden.survey.stakes or not 3 <= count <= MOST_CORNERS or any(e.what == "done" for e in garden.journal):
+        return []
+    base = base_of(of)
+    ring = [c.xy for c in base.controls[:count]]
+    if len(ring) < count:
+        return []
+    tapes = [*_sides(base, ring), *_across(base, ring), *_ties(base, count)]
+    rows: list[list[Any]] = [
+        [BOX, f"{t.start} to {t.end}", {"s": tape(of, t.metres), "bold": True}, within(of, t.within_m), LINE, t.what]
+        for t in tapes
+    ]
+    drawing, scale = _drawn(of, base)
+    about = "; ".join(f"{base.names[c.id]}: {base.about[c.id]}" for c in base.controls[: count + MOST_TIES // 2])
+    return [
+        {"t": "heading", "s": "First: does the ground agree with the plan?"},
+        {
+            "t": "text",
+            "s": "With two people and a tape: put a cane or a peg in each corner, pull the tape level and straight, and"
+            " write what it reads. The lines across show a misread side: if one is farther out than it should be,"
+            " tape the sides again before anything is bought or dug, and enter the readings on the screen Ground.",
+        },
+        {
+            "t": "table",
+            "head": ["", "tape", "the plan says", "within", "it reads", "why"],
+            "rows": rows,
+            "widths": [0, 0.8, 1, 0.7, 0.9, 2.2],
+            "align": ["left"] * 6,
+            "size": 10,
+            "inset": 1.5,
+        },
+        {"t": "space", "mm": 3},
+        drawing,
+        {"t": "small", "s": f"{scale.said} · {about}. “Within” is what a good tape leaves, nineteen times in twenty."},
+        {
+            "t": "caution",
+            "s": "Before you drive a peg deeper than a hand, ask the service that locates buried lines, and the owners of"
+            " pipes and cables where theirs lie.",
+        },
+    ]
+
+
+def _drawn(of: Set, base: Base) -> tuple[Block, Scale]:
+    """Return the ground and what is built on it, each corner with its letter."""
+    scene = of.timeline.at(date(of.timeline.years[0], 1, 1))
+    figures: list[Figure] = [f for f in of.frame() if isinstance(f, PathFigure) and f.owner == "boundary"]
+    figures += [g for f in scene.figures for g in thin(f)]
+    names = {base.names[c.id]: c.xy for c in base.controls}
+    return view(of, names.values(), figures, (of.paper.frame_mm[0], DRAWN_MM), stakes=names)
+
+
+def _sides(base: Base, ring: Sequence[XY]) -> Iterator[Tape]:
+    names = [base.names[c.id] for c in base.controls[: len(ring)]]
+    for (a, p), (b, q) in pairwise([*zip(names, ring, strict=True), (names[0], ring[0])]):
+        far = math.dist(p, q)
+        yield Tape(a, b, far, SURE * math.sqrt(2) * tape_sd_m(far), "a side, taped once more")
+
+
+def _across(base: Base, ring: Sequence[XY]) -> Iterator[Tape]:
+    """Yield the lines between corners that are no sides."""
+    names, n = [base.names[c.id] for c in base.controls[: len(ring)]], len(ring)
+    for i in range(n):
+        for j in range(i + 2, n - (i == 0)):
+            far = math.dist(ring[i], ring[j])
+            if n == 4 and i == 0:
+                yield Tape(names[i], names[j], far, SURE * math.sqrt(2) * tape_sd_m(far), "fixes the shape")
+            else:
+                sd = _second_diagonal_sd(ring) if n == 4 else tape_sd_m(far)
+                yield Tape(names[i], names[j], far, SURE * sd, "shows a side misread")
+
+
+def _second_diagonal_sd(ring: Sequence[XY]) -> float:
+    """Return how far a tape from the second to the fourth corner may differ from four sides and the first diagonal [m].
+
+    The errors of the five tapes are carried to it by its derivatives, and its own added in quadrature.
+    """
+    lengths = [math.dist(ring[i], ring[(i + 1) % 4]) for i in range(4)] + [math.dist(ring[0], ring[2])]
+
+    def other(given: Sequence[float]) -> float:
+        corner = corners(given[:4], given[4])
+        return math.dist(corner[1], corner[3])
+
+    step, here = 1e-4, other(lengths)
+    parts = [(other([*lengths[:i], x + step, *lengths[i + 1 :]]) - here) / step for i, x in enumerate(lengths)]
+    return math.hypot(tape_sd_m(here), *(d * tape_sd_m(x) for d, x in zip(parts, lengths, strict=True)))
+
+
+def _ties(base: Base, count: int) -> Iterator[Tape]:
+    """Yield two tapes to each corner of what is built, from the corners of the ground that cross best there."""
+    ground = base.controls[:count]
+    for corner in base.controls[count : count + MOST_TIES // 2]:
+        pairs = [(a, b) for n, a in enumerate(ground) for b in ground[:n]]
+        best = max(pairs, key=lambda ab: _crossing(corner.xy, ab[0].xy, ab[1].xy))
+        for stake in sorted(best, key=lambda c: base.names[c.id]):
+            far = math.dist(stake.xy, corner.xy)
+            sd = math.sqrt(2) * tape_sd_m(far)
+            yield Tape(base.names[stake.id], base.names[corner.id], far, SURE * sd, "places what is built")
+
+
+def _crossing(at: XY, one: XY, two: XY) -> float:
+    """Return how well two tapes cross at a point: 1 at a right angle, less the longer they are (per 100 m)."""
+    ax, ay, bx, by = one[0] - at[0], one[1] - at[1], two[0] - at[0], two[1] - at[1]
+    a, b = math.hypot(ax, ay), math.hypot(bx, by)
+    return abs(ax * by - ay * bx) / max(a * b, 1e-9) - (a + b) / 100
