@@ -8,6 +8,7 @@ import re
 import numpy as np
 import pypdfium2 as pdfium
 import pytest
+import shapely
 
 from quincunx.sheets import pages_of, pdf
 from quincunx.sheets._outdoors import base_of
@@ -137,6 +138,11 @@ def test_ground_that_was_never_measured_is_pegged_and_taped_first() -> None:
     for ends, far in plan.items():
         a, b = ends.split(" to ")
         assert float(far.removesuffix(" m")) == pytest.approx(math.dist(at[a], at[b]), abs=0.001)
+    inside = shapely.Polygon(HOUSE["outline"]).buffer(-0.1)
+    for ends in plan:
+        a, b = ends.split(" to ")
+        if b > "D":  # a corner of the house: no tape goes through the walls
+            assert not shapely.LineString([at[a], at[b]]).intersects(inside)
     assert "locates buried lines" in said(page)
 
 

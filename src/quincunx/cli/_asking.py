@@ -49,15 +49,9 @@ class Questions:
 
     def again(self, error: GardenError) -> Answers:
         """Ask again what ``error`` is about: the house or the thing wanted, else the ground."""
-        paths = {fault.path.partition(" ")[0] for fault in error.faults}
-        if paths <= {"house"}:
-            self._house()
-        elif paths <= {"wanted", "features"}:
-            self._wanted()
-        elif paths <= {"must", "intents"}:
-            self._must()
-        else:
-            self._ground()
+        steps = {"house": self._house, "wanted": self._wanted, "features": self._wanted, "intents": self._must}
+        for step in dict.fromkeys(steps.get(f.path.partition(" ")[0], self._ground) for f in error.faults):
+            step()
         return self._answers()
 
     def _answers(self) -> Answers:

@@ -8,9 +8,11 @@ from datetime import date
 from itertools import pairwise
 from typing import Any, NamedTuple
 
+import shapely
+
 from quincunx.garden.starting import corners
 from quincunx.shapes import XY, Figure, PathFigure
-from quincunx.sheets._outdoors import Base, base_of, tape, within
+from quincunx.sheets._outdoors import Base, base_of, obstacles, tape, within
 from quincunx.sheets._place import thin, view
 from quincunx.sheets._set import Set
 from quincunx.sheets._tables import BOX, LINE
@@ -47,7 +49,11 @@ def first_ground(of: Set) -> list[Block]:
     ring = [c.xy for c in base.controls[:count]]
     if len(ring) < count:
         return []
-    tapes = [*_sides(base, ring), *_across(base, ring), *_ties(base, count)]
+    tapes = [
+        *_sides(base, ring),
+        *_across(base, ring),
+        *_ties(base, count, obstacles(of.timeline.at(date(of.timeline.years[0], 1, 1)), ())),
+    ]
     rows: list[list[Any]] = [
         [BOX, f"{t.start} to {t.end}", {"s": tape(of, t.metres), "bold": True}, within(of, t.within_m), LINE, t.what]
         for t in tapes
@@ -127,12 +133,17 @@ def _second_diagonal_sd(ring: Sequence[XY]) -> float:
     return math.hypot(tape_sd_m(here), *(d * tape_sd_m(x) for d, x in zip(parts, lengths, strict=True)))
 
 
-def _ties(base: Base, count: int) -> Iterator[Tape]:
-    """Yield two tapes to each corner of what is built, from the corners of the ground that cross best there."""
+def _ties(base: Base, count: int, blocked: Sequence[Sequence[XY]]) -> Iterator[Tape]:
+    """Yield two tapes to each corner of what is built, from the corners of the ground that cross best there.
+
+    None goes through what stands there (``blocked``, outlines); a corner that two can't reach is left out.
+    """
     ground = base.controls[:count]
+    walls = [shapely.Polygon(ring) for ring in blocked]
     for corner in base.controls[count : count + MOST_TIES // 2]:
-        pairs = [(a, b) for n, a in enumerate(ground) for b in ground[:n]]
-        best = max(pairs, key=lambda ab: _crossing(corner.xy, ab[0].xy, ab[1].xy))
+        free = [c for c in ground if not any(w.intersects(shapely.LineString([c.xy, corner.xy])) for w in walls)]
+        pairs = [(a, b) for n, a in enumerate(free) for b in free[:n]]
+        best = max(pairs, key=lambda ab: _crossing(corner.xy, ab[0].xy, ab[1].xy), default=())
         for stake in sorted(best, key=lambda c: base.names[c.id]):
             far = math.dist(stake.xy, corner.xy)
             sd = math.sqrt(2) * tape_sd_m(far)
