@@ -208,6 +208,20 @@ def test_new_takes_a_wrong_diagonal_again_and_keeps_the_rest(tmp_path: Path) -> 
     assert not list(tmp_path.glob("*-papers"))
 
 
+def test_new_asks_again_only_for_what_does_not_fit(tmp_path: Path) -> None:
+    path = tmp_path / "g.quincunx"
+    ground, house = "10|8|10|8|12.806|E", "y|1|12|4|2|1"
+    said = _new(path, f"||metric|.|EUR|{ground}|{house}|seat|2|7|1||900|6|y|1|7|4|2|1|n")
+    assert "The house begins 2.00 m along a side of 10.00 m and is 12.00 m long: it lies outside." in said
+    assert said.count("2. The ground") == 1
+    said = _new(tmp_path / "h.quincunx", f"||metric|.|EUR|{ground}|n|seat|2|9|1||900|6|seat|2|7|1|n")
+    assert "The seat begins 9.00 m along a side of 8.00 m: it lies outside." in said
+    assert said.count("2. The ground") == 1
+    with Store.open(tmp_path / "h.quincunx", keep=False) as store:
+        garden = store.garden()
+    assert [j.does for j in garden.jobs] == [("seat",)]
+
+
 def test_new_makes_the_whole_garden_of_the_first_ten_minutes(tmp_path: Path) -> None:
     path = tmp_path / "old-school.quincunx"
     ground = "14,2|abc|22 m|14,2|22|26,185|north"

@@ -49,10 +49,19 @@ class Questions:
 
     def again(self, error: GardenError) -> Answers:
         """Ask again what ``error`` is about: the house or the thing wanted, else the ground."""
-        steps = {"house": self._house, "wanted": self._wanted, "features": self._wanted, "intents": self._must}
-        for step in dict.fromkeys(steps.get(f.path.partition(" ")[0], self._ground) for f in error.faults):
+        for step in dict.fromkeys(self._step(fault.path.partition(" ")[0]) for fault in error.faults):
             step()
         return self._answers()
+
+    def _step(self, part: str) -> Callable[[], None]:
+        """Return the question that a part of the garden, or a kind of thing, was asked by."""
+        from quincunx.features import kind_id, kinds
+
+        if self._thing is not None and part in ("features", kind_id(self._thing[0])):
+            return self._wanted
+        if part in kinds():
+            return self._house
+        return self._must if part == "intents" else self._ground
 
     def _answers(self) -> Answers:
         """Return all answers; the thing wanted is put on the ground as it is now known."""

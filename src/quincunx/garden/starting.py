@@ -185,7 +185,7 @@ def placed_along(
     if along + long > run + GAP_M:
         reach = f"begins {along:.2f} m along a side of {run:.2f} m" + (f" and is {long:.2f} m long" if long else "")
         raise GardenError(
-            [Fault("wanted", f"The {kind.words} {reach}: it lies outside. Bring it nearer the side's start.")]
+            [Fault(kind_id(kind), f"The {kind.words} {reach}: it lies outside. Bring it nearer the side's start.")]
         )
     ux, uy = (end[0] - start[0]) / run, (end[1] - start[1]) / run
     nx, ny = _inward(ring, start, (ux, uy))
