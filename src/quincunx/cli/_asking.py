@@ -37,7 +37,7 @@ class Questions:
         self._style = Style()
         self._given: dict[str, Any] = {"first_year": today.year + (today.month >= YEAR_IS_OVER)}
 
-    def all(self) -> Answers:
+    def all(self) -> None:
         """Ask the six questions, each in its turn."""
         self._town()
         self._ground()
@@ -45,13 +45,11 @@ class Questions:
         self._wanted()
         self._must()
         self._means()
-        return self._answers()
 
-    def again(self, error: GardenError) -> Answers:
+    def again(self, error: GardenError) -> None:
         """Ask again what ``error`` is about: the house or the thing wanted, else the ground."""
         for step in dict.fromkeys(self._step(fault.path.partition(" ")[0]) for fault in error.faults):
             step()
-        return self._answers()
 
     def _step(self, part: str) -> Callable[[], None]:
         """Return the question that a part of the garden, or a kind of thing, was asked by."""
@@ -63,7 +61,7 @@ class Questions:
             return self._house
         return self._must if part == "intents" else self._ground
 
-    def _answers(self) -> Answers:
+    def answers(self) -> Answers:
         """Return all answers; the thing wanted is put on the ground as it is now known."""
         from quincunx.garden.starting import Answers
 

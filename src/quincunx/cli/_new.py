@@ -29,16 +29,16 @@ def command(file: Path) -> None:
     if file.exists():
         raise StoreError(f"There is already a file {file.name}. Choose another name, or open that one.")
     questions = Questions(file.stem.replace("-", " ").capitalize(), datetime.now().astimezone().date())
-    answers = questions.all()
+    questions.all()
     while True:
         try:
-            garden = begin(answers)
+            garden = begin(questions.answers())
             break
         except GardenError as error:
             for fault in error.faults:
                 click.echo(f"  {fault.sentence}", err=True)
             click.echo("Let's take that again; the rest is kept.\n", err=True)
-            answers = questions.again(error)
+            questions.again(error)
     Store.create(file, garden).close()
     click.echo(f"\n{garden.name} is in {file}.\n")
     _answer(file)

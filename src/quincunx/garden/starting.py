@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from typing import Any
 
-from quincunx.features import Feature, kind_id
+from quincunx.features import Feature, kind_id, kinds
 from quincunx.garden.document import FORMAT, Garden, Writing
 from quincunx.garden.reading import Fault, GardenError, garden_from
 from quincunx.units import UnitsError, capital, format_length, parse_length, parse_money
@@ -16,6 +16,8 @@ from quincunx.units.style import Style
 XY = tuple[float, float]
 GAP_M = 0.05
 """Sides that miss each other by no more than this still close [m]."""
+HOUSE = "house"
+"""What stands there already is stored as this kind."""
 SIDES = ("first", "second", "third", "fourth")
 
 
@@ -158,7 +160,7 @@ def _site(answers: Answers) -> dict[str, Any]:
 def house_feature(ring: Sequence[XY], house: House) -> dict[str, Any]:
     """Return the house as a feature: a rectangle inside the ground, along one of its sides, its ridge the long way [m]."""
     width, depth = float(house.width), float(house.depth)
-    data = placed_along(HouseKind, ring, house.side, float(house.along), float(house.set_back), (width, depth))
+    data = placed_along(kinds()[HOUSE], ring, house.side, float(house.along), float(house.set_back), (width, depth))
     start, end = data["outline"][:2] if width >= depth else data["outline"][1:3]
     ridge = math.degrees(math.atan2(end[0] - start[0], end[1] - start[1])) % 180
     return {**data, "ridge_deg": round(ridge, 1), "there_from": "start"}

@@ -25,6 +25,16 @@ MOST_CORNERS = 8
 MOST_TIES = 8
 DRAWN_MM = 95.0
 """Height of the drawing of the ground [mm]."""
+STEPS = (
+    "Two people and a long tape: a cane or a peg in each corner, one holds the end there, one reads",
+    "Hold the tape level and taut; on a slope take it in shorter steps",
+    "Write down what it reads, also where it agrees",
+    "Type the readings under Ground: it finds a misread one, and says what to measure next",
+)
+COVERS = (
+    "The lengths come from the plan as drawn, in plan and not along the slope. A boundary that is in doubt is for the"
+    " deeds and a surveyor to settle, not for a tape."
+)
 SURE = 2.0
 """Nineteen times in twenty a good tape agrees within so many standard deviations (normal distribution)."""
 
@@ -64,10 +74,10 @@ def first_ground(of: Set) -> list[Block]:
         {"t": "heading", "s": "First: does the ground agree with the plan?"},
         {
             "t": "text",
-            "s": "With two people and a tape: put a cane or a peg in each corner, pull the tape level and straight, and"
-            " write what it reads. The lines across show a misread side: if one is farther out than it should be,"
-            " tape the sides again before anything is bought or dug, and enter the readings on the screen Ground.",
+            "s": "Everything to come is measured from these corners. The lines across show a misread side: if one is"
+            " farther out than it may be, tape the sides again before anything is bought or dug.",
         },
+        {"t": "list", "items": list(STEPS), "size": 11},
         {
             "t": "table",
             "head": ["", "tape", "the plan says", "within", "it reads", "why"],
@@ -79,7 +89,10 @@ def first_ground(of: Set) -> list[Block]:
         },
         {"t": "space", "mm": 3},
         drawing,
-        {"t": "small", "s": f"{scale.said} · {about}. “Within” is what a good tape leaves, nineteen times in twenty."},
+        {
+            "t": "small",
+            "s": f"{scale.said} · {about}. “Within” is what a good tape leaves, nineteen times in twenty. {COVERS}",
+        },
         {
             "t": "caution",
             "s": "Before you drive a peg deeper than a hand, ask the service that locates buried lines, and the owners of"
