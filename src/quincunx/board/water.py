@@ -9,8 +9,10 @@ from quincunx.board.asking import Answer, Bars, Given, Input, Lead, Option, Row,
 from quincunx.board.standing import Standing
 from quincunx.intents._raining import chances
 from quincunx.intents._watering import NO_CLIMATE
+from quincunx.review import drips_told
 from quincunx.scene import Scene
 from quincunx.shapes import XY, AreaFigure, Figure
+from quincunx.sheets.water import nearest_in
 from quincunx.units import capital
 from quincunx.units.dates import MONTHS
 from quincunx.water.spells import YEARS
@@ -63,7 +65,7 @@ def answer(at: Standing, scene: Scene, given: Given) -> Answer:
     total = (found.dry_by_month_l if dry else found.by_month_l)[month - 1]
     said = f"{at.words.water(total)} in {MONTHS[month - 1]} {found.year}, {'a dry' if dry else 'if it is a usual'} year"
     return Answer(
-        words=said, legend=KEY, figures=tuple(figures), below=tuple(_below(at, found, month, dry=dry)),
+        words=said, legend=KEY, figures=tuple(figures), below=tuple(_below(at, scene, found, month, dry=dry)),
         leads=tuple(_leads(at, found)), how=(*_method(at), *HOW),
     )  # fmt: skip
 
@@ -104,20 +106,23 @@ LEAST_L = 0.5
 """Less in a month is nothing [litre]."""
 
 
-def _below(at: Standing, found: YearWater, month: int, *, dry: bool) -> list[Table | Bars]:
+def _below(at: Standing, scene: Scene, found: YearWater, month: int, *, dry: bool) -> list[Table | Bars]:
     months = found.dry_by_month_l if dry else found.by_month_l
     bars = tuple((MONTHS[m][:3], litres, at.words.water(litres)) for m, litres in enumerate(months))
     out: list[Table | Bars] = [Bars(f"Water poured by month in {found.year}", bars)]
     watered = sorted((n for n in found.needs if n.litres > 0), key=lambda n: (-_litres(n, month, dry=dry), n.of.owner))
+    sources = nearest_in(scene, at.words, watered)
     rows = tuple(
         (at.words.name(n.of.owner), at.words.area(n.of.area_m2), at.words.water(_litres(n, month, dry=dry)),
-         at.words.water(n.dry_year_l if dry else n.litres), f"{n.times:.0f} times", n.of.why)
+         at.words.water(n.dry_year_l if dry else n.litres), f"{n.times:.0f} times", n.of.why, sources.get(n.of.owner, ""))
         for n in watered
     )  # fmt: skip
-    head = ("what", "ground", MONTHS[month - 1], "the whole year", "watered", "because")
+    head = ("what", "ground", MONTHS[month - 1], "the whole year", "watered", "because", "from, on foot")
     out.append(Table("What is watered", head, rows))
     if found.tanks:
         out.append(_tanks(at, found))
+    if lines := drips_told.rows(scene, at.words):
+        out.append(Table("Drip lines", drips_told.HEAD, lines))
     return out
 
 

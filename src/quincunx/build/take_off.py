@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from quincunx.build.amounts import TakeOff
+from quincunx.build.drips import drip_take_off
 from quincunx.build.floors import floor_take_off
 from quincunx.build.frames import frame_take_off, kit_take_off, plants_take_off
 from quincunx.build.ground_rules import Ground
 from quincunx.build.runs import run_take_off
-from quincunx.shapes import AreaWork, FrameWork, KitWork, LineWork, PlantWork, Work
+from quincunx.shapes import AreaWork, DripWork, FrameWork, KitWork, LineWork, PlantWork, Work
 
 
 def take_off(work: Work, ground: Ground | None = None) -> TakeOff:
@@ -22,6 +23,8 @@ def take_off(work: Work, ground: Ground | None = None) -> TakeOff:
         found = frame_take_off(work, ground)
     elif isinstance(work, KitWork):
         found = kit_take_off(work)
+    elif isinstance(work, DripWork):
+        found = drip_take_off(work)
     elif isinstance(work, PlantWork):
         found = plants_take_off(work)
     else:

@@ -22,7 +22,9 @@ def command(file: Path, year: int | None, as_json: bool) -> None:
     from quincunx.cli._files import load
     from quincunx.garden import timeline
     from quincunx.intents._watering import NO_CLIMATE
+    from quincunx.review import drips_told
     from quincunx.review.read import words_for
+    from quincunx.sheets.water import nearest_in
     from quincunx.water.watering import drying_of, watering
 
     garden = load(file)
@@ -42,14 +44,24 @@ def command(file: Path, year: int | None, as_json: bool) -> None:
     one = found[wanted]
     usual, dry = sum(one.by_month_l), sum(one.dry_by_month_l)
     click.echo(f"{wanted}: {words.water(usual)} in a usual year, {words.water(dry)} in a dry one.")
-    for need in sorted(one.needs, key=lambda n: (-n.litres, n.of.owner)):
+    scene = through.at(through.leaf_date(wanted))
+    watered = [n for n in sorted(one.needs, key=lambda n: (-n.litres, n.of.owner)) if n.litres > 0]
+    sources = nearest_in(scene, words, watered)
+    for need in watered:
         if need.litres > 0:
             often = "once" if round(need.times) == 1 else f"{need.times:.0f} times"
             much = f"{words.water(need.litres)}, a dry year {words.water(need.dry_year_l)}, {often}"
-            click.echo(f"  {words.name(need.of.owner)}, {words.area(need.of.area_m2)}: {much} ({need.of.why})")
+            source = f"; from {sources[need.of.owner]}" if need.of.owner in sources else ""
+            click.echo(f"  {words.name(need.of.owner)}, {words.area(need.of.area_m2)}: {much} ({need.of.why}){source}")
     for tank in one.tanks:
         much = f"gives {words.water(tank.given_l)} of {words.water(tank.wanted_l)} wanted, on {tank.met_days:.0f} of {tank.wanted_days:.0f} days"
         click.echo(f"  {words.name(tank.supply.owner)}: {much}; {words.water(tank.spilled_l)} run over.")
+    for row in drips_told.rows(scene, words):
+        name, tube, drippers, hourly, hangs, asked, longest, may = row
+        click.echo(
+            f"  {name}: {tube} of drip tube, {drippers} drippers, {hourly} in an hour, from {hangs} (asked of it an hour: {asked});"
+        )
+        click.echo(f"    its longest run is {longest}, it may be {may}.")
     click.echo(f"By {dries.method}{'; assumed: ' + ', '.join(dries.assumed) if dries.assumed else ''}.")
 
 

@@ -18,6 +18,7 @@ from quincunx.features.cold_frame import ColdFrame
 from quincunx.features.compost_bay import CompostBay
 from quincunx.features.deck import Deck
 from quincunx.features.drain import Drain
+from quincunx.features.drip_line import DripLine
 from quincunx.features.duct import Duct
 from quincunx.features.edging import Edging
 from quincunx.features.fence import Fence
@@ -73,6 +74,7 @@ KINDS: tuple[type[Feature], ...] = (
     CompostBay,
     Deck,
     Drain,
+    DripLine,
     Duct,
     Edging,
     Fence,

@@ -27,6 +27,9 @@ class Tap(Placed):
     post: Length = length("Post", 0.1, ge=0.03, le=0.4, help="one side of the square")
     facing_deg: float = degrees("Faces", 180.0)
     hose: Length | None = length("Length of its hose", None, ge=1.0, le=200.0)
+    flow: float | None = field(
+        "Gives", None, unit="l/min", gt=0, le=200, help="time a can under it: 10 litres in 30 seconds are 20 a minute"
+    )
 
     def stand(self, moment: Moment) -> Stood:
         """Give the post, if it has one of its own."""
@@ -38,5 +41,5 @@ class Tap(Placed):
             *label(shape, self.name or self.words, "water", self.id),
         )
         hose = None if self.hose is None else float(self.hose)
-        supply = Supply(self.id, (float(self.at[0]), float(self.at[1])), None, hose)
+        supply = Supply(self.id, (float(self.at[0]), float(self.at[1])), None, hose, (), self.flow)
         return Stood(solids, figures=figures, supplies=(supply,))

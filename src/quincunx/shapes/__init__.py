@@ -35,6 +35,7 @@ from quincunx.shapes.surfaces import Lie, Risers, Surface
 from quincunx.shapes.verdicts import Finding, Severity, State, Unit, Verdict
 from quincunx.shapes.work import (
     AreaWork,
+    DripWork,
     DropWork,
     FlightWork,
     FrameWork,
@@ -67,6 +68,7 @@ __all__ = [
     "Crown",
     "Cut",
     "DimensionFigure",
+    "DripWork",
     "DropWork",
     "Figure",
     "Finding",

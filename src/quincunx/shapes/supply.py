@@ -9,7 +9,7 @@ from dataclasses import dataclass
 class Supply:
     """A place to draw water: what it holds [litre] (None: it never runs out), the hose at it [m], what it waters (ids).
 
-    ``waters`` is empty where nobody has said so.
+    ``flow_l_min`` is what runs from it, measured with a can and a watch [l/min].  ``waters`` is empty where nobody has said so.
     """
 
     owner: str
@@ -17,3 +17,4 @@ class Supply:
     litres: float | None = None
     hose_m: float | None = None
     waters: tuple[str, ...] = ()
+    flow_l_min: float | None = None

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Literal
 
 from shapely import LineString, Polygon
@@ -139,6 +140,50 @@ class PlantWork:
 
 
 @dataclass(frozen=True, slots=True)
+class DripWork:
+    """Tube with drippers every ``between_m``, each giving ``litres_h``, in ``runs`` fed side by side from one end [m, l/h].
+
+    ``bore_m`` is its width inside, ``feed_m`` the plain pipe from ``fed_from`` (a tap or tank; empty: not said), None
+    where nobody has said how much; ``waters`` what it waters.
+    """
+
+    owner: str
+    runs: tuple[LineString, ...]
+    between_m: float
+    litres_h: float
+    bore_m: float
+    feed_m: float | None = None
+    fed_from: str = ""
+    waters: tuple[str, ...] = ()
+
+    @property
+    def tube_m(self) -> float:
+        """Return the length of all its runs [m]."""
+        return float(sum(run.length for run in self.runs))
+
+    @property
+    def longest_m(self) -> float:
+        """Return the length of its longest run [m]."""
+        return float(max(run.length for run in self.runs))
+
+    @property
+    def header_m(self) -> float:
+        """Return the length of the plain pipe across the ends of its runs [m]."""
+        starts = [run.coords[0] for run in self.runs]
+        return float(sum(LineString((a, b)).length for a, b in pairwise(starts)))
+
+    @property
+    def drippers(self) -> int:
+        """Return how many drippers all its runs have: the first half their distance in, at least one a run."""
+        return sum(max(int(run.length / self.between_m + 1e-6), 1) for run in self.runs)
+
+    @property
+    def flow_l_h(self) -> float:
+        """Return what all its drippers give [l/h]."""
+        return self.drippers * self.litres_h
+
+
+@dataclass(frozen=True, slots=True)
 class KitWork:
     """A thing bought as a kit, with what its maker states; None where nothing is stated: can't tell.
 
@@ -199,4 +244,4 @@ class WaterWork:
 
 Checked = FlightWork | DropWork | WaterWork
 """What is looked up and comes to nothing in parts."""
-Work = AreaWork | FrameWork | KitWork | LineWork | PlantWork | FlightWork | DropWork | WaterWork
+Work = AreaWork | DripWork | FrameWork | KitWork | LineWork | PlantWork | FlightWork | DropWork | WaterWork

@@ -6,7 +6,10 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import Any
 
+from quincunx.intents import Words
 from quincunx.intents._raining import chances
+from quincunx.review import drips_told
+from quincunx.scene import Scene
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
 from quincunx.units import capital
@@ -40,7 +43,7 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
     blocks: list[Block] = [
         {"t": "heading", "s": "By year"}, _years(of, found),
         {"t": "heading", "s": f"By bed in {last.year}"}, _beds(of, last), *_on_rain(of, last),
-        *_tanks(of, last), {"t": "heading", "s": "By month"}, _months(of, last, dries), {"t": "small", "s": how(of, dries)},
+        *_tanks(of, last), *_drips(of, last), {"t": "heading", "s": "By month"}, _months(of, last, dries), {"t": "small", "s": how(of, dries)},
     ]  # fmt: skip
     yield Page("Water", tuple(blocks), of.paper.size_mm, f"{of.timeline.years[0]} to {of.timeline.years[-1]}")
 
@@ -97,10 +100,15 @@ def _beds(of: Set, last: YearWater) -> Block:
 
 def nearest(of: Set, last: YearWater, needs: Sequence[Need]) -> dict[str, str]:
     """Return for each bed the tank that waters it, else the nearest tap, how far that is on foot and whether a hose reaches."""
+    return nearest_in(of.summer(last.year), of.words, needs)
+
+
+def nearest_in(scene: Scene, words: Words, needs: Sequence[Need]) -> dict[str, str]:
+    """Return the same of a garden as it stands on a date."""
     from quincunx.walk.distances import distance_table
     from quincunx.walk.reach import walk_of
 
-    scene, person = of.summer(last.year), of.words.walker("person")
+    person = words.walker("person")
     supplies = list(scene.supplies)
     if not supplies or not needs or person is None:
         return {}
@@ -114,11 +122,11 @@ def nearest(of: Set, last: YearWater, needs: Sequence[Need]) -> dict[str, str]:
         if not far:
             continue
         there, supply = min(far, key=lambda pair: (pair[0], pair[1].owner))
-        words = of.words.name(supply.owner)
-        words += f", {of.words.distance(there)}" if math.isfinite(there) else ", no way on foot"
+        said = words.name(supply.owner)
+        said += f", {words.distance(there)}" if math.isfinite(there) else ", no way on foot"
         if supply.hose_m is not None:
-            words += ", the hose reaches" if there <= supply.hose_m else ", beyond the hose"
-        out[need.of.owner] = words
+            said += ", the hose reaches" if there <= supply.hose_m else ", beyond the hose"
+        out[need.of.owner] = said
     return out
 
 
@@ -144,6 +152,16 @@ def _tanks(of: Set, last: YearWater) -> Iterator[Block]:
         told = tank_words(of, tank)
         if told:
             yield {"t": "text", "s": told}
+
+
+def _drips(of: Set, last: YearWater) -> Iterator[Block]:
+    rows = [list(row) for row in drips_told.rows(of.summer(last.year), of.words)]
+    if rows:
+        yield {"t": "heading", "s": "Drip lines"}
+        yield {
+            "t": "table", "head": list(drips_told.HEAD), "rows": rows, "widths": [1.6, 0.8, 0.7, 0.8, 1.4, 1.2, 0.9, 0.9],
+            "align": ["left", *["right"] * 3, "left", *["right"] * 3], "size": 7.6, "inset": 1.0,
+        }  # fmt: skip
 
 
 def _tank(of: Set, tank: TankYear) -> list[Any]:
