@@ -22,7 +22,7 @@ class DripLine(Sharp):
     )
     group: ClassVar[Group] = "services"
     example: ClassVar = {
-        "id": "berry-drip", "line": [[0, 0], [6, 0]], "rows": 2, "row_apart": 0.4, "fed_from": "yard-tap", "feed": 4.0,
+        "id": "berry-drip", "line": [[0, 0], [6, 0]], "rows": 2, "row_apart": 0.4, "feed": 4.0,
         "there_from": "2027-05",
     }  # fmt: skip
 
