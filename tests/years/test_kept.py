@@ -91,6 +91,18 @@ def test_an_explanation_comes_back_the_same_and_is_not_worked_out_again(monkeypa
     assert [again.cost(p.id) for p in problem.projects] == [told.cost(p.id) for p in problem.projects]
 
 
+def test_an_order_found_before_is_what_the_explanation_goes_by() -> None:
+    where, problem = Pocket(), tiny(5)
+    found = order(problem, smoothing=False)
+    assert found.starts is not None
+    keep_order(where, problem, found)
+    told = explain(problem, found.starts, keep=where)
+    assert told.found is not None
+    assert told.found.starts == found.starts
+    anew = explain(problem, found.starts)
+    assert (told.held, told.earlier, told.ways, told.behind) == (anew.held, anew.earlier, anew.ways, anew.behind)
+
+
 def test_a_better_plan_by_hand_is_not_held_against_a_worse_answer() -> None:
     where, problem = Pocket(), tiny(5)
     found = order(problem, smoothing=False)

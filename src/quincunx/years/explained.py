@@ -77,7 +77,8 @@ def explain(
     known = _reread(keep.kept(name) or "", problem, dict(said), money)
     if known is not None:
         return known
-    new = _explain(problem, said, money, best_known(keep, problem, dict(said)))
+    best = best_known(keep, problem, dict(said))
+    new = _explain(problem, said, money) if best is None else _whole(problem, said, money, best)
     if not new.nonsense and new.found is not None:
         keep_order(keep, problem, new.found)
         keep.keep(name, json.dumps({
@@ -107,9 +108,11 @@ def _behind(problem: Problem, starts: dict[str, int], found: Order) -> float:
 
 
 @lru_cache(maxsize=8)
-def _explain(
-    problem: Problem, said: tuple[tuple[str, int], ...], money: Money, known: Order | None = None
-) -> Explained:
+def _explain(problem: Problem, said: tuple[tuple[str, int], ...], money: Money) -> Explained:
+    return _whole(problem, said, money, None)
+
+
+def _whole(problem: Problem, said: tuple[tuple[str, int], ...], money: Money, known: Order | None) -> Explained:
     starts = dict(said)
     wrong = tuple(fault.sentence for fault in faults(problem))
     if wrong or not problem.projects:
