@@ -166,7 +166,7 @@ def test_the_list_says_what_to_order_by_when_in_the_order_of_the_months() -> Non
 def test_the_list_says_where_the_hours_run_over_and_what_has_no_month() -> None:
     page = next(work_list.pages(set_of(plan([{**WALL, "hours": 20}, {k: v for k, v in BED.items() if k != "start"}]))))
     said = words_in(page)
-    assert "More hours than there are in April (2), May (2)." in said
+    assert "More hours than there are in April (2 h), May (2 h)." in said
     assert "Not in the plan" in said
     assert "Dig the bed. The page of reasons says" in said
 

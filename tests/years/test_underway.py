@@ -8,6 +8,7 @@ from quincunx.years.explained import Writer, written
 from quincunx.years.from_garden import problem_of
 from quincunx.years.order import order
 from quincunx.years.told import broken
+from quincunx.years.why import why
 
 
 def plot(*journal, growth=0.0):
@@ -82,3 +83,11 @@ def test_hours_that_never_fit_are_seen_in_the_last_month():
     fence = found["fence"]
     assert fence.fixed_start == 35
     assert sum(fence.minutes) == 24 * 60
+
+
+def test_why_says_what_is_done_and_what_goes_on():
+    found = problem({"day": "2028-03-20", "what": "done", "about": "clear"}, BEGUN)
+    said = why(found, {"clear": 2, "fence": 4, "bed": 8})
+    assert said["clear"].sentence == "Clear is done."
+    assert said["fence"].sentence == "Fence was begun in May 2028 and goes on."
+    assert said["fence"].reason == "begun in May 2028 and goes on"

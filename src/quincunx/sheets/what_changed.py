@@ -43,7 +43,7 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
         return
     blocks: list[Block] = [{"t": "large", "s": found.words}]
     if found.today.notes:
-        blocks += [{"t": "heading", "s": "How it went"}, {"t": "list", "items": list(found.today.notes)}]
+        blocks += [{"t": "heading", "s": "How it went"}, *({"t": "text", "s": note} for note in found.today.notes)]
     blocks += _table(found)
     blocks.append({"t": "small", "s": _how(found)})
     yield Page(WORDS, tuple(blocks), of.paper.size_mm, f"from {format_month(month)}")

@@ -122,7 +122,7 @@ def _year(of: Set, year: int, lines: Sequence[Line], months: Sequence[Month]) ->
     }
     over = [m for m in months if m.worked_h > m.free_h + 0.05]
     if over:
-        much = ", ".join(f"{MONTHS[m.month % 12]} ({m.worked_h - m.free_h:.0f})" for m in over)
+        much = ", ".join(f"{MONTHS[m.month % 12]} ({format_hours(m.worked_h - m.free_h, style)})" for m in over)
         yield {"t": "text", "s": f"More hours than there are in {much}."}
     yield _table(of, lines) if lines else {"t": "text", "s": "Nothing new this year."}
 

@@ -14,6 +14,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
+from typing import Literal
 
 Starts = Mapping[str, int]
 """A plan: the start month of each project that is done; a project left out is not done within the years."""
@@ -60,6 +61,7 @@ class Project:
     deadline : month by which it must be of use (end of works plus lag); makes it a must.
     fixed_start : booked or begun; the window does not apply to it, needs and money do.
     not_before : month before which it can't begin, whatever its window; doesn't bind what is fixed.
+    happened : "done" or "begun" if its month is what the journal says, not what was booked.
     as_paid : the payments are sums really paid or agreed, which prices don't raise.
     done : finished before month 0 (``fixed_start`` tells when it began).
     upkeep_minutes : 12 numbers, January first: what it takes to keep from the month it is finished [min].
@@ -87,6 +89,7 @@ class Project:
     harvest: tuple[int, ...] = ()
     not_before: int = 0
     as_paid: bool = False
+    happened: Literal["", "done", "begun"] = ""
     order_ahead_months: int = 0
     wet_ok: bool = False
 

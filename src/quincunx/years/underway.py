@@ -35,7 +35,7 @@ def underway(
         if p.id not in begun:
             changed[p.id] = p if p.fixed_start is not None else replace(p, not_before=max(now, 0))
         elif p.id in done:
-            changed[p.id] = replace(p, needs=(), deadline=None)
+            changed[p.id] = replace(p, needs=(), deadline=None, happened="done")
             _take(left, p)
     for p in projects:
         if p.id in begun and p.id not in done:
@@ -80,6 +80,7 @@ def _begun(garden: Garden, p: Project, entries: list[Entry], now: int, left: lis
         minutes=tuple(worked.get(start + u, 0) for u in range(duration)),
         payments=tuple((m - start, sum_) for m, sum_ in sorted(paid.items()) if sum_),
         as_paid=True,
+        happened="begun",
         needs=(),
         deadline=None,
     )

@@ -151,8 +151,10 @@ def why(problem: Problem, starts: Starts, *, money: Money = plain_money) -> dict
 def _held(problem: Problem, starts: Starts, project: Project, money: Money) -> Held:
     start = starts.get(project.id)
     if project.fixed_start is not None:
-        words = "is done" if project.done else f"is booked for {problem.month_words(project.fixed_start)}"
-        return Held(project.id, start, None, {}, f"{project.name} {words}.", words.removeprefix("is "))
+        words = _fixed_words(problem, project, project.fixed_start)
+        return Held(
+            project.id, start, None, {}, f"{project.name} {words}.", words.removeprefix("is ").removeprefix("was ")
+        )
     books = _Books(problem, starts, project.id)
     earlier = [t for t in problem.allowed_starts(project, by_deadline=False) if start is None or t < start]
     by_month = {t: books.blockers(project, t) for t in earlier}
@@ -175,6 +177,13 @@ def _main(by_month: dict[int, tuple[Blocker, ...]]) -> Blocker | None:
     count = Counter(kind for blockers in by_month.values() for kind in {b.kind for b in blockers})
     kind = max(count, key=lambda k: (count[k], -_RANK.index(k)))
     return min((b for blockers in by_month.values() for b in blockers if b.kind == kind), key=lambda b: b.short)
+
+
+def _fixed_words(problem: Problem, project: Project, start: int) -> str:
+    if project.done or project.happened == "done":
+        return "is done"
+    month = problem.month_words(start)
+    return f"was begun in {month} and goes on" if project.happened == "begun" else f"is booked for {month}"
 
 
 def _reason(
