@@ -12,6 +12,7 @@ from quincunx.features import KINDS, kind_id
 from quincunx.garden import LISTS, WHOLES, garden_from
 from quincunx.intents import INTENTS
 from quincunx.units.fields import Doc, Length, Point, Slug, YearMonth, field, length
+from quincunx.walk.walkers import builtin
 
 TYPE_WORDS = "length number integer text bool choice plant feature month year_month point points list object other"
 PICK_WORDS = "place room spot feature opening walker length money hours year choice number text bool plant"
@@ -204,3 +205,14 @@ def test_what_is_given_has_a_form_for_each_of_its_parts(start):
     tape = parts["survey"]["fields"][0]
     assert {"tape_class", "steel", "warmth"} <= {f["name"] for f in tape["fields"]}
     assert len(parts["survey"]["fields"]) == 2, "readings and stakes are put in where the ground is measured"
+
+
+def test_an_own_walker_may_begin_as_one_of_the_list_and_says_so(start):
+    parts = {p["part"]: p for p in start.get("/api/parts")}
+    assert {name for name, p in parts.items() if p["like"]} == {"walkers"}
+    assert [one["value"]["id"] for one in parts["walkers"]["like"]] == list(builtin())
+    for one in parts["walkers"]["like"]:
+        garden = garden_from({"format": "quincunx/1", "walkers": [one["value"]]})
+        (made,) = garden.walkers
+        assert made.model_copy(update={"known": ()}) == builtin()[made.id].model_copy(update={"known": ()})
+        assert made.known[0].source == f"Begun with {made.name} of the list"

@@ -5,11 +5,14 @@ import math
 import re
 
 import pytest
+from shapely import box
 
 from quincunx.demos import demo_garden
 from quincunx.garden import read_garden
 from quincunx.review import Review
+from quincunx.shapes import PathFigure
 from quincunx.sheets import pages_of, pdf, prepare
+from quincunx.sheets._feet import LETTER_MM, _names
 from quincunx.sheets.distances import measured, walked_spots
 from quincunx.walk.reach import walk_of
 
@@ -97,3 +100,18 @@ def test_a_bare_garden_says_what_each_sheet_needs():
 def test_they_print():
     made = prepare(demo_garden("ropewalk"), judged=Review((), ()))
     assert pdf(made, ["rooms-and-ways", "distances"]).startswith(b"%PDF")
+
+
+def test_names_on_the_map_of_rooms_cover_no_room_and_no_other_name():
+    # Two rooms nearer to each other than a name is long, with an opening above another.
+    boxes = [((20.0, 30.0), (19.0, 5.5)), ((67.0, 30.0), (19.0, 5.5)), ((67.0, 8.0), (19.0, 5.5))]
+    lines = [PathFigure(((39.0, 30.0), (48.0, 30.0)), "way", "a"), PathFigure(((67.0, 24.5), (67.0, 13.5)), "way", "b")]
+    said = {"a": "Gate of the hen run, 0.90 m", "b": "Door, 0.80 m"}
+    names = _names(lines, said, boxes)
+    rooms = [box(x - w, y - h, x + w, y + h) for (x, y), (w, h) in boxes]
+    half = [(len(n.text) * LETTER_MM[0] / 2, LETTER_MM[1] / 2) for n in names]
+    covered = [box(n.at[0] - w, n.at[1] - h, n.at[0] + w, n.at[1] + h) for n, (w, h) in zip(names, half, strict=True)]
+    assert [n.text for n in names] == ["Gate of the hen run, 0.90 m", "Door, 0.80 m"]
+    assert names[1].at == (67.0, 19.0), "where there is room the name stands in the middle of its line"
+    assert all(a.intersection(b).area == 0 for a in covered for b in rooms)
+    assert covered[0].intersection(covered[1]).area == 0

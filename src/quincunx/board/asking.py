@@ -228,10 +228,12 @@ def answer_json(answer: Answer, given: Given, style: Style) -> dict[str, Any]:
 
 
 def _plain_number(style: Style, of: Amounts) -> Any:
+    unit = of.unit.partition(" of ")[0]  # on a line there is no room for what it is a share of
+
     def write(value: float) -> str:
         text = f"{value:.{of.digits}f}"
         text = text.rstrip("0").rstrip(".") if "." in text else text
-        return f"{text.replace('.', style.decimal_mark)} {of.unit}"
+        return f"{text.replace('.', style.decimal_mark)} {unit}"
 
     return write
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import types
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from functools import cache
 from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
 
@@ -17,6 +17,7 @@ from quincunx.features import KINDS, Feature, kind_id
 from quincunx.garden import LISTS, Garden, plain
 from quincunx.units.dates import MONTHS
 from quincunx.units.fields import Length, Month, Point, Slug, YearMonth
+from quincunx.walk.walkers import builtin
 
 PAIR = tuple[float, float]
 HIDDEN = frozenset({"kind", "id"})
@@ -93,8 +94,23 @@ def _parts() -> bytes:
         many, fields = name in LISTS, [f for f in spec["fields"] if f["name"] in SHOWN.get(name, (f["name"],))]
         if not many or name in PLACED:
             fields = [{**f, "basic": True} for f in fields]
-        out.append({"part": name, "words": spec["words"], "many": many, "fields": fields, "takes": TAKES.get(name)})
+        like = LIKE[name]() if name in LIKE else []
+        takes = TAKES.get(name)
+        out.append({"part": name, "words": spec["words"], "many": many, "fields": fields, "takes": takes, "like": like})
     return encoded(out)
+
+
+def _walkers() -> list[dict[str, Any]]:
+    """Return the walkers of the list as what an own one may begin with; where its figures come from is said once."""
+    out = []
+    for one in builtin().values():
+        begun = {"known": [{"figure": "All that was not changed here", "source": f"Begun with {one.name} of the list"}]}
+        out.append({"words": one.name, "value": one.model_dump(mode="json") | begun})
+    return out
+
+
+LIKE: Mapping[str, Callable[[], list[dict[str, Any]]]] = {"walkers": _walkers}
+"""Lists to which an entry can be added that begins as one of these: its words and its fields."""
 
 
 def kind_json(kind: type[Feature]) -> dict[str, Any]:

@@ -91,25 +91,33 @@ def _compiled() -> bool:
     return add_suns.is_warm()
 
 
+def _preparing() -> str:
+    """Return why an answer is rough: what reckons it is being loaded, or on a new computer compiled."""
+    from quincunx.light._cast import add_suns, take_away
+
+    return LOADING if add_suns.has_come() and take_away.has_come() else PREPARING
+
+
 def rough(at: Standing, scene: Scene, given: Given) -> Answer | None:
     """Return a first answer where the full one takes longer: coarse cells, or the 15th for its month."""
     look = given.choice("look")
     if look == "sitting" or (look == "shadows" and _compiled()):
         return None
     if look == "roof":
-        words = "Comparing six roofs…" if _compiled() else PREPARING
+        words = "Comparing six roofs…" if _compiled() else _preparing()
         return Answer("The seat as it is, before any roof", below=_seat(at, scene, given).below[:1], rough=words)
     if look in FIELDS:
-        return None if _compiled() else Answer(f"{_about(look, scene)}…", rough=PREPARING)
+        return None if _compiled() else Answer(f"{_about(look, scene)}…", rough=_preparing())
     if _compiled():
         cloudy, sky = look == CLOUDY, sky_over(at.timeline)
         field, said = hours_over(scene, sky, scene.on.month, days="mid", cell_m=0.5, cloudy=cloudy), MIDDLE
     else:
-        field, said = rough_hours(scene, sky_over(at.timeline), scene.on.month), PREPARING
+        field, said = rough_hours(scene, sky_over(at.timeline), scene.on.month), _preparing()
     return Answer(f"{_hours_words(scene, cloudy=look == CLOUDY and _compiled())}, roughly", field=field, rough=said)
 
 
 MIDDLE = "Rough at first: the 15th stands for the month. Every day of it follows in a moment."
+LOADING = "Rough at first: a metre to the cell, a sun an hour. The fine picture follows in a moment."
 PREPARING = "Rough at first: this computer prepares its sun reckoning once, which takes a minute or two. The fine picture follows by itself."
 
 

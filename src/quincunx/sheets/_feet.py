@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
+import numpy as np
 import shapely
 from shapely import Polygon
 
@@ -30,12 +31,15 @@ def map_block(found: RoomMap, words: Words, wide_mm: float, high_mm: float, styl
     half = [((wide_mm - 4) / 2 if n.outside else BOX_MM[0] / 2, BOX_MM[1] / 2) for n in found.nodes]
     figures: list[Figure] = []
     for (a, b), edges in _pairs(found.edges).items():
-        figures += _lines(edges, (at[a], half[a]), (at[b], half[b]), words)
+        figures += _lines(edges, (at[a], half[a]), (at[b], half[b]))
+    said = {e.owner: f"{words.name(e.owner)}, {words.length(e.width_m)}" for e in found.edges}
+    names = _names([f for f in figures if isinstance(f, PathFigure)], said, list(zip(at, half, strict=True)))
     for i, node in enumerate(found.nodes):
         (x, y), (w, h) = at[i], half[i]
         ring = ((x - w, y - h), (x + w, y - h), (x + w, y + h), (x - w, y + h))
         figures.append(AreaFigure((ring,), "datum" if node.outside else "room", weight="normal"))
         figures.append(TextFigure((x, y), called(found, i, words), "note"))
+    figures += names
     # One unit of the drawing is a millimetre on paper.
     svg = draw(figures, (0.0, 0.0, wide_mm, high_mm), Look(1000.0, style))
     return {"t": "drawing", "svg": svg, "w": wide_mm, "h": high_mm}
@@ -67,8 +71,8 @@ Spot = tuple[XY, tuple[float, float]]
 """The middle of a box and half its width and height [mm]."""
 
 
-def _lines(edges: list[Edge], a: Spot, b: Spot, words: Words) -> list[Figure]:
-    """Return the openings between two rooms as lines side by side, each with its name and width in the middle."""
+def _lines(edges: list[Edge], a: Spot, b: Spot) -> list[Figure]:
+    """Return the openings between two rooms as lines side by side."""
     out: list[Figure] = []
     for k, e in enumerate(sorted(edges, key=lambda e: e.owner)):
         shift = (k - (len(edges) - 1) / 2) * 8.0
@@ -82,9 +86,30 @@ def _lines(edges: list[Edge], a: Spot, b: Spot, words: Words) -> list[Figure]:
         dx, dy = (0.0, shift / 2) if flat else (shift * 2, 0.0)
         start, end = (ax + dx, ay + dy), (bx + dx, by + dy)
         line = (_edge_of(start, end, a), _edge_of(end, start, b))
-        middle = ((line[0][0] + line[1][0]) / 2, (line[0][1] + line[1][1]) / 2)
         out.append(PathFigure(line, "way" if e.usable else "note", e.owner, weight="normal", dash=not e.usable))
-        out.append(TextFigure(middle, f"{words.name(e.owner)}, {words.length(e.width_m)}", "note", e.owner, "small"))
+    return out
+
+
+LETTER_MM = (0.95, 3.2)
+"""Room for a small letter, across and up [mm]."""
+ALONG = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8)
+ASIDE_MM = (0.0, 1.8, -1.8, 3.6, -3.6, 5.4, -5.4, 7.2, -7.2, 9.0, -9.0)
+"""Where on its line and how far over it a name is tried, the likeliest first [mm]."""
+
+
+def _names(lines: Sequence[PathFigure], said: Mapping[str, str], boxes: Sequence[Spot]) -> list[Figure]:
+    """Return the name of each line, by its middle if it can, where it covers no box and no other name, or least of them."""
+    taken = [shapely.box(x - w, y - h, x + w, y + h) for (x, y), (w, h) in boxes]
+    out: list[Figure] = []
+    for line in lines:
+        text, ((ax, ay), (bx, by)) = said[line.owner], line.points
+        wide, high = len(text) * LETTER_MM[0] / 2, LETTER_MM[1] / 2
+        tried = [(ax + t * (bx - ax), ay + t * (by - ay) + up) for up in ASIDE_MM for t in ALONG]
+        rooms = [shapely.box(x - wide, y - high, x + wide, y + high) for x, y in tried]
+        covers = shapely.area(shapely.intersection(np.array(rooms)[:, None], np.array(taken)[None])).sum(axis=1)
+        best = int(covers.argmin())
+        taken.append(rooms[best])
+        out.append(TextFigure(tried[best], text, "note", line.owner, "small"))
     return out
 
 

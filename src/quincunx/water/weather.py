@@ -16,7 +16,11 @@ Floats = NDArray[np.float64]
 
 MONTHS = tuple(range(1, 13))
 RAINS: tuple[tuple[float, float], ...] = ((0.5, 0.5), (1.5, 0.35), (5.0, 0.15))
-"""Rain [mm/h] and its share of the rainy hours: drizzle, ordinary rain, a downpour (rounded, from memory)."""
+"""Rain [mm/h] and its share of the rainy hours: drizzle, ordinary rain, a downpour.
+
+Each lies in one class of the British weather service: slight rain up to 0.5, moderate to 4, heavy above (told in The
+Independent, "Weather wise", 5 January 1998).  The shares are rounded, from memory.
+"""
 MEAN_MM_H = sum(r * share for r, share in RAINS)
 """Mean of a rainy hour [mm/h]: the month's rain over this gives its rainy hours."""
 ORDINARY_MM_H = 1.5

@@ -119,6 +119,7 @@ export class Board {
   }
   private loadQuestions(): void {
     void get<QuestionName[]>('/api/questions').then((q) => (this.questions = q), () => undefined);
+    void get<Walker[]>('/api/walkers').then((w) => (this.walkers = w), () => undefined);
   }
 
   async refresh(): Promise<void> {

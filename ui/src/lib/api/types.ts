@@ -47,7 +47,7 @@ export interface FieldSpec {
 export interface Takes { what: string; words: string; help: string; told: string | null; begin: string | null }
 /** What a table holds, and the edit that takes it in; no edit where nothing can be read. */
 export interface TakenIn { said: string[]; head: string[]; rows: string[][]; faults: string[]; edit: Edit | null }
-export interface Part { part: string; words: string; many: boolean; fields: FieldSpec[]; takes?: Takes | null }
+export interface Part { part: string; words: string; many: boolean; fields: FieldSpec[]; takes?: Takes | null; like?: { words: string; value: Doc }[] }
 export interface Placement {
   /** The field that says since when a thing stands. */
   since: string | null;
