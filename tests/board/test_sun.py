@@ -12,6 +12,7 @@ import shapely
 from quincunx.board import sun
 from quincunx.board.asking import given_of
 from quincunx.board.standing import Standing
+from quincunx.kernels import Kernel
 from quincunx.light import daily_light, shadows, sky_view, sun_hours
 from quincunx.sheets.sunlight import (
     buildings,
@@ -71,6 +72,7 @@ def test_rough_hours_without_kernels_are_near_the_fine_ones(at):
 
 def test_on_a_new_machine_the_coarse_picture_says_why(at, monkeypatch):
     monkeypatch.setattr(sun, "_compiled", lambda: False)
+    monkeypatch.setattr(Kernel, "has_come", lambda _: False)
     scene = at.timeline.at(date(2029, 6, 30))
     told = sun.rough(at, scene, given_of(at, sun.inputs(at), {"look": "hours"}))
     assert told is not None
@@ -208,6 +210,7 @@ def test_light_for_plants_and_open_sky_are_the_engines(at):
 
 def test_light_says_what_it_waits_for_on_a_new_machine(at, monkeypatch):
     monkeypatch.setattr(sun, "_compiled", lambda: False)
+    monkeypatch.setattr(Kernel, "has_come", lambda _: False)
     scene = at.timeline.at(date(2029, 6, 30))
     for look in ("light", "sky"):
         told = sun.rough(at, scene, given_of(at, sun.inputs(at), {"look": look}))

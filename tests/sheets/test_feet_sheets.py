@@ -10,7 +10,7 @@ from shapely import box
 from quincunx.demos import demo_garden
 from quincunx.garden import read_garden
 from quincunx.review import Review
-from quincunx.shapes import PathFigure
+from quincunx.shapes import PathFigure, TextFigure
 from quincunx.sheets import pages_of, pdf, prepare
 from quincunx.sheets._feet import LETTER_MM, _names
 from quincunx.sheets.distances import measured, walked_spots
@@ -107,7 +107,7 @@ def test_names_on_the_map_of_rooms_cover_no_room_and_no_other_name():
     boxes = [((20.0, 30.0), (19.0, 5.5)), ((67.0, 30.0), (19.0, 5.5)), ((67.0, 8.0), (19.0, 5.5))]
     lines = [PathFigure(((39.0, 30.0), (48.0, 30.0)), "way", "a"), PathFigure(((67.0, 24.5), (67.0, 13.5)), "way", "b")]
     said = {"a": "Gate of the hen run, 0.90 m", "b": "Door, 0.80 m"}
-    names = _names(lines, said, boxes)
+    names = [n for n in _names(lines, said, boxes) if isinstance(n, TextFigure)]
     rooms = [box(x - w, y - h, x + w, y + h) for (x, y), (w, h) in boxes]
     half = [(len(n.text) * LETTER_MM[0] / 2, LETTER_MM[1] / 2) for n in names]
     covered = [box(n.at[0] - w, n.at[1] - h, n.at[0] + w, n.at[1] + h) for n, (w, h) in zip(names, half, strict=True)]

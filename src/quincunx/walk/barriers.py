@@ -7,8 +7,8 @@ as large as it crawls through; those who keep off plants keep off planted things
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from functools import partial
 from typing import Literal, NamedTuple
 
@@ -28,7 +28,7 @@ from quincunx.walk.walkers import Walker
 Gates = Literal["usable", "shut", "open"]
 """Gates used as the walker can; every opening closed (with or without a leaf); every gate standing open."""
 
-What = Literal["solid", "planted", "water", "leaf", "narrow", "low", "step", "steep", "beyond"]
+What = Literal["solid", "net", "planted", "water", "leaf", "narrow", "low", "step", "steep", "beyond"]
 
 LEAF_M = 0.02
 """Thickness a shut leaf is given in plan [m]."""
@@ -64,7 +64,7 @@ def barriers(
     ``open_gate`` is left standing open.  ``polite`` walkers also keep off young hedges they could push through
     and walk round what they could climb, and if they are people keep off a neighbour's ground.
     """
-    found = list(_solids(scene, gait_of(walker, scene.snow_m, polite=polite)))
+    found = _lifted(scene, walker, _solids(scene, gait_of(walker, scene.snow_m, polite=polite)))
     found += [b for number in range(len(scene.surfaces)) for b in _surface(scene, walker, number)]
     found += [b for o in scene.openings for b in opening_barriers(scene, walker, o, gates, open_gate)]
     found += _steep(scene, walker)
@@ -130,6 +130,14 @@ def _solids(scene: Scene, gait: Gait) -> Iterator[Barrier]:
         if known is None:
             known = table.put(solid, _solid(above, number, gait))
         yield from known[1]
+
+
+def _lifted(scene: Scene, walker: Walker, found: Iterable[Barrier]) -> list[Barrier]:
+    """Return barriers with nets and the sides of cages told apart for those with hands: they lift them to pick."""
+    nets = {c.owner for c in scene.covers}
+    if walker.animal or not nets:
+        return list(found)
+    return [replace(b, what="net") if b.owner in nets else b for b in found]
 
 
 class _Stopped(dict[int, tuple[Solid, tuple[Barrier, ...]]]):
