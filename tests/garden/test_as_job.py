@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+import pytest
+
 from quincunx.garden import Garden, garden_from, timeline
 from quincunx.garden.as_job import as_job, without_job
 from quincunx.garden.costing import costed
@@ -53,6 +55,19 @@ def test_a_job_gets_an_id_that_is_free() -> None:
     edit = as_job(garden, ("ring",))
     assert edit is not None
     assert {j.id for j in apply(garden, edit)[0].jobs} == {"put-in-ring", "put-in-ring-2"}
+
+
+@pytest.mark.parametrize(("latitude", "month"), [(55.6, "2027-03"), (-41.3, "2027-09")])
+def test_a_thing_without_a_month_is_put_in_in_its_own_spring(latitude: float, month: str) -> None:
+    place = {"name": "Here", "latitude_deg": latitude, "longitude_deg": 0}
+    data = {
+        "format": "quincunx/1", "name": "Plot", "boundary": [[0, 0], [20, 0], [20, 15], [0, 15]], "site": {"place": place},
+        "means": {"first_year": 2027, "years": 3}, "features": [{**HEDGE, "there_from": None}],
+    }  # fmt: skip
+    garden = garden_from(data)
+    edit = as_job(garden, ("ring",))
+    assert edit is not None
+    assert [j.start for j in apply(garden, edit)[0].jobs] == [month]
 
 
 def test_an_unnamed_thing_is_called_by_its_kind_and_number() -> None:

@@ -12,8 +12,8 @@ from quincunx.garden.edits import Edit, Op, apply, free_id
 from quincunx.garden.through_time import timeline
 from quincunx.units import capital
 
-FIRST_MONTH = 3
-"""March: bare roots still sleep and the ground can be dug (common practice, no source)."""
+FIRST_MONTH, FIRST_MONTH_SOUTH = 3, 9
+"""March, south of the equator September: bare roots still sleep and the ground can be dug (common practice, no source)."""
 START = "start"
 MOST_NAMED = 2
 
@@ -27,7 +27,7 @@ def without_job(garden: Garden) -> tuple[Feature, ...]:
 def as_job(garden: Garden, ids: Sequence[str]) -> Edit | None:
     """Return the edit that makes one job of the things ``ids`` that have none yet; None if there is none such.
 
-    It begins in the month from which the first of them was to be there, else in March of the first year; hours and
+    It begins in the month from which the first of them was to be there, else early in the first year's spring; hours and
     money are those worked out, where its parts have a price.
     """
     things = [f for f in without_job(garden) if f.id in set(ids)]
@@ -38,7 +38,7 @@ def as_job(garden: Garden, ids: Sequence[str]) -> Edit | None:
         "id": free_id(f"put-in-{things[0].id}"[:60], {j.id for j in garden.jobs}),
         "name": _name(things),
         "does": [f.id for f in things],
-        "start": months[0] if months else f"{garden.means.first_year}-{FIRST_MONTH:02d}",
+        "start": months[0] if months else _spring(garden),
     }
     freed = tuple(Op(do="change", part="features", id=f.id, value={"there_from": None}) for f in things if f.there_from)
     edit = Edit(
@@ -52,6 +52,12 @@ def as_job(garden: Garden, ids: Sequence[str]) -> Edit | None:
     return edit.model_copy(
         update={"ops": (*freed, Op(do="put", part="jobs", id=str(job["id"]), value={**job, **worked_out}))}
     )
+
+
+def _spring(garden: Garden) -> str:
+    place = garden.site.place
+    month = FIRST_MONTH_SOUTH if place is not None and place.latitude_deg < 0 else FIRST_MONTH
+    return f"{garden.means.first_year}-{month:02d}"
 
 
 def _name(things: Sequence[Feature]) -> str:
