@@ -15,6 +15,7 @@ from dataclasses import dataclass
 
 from quincunx.build._covering import covering
 from quincunx.build._cutting_table import Table
+from quincunx.build._whole_numbers import whole_numbers
 
 SAW_M = 0.003
 """What a saw takes [m] (common practice, no source)."""
@@ -337,34 +338,17 @@ class _Task:
     def _pick(
         self, ways: list[Way], first: dict[Way, int], bound: float, work: float, *, every: bool
     ) -> tuple[dict[Way, int], float, bool]:
-        """Return whole numbers of boards among ``ways`` at least cost, by CP-SAT with one worker and a fixed amount of work."""
-        from ortools.sat.python import cp_model
-
-        model = cp_model.CpModel()
-        most = sum(self.wants)
-        counts = [model.new_int_var(0, most, f"w{k}") for k in range(len(ways))]
-        for i, want in enumerate(self.wants):
-            model.add(sum(counts[k] * way[i] for k, (_, way) in enumerate(ways) if way[i]) >= want)
-        for s, there in enumerate(self.hand):
-            if there is not None:
-                model.add(sum(counts[k] for k, (t, _) in enumerate(ways) if t == s) <= there)
-        scale = 1 if all(float(c).is_integer() for c in self.costs) else 100
-        cost = sum(round(self.costs[s] * scale) * counts[k] for k, (s, _) in enumerate(ways))
-        model.add(cost >= math.ceil(bound * scale - 1e-3))
-        model.minimize(cost)
-        for k, way in enumerate(ways):
-            model.add_hint(counts[k], first.get(way, 0))
-        solver = cp_model.CpSolver()
-        solver.parameters.num_workers = 1
-        solver.parameters.random_seed = 7
-        solver.parameters.max_deterministic_time = work
-        status = solver.solve(model)
-        if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        """Return whole numbers of boards among ``ways`` at least cost."""
+        whole = whole_numbers(
+            [(self.costs[s], s, way) for s, way in ways], self.wants, self.hand, bound, work,
+            [first.get(w, 0) for w in ways],
+        )  # fmt: skip
+        if whole is None:
             return first, bound, False
-        chosen = self._trimmed({w: solver.value(c) for w, c in zip(ways, counts, strict=True) if solver.value(c)})
+        chosen = self._trimmed({w: n for w, n in zip(ways, whole.counts, strict=True) if n})
         best = min((chosen, first) if self._allowed(first) else (chosen,), key=self._cost)
-        proven = (every and status == cp_model.OPTIMAL) or self._cost(best) <= bound + 1e-6
-        return best, max(bound, solver.best_objective_bound / scale if every else bound), proven
+        proven = (every and whole.proven) or self._cost(best) <= bound + 1e-6
+        return best, max(bound, whole.bound if every else bound), proven
 
     def _allowed(self, chosen: dict[Way, int]) -> bool:
         used: dict[int, int] = {}
