@@ -8,11 +8,13 @@ from typing import Any
 from quincunx.board.answers import Ask, Refused
 from quincunx.build.prices import Bought, CutList
 from quincunx.build.screening import DEFERS, SCOPE
+from quincunx.build.sheet_lists import SheetList
 from quincunx.garden.as_job import as_job
 from quincunx.garden.comparing import worth_weighing
 from quincunx.garden.costing import Costed, Option, costed, take_edit
 from quincunx.garden.safety import looked_up
 from quincunx.sheets._building import COUNTED, amount_words
+from quincunx.sheets._sheet_cuts import how_sure, kept_words, plates_words, size_words
 from quincunx.units import Style, format_hours, format_length, format_money
 
 CAUTION = f"{COUNTED} {SCOPE} {DEFERS}"
@@ -76,6 +78,7 @@ def _job(found: Costed, style: Style, weighable: Sequence[str]) -> dict[str, Any
         "stale": found.taken_sum is not None and found.taken_sum != r.sum,
         "bill": [_line(b, style) for b in r.bill],
         "cuts": [_cut(c, style) for c in r.cuts],
+        "sheets": [_sheet(s, style) for s in r.sheets],
         "options": [_option(o, style) for o in found.options],
         "notes": list(r.notes),
         "weighable": list(weighable),
@@ -95,6 +98,23 @@ def _cut(c: CutList, style: Style) -> dict[str, Any]:
         sawn = ", ".join(f"{n} {c.pieces[i].name} {format_length(c.pieces[i].length_m, style)}" for i, n in board.cuts)
         boards.append(f"{board.count} × {format_length(board.length_m, style)}: {sawn}")
     return {"words": f"{c.words} {c.item.rpartition('-')[2]}", "least": c.proven, "boards": boards}
+
+
+def _sheet(s: SheetList, style: Style) -> dict[str, Any]:
+    """Return how the plates of one item are cut: a sentence for each way, and what is worth keeping."""
+    if s.ordered:
+        return {"words": f"{s.words}, ordered cut to size", "sure": "", "ways": [plates_words(s, style)], "kept": ""}
+    ways = []
+    for w in s.sheets:
+        held = {i: sum(x.plate == i for x in w.plates) for i in range(len(s.plates))}
+        plates = [
+            f"{n} {s.plates[i].name} {size_words(s.plates[i].wide_m, s.plates[i].long_m, style)}"
+            for i, n in held.items()
+            if n
+        ]
+        ways.append(f"{w.count} × {size_words(w.wide_m, w.long_m, style)}: {', '.join(plates)}")
+    ways += [f"{p.count} × {size_words(p.wide_m, p.long_m, style)} is larger than any sheet" for p in s.misfits]
+    return {"words": f"Cutting {s.words}", "sure": how_sure(s), "ways": ways, "kept": kept_words(s, style)}
 
 
 def _option(o: Option, style: Style) -> dict[str, str]:

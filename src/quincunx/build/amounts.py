@@ -45,6 +45,26 @@ class Piece:
 
 
 @dataclass(frozen=True, slots=True)
+class Plate:
+    """``count`` equal rectangles ``wide_m`` x ``long_m`` cut from sheets called ``item``.
+
+    ``turns`` says whether they may lie either way on a sheet (no ribs, flutes or grain).  ``net_m2`` is what they cover.
+    """
+
+    item: str
+    name: str
+    wide_m: float
+    long_m: float
+    count: int
+    net_m2: float
+    turns: bool = True
+    words: str = ""
+    shop: str = ""
+    kg_m2: float = 0.0
+    owner: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Task:
     """Something to do: ``amount`` of what the norm ``norm`` counts."""
 
@@ -61,6 +81,7 @@ class TakeOff:
     tasks: tuple[Task, ...] = ()
     notes: tuple[str, ...] = ()
     dug_m3: float = 0.0
+    plates: tuple[Plate, ...] = ()
 
     def __add__(self, other: TakeOff) -> TakeOff:
         """Return both together; lines of one item are added up."""
@@ -70,6 +91,7 @@ class TakeOff:
             tasks_of((*self.tasks, *other.tasks)),
             tuple(dict.fromkeys((*self.notes, *other.notes))),
             self.dug_m3 + other.dug_m3,
+            stacked((*self.plates, *other.plates)),
         )
 
     def owned(self, owner: str) -> TakeOff:
@@ -78,6 +100,7 @@ class TakeOff:
             self,
             lines=tuple(replace(x, owners=(owner,)) for x in self.lines),
             pieces=tuple(replace(p, owner=owner) for p in self.pieces),
+            plates=tuple(replace(p, owner=owner) for p in self.plates),
         )
 
 
@@ -90,6 +113,7 @@ class Tally:
     tasks: list[Task] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
     dug_m3: float = 0.0
+    plates: list[Plate] = field(default_factory=list)
 
     def done(self) -> TakeOff:
         """Return it as it stands."""
@@ -99,6 +123,7 @@ class Tally:
             tasks_of(self.tasks),
             tuple(dict.fromkeys(self.notes)),
             self.dug_m3,
+            stacked(self.plates),
         )
 
 
@@ -133,6 +158,18 @@ def gathered(pieces: Iterable[Piece]) -> tuple[Piece, ...]:
         had = found.get(key)
         found[key] = p if had is None else replace(had, count=had.count + p.count)
     return tuple(sorted(found.values(), key=lambda p: (p.item, -round(p.length_m, 3), p.name, p.owner)))
+
+
+def stacked(plates: Iterable[Plate]) -> tuple[Plate, ...]:
+    """Return equal plates counted together (sizes to the millimetre), longest first within an item."""
+    found: dict[tuple[str, str, int, int, str], Plate] = {}
+    for p in plates:
+        key = (p.item, p.name, round(p.wide_m * 1000), round(p.long_m * 1000), p.owner)
+        had = found.get(key)
+        found[key] = p if had is None else replace(had, count=had.count + p.count, net_m2=had.net_m2 + p.net_m2)
+    return tuple(
+        sorted(found.values(), key=lambda p: (p.item, -round(p.long_m, 3), -round(p.wide_m, 3), p.name, p.owner))
+    )
 
 
 def tasks_of(tasks: Iterable[Task]) -> tuple[Task, ...]:

@@ -41,12 +41,16 @@ class Stock:
 
 @dataclass(frozen=True, slots=True)
 class Board:
-    """``count`` boards of ``length_m``, each sawn into pieces (index of the piece, how many), leaving ``left_m`` [m]."""
+    """``count`` boards of ``length_m``, each sawn into pieces (index of the piece, how many), leaving ``left_m`` [m].
+
+    ``stock`` says which of the lengths that can be bought it is.
+    """
 
     length_m: float
     cuts: tuple[tuple[int, int], ...]
     count: int
     left_m: float
+    stock: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,6 +109,7 @@ def cut(
             tuple((kept[i], n) for i, n in enumerate(way) if n),
             count,
             max(rooms[s] - sum(task.sizes[i] * n for i, n in enumerate(way)), 0) / GRID,
+            s,
         )
         for (s, way), count in sorted(chosen.items(), key=lambda c: (-stock[c[0][0]].length_m, c[0][1]))
     )

@@ -10,6 +10,7 @@ from quincunx.build import paving
 from quincunx.build._data import frame_row, layer_row
 from quincunx.build.amounts import Line, Piece, TakeOff, Tally, Task
 from quincunx.build.ground_rules import both
+from quincunx.build.plates import area_plates, how_laid
 from quincunx.shapes import AreaWork, Layer
 from quincunx.shapes.figures import XY
 
@@ -69,6 +70,11 @@ def _bulk(tally: Tally, work: AreaWork, layer: Layer, row: dict[str, Any]) -> No
         much = area * float(row["per_m2"])
         tally.lines.append(Line(row["item"], words, "kg", much, much, row.get("shop", ""), much))
         tally.tasks.append(Task(row["task"], area))
+        return
+    if how_laid(row) is not None:
+        tally.plates += area_plates(work, row)
+        tally.tasks.append(Task(row["task"], area))
+        _battens(tally, work, row)
         return
     if row.get("unit", "m2") == "m2" or thick <= 0:
         waste = 1 + float(row.get("waste", 0.0))

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 
 MOST_CELLS = 12_000
 """Larger tables are not set up: the sheet is then bounded by its area."""
-MOST_STEPS, MOST_BLOCKS = 3_000, 1_500
+MOST_STEPS, MOST_BLOCKS = 3_000, 500
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,17 +150,14 @@ class Sheet:
         blocks: list[Block] = []
         fresh = [self._one(i, w, h) for i, w, h in self.single]
         while fresh:
-            kept = []
-            for block in fresh:
-                if _new(seen, block):
-                    kept.append(block)
+            kept = [block for block in fresh if _new(seen, block)]
             if len(blocks) + len(kept) > most:
                 return None
             found: list[Block] = []
             for n, block in enumerate(kept):
                 for other in (*blocks, *kept[: n + 1]):
                     found += self.joined(block, other)
-                if len(found) > 40 * most:
+                if len(found) > 20 * most:
                     return None
             blocks += kept
             fresh = found

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from quincunx.build.amounts import Line, Piece, Unit
@@ -85,12 +85,36 @@ def prices_of(item: str, prices: Sequence[Price]) -> list[Price]:
     return []
 
 
+def supply(line: Line, prices: Sequence[Price]) -> tuple[Bought, ...]:
+    """Return a line as it is come by.
+
+    What is found or given and counted goes first; the rest is bought.
+    """
+    known = prices_of(line.item, prices)
+    few = [p for p in known if p.found and p.at_hand is not None and _at(line, p) is not None]
+    rest, out = line, list[Bought]()
+    for price in few:
+        there = (price.at_hand or 0) * (price.holds or UNITS.get(price.unit.strip().lower(), ("", 1.0))[1])
+        part = min(there / rest.gross, 1.0) if rest.gross else 0.0
+        taken = _at(_part(rest, part), price)
+        if taken is not None and part > 0:
+            out.append(taken)
+            rest = _part(rest, 1.0 - part)
+    others = [p for p in known if p not in few]
+    return tuple(out) if out and rest.gross <= 1e-9 else (*out, buy(rest, others))
+
+
+def _part(line: Line, share: float) -> Line:
+    """Return a share of a line."""
+    return replace(line, net=line.net * share, gross=line.gross * share, kg=line.kg * share)
+
+
 def buy(line: Line, prices: Sequence[Price]) -> Bought:
     """Return a line with what is asked for in the shop and what it costs: the cheapest of the prices that fit."""
-    found = [b for p in prices_of(line.item, prices) if (b := _at(line, p)) is not None]
+    known = prices_of(line.item, prices)
+    found = [b for p in known if (b := _at(line, p)) is not None]
     if found:
         return min(found, key=lambda b: (b.sum or 0, b.sold_by))
-    known = prices_of(line.item, prices)
     trouble = ""
     if known:
         trouble = f"priced for one {known[0].unit}: say how much one holds"
@@ -126,15 +150,15 @@ def saw(pieces: Sequence[Piece], prices: Sequence[Price], system: str) -> tuple[
     """
     first = pieces[0]
     listed = [q for p in prices_of(first.item, prices) for q in _lengths(p) if _per_board(q) is not None]
-    stock = [Stock(p.stock_m or 0.0, float(_per_board(p) or 0)) for p in listed]
-    assumed = not stock
+    stock = [Stock(p.stock_m or 0.0, float(_per_board(p) or 0), p.at_hand) for p in listed]
+    assumed = all(s.at_hand is not None for s in stock)
     if assumed:
-        stock = [Stock(x) for x in STOCK_M.get(system, STOCK_M["metric"])]
+        stock += [Stock(x) for x in STOCK_M.get(system, STOCK_M["metric"])]
     done = _cut(tuple((p.length_m, p.count) for p in pieces), tuple(stock))
     sheet = CutList(
         first.item, first.words, tuple(pieces), done.boards, tuple(pieces[i] for i in done.misfits), done.proven, done.gap, assumed,
     )  # fmt: skip
-    return sheet, tuple(_boards(first, done.bought(), pieces, listed))
+    return sheet, tuple(_boards(first, done, stock, pieces, listed))
 
 
 @lru_cache(maxsize=256)
@@ -161,16 +185,18 @@ def _per_board(price: Price) -> int | None:
 
 
 def _boards(
-    first: Piece, bought: Mapping[float, int], pieces: Sequence[Piece], listed: Sequence[Price]
+    first: Piece, done: Cutting, stock: Sequence[Stock], pieces: Sequence[Piece], listed: Sequence[Price]
 ) -> Iterable[Bought]:
+    """Yield the boards to buy, each length as one line; those at hand stand apart."""
     owners = tuple(dict.fromkeys(p.owner for p in pieces))
     need = sum(p.length_m * p.count for p in pieces)
-    total = sum(length * n for length, n in bought.items()) or 1.0
+    counts: dict[int, int] = {}
+    for b in done.boards:
+        counts[b.stock] = counts.get(b.stock, 0) + b.count
+    total = sum(stock[s].length_m * n for s, n in counts.items()) or 1.0
     area = first.section_m[0] * first.section_m[1]
-    for length, count in bought.items():
-        price = min(
-            (p for p in listed if abs((p.stock_m or 0) - length) < 1e-6), key=lambda p: _per_board(p) or 0, default=None
-        )
+    for s, count in sorted(counts.items(), key=lambda c: stock[c[0]].length_m):
+        price, length = listed[s] if s < len(listed) else None, stock[s].length_m
         each = None if price is None else _per_board(price)
         scale = None if price is None or not price.sum else (each or 0) / price.sum
         bounds = [

@@ -11,7 +11,8 @@ from quincunx.build.amounts import Line, TakeOff
 from quincunx.build.floors import BULKING, barrow_loads
 from quincunx.build.ground_rules import Ground
 from quincunx.build.hours import Labour, Pace, labour, norms
-from quincunx.build.prices import Bought, CutList, buy, deliveries, saw
+from quincunx.build.prices import Bought, CutList, deliveries, saw, supply
+from quincunx.build.sheet_lists import SheetList, saw_plates
 from quincunx.build.take_off import take_off_all
 from quincunx.shapes import KitWork, Work
 from quincunx.works import Norm, Price
@@ -46,6 +47,7 @@ class Reckoned:
     taken: TakeOff
     bill: tuple[Bought, ...]
     cuts: tuple[CutList, ...]
+    sheets: tuple[SheetList, ...]
     labour: tuple[Labour, ...]
     sum: int
     low: int
@@ -82,14 +84,14 @@ def reckon_taken(own: TakeOff, rules: Rules, works: Sequence[Work] = (), theirs:
     taken = own + theirs
     if paid:
         taken += TakeOff((Line(HIRED, "hours of hired hands", "each", paid, math.ceil(paid - 1e-6), "contractor"),))
-    bill, cuts = _bill(taken, works, rules)
+    bill, cuts, sheets = _bill(taken, works, rules)
     bill = (*bill, *deliveries(bill, rules.prices))
     done = labour(own.tasks, known, rules.pace)
     hours = sum(x.hours for x in done)
     scale = rules.pace
     loose = sum(x.gross for x in taken.lines if x.unit in LOOSE) + taken.dug_m3 * BULKING
     return Reckoned(
-        taken, bill, cuts, done, sum(b.sum or 0 for b in bill),
+        taken, bill, cuts, sheets, done, sum(b.sum or 0 for b in bill),
         sum(b.low if b.low is not None else b.sum or 0 for b in bill),
         sum(b.high if b.high is not None else b.sum or 0 for b in bill),
         tuple(dict.fromkeys(b.words for b in bill if b.sum is None)),
@@ -98,15 +100,21 @@ def reckon_taken(own: TakeOff, rules: Rules, works: Sequence[Work] = (), theirs:
     )  # fmt: skip
 
 
-def _bill(taken: TakeOff, works: Sequence[Work], rules: Rules) -> tuple[tuple[Bought, ...], tuple[CutList, ...]]:
+def _bill(
+    taken: TakeOff, works: Sequence[Work], rules: Rules
+) -> tuple[tuple[Bought, ...], tuple[CutList, ...], tuple[SheetList, ...]]:
     kits = {f"kit-{w.owner}": w.price for w in works if isinstance(w, KitWork) and w.price is not None}
-    bill, cuts = [], []
+    bill, cuts, sheets = [], [], []
     for line in taken.lines:
         named = replace(line, words=(rules.names or {}).get(line.words, line.words))
-        bought = buy(named, rules.prices)
-        bill.append(replace(bought, sum=kits[line.item]) if line.item in kits else bought)
+        bought = supply(named, rules.prices)
+        bill += [replace(b, sum=kits[line.item]) if line.item in kits else b for b in bought]
     for _, group in groupby(taken.pieces, key=lambda p: p.item):
         sheet, boards = saw(tuple(group), rules.prices, rules.system)
         cuts.append(sheet)
         bill += boards
-    return tuple(bill), tuple(cuts)
+    for _, plates in groupby(taken.plates, key=lambda p: p.item):
+        found, bought = saw_plates(tuple(plates), rules.prices, rules.system)
+        sheets.append(found)
+        bill += bought
+    return tuple(bill), tuple(cuts), tuple(sheets)

@@ -15,6 +15,7 @@ from quincunx.build._data import line_row, slug
 from quincunx.build.amounts import Line, Piece, TakeOff, Tally, Task
 from quincunx.build.floors import timber
 from quincunx.build.ground_rules import both
+from quincunx.build.plates import how_laid, line_plates
 from quincunx.shapes import LineWork
 
 BRICK_M, BLOCK_M, JOINT_M = (0.215, 0.065, 0.1025), (0.44, 0.215, 0.1), 0.01
@@ -186,6 +187,10 @@ def _panels(tally: Tally, work: LineWork, row: dict[str, Any], length: float) ->
 
 def _sheet(tally: Tally, work: LineWork, row: dict[str, Any], length: float) -> None:
     area = length * work.height_m
+    if how_laid(row) is not None:
+        tally.plates += line_plates(work, _sides(work), row)
+        tally.tasks.append(Task(row["task"], area if row["task"] == "glaze" else length))
+        return
     kg = area * float(row.get("kg_m2", 0.5))
     tally.lines.append(Line(row["item"], row["words"], "m2", area, area * 1.1, "garden supplier", kg, "10 in 100 over"))
     tally.tasks.append(Task(row["task"], area if row["task"] == "glaze" else length))

@@ -13,6 +13,9 @@ from quincunx.cli._files import FILE, load, looks_like_json
 from quincunx.cli._progress import progress
 
 if TYPE_CHECKING:
+    from rich.console import Console
+
+    from quincunx.build.sheet_lists import SheetList
     from quincunx.garden import Garden
     from quincunx.garden.costing import Costed
 
@@ -119,6 +122,17 @@ def document(found: Costed) -> dict[str, Any]:
              "too_long": [{"name": p.name, "length_m": round(p.length_m, 4), "count": p.count} for p in c.misfits]}
             for c in r.cuts
         ],
+        "sheets": [
+            {"item": s.item, "proven_least": s.proven, "worse_by_at_most": round(s.gap, 4), "assumed_sizes": s.assumed_stock,
+             "ordered_to_size": s.ordered,
+             "plates": [{"name": p.name, "wide_m": round(p.wide_m, 4), "long_m": round(p.long_m, 4), "count": p.count} for p in s.plates],
+             "sheets": [{"wide_m": w.wide_m, "long_m": w.long_m, "count": w.count,
+                         "plates": [{"plate": x.plate, "x_m": x.x_m, "y_m": x.y_m, "wide_m": x.wide_m, "long_m": x.long_m} for x in w.plates],
+                         "cuts": [{"along": c.along, "measure_m": c.measure_m, "from": list(c.start), "to": list(c.end)} for c in w.cuts],
+                         "left": [list(x) for x in w.left]} for w in s.sheets],
+             "too_large": [{"name": p.name, "wide_m": round(p.wide_m, 4), "long_m": round(p.long_m, 4), "count": p.count} for p in s.misfits]}
+            for s in r.sheets
+        ],
         "options": [{"id": o.id, "words": o.words, "sum": o.reckoned.sum, "hours": round(o.reckoned.hours, 2), "unpriced": list(o.reckoned.unpriced)}
                     for o in found.options],
     }  # fmt: skip
@@ -174,6 +188,8 @@ def _one(garden: Garden, found: Costed) -> None:
             cuts = ", ".join(f"{n} {p.name} {format_length(p.length_m, garden.style)}" for n, p in sawn)
             whole, left = format_length(board.length_m, garden.style), format_length(board.left_m, garden.style)
             console.print(f"  {board.count} × {whole}: {cuts}; {left} left")
+    for s in r.sheets:
+        _sheets(console, s, garden)
     total = format_money(r.sum, garden.style)
     console.print(
         f"\n{total} for what has a price{f' ({len(r.unpriced)} things have none)' if r.unpriced else ''}, "
@@ -181,6 +197,28 @@ def _one(garden: Garden, found: Costed) -> None:
     )
     for note in (*r.notes, "Quantities only: whether it carries, your local code and a licensed person decide."):
         console.print(f"· {note}", style="bright_black")
+
+
+def _sheets(console: Console, sheet: SheetList, garden: Garden) -> None:
+    """Write how the plates of one item are cut from their sheets."""
+    from rich.text import Text
+
+    from quincunx.sheets._sheet_cuts import how_sure, kept_words, plates_words, size_words
+
+    style = garden.style
+    if sheet.ordered:
+        console.print(Text(f"\n{sheet.words}, ordered cut to size: {plates_words(sheet, style)}", style="bold"))
+        return
+    console.print(Text(f"\nCutting {sheet.words} ({how_sure(sheet)})", style="bold"))
+    for w in sheet.sheets:
+        held = {i: sum(x.plate == i for x in w.plates) for i in range(len(sheet.plates))}
+        plates = [(n, sheet.plates[i]) for i, n in held.items() if n]
+        words = ", ".join(f"{n} {p.name} {size_words(p.wide_m, p.long_m, style)}" for n, p in plates)
+        console.print(f"  {w.count} × {size_words(w.wide_m, w.long_m, style)}: {words}; {len(w.cuts)} cuts")
+    if kept := kept_words(sheet, style):
+        console.print(f"  worth keeping: {kept}")
+    for p in sheet.misfits:
+        console.print(f"  {p.count} × {size_words(p.wide_m, p.long_m, style)} is larger than any sheet")
 
 
 def _take(file: Path, found: Costed) -> None:

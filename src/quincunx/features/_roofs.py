@@ -142,7 +142,10 @@ def _ridge_or_hip(
 
 def roof_work(owner: str, roof: Sequence[Slope], covering: str, thick_m: float) -> tuple[AreaWork, ...]:
     """Return the covering of each slope in its true shape."""
-    return tuple(AreaWork(owner, s.unfolded(), (Layer(covering, thick_m),), dug=False) for s in roof)
+    return tuple(
+        AreaWork(owner, s.unfolded(), (Layer(covering, thick_m),), dug=False, up_deg=(s.eaves.out_deg + 180.0) % 360.0)
+        for s in roof
+    )
 
 
 def roof_figures(owner: str, eaves: Polygon, roof: Sequence[Slope]) -> tuple[Figure, ...]:

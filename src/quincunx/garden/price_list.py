@@ -15,7 +15,7 @@ from quincunx.works import Price
 
 COLUMNS = (
     "item", "words", "unit", "price", "at least", "at most", "length", "holds", "supplier", "seen", "found", "currency",
-    "free from",
+    "free from", "width", "at hand",
 )  # fmt: skip
 """Heads of the columns; only item, unit and price are needed."""
 YES = frozenset({"yes", "y", "x", "1", "true", "found"})
@@ -95,6 +95,8 @@ def _price(row: Mapping[str, str], n: int, style: Style, taken: set[str]) -> Pri
             "holds": float(row["holds"].replace(",", ".")) if row.get("holds") else None,
             "supplier": row.get("supplier", ""), "seen": row.get("seen") or None, "found": found,
             "free_from": _sum(row.get("free from"), style),
+            "wide_m": parse_length(row["width"], style) if row.get("width") else None,
+            "at_hand": _whole(row.get("at hand")),
         }  # fmt: skip
         return Price.model_validate(values)
     except (PlainError, ValueError) as error:
@@ -108,6 +110,14 @@ def _first(error: Exception) -> str:
 
 def _sum(text: str | None, style: Style) -> int | None:
     return parse_money(text, style) if text else None
+
+
+def _whole(text: str | None) -> int | None:
+    if not text:
+        return None
+    if not text.isdigit():
+        raise PriceListError(f"at hand is {text[:20]!r}; expected a whole number such as 6")
+    return int(text)
 
 
 def _slug(text: str) -> str:
@@ -138,11 +148,12 @@ def write_price_list(needed: Iterable[tuple[str, str, str, str]], garden: Garden
             p.item or p.id, p.words, p.unit, _plain(p.sum, style), _plain(p.low, style), _plain(p.high, style),
             "" if p.stock_m is None else format_length(p.stock_m, style), "" if p.holds is None else f"{p.holds:g}",
             p.supplier, p.seen or "", "yes" if p.found else "", style.currency, _plain(p.free_from, style),
+            "" if p.wide_m is None else format_length(p.wide_m, style), "" if p.at_hand is None else p.at_hand,
         ])  # fmt: skip
     known = {p.item or p.id for p in garden.prices}
     for item, words, unit, shop in needed:
         if item not in known:
-            writer.writerow([item, words, unit, "", "", "", "", "", shop, "", "", style.currency, ""])
+            writer.writerow([item, words, unit, "", "", "", "", "", shop, "", "", style.currency, "", "", ""])
     return out.text
 
 

@@ -24,7 +24,7 @@ class AreaWork:
     """A floor to lay over ``outline``: a unit ``pattern`` (or none) on ``layers`` from the top down.
 
     ``edge`` is the course round its rim: none, units laid across it, or along it.  ``dug`` says whether its layers go
-    into the ground (a roof's covering does not).
+    into the ground (a roof's covering does not); ``up_deg`` is the bearing that goes up a roof's slope or a wall [deg].
     """
 
     owner: str
@@ -35,6 +35,7 @@ class AreaWork:
     joint_m: float = 0.0
     edge: str = "none"
     dug: bool = True
+    up_deg: float | None = None
 
 
 Load = Literal["none", "roof", "slats", "floor"]

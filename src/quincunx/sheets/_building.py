@@ -61,9 +61,17 @@ def amount_words(bought: Bought, style: Style) -> str:
     """Write what is asked for in the shop: ``12 × 2.40 m``, ``34 bag``, ``9.71 m2``."""
     number = f"{bought.count:g}" if bought.count < 1000 else f"{bought.count:,.0f}"
     unit = bought.sold_by
+    if unit.endswith(" m") and (sides := _sides(unit[:-2])):
+        return f"{number} × {' × '.join(format_length(x, style) for x in sides)}"
     if unit.endswith(" m") and unit[:-2].replace(".", "").isdigit():
         return f"{number} × {format_length(float(unit[:-2]), style)}"
     return f"{number} {unit}" if unit not in ("each", "piece") else number
+
+
+def _sides(words: str) -> list[float]:
+    """Return width and length of a sheet sold as ``0.9 × 2``; nothing for anything else."""
+    parts = words.split(" × ")
+    return [float(p) for p in parts] if len(parts) == 2 and all(p.replace(".", "").isdigit() for p in parts) else []
 
 
 def money(of: Set, sum_: int | None) -> str:

@@ -20,7 +20,7 @@ SPARE_ROWS = 200
 
 
 def bill_book(of: Set) -> bytes:
-    """Return the workbook with the pages Bill, Jobs, Cutting, Hours, Looked up and About."""
+    """Return the workbook with the pages Bill, Jobs, Cutting, Sheets where any are cut, Hours, Looked up and About."""
     book, file = begun(of, "bill of quantities")
     looks = {
         "head": book.add_format({"bold": True, "bottom": 1, "text_wrap": True, "valign": "top"}),
@@ -31,6 +31,7 @@ def bill_book(of: Set) -> bytes:
     last = _bill(book, of, looks)
     _jobs(book, of, looks, last)
     _cutting(book, of, looks)
+    _sheets(book, of, looks)
     _hours(book, of, looks)
     _looked_up(book, of, looks)
     _about(book, of, looks)
@@ -121,6 +122,35 @@ def _cutting(book: Any, of: Set, looks: dict[str, Any]) -> None:
                 page.write_string(row, 4, cuts)
                 page.write_number(row, 5, b.left_m, looks["number"])
                 page.write_string(row, 6, "proven" if sheet.proven else f"within {100 * sheet.gap:.0f} in 100")
+
+
+def _sheets(book: Any, of: Set, looks: dict[str, Any]) -> None:
+    """Write how plates are cut from sheets, one row for each way; nothing where no job cuts any."""
+    found = [(c.job.id, s) for c in of.costed for s in c.reckoned.sheets]
+    if not found:
+        return
+    heads = ["Job", "What", "Sheets", "Width [m]", "Length [m]", "Plates", "Cuts in order", "Off-cuts", "Least cost"]
+    page = _page(book, "Sheets", heads, [24, 24, 9, 11, 11, 60, 60, 40, 22], looks)
+    row = 0
+    for job, sheet in found:
+        for w in sheet.sheets:
+            row += 1
+            plates = [f"{sheet.plates[p.plate].name} {p.wide_m:.3f} × {p.long_m:.3f}" for p in w.plates]
+            cuts = [f"{n} {'along' if c.along else 'across'} {c.measure_m:.3f}" for n, c in enumerate(w.cuts, 1)]
+            left = [f"{a:.3f} × {b:.3f}" for a, b in w.left]
+            page.write_string(row, 0, job)
+            page.write_string(row, 1, sheet.item)
+            page.write_number(row, 2, w.count)
+            page.write_number(row, 3, w.wide_m, looks["number"])
+            page.write_number(row, 4, w.long_m, looks["number"])
+            for column, words in ((5, plates), (6, cuts), (7, left)):
+                page.write_string(row, column, ", ".join(words))
+            page.write_string(row, 8, "proven" if sheet.proven else f"within {100 * sheet.gap:.0f} in 100")
+        if sheet.ordered:
+            row += 1
+            ordered = [f"{p.count} × {p.name} {p.wide_m:.3f} × {p.long_m:.3f}" for p in sheet.plates]
+            for column, text in ((0, job), (1, sheet.item), (5, ", ".join(ordered)), (8, "ordered cut to size")):
+                page.write_string(row, column, text)
 
 
 def _hours(book: Any, of: Set, looks: dict[str, Any]) -> None:

@@ -36,6 +36,7 @@ from quincunx.sheets._building import (
 from quincunx.sheets._finishes import finished_twice
 from quincunx.sheets._runs import runs_and_floors
 from quincunx.sheets._set import Set
+from quincunx.sheets._sheet_cuts import sheet_blocks
 from quincunx.sheets.book import Block, Page
 from quincunx.sheets.scales import Scale, fitting
 from quincunx.sheets.svg import Look, draw
@@ -119,7 +120,7 @@ def _cut(of: Set, name: str, found: Reckoned, checked: Sequence[Screened]) -> Pa
         {"t": "heading", "s": "Parts"},
         bill_table(of, found.bill),
     ]
-    sawn = cutting_blocks(of, found.cuts, of.paper.frame_mm[0])
+    sawn = [*cutting_blocks(of, found.cuts, of.paper.frame_mm[0]), *sheet_blocks(of, found.sheets)]
     closed = ended(sawn, care(demo=found.demo)) if sawn else care(demo=found.demo)
     return Page(name, (*blocks, *closed), of.paper.size_mm, "looked up; parts; sawing: one bar is one board", foot=CARE)
 

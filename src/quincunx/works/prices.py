@@ -37,6 +37,10 @@ class Price(Doc):
     )
     free_from: int | None = money("Delivered free from", None, help="for delivery: orders of this sum pay none")
     stock_m: float | None = field("Stock length", None, unit="m", gt=0)
+    wide_m: float | None = field("Stock width, of a sheet", None, unit="m", gt=0)
+    at_hand: int | None = field(
+        "How many there are", None, ge=1, help="of what is found, given or left over; empty: as many as are wanted"
+    )
     also_m: tuple[Annotated[float, Field(gt=0)], ...] = field("Also sold in lengths of", (), unit="m")
     seen: Day | None = field("Price of", None)
     supplier: str = field("Kind of supplier", "")

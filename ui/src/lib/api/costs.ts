@@ -6,6 +6,6 @@ export interface CostOption { words: string; money: string; hours: string; kg: s
 export interface LookedUp { what: string; answer: 'within' | 'beyond' | 'unknown'; words: string; because: string; source: string }
 export interface JobCost {
   id: string; money: string; range: string; hours: string; hours_range: string; kg: string; loads: number; missing: string; demo: boolean; taken: boolean; stale: boolean;
-  bill: CostLine[]; cuts: { words: string; least: boolean; boards: string[] }[]; options: CostOption[]; notes: string[]; weighable: string[]; looked_up: LookedUp[]; label: string; ops: Doc[];
+  bill: CostLine[]; cuts: { words: string; least: boolean; boards: string[] }[]; sheets: { words: string; sure: string; ways: string[]; kept: string }[]; options: CostOption[]; notes: string[]; weighable: string[]; looked_up: LookedUp[]; label: string; ops: Doc[];
 }
 export interface Costs { revision: number; caution: string; jobs: JobCost[] }
