@@ -185,7 +185,7 @@ def _one(garden: Garden, found: Costed) -> None:
         console.print(Text(f"\nSawing {c.words} {c.item.rpartition('-')[2]} ({least})", style="bold"))
         for board in c.boards:
             sawn = [(n, c.pieces[k]) for k, n in board.cuts]
-            cuts = ", ".join(f"{n} {p.name} {format_length(p.length_m, garden.style)}" for n, p in sawn)
+            cuts = ", ".join(f"{n} {p.name} {format_length(p.length_m, garden.style, kind='tape')}" for n, p in sawn)
             whole, left = format_length(board.length_m, garden.style), format_length(board.left_m, garden.style)
             console.print(f"  {board.count} × {whole}: {cuts}; {left} left")
     for s in r.sheets:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from typing import Any
 
@@ -40,10 +41,12 @@ LAST_ROWS = 3
 def ended(blocks: Sequence[Block], last: Sequence[Block]) -> tuple[Block, ...]:
     """Return blocks closed by ``last``, which stays on one page with what stands before it: no caution stands alone.
 
-    That is what follows the last heading, or, where a table does, the last rows of it.
+    That is what follows the last heading, or, where a table does, the last rows of it; of several drawings the last.
     """
     heads = [i for i, b in enumerate(blocks) if b["t"] in ("heading", "table")]
     from_ = heads[-1] if heads else len(blocks)
+    if sum(b["t"] in ("row", "keep", "drawing") for b in blocks[from_:]) > 1:
+        from_ = max(i for i, b in enumerate(blocks) if b["t"] in ("row", "keep", "drawing"))
     before, end = list(blocks[:from_]), list(blocks[from_:])
     if end and end[0]["t"] == "table" and len(end[0]["rows"]) > LAST_ROWS:
         whole = end[0]
@@ -59,8 +62,10 @@ def amount(of: Set, bought: Bought) -> str:
 
 def amount_words(bought: Bought, style: Style) -> str:
     """Write what is asked for in the shop: ``12 × 2.40 m``, ``34 bag``, ``9.71 m2``."""
-    number = f"{bought.count:g}" if bought.count < 1000 else f"{bought.count:,.0f}"
     unit = bought.sold_by
+    if unit == bought.unit and unit in ("m3", "m2", "m", "kg"):
+        return amount_of(math.ceil(bought.count * 100 - 1e-6) / 100, unit, style)
+    number = f"{math.ceil(bought.count * 100 - 1e-6) / 100:g}" if bought.count < 1000 else f"{bought.count:,.0f}"
     if unit.endswith(" m") and (sides := _sides(unit[:-2])):
         return f"{number} × {' × '.join(format_length(x, style) for x in sides)}"
     if unit.endswith(" m") and unit[:-2].replace(".", "").isdigit():
@@ -72,6 +77,11 @@ def _sides(words: str) -> list[float]:
     """Return width and length of a sheet sold as ``0.9 × 2``; nothing for anything else."""
     parts = words.split(" × ")
     return [float(p) for p in parts] if len(parts) == 2 and all(p.replace(".", "").isdigit() for p in parts) else []
+
+
+def to_saw(length_m: float, style: Style) -> str:
+    """Write a length as it is marked on what is sawn: to the millimetre, or a sixteenth of an inch."""
+    return format_length(length_m, style, kind="tape")
 
 
 def money(of: Set, sum_: int | None) -> str:
@@ -121,7 +131,7 @@ def cutting_blocks(of: Set, cuts: Iterable[CutList], width_mm: float) -> list[Bl
         if sheet.boards:
             out.append(_boards(of, sheet, width_mm))
         for p in sheet.misfits:
-            long = f"{p.count} × {format_length(p.length_m, of.garden.style)}"
+            long = f"{p.count} × {to_saw(p.length_m, of.garden.style)}"
             out.append(
                 {"t": "text", "s": f"{long} is longer than any board: join it over a support, or ask for a longer one."}
             )
@@ -137,7 +147,7 @@ def section_words(of: Set, section_m: tuple[float, float]) -> str:
 
 
 def _pieces(of: Set, sheet: CutList) -> str:
-    return ", ".join(f"{p.count} {p.name} {format_length(p.length_m, of.garden.style)}" for p in sheet.pieces)
+    return ", ".join(f"{p.count} {p.name} {to_saw(p.length_m, of.garden.style)}" for p in sheet.pieces)
 
 
 ROW_MM, BAR_MM = 7.0, 4.2
@@ -164,7 +174,7 @@ def _boards(of: Set, sheet: CutList, width_mm: float) -> Block:
                 figures.append(_bar(x, y, piece.length_m, high, "built", "plain"))
                 if piece.length_m / mm > 9:
                     at: XY = (x + piece.length_m / 2, y + high / 2)
-                    figures.append(TextFigure(at, format_length(piece.length_m, of.garden.style), "note", "", "small"))
+                    figures.append(TextFigure(at, to_saw(piece.length_m, of.garden.style), "note", "", "small"))
                 x += piece.length_m + 0.003
     bounds = (0.0, -(len(boards) + 0.6) * ROW_MM * mm, width_mm * mm, 0.0)
     svg = draw(figures, bounds, Look(scale, of.garden.style))

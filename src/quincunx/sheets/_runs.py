@@ -7,19 +7,22 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from quincunx.build.made_so import joins, steps
+from quincunx.build.reckon import reckon
 from quincunx.build.take_off import take_off_all
 from quincunx.garden.costing import rules_of
 from quincunx.garden.safety import looked_up
 from quincunx.shapes import AreaWork, FlightWork, FrameWork, LineWork, Work
-from quincunx.sheets._building import care, ended, looked_up_table, section_words
-from quincunx.sheets._section import layer_words, section
+from quincunx.sheets._building import amount, care, cutting_blocks, ended, kept_together, looked_up_table, section_words
+from quincunx.sheets._run_views import from_above, from_the_front
+from quincunx.sheets._section import Section, layer_words, section
 from quincunx.sheets._set import Set
+from quincunx.sheets._sheet_cuts import sheet_blocks
 from quincunx.sheets.book import Block, Page
 from quincunx.sheets.scales import fitting
 from quincunx.sheets.svg import Look, draw
 from quincunx.units import format_area, format_length
 
-BOX_MM = (78.0, 46.0)
+BOX_MM = (84.0, 34.0)
 CARE = "a first look, not a design: your local code and a licensed person decide"
 
 
@@ -32,13 +35,13 @@ def runs_and_floors(of: Set, named: Sequence[tuple[str, Sequence[Work]]]) -> Ite
             groups.setdefault(key, []).append((name, works))
     blocks: list[Block] = []
     for alike in groups.values():
-        blocks += _told(of, [n for n, _ in alike], alike[0][1])
+        blocks += _told(of, [n for n, _ in alike], alike[0][1], [w for _, group in alike for w in group])
     if blocks:
         yield Page(
             "Walls, beds, steps and floors",
             ended(blocks, care(looked_up=True)),
             of.paper.size_mm,
-            "how each is built, in section",
+            "how each is built: views, section, parts, cutting",
             foot=CARE,
         )
 
@@ -54,25 +57,45 @@ def _likeness(work: Work) -> tuple[Any, ...]:
     return ()
 
 
-def _told(of: Set, names: Sequence[str], works: Sequence[Work]) -> Iterator[Block]:
+def _told(of: Set, names: Sequence[str], works: Sequence[Work], every: Sequence[Work]) -> Iterator[Block]:
     found = section(works)
     if found is None:
         return
-    style = of.garden.style
-    west, south, east, north = found.bounds
-    scale = fitting(east - west, north - south, BOX_MM, style)
-    wide, high = (1000 * d / scale.number for d in (east - west, north - south))
-    svg = draw(found.figures, found.bounds, Look(scale.number, style))
-    drawing: list[Block] = [
-        {"t": "small", "s": f"section, {scale.said}"},
-        {"t": "drawing", "svg": svg, "w": wide, "h": high},
-    ]
+    steep = any(isinstance(w, FlightWork) for w in works)
+    views = [("from above", from_above(works)), ("from the front", None if steep else from_the_front(works))]
+    drawing: list[Block] = []
+    for words, view in (*views, ("from the side" if steep else "section", found)):
+        drawing += _drawn(of, words, view)
     shown = ", ".join(names[:6]) + (f" and {len(names) - 6} more" if len(names) > 6 else "")
-    yield {"t": "heading", "s": shown}
-    yield {"t": "row", "widths": [1, 1], "cells": [drawing, _facts(of, works)]}
+    head: Block = {"t": "heading", "s": shown}
+    yield kept_together([head, {"t": "row", "widths": [1, 1], "cells": [drawing, _facts(of, works)]}])
+    yield from _parts(of, every, len(names))
     checked = [s for s in looked_up(of.garden, works, of.timeline) if s.answer != "within"]
     if checked:
         yield looked_up_table(checked)
+
+
+def _drawn(of: Set, words: str, view: Section | None) -> list[Block]:
+    """Return a view at the largest scale at which it fits, under its words."""
+    if view is None:
+        return []
+    style, (west, south, east, north) = of.garden.style, view.bounds
+    scale = fitting(east - west, north - south, BOX_MM, style)
+    wide, high = (1000 * d / scale.number for d in (east - west, north - south))
+    svg = draw(view.figures, view.bounds, Look(scale.number, style))
+    return [{"t": "small", "s": f"{words}, {scale.said}"}, {"t": "drawing", "svg": svg, "w": wide, "h": high}]
+
+
+def _parts(of: Set, works: Sequence[Work], count: int) -> Iterator[Block]:
+    """Yield what is bought for all of them together, and how its boards and sheets are cut."""
+    found = reckon(works, rules_of(of.garden))
+    if not found.bill:
+        return
+    parts = [f"{b.words} {amount(of, b)}" for b in found.bill]
+    together = f"For all {count} together: " if count > 1 else ""
+    yield {"t": "small", "s": f"{together}{', '.join(parts)}."}
+    yield from cutting_blocks(of, found.cuts, of.paper.frame_mm[0])
+    yield from sheet_blocks(of, found.sheets)
 
 
 def _facts(of: Set, works: Sequence[Work]) -> list[Block]:

@@ -8,18 +8,18 @@ from typing import Any
 from quincunx.build.sheet_cutting import SawnSheet
 from quincunx.build.sheet_lists import SheetList
 from quincunx.shapes import AreaFigure, Figure, PathFigure, TextFigure
+from quincunx.sheets._building import kept_together, to_saw
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block
 from quincunx.sheets.svg import Look, draw
-from quincunx.units import Style, format_length
+from quincunx.units import Style
 
 ONE_CARRIES_KG, LONG_M = 16.0, 2.0
 """Two carry what weighs more (the lower of the usual figures for lifting by one, Health and Safety Executive, Manual
 handling, L23; from memory) or is longer (common practice, no source)."""
-HIGH_MM, WIDE_MM = 62.0, 60.0
+HIGH_MM, WIDE_MM, LETTER_MM = 44.0, 30.0, 1.3
 MOST = 8
 """So many ways of sawing a sheet are drawn; the rest stand in the workbook."""
-AREA_TOO_SMALL_M2 = 0.04
 CARE = (
     "Sheet edges and off-cuts are sharp: gloves, goggles, long sleeves. Dust and fibres: a mask, and sweep up wet. Clamp "
     "the sheet on both sides of the cut and keep behind the saw. No sheets in wind."
@@ -32,7 +32,7 @@ PANES = (
 
 def size_words(wide_m: float, long_m: float, style: Style) -> str:
     """Write a plate's width and length."""
-    return f"{format_length(wide_m, style)} × {format_length(long_m, style)}"
+    return f"{to_saw(wide_m, style)} × {to_saw(long_m, style)}"
 
 
 def plates_words(sheet: SheetList, style: Style) -> str:
@@ -87,7 +87,8 @@ def _cut(of: Set, sheet: SheetList) -> list[Block]:
         {"t": "heading", "s": f"Cutting {sheet.words}"},
         {"t": "small", "s": f"{plates_words(sheet, style)}. Cut so, {how_sure(sheet)}.{usual}{ribs}"},
     ]
-    out += [_one(of, sheet, sawn) for sawn in sheet.sheets[:MOST]]
+    told = [_one(of, sheet, sawn) for sawn in sheet.sheets[:MOST]]
+    out += [kept_together([{"t": "row", "widths": [1, 1], "cells": told[n : n + 2]}]) for n in range(0, len(told), 2)]
     if len(sheet.sheets) > MOST:
         out.append({"t": "small", "s": f"{len(sheet.sheets) - MOST} more ways of cutting stand in the workbook."})
     if kept:
@@ -102,7 +103,7 @@ def _cut(of: Set, sheet: SheetList) -> list[Block]:
     return out
 
 
-def _one(of: Set, sheet: SheetList, sawn: SawnSheet) -> Block:
+def _one(of: Set, sheet: SheetList, sawn: SawnSheet) -> list[Block]:
     """Return one way of sawing a sheet: its drawing beside the cuts in their order."""
     style = of.garden.style
     kg = sawn.wide_m * sawn.long_m * sheet.kg_m2
@@ -112,7 +113,7 @@ def _one(of: Set, sheet: SheetList, sawn: SawnSheet) -> Block:
         [
             str(n),
             "along" if c.along else "across",
-            format_length(c.measure_m, style),
+            to_saw(c.measure_m, style),
             "the left" if c.along else "below",
         ]
         for n, c in enumerate(sawn.cuts, 1)
@@ -121,30 +122,26 @@ def _one(of: Set, sheet: SheetList, sawn: SawnSheet) -> Block:
         "t": "table", "head": ["cut", "the sheet", "measured", "from"], "rows": rows, "widths": [0.5, 1, 1.2, 1],
         "align": ["right", "left", "right", "left"], "size": 8.0, "inset": 0.9,
     }  # fmt: skip
-    said = (
-        "Whole: no cut."
-        if not rows
-        else "In this order, from the edge of the part you hold; the saw runs past the mark."
-    )
+    said = "In this order, from the edge of the part you hold; saw past the mark." if rows else "Whole: no cut."
     cells: list[list[Block]] = [
-        [_drawing(of, sheet, sawn)],
+        [_drawing(of, sawn)],
         [{"t": "text", "s": head}, {"t": "small", "s": said}, *([table] if rows else [])],
     ]
-    return {"t": "keep", "blocks": [{"t": "row", "widths": [1, 1.6], "cells": cells}]}
+    return [{"t": "row", "widths": [1, 1.6], "cells": cells}]
 
 
-def _drawing(of: Set, sheet: SheetList, sawn: SawnSheet) -> Block:
+def _drawing(of: Set, sawn: SawnSheet) -> Block:
     """Draw a sheet standing on its width, the plates on it with their sizes, the cuts with their numbers."""
     style = of.garden.style
     scale = max(sawn.long_m * 1000 / HIGH_MM, sawn.wide_m * 1000 / WIDE_MM)
     figures: list[Figure] = [_box(0.0, 0.0, sawn.wide_m, sawn.long_m, "note")]
     for p in sawn.plates:
         figures.append(_box(p.x_m, p.y_m, p.wide_m, p.long_m, "built"))
-        if p.wide_m * p.long_m > AREA_TOO_SMALL_M2:
+        words, upright = _short(p.wide_m, p.long_m, style), p.long_m > p.wide_m
+        room, thick = (1000 * x / scale for x in (max(p.wide_m, p.long_m), min(p.wide_m, p.long_m)))
+        if room > LETTER_MM * len(words) and thick > 2 * LETTER_MM:
             at = (p.x_m + p.wide_m / 2, p.y_m + p.long_m / 2)
-            figures.append(TextFigure(at, sheet.plates[p.plate].name, "note", "", "small"))
-            below = (at[0], at[1] - 3.2 * scale / 1000)
-            figures.append(TextFigure(below, _short(p.wide_m, p.long_m, style), "note", "", "small"))
+            figures.append(TextFigure(at, words, "note", "", "small", 90.0 if upright else 0.0))
     for n, c in enumerate(sawn.cuts, 1):
         figures.append(PathFigure((c.start, c.end), "datum", weight="normal"))
         out = (c.end[0], c.end[1] + 1.6 * scale / 1000) if c.along else (c.end[0] + 2.2 * scale / 1000, c.end[1])
@@ -156,7 +153,7 @@ def _drawing(of: Set, sheet: SheetList, sawn: SawnSheet) -> Block:
 
 
 def _short(wide_m: float, long_m: float, style: Style) -> str:
-    """Write a size as short as can be: centimetres or millimetres without their unit in metric gardens."""
+    """Write a size as short as can be: millimetres without their unit in metric gardens."""
     return size_words(wide_m, long_m, style) if style.system == "feet" else f"{wide_m * 1000:.0f} × {long_m * 1000:.0f}"
 
 

@@ -29,9 +29,9 @@ from quincunx.sheets._building import (
     care,
     cutting_blocks,
     ended,
-    kept_together,
     looked_up_table,
     section_words,
+    to_saw,
 )
 from quincunx.sheets._finishes import finished_twice
 from quincunx.sheets._runs import runs_and_floors
@@ -89,18 +89,30 @@ def _drawn(of: Set, name: str, works: Sequence[Work], frame: FrameWork, found: R
     ]
     plan: list[Block] = [{"t": "small", "s": f"plan, {scale.said}"}, _plan(of, frame, scale, front)]
     blocks: list[Block] = [
-        {"t": "row", "widths": [1, 1], "cells": [plan, _facts(of, frame, found)]},
+        {"t": "row", "widths": [1, 1], "cells": [plan, [*_facts(of, frame, found), *_in_order(works, frame)]]},
         {"t": "row", "widths": [1, 1], "cells": cells},
-        {"t": "heading", "s": "In this order, down the left and then the right"},
-        {"t": "list", "items": order_of_work(works, frame), "size": 9.0, "columns": 2},
     ]  # fmt: skip
     blocks += _joints(frame)
+    last: list[Block] = []
     if found.notes:
-        blocks.append({"t": "small", "s": f"Taken for granted: {'; '.join(found.notes)}."})
+        last.append({"t": "small", "s": f"Taken for granted: {'; '.join(found.notes)}."})
     total = f"{format_money(found.sum, style, whole=True)} for what has a price, " if found.sum else ""
-    said: Block = {"t": "text", "s": f"{total}about {format_hours(found.hours, style)}, {found.kg:,.0f} kg."}
-    blocks.append(kept_together([said, *care(looked_up=True)]))
-    return Page(name, tuple(blocks), of.paper.size_mm, "how it is built", scale=scale.said, foot=CARE)
+    last.append({"t": "text", "s": f"{total}about {format_hours(found.hours, style)}, {found.kg:,.0f} kg."})
+    return Page(
+        name,
+        ended(blocks, [*last, *care(looked_up=True)]),
+        of.paper.size_mm,
+        "how it is built",
+        scale=scale.said,
+        foot=CARE,
+    )
+
+
+def _in_order(works: Sequence[Work], frame: FrameWork) -> list[Block]:
+    return [
+        {"t": "heading", "s": "In this order"},
+        {"t": "list", "items": order_of_work(works, frame), "size": 8.0},
+    ]
 
 
 def _joints(frame: FrameWork) -> Iterator[Block]:
@@ -113,10 +125,13 @@ def _joints(frame: FrameWork) -> Iterator[Block]:
 
 
 def _cut(of: Set, name: str, found: Reckoned, checked: Sequence[Screened]) -> Page:
-    blocks: list[Block] = [
+    asked: list[Block] = [
         {"t": "heading", "s": "Looked up before anybody builds"},
         looked_up_table(checked),
         *care(looked_up=True),
+    ]
+    blocks: list[Block] = [
+        *(asked if checked else []),
         {"t": "heading", "s": "Parts"},
         bill_table(of, found.bill),
     ]
@@ -179,7 +194,7 @@ class _Row:
 
 
 def _long(row: _Row, style: Style) -> str:
-    low, high = format_length(row.short_m, style), format_length(row.long_m, style)
+    low, high = to_saw(row.short_m, style), to_saw(row.long_m, style)
     return low if low == high else f"{low} to {high}"
 
 
