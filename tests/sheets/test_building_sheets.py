@@ -121,7 +121,8 @@ def test_the_construction_page_draws_lists_and_looks_up() -> None:
     assert len(drawings) == 3
     assert all(d["w"] <= 110 and d["h"] <= 130 and "<svg" in d["svg"] for d in drawings)
     assert first.scale == "1:50"
-    steps = next(b["items"] for b in first.blocks if b["t"] == "list")
+    cells = [c for b in first.blocks if b["t"] == "row" for cell in b["cells"] for c in cell]
+    steps = next(c["items"] for c in cells if c["t"] == "list")
     assert "buried lines" in steps[0]
     order = [steps.index(f"Set the {n}s") for n in ("plate", "tie", "ridge", "rafter")]
     assert order == sorted(order)

@@ -25,9 +25,9 @@ if TYPE_CHECKING:
 
     Floats = NDArray[np.float64]
 
-MOST_CELLS = 12_000
+MOST_CELLS = 5_000
 """Larger tables are not set up: the sheet is then bounded by its area."""
-MOST_STEPS, MOST_BLOCKS = 3_000, 500
+MOST_STEPS, MOST_BLOCKS = 3_000, 300
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,20 +127,23 @@ class Sheet:
         left_x = [np.array([bisect_right(xs, u - x) - 1 for u in xs[a + 1 :]], int) for a, x in enumerate(xs)]
         left_y = [np.array([bisect_right(ys, v - y) - 1 for v in ys[b + 1 :]], int) for b, y in enumerate(ys)]
         for a in range(len(xs) - 1, -1, -1):
-            for b in range(len(ys) - 1, -1, -1):
-                best = 0.0
-                if len(left_x[a]):
-                    best = float((out[a + 1 :, b] + table[left_x[a], b]).max())
-                if len(left_y[b]):
-                    best = max(best, float((out[a, b + 1 :] + table[a, left_y[b]]).max()))
-                out[a, b] = best
+            if len(left_x[a]):
+                out[a] = (out[a + 1 :] + table[left_x[a]]).max(axis=0)
+            row, here = out[a], table[a]
+            for b in range(len(ys) - 2, -1, -1):
+                row[b] = max(row[b], float((row[b + 1 :] + here[left_y[b]]).max()))
         return out
 
-    def best(self, values: Sequence[float], steps: int = MOST_STEPS) -> Best:
-        """Return the block worth most with no piece more often than it is wanted; at most ``steps`` are looked at."""
+    def best(self, values: Sequence[float], steps: int = MOST_STEPS, *, over: float = 0.0) -> Best:
+        """Return the block worth most with no piece more often than it is wanted; at most ``steps`` are looked at.
+
+        Where nothing can be worth more than ``over``, no block is looked for.
+        """
         if not self.single or not self.tabled:
             return Best(None, 0.0, float("inf") if self.single else 0.0, not self.single)
         table = self.without_limits(values)
+        if float(table[-1, -1]) <= over:
+            return Best(None, 0.0, float(table[-1, -1]), proven=False)
         search = _Search(self, values, table, self._outside(table))
         return search.run(steps)
 
@@ -168,6 +171,8 @@ class Sheet:
 
     def joined(self, a: Block, b: Block) -> Iterator[Block]:
         """Yield both blocks joined beside and above one another, where the sheet and the wants allow it."""
+        if a.wide + b.wide > self.wide and a.long + b.long > self.long:
+            return
         counts = tuple(m + n for m, n in zip(a.counts, b.counts, strict=True))
         if any(n > it.count for n, it in zip(counts, self.items, strict=True)):
             return

@@ -18,8 +18,9 @@ from quincunx.build.guillotine import Block, Item, Sheet, greedy_blocks, row_blo
 
 MM = 1000
 """Plates and sheets are counted in whole millimetres: plates rounded up, sheets down."""
-MOST_ROUNDS, WORK, FEW = 25, 0.3, 14
-"""Rounds of pricing, the search for whole numbers (deterministic units), and how many plates are few."""
+MOST_ROUNDS, WORK, FEW, MOST_SHEETS = 15, 0.3, 14, 100
+"""Rounds of pricing, the search for whole numbers (deterministic units), and how many plates are few; with more
+sheets than the last the sums that prices can make aren't looked through."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,12 +122,15 @@ def cut_sheets(
         return SheetCutting((), (*misfits, *kept), 0.0, 0.0, proven=False)
     sheets = [
         _sawn(s, rooms[s], block, n, saw, kept)
-        for (s, block), n in sorted(
-            chosen.items(), key=lambda c: (-rooms[c[0][0]][0] * rooms[c[0][0]][1], c[0][1].counts)
-        )
+        for (s, block), n in sorted(chosen.items(), key=lambda c: _order(rooms[c[0][0]], c[0][1]))
     ]
     cost = sum(costs[s] * n for (s, _), n in chosen.items())
     return SheetCutting(tuple(sheets), misfits, cost, bound, proven)
+
+
+def _order(room: tuple[int, int], block: Block) -> tuple[int, int, tuple[int, ...]]:
+    """Return what sheets are sorted by: the largest first, then the fullest."""
+    return (-room[0] * room[1], -sum(block.counts), block.counts)
 
 
 def _up(length_m: float) -> int:
@@ -149,9 +153,13 @@ class _Task:
 
     def solve(self, work: float) -> tuple[dict[Way, int], float, bool]:
         """Return sheets by way of sawing, the lower bound, and whether the answer is proven."""
-        ways, bound = self._columns()
-        bound = self._whole_bound(bound)
-        tries = [self._filled(self.wants, [0] * len(self.rooms)), self._rounded(ways)]
+        bound = self._whole_bound(max(self._area_bound(), self._largest_bound()))
+        known = self._filled(self.wants, [0] * len(self.rooms))
+        if known is not None and self._cost(known) <= bound + 1e-6:
+            return known, bound, True
+        ways, priced = self._columns(known or {})
+        bound = max(bound, self._whole_bound(priced))
+        tries = [known, self._rounded(ways)]
         known = min((t for t in tries if t is not None), key=self._cost, default=None)
         if known is not None and self._cost(known) <= bound + 1e-6:
             return known, bound, True
@@ -168,8 +176,26 @@ class _Task:
     def _whole_bound(self, bound: float) -> float:
         if not all(float(c).is_integer() for c in self.costs):
             return bound
-        step = math.gcd(*[int(c) for c in self.costs if c > 0]) if any(self.costs) else 1
-        return math.ceil(bound / step - 1e-6) * step
+        prices = sorted({int(c) for c in self.costs if c > 0})
+        least = math.ceil(bound - 1e-6)
+        if not prices or least <= 0:
+            return max(bound, 0.0)
+        if least / prices[0] > MOST_SHEETS:
+            step = math.gcd(*prices)
+            return math.ceil(least / step) * step
+        sums = {0}
+        while min(sums) < least:
+            low = min(sums)
+            sums.remove(low)
+            sums |= {low + c for c in prices}
+        return float(min(sums))
+
+    def _largest_bound(self) -> float:
+        """Return what the cheapest sheet for the plate that asks for the dearest costs."""
+        return max(
+            min(c for c, (w, h) in zip(self.costs, self.rooms, strict=True) if Sheet(w, h, [it]).single)
+            for it in self.items
+        )
 
     def _area_bound(self) -> float:
         """Return what all plates cost at the least price an area, what is at hand for nothing taken off first."""
@@ -208,11 +234,11 @@ class _Task:
             return 0.0, [0.0] * len(self.wants), [0.0] * len(limited), [0.0] * len(ways)
         return found.value, found.wants.tolist(), found.allowed.tolist(), found.shares.tolist()
 
-    def _columns(self) -> tuple[list[Way], float]:
+    def _columns(self, known: dict[Way, int]) -> tuple[list[Way], float]:
         """Return ways of sawing found by pricing, and a bound below every cutting (A. Farley 1990; from memory)."""
         area = self._area_bound()
         ways = dict[tuple[int, tuple[int, ...]], Way]()
-        for start in (self._filled(self.wants, [0] * len(self.rooms)) or {}, self._alone()):
+        for start in (known, self._alone()):
             for s, block in start:
                 ways.setdefault((s, block.counts), (s, block))
         if not all(sheet.tabled for sheet in self.sheets):
@@ -223,15 +249,14 @@ class _Task:
             fresh, over = 0, 1.0
             for s, sheet in enumerate(self.sheets):
                 price = self.costs[s] + (held[limited.index(s)] if s in limited else 0.0)
-                found = sheet.best(worth, steps=200)
-                most = min(found.most, float(sheet.without_limits(worth)[-1, -1])) if not found.proven else found.value
-                over = max(over, most / price if price > 0 else math.inf if most > 1e-9 else 1.0)
+                found = sheet.best(worth, steps=60, over=price + 1e-9 * max(price, 1.0))
+                over = max(over, found.most / price if price > 0 else math.inf if found.most > 1e-9 else 1.0)
                 if found.block and found.value > price + 1e-9 * max(price, 1.0) and (s, found.block.counts) not in ways:
                     ways[s, found.block.counts] = (s, found.block)
                     fresh += 1
             if over < math.inf:
                 bound = max(bound, value / over)
-            if not fresh:
+            if not fresh or (known and self._cost(known) <= self._whole_bound(bound) + 1e-6):
                 break
         return list(ways.values()), bound
 
@@ -276,6 +301,9 @@ class _Task:
         # Large plates are a little more worth than their area, so that they don't stay for the end.
         worth = [it.wide * it.long * (1 + 0.05 * it.wide * it.long / (w * h)) for it in items]
         tries = greedy_blocks(w, h, items)
+        held = next((b for b in tries if list(b.counts) == list(left)), None)
+        if held is not None:
+            return held
         sheet = Sheet(w, h, items)
         if sheet.tabled and (found := sheet.best(worth, steps=100).block) is not None:
             tries.append(found)

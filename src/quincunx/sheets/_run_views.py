@@ -75,7 +75,7 @@ def from_the_front(works: Sequence[Work]) -> Section | None:
     high = max(w.height_m for _, _, w in near)
     reach = 0.06 * (east - west) + 0.15
     figures.append(PathFigure(((west - reach, 0.0), (east + reach, 0.0)), "datum", "ground", weight="thick"))
-    low = min([0.0, *(y for f in figures if isinstance(f, AreaFigure) for _, y in f.rings[0])])
+    low = min([0.0, *(y for f in figures if isinstance(f, PathFigure) for _, y in f.points)])
     size = max(east - west, high)
     figures.append(DimensionFigure((west, low), (east, low), east - west, offset_m=-0.07 * size))
     if high > 0.02:
