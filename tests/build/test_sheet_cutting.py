@@ -20,19 +20,19 @@ MM = 1e-6
 @pytest.mark.parametrize("problem", PUBLISHED["problems"], ids=lambda p: str(p["optimum"]))
 def test_the_published_optimum_is_found_and_proven(problem):
     # N. Christofides, C. Whitlock, Operations Research 25 (1977) 30-44, Table 2: 244, 2892, 1860.
-    pieces = problem["pieces"]
-    sheet = Sheet(*problem["sheet"], [Item(w, h, n) for w, h, n, _ in pieces])
+    pieces, (wide, long) = problem["pieces"], problem["sheet"]
+    sheet = Sheet(wide, long, [Item(w, h, n) for w, h, n, _ in pieces])
     best = sheet.best([v for *_, v in pieces], steps=10_000)
     assert best.proven
     assert best.value == problem["optimum"]
     assert best.block is not None
     assert sum(n * v for n, (*_, v) in zip(best.block.counts, pieces, strict=True)) == problem["optimum"]
     assert all(n <= most for n, (_, _, most, _) in zip(best.block.counts, pieces, strict=True))
-    assert best.block.wide <= problem["sheet"][0]
-    assert best.block.long <= problem["sheet"][1]
+    assert best.block.wide <= wide
+    assert best.block.long <= long
     # Without limits there is room for no less, and what is filled greedily is no better.
     assert sheet.without_limits([v for *_, v in pieces])[-1, -1] >= best.value
-    for block in greedy_blocks(*problem["sheet"], sheet.items):
+    for block in greedy_blocks(wide, long, sheet.items):
         assert sum(n * v for n, (*_, v) in zip(block.counts, pieces, strict=True)) <= problem["optimum"]
 
 

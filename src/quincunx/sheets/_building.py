@@ -34,8 +34,8 @@ def kept_together(blocks: Sequence[Block]) -> Block:
     return {"t": "keep", "blocks": list(blocks)}
 
 
-LAST_ROWS = 3
-"""So many rows of a table stay on one page with the caution under it."""
+LAST_ROWS, DRAWN = 3, frozenset(("row", "keep", "drawing"))
+"""So many rows of a table stay on one page with the caution under it; the blocks that hold drawings."""
 
 
 def ended(blocks: Sequence[Block], last: Sequence[Block]) -> tuple[Block, ...]:
@@ -45,8 +45,8 @@ def ended(blocks: Sequence[Block], last: Sequence[Block]) -> tuple[Block, ...]:
     """
     heads = [i for i, b in enumerate(blocks) if b["t"] in ("heading", "table")]
     from_ = heads[-1] if heads else len(blocks)
-    if sum(b["t"] in ("row", "keep", "drawing") for b in blocks[from_:]) > 1:
-        from_ = max(i for i, b in enumerate(blocks) if b["t"] in ("row", "keep", "drawing"))
+    if sum(b["t"] in DRAWN for b in blocks[from_:]) > 1:
+        from_ = max(i for i, b in enumerate(blocks) if b["t"] in DRAWN)
     before, end = list(blocks[:from_]), list(blocks[from_:])
     if end and end[0]["t"] == "table" and len(end[0]["rows"]) > LAST_ROWS:
         whole = end[0]

@@ -26,7 +26,6 @@ from quincunx.sheets._section import TRENCHED, Section
 
 SAME_WAY_DEG, NEAR_M, APART_M = 20.0, 0.35, 1e-3
 """Sides this near to the longest one's direction are seen in the same view, with the posts this near to them."""
-BOARDS = ("boards", "pickets")
 
 Side = tuple[XY, XY]
 
@@ -157,7 +156,7 @@ def _face(west: float, east: float, work: LineWork) -> Iterator[Figure]:
     from quincunx.build._data import line_row
 
     row, plain = line_row(work.material), work.material.rpartition(" ")[2]
-    if plain in BOARDS and "board_m" in row:
+    if row.get("by") == "fence-boards":
         step = row["board_m"][0] - row["lap_m"]
         count = max(math.ceil((east - west) / step - 1e-6), 1)
         for n in range(count):
@@ -166,10 +165,7 @@ def _face(west: float, east: float, work: LineWork) -> Iterator[Figure]:
                 (_rect(a, min(a + row["board_m"][0], east), 0.03, work.height_m),), "built", "", "plain", weight="fine"
             )
         return
-    pattern: Pattern = (
-        "bricks" if plain in ("brick", "block") else "stones" if plain == "stone" else "cross" if plain in ("mesh", "net", "trellis", "lattice")
-        else "boards" if plain in ("timber", "sleeper", "hurdles") else "plain"
-    )  # fmt: skip
+    pattern: Pattern = table("made_so")["faces"].get(plain, "plain")
     yield AreaFigure((_rect(west, east, 0.0, work.height_m),), "built", "", pattern, weight="normal")
 
 
