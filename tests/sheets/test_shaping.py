@@ -10,7 +10,8 @@ import pytest
 import shapely
 
 from quincunx.sheets._outdoors import planned
-from quincunx.sheets._shaping import circle_of, ellipse_of, heights, offsets_between, shaping
+from quincunx.sheets._rounds import circle_of, ellipse_of
+from quincunx.sheets._shaping import heights, offsets_between, shaping
 from quincunx.survey import chord_offset_m, circle_points, ellipse_offset_m
 from tests.sheets.outdoors import demo, job, pages, plot, said, set_for
 
@@ -84,12 +85,40 @@ def test_a_rectangle_is_no_oval() -> None:
 
 def test_an_oval_bed_is_laid_by_pegs_and_loop() -> None:
     bed = {"kind": "bed", "id": "oval", "name": "Oval", "outline": [list(p) for p in oval(3.0, 1.8, 90.0)]}
-    (line,) = [s for s in lines(bed) if s.startswith("Oval")]
-    focus, loop = re.findall(r"line, ([\d.]+) m .*loop of ([\d.]+) m", line)[0]
+    of = set_for(plot(bed, jobs=[job("oval")]))
+    plan = planned(of, of.garden.jobs[0])
+    at = {plan.marks[i].words.split()[0] + str(n): plan.marks[i].at for i, n in plan.numbers.items()}
+    nails, ends = ([p for w, p in at.items() if w.startswith(kind)] for kind in ("nail", "o"))
     # c = sqrt(3^2 - 1.8^2) = 2.4; loop = 2 a + 2 c = 10.8 (the gardener's ellipse)
-    assert float(focus) == pytest.approx(2.4, abs=0.03)
+    assert math.dist(*nails) == pytest.approx(4.8, abs=0.06)
+    assert math.dist(*ends) == pytest.approx(6.0, abs=0.06)
+    line, other = [s for s in lines(bed) if s.startswith(("Oval", "Or, where"))]
+    first, second, loop = re.findall(r"nails at (\d) and (\d); .*loop of ([\d.]+) m", line)[0]
+    assert {plan.marks[i].at for i, n in plan.numbers.items() if str(n) in (first, second)} == set(nails)
     assert float(loop) == pytest.approx(10.8, abs=0.06)
+    square = {float(x): float(y) for y, x in re.findall(r"([\d.]+) m at ([\d.]+) m", other)}
+    for x, y in square.items():  # x from the end of the long axis: (x - a)^2 / a^2 + y^2 / b^2 = 1
+        assert y == pytest.approx(1.8 * math.sqrt(1 - (x - 3.0) ** 2 / 9.0), abs=0.03)
     assert ellipse_offset_m(3.0, 1.8, 0.0) == pytest.approx(1.8)
+
+
+def test_a_way_is_set_out_by_its_middle_line_and_its_edges() -> None:
+    bent = [[3, 4], [6, 5], [8, 8]]
+    path = {"kind": "path", "id": "bend", "name": "Bent path", "line": bent, "width": 1.4}
+    of = set_for(plot(path, jobs=[job("bend")]))
+    plan = planned(of, of.garden.jobs[0])
+    assert sorted(m.at for m in plan.marks.values()) == [tuple(map(float, p)) for p in bent]
+    (edge,) = [s for s in lines(path) if s.startswith("Its edges")]
+    assert "0.700 m either side" in edge
+
+
+def test_points_that_would_hide_each_other_get_a_drawing_of_their_own() -> None:
+    far = [[0, 0], [60, 0], [60, 90], [0, 90]]
+    bed = {"kind": "bed", "id": "small", "name": "Small bed", "outline": [[20, 20], [21, 20], [21, 21], [20, 21]]}
+    (page,) = pages(set_for(plot(bed, jobs=[job("small")], boundary=far)), "setting-out")
+    rows = [b for b in page.blocks if b["t"] == "row"]
+    assert len(rows) == 1
+    assert "where to tape from" in str(rows[0]["cells"][1])
 
 
 def test_offsets_of_an_arc_are_those_of_the_circle() -> None:

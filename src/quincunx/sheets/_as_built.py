@@ -194,7 +194,7 @@ def _by_handles(plan: Planned, feature: Feature, want: Mapping[str, XY]) -> Feat
 def _remains(of: Set, plan: Planned, feature: Feature, want: Mapping[str, XY]) -> float:
     """Return how far the points of a moved feature lie at most from where they were built [m]."""
     stood = of.timeline.with_features([feature]).stood(feature, ready_on(of, plan.job))
-    marks = [m.at for m in marks_of(feature.id, "", stood)]
+    marks = [m.at for m in marks_of(feature.id, "", stood, feature)]
     return max((min((math.dist(p, m) for m in marks), default=math.inf) for p in want.values()), default=math.inf)
 
 

@@ -5,12 +5,15 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import shapely
 from shapely import Polygon
 
+from quincunx.features import Feature
 from quincunx.scene import Stood
 from quincunx.shapes import XY, FrameWork, KitWork, LineWork
+from quincunx.sheets._rounds import ellipse_of, nails_of
 
 ROUND_M = 0.03
 """An outline whose corners all lie this near one circle is round [m]."""
@@ -43,9 +46,13 @@ class Mark:
         return replace(self, words=f"{words} {number}") if words and last.isdecimal() and self.counted else self
 
 
-def marks_of(owner: str, name: str, stood: Stood) -> list[Mark]:
-    """Return the points by which a feature is set out, each called ``name`` and its part (with no name, its part)."""
-    found = list(_points(stood))
+def marks_of(owner: str, name: str, stood: Stood, feature: object = None) -> list[Mark]:
+    """Return the points by which a feature is set out, each called ``name`` and its part (with no name, its part).
+
+    A way whose ``feature`` is drawn by its middle line is set out along that.
+    """
+    middle = middle_line(stood, feature)
+    found = _line(middle, closed=False) if middle else list(_points(stood))
     width = len(str(len(found)))
     return [
         Mark(
@@ -57,6 +64,36 @@ def marks_of(owner: str, name: str, stood: Stood) -> list[Mark]:
         )
         for n, (at, part) in enumerate(found, 1)
     ]
+
+
+def middle_line(stood: Stood, feature: object) -> list[XY]:
+    """Return the middle line of a way: a floor and nothing else, drawn by one open line [m]; else nothing."""
+    if (
+        not isinstance(feature, Feature)
+        or not stood.surfaces
+        or stood.solids
+        or any(isinstance(w, LineWork) for w in stood.work)
+    ):
+        return []
+    lines = [line for line in feature.lines().values() if math.dist(line[0], line[-1]) > THIN_M]
+    if len(lines) != 1:
+        return []
+    points = [(float(x), float(y)) for x, y in lines[0]]
+    floor = shapely.union_all([s.area for s in stood.surfaces])
+    inside = floor.buffer(PLAIN_M)
+    return points if inside.covers(shapely.LineString(points)) and not _on_rim(floor, points) else []
+
+
+def _on_rim(floor: shapely.Geometry, points: Sequence[XY]) -> bool:
+    """Return whether an outline, not a middle line, was given: its middles lie on the rim."""
+    return all(floor.boundary.distance(shapely.Point(_middle(p, q))) < PLAIN_M for p, q in pairwise(points))
+
+
+def half_width_m(stood: Stood, middle: Sequence[XY]) -> float:
+    """Return how far the edges of a way lie from its middle line [m], at the middle of its longest straight."""
+    p, q = max(pairwise(middle), key=lambda e: math.dist(*e))
+    floor = shapely.union_all([s.area for s in stood.surfaces])
+    return float(floor.boundary.distance(shapely.Point(_middle(p, q))))
 
 
 def _points(stood: Stood) -> Iterable[tuple[XY, str]]:
@@ -115,6 +152,10 @@ def _one(part: Polygon) -> list[tuple[XY, str]]:
     ring = _round([(float(x), float(y)) for x, y in part.exterior.coords[:-1]])
     if ring is not None:
         return [ring]
+    oval = ellipse_of([(float(x), float(y)) for x, y in part.exterior.coords[:-1]])
+    if oval is not None:
+        nails = nails_of(*oval)
+        return list(zip(nails, ("nail 1", "nail 2", "one end", "other end"), strict=True))
     if part.area < 0.3:
         return [((float(part.centroid.x), float(part.centroid.y)), "middle")]
     box = shapely.minimum_rotated_rectangle(part)

@@ -11,15 +11,15 @@ from shapely import LineString, Polygon
 
 from quincunx.scene import Stood
 from quincunx.shapes import XY, AreaWork, FrameWork, Height, KitWork, LineWork, Plane, Slab, Slats
+from quincunx.sheets._marks import half_width_m, middle_line
 from quincunx.sheets._outdoors import Planned, tape, whole
+from quincunx.sheets._rounds import ROUND_M, circle_of, ellipse_of, nails_of
 from quincunx.sheets._set import Set
-from quincunx.survey import ellipse_by_string, offset_of, square_corner
+from quincunx.survey import ellipse_by_string, ellipse_offset_m, offset_of, square_corner
 from quincunx.units import format_length
 
 SAME_M = 0.02
 """A corner no farther than this from a point that is set is that point [m]."""
-ROUND_M = 0.03
-"""Points all this near one circle, or one ellipse by its offsets, lie on it [m]."""
 BENT_M = 0.03
 """What strays less from a straight string is left to the eye [m]."""
 STRAIGHT_M = 0.02
@@ -37,7 +37,13 @@ def shaping(of: Set, plan: Planned) -> list[str]:
     """Return, in words, how what lies between the set points is found: each line one thing to do."""
     told: dict[str, list[str]] = {}
     for owner, stood in plan.stood.items():
-        found = [*_posts(of, plan, stood), *_floors(of, plan, stood), *_curves(of, plan, stood), *_depths(of, stood)]
+        found = [
+            *_posts(of, plan, stood),
+            *_edges(of, plan, owner, stood),
+            *_floors(of, plan, stood),
+            *_curves(of, plan, stood),
+            *_depths(of, stood),
+        ]
         for line in dict.fromkeys(found):
             told.setdefault(line, []).append(of.words.name(owner))
     if len(plan.stood) < 2:
@@ -98,29 +104,6 @@ def _number(plan: Planned, at: XY) -> str:
     return str(plan.numbers[near.id])
 
 
-def circle_of(points: Sequence[XY]) -> tuple[XY, float] | None:
-    """Return the middle and radius [m] of the circle that five or more points lie on; None if they lie on none.
-
-    The circle is the algebraic least-squares fit (I. Kåsa 1976, IEEE Transactions on Instrumentation and Measurement
-    25(1), 8-14).
-    """
-    if len(points) < 5:
-        return None
-    import numpy as np
-
-    p = np.array(points)
-    shift = p.mean(axis=0)
-    q = p - shift
-    design = np.column_stack([2.0 * q, np.ones(len(q))])
-    (x, y, c), _, rank, _ = np.linalg.lstsq(design, (q**2).sum(axis=1), rcond=None)
-    if rank < 3:
-        return None
-    middle = (float(x + shift[0]), float(y + shift[1]))
-    radius = math.sqrt(max(float(c + x * x + y * y), 0.0))
-    near = all(abs(math.dist(at, middle) - radius) <= ROUND_M for at in points)
-    return (middle, radius) if near and radius < 50.0 else None
-
-
 def _posts(of: Set, plan: Planned, stood: Stood) -> Iterator[str]:
     """Yield how posts stand: on one circle, or so far along a string."""
     for work in stood.work:
@@ -165,6 +148,16 @@ def _rows(of: Set, plan: Planned, posts: list[XY]) -> Iterator[str]:
             yield f"Posts between {first} and {last}: a string from {first} to {last}; stand at {', '.join(tape(of, s) for s in along)} along it."
 
 
+def _edges(of: Set, plan: Planned, owner: str, stood: Stood) -> Iterator[str]:
+    """Yield how far the edges of a way lie from the string between the points of its middle line."""
+    feature = of.timeline.feature(owner)
+    middle = middle_line(stood, feature)
+    if not middle or not all(_number(plan, p) for p in (middle[0], middle[-1])):
+        return
+    half = half_width_m(stood, middle)
+    yield f"Its edges: {tape(of, half)} either side of the string from point to point, square to it; round the bends by eye."
+
+
 def _floors(of: Set, plan: Planned, stood: Stood) -> Iterator[str]:
     for area in _outlines(stood):
         ring = [(float(x), float(y)) for x, y in area.exterior.coords[:-1]]
@@ -176,7 +169,7 @@ def _floors(of: Set, plan: Planned, stood: Stood) -> Iterator[str]:
             continue
         oval = ellipse_of(ring)
         if oval is not None:
-            yield _oval_words(of, *oval)
+            yield from _oval_words(of, plan, *oval)
         elif len(ring) <= 6:
             yield from _square_words(of, plan, ring)
 
@@ -188,50 +181,27 @@ def _outlines(stood: Stood) -> list[Polygon]:
     return [p for p in shapely.get_parts(shapely.union_all(shapes)) if isinstance(p, Polygon)][:4]
 
 
-def ellipse_of(ring: Sequence[XY]) -> tuple[XY, float, float, float] | None:
-    """Return (middle, long half axis, short half axis [m], bearing of the long axis [deg]) of an outline that is one."""
-    if len(ring) < 12:
-        return None
-    middle, (xx, cross, yy) = _moments(ring)
-    spread = math.hypot((xx - yy) / 2, cross)
-    mean = (xx + yy) / 2
-    if mean <= spread:
-        return None
-    # Of an ellipse filled evenly the variance along a half axis a is a^2 / 4.
-    long, short = 2.0 * math.sqrt(mean + spread), 2.0 * math.sqrt(mean - spread)
-    turn = math.atan2(2 * cross, xx - yy) / 2  # from east, against the clock
-    ux, uy = math.cos(turn), math.sin(turn)
-    turned = [
-        ((x - middle[0]) * ux + (y - middle[1]) * uy, (y - middle[1]) * ux - (x - middle[0]) * uy) for x, y in ring
-    ]
-    grown = sum(math.hypot(p / long, q / short) for p, q in turned) / len(turned)  # corners lie on it, edges inside
-    long, short = long * grown, short * grown
-    if any(abs(math.hypot(p / long, q / short) - 1.0) * math.hypot(p, q) > ROUND_M for p, q in turned):
-        return None
-    return middle, long, short, math.degrees(math.atan2(ux, uy)) % 180.0
-
-
-def _moments(ring: Sequence[XY]) -> tuple[XY, tuple[float, float, float]]:
-    """Return the middle of an outline [m] and the variances (xx, xy, yy) of its ground about it [m2]."""
-    outline = Polygon(ring)
-    mx, my = float(outline.centroid.x), float(outline.centroid.y)
-    area = xx = cross = yy = 0.0
-    for (x0, y0), (x1, y1) in pairwise([(x - mx, y - my) for x, y in [*ring, ring[0]]]):
-        c = x0 * y1 - x1 * y0
-        area += c / 2
-        xx += c * (x0 * x0 + x0 * x1 + x1 * x1) / 12
-        yy += c * (y0 * y0 + y0 * y1 + y1 * y1) / 12
-        cross += c * (x0 * y1 + 2 * x0 * y0 + 2 * x1 * y1 + x1 * y0) / 24
-    return (mx, my), (xx / area, cross / area, yy / area)
-
-
-def _oval_words(of: Set, _middle: XY, long: float, short: float, bearing: float) -> str:
+def _oval_words(of: Set, plan: Planned, middle: XY, long: float, short: float, bearing: float) -> Iterator[str]:
+    """Yield how an oval is drawn by a loop round two nails, and by offsets where no loop can go round."""
     string = ellipse_by_string(long, short)
-    return (
-        f"Oval {tape(of, 2 * long)} by {tape(of, 2 * short)}, its length lying {bearing:.0f}° from north: two pegs on the long"
-        f" line, {tape(of, string.focus_m)} either side of the middle; a closed loop of {tape(of, string.loop_m)} round both"
-        " and the pin; keep it taut and walk round."
-    )
+    one, two, end, other = (_number(plan, at) for at in nails_of(middle, long, short, bearing))
+    size = f"Oval {tape(of, 2 * long)} by {tape(of, 2 * short)}"
+    loop = f"a closed loop of {tape(of, string.loop_m)} round both and the pin; keep it taut and walk round."
+    if not (one and two):
+        far = f"{tape(of, string.focus_m)} either side of the middle"
+        yield f"{size}, its length lying {bearing:.0f}° from north: two nails on the long line, {far}; {loop}"
+        return
+    yield f"{size}: nails at {one} and {two}; {loop} It must pass through {end} and {other}."
+    if end and other:
+        offsets = [
+            f"{tape(of, ellipse_offset_m(long, short, x))} at {tape(of, long - x)} and at {tape(of, long + x)}"
+            for x in (0.75 * long, 0.5 * long, 0.25 * long)
+        ]
+        middle_words = f"{tape(of, short)} at {tape(of, long)}"
+        yield (
+            f"Or, where something stands in the loop's way: a string from {end} to {other}, and square off it to both sides"
+            f" {', '.join([*offsets, middle_words])}."
+        )
 
 
 def _square_words(of: Set, plan: Planned, ring: list[XY]) -> Iterator[str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from quincunx.sheets._care import COVERS, cautions
@@ -11,10 +12,13 @@ from quincunx.sheets._set import Set
 from quincunx.sheets._shaping import heights, shaping
 from quincunx.sheets._tables import diagonals_table, first_check, stakes_words, ties_table, used_stakes
 from quincunx.sheets.book import Block, Page
+from quincunx.sheets.scales import Scale
 from quincunx.units.dates import format_month
 
 ID = "setting-out"
 WORDS = "Setting out"
+APART_MM = 7.0
+"""Points nearer than this on paper hide each other's numbers [mm]."""
 MOST_BETWEEN = 9
 """Lines on what lies between the points: a page holds no more beside its tables."""
 NEEDS = (
@@ -36,9 +40,10 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
 def _page(of: Set, plan: Planned) -> Page:
     few = len(plan.found.points) <= 8
     wide, high = of.paper.frame_mm
-    drawing, scale = place(
-        of, plan, (wide, high * (0.44 if len(plan.found.points) <= 5 else 0.36 if few else 0.3)), whole=True
-    )
+    tall = high * (0.44 if len(plan.found.points) <= 5 else 0.36 if few else 0.3)
+    drawing, scale = place(of, plan, (wide, tall), whole=True)
+    if _crowded(plan, scale):
+        drawing, scale = _beside(of, plan, wide, tall)
     blocks: list[Block] = [
         drawing,
         *_before(of, plan),
@@ -54,6 +59,22 @@ def _page(of: Set, plan: Planned) -> Page:
         scale.said,
         foot=scale.said,
     )
+
+
+def _crowded(plan: Planned, scale: Scale) -> bool:
+    """Return whether two numbers would stand on each other at a scale."""
+    at = [plan.marks[i].at for i in plan.numbers]
+    return any(math.dist(p, q) * 1000 / scale.number < APART_MM for n, p in enumerate(at) for q in at[n + 1 :])
+
+
+def _beside(of: Set, plan: Planned, wide: float, tall: float) -> tuple[Block, Scale]:
+    """Return the points as large as they go, and beside them, small, where the stakes are; the scale of the first."""
+    left = wide * 0.56
+    near, scale = place(of, plan, (left, tall), whole=False)
+    far, small = place(of, plan, (wide - left - 4, tall * 0.92), whole=True)
+    where: Block = {"t": "small", "s": f"where to tape from, {small.said}"}
+    row: Block = {"t": "row", "widths": [left, wide - left - 4], "cells": [[near], [far, where]]}
+    return row, scale
 
 
 def _before(of: Set, plan: Planned) -> list[Block]:
