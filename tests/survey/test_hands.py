@@ -7,7 +7,7 @@ import pytest
 from quincunx.demos import demo_garden
 from quincunx.garden import garden_from, garden_text, plain, read_garden
 from quincunx.survey import NextTape, Seen, find_misreadings
-from quincunx.survey.words import next_tape
+from quincunx.survey.words import next_tape, worth_taping
 from quincunx.units import Style
 
 
@@ -36,3 +36,10 @@ def test_readings_keep_their_type_in_the_file() -> None:
 def test_a_small_gain_is_told_in_millimetres() -> None:
     said = next_tape(NextTape("a", "b", 18.34, "c", 0.054, 0.046), {"a": "A", "b": "B", "c": "C"}, Style())
     assert said == "Next, tape A to B (about 18.34 m): C would be sure to within 46 mm instead of 54 mm."
+
+
+def test_a_tape_whose_gain_does_not_show_is_not_worth_taping() -> None:
+    tiny = NextTape("a", "b", 18.34, "c", 0.0321, 0.0319)
+    assert not worth_taping(tiny, Style())
+    assert not worth_taping(tiny, Style(system="feet"))
+    assert worth_taping(NextTape("a", "b", 18.34, "c", 0.054, 0.046), Style(system="feet"))

@@ -28,7 +28,7 @@ from quincunx.survey import (
     write_line,
 )
 from quincunx.survey.level_slips import LevelSuspect, find_level_slips
-from quincunx.survey.words import level_suspect, small, sure, suspect as suspect_words, warm_tape
+from quincunx.survey.words import level_suspect, small, sure, suspect as suspect_words, warm_tape, worth_taping
 from quincunx.units import Style, format_length
 
 LONGEST_M = {"metric": 30.0, "feet": 165.0 * 0.3048}
@@ -129,7 +129,7 @@ def _measured(survey: Survey, style: Style, _written: tuple[str, ...]) -> Measur
         style,
         {s.id: s.name for s in survey.stakes},
         searched,
-        next_tapes(searched.adjusted, longest_m=LONGEST_M[style.system]),
+        tuple(n for n in next_tapes(searched.adjusted, longest_m=LONGEST_M[style.system]) if worth_taping(n, style)),
         levels,
         book,
         fault,

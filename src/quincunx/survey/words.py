@@ -114,6 +114,11 @@ def slip(s: Slip, read: str, names: Names, style: Style) -> str:
     return f"{question[0].upper()}{question[1:]} {read} would fit as {meant}."
 
 
+def worth_taping(n: NextTape, style: Style) -> bool:
+    """Return whether what a further tape brings shows in the words that tell it."""
+    return close(n.after_m, style) != close(n.before_m, style)
+
+
 def next_tape(n: NextTape, names: Names, style: Style) -> str:
     """Return what to measure next and what it brings."""
     a, b, s = (name_of(p, names) for p in (n.start, n.end, n.stake))
