@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import json
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
+from threading import Timer
 from typing import TYPE_CHECKING, TextIO
 
 import click
@@ -79,7 +82,22 @@ def command(
         return
     from quincunx.review.ground import measure
 
-    _say(garden.name, measure(garden))
+    with _patience():
+        found = measure(garden)
+    _say(garden.name, found)
+
+
+@contextmanager
+def _patience() -> Iterator[None]:
+    """Say after a second, to a person who is there to read it, what takes so long and how to stop it."""
+    words = "Working out where the stakes are; Ctrl+C stops it, and nothing is changed."
+    timer = Timer(1.0, lambda: click.echo(words, err=True))
+    if sys.stderr.isatty():
+        timer.start()
+    try:
+        yield
+    finally:
+        timer.cancel()
 
 
 def _add(file: Path, text: str) -> None:
