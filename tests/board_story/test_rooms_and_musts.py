@@ -117,7 +117,13 @@ def test_rooms_a_gate_the_only_way_in_over_the_years_and_all_taken_back(
     young.first.click()
     expect(shown.get_by_text(re.compile("Back green")).first).to_be_visible()
 
-    for _ in range(6):
+    b.button(re.compile("^Change the must “The only way into")).click()
+    shown.get_by_label("In your own words").fill("Nobody walks in on us")
+    b.keys("Enter")
+    expect(shown.get_by_text("Nobody walks in on us").first).to_be_visible()
+    assert next(i for i in kept(program).intents if i.id == "only-way-in").name == "Nobody walks in on us"
+
+    for _ in range(7):
         stepped(b, "Take back")
     expect(b.button("Take back")).to_be_disabled()
     assert [f.id for f in kept(program).features] == ["house"]
@@ -128,7 +134,7 @@ def test_rooms_a_gate_the_only_way_in_over_the_years_and_all_taken_back(
     again = page(program.start(file))
     c = board_of(again)
     c.sheet.wait_for()
-    for _ in range(6):
+    for _ in range(7):
         stepped(c, "Do again")
     expect(c.button("Do again")).to_be_disabled()
     garden = kept(program)

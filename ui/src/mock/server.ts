@@ -150,7 +150,7 @@ export class MockServer {
       };
     });
     const rows = musts(garden.features).map((m) => ({ ...m, muted: Boolean(garden.intents.find((i) => i['id'] === m.id)?.['muted']) })).filter((m) => garden.intents.some((i) => i['id'] === m.id));
-    const more = garden.intents.filter((i) => !rows.some((r) => r.id === i['id'])).map((i, n) => ({ id: String(i['id']), text: String(i['words'] || mustKinds.find((k) => k.kind === i['kind'])?.words || i['kind']), kind: String(i['kind']), from_year: null, muted: Boolean(i['muted']), order: 20 + n, verdicts: YEARS.map((y) => ({ year: y, state: 'holds' as const, figure: '', because: 'It holds.', how: [] })) }));
+    const more = garden.intents.filter((i) => !rows.some((r) => r.id === i['id'])).map((i, n) => ({ id: String(i['id']), text: String(i['name'] || mustKinds.find((k) => k.kind === i['kind'])?.words || i['kind']), kind: String(i['kind']), from_year: null, muted: Boolean(i['muted']), order: 20 + n, verdicts: YEARS.map((y) => ({ year: y, state: 'holds' as const, figure: '', because: 'It holds.', how: [] })) }));
     return { revision: this.revision, stale: false, years, musts: [...rows, ...more], findings };
   }
 

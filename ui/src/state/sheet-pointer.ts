@@ -25,6 +25,10 @@ export class SheetPointer {
     return () => stop.abort();
   }
 
+  /** Whether a finger or a button is down on the sheet. */
+  get held(): boolean {
+    return this.fingers.size > 0;
+  }
   private at(e: MouseEvent): ScreenPoint {
     const r = this.box!.getBoundingClientRect();
     return { px: e.clientX - r.left, py: e.clientY - r.top };
