@@ -85,7 +85,7 @@ def test_what_stands_free_is_eaten_and_counted():
     found = judged(line, **EATEN)
     assert found.state == F
     assert found.measured == 2
-    assert found.because == "Roe deer eat at the cobnut 1, nothing stands in the way. The same with 1 more of the 2."
+    assert found.because == "Roe deer eat at cobnut 1, nothing stands in the way. The same with 1 more of the 2."
 
 
 def guard(target: str, high_m: float, hole_m: float = 0.05) -> Thing:
@@ -114,7 +114,7 @@ def test_a_tree_that_has_outgrown_deer_loses_only_what_hangs_low_but_bark_is_nev
     found = judged(line, **EATEN)
     assert found.state == U
     assert found.because.startswith(
-        "The cobnut 1 has outgrown roe deer, who take only what hangs below 1.20 m: roe deer eat"
+        "Cobnut 1 has outgrown roe deer, who take only what hangs below 1.20 m: roe deer eat"
     )
     assert judged(line, **{**EATEN, "walker": "vole"}).state == F
 
@@ -122,7 +122,7 @@ def test_a_tree_that_has_outgrown_deer_loses_only_what_hangs_low_but_bark_is_nev
 def test_a_net_keeps_off_and_a_hedge_only_discourages():
     net = Thing("net", still(Stood(changes=(Cover("net", Point(5, 5).buffer(1), 0.015),))))
     line = garden(tree("cobnut-1", 5, 5, 0.8), net)
-    assert judged(line, **{**EATEN, "plants": ["cobnut-1"]}).because == "The net keeps roe deer off the cobnut 1."
+    assert judged(line, **{**EATEN, "plants": ["cobnut-1"]}).because == "The net keeps roe deer off cobnut 1."
     t = 0.5
     sides = ((2, 2, 8, 2 + t), (2, 8 - t, 8, 8), (2, 2, 2 + t, 8), (8 - t, 2, 8, 8))
     grown = [replace(hedge("yew", *side, 2.0), part=str(i)) for i, side in enumerate(sides)]

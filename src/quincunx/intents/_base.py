@@ -39,10 +39,11 @@ class Words:
         return OUTSIDE if ref == OUTSIDE else self.names.get(ref) or ref
 
     def the(self, ref: str) -> str:
-        """Return the name as it stands in a sentence: ``the side gate``, ``Grandfather's oak``, ``outside``."""
+        """Return the name as it stands in a sentence: ``the side gate``, ``Grandfather's oak``, ``wall 2``, ``outside``."""
         name = self.name(ref)
+        counted = name.rpartition(" ")[2].isdigit()
         bare = ref == OUTSIDE or name[:1].isupper() or name.split(" ")[0] in ("the", "a", "an", "our", "my")
-        return name if bare else f"the {name}"
+        return name if bare or counted else f"the {name}"
 
     def both(self, refs: tuple[str, ...]) -> str:
         """Return several names joined: ``the hedge and the wall``."""
