@@ -110,6 +110,9 @@ def test_a_way_is_set_out_by_its_middle_line_and_its_edges() -> None:
     assert sorted(m.at for m in plan.marks.values()) == [tuple(map(float, p)) for p in bent]
     (edge,) = [s for s in lines(path) if s.startswith("Its edges")]
     assert "0.700 m either side" in edge
+    order = re.findall(r"through (\d), (\d), (\d),", edge)[0]
+    at = {str(plan.numbers[i]): m.at for i, m in plan.marks.items()}
+    assert [list(at[n]) for n in order] == bent, "the string goes along the way, however its points are numbered"
 
 
 def test_points_that_would_hide_each_other_get_a_drawing_of_their_own() -> None:

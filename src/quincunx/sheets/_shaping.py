@@ -155,7 +155,8 @@ def _edges(of: Set, plan: Planned, owner: str, stood: Stood) -> Iterator[str]:
     if not middle or not all(_number(plan, p) for p in (middle[0], middle[-1])):
         return
     half = half_width_m(stood, middle)
-    yield f"Its edges: {tape(of, half)} either side of the string from point to point, square to it; round the bends by eye."
+    order = ", ".join(n for n in (_number(plan, p) for p in middle) if n)
+    yield f"Its edges: {tape(of, half)} either side of the string through {order}, square to it; round the bends by eye."
 
 
 def _floors(of: Set, plan: Planned, stood: Stood) -> Iterator[str]:
