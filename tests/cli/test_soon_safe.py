@@ -98,4 +98,4 @@ def test_towards_says_what_is_to_be_done_for_a_thing(tmp_path: Path) -> None:
     assert [s["job"] for s in found["way"]] == ["dig", "plant", "set-arch"]
     wrong = run("towards", path, "moat")
     assert wrong.exit_code == 2
-    assert "There is no thing and no peg 'moat' in this garden." in wrong.output
+    assert "There is no thing, no must and no peg 'moat' in this garden." in wrong.output

@@ -27,9 +27,10 @@ if TYPE_CHECKING:
 )
 @click.option("--json", "as_json", is_flag=True, help="One JSON document instead of the list.")
 def command(file: Path, what: tuple[str, ...], by: str | None, as_json: bool) -> None:
-    """Say how WHAT comes true in FILE: ids of things, or of a peg for all that is seen from it.
+    """Say how WHAT comes true in FILE: ids of things, of musts for what they name, or of a peg for all seen from it.
 
-    In the order of time: what to order and do, with what goes if one job is left out.
+    In the order of time: what to order and do, with what goes if one job is left out; and by when what must have grown by a
+    year has to be planted, such as a hedge that hides and nuts that bear.
     """
     from quincunx.garden import timeline
     from quincunx.review.read import words_for
@@ -62,15 +63,19 @@ def _things(garden: Garden, through: Timeline, what: tuple[str, ...], on: date) 
     """Return the ids of what is asked about, a peg's view as all that is seen from it; a clear refusal of others."""
     from quincunx.sheets._outlooks import in_view, look_from
 
-    pegs, found = {p.id: p for p in garden.pegs}, list[str]()
+    pegs, musts, found = {p.id: p for p in garden.pegs}, {m.id: m for m in garden.intents}, list[str]()
     for one in what:
         if one in pegs:
             found += in_view(look_from(pegs[one], through.at(on)))
         elif through.feature(one) is not None:
             found.append(one)
+        elif one in musts:
+            found += [t for t in musts[one].things() if through.feature(t) is not None]
         else:
             near = f" Its pegs are: {', '.join(pegs)}." if pegs else ""
-            raise click.BadParameter(f"There is no thing and no peg {one!r} in this garden.{near}", param_hint="WHAT")
+            raise click.BadParameter(
+                f"There is no thing, no must and no peg {one!r} in this garden.{near}", param_hint="WHAT"
+            )
     return found
 
 

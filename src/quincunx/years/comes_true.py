@@ -18,6 +18,7 @@ from quincunx.scene import Timeline
 from quincunx.units import capital, format_length
 from quincunx.units.dates import format_month, month_from_index
 from quincunx.works import Job, spread_cost, spread_hours
+from quincunx.years.deadlines import told
 from quincunx.years.months import Run, State, runs_of
 from quincunx.years.ordering import Ahead, ahead
 
@@ -101,7 +102,8 @@ class Step:
 class ComesTrue:
     """The way to what is looked at on a day: its things, the steps not yet done and those that are, and the sum of it.
 
-    ``words`` are sentences: what is there, what is still to be given, what comes first.
+    ``words`` are sentences: what is there, what is still to be given, what comes first, by when what must have grown by
+    a year has to be planted.
     """
 
     on: date
@@ -136,7 +138,8 @@ def comes_true(garden: Garden, through: Timeline, things: Iterable[str], on: dat
         for j in sorted(way, key=lambda j: _order(runs[j], behind))
     ]
     left = tuple(s for s in steps if s.state != "done")
-    return ComesTrue(on, seen, left, tuple(s for s in steps if s.state == "done"), _told(seen, left, on, words))
+    said = (*_told(seen, left, on, words), *told(garden, through, [t.id for t in seen if t.how != "gone"], words))
+    return ComesTrue(on, seen, left, tuple(s for s in steps if s.state == "done"), said)
 
 
 def _order(run: Run, behind: Mapping[str, frozenset[str]]) -> tuple[bool, int, int, str]:
