@@ -18,7 +18,7 @@ def garden(hedge_from="2028-03", tree_from="2027-03", journal=()):
             "site": {"place": {"latitude_deg": 52.1, "longitude_deg": 0.5}}, "means": {"first_year": 2027, "years": 8},
             "features": [
                 {"kind": "hedge", "id": "screen", "name": "Screen", "line": [[2, 10], [14, 10]], "there_from": hedge_from},
-                {"kind": "tree", "id": "nut", "name": "Cobnut", "plant": "corylus-avellana", "at": [8, 20], "there_from": tree_from, 
+                {"kind": "tree", "id": "nut", "name": "Cobnut", "plant": "corylus-avellana", "at": [8, 20], "there_from": tree_from,
                  "variety": "Early red"},
                 {"kind": "tree", "id": "partner", "name": "Old nut", "plant": "corylus-avellana", "at": [12, 20],
                  "variety": "Long green", "there_from": "start", "age_at_start": 12},
