@@ -138,3 +138,12 @@ def test_several_misreadings_in_a_large_net_are_all_found(count: int) -> None:
     for reading, unit in bad:
         data = nets().with_error(data, reading, 20.0 * unit + 0.5)
     assert {s.reading for s in find_misreadings(data).suspects} == {reading for reading, _ in bad}
+
+
+def test_a_stake_that_no_good_reading_holds_is_a_part_of_its_own() -> None:
+    """A triangle 0 1 2 and, beyond the line 0 1, a stake 3 whose readings all lie far out: the search ends."""
+    near = np.zeros((4, 4), dtype=np.float32)
+    near[np.ix_([0, 1, 2], [0, 1, 2])] = 1.0
+    xy = np.array([(0.0, 0.0), (10.0, 0.0), (5.0, 4.0), (5.0, -4.0)])
+    found = leaves(near, xy, [0, 1, 2, 3], [(0, 1)], 0.3)
+    assert {leaf.part for leaf in found} >= {(3,)}

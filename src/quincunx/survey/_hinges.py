@@ -79,7 +79,8 @@ def _pieces(joins: Joined, left: NDArray[np.bool_]) -> list[NDArray[np.int64]]:
         piece = np.zeros(len(left), dtype=bool)
         piece[int(np.argmax(left))] = True
         while True:
-            wider = (joins[piece].sum(axis=0) > 0.0) & left
+            # A stake that no reading holds is a piece of its own: it must stay in the one it began.
+            wider = ((joins[piece].sum(axis=0) > 0.0) | piece) & left
             if np.array_equal(wider, piece):
                 break
             piece = wider
