@@ -8,6 +8,7 @@ from quincunx.years.explained import Writer, written
 from quincunx.years.from_garden import problem_of
 from quincunx.years.order import order
 from quincunx.years.told import broken
+from quincunx.years.underway import happened_until
 from quincunx.years.why import why
 
 
@@ -91,3 +92,12 @@ def test_why_says_what_is_done_and_what_goes_on():
     assert said["clear"].sentence == "Clear is done."
     assert said["fence"].sentence == "Fence was begun in May 2028 and goes on."
     assert said["fence"].reason == "begun in May 2028 and goes on"
+
+
+def test_what_has_happened_reaches_to_the_last_work_written_down():
+    note = {"day": "2029-01-01", "what": "note", "text": "frost"}
+    spent = {"day": "2029-02-01", "what": "spent", "about": "bed", "sum": 100}
+    assert happened_until(plot(note, spent)) == 0
+    assert happened_until(plot(BEGUN, note, spent)) == 4
+    assert happened_until(plot(BEGUN | {"day": "2027-05-06"})) == 0
+    assert happened_until(plot(BEGUN | {"day": "2040-05-06"})) == 35

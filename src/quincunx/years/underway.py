@@ -22,18 +22,16 @@ def underway(
     goes on with the rest where there is time, in its season; what is done or begun has had the time it took, and what is
     neither begins no earlier than now.
     """
-    first = 12 * garden.means.first_year
     of = {j.id: [e for e in garden.journal if e.about == j.id] for j in garden.jobs}
-    work = [e for entries in of.values() for e in entries if e.what in WORK]
-    if not work:
+    if not any(e.what in WORK for entries in of.values() for e in entries):
         return projects, free
-    now = min(max(month_index(e.day[:7]) for e in work) - first, len(free) - 1)
+    now = happened_until(garden)
     begun = {job: entries for job, entries in of.items() if any(e.what in WORK for e in entries)}
     done = {job for job, entries in begun.items() if any(e.what == "done" for e in entries)}
     left, changed = list(free), dict[str, Project]()
     for p in projects:
         if p.id not in begun:
-            changed[p.id] = p if p.fixed_start is not None else replace(p, not_before=max(now, 0))
+            changed[p.id] = p if p.fixed_start is not None else replace(p, not_before=now)
         elif p.id in done:
             changed[p.id] = replace(p, needs=(), deadline=None, happened="done")
             _take(left, p)
@@ -43,6 +41,14 @@ def underway(
             _take(left, changed[p.id])
     ordered = tuple(changed[p.id] for p in projects)
     return ordered, _enough(ordered, free)
+
+
+def happened_until(garden: Garden) -> int:
+    """Return the month of the last work written down, counted from the plan's first; 0 if none is or it lies before."""
+    first, last = 12 * garden.means.first_year, 12 * garden.means.years - 1
+    jobs = {j.id for j in garden.jobs}
+    months = [month_index(e.day[:7]) - first for e in garden.journal if e.what in WORK and e.about in jobs]
+    return min(max([0, *months]), last)
 
 
 def _take(left: list[int], p: Project) -> None:

@@ -18,6 +18,8 @@ export interface YearsReply extends Sums {
   revision: number; first_year: number; years: number[]; reserve: number; large_a_year: number; jobs: PlannedJob[]; breaks: string[]; nonsense: boolean;
   /** What a wise neighbour would say of the plan: up to three sentences. */
   neighbour: string[];
+  /** Months before this one are past: the journal says what happened in them. */
+  happened_until: number;
 }
 export interface TryReply extends Sums {
   job: string; start: number | null; words: string; share: number; breaks: string[]; mends: string[]; verdicts: TouchedVerdicts[]; left: number; revision: number;
