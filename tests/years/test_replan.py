@@ -150,3 +150,12 @@ def test_what_moves_anyway_moves_to_where_it_is_worth_most():
     found = replan(p, {"house": 0, "pond": -20})
     assert found.starts == {"house": 0, "pond": 0}
     assert found.given_up == 0
+
+
+def test_prices_rise_in_the_same_month_when_planned_again_in_the_middle_of_a_year():
+    job = Project("arch", "the arch", payments=((0, 10_000),))
+    whole = Problem(2027, 1, (job,), Budget((0,) * 48, opening=50_000, price_growth=0.1), (0,) * 48)
+    rest = from_today(whole, 18, 50_000, {})
+    for month in range(18, 48):
+        assert rest.bills(rest["arch"], month - 18)[0][1] == whole.bills(whole["arch"], month)[0][1]
+    assert check(rest, {"arch": 6}).spent == whole.price(10_000, 24)

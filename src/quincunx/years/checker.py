@@ -124,7 +124,7 @@ def _money(
             for offset, amount in p.payments:
                 month = plan[p.id] + offset
                 out[month] += (
-                    math.ceil(amount * (1 + growth) ** (month // 12))
+                    math.ceil(amount * (1 + growth) ** ((month + problem.budget.months_gone) // 12))
                     if growth and month >= 0 and not p.as_paid
                     else amount
                 )
@@ -157,7 +157,11 @@ def _dear_years(problem: Problem, plan: dict[str, int], detours: list[tuple[int,
             for offset, amount in p.payments if p.id in plan else ():
                 month = plan[p.id] + offset
                 if month >= 0 and (problem.first_month - 1 + month) // 12 == position:
-                    cost += math.ceil(amount * (1 + growth) ** (month // 12)) if growth and not p.as_paid else amount
+                    cost += (
+                        math.ceil(amount * (1 + growth) ** ((month + problem.budget.months_gone) // 12))
+                        if growth and not p.as_paid
+                        else amount
+                    )
                     payers.add(p.id)
         cost += sum(
             sum_ for month, sum_ in detours if month >= 0 and (problem.first_month - 1 + month) // 12 == position

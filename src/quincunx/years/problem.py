@@ -117,13 +117,15 @@ class Project:
 class Budget:
     """Money: what comes in each month, what is there at the start, what must always be left [minor units].
 
-    ``price_growth`` is the rise of prices in each further twelve months (0.03 = three in a hundred).
+    ``price_growth`` is the rise of prices in each further twelve months (0.03 = three in a hundred), of which
+    ``months_gone`` lie before the first month.
     """
 
     income: tuple[int, ...]
     opening: int = 0
     reserve: int = 0
     price_growth: float = 0.0
+    months_gone: int = 0
 
 
 @dataclass(frozen=True)
@@ -187,7 +189,7 @@ class Problem:
     @cached_property
     def _price_factors(self) -> tuple[Fraction, ...]:
         yearly = 1 + Fraction(str(self.budget.price_growth))
-        return tuple(yearly ** (month // 12) for month in range(self.months))
+        return tuple(yearly ** ((month + self.budget.months_gone) // 12) for month in range(self.months))
 
     def price(self, amount: int, month: int) -> int:
         """Amount [minor units] at the prices of a month within the plan, rounded up."""

@@ -68,7 +68,8 @@ def from_today(
                 payments=tuple((offset, problem.price(amount, today)) for offset, amount in p.payments),
             )
     year, month = problem.calendar(today)
-    budget = replace(problem.budget, income=problem.budget.income[today:], opening=balance)
+    gone = (problem.budget.months_gone + today) % 12
+    budget = replace(problem.budget, income=problem.budget.income[today:], opening=balance, months_gone=gone)
     free = problem.free_minutes[today:]
     caps = problem.most_by_year[year - problem.first_year :]
     if caps and caps[0] is not None:
