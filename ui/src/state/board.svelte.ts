@@ -82,7 +82,7 @@ export class Board {
     return this.garden?.called[id] ?? id;
   }
   freshId(kind: string): string {
-    const taken = new Set(this.garden?.garden.features.map((f) => f.id));
+    const taken = new Set(this.garden?.garden.features?.map((f) => f.id));
     let n = 1;
     while (taken.has(`${kind}-${n}`)) n += 1;
     return `${kind}-${n}`;
@@ -125,7 +125,7 @@ export class Board {
   async refresh(): Promise<void> {
     const garden = await get<GardenReply>('/api/garden');
     this.garden = garden;
-    const alive = new Set(garden.garden.features.map((f) => f.id));
+    const alive = new Set(garden.garden.features?.map((f) => f.id));
     if (this.chosen.some((id) => !alive.has(id))) this.chosen = this.chosen.filter((id) => alive.has(id));
     await this.loadScene();
     void this.loadTable();
