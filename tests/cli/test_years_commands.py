@@ -121,6 +121,7 @@ def test_matters_lists_the_points_compares_two_and_says_which_are_next(
         assert [w.job for j in store.garden().jobs for w in j.weighed] == ["shed"]
     assert run("matters", shed, "--more", "bed") == 2
     assert run("matters", shed, "--more", "bed", "--than", "pond") == 2
+    assert run("matters", shed, "--more", "bed", "--than", "bed") == 2
     assert run("matters", tmp_path / "shed.json", "--more", "bed", "--than", "shed") != 0
 
 
@@ -150,4 +151,4 @@ def test_a_sum_below_the_reserve_is_named(tmp_path: Path, capsys: pytest.Capture
     poor = GARDEN | {"means": GARDEN["means"] | {"reserve": 99_000_000}}
     (tmp_path / "poor.json").write_text(json.dumps(poor), encoding="utf-8")
     assert run("order", tmp_path / "poor.json") != 0
-    assert "is no more than the reserve" in capsys.readouterr().err
+    assert "is no more than what is kept back (€990,000)" in capsys.readouterr().err

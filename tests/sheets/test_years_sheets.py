@@ -171,6 +171,15 @@ def test_the_list_says_where_the_hours_run_over_and_what_has_no_month() -> None:
     assert "Dig the bed. The page of reasons says" in said
 
 
+def test_the_list_says_nothing_of_hours_in_months_that_are_past() -> None:
+    garden = plan([{**WALL, "hours": 20}])
+    over = "More hours than there are in April (2 h), May (2 h)."
+    assert over in words_in(next(work_list.pages(set_of(garden))))
+    done = Entry.model_validate({"id": "a", "day": "2027-06-20", "what": "done", "about": "wall"})
+    past = garden.model_copy(update={"journal": (done,)})
+    assert "More hours" not in words_in(next(work_list.pages(set_of(past))))
+
+
 def test_the_reasons_say_how_sure_and_keep_the_version() -> None:
     said = words_in(next(why.pages(set_of(plan([{**WALL, "start": "2027-04"}, {**BED, "start": "2027-01"}])))))
     assert "nothing better exists" in said

@@ -52,8 +52,13 @@ def test_a_season_over_the_turn_of_the_year_is_long_enough():
 
 def test_a_sum_below_the_reserve():
     sentence, jobs = only(problem(BED, WALL, reserve=24_000))
-    assert "(240.00) is no more than the reserve (240.00)" in sentence
+    assert "(240.00) is no more than what is kept back (240.00)" in sentence
     assert jobs == ("bed",)  # the wall costs nothing
+
+
+def test_sums_are_written_as_the_garden_writes_them():
+    (fault,) = faults(problem(BED, reserve=24_000), money=lambda sum_: f"£{sum_ // 100}")
+    assert "(£240) is no more than what is kept back (£240)" in fault.sentence
 
 
 def test_a_deadline_in_the_past():

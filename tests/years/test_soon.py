@@ -43,6 +43,19 @@ def test_a_job_that_was_to_begin_and_did_not_is_said_so() -> None:
     assert said == "Begin “Bed” (5 h). It was to begin in March 2027."
 
 
+def test_a_hedge_that_missed_its_season_waits_for_the_next() -> None:
+    planting = {"id": "plant", "name": "Plant the hedge", "hours": 5, "start": "2027-02", "does": ["hedge"]}
+    garden = garden_from({**plain(plan()), "jobs": [planting], "features": [HEDGE]})
+    said = [t.words for t in soon(garden, timeline(garden), JUNE)]
+    assert said == [
+        (
+            "“Plant the hedge” was to begin in February 2027 and did not; its season comes again in November 2027. "
+            "Plan the rest again."
+        )
+    ]
+    assert [t.kind for t in soon(garden, timeline(garden), JUNE + 5)] == ["begin"]
+
+
 def test_what_is_done_is_not_said_and_what_is_paid_is_not_ordered() -> None:
     assert told(SHED, journal=(entry("done", "shed", "2027-05-30"),)) == []
     assert told(SHED, journal=(entry("spent", "shed", "2027-05-30", sum=100),))[0].startswith("Order")

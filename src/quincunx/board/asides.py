@@ -20,14 +20,14 @@ SECONDS, EFFORT = 60.0, 1.0
 def what_if(ask: Ask) -> dict[str, Any]:
     """Answer ``POST /api/years/what-if``: the plan as it is beside the best if ``ask`` (``money=+20%``) were so."""
     from quincunx.years.compared import compared
-    from quincunx.years.explained import written
+    from quincunx.years.explained import Writer, written
     from quincunx.years.faults import require_sense
     from quincunx.years.kept import keep_order
     from quincunx.years.order import order
 
     session = ask.session
     at = session.standing()
-    require_sense(at.problem)
+    require_sense(at.problem, Writer(at.garden.style))
     search = session.finder.search(at)
     known = search.best if search is not None and search.over else None
     if known is None or known.starts is None:
@@ -70,13 +70,13 @@ def matters(ask: Ask) -> dict[str, Any]:
 
 def how_safe(ask: Ask) -> dict[str, Any]:
     """Answer ``GET /api/years/safe``: chances in words; with ``wanted`` (0.8) the plan that is as safe as that."""
-    from quincunx.years.explained import written
+    from quincunx.years.explained import Writer, written
     from quincunx.years.faults import require_sense
     from quincunx.years.safe import how_safe as tell, safer
 
     at = ask.session.standing()
     starts = written(at.garden, at.problem)
-    require_sense(at.problem)
+    require_sense(at.problem, Writer(at.garden.style))
     if "wanted" in ask.query:
         wanted = number(ask.query["wanted"], "wanted")
         if not 0 < wanted < 1:

@@ -86,13 +86,13 @@ class Finder:
             self._session.hub.tell("years", **document(search))
 
     def _look(self, search: Search) -> None:
-        from quincunx.years.explained import written
+        from quincunx.years.explained import Writer, written
         from quincunx.years.faults import faults
         from quincunx.years.kept import keep_order
         from quincunx.years.order import order
 
         at = search.at
-        wrong = faults(at.problem)
+        wrong = faults(at.problem, Writer(at.garden.style))
         if wrong:
             search.no_plan = " ".join(fault.sentence for fault in wrong)
             return

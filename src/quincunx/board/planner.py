@@ -26,7 +26,7 @@ def years(ask: Ask) -> dict[str, Any]:
     from quincunx.years.underway import happened_until
 
     at = ask.session.standing()
-    wrong = [fault.sentence for fault in faults(at.problem)]
+    wrong = [fault.sentence for fault in faults(at.problem, Writer(at.garden.style))]
     starts = written(at.garden, at.problem)
     breaks = wrong or list(broken(at.problem, starts, money=Writer(at.garden.style)))
     return {

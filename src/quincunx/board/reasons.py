@@ -65,10 +65,10 @@ def all_wishes(ask: Ask) -> dict[str, Any]:
 
     at = ask.session.standing()
     wanted = at.problem.changed({p.id: replace(p, must=True) for p in at.problem.projects})
-    wrong = tuple(fault.sentence for fault in faults(wanted))
+    money = Writer(at.garden.style)
+    wrong = tuple(fault.sentence for fault in faults(wanted, money))
     if wrong:
         return {"possible": False, "sentence": " ".join(wrong), "ways": []}
-    money = Writer(at.garden.style)
     clash = conflict(wanted, money=money)
     if clash is None:
         return {"possible": True, "sentence": "All the jobs can be had within the years.", "ways": []}

@@ -28,10 +28,12 @@ def command(file: Path, more: str | None, than: str | None, by: str, as_json: bo
     if (more is None) != (than is None):
         raise click.UsageError("Give both --more and --than: the job that matters more, and the one that matters less.")
     if more is not None and than is not None:
-        known = {j.id for j in garden.jobs}
+        known = {j.id: j.name for j in garden.jobs}
         for name in (more, than):
             if name not in known:
                 raise click.UsageError(f"There is no job “{name}”. There are: {', '.join(sorted(known))}.")
+        if more == than:
+            raise click.UsageError(f"Both are “{known[more]}”. Name two jobs, one that matters more than the other.")
         if looks_like_json(file):
             raise click.ClickException(
                 f"{file.name} is JSON and has no history. Make a garden file of it with `quincunx import`, then compare in that."

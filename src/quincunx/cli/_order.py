@@ -59,13 +59,15 @@ def command(file: Path, seconds: float, asked: str | None, safe: float | None, k
         importlib.import_module("quincunx.cli._whatif").show(file, asked, seconds, as_json=as_json)
         return
     from quincunx.garden import timeline
-    from quincunx.years.explained import written
+    from quincunx.years.explained import Writer, written
+    from quincunx.years.faults import require_sense
     from quincunx.years.from_garden import edit_of, problem_of
     from quincunx.years.kept import keep_order
     from quincunx.years.order import order
 
     garden = load(file)
     problem = problem_of(garden, timeline(garden))
+    require_sense(problem, Writer(garden.style))
     with progress() as tell, keeping(file) as where:
         found = order(
             problem,

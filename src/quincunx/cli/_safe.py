@@ -16,7 +16,7 @@ from quincunx.cli._progress import progress
 def show(file: Path, tenths: float, *, keep: bool, as_json: bool) -> None:
     """Print how safe the plan in ``file`` is, and the plan whose money holds in ``tenths`` chances in 10."""
     from quincunx.garden import timeline
-    from quincunx.years.explained import written
+    from quincunx.years.explained import Writer, written
     from quincunx.years.faults import require_sense
     from quincunx.years.from_garden import edit_of, problem_of
     from quincunx.years.replan import moves
@@ -24,7 +24,7 @@ def show(file: Path, tenths: float, *, keep: bool, as_json: bool) -> None:
 
     garden = load(file)
     problem = problem_of(garden, timeline(garden))
-    require_sense(problem)
+    require_sense(problem, Writer(garden.style))
     starts = written(garden, problem)
     with progress() as tell:
         tell("Drawing worlds", 0.1)

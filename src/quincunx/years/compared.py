@@ -13,6 +13,7 @@ from quincunx.units import format_hours, format_money, parse_hours, parse_money
 from quincunx.units.errors import PlainError
 from quincunx.years.conflict import conflict
 from quincunx.years.explained import Writer, written
+from quincunx.years.faults import require_sense
 from quincunx.years.from_garden import edit_of, problem_of
 from quincunx.years.order import Order, order
 from quincunx.years.problem import Problem, Starts
@@ -224,6 +225,7 @@ def compared(
     """
     asked = what_if(garden, text)
     problem = problem_of(garden, through)
+    require_sense(problem, Writer(garden.style))
     now = known or order(problem, seconds=seconds, effort=effort, smoothing=False, start_from=written(garden, problem))
     if now.starts is None:
         return Compared(asked, problem, now, None, (), 0.0, {}, now.how_sure)

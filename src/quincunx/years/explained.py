@@ -114,7 +114,7 @@ def _explain(problem: Problem, said: tuple[tuple[str, int], ...], money: Money) 
 
 def _whole(problem: Problem, said: tuple[tuple[str, int], ...], money: Money, known: Order | None) -> Explained:
     starts = dict(said)
-    wrong = tuple(fault.sentence for fault in faults(problem))
+    wrong = tuple(fault.sentence for fault in faults(problem, money))
     if wrong or not problem.projects:
         return Explained(problem, starts, {}, {}, (), None, 0.0, (), wrong)
     broken = told.broken(problem, starts, money=money)
@@ -163,7 +163,7 @@ def way_for(problem: Problem, starts: dict[str, int], wish: Project, money: Mone
     if found.starts is not None and found.lost_at_most is not None:
         return Way(wish.id, (_fits(problem, starts, found, (found.starts[wish.id], found.lost_at_most)),))
     asked = beside.changed({wish.id: replace(wish, must=True)})
-    wrong = tuple(fault.sentence for fault in faults(asked))
+    wrong = tuple(fault.sentence for fault in faults(asked, money))
     if wrong:
         return Way(wish.id, tuple(capital(sentence) for sentence in wrong))
     clash = conflict(asked, effort=LEFT_OUT, money=money)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from quincunx.units.errors import PlainError
 from quincunx.years.problem import Problem, Project
+from quincunx.years.why import Money, plain_money
 
 
 @dataclass(frozen=True)
@@ -26,21 +27,21 @@ class Nonsense(PlainError, ValueError):
         self.faults = tuple(faults)
 
 
-def faults(problem: Problem) -> list[Fault]:
-    """Return all that contradicts itself, worst first; empty if the problem can be planned."""
+def faults(problem: Problem, money: Money = plain_money) -> list[Fault]:
+    """Return all that contradicts itself, worst first, its sums written by ``money``; empty if it can be planned."""
     found = [*_unknown(problem), *_shapes(problem)]
     if found:
         return found
     found = list(_cycles(problem))
     for project in problem.projects:
         found += _alone(problem, project)
-    found += _money(problem)
+    found += _money(problem, money)
     return found
 
 
-def require_sense(problem: Problem) -> None:
+def require_sense(problem: Problem, money: Money = plain_money) -> None:
     """Raise :class:`Nonsense` if anything contradicts itself."""
-    found = faults(problem)
+    found = faults(problem, money)
     if found:
         raise Nonsense(found)
 
@@ -163,15 +164,15 @@ def _runs_in(problem: Problem, p: Project, start: int) -> bool:
     return all(problem.calendar(start + u)[1] in p.window for u in range(p.duration_months))
 
 
-def _money(problem: Problem) -> list[Fault]:
+def _money(problem: Problem, money: Money) -> list[Fault]:
     wanted = tuple(p.id for p in problem.projects if p.cost and not p.done)
     if wanted and problem.spendable[-1] <= 0:
         total = problem.budget.opening + sum(problem.budget.income)
         return [
             Fault(
-                f"All the money there will be ({total / 100:,.2f}) is no more than the reserve "
-                f"({problem.budget.reserve / 100:,.2f}), so nothing that costs anything can be done; "
-                "lower the reserve or raise the sum.",
+                f"All the money there will be ({money(total)}) is no more than what is kept back "
+                f"({money(problem.budget.reserve)}), so nothing that costs anything can be done; "
+                "keep back less or raise the sum.",
                 wanted,
             )
         ]

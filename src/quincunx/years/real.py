@@ -12,6 +12,7 @@ from quincunx.units.errors import PlainError
 from quincunx.works import Entry, Job
 from quincunx.years.conflict import conflict
 from quincunx.years.explained import Writer
+from quincunx.years.faults import require_sense
 from quincunx.years.from_garden import edit_of, problem_of, starts_of
 from quincunx.years.problem import Problem, Project
 from quincunx.years.replan import Move, Progress, Replanned, from_today, replan
@@ -226,6 +227,7 @@ def again(
     :class:`~quincunx.years.faults.Nonsense` if the jobs contradict themselves.
     """
     today = today_of(garden, month, pace)
+    require_sense(today.problem, Writer(garden.style))
     found = replan(today.problem, today.old, give=give, seconds=seconds, effort=effort)
     label = f"Plan again from {format_month(month)}"
     if found.starts is None:

@@ -16,14 +16,18 @@ from quincunx.units.dates import format_month, month_from_index
 from quincunx.works import spread_cost, spread_hours
 from quincunx.years.months import Run, runs_of
 from quincunx.years.ordering import ahead, works_of
+from quincunx.years.seasons import season
 
 MONTHS_SHOWN = 2
-RANK = {"order": 0, "book": 0, "go on": 1, "begin": 2, "pay": 3}
+RANK = {"order": 0, "book": 0, "go on": 1, "begin": 2, "wait": 3, "pay": 4}
 
 
 @dataclass(frozen=True, slots=True)
 class Soon:
-    """One thing to do: ``month`` from January of year 0, ``kind`` order, book, go on, begin or pay; ``late`` if it was due."""
+    """One thing to do: ``month`` from January of year 0, ``kind`` order, book, go on, begin, wait or pay.
+
+    ``late`` says that it was due; what is late and out of its season waits.
+    """
 
     month: int
     kind: str
@@ -54,7 +58,7 @@ def soon(garden: Garden, through: Timeline, month: int, months: int = MONTHS_SHO
         if run.start is None or run.end is None or run.state == "done":
             continue
         found += _orders(garden, through, run, (month, months))
-        found += _works(garden, run, (month, months))
+        found += _waits(through, run, month) or _works(garden, run, (month, months))
     return tuple(sorted(found, key=lambda s: (s.month, RANK[s.kind], not s.late, s.job, s.words)))
 
 
@@ -75,6 +79,21 @@ def _orders(garden: Garden, through: Timeline, run: Run, span: tuple[int, int]) 
         words = f"{verb} for “{run.job.name}” {when}{done}: {'; '.join(each.what)}. It begins in {format_month(month_from_index(run.start))}."
         found.append(Soon(max(by, month), verb.casefold(), run.job.id, words, late=late))
     return found
+
+
+def _waits(through: Timeline, run: Run, month: int) -> list[Soon]:
+    """Say of a job that did not begin when its season comes again; nothing if it can begin in this month."""
+    if run.state not in ("planned", "booked") or run.start is None or run.start >= month:
+        return []
+    fits, length = season(through, run.job).months, run.job.months
+    again = next((m for m in range(month, month + 13) if all((m + u) % 12 + 1 in fits for u in range(length))), None)
+    if again is None or again == month:
+        return []
+    was, then = (format_month(month_from_index(m)) for m in (run.start, again))
+    words = (
+        f"“{run.job.name}” was to begin in {was} and did not; its season comes again in {then}. Plan the rest again."
+    )
+    return [Soon(month, "wait", run.job.id, words, late=True)]
 
 
 def _works(garden: Garden, run: Run, span: tuple[int, int]) -> list[Soon]:
