@@ -13,6 +13,8 @@ from quincunx.garden import LISTS, WHOLES, garden_from
 from quincunx.intents import INTENTS
 from quincunx.units.fields import Doc, Length, Point, Slug, YearMonth, field, length
 from quincunx.walk.walkers import builtin
+from quincunx.works import Job, Means
+from quincunx.works.jobs import WORTH_SAID
 
 TYPE_WORDS = "length number integer text bool choice plant feature month year_month point points list object other"
 PICK_WORDS = "place room spot feature opening walker length money hours year choice number text bool plant"
@@ -216,3 +218,9 @@ def test_an_own_walker_may_begin_as_one_of_the_list_and_says_so(start):
         (made,) = garden.walkers
         assert made.model_copy(update={"known": ()}) == builtin()[made.id].model_copy(update={"known": ()})
         assert made.known[0].source == f"Begun with {made.name} of the list"
+
+
+def test_how_much_a_thing_matters_is_put_in_words() -> None:
+    job, means = ({f["name"]: f for f in fields_json(model)} for model in (Job, Means))
+    assert dict(job["worth"]["choices"])["dearest"] == "what the garden is for"
+    assert dict(means["ten_kilos"]["choices"]) == WORTH_SAID | {"none": "not by the kilogram"}

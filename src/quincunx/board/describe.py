@@ -191,6 +191,9 @@ def fields_json(model: type[BaseModel], example: Mapping[str, Any] | None = None
 def _field(name: str, info: FieldInfo, hint: Any, example: Mapping[str, Any]) -> dict[str, Any]:
     extra = info.json_schema_extra if isinstance(info.json_schema_extra, dict) else {}
     type_, choices, inner = classify(hint)
+    said = extra.get("said")
+    if choices and isinstance(said, dict):
+        choices = [[value, str(said.get(value, words))] for value, words in choices]
     low, high = _bounds(info, hint)
     default = None if info.default is PydanticUndefined else plain(info.default)
     out = {

@@ -8,6 +8,7 @@ metres on a millimetre grid; what the person typed is kept beside it (:class:`Le
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Annotated, Any, Self
 
 from pydantic import BaseModel, ConfigDict, Field, GetCoreSchemaHandler, GetJsonSchemaHandler
@@ -131,13 +132,16 @@ def field(
     unit: str | None = None,
     help: str = "",
     from_list: str | None = None,
+    said: Mapping[str, str] | None = None,
     **bounds: Any,
 ) -> Any:
     """Declare a field with the ``words`` a person reads, its ``unit`` and its bounds (``ge``, ``le``, ...).
 
-    ``from_list`` names the list beside it whose entries' ids are what it can hold.
+    ``from_list`` names the list beside it whose entries' ids are what it can hold; ``said`` puts a choice in other
+    words than its own.
     """
-    extra = _extra(words, unit) if from_list is None else _extra(words, unit, from_list=from_list)
+    more = {"from_list": from_list, "said": dict(said) if said else None}
+    extra = _extra(words, unit, **{name: value for name, value in more.items() if value is not None})
     return Field(default, title=words, description=help or None, json_schema_extra=extra, **bounds)
 
 

@@ -9,6 +9,14 @@ from pydantic import Field
 from quincunx.units.fields import Doc, Point, Slug, YearMonth, field, hours, money
 
 Worth = Literal["dearest", "much", "some", "little", "none"]
+WORTH_SAID = {
+    "dearest": "what the garden is for",
+    "much": "I want it",
+    "some": "I would use it",
+    "little": "nice to have",
+    "none": "only in the way of others",
+}
+"""How a person says how much a job matters."""
 Reach = Literal["foot", "barrow", "machine"]
 
 TargetRef = Annotated[str, Field(max_length=121, pattern=r"^[a-z0-9]+(?:-[a-z0-9]+)*(?:/[a-z0-9]+(?:-[a-z0-9]+)*)?$")]
@@ -65,7 +73,7 @@ class Job(Doc):
     booked: bool = field("Booked: the month is fixed", False)
     after: tuple[After, ...] = field("Must come before it", ())
     enjoyed_with: tuple[Slug, ...] = field("Of use only once these are done", ())
-    worth: Worth = field("How much it matters", "some")
+    worth: Worth = field("How much it matters", "some", said=WORTH_SAID)
     weighed: tuple[Weighed, ...] = field(
         "Matters more than", (), help="jobs compared with others count by that, not by their word"
     )

@@ -7,7 +7,7 @@ from typing import Annotated
 from pydantic import Field
 
 from quincunx.units.fields import Doc, YearMonth, field, hours, money
-from quincunx.works.jobs import Worth
+from quincunx.works.jobs import WORTH_SAID, Worth
 
 Twelve = Annotated[tuple[float, ...], Field(min_length=12, max_length=12)]
 
@@ -58,7 +58,10 @@ class Means(Doc):
         "A year of use counts for less with each year of waiting", 0.04, unit="share", ge=0.0, le=0.5
     )
     ten_kilos: Worth = field(
-        "How much ten kilograms of harvest a year matter", "none", help="beside what the jobs matter that plant them"
+        "How much ten kilograms of harvest a year matter",
+        "none",
+        help="beside what the jobs matter that plant them",
+        said=WORTH_SAID | {"none": "not by the kilogram"},
     )
     hours_by_month: Twelve = field("Hours there are in each month", (0.0,) * 12, unit="h")
     hours_once: tuple[MonthHours, ...] = field("Helpers, holidays and lost weekends", ())
