@@ -71,15 +71,26 @@ def test_there_is_always_time_enough_and_planting_keeps_its_months(climate, froz
     assert month(smother.start) >= 2027 * 12
     assert month(improve.start) - month(smother.start) - 1 >= improve.after[0].wait_months
     assert month(improve.start) % 12 + 1 not in frozen
+    assert not set(improve.window) & set(frozen)
+    assert not set(smother.window) & {12, 1, 2}
     assert month(dig.start) - month(improve.start) - 1 >= dig.after[-1].wait_months
     assert month(dig.start) >= month(start)
     assert month(dig.start) % 12 + 1 in DIG["window"]
     assert unready(after, timeline(after)) == ()
 
 
+def test_what_would_come_free_in_a_hard_winter_is_covered_earlier_and_dug_before_it():
+    _, jobs = ready(garden(LAWN, BED, climate=HARD, jobs=[{**DIG, "window": [4, 5], "start": "2030-04"}]))
+    assert jobs["dig"].start == "2030-04"
+    assert jobs["improve-bed"].start == "2029-11"
+    assert jobs["smother-bed"].start == "2029-04"
+
+
 def test_the_south_covers_outside_its_own_winter():
     _, jobs = ready(garden(LAWN, BED, latitude=-41.0, jobs=[{**DIG, "start": "2029-04"}]))
-    assert jobs["smother-bed"].start == "2028-05"
+    # Of its months April is the last from which it lies six months and is dug in November, before their summer.
+    assert (jobs["smother-bed"].start, jobs["improve-bed"].start) == ("2028-04", "2028-11")
+    assert jobs["dig"].start == "2029-04"
 
 
 def test_what_has_no_job_is_planted_later_itself():

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from quincunx.grow.fit import gravest, misfits
-from quincunx.plants.growth import mature_height
+from quincunx.plants.growth import mature_height, mature_spread
 from quincunx.shapes import Severity
 from quincunx.site.climate import Climate, Soil
 from quincunx.site.ground import Ground
@@ -69,6 +69,39 @@ def test_poison_is_told_to_those_it_concerns():
     lily = feature("planted-area", "lily", plant="hemerocallis-hybrids", outline=[[0, 0], [3, 0], [3, 3], [0, 3]])
     assert kinds(line(lily, household=Household(cats=True)))["lily", "poison"].severity is Severity.HINT
     assert ("lily", "poison") not in kinds(line(lily, household=Household(children=True)))
+    assert ("lily", "poison") not in kinds(line(lily, household=Household(dogs=True)))
+
+
+@pytest.mark.parametrize(
+    ("home", "who"),
+    [
+        (Household(hens=True), "hens"),
+        (Household(children=True, hens=True), "children and hens"),
+        (Household(children=True, dogs=True, hens=True), "children, dogs and hens"),
+    ],
+)
+def test_who_is_about_is_named_beside_yew(home, who):
+    found = kinds(line(hedge("yew", "taxus-baccata"), household=home))["yew", "poison"]
+    assert f"can kill, and {who} are about: very poisonous to people, pets, livestock" in found.words
+    assert f"while {who} are about" in found.remedy
+
+
+def test_kernels_and_leaves_are_told_to_animals_too():
+    # Cherry laurel is poisonous to people, pets and livestock (ASPCA list of 2015; RHS; from the catalogue's row).
+    laurel = hedge("laurel", "prunus-laurocerasus")
+    for home in (Household(dogs=True), Household(hens=True)):
+        found = kinds(line(laurel, household=home))["laurel", "poison"]
+        assert found.severity is Severity.HINT
+        assert f"with {home.named()} about" in found.words
+        assert "Keep animals off" in found.remedy
+    child = kinds(line(laurel, household=Household(children=True, hens=True)))["laurel", "poison"]
+    assert child.severity is Severity.CARE
+    assert "with children and hens about" in child.words
+
+
+def test_nothing_is_said_of_what_is_known_to_be_harmless():
+    zinnia = feature("planted-area", "z", plant="zinnia-elegans", outline=[[0, 0], [3, 0], [3, 3], [0, 3]])
+    assert ("z", "poison") not in kinds(line(zinnia, household=Household(dogs=True, cats=True, children=True)))
 
 
 @pytest.mark.parametrize(("place", "said"), [(HERE, True), (BRITAIN, False), (None, False)])
@@ -92,7 +125,11 @@ def test_trees_that_grow_into_each_other():
     found = kinds(close)["a", "neighbours"]
     assert found.other == "b"
     assert found.said(str.upper, lambda m: f"{m:.1f} m").startswith("A (apple, semi-vigorous) and B")
-    assert "2.0 m" in found.said(str.upper, lambda m: f"{m:.1f} m")
+    wide = mature_spread(catalogued("malus-domestica-mm-106-m-7-rootstock")).mid
+    said = found.said(str.upper, lambda m: f"{m:.1f} m")
+    assert "stand 2.0 m apart" in said
+    # Two circles of width w whose middles are 2 m apart overlap by w - 2.
+    assert f"grow {wide - 2:.1f} m into each other's room" in said
     apart = line(
         tree("a", "malus-domestica-mm-106-m-7-rootstock", (5, 5)),
         tree("b", "malus-domestica-mm-106-m-7-rootstock", (9, 5)),
@@ -219,3 +256,18 @@ def test_a_tall_tree_near_the_walls_of_a_house(apart, said):
     assert (("lime", "walls") in found) is said
     if said:
         assert "BS 5837" in found["lime", "walls"].source
+
+
+def test_a_laurel_left_to_grow_is_judged_like_any_bush():
+    path = feature("path", "walk", line=[[0, 0], [0, 20]], there_from="start")
+    house = feature("house", "house", outline=[[3, 8], [9, 8], [9, 12], [3, 12]], there_from="start")
+    assert catalogued("prunus-laurocerasus").form == "hedge"
+    laurel = feature("shrub", "laurel", plant="prunus-laurocerasus", at=[1.4, 10])
+    found = kinds(line(path, house, laurel, cautions=(("house", "foundations"),)))
+    assert found["laurel", "way"].other == "walk"
+    assert found["laurel", "walls"].other == "house"
+    clipped = feature("hedge", "laurel", plant="prunus-laurocerasus", line=[[1.4, 5], [1.4, 15]])
+    kept = feature("shrub", "laurel", plant="prunus-laurocerasus", at=[1.4, 10], most_spread=0.8)
+    for small in (clipped, kept):
+        found = kinds(line(path, house, small, cautions=(("house", "foundations"),)))
+        assert not {kind for _, kind in found} & {"way", "walls"}

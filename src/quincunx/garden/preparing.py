@@ -129,23 +129,23 @@ def prepare(garden: Garden, through: Timeline, one: Unready) -> Edit:
     name, cover = _name(garden, one), _cover(garden, one)
     lies: int = cover.months_needed()  # type: ignore[attr-defined]
     planned = one.month if one.job is None else one.month - one.job.months
-    covers = _covers(planned - (lies + 2 + SETTLES_MONTHS), through)
     hard = hard_winter(through.frame.climate)
     digs = tuple(m for m in WORKS if not (hard and m in FREEZES))
-    improves = _next(covers + 1 + lies, digs, turned=through.southern)
+    covers, improves = _covered_and_dug(planned, lies, digs, through)
+    windows = [list(southern(months, turned=through.southern)) for months in (COVERS, digs)]
     plants = max(planned, improves + 1 + SETTLES_MONTHS)
     area, taken = one.ground.area, _taken(garden)
     smother = {
         "id": free_id(f"smother-{one.owners[0]}", taken), "name": f"Smother the turf for {name}"[:80], "does": [cover.id],
         "tasks": ["Mow it short", "Lay card, overlapping by a hand's breadth", "Cover with woodchip 0.1 m deep"],
-        "hours": _hours(area * COVER_H_M2), "start": month_from_index(covers), "worth": "none",
-        "note": f"It lies {lies} months until what grew there is dead.",
+        "hours": _hours(area * COVER_H_M2), "start": month_from_index(covers), "window": windows[0],
+        "worth": "none", "note": f"It lies {lies} months until what grew there is dead.",
     }  # fmt: skip
     improve = {
         "id": free_id(f"improve-{one.owners[0]}", taken), "name": f"Improve the ground for {name}"[:80],
         "takes_away": [cover.id], "tasks": ["Rake off what is left of the cover", "Pull out living roots", "Fork in compost"],
-        "hours": _hours(area * IMPROVE_H_M2), "start": month_from_index(improves), "worth": "none",
-        "after": [{"job": smother["id"], "wait_months": lies}],
+        "hours": _hours(area * IMPROVE_H_M2), "start": month_from_index(improves), "window": windows[1],
+        "worth": "none", "after": [{"job": smother["id"], "wait_months": lies}],
         "note": f"Then it settles for {_some(SETTLES_MONTHS)} before it is planted. Not when it is frozen or wet.",
     }  # fmt: skip
     ops = [*put("features", cover).ops, *put("jobs", improve).ops, *put("jobs", smother).ops]
@@ -163,12 +163,19 @@ def _cover(garden: Garden, one: Unready) -> Feature:
     return kind.model_validate(fields)
 
 
-def _covers(latest: int, through: Timeline) -> int:
-    """Return the month in which ground is covered: the last by then that is no winter month, or the plan's first."""
-    first = through.means.first_year * 12
+def _covered_and_dug(planned: int, lies: int, digs: tuple[int, ...], through: Timeline) -> tuple[int, int]:
+    """Return the months in which ground is covered and dug: as late as will do for the planned planting.
+
+    Ground that would come free while it is frozen is covered so much earlier that it is dug before the winter; where
+    there is no such month from the plan's first on, it is covered as if winters were mild, and planted later.
+    """
+    first, latest = through.means.first_year * 12, planned - (lies + 2 + SETTLES_MONTHS)
     fits = southern(COVERS, turned=through.southern)
-    found = next(k for k in range(latest, latest - 12, -1) if k % 12 + 1 in fits)
-    return max(found, first)
+    months = [k for k in range(latest, latest - 12, -1) if k % 12 + 1 in fits]
+    dug = {k: _next(k + 1 + lies, digs, turned=through.southern) for k in (*months, first)}
+    in_time = (k for k in months if k >= first and dug[k] + 1 + SETTLES_MONTHS <= planned)
+    covered = next(in_time, max(months[0], first))
+    return covered, dug[covered]
 
 
 def _planting(one: Unready, after: str, planned: int, month: int) -> list[Op]:

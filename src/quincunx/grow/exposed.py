@@ -27,6 +27,8 @@ OVER_WAY_SHARE = 0.5
 """Of half its mature width so much may hang over the edge of a way before it is worth a word (common practice)."""
 WAYS = frozenset((int(Lies.PATH), int(Lies.RAMP), int(Lies.STEPS)))
 """What is walked along, by how it lies."""
+GROWS_FREE = frozenset(("tree", "shrub", "hedge"))
+"""Forms of plants that take their whole width unless somebody clips them or sets them in a row."""
 HEADROOM_M = 2.1
 """A crown that begins so high is walked under [m] (common practice, no source)."""
 
@@ -80,7 +82,7 @@ _SEASONS: Kept[Seasons | None] = Kept(16)
 def spreads(one: Planting, points: BaseGeometry, scene: Scene, founded: tuple[str, ...]) -> Iterator[Misfit]:
     """Yield where a planting that is left to grow comes over a way, or stands too near the walls of a house."""
     plant, standing = one.plant, one.standing
-    if standing.kept or standing.spacing_m or plant.form not in ("tree", "shrub"):
+    if standing.kept or standing.spacing_m or plant.form not in GROWS_FREE:
         return
     half = mature_spread(plant).mid / 2
     if plant.clear_stem_m < HEADROOM_M:

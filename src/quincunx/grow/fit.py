@@ -179,23 +179,42 @@ def _restricted(one: Planting, frame: Frame) -> Misfit | None:
 
 
 def _poison(one: Planting, frame: Frame) -> Iterator[Misfit]:
-    plant, home = one.plant, frame.household
+    plant = one.plant
+    who = frame.household.named(_concerned(plant))
+    if not who:
+        return
     source = f"{plant.known('poison')}; lists of poisonous plants are never complete"
-    if plant.poison == "high" and home.anyone:
-        words = f"{_name(one)} can kill: {_lower(plant.poison_words)}."
-        remedy = "Plant something else where children or animals are about, and keep its clippings from them."
+    words = _lower(plant.poison_words)
+    if plant.poison == "high":
+        words = f"{_name(one)} can kill, and {who} are about: {words}."
+        remedy = f"Plant something else while {who} are about, and keep its clippings from them."
         yield Misfit(one.owner, "poison", Severity.DANGER, words, remedy, source)
-    elif plant.poison == "people" and home.children:
-        words = f"{_name(one)}: {_lower(plant.poison_words)}."
-        grave = Severity.HINT if plant.edible else Severity.CARE
-        yield Misfit(one.owner, "poison", grave, words, "Teach children not to eat from it, or choose another.", source)
-    elif plant.poison == "pets" and (home.dogs or home.cats):
-        words = f"{_name(one)}: {_lower(plant.poison_words)}."
-        yield Misfit(one.owner, "poison", Severity.HINT, words, "Keep animals off it, or choose another.", source)
+        return
+    taught = frame.household.children and plant.poison == "people"
+    grave = Severity.CARE if taught and not plant.edible else Severity.HINT
+    remedy = (
+        "Teach children not to eat from it, or choose another." if taught else "Keep animals off it, or choose another."
+    )
+    yield Misfit(one.owner, "poison", grave, f"{_name(one)}, with {who} about: {words}.", remedy, source)
+
+
+ANIMALS = {"pets": ("dogs", "cats"), "dogs": ("dogs",), "cats": ("cats",), "livestock": ("hens",)}
+"""Whom the words of a plant's poison mean in a household."""
+
+
+def _concerned(plant: Plant) -> tuple[str, ...]:
+    """Return the fields of a household whom a plant's poison concerns: of what can kill all, whoever is named."""
+    if plant.poison == "high":
+        return ("children", "dogs", "cats", "hens")
+    if plant.poison not in ("people", "pets"):
+        return ()
+    named = [who for word, those in ANIMALS.items() if word in plant.poison_words for who in those]
+    first = ["children"] if plant.poison == "people" else [] if named else ["dogs", "cats"]
+    return tuple(dict.fromkeys((*first, *named)))
 
 
 def _lower(words: str) -> str:
-    return words.removeprefix("HIGHLY TOXIC").lstrip(": ").replace("toxic", "poisonous") or "all parts are poisonous"
+    return words.replace("HIGHLY TOXIC", "very poisonous").replace("toxic", "poisonous") or "all parts are poisonous"
 
 
 def gravest(found: Sequence[Misfit]) -> Severity | None:

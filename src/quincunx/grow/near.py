@@ -8,7 +8,7 @@ import shapely
 from shapely import MultiPoint
 from shapely.geometry.base import BaseGeometry
 
-from quincunx.grow.exposed import spreads
+from quincunx.grow.exposed import GROWS_FREE, spreads
 from quincunx.grow.misfit import PRACTICE, Misfit, name
 from quincunx.grow.partners import distance
 from quincunx.grow.plantings import Planting
@@ -61,9 +61,7 @@ def _neighbours(one: Planting, other: Planting) -> Iterator[Misfit]:
     apart, half = distance(one, other), (mature_spread(one.plant).mid + mature_spread(other.plant).mid) / 2
     if one.owner == other.owner or apart >= TOGETHER * half:
         return
-    words = (
-        f"{name(one)} and {name(other)} stand {{m:{apart:.3f}}} apart and grow {{m:{half:.3f}}} into each other's room."
-    )
+    words = f"{name(one)} and {name(other)} stand {{m:{apart:.3f}}} apart and grow {{m:{half - apart:.3f}}} into each other's room."
     yield Misfit(
         one.owner, "neighbours", Severity.CARE, words, "Set them farther apart, or keep one of them small by pruning.",
         f"width when grown: {one.plant.known('spread_m')}; nearer than seven tenths of it: {PRACTICE}", other.owner,
@@ -71,7 +69,7 @@ def _neighbours(one: Planting, other: Planting) -> Iterator[Misfit]:
 
 
 def _large(one: Planting) -> bool:
-    return one.plant.form in ("tree", "shrub", "hedge") and not one.standing.kept and not one.standing.spacing_m
+    return one.plant.form in GROWS_FREE and not one.standing.kept and not one.standing.spacing_m
 
 
 def _walnut(one: Planting, standing: Sequence[Planting]) -> Iterator[Misfit]:

@@ -16,4 +16,10 @@ class Household(Doc):
     @property
     def anyone(self) -> bool:
         """Return whether anybody is named."""
-        return self.children or self.dogs or self.cats or self.hens
+        return bool(self.named())
+
+    def named(self, only: tuple[str, ...] | None = None) -> str:
+        """Return who is about in words, *children and hens*, of all or of ``only`` those fields; "" if nobody is."""
+        fields = tuple(type(self).model_fields) if only is None else only
+        who = [name for name in fields if getattr(self, name)]
+        return " and ".join([", ".join(who[:-1])] * (len(who) > 1) + who[-1:])
