@@ -99,7 +99,10 @@ def test_kernels_and_leaves_are_told_to_animals_too():
     assert "with children and hens about" in child.words
 
 
-def test_nothing_is_said_of_what_is_known_to_be_harmless():
+def test_nothing_is_said_of_what_harms_nobody_here():
+    # Red maple: wilted leaves kill horses (ASPCA), and a household here has none.
+    maple = tree("m", "acer-rubrum", (5, 5))
+    assert ("m", "poison") not in kinds(line(maple, household=Household(dogs=True, cats=True)))
     zinnia = feature("planted-area", "z", plant="zinnia-elegans", outline=[[0, 0], [3, 0], [3, 3], [0, 3]])
     assert ("z", "poison") not in kinds(line(zinnia, household=Household(dogs=True, cats=True, children=True)))
 

@@ -209,7 +209,8 @@ def _concerned(plant: Plant) -> tuple[str, ...]:
     if plant.poison not in ("people", "pets"):
         return ()
     named = [who for word, those in ANIMALS.items() if word in plant.poison_words for who in those]
-    first = ["children"] if plant.poison == "people" else [] if named else ["dogs", "cats"]
+    others = named or "horses" in plant.poison_words
+    first = ["children"] if plant.poison == "people" else [] if others else ["dogs", "cats"]
     return tuple(dict.fromkeys((*first, *named)))
 
 
