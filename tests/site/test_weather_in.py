@@ -182,3 +182,20 @@ def test_fields_of_an_hour_are_the_published_ones():
 def rows_of_published(name: str) -> list[dict[str, str]]:
     text = (Path(__file__).parents[1] / "published" / name).read_text(encoding="utf-8")
     return list(csv.DictReader(line for line in text.splitlines() if not line.startswith("#")))
+
+
+def test_a_fault_in_a_file_of_hours_names_its_field():
+    # Fields by the data dictionary of the EPW format: 7 the dry bulb, 9 the relative humidity, 35 in all.
+    good = ["2005", "1", "1", "1", "60", "?9", "-2.0", "-6.0", "80", *["0"] * 11, "250", "3.1", *["0"] * 13]
+    assert len(good) == 35
+    cold, damp, missing = ([*good] for _ in range(3))
+    cold[6], damp[8], missing[6] = "cold", "", "99.9"
+    lines = ["LOCATION,Kettle Hill", *["HEAD"] * 7, *(",".join(c) for c in (good, cold, damp, good[:12], missing))]
+    hours, faults = read_epw("\r\n".join(lines))
+    assert len(hours) == 1
+    assert faults == (
+        "Line 10 can't be read: the temperature (field 7) is 'cold', and a number is expected.",
+        "Line 11 can't be read: the humidity (field 9) is '', and a number is expected.",
+        "Line 12 can't be read: it has 12 fields, and 35 are expected for an hour.",
+        "Line 13 can't be read: its temperature is missing.",
+    )

@@ -36,6 +36,11 @@ LEAST_DAYS = 330
 EPW_HEAD, EPW_FIELDS = 8, 22
 EPW_MISSING = {6: 99.9, 8: 999.0, 20: 999.0, 21: 999.0}
 """Values from which on a field counts as missing, by its place from 0."""
+EPW_WORDS = {
+    1: "the month", 2: "the day", 3: "the hour", 6: "the temperature", 8: "the humidity", 20: "the wind's direction",
+    21: "the wind's speed",
+}  # fmt: skip
+"""What the fields that are read hold, by their place from 0."""
 MOST_FAULTS = 20
 
 
@@ -149,8 +154,8 @@ def read_epw(text: str) -> tuple[list[Hour], tuple[str, ...]]:
             continue
         try:
             hours.append(_hour(line.split(",")))
-        except (ValueError, IndexError):
-            faults.append(f"Line {n} can't be read: {line[:60]!r}. 35 numbers for an hour are expected.")
+        except ValueError as fault:
+            faults.append(f"Line {n} can't be read: {_why(line.split(',')) or fault}.")
     return hours, tuple(faults[:MOST_FAULTS])
 
 
@@ -159,14 +164,26 @@ def is_epw(text: str) -> bool:
     return text.lstrip("\ufeff")[:9].upper() == "LOCATION,"
 
 
+def _why(cells: Sequence[str]) -> str:
+    """Return which field of an hour is no number, in words; "" if all that are read are."""
+    for k, words in EPW_WORDS.items():
+        try:
+            float(cells[k])
+        except ValueError:
+            return f"{words} (field {k + 1}) is {cells[k][:20]!r}, and a number is expected"
+        except IndexError:
+            return f"it has {len(cells)} fields, and 35 are expected for an hour"
+    return ""
+
+
 def _hour(cells: Sequence[str]) -> Hour:
     if len(cells) < EPW_FIELDS:
-        raise IndexError(len(cells))
+        raise ValueError
     values = {k: float(cells[k]) for k in EPW_MISSING}
     known = {k: None if v >= EPW_MISSING[k] else v for k, v in values.items()}
     temperature = known[6]
     if temperature is None:
-        raise ValueError("no temperature")
+        raise ValueError("its temperature is missing")
     # The years of the months differ: typical months of many years are put together. 2027 stands for them all.
     on = date(2027, int(cells[1]), min(int(cells[2]), 28) if int(cells[1]) == 2 else int(cells[2]))
     return Hour(on, int(cells[3]), temperature, known[8], known[20], known[21])
