@@ -29,7 +29,7 @@ def test_each_hand_answers_an_edit_that_is_made_and_taken_back(window):
         window.post("/api/undo")
         assert window.get("/api/garden")["garden"] == before
     assert hand(window, "array", **asked["array"])["said"].startswith("8 places")
-    assert hand(window, "dimension", **asked["dimension"])["said"] == "holds on to hedge hedge"
+    assert hand(window, "dimension", **asked["dimension"])["said"] == "holds on to hedge"
 
 
 def test_refusals_are_sentences(window):

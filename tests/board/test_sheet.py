@@ -123,7 +123,7 @@ def test_the_table_of_years(window):
     assert years[1]["hours"] == {"given": 48.0, "upkeep": 0.0, "worked": 16.0, "spare": 32.0}
     assert years[1]["built"] == [{"job": "lay-path", "name": "Lay the path", "month": "2028-04", "large": True}]
     assert years[0]["built"] == []
-    assert years[0]["planted"] == [{"id": "hedge", "name": "hedge hedge", "month": "2027-11"}]
+    assert years[0]["planted"] == [{"id": "hedge", "name": "hedge", "month": "2027-11"}]
     for year in years:
         every_figure_is_well_formed(year["figures"])
         assert {f["t"] for f in year["figures"]} <= {"path", "area"}

@@ -171,8 +171,9 @@ class Feature(Doc):
 
     @property
     def called(self) -> str:
-        """Return its name, or its kind's words and what follows its kind in its id: ``wall 2``; else its whole id."""
-        return self.name or f"{self.words} {self.id.removeprefix(f'{self.kind}-')}"
+        """Return its name, or its kind's words and what sets its id apart from its kind: ``house``, ``wall 2``."""
+        which = "" if self.id == self.kind else self.id.removeprefix(f"{self.kind}-")
+        return self.name or f"{self.words} {which}".rstrip()
 
 
 def _is_point(value: Any) -> bool:
