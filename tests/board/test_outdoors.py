@@ -59,6 +59,7 @@ def test_the_pack_holds_the_work_point_by_point(kettle: Window) -> None:
         for p in job["points"]:
             for tie in [*p["ties"], *([p["check"]] if p["check"] else [])]:
                 assert math.dist(here[tie["from"]], p["at"]) == pytest.approx(tie["m"], abs=0.003)
+                assert tie["within_m"] > 0.015, "what is taped again is held against what may be off"
                 assert re.fullmatch(r"(\d+')?\s?(\d+)?(\s?\d/\d)?\"?", tie["text"].replace("\xa0", " ")), tie["text"]
         for check in job["checks"]:
             a, b = check["ends"]

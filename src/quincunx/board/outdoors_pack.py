@@ -16,7 +16,7 @@ from quincunx.features import Feature
 from quincunx.plants.catalogue import find_plant
 from quincunx.shapes import XY, AreaWork, Figure, FrameWork, KitWork, PathFigure, TextFigure
 from quincunx.sheets import Set
-from quincunx.sheets._as_built import TOLERANCE_M
+from quincunx.sheets._as_built import TOLERANCE_M, tolerance_m
 from quincunx.sheets._care import COVERS, cautions
 from quincunx.sheets._outdoors import (
     Base,
@@ -197,9 +197,18 @@ def _point(of: Set, plan: Planned, p: Placed, high: dict[str, str]) -> dict[str,
     check = None if p.check is None else _check_tape(of, plan, p, p.check)
     return {
         "id": p.id, "n": plan.numbers[p.id], "words": plan.marks[p.id].words, "at": xy([p.xy], DIGITS)[0],
-        "ties": [_tie(of, plan, one), _tie(of, plan, two)],
+        "ties": [_set_tape(of, plan, p, one), _set_tape(of, plan, p, two)],
         "hand": f"on the {p.side} as you look from {plan.names[one.stake]} to {plan.names[two.stake]}",
         "check": check, "sure": within(of, p.sure_m), "how": [high[p.id]] if p.id in high else [],
+    }  # fmt: skip
+
+
+def _set_tape(of: Set, plan: Planned, p: Placed, tie: Tie) -> dict[str, Any]:
+    """Return one of the two tapes that set a point, and what may be off where it is taped again, as the thing stands."""
+    may = tolerance_m(plan, p.id)
+    return {
+        **_tie(of, plan, tie), "within_m": round(may, 4), "within": whole(close(may, of.garden.style)),
+        "tape_m": round(TAPE_ENDS * tape_sd_m(tie.exact_m), 4), "causes": [],
     }  # fmt: skip
 
 

@@ -83,7 +83,7 @@ def as_built(of: Set, plan: Planned) -> Built | None:
     found = find_misreadings(_survey(plan, lengths, planned_at), of.garden.style)
     places = {i: (p.x_m, p.y_m) for i, p in found.adjusted.positions.items() if i in plan.marks}
     shifts = tuple(
-        compare_points({i: plan.marks[i].at}, found.adjusted, _tolerance(plan, i))[0]
+        compare_points({i: plan.marks[i].at}, found.adjusted, tolerance_m(plan, i))[0]
         for i in plan.numbers
         if i in places and any(i in pair for pair in lengths)
     )
@@ -96,7 +96,8 @@ def as_built(of: Set, plan: Planned) -> Built | None:
     return Built(plan, compare_lengths(planned_at, measured, TOLERANCE_M), shifts, doubtful, places, moved, remains)
 
 
-def _tolerance(plan: Planned, point: str) -> float:
+def tolerance_m(plan: Planned, point: str) -> float:
+    """Return how far a point of a job may stand off before it matters [m]."""
     sure = next((p.sure_m for p in plan.found.points if p.id == point), TOLERANCE_M)
     return max(TOLERANCE_M, sure / 2)
 

@@ -7,7 +7,7 @@ export interface Tie { from: string; name: string; about: string; m: number; tex
 export interface Cause { point: string; tape: string; share: number }
 export interface Proof { m: number; text: string; within_m: number; within: string; tape_m: number; causes: Cause[]; wants?: { m: number; text: string } | null }
 export interface TieProof extends Tie, Proof {}
-export interface SetPoint { id: string; n: number; words: string; at: XY; ties: [Tie, Tie]; hand: string; check: TieProof | null; sure: string; how: string[] }
+export interface SetPoint { id: string; n: number; words: string; at: XY; ties: [TieProof, TieProof]; hand: string; check: TieProof | null; sure: string; how: string[] }
 export interface Check extends Proof { ends: [string, string]; names: [string, string] }
 export interface ListItem { id: string; words: string }
 export interface JobList { id: string; words: string; items: ListItem[] }
