@@ -153,6 +153,36 @@ def test_a_bad_list_is_refused_in_a_sentence(text, says):
         read_price_list(text, Style("metric", ".", "EUR"))
 
 
+def test_a_whole_list_goes_out_and_comes_back_the_same() -> None:
+    prices = [
+        {**PRICES[0], "demo": True},
+        {"id": "old-posts", "item": "timber-100x100", "words": "Old posts", "unit": "m", "sum": 0, "found": True, "at_hand": 3, "stock_m": 2.2},
+        {"id": "tin", "words": "Tin", "unit": "each", "sum": 1800, "stock_m": 2.0, "wide_m": 0.9, "low": 1500, "high": 2000, "holds": 1.8},
+        {"id": "delivery", "words": "Delivery", "unit": "load", "sum": 4500, "supplier": "merchant", "free_from": 50000, "seen": "2026-11-02"},
+    ]  # fmt: skip
+    g = garden(prices=prices)
+    edit = prices_edit(g, read_price_list(write_price_list([], g), g.style))
+    back = {(p.item or p.id): p.model_copy(update={"id": "", "item": None}) for p in apply(g, edit)[0].prices}
+    assert back == {(p.item or p.id): p.model_copy(update={"id": "", "item": None}) for p in g.prices}
+    assert back["timber-50x150"].also_m == (3.6,)
+    assert back["timber-50x150"].demo
+    dearer = read_price_list(write_price_list([], g).replace("5.00", "5.50"), g.style)
+    changed = apply(g, prices_edit(g, dearer))[0].prices
+    assert [p.demo for p in changed if p.sum == 550] == [False]  # what the person changed is invented no more
+
+
+def test_a_board_longer_than_any_is_named_and_has_no_price() -> None:
+    short = [{"id": "timber-50x150", "words": "board", "unit": "m", "sum": 500, "stock_m": 1.5}]
+    found = by_job(garden(prices=[*short, PRICES[1]]))["beds"].reckoned
+    (long,) = {b.words for b in found.bill if b.how == "longer than any board in the price list"}
+    assert long in found.unpriced
+    (sawn,) = (c for c in found.cuts if c.item == "timber-50x150")
+    # Two sides of 2.40 m in each of two courses can't be sawn from boards of 1.50 m; the ends of 1.10 m can.
+    assert {round(p.length_m, 2) for p in sawn.misfits} == {2.4}
+    lies = sum(b.net for b in found.bill if b.item == "timber-50x150")
+    assert lies == pytest.approx(sum(p.length_m * p.count for p in sawn.pieces))
+
+
 def test_a_list_goes_out_and_comes_back():
     g = garden()
     text = write_price_list([("gravel", "gravel", "m3", "merchant"), ("compost", "compost", "m3", "")], g)

@@ -13,7 +13,7 @@ from quincunx.garden.as_job import as_job
 from quincunx.garden.comparing import worth_weighing
 from quincunx.garden.costing import Costed, Option, costed, take_edit
 from quincunx.garden.safety import looked_up
-from quincunx.sheets._building import COUNTED, amount_words, to_saw
+from quincunx.sheets._building import COUNTED, amount_words, to_saw, too_long
 from quincunx.sheets._sheet_cuts import how_sure, kept_words, plates_words, size_words
 from quincunx.units import Style, format_hours, format_length, format_money
 
@@ -97,6 +97,7 @@ def _cut(c: CutList, style: Style) -> dict[str, Any]:
     for board in c.boards:
         sawn = ", ".join(f"{n} {c.pieces[i].name} {to_saw(c.pieces[i].length_m, style)}" for i, n in board.cuts)
         boards.append(f"{board.count} × {format_length(board.length_m, style)}: {sawn}")
+    boards += [too_long(p, style) for p in c.misfits]
     return {"words": f"{c.words} {c.item.rpartition('-')[2]}", "least": c.proven, "boards": boards}
 
 

@@ -189,7 +189,8 @@ def _boards(
 ) -> Iterable[Bought]:
     """Yield the boards to buy, each length as one line; those at hand stand apart."""
     owners = tuple(dict.fromkeys(p.owner for p in pieces))
-    need = sum(p.length_m * p.count for p in pieces)
+    long = [pieces[i] for i in done.misfits]
+    need = sum(p.length_m * p.count for p in pieces) - sum(p.length_m * p.count for p in long)
     counts: dict[int, int] = {}
     for b in done.boards:
         counts[b.stock] = counts.get(b.stock, 0) + b.count
@@ -208,6 +209,13 @@ def _boards(
             "m", count, f"{length:.4g} m", None if each is None else each * count, bounds[0], bounds[1],
             (price.supplier if price else "") or first.shop, length * count * area * first.kg_m3, "cut list", owners,
             bool(price and price.found), bool(price and price.demo),
+        )  # fmt: skip
+    for p in long:
+        words = f"{first.words} {_size(first.section_m)}, longer than any in the price list"
+        metres = p.length_m * p.count
+        yield Bought(
+            first.item, words, metres, metres, "m", p.count, f"{p.length_m:.4g} m", None, None, None, first.shop,
+            metres * area * first.kg_m3, "longer than any board in the price list", (p.owner,),
         )  # fmt: skip
 
 

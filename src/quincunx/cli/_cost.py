@@ -169,6 +169,7 @@ def _one(garden: Garden, found: Costed) -> None:
     from rich.table import Table
     from rich.text import Text
 
+    from quincunx.sheets._building import too_long
     from quincunx.units import format_length, format_money
 
     console, r = Console(highlight=False), found.reckoned
@@ -188,6 +189,8 @@ def _one(garden: Garden, found: Costed) -> None:
             cuts = ", ".join(f"{n} {p.name} {format_length(p.length_m, garden.style, kind='tape')}" for n, p in sawn)
             whole, left = format_length(board.length_m, garden.style), format_length(board.left_m, garden.style)
             console.print(f"  {board.count} × {whole}: {cuts}; {left} left")
+        for p in c.misfits:
+            console.print(f"  {too_long(p, garden.style)}")
     for s in r.sheets:
         _sheets(console, s, garden)
     total = format_money(r.sum, garden.style)

@@ -21,9 +21,9 @@ def command(file: Path, price_list: Path | None, out: Path | None, dearer: str |
     """Read the price list CSV into the garden FILE, as one step that can be undone.
 
     The CSV has a head line: item, words, unit, price, and as wanted at least, at most, length, holds, supplier, seen,
-    found, currency, free from, width (of a sheet), at hand (how many). --write makes one that names every item the jobs
-    need. --dearer changes what costs more or less than was planned: the costs of the jobs not yet done that name it, and
-    its lines in the price list.
+    found, currency, free from, width (of a sheet), at hand (how many), also in (other lengths it is sold in, a | between
+    them). --write makes one that names every item the jobs need. --dearer changes what costs more or less than was
+    planned: the costs of the jobs not yet done that name it, and its lines in the price list.
     """
     from quincunx.garden.price_list import prices_edit, read_price_list
 

@@ -15,7 +15,7 @@ from quincunx.works import Price
 
 COLUMNS = (
     "item", "words", "unit", "price", "at least", "at most", "length", "holds", "supplier", "seen", "found", "currency",
-    "free from", "width", "at hand",
+    "free from", "width", "at hand", "also in",
 )  # fmt: skip
 """Heads of the columns; only item, unit and price are needed."""
 YES = frozenset({"yes", "y", "x", "1", "true", "found"})
@@ -97,6 +97,7 @@ def _price(row: Mapping[str, str], n: int, style: Style, taken: set[str]) -> Pri
             "free_from": _sum(row.get("free from"), style),
             "wide_m": parse_length(row["width"], style) if row.get("width") else None,
             "at_hand": _whole(row.get("at hand")),
+            "also_m": tuple(parse_length(x, style) for x in (row.get("also in") or "").split("|") if x.strip()),
         }  # fmt: skip
         return Price.model_validate(values)
     except (PlainError, ValueError) as error:
@@ -129,7 +130,10 @@ def _slug(text: str) -> str:
 
 def prices_edit(garden: Garden, prices: Iterable[Price]) -> Edit:
     """Return the edit that puts a price list in place of what it prices anew; other prices stay."""
-    new = tuple(prices)
+    invented = {p.model_copy(update={"demo": False, "item": p.item or p.id}): p for p in garden.prices if p.demo}
+    new = tuple(
+        invented.get(p, p) for p in prices
+    )  # what was invented for a demonstration stays so until it is changed
     items = {p.item or p.id for p in new}
     gone = [p for p in garden.prices if (p.item or p.id) in items and p.id not in {q.id for q in new}]
     ops = [Op(do="remove", part="prices", id=p.id) for p in gone]
@@ -149,11 +153,12 @@ def write_price_list(needed: Iterable[tuple[str, str, str, str]], garden: Garden
             "" if p.stock_m is None else format_length(p.stock_m, style), "" if p.holds is None else f"{p.holds:g}",
             p.supplier, p.seen or "", "yes" if p.found else "", style.currency, _plain(p.free_from, style),
             "" if p.wide_m is None else format_length(p.wide_m, style), "" if p.at_hand is None else p.at_hand,
+            " | ".join(format_length(x, style) for x in p.also_m),
         ])  # fmt: skip
     known = {p.item or p.id for p in garden.prices}
     for item, words, unit, shop in needed:
         if item not in known:
-            writer.writerow([item, words, unit, "", "", "", "", "", shop, "", "", style.currency, "", "", ""])
+            writer.writerow([item, words, unit, "", "", "", "", "", shop, "", "", style.currency, "", "", "", ""])
     return out.text
 
 

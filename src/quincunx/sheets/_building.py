@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable, Sequence
 from typing import Any
 
+from quincunx.build.amounts import Piece
 from quincunx.build.prices import Bought, CutList
 from quincunx.build.screening import DEFERS, SCOPE, Screened
 from quincunx.shapes import XY, AreaFigure, Figure, TextFigure
@@ -130,12 +131,14 @@ def cutting_blocks(of: Set, cuts: Iterable[CutList], width_mm: float) -> list[Bl
         out.append({"t": "small", "s": f"{_pieces(of, sheet)}. Sawn so, {least}.{stock}"})
         if sheet.boards:
             out.append(_boards(of, sheet, width_mm))
-        for p in sheet.misfits:
-            long = f"{p.count} × {to_saw(p.length_m, of.garden.style)}"
-            out.append(
-                {"t": "text", "s": f"{long} is longer than any board: join it over a support, or ask for a longer one."}
-            )
+        out += [{"t": "text", "s": too_long(p, of.garden.style)} for p in sheet.misfits]
     return out
+
+
+def too_long(piece: Piece, style: Style) -> str:
+    """Say of pieces that no board of the price list is long enough for what can be done."""
+    long = f"{piece.count} × {piece.name} {to_saw(piece.length_m, style)}"
+    return f"{long}: longer than any board. Join it over a support, or ask for a longer one."
 
 
 def section_words(of: Set, section_m: tuple[float, float]) -> str:
