@@ -23,7 +23,7 @@ def test_what_differs_is_told_thing_by_thing(window):
     said = {(d["part"], d["id"]): (d["name"], d["words"]) for d in told["differs"]}
     assert said[("features", "wall")] == ("Old wall", "only here")
     assert said[("features", "lawn")][1] == "only there"
-    assert said[("means", "")][1] == "differs in sum a year"
+    assert said[("means", "")][1] == "sum a year: £500 here, £600 there"
     assert set(said) == {("features", "wall"), ("features", "lawn"), ("means", "")}
     assert [y["year"] for y in told["years"]] == [2027, 2028, 2029]
     assert all(y["here"]["figures"] and y["there"]["figures"] for y in told["years"])
@@ -90,7 +90,7 @@ def test_each_choice_of_a_held_place_becomes_an_alternative(window):
     made = window.post("/api/beside/shortlist", {"id": "nook"})["made"]
     assert made == ["Nook: seat facing north", "Nook: seat facing south"]
     told = window.get("/api/beside", **{"with": "Nook: seat facing north"})
-    assert [(d["id"], d["words"]) for d in told["differs"]] == [("nook", "differs in chosen")]
+    assert [(d["id"], d["words"]) for d in told["differs"]] == [("nook", "chosen: none here, north there")]
     assert window.get("/api/garden")["head"] == "main"
     assert "already" in window.post("/api/beside/shortlist", {"id": "nook"}, 409)["error"]
     assert "no held place" in window.post("/api/beside/shortlist", {"id": "wall"}, 404)["error"]

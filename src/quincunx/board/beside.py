@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from quincunx.board.answers import Ask, Refused, text
@@ -19,6 +19,8 @@ from quincunx.units import format_hours, format_money
 
 MOST = 400
 """Differences told; more are counted."""
+VALUES = 3
+"""Fields of one thing told with both values; the rest are named."""
 PARTS = {
     "features": "things", "jobs": "jobs", "intents": "what the garden must do", "rooms": "rooms", "spots": "spots",
     "dimensions": "dimension lines", "pins": "notes on places", "pegs": "pegs", "stills": "stills", "plants": "own plants", "walkers": "own walkers",
@@ -75,13 +77,14 @@ def beside(ask: Ask) -> dict[str, Any]:
         mine, theirs = _judged(session, here), _judged(session, there)
     changed = musts_changed(mine, theirs)
     differ = differences(here.garden, there.garden)
+    sentences = {m.id: m.text for m in (*theirs, *mine)}
     return {
         "here": here.head, "there": there.head, "revision": here.revision,
         "years": [_year(here, there, y) for y in sorted({*here.timeline.years, *there.timeline.years})],
         "musts": _musts(mine, theirs, waiting=left),
         "said": [c.sentence for c in changed],
         "money": _sums(here, there), "hours": _hours(here, there),
-        "differs": [_difference(d) for d in differ[:MOST]], "more": max(0, len(differ) - MOST),
+        "differs": [_difference(d, sentences) for d in differ[:MOST]], "more": max(0, len(differ) - MOST),
         "left": left,
     }  # fmt: skip
 
@@ -146,16 +149,29 @@ def _hours(here: Standing, there: Standing) -> str:
     return f"{format_hours(mine, style)} here, {format_hours(theirs, style)} there: {format_hours(abs(theirs - mine), style)} {more} there."
 
 
-def _difference(d: Difference) -> dict[str, Any]:
-    words = {"only here": "only here", "only there": "only there"}.get(d.what) or "differs in " + ", ".join(d.fields)
+def _difference(d: Difference, musts: Mapping[str, str]) -> dict[str, Any]:
+    words = d.what if d.what != "differs" else differs_in(d)
     return {
         "part": d.part,
         "group": PARTS.get(d.part, "the garden"),
         "id": d.id,
-        "name": d.name,
+        "name": musts.get(d.id, d.name) if d.part == "intents" else d.name,
         "what": d.what,
         "words": words,
     }
+
+
+def differs_in(d: Difference) -> str:
+    """Return the fields that differ with both values of the first ones, such as ``height: 1.80 m here, 2.10 m there``."""
+    told, only_named = [], []
+    for field, (mine, theirs) in zip(d.fields, d.values, strict=True):
+        words = field.partition(" (")[0]
+        if not theirs or len(told) == VALUES:
+            only_named.append(words)
+        else:
+            told.append(f"{words}: {mine} here, {theirs} there" if mine else f"{words}: {theirs}")
+    rest = f"{'also ' if told else ''}differs in {', '.join(only_named)}" if only_named else ""
+    return "; ".join([*told, *([rest] if rest else [])]) or "differs"
 
 
 def take(ask: Ask) -> dict[str, Any]:

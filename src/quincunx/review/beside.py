@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
 from quincunx.garden import LISTS, WHOLES, Edit, Garden, Op, plain
+from quincunx.review.two_values import two_values
+from quincunx.units import Style
 from quincunx.units.fields import Doc
 
 What = Literal["only here", "only there", "differs"]
@@ -15,30 +17,46 @@ QUIET = ("id", "kind")
 
 @dataclass(frozen=True, slots=True)
 class Difference:
-    """One thing or part that differs: its list (or whole part), id ("" for a whole), name, and how, in words."""
+    """One thing or part that differs: its list (or whole part), id ("" for a whole), name, and how, in words.
+
+    ``values`` has both values of each of the ``fields`` (here, there), empty where they can't be told shortly.
+    """
 
     part: str
     id: str
     name: str
     what: What
     fields: tuple[str, ...] = ()
+    values: tuple[tuple[str, str], ...] = ()
 
 
 def differences(here: Garden, there: Garden) -> tuple[Difference, ...]:
     """Return what differs between two gardens, whole parts first, then list by list in the order of their things."""
-    return (*_wholes(here, there), *(d for part in LISTS for d in _listed(part, here, there)))
+    called = {d.id: _called(d) for g in (there, here) for part in LISTS for d in getattr(g, part)}
+    telling = _Telling(here.style, called)
+    return (*_wholes(here, there, telling), *(d for part in LISTS for d in _listed(part, here, there, telling)))
 
 
-def _wholes(here: Garden, there: Garden) -> Iterable[Difference]:
+@dataclass(frozen=True, slots=True)
+class _Telling:
+    """How values are told: as the person writes them, and ids by their names."""
+
+    style: Style
+    called: Mapping[str, str]
+
+
+def _wholes(here: Garden, there: Garden, telling: _Telling) -> Iterable[Difference]:
     for part in WHOLES:
         mine, theirs = getattr(here, part), getattr(there, part)
         if plain(mine) != plain(theirs):
             words = _words_of(Garden, part)
-            fields = _changed(mine, theirs) if isinstance(mine, Doc) else ()
-            yield Difference(part, "", words, "differs", fields)
+            told = (
+                _changed(mine, theirs, telling) if isinstance(mine, Doc) else _changed(here, there, telling, only=part)
+            )
+            yield Difference(part, "", words, "differs", *told)
 
 
-def _listed(part: str, here: Garden, there: Garden) -> Iterable[Difference]:
+def _listed(part: str, here: Garden, there: Garden, telling: _Telling) -> Iterable[Difference]:
     mine, theirs = ({d.id: d for d in getattr(g, part)} for g in (here, there))
     for name in [*mine, *(i for i in theirs if i not in mine)]:
         one, other = mine.get(name), theirs.get(name)
@@ -47,7 +65,7 @@ def _listed(part: str, here: Garden, there: Garden) -> Iterable[Difference]:
         elif other is None:
             yield Difference(part, name, _called(one), "only here")
         elif plain(one) != plain(other):
-            yield Difference(part, name, _called(one), "differs", _changed(one, other))
+            yield Difference(part, name, _called(one), "differs", *_changed(one, other, telling))
 
 
 def _called(doc: Any) -> str:
@@ -58,13 +76,20 @@ def _called(doc: Any) -> str:
     return str(doc.id).replace("-", " ")
 
 
-def _changed(one: Doc, other: Doc) -> tuple[str, ...]:
-    """Return the words of the fields in which two documents differ."""
+def _changed(
+    one: Doc, other: Doc, telling: _Telling, *, only: str = ""
+) -> tuple[tuple[str, ...], tuple[tuple[str, str], ...]]:
+    """Return the words of the fields in which two documents differ, and both values of each."""
     mine, theirs = dict(one), dict(other)
     if type(one) is not type(other):
-        return ("what it is",)
+        return ("what it is",), (("", ""),)
     names = [n for n in type(one).model_fields if n not in QUIET and mine.get(n) != theirs.get(n)]
-    return tuple(_words_of(type(one), n) for n in names)
+    if only:
+        names = [only]
+    return (
+        tuple(_words_of(type(one), n) for n in names),
+        tuple(two_values(one, other, n, telling.style, telling.called) for n in names),
+    )
 
 
 def _words_of(model: type[Doc], name: str) -> str:
