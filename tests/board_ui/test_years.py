@@ -156,6 +156,13 @@ def test_what_happened_is_written_down_and_the_rest_planned_again(board: Open) -
         "sum": 19550,
         "hours": 31,
     }
+    form.get_by_label("What happened").select_option("was picked")
+    form.get_by_label("Picked", exact=True).fill("2.5")
+    form.get_by_role("button", name="Write it down").click()
+    b.page.wait_for_function("() => window.mockServer.garden.journal?.length === 2")
+    entry = b.page.evaluate("() => window.mockServer.garden.journal[1]")
+    assert (entry["what"], entry["amount"], entry["unit"], "sum" in entry) == ("harvest", 2.5, "kg", False)
+    expect(b.page.get_by_text("was picked; 2.5 kg")).to_be_visible()
     b.button("Plan the rest again").click()
     expect(b.page.get_by_text("What changed and why")).to_be_visible()
     b.button("Take this order").click()

@@ -20,6 +20,9 @@ GARDEN = {
         {"id": "n", "day": "2028-10-01", "what": "note", "text": "a dry year"},
         {"id": "t", "day": "2028-10-02", "what": "ticked", "about": "plant", "points": ["buy/1"]},
         {"id": "h", "day": "2028-10-03", "what": "hours", "about": "plant", "hours": 3},
+        {"id": "s", "day": "2028-10-04", "what": "spent", "about": "plant", "sum": 8800, "text": "mulch"},
+        {"id": "g", "day": "2028-10-05", "what": "begun", "about": "plant"},
+        {"id": "e", "day": "2028-10-06", "what": "done", "about": "plant", "sum": 100, "hours": 2.5},
     ],
 }  # fmt: skip
 
@@ -34,6 +37,8 @@ def test_each_year_tells_its_own():
     assert [h.line for h in told(2028)] == [
         "2 Apr: Long hedge browsed: roe, the lower half", "9 Jul: Long hedge lost",
         "1 Sep: Long hedge picked 2.5 kg", "1 Oct: a dry year",
+        "3 Oct: Plant the hedge 3 h of work", "4 Oct: Plant the hedge €88 spent: mulch", "5 Oct: Plant the hedge begun",
+        "6 Oct: Plant the hedge done €1, 2 h 30 of work",
     ]  # fmt: skip
     assert told(2029) == ()
 
@@ -41,8 +46,8 @@ def test_each_year_tells_its_own():
 def test_marks_stand_at_their_thing_under_each_other_and_what_died_is_crossed_out():
     figures = happened_figures(told(2028))
     words = [f for f in figures if isinstance(f, TextFigure)]
-    assert [f.text for f in words] == ["browsed", "lost", "picked 2.5 kg"]
-    assert len({f.at for f in words}) == 3
+    assert [f.text for f in words] == ["browsed", "lost", "picked 2.5 kg", "done €1"]  # money and hours have no place
+    assert len({f.at for f in words}) == 4
     assert words[0].at[1] == 8.0
     strokes = [f for f in figures if isinstance(f, PathFigure) and not f.closed]
     assert {f.owner for f in strokes} == {"l"}

@@ -9,7 +9,7 @@ from datetime import date
 from quincunx.garden import Garden
 from quincunx.scene import Timeline
 from quincunx.shapes import XY, Figure, PathFigure, TextFigure
-from quincunx.units import Style, format_money
+from quincunx.units import Style, format_hours, format_money
 from quincunx.units.dates import MONTHS
 from quincunx.works import Entry
 
@@ -17,7 +17,9 @@ WORDS: dict[str, str] = {
     "done": "done", "harvest": "picked", "browsed": "browsed", "died-back": "died back", "lost": "lost",
     "replanted": "planted again", "measured": "measured", "note": "note",
 }  # fmt: skip
-"""What a line of the journal is called beside its mark; lines of money, hours and ticks have no place."""
+"""What a line of the journal is called beside its mark."""
+NO_PLACE: dict[str, str] = {"begun": "begun", "spent": "", "hours": ""}
+"""Lines that are told in the table of years and have no mark on the sheet; ticks are in neither."""
 SIZE_M = 0.18
 """Half the size of a mark [m]."""
 
@@ -38,7 +40,9 @@ def happened(garden: Garden, through: Timeline, year: int) -> tuple[Happened, ..
     found = (
         e
         for e in garden.journal
-        if e.day[:4] == f"{year:04d}" and e.what in WORDS and not (e.what == "measured" and e.points)
+        if e.day[:4] == f"{year:04d}"
+        and (e.what in WORDS or e.what in NO_PLACE)
+        and not (e.what == "measured" and e.points)
     )
     return tuple(_one(garden, through, e) for e in sorted(found, key=lambda e: (e.day, e.id)))
 
@@ -46,12 +50,23 @@ def happened(garden: Garden, through: Timeline, year: int) -> tuple[Happened, ..
 def _one(garden: Garden, through: Timeline, entry: Entry) -> Happened:
     name = dict(through.frame.names).get((entry.about or "").partition("/")[0], "")
     much = _much(entry, garden.style)
-    word = f"{WORDS[entry.what]} {much}".strip()
+    word = f"{(WORDS | NO_PLACE)[entry.what]} {much}".strip()
     day = date.fromisoformat(entry.day)
     when = f"{day.day} {MONTHS[day.month - 1][:3]}"
-    what = " ".join(p for p in (name, "" if entry.what == "note" and entry.text else word) if p)
+    said = (
+        "" if entry.what == "note" and entry.text else ", ".join(p for p in (word, *_works(entry, garden.style)) if p)
+    )
+    what = " ".join(p for p in (name, said) if p)
     line = ": ".join(p for p in (when, what, entry.text) if p)
-    return Happened(entry.id, entry.what, _place(garden, entry), word, line)
+    return Happened(entry.id, entry.what, None if entry.what in NO_PLACE else _place(garden, entry), word, line)
+
+
+def _works(entry: Entry, style: Style) -> list[str]:
+    """Return the money and the hours of a line, where its word has not said them."""
+    money = (
+        f"{format_money(entry.sum, style, whole=True)} spent" if entry.sum is not None and entry.what != "done" else ""
+    )
+    return [money, f"{format_hours(entry.hours, style)} of work" if entry.hours is not None else ""]
 
 
 def _much(entry: Entry, style: Style) -> str:
