@@ -13,6 +13,7 @@ from quincunx.sheets._canes import EYE_M, Trial, coming, trial
 from quincunx.sheets.cane_test import CARE, COVERS
 from quincunx.survey.canes import LONG_M
 from quincunx.units import capital
+from quincunx.units.dates import format_month, month_of
 
 NAME = "canes"
 WORDS = "Canes"
@@ -54,7 +55,7 @@ def answer(at: Standing, scene: Scene, given: Given) -> Answer:
         return Answer(words)
     stand = "" if one.stand is None else f", seen from {one.stand.name}, your eye {at.words.length(one.eye_m)} up"
     return Answer(
-        f"{capital(name)} full size{stand}.",
+        f"{capital(name)} full size, as in {format_month(month_of(scene.on))}{stand}. Another month or year shows it younger or grown.",
         (Row("a cane and its string", role="evidence"), Row("a lower string, nearer to you", role="way")),
         tuple(_figures(one)),
         below=(_table(at, one),),
