@@ -163,7 +163,8 @@ def _difference(d: Difference, musts: Mapping[str, str]) -> dict[str, Any]:
 
 def differs_in(d: Difference) -> str:
     """Return the fields that differ with both values of the first ones, such as ``height: 1.80 m here, 2.10 m there``."""
-    told, only_named = [], []
+    told: list[str] = []
+    only_named: list[str] = []
     for field, (mine, theirs) in zip(d.fields, d.values, strict=True):
         words = field.partition(" (")[0]
         if not theirs or len(told) == VALUES:
