@@ -57,6 +57,8 @@ def test_normals_frosts_zone_and_rain():
     assert climate.extreme_min_c == pytest.approx(-5.1, abs=0.2)
     assert climate.zone == "9a"
     assert any("degree days" in line for line in found.says)
+    told = next(line for line in found.says if line.startswith("The last frost of spring"))
+    assert f"after {date(2027, 1, 1) + timedelta(days=kept - 1):%-d %B} in one of ten" in told
     assert found.faults == ()
 
 

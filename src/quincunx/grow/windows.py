@@ -14,6 +14,7 @@ from quincunx.plants.catalogue import Plant
 from quincunx.scene import Frame, Timeline
 from quincunx.shapes import PlantWork
 from quincunx.site.climate import Climate
+from quincunx.site.seasons import day_words
 
 MILD_C = -0.5
 """A winter whose coldest month has at least this mean temperature leaves the soil workable on most days [deg C]."""
@@ -81,7 +82,7 @@ def _sown(frame: Frame, *, turned: bool) -> Window:
         return Window(southern(SOWN, turned=turned), "sown or set out each spring, tender things after the last frost")
     last = int(frosts[0].last_spring[:2])
     months = (last, last % 12 + 1)
-    return Window(months, f"sown or set out each year after the last frost (about {frosts[0].last_spring})")
+    return Window(months, f"sown or set out each year after the last frost (about {day_words(frosts[0].last_spring)})")
 
 
 @dataclass(frozen=True, slots=True)

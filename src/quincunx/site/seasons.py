@@ -86,7 +86,7 @@ def told(climate: Climate, *, southern: bool = False) -> tuple[str, ...]:
         tenths = round(one.chance * 10)
         chance = "one year in ten" if tenths <= 1 else f"{tenths} years in ten"
         out.append(
-            f"Frost comes after {_day(one.last_spring)} in spring, and before {_day(one.first_autumn)} in autumn, in {chance}:"
+            f"Frost comes after {day_words(one.last_spring)} in spring, and before {day_words(one.first_autumn)} in autumn, in {chance}:"
             f" {one.free_days()} days between."
         )
     found = seasons(climate, southern=southern)
@@ -100,6 +100,6 @@ def told(climate: Climate, *, southern: bool = False) -> tuple[str, ...]:
     return tuple(out)
 
 
-def _day(text: str) -> str:
+def day_words(text: str) -> str:
     """Return ``05-07`` as people say it."""
     return f"{int(text[3:])} {MONTHS[int(text[:2]) - 1]}"

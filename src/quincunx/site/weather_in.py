@@ -26,6 +26,7 @@ from quincunx.site.frosts import (
     read_days,
     utah_units,
 )
+from quincunx.site.seasons import day_words
 
 CHANCE = 0.1
 """Frost dates are kept for this chance of frost outside them: one year in ten."""
@@ -107,11 +108,11 @@ def _frosts(days: Sequence[Day], found: dict[str, Any], years: int, *, southern:
     found["frosts"] = [{"last_spring": kept.last_spring, "first_autumn": kept.first_autumn, "chance": CHANCE}]
     rare = min(len(dates.last), len(dates.first))
     more = f" ({rare} of {years} years had frost on both sides)" if rare < years else ""
-    spring = (
-        f"The last frost of spring is about {usual.last_spring} in every second year, after {kept.last_spring} in one"
-    )
+    last, late = day_words(usual.last_spring), day_words(kept.last_spring)
+    first, early = day_words(usual.first_autumn), day_words(kept.first_autumn)
     return [
-        f"{spring} of ten; the first of autumn about {usual.first_autumn}, before {kept.first_autumn} in one of ten{more}."
+        f"The last frost of spring is about {last} in every second year, after {late} in one of ten; the first of autumn"
+        f" about {first}, before {early} in one of ten{more}."
     ]
 
 
