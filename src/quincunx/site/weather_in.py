@@ -110,10 +110,8 @@ def _frosts(days: Sequence[Day], found: dict[str, Any], years: int, *, southern:
     more = f" ({rare} of {years} years had frost on both sides)" if rare < years else ""
     last, late = day_words(usual.last_spring), day_words(kept.last_spring)
     first, early = day_words(usual.first_autumn), day_words(kept.first_autumn)
-    return [
-        f"The last frost of spring is about {last} in every second year, after {late} in one of ten; the first of autumn"
-        f" about {first}, before {early} in one of ten{more}."
-    ]
+    told = f"The last frost of spring is about {last} in every second year, after {late} in one of ten; the first of autumn"
+    return [f"{told} about {first}, before {early} in one of ten{more}."]
 
 
 def _rain(days: Sequence[Day], found: dict[str, Any]) -> list[str]:
