@@ -8,7 +8,7 @@ from quincunx.years.explained import Writer, written
 from quincunx.years.from_garden import problem_of
 from quincunx.years.order import order
 from quincunx.years.told import broken
-from quincunx.years.underway import happened_until
+from quincunx.years.underway import happened_until, still_ahead
 from quincunx.years.why import why
 
 
@@ -101,3 +101,9 @@ def test_what_has_happened_reaches_to_the_last_work_written_down():
     assert happened_until(plot(BEGUN, note, spent)) == 4
     assert happened_until(plot(BEGUN | {"day": "2027-05-06"})) == 0
     assert happened_until(plot(BEGUN | {"day": "2040-05-06"})) == 35
+
+
+def test_hours_can_be_too_few_only_after_the_month_of_the_last_work():
+    note = {"day": "2029-01-01", "what": "note", "text": "frost"}
+    assert still_ahead(plot(note)) == 0
+    assert still_ahead(plot(BEGUN, note)) == 5

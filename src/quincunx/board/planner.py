@@ -23,7 +23,7 @@ def years(ask: Ask) -> dict[str, Any]:
     from quincunx.years.faults import faults
     from quincunx.years.neighbour import neighbour
     from quincunx.years.told import broken
-    from quincunx.years.underway import happened_until
+    from quincunx.years.underway import still_ahead
 
     at = ask.session.standing()
     wrong = [fault.sentence for fault in faults(at.problem, Writer(at.garden.style))]
@@ -33,7 +33,7 @@ def years(ask: Ask) -> dict[str, Any]:
         "revision": at.revision, "head": at.head, "first_year": at.garden.means.first_year, "years": list(at.timeline.years),
         **sums(at.garden), "reserve": at.garden.means.reserve, "large_a_year": at.garden.means.large_a_year,
         "jobs": jobs(at), "breaks": breaks, "nonsense": bool(wrong),
-        "neighbour": list(neighbour(at.garden, at.problem)), "happened_until": happened_until(at.garden),
+        "neighbour": list(neighbour(at.garden, at.problem)), "happened_until": still_ahead(at.garden),
     }  # fmt: skip
 
 

@@ -14,7 +14,7 @@ from quincunx.units.dates import MONTHS, month_from_index
 from quincunx.works import spread_cost, spread_hours
 from quincunx.years.months import Month, Run, months_of, runs_of
 from quincunx.years.ordering import ahead
-from quincunx.years.underway import happened_until
+from quincunx.years.underway import still_ahead
 
 ID = "work-list"
 WORDS = "The work list: what to order and do, year by year"
@@ -121,7 +121,7 @@ def _year(of: Set, year: int, lines: Sequence[Line], months: Sequence[Month]) ->
         f"{format_money(sum(m.spent for m in months), style, whole=True)} to pay, {rest} at the end. "
         f"{used:.0f} of the {free:.0f} hours that upkeep leaves.",
     }
-    now = 12 * of.garden.means.first_year + happened_until(of.garden)
+    now = 12 * of.garden.means.first_year + still_ahead(of.garden)
     over = [m for m in months if m.month >= now and m.worked_h > m.free_h + 0.05]
     if over:
         much = ", ".join(f"{MONTHS[m.month % 12]} ({format_hours(m.worked_h - m.free_h, style)})" for m in over)

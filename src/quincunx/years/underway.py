@@ -51,6 +51,16 @@ def happened_until(garden: Garden) -> int:
     return min(max([0, *months]), last)
 
 
+def still_ahead(garden: Garden) -> int:
+    """Return the first month whose hours can still be too few, counted from the plan's first.
+
+    What is past took the time it took, and so did the month of the last work written down; 0 if none is.
+    """
+    jobs = {j.id for j in garden.jobs}
+    worked = any(e.what in WORK and e.about in jobs for e in garden.journal)
+    return happened_until(garden) + 1 if worked else 0
+
+
 def _take(left: list[int], p: Project) -> None:
     for u, minutes in enumerate(() if p.done or p.fixed_start is None else p.minutes):
         if p.fixed_start is not None and 0 <= p.fixed_start + u < len(left):
