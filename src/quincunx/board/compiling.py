@@ -20,9 +20,6 @@ MODULES = (
 _ONE_AT_A_TIME = Lock()
 
 
-ONCE = "This computer prepares its reckoning beside the rest: a minute or two more, once."
-
-
 def begin_all() -> bool:
     """Begin to compile all that no run has compiled yet, beside the board; return whether there is any."""
     at = [importlib.import_module(f"quincunx.{name}").__name__ for name in MODULES]

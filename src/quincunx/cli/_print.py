@@ -55,7 +55,6 @@ def write(
 
     ``judged`` saves judging again what has been judged already.
     """
-    from quincunx.board.compiling import ONCE, begin_all
     from quincunx.sheets import pdf, prepare, quotation
     from quincunx.sheets._builds import BUILDS
     from quincunx.sheets.asked_book import asked_book, asked_table
@@ -68,8 +67,6 @@ def write(
     from quincunx.sheets.trades_dxf import trades_dxf
 
     garden = load(file)
-    if begin_all():
-        click.echo(ONCE, err=True)
     with progress() as tell, keeping(file) as keep:
         of = prepare(
             garden,

@@ -67,7 +67,7 @@ def read_dearer(text: str) -> tuple[tuple[str, ...], float]:
             f"“{text}”: prices go up or down by a share. Write what costs more and by how much, such as timber, posts +30%."
         )
     share = float(found["share"].replace(",", ".")) / 100
-    factor = 1 + share if found["sign"] == "+" else 1 - share
+    factor = round(1 + share if found["sign"] == "+" else 1 - share, 9)  # 1 - 0.9 is a little less than 0.1
     if not LEAST <= factor <= MOST:
         raise DearerError(
             f"“{text}” would make prices {factor:g} times what they were; expected between {LEAST:g} and {MOST:g} times."
