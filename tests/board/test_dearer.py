@@ -42,7 +42,7 @@ def test_jobs_that_wait_for_each_other_are_refused_by_name(window):
 
 NONSENSE = [
     (change("jobs", "lay-path", months=3, window=[4], hours=3), "path"),
-    (change("means", None, reserve=99_000_000), "reserve"),
+    (change("means", None, reserve=99_000_000), "kept back"),
 ]
 
 

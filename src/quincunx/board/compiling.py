@@ -13,9 +13,9 @@ from quincunx.kernels import Kernel, all_kernels, warm
 from quincunx.kernels.beside import begin, missing
 
 MODULES = (
-    "scene.spread", "light._cast", "walk._string", "walk._parting", "walk._taut", "walk._ears", "scene.lines", "water.balance",
+    "scene.spread", "light._cast", "scene.lines", "water.balance", "walk._string", "walk._parting", "walk._taut", "walk._ears",
 )  # fmt: skip
-"""Where there are kernels the board calls, what is looked at first coming first."""
+"""Where there are kernels the board calls: first those of looks that wait for them; walking goes by NumPy until its come."""
 
 _ONE_AT_A_TIME = Lock()
 
