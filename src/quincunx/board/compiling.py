@@ -33,3 +33,11 @@ def make_ready(*needed: Kernel[..., Any]) -> None:
     with _ONE_AT_A_TIME:
         begin(missing(needed))
         warm(needed)
+
+
+def for_distances() -> tuple[Kernel[..., Any], ...]:
+    """Return what finds the ways between all places."""
+    from quincunx.walk._ears import ears
+    from quincunx.walk._taut import lines_of_sight, straight_pairs, ways_from
+
+    return ears, lines_of_sight, straight_pairs, ways_from

@@ -15,7 +15,6 @@ from quincunx.board.answers import Refused
 from quincunx.board.asking import Answer, Given, Input, Lead, Option, Row, Table
 from quincunx.board.standing import Standing
 from quincunx.intents._walking import leak_figures, leak_words
-from quincunx.kernels import Kernel
 from quincunx.scene import Scene
 from quincunx.shapes import XY, AreaFigure, Figure, PathFigure, Role, TextFigure
 from quincunx.units import capital
@@ -75,7 +74,9 @@ def walker_of(at: Standing, given: Given) -> Walker:
 
 def rough(at: Standing, scene: Scene, given: Given) -> Answer | None:
     """Return a way without how far all other places are, while what reckons those is not compiled; None once it is."""
-    if given.choice("show") != "ways" or all(one.has_come() for one in _needed()):
+    from quincunx.board.compiling import for_distances
+
+    if given.choice("show") != "ways" or all(one.has_come() for one in for_distances()):
         return None
     return feet_ways.answer(at, scene, given, walker_of(at, given), rough=PREPARING)
 
@@ -83,19 +84,11 @@ def rough(at: Standing, scene: Scene, given: Given) -> Answer | None:
 PREPARING = "How far the other places are follows once this computer has prepared its reckoning, a minute or two the first time."
 
 
-def _needed() -> tuple[Kernel[..., Any], ...]:
-    """Return what finds the ways between all places."""
-    from quincunx.walk._ears import ears
-    from quincunx.walk._taut import lines_of_sight, straight_pairs, ways_from
-
-    return ears, lines_of_sight, straight_pairs, ways_from
-
-
 def ready() -> None:
     """Load, or on a new machine compile, what finds the ways between all places."""
-    from quincunx.board.compiling import make_ready
+    from quincunx.board.compiling import for_distances, make_ready
 
-    make_ready(*_needed())
+    make_ready(*for_distances())
 
 
 def answer(at: Standing, scene: Scene, given: Given) -> Answer:

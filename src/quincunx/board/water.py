@@ -53,8 +53,31 @@ def inputs(at: Standing) -> tuple[Input, ...]:
     )
 
 
+PREPARING = (
+    "How far water is carried follows once this computer has prepared its reckoning, a minute or two the first time."
+)
+
+
+def rough(at: Standing, scene: Scene, given: Given) -> Answer | None:
+    """Return the answer without how far water is carried, while what reckons ways is not compiled; None once it is."""
+    from quincunx.board.compiling import for_distances
+
+    return None if all(one.has_come() for one in for_distances()) else _answer(at, scene, given, rough=PREPARING)
+
+
+def ready() -> None:
+    """Load, or on a new machine compile, what finds the ways from tap and tank."""
+    from quincunx.board.compiling import for_distances, make_ready
+
+    make_ready(*for_distances())
+
+
 def answer(at: Standing, scene: Scene, given: Given) -> Answer:
     """Return every bed washed by what it needs in the month, and the year's water below."""
+    return _answer(at, scene, given)
+
+
+def _answer(at: Standing, scene: Scene, given: Given, rough: str = "") -> Answer:
     found = _year(at, scene)
     if found is None:
         return Answer(words=NO_CLIMATE)
@@ -65,8 +88,8 @@ def answer(at: Standing, scene: Scene, given: Given) -> Answer:
     total = (found.dry_by_month_l if dry else found.by_month_l)[month - 1]
     said = f"{at.words.water(total)} in {MONTHS[month - 1]} {found.year}, {'a dry' if dry else 'if it is a usual'} year"
     return Answer(
-        words=said, legend=KEY, figures=tuple(figures), below=tuple(_below(at, scene, found, month, dry=dry)),
-        leads=tuple(_leads(at, found)), how=(*_method(at), *HOW),
+        words=said, legend=KEY, figures=tuple(figures), below=tuple(_below(at, scene, found, month, dry=dry, ways=not rough)),
+        leads=tuple(_leads(at, found)), how=(*_method(at), *HOW), rough=rough,
     )  # fmt: skip
 
 
@@ -106,12 +129,12 @@ LEAST_L = 0.5
 """Less in a month is nothing [litre]."""
 
 
-def _below(at: Standing, scene: Scene, found: YearWater, month: int, *, dry: bool) -> list[Table | Bars]:
+def _below(at: Standing, scene: Scene, found: YearWater, month: int, *, dry: bool, ways: bool) -> list[Table | Bars]:
     months = found.dry_by_month_l if dry else found.by_month_l
     bars = tuple((MONTHS[m][:3], litres, at.words.water(litres)) for m, litres in enumerate(months))
     out: list[Table | Bars] = [Bars(f"Water poured by month in {found.year}", bars)]
     watered = sorted((n for n in found.needs if n.litres > 0), key=lambda n: (-_litres(n, month, dry=dry), n.of.owner))
-    sources = nearest_in(scene, at.words, watered)
+    sources = nearest_in(scene, at.words, watered) if ways else {}
     rows = tuple(
         (at.words.name(n.of.owner), at.words.area(n.of.area_m2), at.words.water(_litres(n, month, dry=dry)),
          at.words.water(n.dry_year_l if dry else n.litres), f"{n.times:.0f} times", n.of.why, sources.get(n.of.owner, ""))
