@@ -7,7 +7,7 @@ from datetime import date
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings, strategies as st
+from hypothesis import example, given, settings, strategies as st
 from shapely import Polygon
 
 from quincunx.demos import demo_garden
@@ -87,6 +87,7 @@ def test_what_the_eye_is_inside_of_and_what_is_behind_is_left_out():
 
 
 @settings(max_examples=20, deadline=None)
+@example(0.0, -2.0, 2.2250738585072014e-308)
 @given(st.floats(-8, 8), st.floats(-8, 8), st.floats(0, 359))
 def test_nothing_is_drawn_outside_the_picture_and_nothing_twice(x, y, bearing):
     solids = [wall(f"w{k}", 3 * k - 9, 2 * k - 5, 3 * k - 7.5, 2 * k - 4.7, 0.5 + k / 2) for k in range(6)]

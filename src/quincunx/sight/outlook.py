@@ -39,6 +39,8 @@ HIDES = 0.5
 NAMED = 0.012
 """Things that take at least this share of the picture are named."""
 LEAST = 1e-5
+EXACT = 12
+"""Decimals of a place in the picture: numbers next to nothing, such as 1e-309, make overlays of outlines wrong."""
 ROUND, BANDS = 16, 8
 
 
@@ -68,11 +70,12 @@ class Camera:
         return np.asarray((points[:, :2] - self.at) @ self.ways[0])
 
     def seen_at(self, points: Floats) -> Floats:
-        """Return where points (n, 3) ahead of the eye are seen in the picture (n, 2)."""
+        """Return where points (n, 3) ahead of the eye are seen in the picture (n, 2), to :data:`EXACT` decimals."""
         ahead, right = self.ways
         off = points[:, :2] - self.at
         depth = off @ ahead
-        return np.column_stack([(off @ right) / depth, (points[:, 2] - self.z_m) / depth])
+        seen = np.column_stack([(off @ right) / depth, (points[:, 2] - self.z_m) / depth])
+        return np.asarray(seen.round(EXACT))
 
 
 @dataclass(frozen=True)
