@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from typing import TypeVar
 
 from quincunx.units.dates import month_index
 from quincunx.works.jobs import Job
 from quincunx.works.means import Means
 from quincunx.works.prices import Entry
+
+N = TypeVar("N", int, float)
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,32 +43,58 @@ def done_month(job: Job, journal: Iterable[Entry]) -> int | None:
 def spread_cost(job: Job, journal: Iterable[Entry], growth: float, first_year: int) -> dict[int, int]:
     """Return what ``job`` costs in each month {month number: minor units}: as the journal says once done, else as planned.
 
-    Planned sums fall in the month in which each is due, priced up by ``growth`` a year from ``first_year``.
+    Planned sums fall in the month in which each is due, priced up by ``growth`` a year from ``first_year``.  Of a job
+    that is paid for in part, the rest falls due in its last month.
     """
-    entries = [e for e in journal if e.about == job.id and e.sum is not None]
-    if entries:
-        paid: dict[int, int] = {}
-        for e in entries:
-            paid[month_index(e.day[:7])] = paid.get(month_index(e.day[:7]), 0) + (e.sum or 0)
-        return paid
+    entries = [e for e in journal if e.about == job.id]
+    paid: dict[int, int] = {}
+    for e in entries:
+        if e.sum is not None:
+            paid[month_index(e.day[:7])] = paid.get(month_index(e.day[:7]), 0) + e.sum
+    due = _due(job, growth, first_year)
+    if not paid or _done(entries):
+        return paid or due
+    rest = sum(due.values()) - sum(paid.values())
+    return _with_rest(paid, rest, max(due, default=0))
+
+
+def spread_hours(job: Job, journal: Iterable[Entry]) -> dict[int, float]:
+    """Return the own hours of ``job`` in each month {month number: h}, even over its months, or as the journal says.
+
+    Of a job that is worked on but not done, the rest falls in its last month.
+    """
+    entries = [e for e in journal if e.about == job.id]
+    worked: dict[int, float] = {}
+    for e in entries:
+        if e.hours is not None:
+            worked[month_index(e.day[:7])] = worked.get(month_index(e.day[:7]), 0.0) + e.hours
+    due = {}
+    if job.start is not None and job.hours:
+        first = month_index(job.start)
+        due = {first + i: job.hours / job.months for i in range(job.months)}
+    if not worked or _done(entries):
+        return worked or due
+    rest = sum(due.values()) - sum(worked.values())
+    return _with_rest(worked, rest, max(due, default=0))
+
+
+def _due(job: Job, growth: float, first_year: int) -> dict[int, int]:
     if job.start is None:
         return {}
     due = [(month_index(job.start) + later, sum_) for later, sum_ in job.instalments]
     return {month: round(sum_ * (1 + growth) ** max(0, month // 12 - first_year)) for month, sum_ in due}
 
 
-def spread_hours(job: Job, journal: Iterable[Entry]) -> dict[int, float]:
-    """Return the own hours of ``job`` in each month {month number: h}, even over its months."""
-    entries = [e for e in journal if e.about == job.id and e.hours is not None]
-    if entries:
-        out: dict[int, float] = {}
-        for e in entries:
-            out[month_index(e.day[:7])] = out.get(month_index(e.day[:7]), 0.0) + (e.hours or 0.0)
-        return out
-    if job.start is None or not job.hours:
-        return {}
-    first = month_index(job.start)
-    return {first + i: job.hours / job.months for i in range(job.months)}
+def _done(entries: Iterable[Entry]) -> bool:
+    return any(e.what == "done" for e in entries)
+
+
+def _with_rest(written: dict[int, N], rest: N, last: int) -> dict[int, N]:
+    """Return what is written by month, and what is left in the last month planned or written, whichever is later."""
+    if rest <= 0:
+        return written
+    month = max(last, *written)
+    return {**written, month: written.get(month, 0) + rest}
 
 
 def ledger(
