@@ -63,3 +63,8 @@ def covering(costs: Floats, table: Floats, wants: Floats, limits: Floats, allowe
         grid -= np.outer(others, grid[row])
         base[row] = column
     return None
+
+
+def over_least(cost: float, bound: float, *, proven: bool) -> float:
+    """Return by which share a cost may lie over the least one, which is no less than ``bound``."""
+    return 0.0 if proven or cost <= 0 else max(cost - bound, 0.0) / cost

@@ -12,7 +12,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from quincunx.build._covering import covering
+from quincunx.build._covering import covering, over_least
 from quincunx.build._whole_numbers import whole_numbers
 from quincunx.build.guillotine import Block, Item, Sheet, greedy_blocks, row_block, together
 
@@ -96,7 +96,7 @@ class SheetCutting:
     @property
     def gap(self) -> float:
         """Return by which share the cost may lie over the least one."""
-        return 0.0 if self.proven or self.cost <= 0 else max(self.cost - self.bound, 0.0) / self.cost
+        return over_least(self.cost, self.bound, proven=self.proven)
 
 
 Way = tuple[int, Block]

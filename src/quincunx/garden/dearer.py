@@ -10,7 +10,7 @@ from typing import Any
 
 from quincunx.garden.document import Garden
 from quincunx.garden.edits import Edit, Op
-from quincunx.units import Style, format_money
+from quincunx.units import Style, capital, format_money
 from quincunx.units.errors import PlainError
 from quincunx.works import Job
 
@@ -96,7 +96,7 @@ def dearer(garden: Garden, text: str) -> Dearer:
         raise DearerError(
             f"Nothing still to be paid is called “{', '.join(what)}”. There are: {'; '.join(names[:12]) or 'no costs yet'}."
         )
-    return Dearer(label, tuple(lines), len(prices), Edit(label=label[:1].upper() + label[1:], ops=tuple(ops)))
+    return Dearer(label, tuple(lines), len(prices), Edit(label=capital(label), ops=tuple(ops)))
 
 
 def _share(factor: float) -> str:

@@ -10,6 +10,7 @@ from pydantic import ValidationError
 
 from quincunx.features import Feature, kinds
 from quincunx.garden import Edit, Garden, GardenError, Op, change, plain
+from quincunx.garden.edits import free_id
 from quincunx.garden.reading import Fault
 from quincunx.review.ground import Measured, measure
 from quincunx.shapes import XY
@@ -72,7 +73,7 @@ def drawn_edit(garden: Garden, kind: str, stakes: Sequence[str]) -> Edit:
     taken = {f.id for f in garden.features}
     things = []
     for value in points if how.each else [points]:
-        name = _free(taken, re.sub(r"[^a-z0-9]+", "-", how.words))
+        name = free_id(re.sub(r"[^a-z0-9]+", "-", how.words), taken)
         taken.add(name)
         things.append({"kind": how.kind, "id": name, "there_from": "start", how.field: value})
     try:
@@ -82,13 +83,6 @@ def drawn_edit(garden: Garden, kind: str, stakes: Sequence[str]) -> Edit:
         raise GardenError([Fault("features", f"Stakes in that order give no {how.words}: {said}.")]) from None
     label = f"Draw {'a' if len(made) == 1 else len(made)} {how.words} from stakes"
     return Edit(label=label, ops=tuple(Op(do="put", part="features", id=f.id, value=plain(f)) for f in made))
-
-
-def _free(taken: set[str], stem: str) -> str:
-    n = 1
-    while (name := stem if n == 1 else f"{stem}-{n}") in taken:
-        n += 1
-    return name
 
 
 def places(m: Measured, stakes: Sequence[str]) -> list[XY]:

@@ -8,6 +8,7 @@ from typing import Any
 
 from quincunx.garden import Edit, Garden, GardenError, Op, change
 from quincunx.garden.reading import Fault
+from quincunx.review.from_stakes import places
 from quincunx.review.ground import measure
 from quincunx.survey import Instrument, Problem, Reading, Stake, names_in, parse_lines, stake_id
 from quincunx.survey.entry import KINDS_OF_TOOL
@@ -91,17 +92,7 @@ def boundary_edit(garden: Garden, stakes: Sequence[str]) -> Edit:
 
     :class:`GardenError` names a stake that is not there or has no place yet.
     """
-    m = measure(garden)
-    ids = {s.id: s.id for s in m.survey.stakes} | {s.name.lower(): s.id for s in m.survey.stakes}
-    points = []
-    for name in stakes:
-        stake = ids.get(name) or ids.get(name.lower())
-        if stake is None:
-            known = ", ".join(s.name for s in m.survey.stakes) or "none yet"
-            raise GardenError([Fault("survey", f"No stake is called {name!r}. Stakes are: {known}.")])
-        if stake not in m.places:
-            raise GardenError([Fault("survey", f"Stake {name!r} has no place yet. Tape it to two others first.")])
-        points.append([round(v, 3) for v in m.places[stake]])
+    points = [[round(v, 3) for v in at] for at in places(measure(garden), stakes)]
     if len(points) < 3:
         raise GardenError([Fault("boundary", f"A boundary needs three stakes or more; got {len(points)}.")])
     return Edit(label=f"Boundary from {len(points)} stakes", ops=(Op(do="put", part="boundary", value=points),))
