@@ -52,7 +52,7 @@ def view(
     marks += [f for name, at in (stakes or {}).items() for f in stake_mark(at, name, look)]
     step = look.metres(8.0)
     mark = north_arrow((bounds[2] - step * 0.6, bounds[3] - step * 1.25), step)
-    svg = draw(spread_labels([*figures, *marks, *mark], look), bounds, look)
+    svg = draw(spread_labels([*figures, *marks, *mark], look, bounds), bounds, look)
     wide, high = (1000 * d / scale.number for d in (bounds[2] - bounds[0], bounds[3] - bounds[1]))
     return {"t": "drawing", "svg": svg, "w": wide, "h": high}, scale
 

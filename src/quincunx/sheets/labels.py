@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from dataclasses import replace
 
-from quincunx.shapes import Figure, TextFigure
+from quincunx.shapes import XY, Figure, TextFigure
 from quincunx.sheets.ink import TEXT_MM
 from quincunx.sheets.svg import Look
 
 WIDE = 0.5
 """Mean width of a letter as a share of its height (measured on the typeface of the sheets)."""
+
+NEAR_MM = 12.0
+"""A small word isn't said again nearer than this on paper: a room, its floor and its spot often share one name [mm]."""
 
 Box = tuple[float, float, float, float]
 
@@ -19,20 +23,27 @@ _STEPS = ((0.0, 0.0), (0.0, 1.25), (0.0, -1.25), (0.55, 1.25), (-0.55, -1.25), (
 """Where a label may step to: shares of its width and of its height."""
 
 
-def spread_labels(figures: Iterable[Figure], look: Look) -> list[Figure]:
+def spread_labels(figures: Iterable[Figure], look: Look, bounds: Box | None = None) -> list[Figure]:
     """Return ``figures`` with their words moved apart at this scale; a small word that finds no room is left out.
 
-    Turned words (along a line) stay where they are.  The same figures give the same result.
+    Words that would be cut at the edge of ``bounds`` [m] are drawn inside it, and a small word isn't said twice in one
+    place.  Turned words (along a line) stay where they are.  The same figures give the same result.
     """
     every = list(figures)
     taken: list[Box] = []
+    said: dict[str, list[XY]] = {}
     placed: dict[int, TextFigure | None] = {}
     order = sorted((i for i, f in enumerate(every) if isinstance(f, TextFigure)), key=lambda i: (_rank(every[i]), i))
     for i in order:
         label = every[i]
         if not isinstance(label, TextFigure):
             continue
-        placed[i] = _settle(label, taken, look)
+        if label.size == "small" and _said_near(label, said, look):
+            placed[i] = None
+            continue
+        placed[i] = _settle(_inside(label, look, bounds), taken, look)
+        if placed[i] is not None:
+            said.setdefault(label.text, []).append(label.at)
     return [f for i, f in enumerate(every) if i not in placed] + [
         f for i in sorted(placed) if (f := placed[i]) is not None
     ]
@@ -40,6 +51,25 @@ def spread_labels(figures: Iterable[Figure], look: Look) -> list[Figure]:
 
 def _rank(figure: Figure) -> int:
     return _RANK[figure.size] if isinstance(figure, TextFigure) else 3
+
+
+def _said_near(label: TextFigure, said: dict[str, list[XY]], look: Look) -> bool:
+    near = look.metres(NEAR_MM)
+    return not label.rotate_deg and any(math.dist(label.at, at) < near for at in said.get(label.text, ()))
+
+
+def _inside(label: TextFigure, look: Look, bounds: Box | None) -> TextFigure:
+    """Return a label at the edge of a drawing moved in, so that no letter is cut; one from outside stays outside."""
+    if bounds is None or label.rotate_deg:
+        return label
+    west, south, east, north = bounds
+    x, y = label.at
+    if not (west <= x <= east and south <= y <= north):
+        return label
+    box = box_of(label, look)
+    right = max(west - box[0], 0.0) - max(box[2] - east, 0.0) if box[2] - box[0] < east - west else 0.0
+    up = max(south - box[1], 0.0) - max(box[3] - north, 0.0)
+    return label if right == up == 0.0 else replace(label, at=(x + right, y + up))
 
 
 def _settle(label: TextFigure, taken: list[Box], look: Look) -> TextFigure | None:

@@ -79,7 +79,7 @@ def _page(
     look = Look(scale.number, of.garden.style)
     step = look.metres(9.0)
     mark = north_arrow((east - step * 0.7, north - step * 1.2), step)
-    svg = draw(spread_labels([*figures, *mark], look), bounds, look)
+    svg = draw(spread_labels([*figures, *mark], look, bounds), bounds, look)
     block = {
         "t": "drawing",
         "svg": svg,
