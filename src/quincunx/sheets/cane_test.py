@@ -7,6 +7,7 @@ import math
 from collections.abc import Iterator
 from typing import Any
 
+from quincunx.sheets._cane_words import Easy, asked_words, easier, grows_words, proof_words, thick_words
 from quincunx.sheets._canes import Trial, coming, trial
 from quincunx.sheets._marks import Mark
 from quincunx.sheets._outdoors import Base, Planned, base_of, set_points, tape, this_year, whole
@@ -29,15 +30,14 @@ MOST_PAGES = 4
 """Pages in a whole set: the tallest of what this year's jobs make; any other thing can be asked for by name."""
 IN_GROUND_M = 0.3
 """How much of a cane goes into the ground [m] (common practice, no source)."""
-STRAIGHT_M = 0.03
-"""Canes no further than this off a line or a circle are pushed in along it [m]."""
 CARE = (
     "Cap the canes: a bare end takes out an eye. Push none in where lines run underground (have them marked first) or"
     " under wires overhead, and take them down before dark."
 )
 COVERS = (
     "String shows size and place at the end of that summer, as the plan has it; leaves let more through than string"
-    " makes you think, and a hedge may take years more or fewer."
+    " makes you think, and a hedge may take years more or fewer. Back indoors, ask Canes on the board, touch it there, and"
+    " change its height or move it: the years answer at once."
 )
 
 
@@ -55,14 +55,16 @@ def _chosen(of: Set, trials: list[Trial]) -> list[Trial]:
     if of.about:
         return [t for t in fit if t.owner == of.about]
     found = this_year(of)
-    makes = {n.partition("/")[0] for job in (found[1] if found else ()) for n in job.does}
-    first = [t for t in fit if t.owner in makes] or fit
-    tallest = sorted(first, key=lambda t: (-max(c.string_m for c in t.canes), t.owner))[:MOST_PAGES]
-    return sorted(tallest, key=first.index)
+    jobs = {n.partition("/")[0]: job.id for job in (found[1] if found else ()) for n in job.does}
+    first = [t for t in fit if t.owner in jobs] or fit
+    tallest = sorted(first, key=lambda t: (-max(c.string_m for c in t.canes), t.owner))
+    # Five apples alike are tried by one of them: the tallest of each job first.
+    of_job = {jobs.get(t.owner, t.owner): t for t in reversed(tallest)}
+    return sorted(sorted(of_job.values(), key=tallest.index)[:MOST_PAGES], key=first.index)
 
 
 def _page(of: Set, one: Trial, base: Base) -> Page:
-    plan = _planned(of, one, base)
+    plan, easy = _planned(of, one, base)
     wide, high = of.paper.frame_mm
     left = wide * 0.56
     near, scale = place(of, plan, (left, high * 0.34), whole=False)
@@ -70,7 +72,8 @@ def _page(of: Set, one: Trial, base: Base) -> Page:
     year = of.timeline.years[-1]
     stand = _stand_ties(of, one, plan)
     # Canes are tried, not built: only what is taped is named, no checks.
-    used = {t.stake for p in (*plan.found.points, *stand) for t in p.ties}
+    proof, proving = proof_words(of, plan, easy) if easy else ("", set[str]())
+    used = {t.stake for p in (*plan.found.points, *stand) for t in p.ties} | proving
     blocks: list[Block] = [
         {"t": "text", "s": _stand_words(of, one, plan, stand)},
         {
@@ -80,8 +83,9 @@ def _page(of: Set, one: Trial, base: Base) -> Page:
         },
         *([{"t": "text", "s": f"Tape from: {stakes_words(base, used)}"}] if used else []),
         {"t": "text", "s": carried(of, one, plan)},
-        _table(of, one, plan),
-        *([{"t": "text", "s": quicker}] if (quicker := quicker_words(of, one)) else []),
+        *([{"t": "text", "s": proof}] if proof else []),
+        _table(of, one, plan, easy),
+        *({"t": "text", "s": s} for s in (thick_words(of, one), grows_words(of, one), asked_words(of, one)) if s),
         *_nearer_words(of, one, plan),
         {"t": "caution", "s": CARE},
         {
@@ -153,56 +157,34 @@ def _string_m(one: Trial) -> float:
     return once * (2.0 if any(c.under_m is not None for c in one.canes) else 1.0)
 
 
-def quicker_words(of: Set, one: Trial) -> str:
-    """Return how canes in a line, or round the first of them, are set without taping each; nothing for others."""
-    at = [c.at for c in one.canes]
-    if len(at) < 3:
-        return ""
-    (ax, ay), (bx, by), count = at[0], at[-1], len(at)
-    size = math.dist(at[0], at[-1])
-    if size > 0.1 and all(abs((x - ax) * (by - ay) - (y - ay) * (bx - ax)) / size < STRAIGHT_M for x, y in at):
-        along = ", ".join(tape(of, math.dist(at[0], p)) for p in at[1:-1])
-        return (
-            f"Quicker: set canes 1 and {count} by the tapes and stretch the string between them; the others stand along"
-            f" it, {along} from 1."
-        )
-    reach = [math.dist(at[0], p) for p in at[1:]]
-    if max(reach) - min(reach) < STRAIGHT_M:
-        return (
-            f"Quicker: set cane 1 by the tapes; the others stand {tape(of, sum(reach) / len(reach))} from it all round,"
-            f" 2 and {count} by the tapes, the rest spread evenly between."
-        )
-    return ""
-
-
-def _planned(of: Set, one: Trial, base: Base) -> Planned:
-    """Return the canes as points to set out, numbered as they stand along the thing."""
+def _planned(of: Set, one: Trial, base: Base) -> tuple[Planned, Easy | None]:
+    """Return the canes as points to set out, numbered as they stand along the thing, and which of them need no tapes."""
     marks = {f"cane-{n:02d}": Mark(f"cane-{n:02d}", "", c.at, one.owner) for n, c in enumerate(one.canes, 1)}
     before = of.timeline.at(of.timeline.leaf_date(of.timeline.years[0]))
-    found, through = set_points(of, marks, base, before, (one.owner,))
+    easy = easier(of, [c.at for c in one.canes])
+    first = {i: m for k, (i, m) in enumerate(marks.items()) if easy is None or k in easy.tape}
+    found, through = set_points(of, first, base, before, (one.owner,))
+    if easy is not None and found.unreachable:
+        easy, (found, through) = None, set_points(of, marks, base, before, (one.owner,))
     numbers = {i: n for n, i in enumerate(marks, 1)}
     feature = of.timeline.feature(one.owner)
     stood = {} if feature is None else {one.owner: of.timeline.stood(feature, one.scene.on)}
-    return Planned(Job(id="canes", name="Canes"), (one.owner,), stood, marks, found, numbers, before, base, through)
+    job = Job(id="canes", name="Canes")
+    return Planned(job, (one.owner,), stood, marks, found, numbers, before, base, through), easy
 
 
-def _table(of: Set, one: Trial, plan: Planned) -> Block:
+def _table(of: Set, one: Trial, plan: Planned, easy: Easy | None) -> Block:
     ties = {p.id: p for p in plan.found.points}
     rows: list[list[Any]] = []
     for (mark, number), cane, near in zip(plan.numbers.items(), one.canes, one.nearer, strict=True):
         high = cane.string_m > LONG_M
         string: dict[str, Any] = {"s": _size(of, cane.string_m), "bold": not high}
         under = _size(of, cane.under_m) if cane.under_m is not None else ""
-        placed = ties.get(mark)
-        taped = ["no two stakes in reach", "", ""]
-        if placed is not None:
-            one_tie, two = placed.ties
-            names = plan.names
-            taped = [
-                f"{tape(of, one_tie.mark_m)} from {names[one_tie.stake]}",
-                f"{tape(of, two.mark_m)} from {names[two.stake]}",
-                f"{placed.side} of {names[one_tie.stake]} to {names[two.stake]}",
-            ]
+        taped = (
+            [*easy.others[number - 1], ""]
+            if easy is not None and number - 1 in easy.others
+            else _taped(of, ties.get(mark), plan)
+        )
         note = "" if not high else "see below" if near is not None else "too high for a cane: mark its place only"
         rows.append([BOX, {"s": str(number), "bold": True}, string, under, *taped, note])
     head = ["", "cane", "string at", "underside", "first tape", "second tape", "lies", ""]
@@ -213,6 +195,18 @@ def _table(of: Set, one: Trial, plan: Planned) -> Block:
         "widths": [widths[k] for k in used], "align": ["left"] * len(used), "size": 10 if len(rows) <= 8 else 9,
         "inset": 1.5,
     }  # fmt: skip
+
+
+def _taped(of: Set, placed: Placed | None, plan: Planned) -> list[str]:
+    """Return the two tapes to one cane, and on which side of them it lies."""
+    if placed is None:
+        return ["no two stakes in reach", "", ""]
+    (one, two), names = placed.ties, plan.names
+    return [
+        f"{tape(of, one.mark_m)} from {names[one.stake]}",
+        f"{tape(of, two.mark_m)} from {names[two.stake]}",
+        f"{placed.side} of {names[one.stake]} to {names[two.stake]}",
+    ]
 
 
 def _nearer_words(of: Set, one: Trial, plan: Planned) -> list[Block]:

@@ -15,8 +15,9 @@ from shapely import Polygon
 
 from quincunx.shapes import XY, Crown, Slab, Solid
 
-LONG_M = 2.4
-"""The highest string on a garden cane pushed in 0.3 m, or on a batten held up [m] (common practice, no source)."""
+LONG_M = 2.44
+"""The highest string on a garden cane of 2.75 m or 9 ft pushed in 0.3 m, or on a batten held up: 8 ft [m] (common
+practice, no source)."""
 APART_M = 2.5
 """Canes of one string stand no farther apart than this [m] (common practice, no source: it sags)."""
 TOGETHER_M = 1.2
