@@ -8,6 +8,7 @@ from functools import cache
 
 import pytest
 from hypothesis import example, given, settings, strategies as st
+from shapely import Point
 
 from quincunx.board.standing import Standing
 from quincunx.board.tries import Try, stood_up
@@ -33,6 +34,13 @@ MORE = [
     {"kind": "sun-at-least", "id": "sun", "place": "corner", "hours": 4},
     {"kind": "sun-before", "id": "early-sun", "place": "bench"},
     {"kind": "shaded-between", "id": "shade", "place": "bench", "share": 20},
+    {"kind": "keeps-its-sun", "id": "full-sun", "place": "corner"},
+    {"kind": "at-least-wide", "id": "wide", "start": "door", "end": "bench", "width": 0.8},
+    {"kind": "at-least-wide", "id": "wide-outside", "start": "door", "end": "corner", "width": 2},
+    {"kind": "separate-rooms", "id": "rooms", "rooms": ["green"]},
+    {"kind": "plants-fit", "id": "fit"},
+    {"kind": "works-reached", "id": "works"},
+    {"kind": "water-no-more", "id": "water"},
     {"kind": "enclosed", "id": "closed-in", "place": "green", "share": 0.5},
 ]
 """Musts of every kind that can tell without judging, and some that can't."""
@@ -95,7 +103,47 @@ def test_most_is_told_without_judging_when_a_thing_moves_out_of_the_way():
     hedge = next(f for f in garden().features if f.id == "hedge")
     then = moved(at, hedge.changed(line=((0.5, 8.2), (3.0, 8.2))))
     anew = {m.id for m in garden().intents if verdicts.untouched(m, 2029, at, then) is None}
-    assert anew <= {"closed-in", "green-by-gate", "hedge-kept", "hours", "sun"}
+    assert anew <= {"closed-in", "fit", "hedge-kept", "hours", "sun"}
+
+
+PARTED = {
+    "green-by-gate": ("hedge", ((0.5, 8.2), (8.0, 8.6))),
+    "rooms": ("hedge", ((0.5, 8.2), (8.0, 8.6))),
+    "wide": ("hedge", ((0.5, 9.2), (6.0, 9.6))),
+    "fit": ("gate", (6.0, 3.6)),
+}
+
+
+@pytest.mark.parametrize("name", PARTED)
+def test_what_is_parted_or_wide_elsewhere_is_told_without_judging(name):
+    at, verdicts = base()
+    thing, to = PARTED[name]
+    feature = next(f for f in garden().features if f.id == thing)
+    then = moved(at, feature.changed(**({"line": to} if thing == "hedge" else {"at": to})))
+    must = next(m for m in garden().intents if m.id == name)
+    known = verdicts.untouched(must, 2029, at, then)
+    assert known is not None
+    assert not known.fits(then.timeline, then.words.names), "it goes by a scene that has changed"
+    anew = cold(then)
+    assert said(known.verdict) == said(must.judge(anew.timeline, 2029, anew.words))
+
+
+def test_the_gate_itself_is_judged_anew():
+    at, verdicts = base()
+    gate = next(f for f in garden().features if f.id == "gate")
+    then = moved(at, gate.changed(at=(6.0, 5.0)))
+    for name in ("green-by-gate", "rooms", "wide"):
+        assert verdicts.untouched(next(m for m in garden().intents if m.id == name), 2029, at, then) is None
+
+
+def test_only_the_part_of_a_wall_that_differs_counts_as_near():
+    at, _ = base()
+    gate = next(f for f in garden().features if f.id == "gate")
+    on = at.timeline.leaf_date(2029)
+    found = difference(at.timeline.at(on), moved(at, gate.changed(at=(6.0, 3.4))).timeline.at(on))
+    assert found.apart(Point(0.5, 6.0), 3.0)
+    assert found.apart(Point(6.0, 0.5), 0.5)
+    assert not found.apart(Point(6.0, 3.4), 0.1)
 
 
 def test_what_is_built_at_another_time_is_judged_anew():
@@ -147,8 +195,8 @@ def test_on_a_whole_garden_too(name, handle):
     thing = next(f for f in at.garden.features if f.id == name)
     x, y = next(h.at for h in thing.handles() if h.id == handle)
     kept = 0
-    for step in (0.1, 0.9):
-        then = moved(at, thing.changed(**thing.dragged(handle, (x + step / 3, y + step))))
+    for dx, dy in ((0.03, 0.1), (0.3, 0.9), (-1.2, 0.4)):
+        then = moved(at, thing.changed(**thing.dragged(handle, (x + dx, y + dy))))
         anew = cold(then)
         for must in at.garden.intents:
             for year in then.timeline.years:

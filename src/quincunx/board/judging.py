@@ -11,6 +11,7 @@ from quincunx.board.standing import Standing
 from quincunx.review import notice
 from quincunx.review._view import View
 from quincunx.review.answers import Answers
+from quincunx.review.noticing import CHECKS, sorted_findings
 from quincunx.shapes import Finding
 from quincunx.store import StoreError
 
@@ -72,9 +73,19 @@ class Judge(Thread):
             session.hub.tell("table", revision=at.revision)
             self._told = at.revision
         if session.findings(at) is None and not self._stale(at):
+            self._notice(at)
+
+    def _notice(self, at: Standing) -> None:
+        """Look for what is to be noticed, each check in a turn of its own, so that a hand never waits for them all."""
+        session, found = self._session, list[Finding]()
+        view = View(at.garden, at.timeline, at.words, session.verdicts.answers)
+        for check in CHECKS:
+            if self._stale(at):
+                return
             with session.turns.background():
-                session.keep_findings(at, found(at, session.verdicts.answers))
-            session.hub.tell("table", revision=at.revision)
+                found += check(view)
+        session.keep_findings(at, sorted_findings(found))
+        session.hub.tell("table", revision=at.revision)
 
     def _stale(self, at: Standing) -> bool:
         return self._over.is_set() or self._wake.is_set() or self._session.store.revision != at.revision

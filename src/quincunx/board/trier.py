@@ -19,11 +19,32 @@ if TYPE_CHECKING:
 
 Cell = tuple[str, int]
 """A must's id and a year."""
-TELL_S = 0.25
+TELL_S = 0.15
 """What has been judged since is told so often [s]."""
 
+DWELL_S = 0.1
+"""A try that is being judged when a newer one comes is given so long from its beginning to tell something [s]."""
 MOST_WINDOWS = 32
 """Of so many tries what differed is remembered."""
+
+
+class News:
+    """The musts of which something has become known since it was last told."""
+
+    def __init__(self) -> None:
+        """Begin with nothing told."""
+        self.of: set[str] = set()
+        self._told = 0.0
+
+    def is_due(self) -> bool:
+        """Return whether it is time to tell: at once the first time, then every so often."""
+        return time.monotonic() - self._told > TELL_S
+
+    def taken(self) -> set[str]:
+        """Return the musts, which count as told."""
+        self._told = time.monotonic()
+        of, self.of = self.of, set()
+        return of
 
 
 class Job:
@@ -33,6 +54,7 @@ class Job:
         """Begin with nothing judged."""
         self.at, self.then, self.year, self.window = at, then, year, window
         self.over = Event()
+        self.began = 0.0
         self.superseded = False
         self.late = False
         self._cells: dict[Cell, Known] = {}
@@ -94,13 +116,14 @@ class Trier(Thread):
         self._over = False
         self._differed: dict[str, set[Cell]] = {}
         self._soon: tuple[Standing, Standing] | None = None
+        self._at_hand: Job | None = None
 
     def begin(self, at: Standing, then: Standing, year: int, window: str) -> Job:
         """Put a window's newest try in place of its last one and return it."""
         job = Job(at, then, year, window)
         with self._news:
             old = self._todo.pop(window, None)
-            if old is not None:
+            if old is not None and old is not self._at_hand:
                 old.superseded = True
                 old.over.set()
             self._todo[window] = job
@@ -128,20 +151,28 @@ class Trier(Thread):
                 self._news.wait_for(lambda: self._over or self._todo or self._soon)
                 if self._over:
                     return
-                job = next(iter(self._todo.values()), None)
+                job = self._at_hand = next(iter(self._todo.values()), None)
                 soon, self._soon = self._soon, None
             if job is None:
                 if soon is not None:
                     self._look_ahead(*soon)
                 continue
+            job.began = time.monotonic()
             try:
                 self._judge(job)
             except Exception:  # one try that can't be judged must not end all trying
                 logging.getLogger("quincunx.board").exception("a try failed")
             with self._news:
+                self._at_hand = None
                 if self._todo.get(job.window) is job:
                     del self._todo[job.window]
             job.over.set()
+
+    def _left(self, job: Job) -> bool:
+        """Return whether a try is to be left: all is over, or a newer one of its window came and it had its time."""
+        newer = self._todo.get(job.window) is not job and time.monotonic() - job.began > DWELL_S
+        job.superseded |= newer
+        return self._over or newer
 
     def _look_ahead(self, at: Standing, then: Standing) -> None:
         verdicts = self._session.verdicts
@@ -152,15 +183,22 @@ class Trier(Thread):
                 verdicts.untouched(must, year, at, then)
 
     def _judge(self, job: Job) -> None:
-        """Keep what surely stays, then judge the rest: what differed in the window's last try comes first."""
+        """Judge what differed in the window's last try, keep what surely stays, then judge the rest; tell as it comes."""
         verdicts = self._session.verdicts
         if len(self._differed) > MOST_WINDOWS:
             self._differed.clear()
         differed = self._differed.setdefault(job.window, set())
+        cells, news = list(job.order(verdicts.cost_s, differed)), News()
+        first = [c for c in cells if (c[0].id, c[1]) in differed and not self._is_back(job, *c)]
+        begun = {(must.id, year) for must, year in first}
+        for must, _ in first:
+            job.touch(must)
+        if not self._judged(job, first, differed, news):
+            return
         todo = []
         with self._session.turns.urgent():
-            for must, year in job.order(verdicts.cost_s, differed):
-                if self._over or job.superseded:
+            for must, year in (c for c in cells if (c[0].id, c[1]) not in begun):
+                if self._left(job):
                     return
                 known = verdicts.untouched(must, year, job.at, job.then)
                 if known is None:
@@ -168,21 +206,31 @@ class Trier(Thread):
                     todo.append((must, year))
                 else:
                     job.add(must, year, known, touched=False)
-        told, news = time.monotonic(), set[str]()
+        if self._judged(job, todo, differed, news) and job.late:
+            self._tell(job)
+
+    def _is_back(self, job: Job, must: Intent, year: int) -> bool:
+        """Return whether what a must goes by is in a year again as it is in the garden."""
+        known = self._session.verdicts.find(must, year, job.at)
+        return known is not None and known.fits(job.then.timeline, job.then.words.names)
+
+    def _judged(self, job: Job, todo: Iterable[tuple[Intent, int]], differed: set[Cell], news: News) -> bool:
+        """Judge one after the other and tell what has become known; return whether it still counts."""
+        verdicts = self._session.verdicts
         for must, year in todo:
-            if self._over or job.superseded:
-                return
+            if self._left(job):
+                if news.of:
+                    self._tell(job, news.taken())
+                return False
             with self._session.turns.urgent():
                 known = verdicts.judge(must, year, job.then)
             job.add(must, year, known, touched=True)
             changed = _told(verdicts.find(must, year, job.at)) != _told(known)
             (differed.add if changed else differed.discard)((must.id, year))
-            news.add(must.id)
-            if job.late and time.monotonic() - told > TELL_S:
-                self._tell(job, news)
-                told, news = time.monotonic(), set()
-        if job.late:
-            self._tell(job)
+            news.of.add(must.id)
+            if job.late and news.is_due():
+                self._tell(job, news.taken())
+        return True
 
     def _tell(self, job: Job, of: AbstractSet[str] | None = None) -> None:
         told = job.answer(self._session.verdicts.last, of)

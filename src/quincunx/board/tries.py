@@ -21,8 +21,8 @@ from quincunx.garden import Fault, Garden, GardenError, plain
 from quincunx.garden.sentences import sentence
 from quincunx.shapes import XY, Figure
 
-WAIT_S = 0.12
-"""A try is answered within about this time, with the verdicts there are by then [s]."""
+WAIT_S = 0.03
+"""A try is answered within about this time, with the verdicts there are by then: what is drawn must follow the hand [s]."""
 HAIR_M = 0.002
 """What is in hand is looked at moved by this much before it is moved [m]."""
 _FEATURE: TypeAdapter[Feature] = TypeAdapter(AnyFeature)

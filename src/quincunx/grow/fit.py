@@ -16,6 +16,7 @@ from quincunx.grow.plantings import Planting, plantings
 from quincunx.plants.catalogue import Plant
 from quincunx.scene import Frame, Timeline
 from quincunx.scene._kept import Kept
+from quincunx.scene.difference import difference
 from quincunx.shapes import Severity
 from quincunx.site.place import Region, region_of
 
@@ -26,6 +27,23 @@ def misfits(timeline: Timeline, year: int) -> tuple[Misfit, ...]:
     found = [m for one in standing for m in of_place(one, timeline.frame)]
     found += beside(timeline, year, standing)
     return tuple(sorted(found, key=lambda m: (m.owner, m.kind, m.other)))
+
+
+def same_neighbours(was: Timeline, now: Timeline, year: int) -> bool:
+    """Return whether surely the same misfits are found in ``now``, in which some things stand otherwise than they ``was``.
+
+    Beside plantings are looked for other plantings, ways, what there are cautions of, and buried lines.
+    """
+    if now.frame.cautions != was.frame.cautions:
+        return False
+    mine, theirs = plantings(was, year), plantings(now, year)
+    if len(mine) != len(theirs) or any(a.standing is not b.standing for a, b in zip(mine, theirs, strict=True)):
+        return False
+    on, cautioned = was.leaf_date(year), {i for i, _ in was.frame.cautions}
+    found = difference(was.at(on), now.at(on))
+    lines = [[w for w in scene.work if w.owner in cautioned] for scene in (found.was, found.now)]
+    same = found.was.buried == found.now.buried and lines[0] == lines[1]
+    return same and found.upright and not found.owners & cautioned
 
 
 def of_place(one: Planting, frame: Frame) -> Iterator[Misfit]:

@@ -89,7 +89,9 @@ def shades(
     return shades_at(scene, asked.at, asked.height_m, months=months, step_min=step_min, sky=sky, without=asked.without)
 
 
-def same_sun(was: Timeline, now: Timeline, year: int, ref: str, months: tuple[int, ...]) -> bool:
+def same_sun(
+    was: Timeline, now: Timeline, year: int, ref: str, months: tuple[int, ...], step_min: float = STEP_MIN
+) -> bool:
     """Return whether nothing that differs at the end of a summer may keep sun off a place in some months, or stands in it."""
     on = was.leaf_date(year)
     found = difference(was.at(on), now.at(on))
@@ -99,7 +101,7 @@ def same_sun(was: Timeline, now: Timeline, year: int, ref: str, months: tuple[in
     area = found.was.area_of(ref)
     if area is not None and not found.apart(area, whole=True):
         return False
-    some = suns(Sky.over(was.frame), months, "mid", STEP_MIN)
+    some = suns(Sky.over(was.frame), months, "mid", step_min)
     both = (found.was, found.now)
     return not any(may_shade(scene, found.owners, asked.at, asked.height_m, some) for scene in both)
 

@@ -6,7 +6,9 @@ from typing import ClassVar, Literal
 
 from quincunx.intents._base import Intent, Words
 from quincunx.intents._walking import across_figure, between_words, missing, narrowest_between, why_not
+from quincunx.intents._widest import narrowest_kept
 from quincunx.scene import Scene, Timeline
+from quincunx.scene.difference import difference
 from quincunx.shapes import State, Verdict
 from quincunx.units import capital
 from quincunx.units.fields import Length, Slug, field, length
@@ -48,6 +50,17 @@ class AtLeastWide(Intent):
         start, end = words.the(self.start), words.the(self.end)
         return f"The way from {start} to {end} is at least {words.length(float(self.width))} wide."
 
+    def stands(self, verdict: Verdict, was: Timeline, now: Timeline, words: Words) -> bool:
+        """Return whether the widest way surely is as narrow as it was, at the same place."""
+        on, who = was.leaf_date(verdict.year), words.walker(self.walker)
+        if who is None or verdict.state is State.UNKNOWN:
+            return False
+        found = difference(was.at(on), now.at(on))
+        return narrowest_kept(found, walk_of(found.rest, who, polite=True), self.start, self.end, self._look_m())
+
+    def _look_m(self) -> float:
+        return max(LOOK_M, 1.5 * float(self.width))
+
     def judged(self, timeline: Timeline, year: int, words: Words) -> Verdict:
         """Find the widest way and its narrowest place."""
         who = words.walker(self.walker)
@@ -57,7 +70,7 @@ class AtLeastWide(Intent):
         start, end = walk.place(self.start), walk.place(self.end)
         if gone or start is None or end is None:
             return Verdict(year, State.UNKNOWN, gone or "One of the places does not stand then.")
-        look = max(LOOK_M, 1.5 * float(self.width))
+        look = self._look_m()
         narrow = narrowest_between(walk, start, end, look)
         if narrow is None:
             why, drawn = why_not(walk, self.start, self.end, words)

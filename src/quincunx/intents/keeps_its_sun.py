@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import ClassVar, Literal
 
 from quincunx.intents._base import Intent, Words
-from quincunx.intents._lighting import asked_at, blamed, gone_words, marks, shades
+from quincunx.intents._lighting import asked_at, blamed, gone_words, marks, same_sun, shades
 from quincunx.light import sun_classes
 from quincunx.scene import Timeline
 from quincunx.shapes import State, Verdict
@@ -42,13 +42,18 @@ class KeepsItsSun(Intent):
         """Say which sun the bed keeps."""
         return f"{capital(self.sun)} stays on {words.the(self.place)}."
 
+    def stands(self, verdict: Verdict, was: Timeline, now: Timeline, words: Words) -> bool:
+        """Return whether nothing that differs may shade the bed."""
+        del words
+        return same_sun(was, now, verdict.year, self.place, _months(was), WIDE_STEP_MIN)
+
     def judged(self, timeline: Timeline, year: int, words: Words) -> Verdict:
         """Cast the suns of the growing months and take their mean over the bed."""
         scene = timeline.at(timeline.leaf_date(year))
         asked = asked_at(scene, self.place)
         if asked is None:
             return Verdict(year, State.UNKNOWN, gone_words(self.place, words))
-        months = SOUTHERN if timeline.southern else NORTHERN
+        months = _months(timeline)
         found = shades(scene, timeline, asked, months, WIDE_STEP_MIN)
         each = [sum(s.sun_h(m) for m in months) / len(months) for s in found]
         measured, classes = sum(each) / len(each), sun_classes()["usual"]
@@ -61,3 +66,8 @@ class KeepsItsSun(Intent):
         return Verdict(
             year, state, text, measured, limit, "h", measured - limit, (min(each), max(each)), evidence=drawn
         )
+
+
+def _months(timeline: Timeline) -> tuple[int, ...]:
+    """Return the growing months."""
+    return SOUTHERN if timeline.southern else NORTHERN

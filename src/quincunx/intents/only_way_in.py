@@ -4,17 +4,27 @@ from __future__ import annotations
 
 from typing import ClassVar, Literal
 
-from shapely import Point
+from shapely import LineString, Point
 
 from quincunx.intents._base import Intent, Words
 from quincunx.intents._walking import by_way_of, gate_figure, leak_figures, leak_words, missing, way_figure, why_not
 from quincunx.scene import Scene, Timeline
+from quincunx.scene._kept import Kept
+from quincunx.scene.difference import difference
 from quincunx.shapes import Figure, State, Verdict
 from quincunx.units import capital
 from quincunx.units.fields import Slug, field
-from quincunx.walk.places import OUTSIDE
-from quincunx.walk.reach import Walk, walk_of
+from quincunx.walk.ground import ground_of
+from quincunx.walk.places import OUTSIDE, Place
+from quincunx.walk.reach import Walk, sides_at, walk_of
 from quincunx.walk.rooms import leaks, rooms_of
+from quincunx.walk.untouched import CLEAR_M, keeps_off
+from quincunx.walk.walkers import Walker
+from quincunx.walk.ways import shortest_way
+
+LOCAL_M = 1.0
+"""So far round a gate it is looked at by itself [m]."""
+HAIR_M = 1e-6
 
 
 class OnlyWayIn(Intent):
@@ -42,6 +52,22 @@ class OnlyWayIn(Intent):
         """Say which way is the only one."""
         who = "" if self.walker == "person" else f" for {w.name if (w := words.walker(self.walker)) else self.walker}"
         return f"The only way into {words.the(self.room)}{who} is {words.the(self.gate)}."
+
+    def stands(self, verdict: Verdict, was: Timeline, now: Timeline, words: Words) -> bool:
+        """Return whether the gate surely is the only way in as it was.
+
+        What is parted on the ground on which only what stands in both is in the way is parted in both; and the way from
+        the room to the gate must keep clear of all that differs.
+        """
+        on, who = was.leaf_date(verdict.year), words.walker(self.walker)
+        if who is None or verdict.state is not State.HOLDS:
+            return False
+        found = difference(was.at(on), now.at(on))
+        if not keeps_off(found, who, self.room, self.gate):
+            return False
+        line = _LINES.get((found.rest, who), (self.room, self.gate), lambda: _only_line(found.rest, who, self))
+        far = float(who.body_width) + CLEAR_M
+        return line is not None and found.apart(line, far) and found.apart(Point(line.coords[-1]), 2 * LOCAL_M + far)
 
     def judged(self, timeline: Timeline, year: int, words: Words) -> Verdict:
         """Shut the gate and see what the room still meets."""
@@ -99,6 +125,29 @@ class OnlyWayIn(Intent):
         return Verdict(year, State.FAILS, text, width, target, unit, margin, evidence=drawn)  # type: ignore[arg-type]
 
 
+def _only_line(scene: Scene, who: Walker, must: OnlyWayIn) -> LineString | None:
+    """Return the way from the room into the gate if that is the only way in, the gate's own side of it plainly so."""
+    opening = next((o for o in scene.openings if o.owner == must.gate), None)
+    shut, usable = walk_of(scene, who, shut=frozenset({must.gate})), walk_of(scene, who)
+    room, mine = shut.place(must.room), shut.pieces_at(must.room)
+    if opening is None or room is None or not mine or _met(shut, mine, must.room, must.gate):
+        return None
+    middle = opening.clear.interpolate(0.5, normalized=True)
+    way = shortest_way(usable.free, who, room, Place(must.gate, "spot", middle), usable.pieces_at(must.room))
+    if way is None or len(way.points) < 2 or middle.distance(Point(way.points[-1])) > HAIR_M:
+        return None
+    line, sides = LineString(way.points), [shut.free.piece_of(p) for p in sides_at(opening)]
+    if line.length < LOCAL_M or None in sides or len({s in mine for s in sides}) != 2:
+        return None
+    # Close round the gate alone, its own side must lie in one piece with where the way comes from.
+    near = middle.buffer(LOCAL_M, join_style="mitre").envelope
+    around = tuple(b for b in shut.free.found if b.shape.dwithin(near, float(who.body_width)))
+    before = line.interpolate(-LOCAL_M / 2)
+    local = ground_of(near, around, float(who.body_width))
+    here, *own = local.pieces_of([(before.x, before.y), *sides_at(opening)])
+    return line if here is not None and [s in mine for s in sides] == [p == here for p in own] else None
+
+
 def _met(shut: Walk, mine: frozenset[int], room: str, gate: str) -> tuple[str, ...]:
     """Return what gives the room another way in while the gate is shut: the outside, other rooms, the gate's far side.
 
@@ -112,6 +161,8 @@ def _met(shut: Walk, mine: frozenset[int], room: str, gate: str) -> tuple[str, .
         return (*rooms, OUTSIDE) if not sides[0] & outside and not sides[1] & outside else (OUTSIDE, *rooms)
     if sides[0] & mine and sides[1] & mine:
         return (*rooms, gate)
+    if not rooms:
+        return ()
     leaky = set(rooms_of(shut.scene, shut.walker).joined(next(r for r in shut.scene.rooms if r.id == room)))
     beyond = (sides[0] | sides[1]) - mine
     return tuple(r for r in rooms if r in leaky or not beyond & outside)
@@ -122,4 +173,7 @@ def _enters(walk: Walk, gate: str, room: str) -> bool:
     opening = next(o for o in walk.scene.openings if o.owner == gate)
     mine = walk.pieces_at(room)
     middle = opening.clear.interpolate(0.5, normalized=True)
-    return any(walk.free.pieces[i].distance(Point(middle)) < 1e-6 for i in mine)
+    return walk.free.piece_of((middle.x, middle.y)) in mine
+
+
+_LINES: Kept[LineString | None] = Kept(256)

@@ -6,7 +6,7 @@ from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field
 
-from quincunx.grow.fit import misfits
+from quincunx.grow.fit import misfits, same_neighbours
 from quincunx.intents._base import Intent, Words
 from quincunx.scene import Timeline
 from quincunx.shapes import Severity, State, Verdict
@@ -46,6 +46,11 @@ class PlantsFit(Intent):
             return f"Everything planted suits its place{rest}"
         suit, its = ("suits", "its") if len(self.plantings) == 1 else ("suit", "their")
         return f"{capital(words.both(self.plantings))} {suit} {its} place{rest}"
+
+    def stands(self, verdict: Verdict, was: Timeline, now: Timeline, words: Words) -> bool:
+        """Return whether the same is planted, and nothing differs that is looked for beside it."""
+        del words
+        return same_neighbours(was, now, verdict.year)
 
     def judged(self, timeline: Timeline, year: int, words: Words) -> Verdict:
         """Look for misfits grave enough."""

@@ -4,14 +4,18 @@ from __future__ import annotations
 
 from typing import ClassVar, Literal
 
+from shapely import Point
+
 from quincunx.intents._base import Intent, Words
 from quincunx.intents._walking import leak_figures, leak_words
 from quincunx.scene import Room, Timeline
+from quincunx.scene.difference import difference
 from quincunx.shapes import Figure, State, Verdict
 from quincunx.units import capital
 from quincunx.units.fields import Slug, field
 from quincunx.walk.places import OUTSIDE
 from quincunx.walk.rooms import Leak, Rooms, leaks, rooms_of
+from quincunx.walk.untouched import CLEAR_M
 
 
 class SeparateRooms(Intent):
@@ -44,12 +48,29 @@ class SeparateRooms(Intent):
             return f"{capital(words.the(self.rooms[0]))} is closed all round."
         return f"{capital(words.both(self.rooms))} are separate rooms."
 
+    def stands(self, verdict: Verdict, was: Timeline, now: Timeline, words: Words) -> bool:
+        """Return whether the rooms surely are closed all round as they were.
+
+        Rooms parted on the ground on which only what stands in both is in the way are parted in both.
+        """
+        on, who = was.leaf_date(verdict.year), words.walker(self.walker)
+        if who is None or verdict.state is not State.HOLDS:
+            return False
+        found = difference(was.at(on), now.at(on))
+        rooms = rooms_of(found.rest, who)
+        return found.upright and all(
+            rooms.closed(room) and found.apart(Point(room.inside), CLEAR_M) for room in self._chosen(rooms)
+        )
+
+    def _chosen(self, found: Rooms) -> list[Room]:
+        return [r for r in found.scene.rooms if (r.id in self.rooms if self.rooms else r.closed)]
+
     def judged(self, timeline: Timeline, year: int, words: Words) -> Verdict:
         """Shut every opening and look for what still hangs together."""
         who = words.walker(self.walker)
         assert who is not None  # noqa: S101 - judge() asked
         found = rooms_of(timeline.at(timeline.leaf_date(year)), who)
-        chosen = [r for r in found.scene.rooms if (r.id in self.rooms if self.rooms else r.closed)]
+        chosen = self._chosen(found)
         stuck = [r for r in chosen if found.piece[r.id] is None]
         if not chosen or stuck:
             text = (

@@ -53,8 +53,12 @@ _RANK = {Severity.DANGER: 0, Severity.FAULT: 1, Severity.CARE: 2, Severity.HINT:
 
 def notice(view: View) -> tuple[Finding, ...]:
     """Return every finding, the gravest first, each id once."""
-    found: dict[str, Finding] = {}
-    for check in CHECKS:
-        for finding in check(view):
-            found.setdefault(finding.id, finding)
-    return tuple(sorted(found.values(), key=lambda f: (_RANK[f.severity], f.year or 0, f.id)))
+    return sorted_findings(finding for check in CHECKS for finding in check(view))
+
+
+def sorted_findings(found: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Return findings in the order they are told, the gravest first, each id once: the first of its kind."""
+    each: dict[str, Finding] = {}
+    for finding in found:
+        each.setdefault(finding.id, finding)
+    return tuple(sorted(each.values(), key=lambda f: (_RANK[f.severity], f.year or 0, f.id)))

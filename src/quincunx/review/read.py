@@ -8,12 +8,25 @@ from functools import cached_property
 from quincunx.garden import Garden, plain
 from quincunx.intents import Words
 from quincunx.scene import Timeline
+from quincunx.scene._kept import Kept
 from quincunx.shapes import content_key
 
 
 def words_for(garden: Garden, through: Timeline) -> Words:
     """Return the person's names and way of writing."""
     return Words.of(through, garden.style, {w.id: w for w in garden.walkers})
+
+
+def digest(part: object) -> str:
+    """Return a digest of a part of a garden, worked out once: of what is tried out most parts are the same objects."""
+    return _DIGESTS.get((part,), None, lambda: content_key(_written(part)))
+
+
+def _written(part: object) -> object:
+    return [plain(p) for p in part] if isinstance(part, tuple) else plain(part)
+
+
+_DIGESTS: Kept[str] = Kept(16_384)
 
 
 class Read:
@@ -36,9 +49,8 @@ class Read:
     @cached_property
     def common(self) -> str:
         """Return a digest of what every verdict depends on: the way of writing, walkers, the site, the years of the plan."""
-        garden = self.garden
-        walkers = [plain(w) for w in garden.walkers]
-        return content_key((plain(garden.writing), walkers, plain(garden.site), tuple(self.timeline.years)))
+        garden, years = self.garden, self.timeline.years
+        return content_key((digest(garden.writing), digest(garden.walkers), digest(garden.site), tuple(years)))
 
     @cached_property
     def ledger(self) -> str:
@@ -55,18 +67,17 @@ class Read:
         """Return a digest of what musts about the works go by: the jobs, what they make, what was done, how it lies."""
         garden = self.garden
         makes = {name.partition("/")[0] for job in garden.jobs for name in job.does}
-        made = [plain(f) for f in garden.features if f.id in makes]
-        jobs, own = [plain(j) for j in garden.jobs], [plain(p) for p in garden.plants]
-        return content_key((jobs, made, own, [plain(e) for e in garden.journal], plain(garden.levels)))
+        made = [digest(f) for f in garden.features if f.id in makes]
+        return content_key((made, *map(digest, (garden.jobs, garden.plants, garden.journal, garden.levels))))
 
     @cached_property
     def planted(self) -> str:
         """Return a digest of what musts about plants go by: plantings and when they stand, the site, the journal."""
         garden, line = self.garden, self.timeline
-        growing = [(plain(f), str(line.span(f.id))) for f in garden.features if f.plants_named()]
-        cautions = [(i, plain(line.feature(i))) for i, _ in line.frame.cautions]
-        own, happened = [plain(p) for p in garden.plants], [plain(e) for e in garden.journal]
-        return content_key((growing, cautions, own, happened, plain(garden.site), plain(garden.levels)))
+        growing = [(digest(f), str(line.span(f.id))) for f in garden.features if f.plants_named()]
+        cautions = [(i, digest(line.feature(i))) for i, _ in line.frame.cautions]
+        rest = map(digest, (garden.plants, garden.journal, garden.site, garden.levels))
+        return content_key((growing, cautions, *rest))
 
 
 @dataclass(frozen=True)

@@ -55,12 +55,21 @@ class Difference:
     @cached_property
     def shapes(self) -> Shapes:
         """Return the shapes in plan of all that differs, as it was and as it is [m]."""
-        return np.concatenate([_shapes(self.gone), self.come_shapes])
+        return np.concatenate([self._differing(self.gone), self.come_shapes])
 
     @cached_property
     def come_shapes(self) -> Shapes:
         """Return the shapes in plan of what differs, as it is now [m]."""
-        return _shapes(self.come)
+        return self._differing(self.come)
+
+    def _differing(self, found: dict[str, tuple[Any, ...]]) -> Shapes:
+        """Return the shapes in plan of what is gone or has come, without what of it is left standing in both [m]."""
+        left, _ = self._rest
+        if not left:
+            return _shapes(found)
+        stays = shapely.buffer(shapely.union_all([s.footprint for s in left]), 2 * HAIR_M, join_style="mitre")
+        parts = shapely.get_parts(shapely.difference(_shapes(found), stays))
+        return np.array([p for p in parts if not p.is_empty], dtype=object)
 
     @cached_property
     def whole(self) -> Shapes:
@@ -79,16 +88,21 @@ class Difference:
 
         Of a wall through which an opening moves along, what is well away from the opening is left standing.
         """
+        return self._rest[1]
+
+    @cached_property
+    def _rest(self) -> tuple[tuple[Solid, ...], Scene]:
+        """Return what is left standing of what differs, and the scene with only what stands in both."""
         gone = tuple(x for part in UPRIGHT for x in self.gone[part])
         rests = _REST.get((self.was, *gone), None, list)
         for left, scene in rests:
             if self._covers(left):
-                return scene
+                return left, scene
         left = tuple(_left(self.gone["solids"], self.come["solids"]))
         scene = _with_only(self.was, gone, left)
         rests.append((left, scene))
         del rests[:-MOST_RESTS]
-        return scene
+        return left, scene
 
     def _covers(self, left: tuple[Solid, ...]) -> bool:
         """Return whether all that was left standing of what is gone stands now too."""

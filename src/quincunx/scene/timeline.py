@@ -299,6 +299,8 @@ class Timeline:
 
     def plants_on(self, feature: Stands, on: date) -> tuple[StandingPlant, ...]:
         """Return the plants a feature gives on ``on``; nothing while it doesn't stand."""
+        if self._before is not None and feature.id not in self._new:
+            return self._before.plants_on(feature, on)
         known = self._plants.get((feature.id, on))
         if known is None:
             known = self._plants[feature.id, on] = self._plants_on(feature, on)

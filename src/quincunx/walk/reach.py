@@ -92,12 +92,12 @@ class Walk:
 
     def sides(self, opening: Opening) -> tuple[frozenset[int], frozenset[int]]:
         """Return the pieces on the two sides of an opening."""
-        one, other = self.free.pieces_of(_sides_at(opening))
+        one, other = self.free.pieces_of(sides_at(opening))
         return _own(one), _own(other)
 
     def all_sides(self) -> list[tuple[frozenset[int], frozenset[int]]]:
         """Return the pieces on the two sides of each opening: quicker together."""
-        self.free.pieces_of([p for o in self.scene.openings for p in _sides_at(o)])
+        self.free.pieces_of([p for o in self.scene.openings for p in sides_at(o)])
         return [self.sides(o) for o in self.scene.openings]
 
 
@@ -105,7 +105,7 @@ def _own(piece: int | None) -> frozenset[int]:
     return frozenset[int]() if piece is None else frozenset({piece})
 
 
-def _sides_at(opening: Opening) -> list[XY]:
+def sides_at(opening: Opening) -> list[XY]:
     """Return a point on each side of an opening [m]."""
     (ax, ay), (bx, by) = opening.clear.coords[0], opening.clear.coords[-1]
     run = opening.clear.length or 1.0

@@ -5,7 +5,7 @@ Many years of made-up days (:mod:`spells`) over the place's own monthly rain, ea
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
@@ -121,6 +121,13 @@ def watering(timeline: Timeline) -> dict[int, YearWater] | None:
     if dries is None or wet is None:
         return None
     scenes = {year: timeline.at(timeline.leaf_date(year)) for year in timeline.years}
+    return _WATERED.get((frame, *scenes.values()), tuple(scenes), lambda: _watered(timeline, scenes, dries, wet))
+
+
+def _watered(
+    timeline: Timeline, scenes: Mapping[int, Scene], dries: Drying, wet: tuple[float, ...]
+) -> dict[int, YearWater]:
+    frame = timeline.frame
     asked = tuple((thirsts(s, timeline.find, frame), _tanks(s)) for s in scenes.values())
     rain = tuple(frame.climate.rain_mm or ())
     found = _reckoned(asked, dries.mm_a_day, rain, wet, "south" if timeline.southern else "north")
@@ -236,6 +243,8 @@ def _means(by_month: Floats) -> tuple[float, ...]:
     return tuple(float(v) for v in by_month.mean(axis=1))
 
 
+_WATERED: Kept[dict[int, YearWater]] = Kept(16)
+"""The water of a plan, kept by its scenes: each year of it is asked for by itself."""
 _FARED: Kept[TankYear] = Kept(64)
 """How a tank fares by the climate, its roofs and what is watered from it: what else is watered makes no difference."""
 

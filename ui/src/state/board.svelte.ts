@@ -270,7 +270,11 @@ export class Board {
   /** Take what is known so far of a try; once nothing of it is `left` to judge, that is all it touches. */
   touched(verdicts: TouchedVerdicts[], left = 0): void {
     const fresh = new Map(left ? this.fresh : []);
-    for (const { id, verdicts: cells } of verdicts) fresh.set(id, cells);
+    for (const { id, verdicts: cells } of verdicts) {
+      const before = this.fresh.get(id);
+      // What is still to be judged shows what was told for the place before, not what held before the drag.
+      fresh.set(id, left && before ? cells.map((c, i) => (c.waiting && before[i]?.year === c.year ? { ...before[i], waiting: true } : c)) : cells);
+    }
     this.fresh = fresh;
   }
   verdicts(must: string): VerdictCell[] {
