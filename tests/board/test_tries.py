@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from datetime import date
 
 import pytest
@@ -11,6 +12,7 @@ from quincunx.board.kept import StoodCache
 from quincunx.board.standing import Standing
 from quincunx.board.trier import Job, Trier
 from quincunx.board.tries import Try, stood_up
+from quincunx.board.turns import Turns
 from quincunx.garden import garden_from, plain
 from quincunx.review import judge
 from quincunx.review.verdicts import Verdicts
@@ -143,6 +145,72 @@ def test_a_newer_drag_of_the_same_window_puts_the_older_aside():
     assert one.answer(lambda *_: None)["superseded"]
     assert not other.superseded
     assert not two.superseded
+
+
+class Told:
+    """Stands for the windows: remembers what they are told."""
+
+    def __init__(self) -> None:
+        self.rows: list[dict] = []
+
+    def tell(self, event: str, **data) -> None:
+        self.rows.append({"event": event} | data)
+
+
+class Open:
+    """As much of an open garden as trying needs."""
+
+    def __init__(self) -> None:
+        self.verdicts, self.turns, self.hub = Verdicts(), Turns(), Told()
+
+
+def known_garden() -> tuple[Open, Standing, Standing]:
+    session, at = Open(), Standing.of(small(), StoodCache(), 0, "main")
+    for must, year in session.verdicts.waiting(at):
+        session.verdicts.judge(must, year, at)
+    gate = next(f for f in at.garden.features if f.id == "gate")
+    return session, at, stood_up(at, Try((gate.changed(at=(6.0, 5.6)),), date(2029, 8, 31), "a"))
+
+
+def test_what_differed_last_is_judged_before_anything_is_looked_through(monkeypatch):
+    session, at, then = known_garden()
+    trier, asked = Trier(session), []  # type: ignore[arg-type]
+    trier._judge(trier.begin(at, then, 2029, "a"))
+    differed = set(trier._differed["a"])
+    assert ("door-to-bench", 2029) in differed
+    gate = next(f for f in at.garden.features if f.id == "gate")
+    further = stood_up(at, Try((gate.changed(at=(6.0, 5.4)),), date(2029, 8, 31), "a"))
+    for name in ("judge", "untouched"):
+        whole = getattr(session.verdicts, name)
+        monkeypatch.setattr(
+            session.verdicts, name, lambda *a, n=name, w=whole: (asked.append((n, a[0].id, a[1])), w(*a))[1]
+        )
+    trier._judge(trier.begin(at, further, 2029, "a"))
+    first = asked[: len(differed)]
+    assert {a[0] for a in first} == {"judge"}
+    assert {(m, y) for _, m, y in first} == differed
+
+
+def test_a_try_at_hand_tells_something_before_a_newer_one_takes_its_place(monkeypatch):
+    session, at, then = known_garden()
+    trier = Trier(session)  # type: ignore[arg-type]
+    old = trier.begin(at, then, 2029, "a")
+    trier._at_hand, old.began = old, time.monotonic()
+    middle, newest = trier.begin(at, then, 2029, "a"), trier.begin(at, then, 2029, "a")
+    assert (old.superseded, middle.superseded, newest.superseded) == (False, True, False)
+    assert not trier._left(old), "it has its time"
+    monkeypatch.setattr("quincunx.board.trier.DWELL_S", 0.0)
+    assert trier._left(old)
+    assert old.superseded
+    assert list(trier._todo.values()) == [newest]
+
+
+def test_of_tries_that_nobody_has_begun_only_the_newest_is_kept():
+    trier = Trier(None)  # type: ignore[arg-type]
+    at = Standing.of(small(), StoodCache(), 0, "main")
+    jobs = [trier.begin(at, at, 2028, "a") for _ in range(5)]
+    assert [j.superseded for j in jobs] == [True] * 4 + [False]
+    assert [j.over.is_set() for j in jobs] == [True] * 4 + [False]
 
 
 def test_what_is_looked_at_is_judged_first_and_what_is_not_yet_judged_says_so():
