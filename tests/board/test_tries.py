@@ -172,19 +172,26 @@ def known_garden() -> tuple[Open, Standing, Standing]:
     return session, at, stood_up(at, Try((gate.changed(at=(6.0, 5.6)),), date(2029, 8, 31), "a"))
 
 
+def noted(asked: list[tuple[str, str, int]], name: str, ask):
+    """The same, but what it is asked for is written down."""
+
+    def then(must, year, *more):
+        asked.append((name, must.id, year))
+        return ask(must, year, *more)
+
+    return then
+
+
 def test_what_differed_last_is_judged_before_anything_is_looked_through(monkeypatch):
     session, at, then = known_garden()
-    trier, asked = Trier(session), []  # type: ignore[arg-type]
+    trier, asked = Trier(session), list[tuple[str, str, int]]()  # type: ignore[arg-type]
     trier._judge(trier.begin(at, then, 2029, "a"))
     differed = set(trier._differed["a"])
     assert ("door-to-bench", 2029) in differed
     gate = next(f for f in at.garden.features if f.id == "gate")
     further = stood_up(at, Try((gate.changed(at=(6.0, 5.4)),), date(2029, 8, 31), "a"))
     for name in ("judge", "untouched"):
-        whole = getattr(session.verdicts, name)
-        monkeypatch.setattr(
-            session.verdicts, name, lambda *a, n=name, w=whole: (asked.append((n, a[0].id, a[1])), w(*a))[1]
-        )
+        monkeypatch.setattr(session.verdicts, name, noted(asked, name, getattr(session.verdicts, name)))
     trier._judge(trier.begin(at, further, 2029, "a"))
     first = asked[: len(differed)]
     assert {a[0] for a in first} == {"judge"}
