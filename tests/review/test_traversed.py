@@ -56,7 +56,8 @@ def test_a_published_loop_read_in_as_a_person_would_closes_and_is_put_right() ->
     words = " ".join(walked_words(m, found))
     assert "1 in 12,100" in words  # S4 (D)
     assert "nothing need be walked again" in words
-    assert walked_rows(m, found)[0][:2] == ["A to B", "248.1°"]
+    assert walked_rows(m, found)[0][:2] == ["A to B", "248°05'35\""]  # as finely as it was read
+    assert found.usual_m < 0.5  # a hand compass would explain 6 m
 
 
 def test_bearings_read_back_and_a_leg_a_line_are_legs_too() -> None:
@@ -65,6 +66,29 @@ def test_bearings_read_back_and_a_leg_a_line_are_legs_too() -> None:
     assert found.found.miss_m == pytest.approx(0.0, abs=1e-9)
     assert {round(leg.azimuth_deg) % 360 for leg in found.read} == {0, 90, 180, 270}
     assert "nothing that counts" in " ".join(walked_words(m, found))
+
+
+@pytest.mark.parametrize(
+    ("written", "row", "right"),
+    [
+        ("359", "359°", "359.0°"), ("359.5", "359.5°", "359.5°"), ("N0°31'W", "359°29'", "359°29'"),
+        ("N0°30'15\"W", "359°29'45\"", "359°29'45\""),
+    ],
+)  # fmt: skip
+def test_directions_are_told_as_finely_as_they_were_read(written: str, row: str, right: str) -> None:
+    unit = "" if written.startswith("N") else " deg"
+    m, found = read(f"A>B {written}{unit} true 10\nB>C 89 deg true 10\nC>D 179 deg true 10\nD>A 269 deg true 10")
+    assert found is not None
+    first = walked_rows(m, found)[0]
+    assert first[1] == row
+    assert first[3][:4] == right[:4]
+    assert len(first[3]) >= len(row)
+
+
+def test_a_needle_is_told_to_be_put_right() -> None:
+    m, found = read("A>B 10 deg 20\nB>C 130 deg 20\nC>A 250 deg 20", survey={"declination_deg": -12.0})
+    assert found is not None
+    assert "The directions below are counted from true north." in walked_words(m, found)
 
 
 def test_a_needle_turns_the_legs_and_not_the_miss() -> None:

@@ -52,6 +52,7 @@ from quincunx.survey import (
     words,
     write_line,
 )
+from quincunx.survey.accuracy import HANDLING, bearing_sd_deg, bearing_step_deg
 from quincunx.survey.setout import crosses
 from quincunx.survey.underlay import odd_one
 from quincunx.units.fields import Length
@@ -431,6 +432,17 @@ class TestEntry:
         assert feet[0] == parse_line("A>B 134 deg", Style(), "r1")
         assert float(feet[1].length) == pytest.approx(148 * 0.0254)  # type: ignore[union-attr]
 
+    def test_a_bearing_keeps_how_it_was_written(self):
+        reading = parse_line("A>B S68°05'35\"W true", Style())
+        assert write_line(reading, Style()) == "a>b S68°05'35\"W true"
+        old = reading.changed(typed="")  # of a file written before
+        assert write_line(old, Style()) == "a>b 248°05'35\" true"
+
+    def test_a_compass_names_no_tape(self):
+        bearing, tape = parse_lines("A>B 134.5 deg 12.34 by compass", Style())[0]
+        assert (bearing.instrument, tape.instrument) == ("compass", None)
+        assert parse_lines("A>B 134.5 deg 12.34 by tape", Style())[0][1].instrument == "tape"
+
     @pytest.mark.parametrize("line", ["", "A", "12.3", "A B", "A B deg", "A>B 400 deg", "A B C: 1; 2"])
     def test_what_is_no_reading(self, line):
         with pytest.raises(BadLine):
@@ -440,6 +452,44 @@ class TestEntry:
     @given(st.text(max_size=40))
     def test_no_text_breaks_it(self, text):
         parse_lines(text, Style())
+
+
+class TestBearings:
+    """How finely a bearing is written says how good it is (common practice, no source)."""
+
+    @pytest.mark.parametrize(
+        ("typed", "step"),
+        [
+            ("", 1.0), ("134 deg", 1.0), ("134°", 1.0), ("134.5 deg", 0.5), ("134,0 deg", 0.5), ("134.2 deg", 0.1),
+            ("134.25 deg", 0.01), ("N12°30'E", 0.25), ("N12°45′E", 0.25), ("N12°31'E", 1 / 60), ("248°05'35\"", 1 / 3600),
+            ("S68°05’35”W", 1 / 3600),
+        ],
+    )  # fmt: skip
+    def test_step(self, typed, step):
+        assert bearing_step_deg(typed) == pytest.approx(step)
+
+    def test_finer_writing_is_never_worse(self):
+        sds = [bearing_sd_deg(t, magnetic=False) for t in ("134 deg", "134.5 deg", "N12°31'E", "248°05'35\"")]
+        assert sds == sorted(sds, reverse=True)
+        assert sds[0] == 1.0
+        assert sds[-1] < 0.02
+
+    def test_a_needle_is_never_finer_than_itself(self):
+        assert bearing_sd_deg("248°05'35\"") == HANDLING.needle_deg
+        assert bearing_sd_deg("248°05'35\"", "compass") == HANDLING.half_degree_deg
+        assert bearing_sd_deg("248°05'35\"", "theodolite") == HANDLING.second_deg
+        assert bearing_sd_deg("248 deg", "theodolite") == HANDLING.compass_deg
+
+    def test_the_plan_is_surer_with_finer_bearings(self):
+        def sure(first: str, then: str) -> float:
+            lines = f"A>B {first} true 50\nB>C {then} true 50"
+            readings, _ = parse_lines(lines, Style())
+            stakes = tuple(Stake(id=i, name=i) for i in "abc")
+            return adjust(Survey(stakes=stakes, readings=readings, datum="a")).positions["c"].sure_m
+
+        pairs = (("0 deg", "90 deg"), ("0.5 deg", "90.5 deg"), ("N0°00'30\"E", "S89°59'30\"E"))
+        coarse, half, fine = (sure(*pair) for pair in pairs)
+        assert coarse > half > fine
 
 
 class TestWords:

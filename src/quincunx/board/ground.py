@@ -134,7 +134,7 @@ def _examples(m: Measured) -> list[list[str]]:
         ["A B C straight", "three stakes in one line"],
         [f"A>B wall C-D {long}", "from A in the line to B, as far as the wall C to D"],
         ["A B 34 paces", "counted in paces"],
-        ["A>B 134 deg", "compass, looking from A at B; N12°30'E is read too"],
+        ["A>B 134 deg", "compass, looking from A at B; N12°30'E is read too. Write it as finely as it was read"],
         [f"A>B 134 deg {long}", "compass and tape: one leg of a way walked"],
         [f"A B rises {rise}", "B is higher than A; falls where it is lower"],
         [f"A B rises {rise} by water level", "or by line level, A-frame, staff: what it was read with"],

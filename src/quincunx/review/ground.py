@@ -27,12 +27,15 @@ from quincunx.survey import (
     reduce_book,
     write_line,
 )
+from quincunx.survey._model import DIST
 from quincunx.survey.level_slips import LevelSuspect, find_level_slips
 from quincunx.survey.words import level_suspect, small, sure, suspect as suspect_words, warm_tape, worth_taping
 from quincunx.units import Style, format_length
 
 LONGEST_M = {"metric": 30.0, "feet": 165.0 * 0.3048}
 """The longest tape assumed [m]: 30 m, or 165 ft on an open reel (common practice, no source)."""
+PACED_M = 0.25
+"""A length no surer than this was paced [m]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,13 +132,20 @@ def _measured(survey: Survey, style: Style, _written: tuple[str, ...]) -> Measur
         style,
         {s.id: s.name for s in survey.stakes},
         searched,
-        tuple(n for n in next_tapes(searched.adjusted, longest_m=LONGEST_M[style.system]) if worth_taping(n, style)),
+        tuple(n for n in next_tapes(searched.adjusted, longest_m=_reach_m(searched, style)) if worth_taping(n, style)),
         levels,
         book,
         fault,
         _falls(survey, searched, levels),
         slips,
     )
+
+
+def _reach_m(searched: Searched, style: Style) -> float:
+    """Return how far is taped here [m]: as far as was taped already, if that is further than a usual tape."""
+    net = searched.adjusted.net
+    taped = (row.value for row in net.rows.listed if row.kind == DIST and row.sd < PACED_M)
+    return max(LONGEST_M[style.system], *taped, 0.0)
 
 
 def _book(survey: Survey, levels: RiseNet | None) -> tuple[Book | None, str]:

@@ -24,10 +24,14 @@ from quincunx.survey import (
     fit_plan_to_built,
 )
 from quincunx.survey._model import Row, rows_of
+from quincunx.survey.accuracy import bearing_step_deg
 from quincunx.survey.words import small
-from quincunx.units import Style, format_length
+from quincunx.units import Style, capital, format_bearing, format_length
 
 LEAST_LEGS = 3
+HAND_DEG = 0.1
+"""A compass held in the hand is read to no finer a part of a degree (common practice, no source)."""
+MINUTE_DEG = 1.0 / 60.0
 SURE_OF_TWO = 1.73
 """A miss beyond this many times its expected size comes once in twenty by chance: sqrt(5.99 / 2), where the chance is
 alike in all directions (chi-square with two degrees of freedom)."""
@@ -38,7 +42,8 @@ class Walked:
     """A round or a way walked: the stakes in order, the legs as read and put right, and by how much they missed.
 
     ``usual_m`` is what compass and tape miss by at most, 19 times in 20; ``apart_m`` how far at most the places put
-    right lie from those found from all readings together (None where those are not known).
+    right lie from those found from all readings together (None where those are not known); ``step_deg`` how finely the
+    finest bearing is written [deg].
     """
 
     stakes: tuple[str, ...]
@@ -46,6 +51,7 @@ class Walked:
     found: Traverse
     usual_m: float
     apart_m: float | None
+    step_deg: float = 1.0
 
     @property
     def round(self) -> bool:
@@ -112,7 +118,8 @@ def _closed(m: Measured, names: list[str], legs: _Legs, held: Mapping[str, XY]) 
     start = held.get(names[0]) or m.places.get(names[0]) or (0.0, 0.0)
     found = compass_rule(read, start, start if names[0] == names[-1] else held[names[-1]])
     spread = sum(_spread_m2(m, leg) for leg in way)
-    return Walked(tuple(names), tuple(read), found, SURE_OF_TWO * math.sqrt(spread), _apart(m, names, found))
+    step = min(bearing_step_deg(leg[0].typed) for leg in way)
+    return Walked(tuple(names), tuple(read), found, SURE_OF_TWO * math.sqrt(spread), _apart(m, names, found), step)
 
 
 def _rows(m: Measured, leg: _Read) -> tuple[Row, Row]:
@@ -151,12 +158,13 @@ def walked_words(m: Measured, w: Walked) -> tuple[str, ...]:
     share = f"1 in {_round(w.found.one_in)}" if w.found.one_in < 1e6 else "nothing that counts"
     out = [f"Round {names} {to}, by bearings and lengths: {whole} in {len(w.read)} legs. It misses by {miss}, {share}."]
     usual = _tiny(w.usual_m, style)
+    tools = "a hand compass and a tape" if w.step_deg >= HAND_DEG else "bearings read so finely and a tape"
+    if m.survey.declination_deg and any(isinstance(r, Bearing) and r.north == "magnetic" for r in m.survey.readings):
+        out.append("The directions below are counted from true north.")
     if w.found.miss_m <= w.usual_m:
-        out.append(f"A hand compass and a tape may miss by up to {usual} on such a way: nothing need be walked again.")
+        out.append(f"{capital(tools)} may miss by up to {usual} on such a way: nothing need be walked again.")
     else:
-        out.append(
-            f"That is more than the {usual} that a hand compass and a tape explain: read again {_leg_to_look_at(m, w)}."
-        )
+        out.append(f"That is more than the {usual} that {tools} explain: read again {_leg_to_look_at(m, w)}.")
     out.append("Each leg takes its share of the miss by its length (the compass rule).")
     if w.apart_m is not None:
         out.append(
@@ -193,11 +201,25 @@ def _tiny(metres: float, style: Style) -> str:
 
 
 def walked_rows(m: Measured, w: Walked) -> list[list[str]]:
-    """Return a row a leg: from and to, direction and length as read, direction and length put right."""
+    """Return a row a leg: from and to, direction and length as read, direction and length put right.
+
+    Directions are written as finely as they were read; put right no coarser than to a tenth of a degree.
+    """
     rows = []
     for k, (read, right) in enumerate(zip(w.read, w.found.legs, strict=True)):
         rows.append([
-            _pair(m, w, k), f"{read.azimuth_deg:.1f}°", format_length(read.length_m, m.style, kind="tape"),
-            f"{right.azimuth_deg:.1f}°", format_length(right.length_m, m.style, kind="tape"),
+            _pair(m, w, k), _turn(read.azimuth_deg, w.step_deg, m.style), format_length(read.length_m, m.style, kind="tape"),
+            _turn(right.azimuth_deg, min(w.step_deg, 0.1), m.style), format_length(right.length_m, m.style, kind="tape"),
         ])  # fmt: skip
     return rows
+
+
+def _turn(degrees: float, step: float, style: Style) -> str:
+    """Write a direction to whole degrees, tenths, minutes or seconds, as finely as ``step`` [deg]."""
+    if step > MINUTE_DEG * 1.5:
+        return format_bearing(degrees, style, precision=0 if step >= 1.0 else 1)
+    if step >= MINUTE_DEG:
+        minutes = round(degrees * 60.0) % 21_600
+        return f"{minutes // 60}°{minutes % 60:02d}'"
+    seconds = round(degrees * 3600.0) % 1_296_000
+    return f"{seconds // 3600}°{seconds // 60 % 60:02d}'{seconds % 60:02d}\""

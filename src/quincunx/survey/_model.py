@@ -17,6 +17,7 @@ from quincunx.survey._normal import Array
 from quincunx.survey.accuracy import (
     HANDLING,
     Handling,
+    bearing_sd_deg,
     level_distance_m,
     paced_sd_m,
     tape_sd_m,
@@ -138,7 +139,9 @@ def _rows(  # noqa: PLR0911 - one return for each kind of reading
             return [Row(WALL_ALONG, (n[r.start], n[r.toward], *wall), d, math.hypot(sd, hands.sight_line_m), r.id, "")]
         case Bearing():
             true = r.bearing_deg + (declination_deg if r.north == "magnetic" else 0.0)
-            return [Row(AZ, (n[r.start], n[r.end]), math.radians(true), math.radians(hands.compass_deg), r.id, "")]
+            kind, magnetic = tool.kind if tool is not None else None, r.north == "magnetic"
+            sd = math.radians(bearing_sd_deg(r.typed, kind, magnetic=magnetic, handling=hands))
+            return [Row(AZ, (n[r.start], n[r.end]), math.radians(true), sd, r.id, "")]
         case _:
             return []
 

@@ -7,10 +7,12 @@ Tape tolerances are published (see :func:`class_tolerance_m`); what hands, knots
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import dataclass
 
 from quincunx.survey.readings import Instrument
 
+_PRIMES = str.maketrans("′’″”", "''\"\"")
 CLASSES_MM = {"I": (0.1, 0.1, 0.1), "II": (0.3, 0.2, 0.2), "III": (0.6, 0.4, 0.3)}
 """a, b and c of the tape classes [mm], length rounded up to whole metres; EU 2014/32/EU annex X, UK SI 2016/1153."""
 
@@ -33,6 +35,10 @@ class Handling:
     sight_line_m: float = 0.01
     pace_share: float = 0.03
     compass_deg: float = 1.0
+    half_degree_deg: float = 0.5
+    minute_deg: float = 0.03
+    second_deg: float = 0.01
+    needle_deg: float = 0.25
     staff_m: float = 0.002
     water_level_m: float = 0.003
     line_level_per_m: float = 0.003
@@ -83,6 +89,39 @@ def rise_sd_m(length_m: float, kind: str | None = None, handling: Handling = HAN
     if kind == "staff":
         return handling.staff_m * math.sqrt(2.0)
     return handling.water_level_m * math.sqrt(2.0)
+
+
+def bearing_step_deg(typed: str) -> float:
+    """Return how finely a bearing is written [deg]: 1 for 134 deg, 1/60 for N12°31'E, 1/3600 for 248°05'35".
+
+    Minutes that are quarters of a degree count as such, for so a compass is read; nothing written counts as 1.
+    """
+    typed = typed.translate(_PRIMES)
+    if '"' in typed:
+        return 1.0 / 3600.0
+    minutes = re.search(r"(\d+)\s*'", typed)
+    if minutes:
+        return 0.25 if int(minutes[1]) % 15 == 0 else 1.0 / 60.0
+    places = re.search(r"\d[.,](\d+)", typed)
+    if not places:
+        return 1.0
+    return 0.5 if places[1] in ("0", "5") else 10.0 ** -len(places[1])
+
+
+def bearing_sd_deg(
+    typed: str, kind: str | None = None, *, magnetic: bool = True, handling: Handling = HANDLING
+) -> float:
+    """Return the standard deviation [deg] of a bearing by how finely it is written and the instrument's ``kind``.
+
+    A compass in the hand is never better than half a degree; whatever goes by a needle is no better than the needle,
+    which wanders through the day and is drawn by iron (``needle_deg``).
+    """
+    step = bearing_step_deg(typed)
+    by_step = ((0.9, handling.compass_deg), (0.05, handling.half_degree_deg), (0.005, handling.minute_deg))
+    sd = next((sd for least, sd in by_step if step > least), handling.second_deg)
+    if kind == "compass":
+        return max(sd, handling.half_degree_deg)
+    return max(sd, handling.needle_deg) if magnetic and kind != "theodolite" else sd
 
 
 def worn_tape_m(read_m: float, marked_m: float, true_m: float) -> float:

@@ -11,7 +11,8 @@ The notation (``#`` starts a note; ``[id]`` or ``by water level`` names the inst
     A>B 134.5 deg 12.34       bearing and tape: one leg of a way walked by compass
     A B 12.34 falls 0.45      tape laid along a slope, whose ends differ by 0.45 in level
     A B rises 0.12            B is 0.12 higher than A; "falls" where it is lower
-    A B rises 0.12 by water level   what it was taken with: tape, laser, staff, line level, water level, A-frame, compass
+    A B rises 0.12 by water level   what it was taken with: tape, laser, staff, line level, water level, A-frame, compass,
+                              theodolite
     A wall C-D 4.5            from A square to the wall C-D
     A>B wall C-D 4.5          from A in the line towards B to the wall C-D
     A>B sees C left           from A looking at B, C is on the left
@@ -52,7 +53,7 @@ _THREE = rf"{_PAIR}\s*(?:[->]|\s)\s*(?P<c>{_NAME})"
 _BEARING = r"""(?P<d>\d+(?:[.,]\d+)?\s*(?:deg|°)(?:\d+'(?:[\d.,]+")?)?|[NS]\s*\d[^EW]*?[EW])(?P<true>\s+true)?"""
 _SIDES = {"l": "left", "r": "right", "left": "left", "right": "right"}
 
-KINDS_OF_TOOL = ("tape", "laser", "compass", "staff", "line_level", "water_level", "a_frame", "square")
+KINDS_OF_TOOL = ("tape", "laser", "compass", "theodolite", "staff", "line_level", "water_level", "a_frame", "square")
 """Instruments that a line may name in words, after *by*."""
 _TOOLS = {re.sub("_", "[ -]", kind): re.sub("_", "-", kind) for kind in KINDS_OF_TOOL}
 
@@ -171,12 +172,15 @@ def _bearing(g: dict[str, str], style: Style, id: str, more: dict[str, Any]) -> 
     except ValueError as error:
         raise BadLine(str(error)) from None
     north: Any = "true" if g["true"] else "magnetic"
-    return [Bearing(id=id, start=a, end=b, bearing_deg=degrees, north=north, **more)]
+    return [Bearing(id=id, start=a, end=b, bearing_deg=degrees, typed=" ".join(g["d"].split()), north=north, **more)]
 
 
 def _leg(g: dict[str, str], style: Style, id: str, more: dict[str, Any]) -> list[Reading]:
     a, b = _ends(g)
-    tape = [Distance(id=_next(id, 1), start=a, end=b, length=_length(g["l"], style), **more)]
+    with_tape = {
+        k: v for k, v in more.items() if (k, v) not in (("instrument", "compass"), ("instrument", "theodolite"))
+    }
+    tape = [Distance(id=_next(id, 1), start=a, end=b, length=_length(g["l"], style), **with_tape)]
     return [*_bearing(g, style, id, more), *tape]
 
 
@@ -294,7 +298,7 @@ def _written(r: Reading, style: Style) -> str:  # noqa: PLR0911 - one return a k
             head = r.start if r.toward is None else f"{r.start}>{r.toward}"
             return f"{head} wall {r.wall[0]}-{r.wall[1]} {_text(r.length, style)}"
         case Bearing():
-            return f"{r.start}>{r.end} {_turn(r.bearing_deg)}{' true' if r.north == 'true' else ''}"
+            return f"{r.start}>{r.end} {r.typed or _turn(r.bearing_deg)}{' true' if r.north == 'true' else ''}"
         case Seen():
             return f"{r.start}>{r.end} sees {r.point} {r.side}"
         case Rise():

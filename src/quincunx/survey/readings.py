@@ -39,9 +39,9 @@ class Instrument(Doc):
 
     id: Slug = field("Id")
     name: str = field("Name", max_length=60, min_length=1)
-    kind: Literal["tape", "laser", "paces", "compass", "staff", "line_level", "water_level", "a_frame", "square"] = (
-        field("Kind", "tape")
-    )
+    kind: Literal[
+        "tape", "laser", "paces", "compass", "theodolite", "staff", "line_level", "water_level", "a_frame", "square"
+    ] = field("Kind", "tape")
     tape_class: Literal["I", "II", "III"] | None = field("Accuracy class printed on the tape", None)
     pace: Length | None = metres("Length of one pace", None, ge=0.2, le=2.0)
     marked: Length | None = metres("Length marked on the tape", None, ge=0.1, help="With the true length: a worn tape.")
@@ -126,12 +126,13 @@ class WallDistance(_Reading):
 
 
 class Bearing(_Reading):
-    """A compass bearing."""
+    """A compass bearing; how finely it is written says how good it is."""
 
     type: Literal["bearing"] = "bearing"
     start: Slug = field("Standing at")
     end: Slug = field("Looking at")
     bearing_deg: float = degrees("Bearing")
+    typed: str = field("As it was written", "", max_length=40)
     north: Literal["magnetic", "true"] = field("Counted from", "magnetic")
 
 

@@ -7,7 +7,7 @@ import { rankOf, type Palette } from './palette';
 import type { Word } from './words';
 import { patternFill } from './patterns';
 
-export interface Pens { pen: CanvasRenderingContext2D; camera: Camera; palette: Palette; dpr: number; writing: Writing; plain?: boolean; bold?: boolean; bare?: boolean; words?: Word[] }
+export interface Pens { pen: CanvasRenderingContext2D; camera: Camera; palette: Palette; dpr: number; writing: Writing; plain?: boolean; bold?: boolean; bare?: boolean; named?: boolean; words?: Word[] }
 export const WIDTHS: Record<Weight, number> = { fine: 0.7, thin: 1, normal: 1.5, thick: 2.6 };
 /** A second mark beside colour for each room's wash. */
 export const ROOM_PATTERNS: readonly Pattern[] = ['plain', 'dots', 'hatch', 'waves', 'cross', 'boards', 'tufts'];
@@ -125,10 +125,10 @@ function drawPath(pens: Pens, figure: PathFigure): void {
   pen.fill();
 }
 
-/** Words fade out when the sheet is too small to carry them. */
+/** Words fade out when the sheet is too small to carry them; a plan of stakes keeps their names at any size. */
 function drawText(pens: Pens, figure: TextFigure): void {
   const size = figure.size ?? 'normal';
-  if (pens.camera.scale < { small: 6.5, normal: 4, large: 2 }[size]) return;
+  if (!pens.named && pens.camera.scale < { small: 6.5, normal: 4, large: 2 }[size]) return;
   const word: Word = {
     text: figure.text, at: figure.at, colour: pens.palette.roles[figure.role].line, px: SIZES[size], anchor: figure.anchor ?? 'middle',
     rotate_deg: figure.rotate_deg ?? 0, rank: { large: 0, normal: 1, small: 3 }[size],

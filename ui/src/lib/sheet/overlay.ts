@@ -124,7 +124,7 @@ export function drawNamed(pens: Pens, scene: Pick<Scene, 'spots' | 'stakes' | 'p
     pen.moveTo(x + 4, y - 4);
     pen.lineTo(x - 4, y + 4);
     pen.stroke();
-  }, 5);
+  }, 1.2);
   each(scene.spots, (x, y) => {
     pen.fillStyle = palette.roles.datum.line;
     pen.beginPath();
