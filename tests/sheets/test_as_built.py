@@ -83,7 +83,12 @@ def test_a_thing_built_elsewhere_is_found_and_drawn_there(dx: float, dy: float, 
     now, plan = set_for(after), planned(set_for(after), after.jobs[0])
     for m in plan.marks.values():
         assert min(math.dist(m.at, p) for p in found.places.values()) < 0.004
-    assert as_built(now, plan) is not None
+    again = as_built(now, plan)
+    assert again is not None
+    assert again.moved == ()  # drawn as it was built, nothing of it is offered to be moved once more
+    said = " ".join(built_words(now, again))
+    assert "one more" not in said
+    assert "the plan can stay as it is" in said
     words = moves_words(of, found)
     assert words[0].startswith("Moves: Den. It then lies within")
     assert words[1] == "Everything else stays where it is drawn."
@@ -105,6 +110,29 @@ def test_one_diagonal_35_mm_long_is_told_and_the_likeliest_corners_named() -> No
     # Nothing says which end is off, so both share it: together they account for nearly all of it.
     assert sum(s.off_m for s in found.shifts) == pytest.approx(0.035, rel=0.25)
     assert ids
+    assert "one more to each of points" in said[-1]
+
+
+def test_one_post_off_is_drawn_as_near_as_the_shape_allows_and_no_more_is_asked() -> None:
+    """A den stays square: with one corner 9 cm out, the plan comes as near as it can, and then says so."""
+    _, plan = plan_of()
+    far = next(iter(plan.marks))
+    truth = {i: (m.at[0] + 0.09 * (i == far), m.at[1]) for i, m in plan.marks.items()}
+    rows = [
+        entry(n, c, i, math.dist(CORNERS[c], truth[i]))
+        for n, (i, c) in enumerate((i, c) for i in truth for c in "ABCD")
+    ]
+    of, plan = plan_of(rows)
+    for _ in range(3):
+        found = as_built(of, plan)
+        assert found is not None
+        if not found.moved:
+            break
+        after, _ = apply(of.garden, built_edit(found))
+        of, plan = set_for(after), planned(set_for(after), after.jobs[0])
+    assert found.moved == ()
+    assert found.out
+    assert built_words(of, found)[-1].startswith("The plan lies as near to what was taped as its shape allows")
 
 
 def test_a_misread_tape_is_named_and_moves_nothing() -> None:

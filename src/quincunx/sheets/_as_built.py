@@ -40,6 +40,10 @@ TOLERANCE_M = 0.02
 SETTING_M = 0.02
 """How far a point that was set may stand off its tapes, as a standard deviation [m] (common practice, no source)."""
 NEAR_M = 0.02
+GAIN_M = 0.002
+"""Nothing is moved for less than this [m]."""
+ENOUGH_TAPES = 3
+"""From so many tapes a point's place is known as well as it ever will be: two place it, one more proves them."""
 STIFF_M = 0.005
 """A thing is moved as it is, unless changing its shape fits better by more than this [m]."""
 
@@ -156,7 +160,7 @@ def _moved(of: Set, plan: Planned, places: Mapping[str, XY]) -> tuple[tuple[Feat
         rated = sorted(
             ((_remains(of, plan, f, want) + n * STIFF_M, n, f) for n, f in enumerate(tries)), key=lambda t: t[:2]
         )
-        if rated and rated[0][0] < max(math.dist(plan.marks[i].at, p) for i, p in want.items()):
+        if rated and rated[0][0] < max(math.dist(plan.marks[i].at, p) for i, p in want.items()) - GAIN_M:
             out.append(rated[0][2])
             worst = max(worst, _remains(of, plan, rated[0][2], want))
     return tuple(out), worst
@@ -225,13 +229,28 @@ def built_words(of: Set, built: Built) -> list[str]:
     words += built.doubtful
     if built.doubtful:
         words.append("Tape those once more before the plan is moved to them.")
-    elif any(matters(s) for s in built.shifts) and not built.out:
-        words.append(
-            "Tapes alone leave it open whether a point is off: one more, from a stake to that point, would tell."
-        )
-    elif not built.out:
+    elif not any(matters(s) for s in built.shifts):
         words.append("All points lie where they may; the plan can stay as it is.")
+    elif not built.out:
+        words += _open_words(of, built)
+    elif not built.moved:
+        words.append("The plan lies as near to what was taped as its shape allows: nothing of it would move.")
     return words
+
+
+def _open_words(of: Set, built: Built) -> list[str]:
+    """Return what to do about points that may be off by what is allowed, and may not."""
+    tapes = taped(built.plan, of.garden.journal)
+    near = [s.point for s in built.shifts if matters(s)]
+    thin = [p for p in near if sum(p in pair for pair in tapes) < ENOUGH_TAPES]
+    if thin:
+        words = " and ".join(built.plan.names[p] for p in thin)
+        one = f"one more, from a stake to point {words}, would tell"
+        many = f"one more to each of points {words}, from a stake, would tell"
+        return [f"Tapes alone leave it open whether a point is off: {one if len(thin) == 1 else many}."]
+    words = " and ".join(built.plan.names[p] for p in near)
+    who = f"Point {words} was" if len(near) == 1 else f"Points {words} were"
+    return [f"{who} taped often enough and may stay: no further tape tells more, and the plan can stay as it is."]
 
 
 def moves_words(of: Set, built: Built) -> list[str]:

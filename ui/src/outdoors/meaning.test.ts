@@ -44,7 +44,10 @@ describe('what a check means', () => {
     expect(slip.why[0]).toBe(`A to 3 would have to be 1' too long: a foot miscounted?`);
   });
   it('names no tape that would have to be out by more than anyone misreads', () => {
-    expect(meaning(DIAGONAL, 9, METRIC, '1 to 3').why).toEqual([]);
+    const far = meaning(DIAGONAL, 9, METRIC, '1 to 3');
+    expect(far.why).toEqual([]);
+    expect(far.words).toContain('if it reads the same, a point stands off');
+    expect(meaning(DIAGONAL, 5.035, METRIC, '1 to 3').words).toContain('look at these.');
   });
 });
 

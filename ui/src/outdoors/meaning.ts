@@ -39,7 +39,9 @@ export function meaning(proof: Proof, measured: number, writing: Writing, betwee
   if (slack <= 0) return { state: 'within', words: `${much} ${hand}: within the ${proof.within} that careful tapes leave. Carry on.`, why: [] };
   const words = `${much} too ${hand}; careful tapes leave no more than ${proof.within}.`;
   if (slack <= proof.tape_m) return { state: 'unsure', words: `${words} Tape ${between} once more.`, why: [] };
-  return { state: 'outside', words: `${words} A point is out, or a tape was misread. Tape ${between} once more; if it reads the same, look at these.`, why: causes(proof, off, writing) };
+  const why = causes(proof, off, writing);
+  const then = why.length ? 'look at these.' : 'a point stands off: shift it until its ties read true, or leave it and let the board draw the plan as built.';
+  return { state: 'outside', words: `${words} A point is out, or a tape was misread. Tape ${between} once more; if it reads the same, ${then}`, why };
 }
 
 /** Name the tapes that could explain it alone, those whose slip is a usual one first, then the smallest. */
