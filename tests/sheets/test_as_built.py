@@ -113,6 +113,34 @@ def test_one_diagonal_35_mm_long_is_told_and_the_likeliest_corners_named() -> No
     assert "one more to each of points" in said[-1]
 
 
+def test_a_tape_far_out_between_two_posts_moves_neither() -> None:
+    """One tape across says nothing against two ties and their check: it is named, and nothing is offered to be moved."""
+    _, plan = plan_of()
+    d = plan.found.diagonals[0]
+    for off in (10.0, 3.0, -1.0):
+        of, plan = plan_of([entry(1, d.start, d.end, d.exact_m + off)])
+        found = as_built(of, plan)
+        assert found is not None
+        assert len(found.doubtful) == 1
+        assert found.moved == ()
+        assert "Tape those once more" in built_words(of, found)[-1]
+
+
+def test_what_makes_no_shape_moves_nothing() -> None:
+    _, plan = plan_of()
+    mixed = dict(
+        zip(plan.marks, [m.at for m in [*plan.marks.values()][::-1]], strict=True)
+    )  # two pairs of posts taken for each other
+    rows = [
+        entry(n, c, i, math.dist(CORNERS[c], (mixed[i][0] + 0.5 * (n % 3), mixed[i][1])))
+        for n, (i, c) in enumerate((i, c) for i in mixed for c in "ABCD")
+    ]
+    of, plan = plan_of(rows)
+    found = as_built(of, plan)
+    assert found is not None
+    assert found.moved == () or found.remains_m <= 0.25
+
+
 def test_one_post_off_is_drawn_as_near_as_the_shape_allows_and_no_more_is_asked() -> None:
     """A den stays square: with one corner 9 cm out, the plan comes as near as it can, and then says so."""
     _, plan = plan_of()

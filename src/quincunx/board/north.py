@@ -6,7 +6,7 @@ from datetime import UTC, date, datetime
 from typing import Any
 
 from quincunx.board.answers import Ask, Refused
-from quincunx.review.true_north import COVERS, needle_words, north_edit, northward, points_words
+from quincunx.review.true_north import COVERS, needle_words, north_edit, northward, up_words
 from quincunx.site import Place, zone_of
 
 MOST_SIGHTS = 40
@@ -32,10 +32,11 @@ def north(ask: Ask) -> dict[str, Any]:
                 raise Refused(422, found.words)
             session.commit(edit, at.revision)
         revision = session.store.revision
-    place = session.standing().garden.site.place
+    garden = session.standing().garden
+    place = garden.site.place
     return {
         "revision": revision, "words": found.words, "found": found.turn_deg is not None, "agree": found.agree,
         "sights": [{"line": s.line, "words": s.words or s.fault, "good": not s.fault} for s in found.sights],
-        "now": "" if place is None else points_words(place.north_offset_deg), "needle": needle_words(place, today(place)),
+        "now": "" if place is None else up_words(garden), "needle": needle_words(place, today(place)),
         "covers": COVERS,
     }  # fmt: skip

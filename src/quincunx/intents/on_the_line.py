@@ -10,10 +10,12 @@ from quincunx.scene import Timeline
 from quincunx.scene.difference import difference
 from quincunx.shapes import DimensionFigure, PathFigure, State, Verdict
 from quincunx.sight.axis import OffLine, middle_of, off_line
-from quincunx.units import capital
+from quincunx.units import capital, format_length
 from quincunx.units.fields import Length, Slug, field, length
 
 HAIR_M = 0.0005
+FINE_M = 0.1
+"""What is nearer than this is told by the marks of a tape [m]."""
 
 
 class OnTheLine(Intent):
@@ -41,7 +43,7 @@ class OnTheLine(Intent):
         """Say what stands in line with what."""
         between = f"{words.the(self.start)} to {words.the(self.end)}"
         return capital(
-            f"{words.the(self.target)} stands on the line from {between}, to within {words.length(float(self.within))}."
+            f"{words.the(self.target)} stands on the line from {between}, to within {_near(float(self.within), words)}."
         )
 
     def stands(self, verdict: Verdict, was: Timeline, now: Timeline, words: Words) -> bool:
@@ -81,5 +83,11 @@ class OnTheLine(Intent):
         to = math.degrees(math.atan2(off.foot[0] - at[0], off.foot[1] - at[1])) % 360.0
         side = SIDES[round(to / 45.0) % 8]
         return (
-            f"{capital(words.the(self.target))} stands {words.length(abs(off.right_m))} off the line: move it {side}."
+            f"{capital(words.the(self.target))} stands {_near(abs(off.right_m), words)} off the line: move it {side}."
         )
+
+
+def _near(metres: float, words: Words) -> str:
+    """Write how near or how far off [m], as finely as a tape is read where it is little."""
+    fine = metres < FINE_M and words.style.system == "feet"
+    return format_length(metres, words.style, kind="tape") if fine else words.length(metres)

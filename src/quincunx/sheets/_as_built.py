@@ -42,6 +42,8 @@ SETTING_M = 0.02
 NEAR_M = 0.02
 GAIN_M = 0.002
 """Nothing is moved for less than this [m]."""
+SHAPELESS_M = 0.25
+"""What was taped makes no shape that a thing could have if its points would still lie this far off it [m]."""
 ENOUGH_TAPES = 3
 """From so many tapes a point's place is known as well as it ever will be: two place it, one more proves them."""
 STIFF_M = 0.005
@@ -97,6 +99,8 @@ def as_built(of: Set, plan: Planned) -> Built | None:
     measured = [(a, b, float(m)) for (a, b), m in lengths.items()]
     off = {p: pq for p, pq in places.items() if any(s.point == p and s.state == "outside" for s in shifts)}
     moved, remains = _moved(of, plan, places) if off and not doubtful else ((), 0.0)
+    if remains > SHAPELESS_M:
+        moved = ()
     return Built(plan, compare_lengths(planned_at, measured, TOLERANCE_M), shifts, doubtful, places, moved, remains)
 
 
@@ -108,7 +112,13 @@ def tolerance_m(plan: Planned, point: str) -> float:
 
 def _survey(plan: Planned, lengths: Mapping[tuple[str, str], Length], at: Mapping[str, XY]) -> Survey:
     """Return the stakes held, the points as they were set, and what was taped since."""
-    ties = {tuple(sorted((p.id, t.stake))): t.mark_m for p in plan.found.points for t in p.ties}
+    # Of a point taped once only, the check as it was set counts too: else one misread tape would be as likely as two ties.
+    once = {i for i in plan.numbers if sum(i in pair for pair in lengths) < 2}
+    ties = {
+        tuple(sorted((p.id, t.stake))): t.mark_m
+        for p in plan.found.points
+        for t in (*p.ties, *([p.check] if p.check is not None and p.id in once else []))
+    }
     used = {i for pair in (*lengths, *ties) for i in pair}
     held = [
         Stake(id=_key(plan, i), name=plan.names[i], held=True, x=Length(at[i][0]), y=Length(at[i][1]))
@@ -233,6 +243,10 @@ def built_words(of: Set, built: Built) -> list[str]:
         words.append("All points lie where they may; the plan can stay as it is.")
     elif not built.out:
         words += _open_words(of, built)
+    elif built.remains_m > SHAPELESS_M:
+        words.append(
+            "What was taped makes no shape that this could have: tape its points again before the plan is moved."
+        )
     elif not built.moved:
         words.append("The plan lies as near to what was taped as its shape allows: nothing of it would move.")
     return words

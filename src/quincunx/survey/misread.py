@@ -28,6 +28,8 @@ FALSE_ALARM = 0.03
 """Chance that a network without any misreading has a reading named."""
 ALIKE = 0.9
 """Residuals correlated beyond this can't be told apart."""
+MOST_ALIKE = 5
+"""Of readings that can't be told apart so many are named beside the first: all of four sides and two diagonals."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,11 +88,21 @@ def find_misreadings(survey: Survey, style: Style | None = None, handling: Handl
 
 def _worst(net: Net) -> Suspect | None:
     try:
-        design, misfit, normal = normals(net.rows, net.xy, net.gauge)
-        cofactor = inverse(normal)
+        design, misfit, cofactor = _linear(net)
     except NotDetermined:
         return _worst_of_fixed(net)
     return _snoop(net, design, misfit, cofactor)
+
+
+def _linear(net: Net) -> tuple[Array, Array, Array]:
+    """Return the whitened design, what is left of the misclosures, and the cofactors, reckoned at the net's shape.
+
+    The shape is found without the readings that fit badly; full least squares would let one of them that is metres out
+    drag stakes so far that others seem to be wrong.
+    """
+    design, misfit, normal = normals(net.rows, net.shape, net.gauge)
+    cofactor = inverse(normal)
+    return design, misfit - design @ (cofactor @ (design.T @ misfit)), cofactor
 
 
 def _worst_of_fixed(net: Net) -> Suspect | None:
@@ -103,8 +115,7 @@ def _worst_of_fixed(net: Net) -> Suspect | None:
     part = replace(net, gauge=gauge, rows=net.rows.only(keep))
     if not gauge.columns.size:
         return None
-    design, misfit, normal = normals(part.rows, part.xy, gauge)
-    return _snoop(part, design, misfit, inverse(normal))
+    return _snoop(part, *_linear(part))
 
 
 def _snoop(net: Net, design: Array, misfit: Array, cofactor: Array) -> Suspect | None:
@@ -127,8 +138,8 @@ def _suspect(net: Net, worst: int, w: Array, rho: Array, redundancy: Array, hat:
     behind = float(w[worst]) ** 2 - w**2
     alike = ((np.abs(rho) > ALIKE) & (behind < 9.0)) | (behind < 4.0)
     others = [i for i in np.argsort(behind, kind="stable").tolist() if alike[i] and i != worst]
-    together = tuple(dict.fromkeys(net.rows.listed[i].reading for i in others))[:4]
-    together = tuple(t for t in together if t != row.reading)
+    together = tuple(dict.fromkeys(net.rows.listed[i].reading for i in others))
+    together = tuple(t for t in together if t != row.reading)[:MOST_ALIKE]
     decide = None
     if together:
         other = next(i for i in others if net.rows.listed[i].reading == together[0])
