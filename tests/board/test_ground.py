@@ -13,6 +13,7 @@ from quincunx.board.ground import ground_json
 from quincunx.demos import demo_garden
 from quincunx.garden import garden_from
 from quincunx.store import Store
+from quincunx.survey import find_misreadings
 from tests.board.windows import Window, board
 
 # A rectangle 3 by 4 with its diagonals: 3-4-5, and a point inside, 1.5 by 2.
@@ -47,6 +48,27 @@ def test_readings_become_stakes_in_one_edit_that_can_be_taken_back(window):
     window.post("/api/undo")
     assert window.get("/api/ground")["readings"] == []
     assert window.get("/api/garden")["can_undo"] is None
+
+
+def test_a_slow_search_is_stopped_with_what_is_known_and_gone_on_with(window, monkeypatch):
+    def stopped_at_once(*given, **more):
+        monkeypatch.undo()
+        assert window.post("/api/ground/stop")["stopped"]  # while it runs
+        return find_misreadings(*given, **more)
+
+    assert not window.post("/api/ground/stop")["stopped"]
+    window.post("/api/ground/readings", {"text": RECTANGLE.replace("B E 2.5", "B E 5.2")})
+    monkeypatch.setattr("quincunx.review.ground.find_misreadings", stopped_at_once)
+    ground = window.get("/api/ground")
+    assert ground["halted"]
+    assert ground["words"].endswith("The search was stopped: this is the best that was known by then.")
+    assert len(at(ground)) == 5
+    assert window.get("/api/ground")["halted"]  # kept
+    assert window.post("/api/ground/on")["again"]
+    whole = window.get("/api/ground")
+    assert not whole["halted"]
+    assert "stopped" not in whole["words"]
+    assert not window.post("/api/ground/on")["again"]
 
 
 def test_a_line_that_can_not_be_read_comes_back_with_a_sentence(window):

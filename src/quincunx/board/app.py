@@ -91,6 +91,8 @@ ROUTES: tuple[tuple[str, str, str], ...] = (
     ("GET", "/api/question/at", "question:value_at"),
     ("GET", "/api/ground", "ground:ground"),
     ("GET", "/api/ground/stakes", "ground:stakes"),
+    ("POST", "/api/ground/stop", "ground:stop_search"),
+    ("POST", "/api/ground/on", "ground:go_on"),
     ("POST", "/api/ground/readings", "ground:add_readings"),
     ("POST", "/api/ground/seen", "ground:answer_seen"),
     ("POST", "/api/ground/take", "ground:take_length"),

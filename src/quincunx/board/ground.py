@@ -10,7 +10,7 @@ from quincunx.board.figures import bounds_of, figures_json
 from quincunx.board.north import today
 from quincunx.garden import Edit, Garden, GardenError, change, plain
 from quincunx.review.from_stakes import drawables, drawn_edit, heights_edit, places
-from quincunx.review.ground import Measured, measure
+from quincunx.review.ground import SEARCHES, Measured, measure, search_on
 from quincunx.review.ground_drawn import extent_m, ground_figures
 from quincunx.review.ground_edits import TAPED, boundary_edit, taken_with, with_readings
 from quincunx.review.ground_report import ground_report
@@ -34,7 +34,26 @@ def ground(ask: Ask) -> bytes:
     session = ask.session
     at = session.standing()
     key = ("ground", at.whole)
-    return session.drawn.get(key) or session.drawn.put(key, encoded(ground_json(at.garden)))
+    known = session.drawn.get(key)
+    if known is not None:
+        return known
+    told = ground_json(at.garden)
+    return encoded(told) if told["halted"] else session.drawn.put(key, encoded(told))
+
+
+def stop_search(ask: Ask) -> dict[str, Any]:
+    """Answer ``POST /api/ground/stop``: a slow search for misreadings ends with what is known by now."""
+    del ask
+    return {"stopped": SEARCHES.stop()}
+
+
+def go_on(ask: Ask) -> dict[str, Any]:
+    """Answer ``POST /api/ground/on``: a search that was stopped is made to its end when the ground is asked for next."""
+    session = ask.session
+    again = search_on(session.standing().garden)
+    if again:
+        session.drawn.clear()  # papers may have been drawn from what was known
+    return {"again": again}
 
 
 def stakes(ask: Ask) -> list[dict[str, Any]]:

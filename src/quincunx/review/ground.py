@@ -6,11 +6,11 @@ One pure function of the garden works it out for the board, the sheets and the c
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Hashable, Mapping
 from dataclasses import dataclass
-from functools import lru_cache
 
 from quincunx.garden import Garden
+from quincunx.review.searching import Enough, Searches
 from quincunx.shapes import XY
 from quincunx.survey import (
     Book,
@@ -55,7 +55,10 @@ class Fall:
 
 @dataclass(frozen=True, slots=True)
 class Measured:
-    """A survey worked out: places without the readings that don't fit, the levels, and what to measure next."""
+    """A survey worked out: places without the readings that don't fit, the levels, and what to measure next.
+
+    ``halted`` if somebody stopped the search: it is then the best that was known by then.
+    """
 
     survey: Survey
     style: Style
@@ -67,6 +70,7 @@ class Measured:
     book_fault: str
     falls: tuple[Fall, ...]
     level_slips: tuple[LevelSuspect, ...] = ()
+    halted: bool = False
 
     @property
     def places(self) -> dict[str, XY]:
@@ -82,6 +86,10 @@ class Measured:
     def suspects(self) -> tuple[str, ...]:
         """Return one sentence for each reading that doesn't fit, with what to do."""
         return tuple(suspect_words(s, self.readings, self.names, self.style) for s in self.searched.suspects)
+
+
+SEARCHES: Searches[Measured] = Searches(4)
+"""The newest surveys worked out, and what runs."""
 
 
 def level_words(m: Measured) -> tuple[str, ...]:
@@ -116,14 +124,21 @@ def measure(garden: Garden) -> Measured:
 
     One that was worked out a moment ago is not worked out again.
     """
-    written = tuple(write_line(r, garden.style) for r in garden.survey.readings)
-    return _measured(garden.survey, garden.style, written)
+    return SEARCHES.result(_key(garden), lambda enough: _measured(garden.survey, garden.style, enough))
 
 
-@lru_cache(maxsize=4)
-def _measured(survey: Survey, style: Style, _written: tuple[str, ...]) -> Measured:
-    """Work a survey out; as it was written is part of what is asked, because a slip shows only in that."""
-    searched = find_misreadings(survey, style)
+def search_on(garden: Garden) -> bool:
+    """Forget a search that was stopped, so that it is made to its end; tell whether there was one."""
+    return SEARCHES.forget(_key(garden))
+
+
+def _key(garden: Garden) -> Hashable:
+    """Return what a result hangs on; as a reading was written is part of it, because a slip shows only in that."""
+    return garden.survey, garden.style, tuple(write_line(r, garden.style) for r in garden.survey.readings)
+
+
+def _measured(survey: Survey, style: Style, enough: Enough) -> Measured:
+    searched = find_misreadings(survey, style, enough=enough)
     levelled = any(r.type in ("rise", "staff") for r in survey.readings)
     levels, slips = find_level_slips(survey, style) if levelled else (None, ())
     book, fault = _book(survey, levels)
@@ -138,6 +153,7 @@ def _measured(survey: Survey, style: Style, _written: tuple[str, ...]) -> Measur
         fault,
         _falls(survey, searched, levels),
         slips,
+        enough(),
     )
 
 
@@ -188,7 +204,8 @@ def summary(m: Measured) -> str:
     text = f"{len(found)} of {len(m.survey.stakes)} stakes found from {len(m.survey.readings)} readings"
     text += f", all sure to within {small(max(*loose, 0.001), m.style)}."
     bad = len(m.searched.suspects)
-    return text + ("" if not bad else f" {bad} reading{'s don’t' if bad > 1 else ' doesn’t'} fit.")
+    text += "" if not bad else f" {bad} reading{'s don’t' if bad > 1 else ' doesn’t'} fit."
+    return text + (" The search was stopped: this is the best that was known by then." if m.halted else "")
 
 
 def sure_of(m: Measured, stake: str) -> str:

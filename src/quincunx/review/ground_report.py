@@ -25,6 +25,7 @@ def ground_report(garden: Garden) -> dict[str, Any]:
     return {
         "measured": bool(m.searched.adjusted.positions) and bool(m.survey.readings),
         "words": summary(m),
+        "halted": m.halted,
         "rings": rings_words(ring_times(m)),
         "ring_times": ring_times(m),
         "stakes": [_stake(m, s) for s in m.survey.stakes],

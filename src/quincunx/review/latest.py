@@ -34,6 +34,11 @@ class Latest(Generic[T]):
                 self._kept.popitem(last=False)
         return value
 
+    def drop(self, key: Any) -> None:
+        """Forget the value of ``key``, if it is kept."""
+        with self._lock:
+            self._kept.pop(key, None)
+
     def clear(self) -> None:
         """Forget all."""
         with self._lock:

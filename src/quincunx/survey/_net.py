@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import product
 
@@ -61,8 +61,16 @@ class Net:
         return replace(self, rows=rows, xy=xy, chi2=chi2)
 
 
-def net_of(survey: Survey, handling: Handling = HANDLING) -> Net:
-    """Number the stakes of ``survey``, find start values from its readings and settle them by least squares."""
+def never() -> bool:
+    """Say that what is known is never enough."""
+    return False
+
+
+def net_of(survey: Survey, handling: Handling = HANDLING, enough_known: Callable[[], bool] = never) -> Net:
+    """Number the stakes of ``survey``, find start values from its readings and settle them by least squares.
+
+    Other places to begin from are tried until the readings fit or ``enough_known`` says so.
+    """
     ids = tuple(sorted(stake.id for stake in survey.stakes))
     if not ids:
         return Net((), Rows.of([]), (), Gauge(0, {}), np.zeros((0, 2)), 0.0, frozenset(), handed=False)
@@ -81,7 +89,8 @@ def net_of(survey: Survey, handling: Handling = HANDLING) -> Net:
         settled = _settle(starts, rows, sides, gauge, patient=bool(grown.hung))
         found.append((settled, gauge, rows, grown))
         enough = settled.likely and attempt >= _PATIENCE[len(listed) > LARGE]
-        if settled.sound or enough or len(fixed) > 1 or _found_twice([(f[0], f[3]) for f in found]):
+        done = settled.sound or enough or len(fixed) > 1 or enough_known()
+        if done or _found_twice([(f[0], f[3]) for f in found]):
             break
     settled, gauge, rows, _ = min(found, key=lambda f: (len(f[1].idle), f[0].rank))
     xy, chi2 = relax(rows, settled.xy, gauge)

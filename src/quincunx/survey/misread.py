@@ -7,6 +7,7 @@ is set aside if it is beyond what chance gives in a network of that many reading
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from statistics import NormalDist
 
@@ -15,7 +16,7 @@ import numpy as np
 from quincunx.survey._freedom import swings_of
 from quincunx.survey._gauge import normals
 from quincunx.survey._model import DIST, Rows, computed_at, rows_of
-from quincunx.survey._net import Net, net_of
+from quincunx.survey._net import Net, net_of, never
 from quincunx.survey._normal import Array, NotDetermined, inverse
 from quincunx.survey.accuracy import HANDLING, Handling, tape_sd_m
 from quincunx.survey.network import Adjusted, adjusted
@@ -70,13 +71,18 @@ def critical_w(rows: int, false_alarm: float = FALSE_ALARM) -> float:
     return NormalDist().inv_cdf(1.0 - false_alarm / (2.0 * max(rows, 1)))
 
 
-def find_misreadings(survey: Survey, style: Style | None = None, handling: Handling = HANDLING) -> Searched:
-    """Adjust ``survey``, set aside the readings that don't fit, and say what each probably was."""
-    net = net_of(survey, handling)
+def find_misreadings(
+    survey: Survey, style: Style | None = None, handling: Handling = HANDLING, enough: Callable[[], bool] = never
+) -> Searched:
+    """Adjust ``survey``, set aside the readings that don't fit, and say what each probably was.
+
+    ``enough`` is asked between steps; once it says so, the best that is known by then is returned.
+    """
+    net = net_of(survey, handling, enough)
     readings = {r.id: r for r in survey.readings}
     found: list[Suspect] = []
     most = max(1, len(readings) // 4)
-    while len(found) < most:
+    while len(found) < most and not (found and enough()):
         suspect = _worst(net)
         if suspect is None:
             break

@@ -18,6 +18,8 @@ export interface Ground {
   drawn: [string, string, number, boolean][];
   /** Taped readings that name no instrument. */
   untold?: number;
+  /** Whether the search for misreadings was stopped before its end. */
+  halted?: boolean;
   measured: boolean; words: string; rings: string;
   stakes: GroundStake[]; readings: GroundReading[]; suspects: GroundSuspect[]; questions: HandQuestion[];
   swings: { stake: string; words: string }[]; next: { start: string; end: string; words: string }[]; levels: GroundLevels | null; level_slips: string[]; warmth: string[];
