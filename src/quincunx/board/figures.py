@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import Any
 
+import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
@@ -18,6 +19,8 @@ FINE = 4
 SMALL = 3
 SMALL_TOLERANCE_M = 0.03
 """How far the outlines of a year's small plan may lie from the true ones [m]; it is drawn a few centimetres wide."""
+MANY = 12
+"""From so many points on they are rounded together."""
 HIT_M = 0.12
 """Half the width of the strip in which a mere line can be touched [m]."""
 
@@ -26,7 +29,11 @@ Bounds = tuple[float, float, float, float]
 
 def xy(points: Iterable[Sequence[float]], digits: int = FINE) -> list[list[float]]:
     """Return points as JSON [m]."""
-    return [[round(float(p[0]), digits), round(float(p[1]), digits)] for p in points]
+    some = points if isinstance(points, (tuple, list)) else tuple(points)
+    if len(some) < MANY:
+        return [[round(float(p[0]), digits), round(float(p[1]), digits)] for p in some]
+    found: list[list[float]] = np.round(np.array(some, np.float64)[:, :2], digits).tolist()
+    return found
 
 
 def figures_json(figures: Iterable[Figure], style: Style, digits: int = FINE) -> list[dict[str, Any]]:
@@ -127,7 +134,7 @@ def outline_of(stood: Stood) -> list[list[list[float]]]:
     if not shapes:
         return []
     whole = shapely.union_all(shapes)
-    return [xy(part.exterior.coords[:-1]) for part in shapely.get_parts(whole) if part.geom_type == "Polygon"]
+    return [xy(shapely.get_coordinates(part.exterior)[:-1].tolist()) for part in shapely.get_parts(whole) if part.geom_type == "Polygon"]
 
 
 def _touchable(f: PathFigure | AreaFigure) -> BaseGeometry:

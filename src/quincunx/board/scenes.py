@@ -52,8 +52,9 @@ def scene_json(at: Standing, on: date) -> dict[str, Any]:
     now, frame, style = at.timeline.at(on), at.timeline.frame, at.garden.style
     built = set(at.built)
     stood = {f.id: at.timeline.stood(f, on) for f in at.garden.features}
-    features = [_feature(f, stood[f.id], at, on, built) for f in at.garden.features]
-    ghosts = [g for f in at.garden.features for g in _ghosts(at, f, stood[f.id], on)]
+    later = {f.id: to_come(at, f, on) for f in at.garden.features if not stood[f.id].figures}
+    features = [_feature(f, later.get(f.id, stood[f.id]), at, on, built) for f in at.garden.features]
+    ghosts = [g for f in at.garden.features if f.id in later for g in _ghosts(at, f, later[f.id], on)]
     ring = [(float(x), float(y)) for x, y in frame.boundary.exterior.coords[:-1]]
     return {
         "year": on.year, "month": on.month, "date": on.isoformat(), "key": now.key, "bounds": bounds(at), "north_deg": 0,
@@ -98,17 +99,16 @@ def to_come(at: Standing, feature: Feature, on: date) -> Stood:
     return feature.stand(Moment(on, 0.0, at.timeline.frame.ground, at.plant, 0, at.timeline.southern))
 
 
-def _ghosts(at: Standing, feature: Feature, stood: Stood, on: date) -> Iterable[Any]:
+def _ghosts(at: Standing, feature: Feature, later: Stood, on: date) -> Iterable[Any]:
     span = at.timeline.span(feature.id)
     gone = span.ends is not None and on.year * 12 + on.month - 1 >= span.ends
-    if at.timeline.stands_on(feature.id, on) or gone or stood.figures:
+    if at.timeline.stands_on(feature.id, on) or gone:
         return []
-    return [g for f in to_come(at, feature, on).figures if (g := ghost(f)) is not None]
+    return [g for f in later.figures if (g := ghost(f)) is not None]
 
 
-def _feature(feature: Feature, stood: Stood, at: Standing, on: date, built: set[str]) -> dict[str, Any]:
+def _feature(feature: Feature, shape: Stood, at: Standing, on: date, built: set[str]) -> dict[str, Any]:
     stands = at.timeline.stands_on(feature.id, on)
-    shape = stood if stood.figures else to_come(at, feature, on)
     return {
         "id": feature.id, "kind": feature.kind, "called": feature.called, "handles": handles_json(feature.handles()),
         "outline": outline_of(shape), "built": feature.id in built, "stands": stands,

@@ -12,7 +12,7 @@ from itertools import pairwise
 from typing import cast
 
 import shapely
-from shapely import LineString, MultiPolygon, Polygon
+from shapely import LinearRing, LineString, MultiPolygon, Polygon
 
 from quincunx.shapes import XY, AreaFigure, Handle, PathFigure, Pattern, Role, TextFigure, Weight
 from quincunx.units.fields import Length, Point
@@ -229,7 +229,12 @@ def outline(points: Sequence[Sequence[float]]) -> Polygon:
 
 def rings(shape: Polygon) -> tuple[tuple[XY, ...], ...]:
     """Return a polygon's outline and holes without the repeated last point [m]."""
-    return tuple(xy(r.coords[:-1]) for r in (shape.exterior, *shape.interiors))
+    return tuple(_corners(r) for r in (shape.exterior, *shape.interiors))
+
+
+def _corners(ring: LinearRing) -> tuple[XY, ...]:
+    """Return the points of a ring without the repeated last one [m]."""
+    return tuple((x, y) for x, y in shapely.get_coordinates(ring)[:-1].tolist())
 
 
 def area_figure(
@@ -243,7 +248,7 @@ def outline_figure(
     shape: Polygon, role: Role, owner: str, weight: Weight = "normal", *, dash: bool = False
 ) -> PathFigure:
     """Return the figure of a polygon's edge."""
-    return PathFigure(xy(shape.exterior.coords[:-1]), role, owner, closed=True, weight=weight, dash=dash)
+    return PathFigure(_corners(shape.exterior), role, owner, closed=True, weight=weight, dash=dash)
 
 
 def label(shape: Polygon, name: str, role: Role, owner: str) -> tuple[TextFigure, ...]:
@@ -256,7 +261,7 @@ def label(shape: Polygon, name: str, role: Role, owner: str) -> tuple[TextFigure
 
 def corners_of(shape: Polygon) -> dict[str, XY]:
     """Return the corners of an outline by name, ``corner.0``, ``corner.1``, ... [m]; none of a round one."""
-    ring = xy(shape.exterior.coords[:-1])
+    ring = _corners(shape.exterior)
     return {f"corner.{i}": p for i, p in enumerate(ring)} if len(ring) <= MOST_CORNERS else {}
 
 

@@ -38,7 +38,8 @@ def convex_pieces(shape: Polygon) -> tuple[Floats, ...]:
 def corners(shape: Polygon) -> Floats:
     """Return the corners of a convex outline, anticlockwise, none of them in a straight line with its neighbours."""
     ring = shapely.get_coordinates(shapely.orient_polygons(shape))[:-1]
-    before, after = ring - np.roll(ring, 1, 0), np.roll(ring, -1, 0) - ring
+    after = _next(ring) - ring
+    before = np.concatenate((after[-1:], after[:-1]))
     turn = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
     kept: Floats = ring[turn > 1e-12]
     return kept if len(kept) >= 3 else np.asarray(ring, np.float64)
@@ -74,7 +75,13 @@ def _joined(one: Floats, other: Floats) -> Floats | None:
 
 def _area(ring: Floats) -> float:
     x, y = ring.T
-    return float(0.5 * np.abs(x @ np.roll(y, -1) - y @ np.roll(x, -1)))
+    then_x, then_y = _next(ring).T
+    return float(0.5 * np.abs(x @ then_y - y @ then_x))
+
+
+def _next(ring: Floats) -> Floats:
+    """Return the corner after each (``np.roll`` by hand: it is asked thousands of times for a garden)."""
+    return np.concatenate((ring[1:], ring[:1]))
 
 
 def on_planes(ground: Ground, shapes: Sequence[tuple[int, Polygon, bool]]) -> list[tuple[int, Floats, Floats]]:
@@ -137,7 +144,7 @@ def _heights(ground: Ground, points: Floats) -> Floats:
 
 
 def _around(ring: Floats) -> Floats:
-    sides = [ring + (np.roll(ring, -1, 0) - ring) * share for share in (0.0, 0.25, 0.5, 0.75)]
+    sides = [ring + (_next(ring) - ring) * share for share in (0.0, 0.25, 0.5, 0.75)]
     return np.vstack([*sides, ring.mean(axis=0)])
 
 
@@ -165,7 +172,7 @@ def _halves(ring: Floats) -> list[Floats]:
 def _clip(ring: Floats, over: Floats) -> Floats:
     """Return the part of a convex ring where ``over`` is not negative."""
     out: list[Floats] = []
-    for a, b, u, v in zip(ring, np.roll(ring, -1, 0), over, np.roll(over, -1), strict=True):
+    for a, b, u, v in zip(ring, _next(ring), over, _next(over), strict=True):
         if u >= 0:
             out.append(a)
         if u * v < 0:
