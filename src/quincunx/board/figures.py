@@ -134,7 +134,11 @@ def outline_of(stood: Stood) -> list[list[list[float]]]:
     if not shapes:
         return []
     whole = shapely.union_all(shapes)
-    return [xy(shapely.get_coordinates(part.exterior)[:-1].tolist()) for part in shapely.get_parts(whole) if part.geom_type == "Polygon"]
+    return [
+        xy(shapely.get_coordinates(part.exterior)[:-1].tolist())
+        for part in shapely.get_parts(whole)
+        if part.geom_type == "Polygon"
+    ]
 
 
 def _touchable(f: PathFigure | AreaFigure) -> BaseGeometry:

@@ -26,6 +26,7 @@ class Doc(BaseModel):
 
     model_config = ConfigDict(
         extra="forbid", frozen=True, validate_default=True, ser_json_inf_nan="constants",
+        defer_build=True,  # most commands meet a few of the 160 kinds only: each makes its validator when first asked
         protected_namespaces=(),  # looking for them in every field takes a tenth of the time to import
     )  # fmt: skip
 
