@@ -79,6 +79,27 @@ def test_a_low_wall_is_stepped_over():
     assert leak.width_m == pytest.approx(0.4)
 
 
+@pytest.mark.parametrize(
+    ("who", "high_m", "foot_m", "snow_m", "kind", "size_m"),
+    [
+        ("roe", 1.2, 0.0, 0.0, "low", 1.2),  # holes of 64 mm let no roe through: it leaps over
+        ("rabbit", 1.2, 0.0, 0.0, "through", 0.064),
+        ("dog", 1.5, 0.14, 0.0, "under", 0.14),
+        ("roe", 2.0, 0.0, 0.6, "snow", 1.4),
+        ("roe", 2.0, 0.0, 0.0, None, 0.0),
+    ],
+)
+def test_a_fence_leaks_by_what_lets_this_walker_past_it(who, high_m, foot_m, snow_m, kind, size_m):
+    pickets = wall("pickets", 0, 5.95, 10, 6.05, high_m, gap_m=0.064, base_m=foot_m)
+    ring = [wall(n, *at, 4.0) for n, at in (("w", (-0.1, 0, 0.1, 12)), ("e", (9.9, 0, 10.1, 12)))]
+    ring += [wall(n, *at, 4.0) for n, at in (("s", (-0.1, -0.1, 10.1, 0.1)), ("n", (-0.1, 11.9, 10.1, 12.1)))]
+    here = scene(PLOT, solids=[*ring, pickets], rooms=ROOMS, spots=SPOTS, snow_m=snow_m)
+    found = leaks(rooms_of(here, known(who)), ROOMS[1])
+    assert [(k.kind, k.owners) for k in found] == ([(kind, ("pickets",))] if kind else [])
+    if kind:
+        assert found[0].width_m == pytest.approx(size_m)
+
+
 def test_no_wall_at_all_is_open():
     (leak,) = leaks(rooms_of(garden(wall("stub", 0, 5.9, 4, 6.1))), ROOMS[1])
     assert leak.kind == "open"

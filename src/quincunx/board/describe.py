@@ -65,6 +65,10 @@ PLACED = ("rooms", "spots", "dimensions", "pins", "pegs")
 """The lists whose entries are named on the sheet: their few fields are all shown."""
 
 
+FIRST = {"walkers": ("name", "body_width", "headroom", "step_up", "over", "crawl_gap", "opens")}
+"""Of the entries of a list these fields come first: what stops a walker, before all else about it."""
+
+
 TAKES: Mapping[str, dict[str, str | None]] = {
     "plants": {
         "what": "plants", "words": "Bring in a table of plants (CSV)", "told": None, "begin": "Begin with a plant of the list",
@@ -94,6 +98,8 @@ def _parts() -> bytes:
         many, fields = name in LISTS, [f for f in spec["fields"] if f["name"] in SHOWN.get(name, (f["name"],))]
         if not many or name in PLACED:
             fields = [{**f, "basic": True} for f in fields]
+        if name in FIRST:
+            fields = [{**f, "basic": f["name"] in FIRST[name]} for f in fields]
         like = LIKE[name]() if name in LIKE else []
         takes = TAKES.get(name)
         out.append({"part": name, "words": spec["words"], "many": many, "fields": fields, "takes": takes, "like": like})

@@ -26,7 +26,14 @@ class Gate(Built, Across):
         "Cuts the wall, fence or hedge it stands in; people go through, animals when it is left open."
     )
     group: ClassVar[Group] = "openings"
-    example: ClassVar = {"id": "side-gate", "at": [3, 0], "along_deg": 90, "width": 0.9, "there_from": "start"}
+    example: ClassVar = {
+        "id": "side-gate",
+        "at": [3, 0],
+        "along_deg": 90,
+        "width": 0.9,
+        "height": 1.2,
+        "there_from": "start",
+    }
 
     weighed: ClassVar[tuple[str, ...]] = ("how",)
     kind: Literal["gate"] = "gate"

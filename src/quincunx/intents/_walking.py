@@ -63,8 +63,14 @@ def leak_words(leak: Leak, words: Words) -> str:
     size = words.length(leak.width_m or 0.0)
     if leak.kind == "holes":
         return f"{words.the(leak.owners[0])} has not closed: holes of {size}"
-    if leak.kind == "low":
-        return f"{words.the(leak.owners[0])} is only {size} high"
+    by = {
+        "through": f"has holes of {size}",
+        "under": f"has {size} clear below it",
+        "low": f"is only {size} high",
+        "snow": f"stands only {size} out of the snow",
+    }
+    if leak.kind in by:
+        return f"{words.the(leak.owners[0])} {by[leak.kind]}"
     if not leak.owners:
         return f"a gap of {size}"
     if len(leak.owners) == 1:

@@ -13,20 +13,19 @@ from shapely import Point, Polygon
 from quincunx.scene import Room, Scene
 from quincunx.shapes import XY, Solid
 from quincunx.walk._kept import Kept
-from quincunx.walk.barriers import SEEN_M, Barrier, is_overhead
+from quincunx.walk.barriers import SEEN_M, Barrier, gait_of, is_overhead
 from quincunx.walk.ground import ground_of
 from quincunx.walk.places import OUTSIDE, inner_outside
 from quincunx.walk.reach import Walk, walk_of
 from quincunx.walk.walkers import Walker, find_walker
 from quincunx.walk.widths import Forest, Widths, widths_of
 
-LeakKind = Literal["gap", "holes", "low", "open"]
-"""A gap between two things; holes through a thing not yet grown together; a thing low enough to step over; no wall."""
+LeakKind = Literal["gap", "holes", "through", "under", "low", "snow", "open"]
+"""A gap between two things; holes through a thing not yet grown together, or through a built one; a thing to get under;
+one low enough to get over, or so far above the snow; no wall."""
 
 MOST_LEAKS = 6
 """How many leaks of one room are looked for."""
-STEMS_M = 0.05
-"""A thing with smaller holes than this is no young hedge [m]."""
 WIDE_M = 3.0
 """A leak at least this wide is no gap: there is no wall [m]."""
 DEEPER_M = 1.0
@@ -220,10 +219,20 @@ def _soft_leaks(rooms: Rooms, room: Room, forest: Forest) -> list[Leak]:
             continue
         edge = shapely.intersection(barrier.shape, shapely.union_all(faces[near & inside]).buffer(0.02))
         at = shapely.point_on_surface(edge)
-        kind: LeakKind = "holes" if solid.gap_m > STEMS_M else "low"
-        width = solid.gap_m if kind == "holes" else solid.top.value_m
-        out[barrier.owner] = Leak(room.id, kind, (at.x, at.y), width, (barrier.owner,), "")
+        kind, size = _by(rooms, solid)
+        out[barrier.owner] = Leak(room.id, kind, (at.x, at.y), size, (barrier.owner,), "")
     return [out[k] for k in sorted(out)]
+
+
+def _by(rooms: Rooms, solid: Solid) -> tuple[LeakKind, float]:
+    """Return how the walker gets by what doesn't stop it, and the size that lets it [m]."""
+    gait = gait_of(rooms.walk.walker, rooms.scene.snow_m)
+    if solid.gap_m >= gait.hole_m:
+        return "holes" if solid.grown else "through", solid.gap_m
+    foot = solid.base.value_m - gait.lift_m
+    if gait.under_m is not None and foot >= gait.under_m:
+        return "under", foot
+    return "snow" if gait.lift_m else "low", solid.top.value_m - gait.lift_m
 
 
 _ROOMS: Kept[Rooms] = Kept(256)

@@ -133,7 +133,7 @@ export class SheetPainter {
     pens.pen.globalAlpha = 1;
     if (this.answer) this.drawAnswer(pens, this.answer.figures);
     drawNamed(pens, scene);
-    drawWords(pens, pens.words);
+    drawWords(pens, pens.words, this.answer?.leads.map((lead) => lead.at));
     this.cost = performance.now() - start;
     this.drawn = camera;
   }

@@ -12,6 +12,11 @@ test('the more important word keeps its place, the next gives way, the last is l
   drawWords(pens, [word('tap', [0, 0], 3), word('door', [0, 0], 2), word('terrace', [0, 0], 1), word('stone', [0, 0], 4)]);
   expect(drawn).toEqual(['terrace 0', 'door 15', 'tap -15']);
 });
+test('words keep off numbered marks', () => {
+  drawn.length = 0;
+  drawWords(pens, [word('green', [0, 0], 1), word('bench', [8, 0], 1)], [[0, 0]]);
+  expect(drawn).toEqual(['green 15', 'bench 0']);
+});
 test('words out of view take no room', () => {
   drawn.length = 0;
   drawWords(pens, [word('far', [900, 0], 1), word('near', [0, 0], 2)]);

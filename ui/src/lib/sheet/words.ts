@@ -39,11 +39,17 @@ export function places(word: Pick<Word, 'anchor' | 'px' | 'rotate_deg'>, x: numb
   return anchors.flatMap((anchor) => steps.map((dy) => ({ box: box(dy, anchor), dy, anchor })));
 }
 
-/** Draw words in order of their rank; `lift` raises those that stand beside a point. */
-export function drawWords(pens: Pens, words: readonly Word[]): void {
+/** Half of the place a numbered mark takes. */
+const MARK_PX = 7;
+
+/** Draw words in order of their rank, off the numbered `marks`; `lift` raises those that stand beside a point. */
+export function drawWords(pens: Pens, words: readonly Word[], marks: readonly XY[] = []): void {
   const [x0, y0, x1, y1] = view(pens.camera);
   const seen = words.filter(({ at: [x, y] }) => x > x0 && x < x1 && y > y0 && y < y1);
-  const taken: Box[] = [];
+  const taken = marks.map((at): Box => {
+    const { px, py } = toScreen(pens.camera, at);
+    return [px - MARK_PX, py - MARK_PX, px + MARK_PX, py + MARK_PX];
+  });
   const order = seen.map((word, i) => ({ word, i })).sort((a, b) => a.word.rank - b.word.rank || a.i - b.i);
   for (const { word } of order.slice(0, MOST)) {
     const s = toScreen(pens.camera, word.at);
