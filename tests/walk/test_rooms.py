@@ -100,6 +100,26 @@ def test_a_fence_leaks_by_what_lets_this_walker_past_it(who, high_m, foot_m, sno
         assert found[0].width_m == pytest.approx(size_m)
 
 
+def test_what_merely_stands_in_a_room_is_no_leak():
+    low = [wall(f"frame-{k}", *at, 0.3) for k, at in enumerate([(2, 8, 4, 8.1), (2, 9, 4, 9.1), (2, 8, 2.1, 9.1)])]
+    frame = [*low, wall("frame-3", 3.9, 8, 4, 9.1, 0.3), wall("bed", 6, 8, 7, 9, 0.4)]
+    found = leaks(rooms_of(garden(wall("low-wall", 0, 5.8, 10, 6.2, 0.4), *frame)), ROOMS[1])
+    assert [k.owners for k in found] == [("low-wall",)]
+
+
+def test_a_leak_leads_on_over_ground_without_a_name():
+    across = [
+        wall("near", 0, 6.9, 10, 7.1, 0.4),
+        wall("far", 0, 4.9, 10, 5.1, 0.5),
+        wall("in-court", 4, 2, 6, 2.1, 0.4),
+    ]
+    found = {room.id: leaks(rooms_of(garden(*across)), room) for room in ROOMS}
+    assert {name: [k.owners for k in some] for name, some in found.items()} == {
+        "court": [("far",)],
+        "green": [("near",)],
+    }
+
+
 def test_no_wall_at_all_is_open():
     (leak,) = leaks(rooms_of(garden(wall("stub", 0, 5.9, 4, 6.1))), ROOMS[1])
     assert leak.kind == "open"

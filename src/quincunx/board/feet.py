@@ -14,6 +14,7 @@ from quincunx.board import feet_ways, feet_wear, feet_works
 from quincunx.board.answers import Refused
 from quincunx.board.asking import Answer, Given, Input, Lead, Option, Row, Table
 from quincunx.board.standing import Standing
+from quincunx.intents._keeping import snow
 from quincunx.intents._walking import leak_figures, leak_words
 from quincunx.scene import Scene
 from quincunx.shapes import XY, AreaFigure, Figure, PathFigure, Role, TextFigure
@@ -118,7 +119,7 @@ def _rooms(at: Standing, scene: Scene, who: Walker) -> Answer:
     chart = room_map(scene, who)
     figures += _between(chart)
     return Answer(
-        words=f"Where {who.name} can go, {_on(scene)}",
+        words=f"Where {who.name} can go, {_on(scene)}{snow(scene, who, at.words)}",
         legend=tuple(_legend(who, scene, shades)),
         figures=tuple(figures),
         below=_doors(chart, at),

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely import Point, Polygon
 
 from quincunx.scene import Room, Scene
@@ -118,9 +120,13 @@ class Rooms:
         stand = self.walk.free.stand_in(inner_outside(self.scene))
         return sorted({f for part in stand for f in self.walled.faces_at(part)})
 
+    def faces_of(self, room: Room) -> list[int]:
+        """Return the faces of that ground round a room's inside point."""
+        return self.walled.faces_at(Point(room.inside))
+
     def hanging(self, room: Room, forest: Forest) -> frozenset[int]:
         """Return the faces that hang together with the room's inside point."""
-        roots = {forest.root(f) for f in self.walled.faces_at(Point(room.inside))}
+        roots = {forest.root(f) for f in self.faces_of(room)}
         return frozenset(f for f in range(len(self.walled.faces)) if forest.root(f) in roots)
 
     def closed(self, room: Room) -> bool:
@@ -173,14 +179,14 @@ def leaks(rooms: Rooms, room: Room, to: str | None = None) -> tuple[Leak, ...]:
             return tuple(found)
         closed.add(link)
         forest = rooms.forest(closed)
-    found += _soft_leaks(rooms, room, forest)
+    found += _soft_leaks(rooms, room, forest, to)
     return tuple(found[:MOST_LEAKS])
 
 
 def _targets(rooms: Rooms, room: Room, forest: Forest) -> list[tuple[str, list[int]]]:
     """Return what still hangs together with the room: (id or ``outside``, its faces)."""
     here = rooms.hanging(room, forest)
-    found = [(r.id, rooms.walled.faces_at(Point(r.inside))) for r in rooms.scene.rooms if r.id != room.id]
+    found = [(r.id, rooms.faces_of(r)) for r in rooms.scene.rooms if r.id != room.id]
     found.append((OUTSIDE, rooms.beyond))
     joined = [(name, [f for f in faces if f in here]) for name, faces in found]
     joined = [(name, faces) for name, faces in joined if faces]
@@ -198,7 +204,7 @@ def _widest_leak(rooms: Rooms, room: Room, forest: Forest, to: str | None) -> tu
         return None, -1
     name, faces = targets[0]
     edge = None if room.outline is None else room.outline.exterior.buffer(DEEPER_M)
-    narrow = rooms.walled.widest(forest, rooms.walled.faces_at(Point(room.inside)), faces, edge)
+    narrow = rooms.walled.widest(forest, rooms.faces_of(room), faces, edge)
     if narrow is None or narrow.line is None or narrow.width_m is None:
         return Leak(room.id, "open", room.inside, None, (), name), -1
     (ax, ay), (bx, by) = narrow.line.coords
@@ -207,21 +213,49 @@ def _widest_leak(rooms: Rooms, room: Room, forest: Forest, to: str | None) -> tu
     return Leak(room.id, "gap", middle, narrow.width_m, owners, name, ((ax, ay), (bx, by))), narrow.link
 
 
-def _soft_leaks(rooms: Rooms, room: Room, forest: Forest) -> list[Leak]:
-    """Return the things bordering the room that the walker goes through or over to other ground."""
-    here = rooms.hanging(room, forest)
+def _soft_leaks(rooms: Rooms, room: Room, forest: Forest, to: str | None) -> list[Leak]:
+    """Return the things bordering the room by which the walker gets to other rooms or outside.
+
+    What merely stands in the room (a cold frame, a bed with a rim) leads nowhere, however easily it is got over.
+    """
     faces = np.array(rooms.walled.faces, dtype=object)
-    inside = np.isin(np.arange(len(faces)), sorted(here))
-    out: dict[str, Leak] = {}
+    root = np.array([forest.root(f) for f in range(len(faces))], np.int64)
+    mine = set(root[sorted(rooms.hanging(room, forest))].tolist())
+    parted: dict[str, set[int]] = {}
+    soft: dict[str, tuple[Barrier, Solid]] = {}
     for barrier, solid in rooms.soft:
+        beside = set(root[shapely.dwithin(faces, barrier.shape, 0.02)].tolist())
+        parted.setdefault(barrier.owner, set()).update(beside)
+        if beside & mine and beside - mine and barrier.owner not in soft:
+            soft[barrier.owner] = (barrier, solid)
+    away = _away(rooms, room, root, mine, to, list(parted.values()))
+    inside = np.isin(root, sorted(mine))
+    out = []
+    for owner in sorted(k for k in soft if parted[k] & away):
+        barrier, solid = soft[owner]
         near = shapely.dwithin(faces, barrier.shape, 0.02)
-        if not (near & inside).any() or not (near & ~inside).any() or barrier.owner in out:
-            continue
         edge = shapely.intersection(barrier.shape, shapely.union_all(faces[near & inside]).buffer(0.02))
         at = shapely.point_on_surface(edge)
         kind, size = _by(rooms, solid)
-        out[barrier.owner] = Leak(room.id, kind, (at.x, at.y), size, (barrier.owner,), "")
-    return [out[k] for k in sorted(out)]
+        out.append(Leak(room.id, kind, (at.x, at.y), size, (owner,), ""))
+    return out
+
+
+def _away(
+    rooms: Rooms, room: Room, root: NDArray[np.int64], mine: set[int], to: str | None, joins: Sequence[set[int]]
+) -> set[int]:
+    """Return the parts of the ground, by their roots, that lead to another room or outside without this one.
+
+    ``root`` is each face's part, ``joins`` the parts on the sides of each soft thing.
+    """
+    ends = [f for r in rooms.scene.rooms if r.id != room.id and to in {None, r.id} for f in rooms.faces_of(r)]
+    ends += rooms.beyond if to in {None, OUTSIDE} else []
+    away = set(root[ends].tolist()) - mine
+    while True:
+        more = away.union(*(j - mine for j in joins if j & away))
+        if more == away:
+            return away
+        away = more
 
 
 def _by(rooms: Rooms, solid: Solid) -> tuple[LeakKind, float]:
