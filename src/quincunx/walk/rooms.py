@@ -16,7 +16,7 @@ from quincunx.scene import Room, Scene
 from quincunx.shapes import XY, Solid
 from quincunx.walk._kept import Kept
 from quincunx.walk.barriers import SEEN_M, Barrier, gait_of, is_overhead
-from quincunx.walk.ground import ground_of
+from quincunx.walk.ground import CUT_M, ground_of
 from quincunx.walk.places import OUTSIDE, inner_outside
 from quincunx.walk.reach import Walk, walk_of
 from quincunx.walk.walkers import Walker, find_walker
@@ -121,8 +121,8 @@ class Rooms:
         return sorted({f for part in stand for f in self.walled.faces_at(part)})
 
     def faces_of(self, room: Room) -> list[int]:
-        """Return the faces of that ground round a room's inside point."""
-        return self.walled.faces_at(Point(room.inside))
+        """Return the faces of that ground round a room's inside point, which may lie in the cut between two."""
+        return self.walled.faces_at(Point(room.inside).buffer(2 * CUT_M))
 
     def hanging(self, room: Room, forest: Forest) -> frozenset[int]:
         """Return the faces that hang together with the room's inside point."""
