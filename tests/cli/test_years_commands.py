@@ -130,7 +130,7 @@ def test_matters_lists_the_points_compares_two_and_says_which_are_next(
     [
         ({"window": [4], "months": 3}, "Shed"),
         ({"after": [{"job": "bed"}], "weighed": [{"job": "shed"}]}, "wait for itself"),
-        ({"after": [{"job": "bed"}], "start": None, "circle": True}, "in a circle: shed → bed → shed"),
+        ({"after": [{"job": "bed"}], "start": None, "circle": True}, "in a circle: Shed → Bed → Shed"),
     ],
 )
 @pytest.mark.parametrize("words", [("order",), ("replan", "--today", "2027-06")])
@@ -144,6 +144,7 @@ def test_nonsense_is_named_in_one_sentence_with_the_job(
     assert run(words[0], tmp_path / "wrong.json", *words[1:]) != 0
     error = capsys.readouterr().err
     assert said in error
+    assert "sentence=" not in error
     assert "Traceback" not in error
 
 

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from quincunx.garden import garden_from, timeline
+from quincunx.garden.happened import happened_until
 from quincunx.years.checker import check
 from quincunx.years.explained import Writer, written
 from quincunx.years.from_garden import problem_of
 from quincunx.years.order import order
 from quincunx.years.told import broken
-from quincunx.years.underway import happened_until, still_ahead
+from quincunx.years.underway import still_ahead
 from quincunx.years.why import why
 
 

@@ -108,18 +108,21 @@ def _offer(at: Standing, starts: dict[str, int] | None, label: str) -> dict[str,
 
 def soon(ask: Ask) -> dict[str, Any]:
     """Answer ``GET /api/years/soon``: what to do in ``month`` (``2028-06``) and the next, and on a wet weekend."""
+    from quincunx.garden.too_late import too_late
     from quincunx.units.dates import format_month, month_from_index
     from quincunx.years.soon import MONTHS_SHOWN, soon as coming, wet
 
     at = ask.session.standing()
     first = month_index(month_in_plan(ask.query.get("month", ""), at))
     tasks = coming(at.garden, at.timeline, first)
+    late = [one.sentence for one in too_late(at.garden, at.timeline, at.words, first)]
     return {
         "months": [
             {"month": month_from_index(m), "words": format_month(month_from_index(m)),
              "tasks": [{"kind": t.kind, "job": t.job, "words": t.words, "late": t.late} for t in tasks if t.month == m]}
             for m in range(first, first + MONTHS_SHOWN)
         ],
+        "too_late": late,
         "wet": [{"job": w.job, "possible": w.possible, "words": w.words} for w in wet(at.garden, at.timeline, tasks)],
     }  # fmt: skip
 

@@ -19,6 +19,7 @@ FIXED = frozenset({"done", "begun"})
 
 def years(ask: Ask) -> dict[str, Any]:
     """Answer ``GET /api/years``: every month of the plan, and when each job runs; months count from the first."""
+    from quincunx.garden.too_late import too_late
     from quincunx.years.explained import Writer, written
     from quincunx.years.faults import faults
     from quincunx.years.neighbour import neighbour
@@ -26,13 +27,14 @@ def years(ask: Ask) -> dict[str, Any]:
     from quincunx.years.underway import still_ahead
 
     at = ask.session.standing()
+    late = [one.sentence for one in too_late(at.garden, at.timeline, at.words)]
     wrong = [fault.sentence for fault in faults(at.problem, Writer(at.garden.style))]
     starts = written(at.garden, at.problem)
     breaks = wrong or list(broken(at.problem, starts, money=Writer(at.garden.style)))
     return {
         "revision": at.revision, "head": at.head, "first_year": at.garden.means.first_year, "years": list(at.timeline.years),
         **sums(at.garden), "reserve": at.garden.means.reserve, "large_a_year": at.garden.means.large_a_year,
-        "jobs": jobs(at), "breaks": breaks, "nonsense": bool(wrong),
+        "jobs": jobs(at), "breaks": breaks, "nonsense": bool(wrong), "too_late": late,
         "neighbour": list(neighbour(at.garden, at.problem)), "happened_until": still_ahead(at.garden),
     }  # fmt: skip
 

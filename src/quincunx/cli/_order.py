@@ -59,6 +59,8 @@ def command(file: Path, seconds: float, asked: str | None, safe: float | None, k
         importlib.import_module("quincunx.cli._whatif").show(file, asked, seconds, as_json=as_json)
         return
     from quincunx.garden import timeline
+    from quincunx.garden.too_late import too_late
+    from quincunx.intents import Words
     from quincunx.years.explained import Writer, written
     from quincunx.years.faults import require_sense
     from quincunx.years.from_garden import edit_of, problem_of
@@ -66,7 +68,8 @@ def command(file: Path, seconds: float, asked: str | None, safe: float | None, k
     from quincunx.years.order import order
 
     garden = load(file)
-    problem = problem_of(garden, timeline(garden))
+    through = timeline(garden)
+    problem = problem_of(garden, through)
     require_sense(problem, Writer(garden.style))
     with progress() as tell, keeping(file) as where:
         found = order(
@@ -76,10 +79,13 @@ def command(file: Path, seconds: float, asked: str | None, safe: float | None, k
             on_progress=lambda o: tell(f"Best so far from {o.rule or 'the lists'}", 1 - min(o.gap, 1.0)),
         )
         keep_order(where, problem, found)
+    late = [one.sentence for one in too_late(garden, through, Words.of(through, garden.style))]
     if as_json:
-        click.echo(json.dumps(document(problem, found), ensure_ascii=False, indent=1))
+        click.echo(json.dumps(document(problem, found) | {"too_late": late}, ensure_ascii=False, indent=1))
     else:
         _table(garden, problem, found)
+        for sentence in late:
+            click.echo(f"! {sentence}")
     if keep and found.starts is not None:
         keep_edit(file, edit_of(garden, problem, found.starts))
 

@@ -21,6 +21,8 @@ def command(file: Path, month: str, is_wet: bool, as_json: bool) -> None:
     What was to be ordered or begun before and was not comes first, and is said to be late.
     """
     from quincunx.garden import timeline
+    from quincunx.garden.too_late import too_late
+    from quincunx.intents import Words
     from quincunx.units import parse_month
     from quincunx.units.dates import format_month, month_from_index, month_index
     from quincunx.years.soon import MONTHS_SHOWN, soon, wet
@@ -29,13 +31,18 @@ def command(file: Path, month: str, is_wet: bool, as_json: bool) -> None:
     through, first = timeline(garden), month_index(parse_month(month))
     tasks = soon(garden, through, first)
     rain = wet(garden, through, tasks) if is_wet else ()
+    late = [one.sentence for one in too_late(garden, through, Words.of(through, garden.style), first)]
     if as_json:
         rows = [
             {"month": month_from_index(t.month), "kind": t.kind, "job": t.job, "words": t.words, "late": t.late}
             for t in tasks
         ]
         said = [{"job": w.job, "possible": w.possible, "words": w.words} for w in rain]
-        click.echo(json.dumps({"tasks": rows, **({"wet": said} if is_wet else {})}, ensure_ascii=False, indent=1))
+        click.echo(
+            json.dumps(
+                {"tasks": rows, "too_late": late} | ({"wet": said} if is_wet else {}), ensure_ascii=False, indent=1
+            )
+        )
         return
     for at in range(first, first + MONTHS_SHOWN):
         click.echo(format_month(month_from_index(at)))
@@ -44,6 +51,8 @@ def command(file: Path, month: str, is_wet: bool, as_json: bool) -> None:
             click.echo(f"  {'!' if task.late else '·'} {task.words}")
         if not now:
             click.echo("  Nothing but upkeep.")
+    for sentence in late:
+        click.echo(f"! {sentence}")
     if is_wet:
         click.echo("If the weekend is wet")
         for row in rain:

@@ -132,7 +132,8 @@ def _job_circle(garden: Garden) -> Iterator[tuple[str, str]]:
     try:
         TopologicalSorter({j.id: {a.job for a in j.after if a.job != j.id} for j in garden.jobs}).prepare()
     except CycleError as error:
-        ring = " → ".join(error.args[1])
+        names = {j.id: j.name or j.id for j in garden.jobs}
+        ring = " → ".join(names.get(job, job) for job in error.args[1])
         yield "jobs", f"These jobs wait for each other in a circle: {ring}. Take one of the waits out."
 
 

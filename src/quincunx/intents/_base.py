@@ -138,6 +138,15 @@ class Intent(Doc):
         del timeline
         return {}
 
+    def asked_by(self) -> int | None:
+        """Return the year by which something must be so, if it names one."""
+        return None
+
+    def reached_in(self, timeline: Timeline) -> int | None:
+        """Return the year in which what it asks by a year is so as a rule, as planned; None if that is not in sight."""
+        del timeline
+        return None
+
     def sentence(self, words: Words) -> str:
         """Return the must as one plain sentence in the person's names."""
         raise NotImplementedError(f"{type(self).__name__} has no sentence")

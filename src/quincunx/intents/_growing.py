@@ -28,6 +28,15 @@ class ByYear(Intent):
         del timeline
         return None
 
+    def asked_by(self) -> int | None:
+        """Return the year by which it must have grown, as typed."""
+        return self.by
+
+    def reached_in(self, timeline: Timeline) -> int | None:
+        """Return the year in which it has grown so far as a rule; None if that is not in sight."""
+        found = self.ready(timeline)
+        return None if found is None else found.usually
+
     def spare_years(self, timeline: Timeline) -> Mapping[str, int]:
         """Return how many years there are to spare for what it names."""
         found = None if self.by is None else self.ready(timeline)
@@ -35,10 +44,12 @@ class ByYear(Intent):
             return {}
         return dict.fromkeys(self.things(), self.by - found.usually)
 
-    def too_late(self, found: When) -> str:
+    def too_late(self, found: When, timeline: Timeline) -> str:
         """Return by how many years something is late, as what planting earlier would mend; nothing if it is in time."""
         if self.by is None or found.usually is None or found.usually <= self.by:
             return ""
+        if self.by < timeline.years[0]:
+            return f" {self.by} was over before the plan begins: ask for {found.usually} or later."
         late = found.usually - self.by
         return f" Planted {late} year{'s' * (late > 1)} earlier, or as larger plants, it would be in time."
 

@@ -39,6 +39,11 @@ class Bears(ByYear):
         verb = "bears" if len(self.plantings) == 1 else "bear"
         return f"{capital(words.both(self.plantings))} {verb}{self.in_time()}."
 
+    def reached_in(self, timeline: Timeline) -> int | None:
+        """Return the year in which the last of them gives its first crop as a rule."""
+        years = [bearing(timeline, f).when.usually for f in self.plantings]
+        return max((y for y in years if y is not None), default=None) if None not in years else None
+
     def spare_years(self, timeline: Timeline) -> Mapping[str, int]:
         """Return how many years each planting has to spare: each has its own age at bearing."""
         if self.by is None:
@@ -67,7 +72,7 @@ class Bears(ByYear):
             else f"{name} never bear{'' if many else 's'}"
         )
         text = capital(text)
-        because = (f"{text}: {last.why}." if last.why else f"{text}.") + self.too_late(last.when)
+        because = (f"{text}: {last.why}." if last.why else f"{text}.") + self.too_late(last.when, timeline)
         span = (float(years[0]), float(years[-1])) if years else None
         middle = None if last.when.usually is None else float(last.when.usually)
         return Verdict(year, state, because, middle, None if self.by is None else float(self.by), "year", range=span)

@@ -17,6 +17,9 @@ from quincunx.units import capital
 from quincunx.units.dates import MONTHS
 from quincunx.units.fields import Slug, field
 
+YEARS_ON = 10
+"""So many years after the plan's last are looked at for a harvest that is late."""
+
 
 class HarvestAtLeast(ByYear):
     """The garden, or what is named of it, gives so much in a year or in some months of it."""
@@ -45,6 +48,11 @@ class HarvestAtLeast(ByYear):
         said = ", ".join(MONTHS[m - 1] for m in self.months)
         span = f" in {said}" if said else " a year"
         return f"{capital(who)} {verb} at least {words.mass(self.kilograms)}{span}{self.in_time()}."
+
+    def reached_in(self, timeline: Timeline) -> int | None:
+        """Return the first year in which so much is picked as a rule, as planned."""
+        years = range(timeline.years[0], timeline.years[-1] + YEARS_ON + 1)
+        return next((year for year in years if self._enough(timeline, year) is not None), None)
 
     def spare_years(self, timeline: Timeline) -> Mapping[str, int]:
         """Return how many years the plantings that give most of it have to spare, as many as it takes to reach the sum.

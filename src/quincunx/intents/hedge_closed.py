@@ -55,7 +55,7 @@ class HedgeClosed(ByYear):
         tall, met = height(one), closed(one).most(1.0)
         holds = both.usually is not None and both.usually <= year
         share = "closed" if met.mid > 0.99 else f"{round(100 * met.mid)} in 100 closed"
-        text = f"{words.length(tall.mid)} high and {share}; so high and closed {both.words}.{self.too_late(both)}"
+        text = f"{words.length(tall.mid)} high and {share}; so high and closed {both.words}.{self.too_late(both, timeline)}"
         state = State.HOLDS if holds else State.FAILS
         return Verdict(year, state, capital(text), tall.mid, high, "m", tall.mid - high, (tall.low, tall.high))
 

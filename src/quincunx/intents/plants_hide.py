@@ -70,7 +70,7 @@ class PlantsHide(ByYear):
         if found.usually is None and self.winter:
             thin = " Bare twigs let too much through: an evergreen or a denser plant would hide in winter."
         text = f"It blocks {round(100 * blocked.mid)} in 100 of a view up to {words.length(tall.mid)}; enough {found.words}."
-        text += thin + self.too_late(found)
+        text += thin + self.too_late(found, timeline)
         return Verdict(
             year, state, text, blocked.mid, self.share, "share", blocked.mid - self.share, (blocked.low, blocked.high)
         )

@@ -9,7 +9,7 @@ from quincunx.sheets.book import Block, Page
 from quincunx.units import capital
 from quincunx.units.dates import format_month, month_from_index, month_index
 from quincunx.years.faults import Nonsense
-from quincunx.years.real import Again, again
+from quincunx.years.real import WORTH_SAYING, Again, again
 
 ID = "what-changed"
 WORDS = "What changed and why"
@@ -70,9 +70,9 @@ def _table(found: Again) -> list[Block]:
 def _how(found: Again) -> str:
     given = 100 * found.found.given_up
     less = (
-        f"{given:.1f} in 100 of the use still to be had is given up for that"
-        if given >= 0.05
-        else "nothing is given up for that"
+        f"at most {given:.1f} parts in 100 of the use still to come are forgone by that"
+        if given >= WORTH_SAYING
+        else "no use is forgone by that"
     )
     return (
         "How do we know? What the journal calls done or begun stays; what is left is planned from this month on with the money "

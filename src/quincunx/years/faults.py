@@ -17,6 +17,10 @@ class Fault:
     sentence: str
     projects: tuple[str, ...] = ()
 
+    def __str__(self) -> str:
+        """Return the sentence: a fault is told to a person as it is."""
+        return self.sentence
+
 
 class Nonsense(PlainError, ValueError):
     """Raised where a plan is asked of a problem that contradicts itself; ``faults`` tells how."""

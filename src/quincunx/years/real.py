@@ -6,6 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from quincunx.garden import Edit, Garden, Op, timeline
+from quincunx.garden.too_late import too_late
+from quincunx.intents import Words
 from quincunx.units import format_hours, format_money
 from quincunx.units.dates import format_month, month_from_index, month_index
 from quincunx.units.errors import PlainError
@@ -21,6 +23,8 @@ from quincunx.years.why import Held, why
 LOSSES = {"lost": "was lost", "browsed": "was browsed", "died-back": "died back"}
 SLOWEST_FIRST = (0.5, 3.0)
 """The pace learnt from the journal is kept between these."""
+WORTH_SAYING = 0.05
+"""Less use given up than this is nothing [parts in 100]."""
 MUCH = 0.1
 """Hours that differ from those planned by more than this share are worth a word."""
 
@@ -74,14 +78,21 @@ class Again:
         if self.found.starts is None:
             return self.no_plan
         moved = len(self.rows)
-        head = f"{moved} job{'s' * (moved != 1)} change{'s' * (moved == 1)}." if moved else "Nothing has to change."
         given = 100 * self.found.given_up
-        less = (
-            f" That gives up {given:.1f} in 100 of the use still to be had, so that less moves."
-            if given >= 0.05
-            else ""
+        if not moved:
+            if given < WORTH_SAYING:
+                return "Nothing has to change."
+            return (
+                "Nothing has to change. Another order would give a little more use "
+                f"({given:.1f} parts in 100 of what is still to come), but not enough to be worth moving what is planned."
+            )
+        head = f"{moved} job{'s' * (moved != 1)} change{'s' * (moved == 1)}."
+        if given < WORTH_SAYING:
+            return head
+        return (
+            f"{head} No more than that is moved: moving others too would give a little more use "
+            f"({given:.1f} parts in 100 of what is still to come)."
         )
-        return head + less
 
 
 def pace_of(garden: Garden, month: str) -> float:
@@ -138,8 +149,21 @@ def today_of(garden: Garden, month: str, pace: float = 1.0) -> Today:
     rest = rest.changed({p.id: replace(p, deadline=None, must=True) for p in missed})
     old = {name: start - (today - first) for name, start in starts.items()}
     notes = tuple(_notes(garden, journal, problem, progress, (today, balance, paid)))
-    notes += tuple(f"{p.name} can't be ready in time any more: the must that asks for it will be late." for p in missed)
+    notes += _late_musts(garden, today, missed)
     return Today(today, rest, old, progress, balance, late, notes)
+
+
+def _late_musts(garden: Garden, today: int, missed: tuple[Project, ...]) -> tuple[str, ...]:
+    """Name the musts whose date can't be kept from a month on, then the jobs of such musts that none of them names."""
+    through = timeline(garden)
+    late = too_late(garden, through, Words.of(through, garden.style), today)
+    about = {thing for one in late for thing in one.about}
+    makes = {j.id: {target.partition("/")[0] for target in j.does} for j in garden.jobs}
+    unnamed = (p for p in missed if not makes[p.id] & about)
+    return (
+        *(one.sentence for one in late),
+        *(f"{p.name} can't be ready in time any more: the must that asks for it will be late." for p in unnamed),
+    )
 
 
 def _progress(job: Job, journal: tuple[Entry, ...], first: int) -> Progress | None:

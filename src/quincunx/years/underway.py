@@ -5,12 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 
 from quincunx.garden import Garden
+from quincunx.garden.happened import WORK, happened_until
 from quincunx.units.dates import month_index
 from quincunx.works import Entry
 from quincunx.years.problem import Project
-
-WORK = frozenset({"begun", "done", "hours"})
-"""Entries that say that work has been done; a sum alone may be a deposit."""
 
 
 def underway(
@@ -31,7 +29,7 @@ def underway(
     left, changed = list(free), dict[str, Project]()
     for p in projects:
         if p.id not in begun:
-            changed[p.id] = p if p.fixed_start is not None else replace(p, not_before=now)
+            changed[p.id] = p if p.fixed_start is not None else _from(replace(p, not_before=now), now)
         elif p.id in done:
             changed[p.id] = replace(p, needs=(), deadline=None, happened="done")
             _take(left, p)
@@ -43,14 +41,6 @@ def underway(
     return ordered, _enough(ordered, free)
 
 
-def happened_until(garden: Garden) -> int:
-    """Return the month of the last work written down, counted from the plan's first; 0 if none is or it lies before."""
-    first, last = 12 * garden.means.first_year, 12 * garden.means.years - 1
-    jobs = {j.id for j in garden.jobs}
-    months = [month_index(e.day[:7]) - first for e in garden.journal if e.what in WORK and e.about in jobs]
-    return min(max([0, *months]), last)
-
-
 def still_ahead(garden: Garden) -> int:
     """Return the first month whose hours can still be too few, counted from the plan's first.
 
@@ -59,6 +49,14 @@ def still_ahead(garden: Garden) -> int:
     jobs = {j.id for j in garden.jobs}
     worked = any(e.what in WORK and e.about in jobs for e in garden.journal)
     return happened_until(garden) + 1 if worked else 0
+
+
+def _from(p: Project, now: int) -> Project:
+    """Return a project to come without a deadline that it can't meet any more: the must that asks for it says so."""
+    if p.deadline is None:
+        return p
+    open_ = any((t % 12) + 1 in p.window for t in range(now, p.deadline - p.use_after_months + 1))
+    return p if open_ else replace(p, deadline=None)
 
 
 def _take(left: list[int], p: Project) -> None:

@@ -43,7 +43,7 @@ function planned(garden: GardenDoc, job: Doc): PlannedJob {
 }
 export function years(garden: GardenDoc, revision: number): YearsReply {
   const jobs = garden.jobs.map((j) => planned(garden, j)).sort((a, b) => (a.start ?? 1e6) - (b.start ?? 1e6));
-  return { revision, first_year: FIRST, years: YEARS, ...sums(garden.jobs), reserve: 0, large_a_year: 1, jobs, breaks: breaks(garden.jobs), nonsense: false, happened_until: 0, neighbour: ['Whatever else slips, keep the hedge in its first winter: no money buys those years back.'] };
+  return { revision, first_year: FIRST, years: YEARS, ...sums(garden.jobs), reserve: 0, large_a_year: 1, jobs, breaks: breaks(garden.jobs), nonsense: false, too_late: [], happened_until: 0, neighbour: ['Whatever else slips, keep the hedge in its first winter: no money buys those years back.'] };
 }
 function breaks(jobs: Doc[]): string[] {
   const { money } = sums(jobs);
@@ -88,7 +88,7 @@ export function asides(garden: GardenDoc, route: string, query: URLSearchParams,
     case 'GET /api/years/safe': return query.get('wanted')
       ? { words: 'Planned with 10 in 100 put by on every cost, the money is enough in every year in 9 chances in 10; it gives 1.2 in 100 less use.', reached: true, starts, moves: ['Dig the pond court moves.'], edit: { label: 'Plan with something put by', ops: [{ do: 'change', part: 'jobs', id: 'pond', value: { start: keepMonth(FIRST, 40) } }] }, revision }
       : { words: 'That the money is enough in every year: 7 chances in 10.', how: ['The plan was carried out to the letter in 4000 drawn worlds.'], years: YEARS.map((year, i) => ({ year, words: 'money enough: 9 chances in 10; time enough over the year: as good as sure', money: 0.9 - i / 15, hours: 0.99 })) };
-    case 'GET /api/years/soon': return { months: [{ month: '2027-01', words: 'January 2027', tasks: [{ kind: 'order', job: 'plant-hedge', words: 'Order for “Plant the hornbeam hedge” now: it should have been ordered by November 2026: whips. It begins in February 2027.', late: true }, { kind: 'begin', job: 'dig-beds', words: 'Begin “Dig the kitchen beds” (13 h, €180).', late: false }] }, { month: '2027-02', words: 'February 2027', tasks: [] }], wet: [{ job: 'dig-beds', possible: false, words: '“Dig the kitchen beds”: leave it. Wet soil is not dug, trodden or planted.' }] };
+    case 'GET /api/years/soon': return { months: [{ month: '2027-01', words: 'January 2027', tasks: [{ kind: 'order', job: 'plant-hedge', words: 'Order for “Plant the hornbeam hedge” now: it should have been ordered by November 2026: whips. It begins in February 2027.', late: true }, { kind: 'begin', job: 'dig-beds', words: 'Begin “Dig the kitchen beds” (13 h, €180).', late: false }] }, { month: '2027-02', words: 'February 2027', tasks: [] }], too_late: [], wet: [{ job: 'dig-beds', possible: false, words: '“Dig the kitchen beds”: leave it. Wet soil is not dug, trodden or planted.' }] };
     case 'POST /api/years/again': return { words: '1 job changes.', possible: true, notes: ['€400 spent so far; €2,000 in hand at the beginning of June 2028.'], rows: [{ id: 'pond', name: 'Dig the pond court', was: 'April 2031', now: writeMonth(FIRST, 40), why: 'there is room for it now' }], edit: { label: 'Plan again from June 2028', ops: [{ do: 'change', part: 'jobs', id: 'pond', value: { start: keepMonth(FIRST, 40) } }] }, musts, revision };
     default: return null;
   }

@@ -16,6 +16,8 @@ export interface PlannedJob {
 }
 export interface YearsReply extends Sums {
   revision: number; first_year: number; years: number[]; reserve: number; large_a_year: number; jobs: PlannedJob[]; breaks: string[]; nonsense: boolean;
+  /** Musts with a date that can't be kept, each with what to do. */
+  too_late: string[];
   /** What a wise neighbour would say of the plan: up to three sentences. */
   neighbour: string[];
   /** Months before this one are past: the journal says what happened in them. */
@@ -39,6 +41,7 @@ export interface SaferReply { words: string; reached: boolean; starts: Record<st
 export interface SoonReply {
   months: { month: string; words: string; tasks: { kind: string; job: string; words: string; late: boolean }[] }[];
   wet: { job: string; possible: boolean; words: string }[];
+  too_late: string[];
 }
 export interface AgainReply {
   words: string; possible: boolean; notes: string[]; rows: { id: string; name: string; was: string; now: string; why: string }[]; edit: Edit | null;
