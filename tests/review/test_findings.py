@@ -158,3 +158,31 @@ def test_a_review_counts_only_musts_that_are_not_muted() -> None:
     data = {"format": "quincunx/1", "jobs": jobs, "means": {"years": 2, "sum_a_year": 1000}}
     assert review(garden_from({**data, "intents": [must]})).fails
     assert not review(garden_from({**data, "intents": [{**must, "muted": True}]})).fails
+
+
+def test_what_was_browsed_is_told_with_what_it_costs_and_what_to_do():
+    from quincunx.review import _set_back
+
+    document = {
+        "format": "quincunx/1",
+        "boundary": [[0, 0], [20, 0], [20, 10], [0, 10]],
+        "features": [{"kind": "hedge", "id": "hedge", "name": "Long hedge", "line": [[0, 8], [10, 8]], "plant": "crataegus-monogyna"}],
+        "jobs": [{"id": "plant", "name": "Plant the hedge", "does": ["hedge"], "start": "2027-11"}],
+        "means": {"first_year": 2027, "years": 6},
+        "intents": [{"kind": "plants-hide", "id": "hides", "by": 2032, "feature": "hedge", "high": 1.4}],
+        "journal": [
+            {"id": "b", "day": "2028-05-10", "what": "browsed", "about": "hedge"},
+            {"id": "e", "day": "2027-05-10", "what": "died-back", "about": "hedge"},
+        ],
+    }  # fmt: skip
+    garden = garden_from(document)
+    through = timeline(garden)
+    early, real = sorted(
+        _set_back.check(View(garden, through, words_for(garden, through))), key=lambda f: f.severity.value, reverse=True
+    )
+    assert "not planted by then" in early.words
+    assert real.words.startswith("Long hedge (hawthorn) was browsed on 10 May 2028. About 1 year of growth is gone")
+    assert "years to spare" in real.words or "year to spare" in real.words
+    assert real.remedy.startswith("May 2028: cut what was bitten")
+    assert "March 2029: feed and mulch" in real.remedy
+    assert (real.about, real.at) == (("hedge",), (10.0, 8.0))

@@ -35,7 +35,7 @@ def told(year: int):
 def test_each_year_tells_its_own():
     assert [h.line for h in told(2027)] == ["20 Nov: Plant the hedge done €90"]
     assert [h.line for h in told(2028)] == [
-        "2 Apr: Long hedge browsed: roe, the lower half", "9 Jul: Long hedge lost",
+        "2 Apr: Long hedge browsed, about a year of growth gone: roe, the lower half", "9 Jul: Long hedge lost",
         "1 Sep: Long hedge picked 2.5 kg", "1 Oct: a dry year",
         "3 Oct: Plant the hedge 3 h of work", "4 Oct: Plant the hedge €88 spent: mulch", "5 Oct: Plant the hedge begun",
         "6 Oct: Plant the hedge done €1, 2 h 30 of work",

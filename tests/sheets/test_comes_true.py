@@ -35,3 +35,14 @@ def test_one_thing_is_asked_for_by_name_and_without_pegs_the_page_says_what_it_n
     assert list(comes_true.pages(of_())) == []
     (page,) = pages_of(of_(), ["comes-true"])
     assert page.blocks[0]["s"] == comes_true.NEEDS
+
+
+def test_a_must_is_asked_for_by_its_id_and_stands_for_all_that_it_names():
+    must = {"kind": "hedge-closed", "id": "closed", "by": 2029, "feature": "hedge"}
+    of = of_("closed", intents=[must])
+    (page,) = comes_true.pages(of)
+    assert page.title == f"How it comes true: {of.garden.intents[0].sentence(of.words).rstrip('.')}"
+    assert "Plant the hedge" in str(page.blocks)
+    assert "Lay the path" not in str(page.blocks)
+    money = {"kind": "spend-no-more", "id": "money", "sum": 40000}
+    assert list(comes_true.pages(of_("money", intents=[money]))) == []  # it names nothing

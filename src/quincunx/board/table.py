@@ -44,6 +44,7 @@ def must_json(session: Session, must: Intent, order: int, at: Standing) -> dict[
     return {
         "id": must.id, "text": must.name or must.sentence(at.words), "sentence": must.sentence(at.words), "kind": must.kind,
         "from_year": must.due_from(at.timeline), "muted": must.muted, "order": order, "stale": stale, "verdicts": cells,
+        "names": [t for t in must.things() if at.timeline.feature(t) is not None],
     }  # fmt: skip
 
 

@@ -62,15 +62,14 @@ def _day(through: Timeline, by: str | None) -> date:
 def _things(garden: Garden, through: Timeline, what: tuple[str, ...], on: date) -> list[str]:
     """Return the ids of what is asked about, a peg's view as all that is seen from it; a clear refusal of others."""
     from quincunx.sheets._outlooks import in_view, look_from
+    from quincunx.years.comes_true import things_of
 
-    pegs, musts, found = {p.id: p for p in garden.pegs}, {m.id: m for m in garden.intents}, list[str]()
+    pegs, musts, found = {p.id: p for p in garden.pegs}, {m.id for m in garden.intents}, list[str]()
     for one in what:
         if one in pegs:
             found += in_view(look_from(pegs[one], through.at(on)))
-        elif through.feature(one) is not None:
-            found.append(one)
-        elif one in musts:
-            found += [t for t in musts[one].things() if through.feature(t) is not None]
+        elif through.feature(one) is not None or one in musts:
+            found += things_of(garden, through, one)
         else:
             near = f" Its pegs are: {', '.join(pegs)}." if pegs else ""
             raise click.BadParameter(

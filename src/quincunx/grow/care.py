@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 
+from quincunx.grow.aftercare import After, aftercare
 from quincunx.grow.harvest import Crop, crops
 from quincunx.grow.plantings import Planting, plantings, southern
 from quincunx.plants.tables import rows_of
@@ -102,7 +103,17 @@ def care(timeline: Timeline, year: int) -> tuple[Care, ...]:
             _add(found, month, pick, crop.owner, pick.minutes * kg / 60)
     out = [Care(m, c.id, c.words, tuple(dict.fromkeys(o)), h) for (m, _), (c, o, h) in found.items()]
     order = {c.id: k for k, c in enumerate(chores())}
-    return tuple(sorted(out, key=lambda c: (c.month, order[c.id])))
+    return tuple(sorted((*_after(timeline, year), *out), key=lambda c: (c.month, order.get(c.id, -1))))
+
+
+def _after(timeline: Timeline, year: int) -> Iterator[Care]:
+    """Yield what is done in a year after what the journal says happened; it comes first in its month."""
+    alike: dict[tuple[int, str, str], list[After]] = {}
+    for one in aftercare(timeline) if timeline.fates else ():
+        if one.month // 12 == year:
+            alike.setdefault((one.month % 12 + 1, one.id, one.words), []).append(one)
+    for (month, name, words), those in alike.items():
+        yield Care(month, name, words, tuple(dict.fromkeys(a.owner for a in those)), sum(a.hours for a in those))
 
 
 def _add(

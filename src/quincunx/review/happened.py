@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from quincunx.garden import Garden
+from quincunx.plants.setbacks import TAKES_YEARS
 from quincunx.scene import Timeline
 from quincunx.shapes import XY, Figure, PathFigure, TextFigure
 from quincunx.units import Style, format_hours, format_money
@@ -20,6 +21,7 @@ WORDS: dict[str, str] = {
 """What a line of the journal is called beside its mark."""
 NO_PLACE: dict[str, str] = {"begun": "begun", "spent": "", "hours": ""}
 """Lines that are told in the table of years and have no mark on the sheet; ticks are in neither."""
+NOTHING = (0.0, 0.0, 0.0)
 SIZE_M = 0.18
 """Half the size of a mark [m]."""
 
@@ -53,8 +55,12 @@ def _one(garden: Garden, through: Timeline, entry: Entry) -> Happened:
     word = f"{(WORDS | NO_PLACE)[entry.what]} {much}".strip()
     day = date.fromisoformat(entry.day)
     when = f"{day.day} {MONTHS[day.month - 1][:3]}"
+    gone = TAKES_YEARS.get(entry.what, NOTHING)[1]
+    costs = [f"about {'a year' if gone == 1 else f'{gone:g} years'} of growth gone"] if gone else []
     said = (
-        "" if entry.what == "note" and entry.text else ", ".join(p for p in (word, *_works(entry, garden.style)) if p)
+        ""
+        if entry.what == "note" and entry.text
+        else ", ".join(p for p in (word, *costs, *_works(entry, garden.style)) if p)
     )
     what = " ".join(p for p in (name, said) if p)
     line = ": ".join(p for p in (when, what, entry.text) if p)

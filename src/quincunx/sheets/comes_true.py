@@ -13,13 +13,13 @@ from quincunx.sheets._tables import BOX
 from quincunx.sheets.book import Block, Page
 from quincunx.units import format_hours, format_money
 from quincunx.units.dates import format_day
-from quincunx.years.comes_true import ComesTrue, Step, Thing, comes_true
+from quincunx.years.comes_true import ComesTrue, Step, Thing, comes_true, things_of
 
 ID = "comes-true"
 WORDS = "How it comes true"
 NEEDS = (
     "Set a peg on the board (On foot, Same spot) and this page says what must be done, and when, for the view from it to "
-    "come true; or ask for one thing by its id."
+    "come true; or ask for one thing, or one must, by its id."
 )
 MOST_PEGS = 4
 """Pegs in a whole set; any one, and any thing, can be asked for by name."""
@@ -41,17 +41,22 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
     on = photo_day(of.timeline, of.timeline.years[-1])
     for peg in pegs[:MOST_PEGS]:
         yield _view(of, peg, on)
-    if of.about and of.timeline.feature(of.about) is not None:
-        found = comes_true(of.garden, of.timeline, [of.about], _day_of(of, on), of.words)
-        yield Page(
-            f"{WORDS}: {of.words.name(of.about)}", tuple(_blocks(of, found)), of.paper.size_mm, format_day(found.on)
-        )
+    things = things_of(of.garden, of.timeline, of.about)
+    if things:
+        found = comes_true(of.garden, of.timeline, things, _day_of(of, things, on), of.words)
+        yield Page(f"{WORDS}: {_name(of)}", tuple(_blocks(of, found)), of.paper.size_mm, format_day(found.on))
 
 
-def _day_of(of: Set, on: date) -> date:
-    """Return the last day of the plan's leaves if the thing comes after the day of the photos."""
+def _name(of: Set) -> str:
+    """Return what is asked about: a thing's name, or a must's sentence."""
+    said = (m.name or m.sentence(of.words).rstrip(".") for m in of.garden.intents if m.id == of.about)
+    return of.words.name(of.about) if of.timeline.feature(of.about) is not None else next(said)
+
+
+def _day_of(of: Set, things: Sequence[str], on: date) -> date:
+    """Return the last day of the plan's leaves if any of the things comes after the day of the photos."""
     last = of.timeline.leaf_date(of.timeline.years[-1])
-    return on if of.timeline.stands_on(of.about, on) else last
+    return on if all(of.timeline.stands_on(t, on) for t in things) else last
 
 
 def _view(of: Set, peg: Peg, on: date) -> Page:

@@ -142,6 +142,14 @@ def comes_true(garden: Garden, through: Timeline, things: Iterable[str], on: dat
     return ComesTrue(on, seen, left, tuple(s for s in steps if s.state == "done"), said)
 
 
+def things_of(garden: Garden, through: Timeline, what: str) -> tuple[str, ...]:
+    """Return the ids of the features that the id of a feature or of a must means: itself, or all that the must names."""
+    if through.feature(what) is not None:
+        return (what,)
+    named = next((m.things() for m in garden.intents if m.id == what), ())
+    return tuple(t for t in named if through.feature(t) is not None)
+
+
 def _order(run: Run, behind: Mapping[str, frozenset[str]]) -> tuple[bool, int, int, str]:
     """Return a key by which jobs come in time, and what others wait for before them in the same months."""
     waits = sum(run.job.id in all_of for all_of in behind.values())

@@ -94,6 +94,8 @@ export type Verdictal = 'holds' | 'fails' | 'unknown' | 'not_due';
 export interface VerdictCell { year: number; state: Verdictal; figure: string; because: string; how: string[]; waiting?: boolean }
 export interface MustRow {
   id: string; text: string; kind: string; from_year: number | null; muted: boolean; order: number; verdicts: VerdictCell[];
+  /** The ids of the features it names. */
+  names?: string[];
 }
 export interface YearMoney { income: number; spent: number; left: number; text: Record<string, string> }
 export interface YearHours { given: number; upkeep: number; worked: number; spare: number }

@@ -1,0 +1,106 @@
+"""What a planting wants after it was browsed, died back or was lost, and in which month."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+from functools import cache
+
+from quincunx.grow.plantings import planting, southern
+from quincunx.grow.windows import window
+from quincunx.plants.tables import rows_of
+from quincunx.scene import Stands, Timeline
+
+LOST = "lost"
+
+
+@dataclass(frozen=True, slots=True)
+class AfterChore:
+    """One line of the list: after ``what``, in the first of these northern months from then on (none: at once)."""
+
+    id: str
+    what: str
+    wait: tuple[int, ...]
+    words: str
+    minutes: float
+    in_row: float
+
+
+@cache
+def after_chores() -> tuple[AfterChore, ...]:
+    """Return the list of what is done after something happened."""
+    return tuple(
+        AfterChore(
+            r["id"], r["what"], tuple(int(m) for m in r["wait"].split()), r["words"], float(r["minutes"]),
+            float(r["in_row"]),
+        )
+        for r in rows_of("aftercare.csv")
+    )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class After:
+    """One thing to do for a planting: ``month`` counts from January of year 0, ``hours`` for all of its plants."""
+
+    id: str
+    owner: str
+    month: int
+    words: str
+    hours: float
+
+
+def aftercare(timeline: Timeline) -> tuple[After, ...]:
+    """Return all that is to be done after what the journal says of the plantings, by month."""
+    known = (f for f in timeline.features if f.id in timeline.fates and f.plants_named())
+    found = [one for f in known for one in (*_hurt(timeline, f), *_again(timeline, f))]
+    return tuple(sorted(found, key=lambda a: (a.month, a.id, a.owner)))
+
+
+def _hurt(timeline: Timeline, feature: Stands) -> Iterator[After]:
+    """Yield what is done after it was browsed or died back, while it stood."""
+    for day, what, _ in timeline.fates[feature.id].happened:
+        one = planting(timeline, feature.id, day)
+        for chore in after_chores() if one is not None and what != LOST else ():
+            if chore.what == what and one is not None:
+                minutes = (chore.in_row if one.standing.spacing_m else chore.minutes) * one.standing.count
+                month = first_in(southern(chore.wait, turned=timeline.southern), day)
+                yield After(chore.id, feature.id, month, chore.words, minutes / 60)
+
+
+def _again(timeline: Timeline, feature: Stands) -> Iterator[After]:
+    """Yield the planting again of what was lost and has not been set anew since, in its season."""
+    chore = next(c for c in after_chores() if c.what == LOST)
+    plant, short = timeline.find(feature.plants_named()[0]), missing(timeline, feature.id)
+    if plant is None or short is None:
+        return
+    day, lost = short
+    was = planting(timeline, feature.id, day - timedelta(days=32))
+    count = lost or (float(was.standing.count) if was else 1.0)
+    minutes = (chore.in_row if was and was.standing.spacing_m else chore.minutes) * count
+    months = window(plant, "bare root" if plant.woody else "pot", timeline.frame).months
+    many = f"the {lost:g} that {'was' if lost == 1 else 'were'} lost" if lost else "what was lost"
+    yield After(chore.id, feature.id, first_in(months, day), f"{chore.words} {many}", minutes / 60)
+
+
+def missing(timeline: Timeline, feature_id: str) -> tuple[date, float] | None:
+    """Return the day of the last loss that was not made good and how many of several plants it is (0: all of it)."""
+    fate = timeline.fates.get(feature_id)
+    if fate is None:
+        return None
+    if fate.gone and fate.gone[-1][1] is None:
+        month = fate.gone[-1][0]
+        return date(month // 12, month % 12 + 1, 1), 0.0
+    short, last = 0.0, None
+    for day, what, amount in fate.happened:
+        if what == LOST and amount:
+            short, last = short + amount, day
+        elif what == "replanted" and amount:
+            short = max(short - amount, 0.0)
+    return (last, short) if short and last is not None else None
+
+
+def first_in(months: tuple[int, ...], day: date) -> int:
+    """Return the first month, from that of ``day`` on, that is one of these; its own where there are none."""
+    now = day.year * 12 + day.month - 1
+    return next(m for m in range(now, now + 13) if not months or m % 12 + 1 in months)

@@ -1,0 +1,129 @@
+"""What the journal says was browsed, died back or was lost: what is set back by it, and what is to be done about it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+from typing import TYPE_CHECKING
+
+from quincunx.review._view import View
+from quincunx.shapes import XY, Finding, Severity
+from quincunx.units import capital, format_length, format_mass
+from quincunx.units.dates import format_day, format_month, month_from_index
+
+if TYPE_CHECKING:
+    from quincunx.grow.reached import When
+    from quincunx.grow.set_back import SetBack
+
+SOURCE = (
+    "years of growth that browsing (half to two) and dying back (one to four) take, and what is done about it: common practice,"
+    " no source; when it closes and bears by the plant's own figures"
+)
+SAID = {"browsed": "was browsed", "died-back": "died back", "lost": "was lost", "replanted": "was planted again"}
+LOWER_M = 0.05
+"""A plant less than this lower is not said to be [m]."""
+
+
+def check(view: View) -> Iterator[Finding]:
+    """Yield one finding for each planting of which the journal tells something that moves its growth."""
+    if not view.timeline.fates:
+        return
+    from quincunx.grow.set_back import set_backs
+
+    for one in set_backs(view.timeline):
+        if one.early:
+            yield _early(view, one)
+        if one.happened:
+            yield _real(view, one)
+
+
+def _early(view: View, one: SetBack) -> Finding:
+    day, what, _ = one.early[0]
+    name = view.called(one.owner)
+    return Finding(
+        f"set-back-early-{one.owner}", Severity.FAULT,
+        f"{capital(name)} {SAID[what]} on {format_day(day)}, the journal says, but it is not planted by then: that changes nothing.",
+        "Mend the day of that line, or the month of the job that plants it.", SOURCE, (one.owner,), _where(view, one.owner),
+        day.year,
+    )  # fmt: skip
+
+
+def _real(view: View, one: SetBack) -> Finding:
+    said = [f"{_many(what, many)} on {format_day(day)}" for day, what, many in one.happened]
+    parts = [f"{capital(view.called(one.owner))} ({one.plant.name}) {', '.join(said)}.", *_grown(view, one)]
+    if one.gone:
+        parts.append("Nothing stands there until it is planted again.")
+    elif one.closes:
+        parts.append(_later("It closes", *one.closes))
+    elif one.bears:
+        parts.append(_later("It bears", *one.bears))
+    if one.kilograms:
+        fewer = ", ".join(f"{y} {format_mass(kg, view.garden.style)}" for y, kg in sorted(one.kilograms.items()))
+        parts.append(f"Less picked of it: {fewer}.")
+    parts += _musts(view, one.owner)
+    last = one.happened[-1][0]
+    return Finding(
+        f"set-back-{one.owner}", Severity.CARE, " ".join(p for p in parts if p), _remedy(view, one, last), SOURCE,
+        (one.owner,), _where(view, one.owner), last.year,
+    )  # fmt: skip
+
+
+def _many(what: str, many: float | None) -> str:
+    if not many or what not in ("lost", "replanted"):
+        return SAID[what]
+    return f"{'lost' if what == 'lost' else 'had again'} {many:g} of its plants"
+
+
+def _grown(view: View, one: SetBack) -> Iterator[str]:
+    low, mid, high = one.years.triple
+    if mid:
+        lower = format_length(one.lower_m, view.garden.style, precision=1)
+        size = f", so that it is about {lower} lower at the end of summer" if one.lower_m >= LOWER_M else ""
+        yield f"About {_years(mid)} of growth {'is' if mid == 1 else 'are'} gone (between {_years(low)} and {_years(high)}){size}."
+
+
+def _years(years: float) -> str:
+    if years == 0.5:
+        return "half a year"
+    return f"{years:g} year{'s' * (years != 1)}"
+
+
+def _later(what: str, was: When, now: When) -> str:
+    return "" if now == was else f"{what} {now.words}; without that, {was.words}."
+
+
+def _musts(view: View, owner: str) -> Iterator[str]:
+    """Yield how much is to spare for each must with a year that names it."""
+    for must in view.garden.intents:
+        spare = must.spare_years(view.timeline).get(owner) if owner in must.things() and not must.muted else None
+        if spare is None:
+            continue
+        sentence = must.sentence(view.words).rstrip(".")
+        if spare < 0:
+            yield f"“{sentence}” comes {_years(-spare)} too late."
+        else:
+            yield f"“{sentence}” still comes in time, with {_years(spare) if spare else 'no year'} to spare."
+
+
+def _remedy(view: View, one: SetBack, last: date) -> str:
+    from quincunx.grow.aftercare import aftercare
+
+    month = last.year * 12 + last.month - 1
+    todo = [
+        f"{capital(format_month(month_from_index(a.month)))}: {a.words} ({view.words.hours(max(round(a.hours * 4) / 4, 0.25))})."
+        for a in aftercare(view.timeline)
+        if a.owner == one.owner and a.month >= month
+    ]
+    return " ".join((*todo, WHERE))
+
+
+WHERE = (
+    "It stands in the care calendar and the hours of upkeep. If the order of the works may change, plan the rest again (Years,"
+    " As it went)."
+)
+
+
+def _where(view: View, owner: str) -> XY | None:
+    feature = next((f for f in view.garden.features if f.id == owner), None)
+    places = [h.at for h in feature.handles()] if feature else []
+    return places[len(places) // 2] if places else None
