@@ -27,8 +27,10 @@ def test_a_browsed_row_closes_later_and_is_cut_back_at_once_and_fed_in_march():
     (one,) = set_backs(told)
     assert one.years.triple == TAKES_YEARS["browsed"]
     assert one.early == ()
+    assert one.closes is not None
     was, now = one.closes
-    assert None not in (was.usually, now.usually)
+    assert was.not_before is not None
+    assert now.not_before is not None
     assert now.not_before >= was.not_before + 1  # half a year at least, and a summer begins in a year
     assert [(a.id, divmod(a.month, 12)) for a in aftercare(told)] == [
         ("cut-bitten", (2028, 4)),
@@ -45,10 +47,14 @@ def test_a_browsed_row_closes_later_and_is_cut_back_at_once_and_fed_in_march():
 def test_a_browsed_nut_bears_later_and_gives_less():
     (one,) = set_backs(
         line(
-            BUSH, feature("shrub", "other", at=[24, 20], plant="corylus-avellana"), journal=[note("2029-05-10", "browsed", "bush")]
+            BUSH,
+            feature("shrub", "other", at=[24, 20], plant="corylus-avellana"),
+            journal=[note("2029-05-10", "browsed", "bush")],
         )
     )
+    assert one.bears is not None
     was, now = one.bears
+    assert was.usually is not None
     assert now.usually == was.usually + 1
     assert one.lower_m > 0
     assert all(kg > 0 for kg in one.kilograms.values())

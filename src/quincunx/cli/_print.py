@@ -113,7 +113,9 @@ def known(garden: Garden, about: str) -> str:
     """Return the id of a thing or peg in the garden; :class:`SheetError` if there is none."""
     from quincunx.sheets import SheetError
 
-    if about and about not in {x.id for x in (*garden.features, *garden.pegs, *garden.intents)}:
+    if about and about not in {f.id for f in garden.features} | {x.id for x in garden.pegs} | {
+        m.id for m in garden.intents
+    }:
         raise SheetError(
             f"There is no thing {about!r} in this garden. `quincunx export` lists the features and pegs by their ids."
         )
