@@ -79,6 +79,25 @@ def test_a_figure_that_can_not_be_read_is_refused_with_its_place(window):
     assert window.get("/api/garden")["revision"] == 0
 
 
+@pytest.mark.parametrize(
+    ("entry", "says"),
+    [
+        ({"what": "spent"}, "how much was spent"),
+        ({"what": "hours", "hours": 0}, "how many hours"),
+        ({"what": "note"}, "empty"),
+    ],
+)
+def test_a_line_of_the_journal_that_says_nothing_is_refused(window, entry, says):
+    line = {"id": "entry-1", "day": "2027-04-03", **entry}
+    ops = [{"do": "put", "part": "journal", "id": "entry-1", "value": line}]
+    said = window.post("/api/edit", {"edit": {"label": "Journal", "ops": ops}}, status=422)
+    assert says in said["error"]
+    assert not window.get("/api/garden")["garden"].get("journal")
+    ops[0]["value"] = {**line, "what": "spent", "sum": 1250}
+    window.post("/api/edit", {"edit": {"label": "Journal", "ops": ops}})
+    assert window.get("/api/garden")["garden"]["journal"][0]["sum"] == 1250
+
+
 def test_two_windows_merge_when_they_touch_different_things(window):
     window.edit(change("features", "gate", width=1.0), base=0)
     saved = window.edit(change("features", "wall", height=2.0), base=0)

@@ -10,6 +10,7 @@ from quincunx.board.answers import Ask, Refused, text, whole
 from quincunx.board.standing import Standing
 from quincunx.garden import Edit
 from quincunx.units import format_money, minor_digits
+from quincunx.works import Entry
 
 MOST_HISTORY = 500
 
@@ -49,8 +50,21 @@ def edit(ask: Ask) -> dict[str, Any]:
         raise Refused(422, f"The edit can't be read: {where}: {first['msg']}.") from None
     if not made.ops:
         raise Refused(422, "The edit changes nothing.")
+    _worth_keeping(made)
     saved, ids = session.commit(made, base)
     return {"revision": saved.revision, "merged": saved.merged, "ids": ids}
+
+
+def _worth_keeping(made: Edit) -> None:
+    """Refuse a new line of the journal that says nothing: money spent without a sum, hours worked without hours."""
+    for op in made.ops:
+        if op.do == "put" and op.part == "journal":
+            try:
+                lacks = Entry.model_validate(op.value).lacks
+            except ValidationError:
+                continue  # the garden tells what is wrong with it
+            if lacks:
+                raise Refused(422, lacks)
 
 
 def undo(ask: Ask) -> dict[str, Any]:

@@ -75,6 +75,8 @@ def _dimension(at: Standing, body: Mapping[str, Any]) -> Answer:
     said = " and ".join(dict.fromkeys(h for h in holds if h))
     edit = put("dimensions", line, "Draw a dimension line")
     told = f"holds on to {said}" if said else "holds on to nothing: it stays where it is"
+    if said and not all(holds):
+        told += "; its other end holds on to nothing and stays where it is"
     return {"edit": plain(edit), "figures": figures_json(drawn, at.garden.style), "owners": [], "said": told}
 
 

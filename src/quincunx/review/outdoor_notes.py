@@ -139,7 +139,10 @@ def _take(made: _Making, note: Note, ticked: dict[tuple[str | None, str], str]) 
         return picture.because
     if picture is not None and any(peg.id == note.about for peg in made.garden.pegs):
         return _photo(made, note, picture)
-    made.ops.append(_entry_op(made.garden, note, picture))
+    op = _entry_op(made.garden, note, picture)
+    if lacks := Entry.model_validate(op.value).lacks:
+        return lacks
+    made.ops.append(op)
     return ""
 
 

@@ -75,3 +75,16 @@ class Entry(Doc):
     )
     length: Length | None = length("Length as it was measured", None, ge=0.0)
     picture: Slug | None = field("Picture", None)
+
+    @property
+    def lacks(self) -> str:
+        """Return what a line must still say to be worth keeping, in one sentence; nothing if it says something."""
+        if self.what == "spent" and not self.sum:
+            return "It doesn't say how much was spent. Write the sum, or choose a note."
+        if self.what == "hours" and not self.hours:
+            return "It doesn't say how many hours. Write them, or choose a note."
+        if self.what == "harvest" and not (self.amount or self.text.strip() or self.picture):
+            return "It doesn't say what was picked. Write how much, or a few words."
+        if self.what == "note" and not (self.text.strip() or self.picture):
+            return "The note is empty. Write a few words, or add a picture."
+        return ""
