@@ -13,7 +13,7 @@ from quincunx.garden.as_job import as_job
 from quincunx.garden.comparing import worth_weighing
 from quincunx.garden.costing import Costed, Option, costed, take_edit
 from quincunx.garden.safety import looked_up
-from quincunx.sheets._building import COUNTED, amount_words, to_saw, too_long
+from quincunx.sheets._building import COUNTED, amount_words, kept_lengths, to_saw, too_long
 from quincunx.sheets._sheet_cuts import how_sure, kept_words, plates_words, size_words
 from quincunx.units import Style, format_hours, format_length, format_money
 
@@ -94,10 +94,15 @@ def _line(b: Bought, style: Style) -> dict[str, str]:
 
 def _cut(c: CutList, style: Style) -> dict[str, Any]:
     boards = []
+    for r in c.before:
+        sawn = ", ".join(f"{n} {c.pieces[i].name} {to_saw(c.pieces[i].length_m, style)}" for i, n in r.cuts)
+        boards.append(f"{r.count} × {to_saw(r.left.length_m, style)} left over from “{r.left.source}”: {sawn}")
     for board in c.boards:
         sawn = ", ".join(f"{n} {c.pieces[i].name} {to_saw(c.pieces[i].length_m, style)}" for i, n in board.cuts)
         boards.append(f"{board.count} × {format_length(board.length_m, style)}: {sawn}")
     boards += [too_long(p, style) for p in c.misfits]
+    if kept := kept_lengths(c, style):
+        boards.append(f"Keep what is left over: {kept}")
     return {"words": f"{c.words} {c.item.rpartition('-')[2]}", "least": c.proven, "boards": boards}
 
 
@@ -106,14 +111,15 @@ def _sheet(s: SheetList, style: Style) -> dict[str, Any]:
     if s.ordered:
         return {"words": f"{s.words}, ordered cut to size", "sure": "", "ways": [plates_words(s, style)], "kept": ""}
     ways = []
-    for w in s.sheets:
+    left = {id(sawn): f" left over from “{one.source}”" for one, sawn in s.before}
+    for w in (*(sawn for _, sawn in s.before), *s.sheets):
         held = {i: sum(x.plate == i for x in w.plates) for i in range(len(s.plates))}
         plates = [
             f"{n} {s.plates[i].name} {size_words(s.plates[i].wide_m, s.plates[i].long_m, style)}"
             for i, n in held.items()
             if n
         ]
-        ways.append(f"{w.count} × {size_words(w.wide_m, w.long_m, style)}: {', '.join(plates)}")
+        ways.append(f"{w.count} × {size_words(w.wide_m, w.long_m, style)}{left.get(id(w), '')}: {', '.join(plates)}")
     ways += [f"{p.count} × {size_words(p.wide_m, p.long_m, style)} is larger than any sheet" for p in s.misfits]
     return {"words": f"Cutting {s.words}", "sure": how_sure(s), "ways": ways, "kept": kept_words(s, style)}
 

@@ -108,7 +108,7 @@ def cut(
             stock[s].length_m,
             tuple((kept[i], n) for i, n in enumerate(way) if n),
             count,
-            max(rooms[s] - sum(task.sizes[i] * n for i, n in enumerate(way)), 0) / GRID,
+            max(rooms[s] - saw - sum(task.sizes[i] * n for i, n in enumerate(way)), 0) / GRID,
             s,
         )
         for (s, way), count in sorted(chosen.items(), key=lambda c: (-stock[c[0][0]].length_m, c[0][1]))

@@ -11,7 +11,8 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from quincunx.build.amounts import Line, Piece, Unit
-from quincunx.build.cutting import Board, Cutting, Stock, cut
+from quincunx.build.cutting import SAW_M, Board, Cutting, Stock, cut
+from quincunx.build.kept import KEPT_M, Left, Reused, sawn_first
 from quincunx.works import Price
 
 LITRE_M3 = 0.001
@@ -26,6 +27,8 @@ UNITS: Mapping[str, tuple[Unit, float]] = {
 }  # fmt: skip
 """Units a price may be given for, and how much of the bill's unit each is (exact definitions)."""
 DELIVERY = "delivery"
+LEFT_OVER = "left over"
+"""Where what earlier jobs left comes from."""
 WHOLE = ("each",)
 LENGTHS = ("each", "length", "board", "piece")
 STOCK_M: Mapping[str, tuple[float, ...]] = {
@@ -58,11 +61,16 @@ class Bought:
     found: bool = False
     demo: bool = False
     trouble: str = ""
+    price: str = ""
+    """The line of the price list it comes by, if any."""
 
 
 @dataclass(frozen=True, slots=True)
 class CutList:
-    """How the pieces of one item are sawn: the pieces (name, length [m], count), the boards, whether less waste is ruled out."""
+    """How the pieces of one item are sawn: the pieces (name, length [m], count), the boards, whether less waste is ruled out.
+
+    ``before`` are the left-overs of earlier jobs that are sawn first; the boards hold the rest.
+    """
 
     item: str
     words: str
@@ -72,6 +80,16 @@ class CutList:
     proven: bool
     gap: float
     assumed_stock: bool
+    before: tuple[Reused, ...] = ()
+
+    def kept(self) -> list[tuple[float, int]]:
+        """Return the left-overs worth keeping: length [m] and how many, the longest first."""
+        found: dict[float, int] = {}
+        for left_m, count in [(b.left_m, b.count) for b in self.boards] + [(r.left_m, r.count) for r in self.before]:
+            length = math.floor(left_m * 1000 + 1e-6) / 1000
+            if length >= KEPT_M:
+                found[length] = found.get(length, 0) + count
+        return sorted(found.items(), reverse=True)
 
 
 def prices_of(item: str, prices: Sequence[Price]) -> list[Price]:
@@ -139,26 +157,51 @@ def _at(line: Line, price: Price) -> Bought | None:
     costs = [None if x is None else round(x * count) for x in (0 if price.found else price.sum, price.low, price.high)]
     return Bought(
         line.item, price.words or line.words, line.net, line.gross, line.unit, count, price.unit, costs[0], costs[1], costs[2],
-        price.supplier or line.shop, line.kg, line.how, line.owners, price.found, price.demo,
+        price.supplier or line.shop, line.kg, line.how, line.owners, price.found, price.demo, price=price.id,
     )  # fmt: skip
 
 
-def saw(pieces: Sequence[Piece], prices: Sequence[Price], system: str) -> tuple[CutList, tuple[Bought, ...]]:
+def saw(
+    pieces: Sequence[Piece], prices: Sequence[Price], system: str, left: Sequence[Left] = ()
+) -> tuple[CutList, tuple[Bought, ...]]:
     """Return how the pieces of one item are sawn with least cost, and the boards to buy.
 
-    Boards come in the lengths the price list says (``stock_m``), else in the usual ones of the system of units.
+    Boards come in the lengths the price list says (``stock_m``), else in the usual ones of the system of units.  What is
+    ``left`` of the item from earlier jobs is sawn first.
     """
     first = pieces[0]
+    mine = [one for one in left if one.item == first.item and not one.wide_m]
+    before, wanted = sawn_first([(p.length_m, p.count) for p in pieces], mine, SAW_M)
     listed = [q for p in prices_of(first.item, prices) for q in _lengths(p) if _per_board(q) is not None]
     stock = [Stock(p.stock_m or 0.0, float(_per_board(p) or 0), p.at_hand) for p in listed]
     assumed = all(s.at_hand is not None for s in stock)
     if assumed:
         stock += [Stock(x) for x in STOCK_M.get(system, STOCK_M["metric"])]
-    done = _cut(tuple((p.length_m, p.count) for p in pieces), tuple(stock))
+    done = _cut(tuple((p.length_m, n) for p, n in zip(pieces, wanted, strict=True)), tuple(stock))
     sheet = CutList(
         first.item, first.words, tuple(pieces), done.boards, tuple(pieces[i] for i in done.misfits), done.proven, done.gap, assumed,
+        before,
     )  # fmt: skip
-    return sheet, tuple(_boards(first, done, stock, pieces, listed))
+    rest = [replace(p, count=n) for p, n in zip(pieces, wanted, strict=True)]
+    return sheet, (*_reused(first, before, pieces), *_boards(first, done, stock, rest, listed))
+
+
+def _reused(first: Piece, before: Sequence[Reused], pieces: Sequence[Piece]) -> Iterable[Bought]:
+    """Yield the left-overs of earlier jobs that are sawn, each length as one line that costs nothing."""
+    area = first.section_m[0] * first.section_m[1]
+    owners = tuple(dict.fromkeys(p.owner for p in pieces))
+    counts: dict[Left, int] = {}
+    nets: dict[Left, float] = {}
+    for r in before:
+        counts[r.left] = counts.get(r.left, 0) + r.count
+        nets[r.left] = nets.get(r.left, 0.0) + r.count * sum(pieces[i].length_m * n for i, n in r.cuts)
+    for one, count in counts.items():
+        words = f"{first.words} {_size(first.section_m)}, left over from “{one.source}”"
+        metres = one.length_m * count
+        yield Bought(
+            first.item, words, nets[one], metres, "m", count, f"{one.length_m:.4g} m", 0, None, None, LEFT_OVER,
+            metres * area * first.kg_m3, "cut list", owners, found=True,
+        )  # fmt: skip
 
 
 @lru_cache(maxsize=256)
@@ -208,7 +251,7 @@ def _boards(
             first.item, (price.words if price else "") or f"{first.words} {_size(first.section_m)}", need * length * count / total, length * count,
             "m", count, f"{length:.4g} m", None if each is None else each * count, bounds[0], bounds[1],
             (price.supplier if price else "") or first.shop, length * count * area * first.kg_m3, "cut list", owners,
-            bool(price and price.found), bool(price and price.demo),
+            bool(price and price.found), bool(price and price.demo), price=price.id if price else "",
         )  # fmt: skip
     for p in long:
         words = f"{first.words} {_size(first.section_m)}, longer than any in the price list"

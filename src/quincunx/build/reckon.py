@@ -11,6 +11,7 @@ from quincunx.build.amounts import Line, TakeOff
 from quincunx.build.floors import BULKING, barrow_loads
 from quincunx.build.ground_rules import Ground
 from quincunx.build.hours import Labour, Pace, labour, norms
+from quincunx.build.kept import Left
 from quincunx.build.prices import Bought, CutList, deliveries, saw, supply
 from quincunx.build.sheet_lists import SheetList, saw_plates
 from quincunx.build.take_off import take_off_all
@@ -34,6 +35,8 @@ class Rules:
     names: Mapping[str, str] | None = None
     hired: frozenset[str] = frozenset()
     """Owners of what somebody is paid to build: its hours are not the person's own."""
+    left: tuple[Left, ...] = ()
+    """Off-cuts of earlier jobs, which are sawn first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,11 +113,11 @@ def _bill(
         bought = supply(named, rules.prices)
         bill += [replace(b, sum=kits[line.item]) if line.item in kits else b for b in bought]
     for _, group in groupby(taken.pieces, key=lambda p: p.item):
-        sheet, boards = saw(tuple(group), rules.prices, rules.system)
+        sheet, boards = saw(tuple(group), rules.prices, rules.system, rules.left)
         cuts.append(sheet)
         bill += boards
     for _, plates in groupby(taken.plates, key=lambda p: p.item):
-        found, bought = saw_plates(tuple(plates), rules.prices, rules.system)
+        found, bought = saw_plates(tuple(plates), rules.prices, rules.system, rules.left)
         sheets.append(found)
         bill += bought
     return tuple(bill), tuple(cuts), tuple(sheets)

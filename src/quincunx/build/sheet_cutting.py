@@ -128,6 +128,26 @@ def cut_sheets(
     return SheetCutting(tuple(sheets), misfits, cost, bound, proven)
 
 
+def cut_first(
+    plates: Sequence[Want], spare: Sequence[SheetStock], *, saw_m: float = 0.003
+) -> tuple[list[SawnSheet], list[int]]:
+    """Return what is cut of ``plates`` from the left-overs ``spare``, the smallest first, and how many are still wanted."""
+    saw, rest = round(saw_m * MM), [p.count for p in plates]
+    items = [Item(_up(p.wide_m) + saw, _up(p.long_m) + saw, p.count, p.turns) for p in plates]
+    rooms = [(_down(s.wide_m) + saw, _down(s.long_m) + saw) for s in spare]
+    task = _Task(items, rooms, [0.0] * len(rooms), [s.at_hand for s in spare])
+    out: dict[tuple[int, Block], int] = {}
+    for s in sorted(range(len(rooms)), key=lambda s: rooms[s][0] * rooms[s][1]):
+        for _ in range(spare[s].at_hand or 0):
+            block = task._full(s, rest, *rooms[s]) if any(rest) else None  # noqa: SLF001
+            if block is None or not any(block.counts):
+                break
+            out[s, block] = out.get((s, block), 0) + 1
+            rest = [n - k for n, k in zip(rest, block.counts, strict=True)]
+    names = range(len(plates))
+    return [_sawn(s, rooms[s], block, n, saw, names) for (s, block), n in out.items()], rest
+
+
 def _order(room: tuple[int, int], block: Block) -> tuple[int, int, tuple[int, ...]]:
     """Return what sheets are sorted by: the largest first, then the fullest."""
     return (-room[0] * room[1], -sum(block.counts), block.counts)

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any
 
 from quincunx.build._data import table
 from quincunx.build.amounts import Line, Plate
-from quincunx.build.prices import LENGTHS, UNITS, Bought, prices_of, supply
-from quincunx.build.sheet_cutting import SawnSheet, SheetCutting, SheetStock, Want, cut_sheets
+from quincunx.build.kept import Left
+from quincunx.build.prices import LEFT_OVER, LENGTHS, UNITS, Bought, prices_of, supply
+from quincunx.build.sheet_cutting import SawnSheet, SheetCutting, SheetStock, Want, cut_first, cut_sheets
 from quincunx.works import Price
 
 KEPT_M = 0.2
@@ -35,21 +36,26 @@ class SheetList:
     assumed_stock: bool
     ordered: bool
     kg_m2: float
+    before: tuple[tuple[Left, SawnSheet], ...] = ()
+    """Left-overs of earlier jobs that are cut first, and how."""
 
     def kept(self) -> list[tuple[float, float, int]]:
         """Return the off-cuts worth keeping: width and length [m] and how many, the largest first."""
         found: dict[tuple[float, float], int] = {}
-        for s in self.sheets:
+        for s in (*self.sheets, *(sawn for _, sawn in self.before)):
             for w, h in s.left:
                 if min(w, h) >= KEPT_M:
                     found[w, h] = found.get((w, h), 0) + s.count
         return [(w, h, n) for (w, h), n in sorted(found.items(), key=lambda f: -f[0][0] * f[0][1])]
 
 
-def saw_plates(plates: Sequence[Plate], prices: Sequence[Price], system: str) -> tuple[SheetList, tuple[Bought, ...]]:
+def saw_plates(
+    plates: Sequence[Plate], prices: Sequence[Price], system: str, left: Sequence[Left] = ()
+) -> tuple[SheetList, tuple[Bought, ...]]:
     """Return how the plates of one item are cut from sheets with least cost, and the sheets to buy.
 
-    Sheets are those the price list says (``stock_m`` by ``wide_m``), else the usual ones of the system of units.
+    Sheets are those the price list says (``stock_m`` by ``wide_m``), else the usual ones of the system of units.  What
+    is ``left`` of the item from earlier jobs is cut first.
     """
     first, rows = plates[0], prices_of(plates[0].item, prices)
     listed = [p for p in rows if p.stock_m and p.wide_m and _per_sheet(p) is not None]
@@ -63,13 +69,40 @@ def saw_plates(plates: Sequence[Plate], prices: Sequence[Price], system: str) ->
         stock += [SheetStock(w, h, None if by_area is None else round(by_area * w * h)) for w, h in usual]
         if by_area is None:
             stock = [SheetStock(s.wide_m, s.long_m, 0.0 if s.at_hand else None, s.at_hand) for s in stock]
+    saw_m = float(lay.get("saw_m", 0.003))
     wants = tuple(Want(p.wide_m, p.long_m, p.count, p.turns) for p in plates)
-    done = _cut(wants, tuple(stock), float(lay.get("saw_m", 0.003)))
+    mine = [one for one in left if one.item == first.item and one.wide_m]
+    before: tuple[tuple[Left, SawnSheet], ...] = ()
+    if mine:
+        spare = [SheetStock(one.wide_m, one.length_m, 0.0, one.count) for one in mine]
+        sawn, rest = cut_first(wants, spare, saw_m=saw_m)
+        before = tuple((mine[s.stock], s) for s in sawn)
+        wants = tuple(replace(w, count=n) for w, n in zip(wants, rest, strict=True))
+        plates_left = [replace(p, count=n, net_m2=p.net_m2 * n / p.count) for p, n in zip(plates, rest, strict=True)]
+    else:
+        plates_left = list(plates)
+    done = _cut(wants, tuple(stock), saw_m)
     sheet = SheetList(
         first.item, first.words, tuple(plates), done.sheets, tuple(plates[i] for i in done.misfits), done.proven, done.gap,
         not any(p.at_hand is None for p in listed), ordered=False, kg_m2=first.kg_m2,
+        before=before,
     )  # fmt: skip
-    return sheet, tuple(_sheets(plates, done, stock, listed, priced=by_area is not None))
+    return sheet, (*_reused(plates, before), *_sheets(plates_left, done, stock, listed, priced=by_area is not None))
+
+
+def _reused(plates: Sequence[Plate], before: Sequence[tuple[Left, SawnSheet]]) -> Iterable[Bought]:
+    """Yield the left-overs that are cut, each size as one line that costs nothing."""
+    first, owners = plates[0], tuple(dict.fromkeys(p.owner for p in plates))
+    for one in dict.fromkeys(left for left, _ in before):
+        mine = [sawn for left, sawn in before if left == one]
+        count = sum(s.count for s in mine)
+        area = one.wide_m * one.length_m * count
+        net = sum(x.wide_m * x.long_m * s.count for s in mine for x in s.plates)
+        yield Bought(
+            first.item, f"{first.words}, left over from “{one.source}”", net, area, "m2", count,
+            f"{one.wide_m:.4g} × {one.length_m:.4g} m", 0, None, None, LEFT_OVER, area * first.kg_m2,
+            "how each sheet is cut", owners, found=True,
+        )  # fmt: skip
 
 
 def _lay(item: str) -> dict[str, Any]:
@@ -144,5 +177,5 @@ def _sheets(
             first.item, (price.words if price else "") or first.words, net * area / total, area, "m2", count,
             f"{stock[s].wide_m:.4g} × {stock[s].long_m:.4g} m", round((stock[s].price or 0) * count) if known else None, low, high,
             (price.supplier if price else "") or first.shop, area * first.kg_m2, "how each sheet is cut", owners,
-            bool(price and price.found), bool(price and price.demo),
+            bool(price and price.found), bool(price and price.demo), price=price.id if price else "",
         )  # fmt: skip

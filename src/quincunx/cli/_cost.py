@@ -119,6 +119,9 @@ def document(found: Costed) -> dict[str, Any]:
              "boards": [{"length_m": b.length_m, "count": b.count, "left_m": round(b.left_m, 4),
                          "cuts": [{"name": c.pieces[i].name, "length_m": round(c.pieces[i].length_m, 4), "count": n} for i, n in b.cuts]}
                         for b in c.boards],
+             "left_over_first": [{"length_m": round(b.left.length_m, 4), "from": b.left.source, "count": b.count, "left_m": round(b.left_m, 4),
+                                  "cuts": [{"name": c.pieces[i].name, "length_m": round(c.pieces[i].length_m, 4), "count": n} for i, n in b.cuts]}
+                                 for b in c.before],
              "too_long": [{"name": p.name, "length_m": round(p.length_m, 4), "count": p.count} for p in c.misfits]}
             for c in r.cuts
         ],
@@ -169,7 +172,7 @@ def _one(garden: Garden, found: Costed) -> None:
     from rich.table import Table
     from rich.text import Text
 
-    from quincunx.sheets._building import too_long
+    from quincunx.sheets._building import first_words, kept_lengths, too_long
     from quincunx.units import format_length, format_money
 
     console, r = Console(highlight=False), found.reckoned
@@ -184,11 +187,21 @@ def _one(garden: Garden, found: Costed) -> None:
     for c in r.cuts:
         least = "least possible" if c.proven else f"at most {100 * c.gap:.0f} in 100 over the least"
         console.print(Text(f"\nSawing {c.words} {c.item.rpartition('-')[2]} ({least})", style="bold"))
+        for words in first_words(c, garden.style):
+            console.print(f"  {words}")
+        for old in c.before:
+            cuts = ", ".join(
+                f"{n} {c.pieces[k].name} {format_length(c.pieces[k].length_m, garden.style, kind='tape')}"
+                for k, n in old.cuts
+            )
+            console.print(f"  {old.count} × {format_length(old.left.length_m, garden.style)}, left over: {cuts}")
         for board in c.boards:
             sawn = [(n, c.pieces[k]) for k, n in board.cuts]
             cuts = ", ".join(f"{n} {p.name} {format_length(p.length_m, garden.style, kind='tape')}" for n, p in sawn)
             whole, left = format_length(board.length_m, garden.style), format_length(board.left_m, garden.style)
             console.print(f"  {board.count} × {whole}: {cuts}; {left} left")
+        if kept := kept_lengths(c, garden.style):
+            console.print(f"  worth keeping: {kept}")
         for p in c.misfits:
             console.print(f"  {too_long(p, garden.style)}")
     for s in r.sheets:
@@ -213,7 +226,11 @@ def _sheets(console: Console, sheet: SheetList, garden: Garden) -> None:
         console.print(Text(f"\n{sheet.words}, ordered cut to size: {plates_words(sheet, style)}", style="bold"))
         return
     console.print(Text(f"\nCutting {sheet.words} ({how_sure(sheet)})", style="bold"))
-    for w in sheet.sheets:
+    from quincunx.sheets._sheet_cuts import first_words as sheets_first
+
+    for words in sheets_first(sheet, style):
+        console.print(f"  {words}")
+    for w in (*(sawn for _, sawn in sheet.before), *sheet.sheets):
         held = {i: sum(x.plate == i for x in w.plates) for i in range(len(sheet.plates))}
         plates = [(n, sheet.plates[i]) for i, n in held.items() if n]
         words = ", ".join(f"{n} {p.name} {size_words(p.wide_m, p.long_m, style)}" for n, p in plates)

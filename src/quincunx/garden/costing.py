@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from quincunx.build import Ground, Pace, Reckoned, Rules, learned, norms, reckon
+from quincunx.build.carried import AtHand, after
 from quincunx.features import Feature
 from quincunx.garden.document import Garden
 from quincunx.garden.edits import Edit, Op
@@ -41,6 +42,8 @@ class Costed:
     works: Mapping[str, tuple[Work, ...]]
     reckoned: Reckoned
     options: tuple[Option, ...] = ()
+    before: AtHand = field(default_factory=AtHand)
+    """What found things and off-cuts of earlier jobs are at hand when it begins."""
 
     @property
     def typed_sum(self) -> int:
@@ -87,9 +90,20 @@ def costed(garden: Garden, through: Timeline, jobs: Iterable[Job] | None = None)
     """Return what each of the garden's jobs comes to, at the pace its journal teaches."""
     wanted = tuple(garden.jobs if jobs is None else jobs)
     features = {f.id: f for f in garden.features}
-    pace = pace_of(garden, through)
-    rules = rules_of(garden, pace)
-    return tuple(_costed(through, features, job, rules) for job in wanted)
+    rules = rules_of(garden, pace_of(garden, through))
+    named = {j.id for j in wanted}
+    every = (*wanted, *(j for j in garden.jobs if j.id not in named))
+    at, out = AtHand(rules.prices), dict[str, Costed]()
+    # One job after the other, as they come: what is found is used once, and what one leaves the next saws first.
+    for job in sorted(every, key=lambda j: (j.start is None, j.start or "", j.id)):
+        if len(named & out.keys()) == len(named):
+            break
+        here = at if job.start else AtHand(at.prices)
+        one = _costed(through, features, job, replace(rules, prices=here.prices, left=here.left))
+        out[job.id] = replace(one, before=here)
+        if job.start:
+            at = after(here, one.reckoned, job.name, keeps=not one.options, hired=rules.hired)
+    return tuple(out[j.id] for j in wanted)
 
 
 def pace_of(garden: Garden, through: Timeline) -> Pace:

@@ -129,10 +129,34 @@ def cutting_blocks(of: Set, cuts: Iterable[CutList], width_mm: float) -> list[Bl
         stock = " Lengths are the usual ones: your price list names none." if sheet.assumed_stock else ""
         out.append({"t": "heading", "s": f"{sheet.words} {section_words(of, sheet.pieces[0].section_m)}"})
         out.append({"t": "small", "s": f"{_pieces(of, sheet)}. Sawn so, {least}.{stock}"})
-        if sheet.boards:
+        out += [{"t": "text", "s": words} for words in first_words(sheet, of.garden.style)]
+        if sheet.boards or sheet.before:
             out.append(_boards(of, sheet, width_mm))
+        if kept := kept_lengths(sheet, of.garden.style):
+            out.append({"t": "small", "s": f"Keep what is left over: {kept}."})
         out += [{"t": "text", "s": too_long(p, of.garden.style)} for p in sheet.misfits]
     return out
+
+
+def first_words(sheet: CutList, style: Style) -> list[str]:
+    """Say which left-overs of earlier jobs are sawn first, a sentence for each job that left them."""
+    by_job: dict[str, dict[float, int]] = {}
+    for r in sheet.before:
+        lengths = by_job.setdefault(r.left.source, {})
+        lengths[r.left.length_m] = lengths.get(r.left.length_m, 0) + r.count
+    return [
+        f"Saw first what is left over from “{job}”: "
+        + ", ".join(f"{n} of {to_saw(x, style)}" for x, n in sorted(lengths.items(), reverse=True))
+        + ". If it was not kept, buy for these pieces too."
+        for job, lengths in by_job.items()
+    ]
+
+
+def kept_lengths(sheet: CutList, style: Style) -> str:
+    """Write the left-overs that are worth keeping; empty where there are none."""
+    kept = sheet.kept()
+    more = " and shorter ones" if len(kept) > 4 else ""
+    return ", ".join(f"{n} of {to_saw(x, style)}" for x, n in kept[:4]) + more
 
 
 def too_long(piece: Piece, style: Style) -> str:
@@ -158,20 +182,21 @@ MOST_ROWS = 26
 
 
 def _boards(of: Set, sheet: CutList, width_mm: float) -> Block:
-    longest = max(b.length_m for b in sheet.boards)
+    rows = [(r.left.length_m, r.cuts, r.count, " kept") for r in sheet.before]
+    rows = (rows + [(b.length_m, b.cuts, b.count, "") for b in sheet.boards])[:MOST_ROWS]
+    longest = max(length for length, *_ in rows)
     label_mm = 24.0
     scale = longest * 1000 / (width_mm - label_mm - 2)
     mm = scale / 1000
     figures: list[Figure] = []
-    boards = sheet.boards[:MOST_ROWS]
-    for row, board in enumerate(boards):
+    for row, (length_m, cuts, number, kept) in enumerate(rows):
         y = -(row + 1) * ROW_MM * mm
         high = BAR_MM * mm
-        words = f"{board.count} × {format_length(board.length_m, of.garden.style)}"
+        words = f"{number} × {format_length(length_m, of.garden.style)}{kept}"
         figures.append(TextFigure((0.0, y + high / 2), words, "note", "", "small", anchor="start"))
         x = label_mm * mm
-        figures.append(_bar(x, y, board.length_m, high, "note", "plain"))
-        for index, count in board.cuts:
+        figures.append(_bar(x, y, length_m, high, "note", "plain"))
+        for index, count in cuts:
             for _ in range(count):
                 piece = sheet.pieces[index]
                 figures.append(_bar(x, y, piece.length_m, high, "built", "plain"))
@@ -179,9 +204,9 @@ def _boards(of: Set, sheet: CutList, width_mm: float) -> Block:
                     at: XY = (x + piece.length_m / 2, y + high / 2)
                     figures.append(TextFigure(at, to_saw(piece.length_m, of.garden.style), "note", "", "small"))
                 x += piece.length_m + 0.003
-    bounds = (0.0, -(len(boards) + 0.6) * ROW_MM * mm, width_mm * mm, 0.0)
+    bounds = (0.0, -(len(rows) + 0.6) * ROW_MM * mm, width_mm * mm, 0.0)
     svg = draw(figures, bounds, Look(scale, of.garden.style))
-    return {"t": "drawing", "svg": svg, "w": width_mm, "h": (len(boards) + 0.6) * ROW_MM}
+    return {"t": "drawing", "svg": svg, "w": width_mm, "h": (len(rows) + 0.6) * ROW_MM}
 
 
 def _bar(x: float, y: float, long: float, high: float, role: Any, pattern: Any) -> AreaFigure:

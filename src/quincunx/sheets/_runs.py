@@ -7,13 +7,14 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from quincunx.build.made_so import joins, steps
-from quincunx.build.reckon import reckon
+from quincunx.build.reckon import Reckoned
 from quincunx.build.take_off import take_off_all
 from quincunx.garden.costing import rules_of
 from quincunx.garden.safety import looked_up
 from quincunx.shapes import AreaWork, FlightWork, FrameWork, LineWork, Work
 from quincunx.sheets._building import amount, care, cutting_blocks, ended, kept_together, looked_up_table, section_words
 from quincunx.sheets._run_views import from_above, from_the_front
+from quincunx.sheets._sawing import Sawing
 from quincunx.sheets._section import Section, layer_words, section
 from quincunx.sheets._set import Set
 from quincunx.sheets._sheet_cuts import sheet_blocks
@@ -21,21 +22,23 @@ from quincunx.sheets.book import Block, Page
 from quincunx.sheets.scales import fitting
 from quincunx.sheets.svg import Look, draw
 from quincunx.units import format_area, format_length
+from quincunx.works import Job
 
 BOX_MM = (84.0, 34.0)
 CARE = "a first look, not a design: your local code and a licensed person decide"
 
 
-def runs_and_floors(of: Set, named: Sequence[tuple[str, Sequence[Work]]]) -> Iterator[Page]:
+def runs_and_floors(of: Set, named: Sequence[tuple[str, Sequence[Work], Job]], sawing: Sawing) -> Iterator[Page]:
     """Yield the page of what is built along lines and over areas; things built alike stand together."""
-    groups: dict[tuple[Any, ...], list[tuple[str, Sequence[Work]]]] = {}
-    for name, works in named:
+    groups: dict[tuple[Any, ...], list[tuple[str, Sequence[Work], Job]]] = {}
+    for name, works, job in named:
         key = tuple(_likeness(w) for w in works)
         if any(key):
-            groups.setdefault(key, []).append((name, works))
+            groups.setdefault(key, []).append((name, works, job))
     blocks: list[Block] = []
     for alike in groups.values():
-        blocks += _told(of, [n for n, _ in alike], alike[0][1], [w for _, group in alike for w in group])
+        found = sawing.reckon(alike[0][2], [w for _, group, _ in alike for w in group])
+        blocks += _told(of, [n for n, _, _ in alike], alike[0][1], found)
     if blocks:
         yield Page(
             "Walls, beds, steps and floors",
@@ -57,7 +60,8 @@ def _likeness(work: Work) -> tuple[Any, ...]:
     return ()
 
 
-def _told(of: Set, names: Sequence[str], works: Sequence[Work], every: Sequence[Work]) -> Iterator[Block]:
+def _told(of: Set, names: Sequence[str], works: Sequence[Work], every: Reckoned) -> Iterator[Block]:
+    """Yield one kind of thing: its views and facts, what all of them need, what was looked up."""
     found = section(works)
     if found is None:
         return
@@ -86,9 +90,8 @@ def _drawn(of: Set, words: str, view: Section | None) -> list[Block]:
     return [{"t": "small", "s": f"{words}, {scale.said}"}, {"t": "drawing", "svg": svg, "w": wide, "h": high}]
 
 
-def _parts(of: Set, works: Sequence[Work], count: int) -> Iterator[Block]:
+def _parts(of: Set, found: Reckoned, count: int) -> Iterator[Block]:
     """Yield what is bought for all of them together, and how its boards and sheets are cut."""
-    found = reckon(works, rules_of(of.garden))
     if not found.bill:
         return
     parts = [f"{b.words} {amount(of, b)}" for b in found.bill]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
+from quincunx.build.kept import Left
 from quincunx.build.sheet_cutting import SawnSheet
 from quincunx.build.sheet_lists import SheetList
 from quincunx.shapes import AreaFigure, Figure, PathFigure, TextFigure
@@ -47,6 +48,18 @@ def kept_words(sheet: SheetList, style: Style) -> str:
     return ", ".join(f"{n} of {size_words(w, h, style)}" for w, h, n in kept[:4]) + more
 
 
+def first_words(sheet: SheetList, style: Style) -> list[str]:
+    """Say which left-overs of earlier jobs are cut first."""
+    counts: dict[Left, int] = {}
+    for one, sawn in sheet.before:
+        counts[one] = counts.get(one, 0) + sawn.count
+    return [
+        f"Cut first what is left over from “{one.source}”: {n} of {size_words(one.wide_m, one.length_m, style)}. If it was"
+        " not kept, buy for these pieces too."
+        for one, n in counts.items()
+    ]
+
+
 def two_carry(sheet: SheetList, sawn: SawnSheet) -> bool:
     """Return whether two people are asked to carry a sheet."""
     return sawn.wide_m * sawn.long_m * sheet.kg_m2 > ONE_CARRIES_KG or max(sawn.wide_m, sawn.long_m) > LONG_M
@@ -87,10 +100,11 @@ def _cut(of: Set, sheet: SheetList) -> list[Block]:
         {"t": "heading", "s": f"Cutting {sheet.words}"},
         {"t": "small", "s": f"{plates_words(sheet, style)}. Cut so, {how_sure(sheet)}.{usual}{ribs}"},
     ]
-    told = [_one(of, sheet, sawn) for sawn in sheet.sheets[:MOST]]
+    out += [{"t": "text", "s": words} for words in first_words(sheet, style)]
+    told = [_one(of, sheet, sawn) for sawn in (*(s for _, s in sheet.before), *sheet.sheets)[:MOST]]
     out += [kept_together([{"t": "row", "widths": [1, 1], "cells": told[n : n + 2]}]) for n in range(0, len(told), 2)]
-    if len(sheet.sheets) > MOST:
-        out.append({"t": "small", "s": f"{len(sheet.sheets) - MOST} more ways of cutting stand in the workbook."})
+    if (ways := len(sheet.before) + len(sheet.sheets)) > MOST:
+        out.append({"t": "small", "s": f"{ways - MOST} more ways of cutting stand in the workbook."})
     if kept:
         out.append({"t": "text", "s": f"Keep what is left over: {kept}."})
     for p in sheet.misfits:

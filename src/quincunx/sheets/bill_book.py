@@ -112,15 +112,20 @@ def _cutting(book: Any, of: Set, looks: dict[str, Any]) -> None:
     row = 0
     for c in of.costed:
         for sheet in c.reckoned.cuts:
-            for b in sheet.boards:
+            kept = [
+                (r.left.length_m, r.cuts, r.count, r.left_m, f" (left over from {r.left.source})") for r in sheet.before
+            ]
+            for length, sawn, count, left, source in kept + [
+                (b.length_m, b.cuts, b.count, b.left_m, "") for b in sheet.boards
+            ]:
                 row += 1
-                cuts = ", ".join(f"{n} × {sheet.pieces[i].name} {sheet.pieces[i].length_m:.3f}" for i, n in b.cuts)
+                cuts = ", ".join(f"{n} × {sheet.pieces[i].name} {sheet.pieces[i].length_m:.3f}" for i, n in sawn)
                 page.write_string(row, 0, c.job.id)
-                page.write_string(row, 1, sheet.item)
-                page.write_number(row, 2, b.count)
-                page.write_number(row, 3, b.length_m, looks["number"])
+                page.write_string(row, 1, sheet.item + source)
+                page.write_number(row, 2, count)
+                page.write_number(row, 3, length, looks["number"])
                 page.write_string(row, 4, cuts)
-                page.write_number(row, 5, b.left_m, looks["number"])
+                page.write_number(row, 5, left, looks["number"])
                 page.write_string(row, 6, "proven" if sheet.proven else f"within {100 * sheet.gap:.0f} in 100")
 
 
@@ -133,7 +138,7 @@ def _sheets(book: Any, of: Set, looks: dict[str, Any]) -> None:
     page = _page(book, "Sheets", heads, [24, 24, 9, 11, 11, 60, 60, 40, 22], looks)
     row = 0
     for job, sheet in found:
-        for w in sheet.sheets:
+        for w in (*(sawn for _, sawn in sheet.before), *sheet.sheets):
             row += 1
             plates = [f"{sheet.plates[p.plate].name} {p.wide_m:.3f} × {p.long_m:.3f}" for p in w.plates]
             cuts = [f"{n} {'along' if c.along else 'across'} {c.measure_m:.3f}" for n, c in enumerate(w.cuts, 1)]

@@ -8,9 +8,8 @@ from dataclasses import dataclass, replace
 
 from shapely import LineString, Polygon
 
-from quincunx.build.reckon import Reckoned, reckon
+from quincunx.build.reckon import Reckoned
 from quincunx.build.screening import Screened
-from quincunx.garden.costing import rules_of
 from quincunx.garden.safety import looked_up
 from quincunx.shapes import (
     XY,
@@ -35,12 +34,14 @@ from quincunx.sheets._building import (
 )
 from quincunx.sheets._finishes import finished_twice
 from quincunx.sheets._runs import runs_and_floors
+from quincunx.sheets._sawing import Sawing
 from quincunx.sheets._set import Set
 from quincunx.sheets._sheet_cuts import sheet_blocks
 from quincunx.sheets.book import Block, Page
 from quincunx.sheets.scales import Scale, fitting
 from quincunx.sheets.svg import Look, draw
 from quincunx.units import Style, format_hours, format_length, format_money
+from quincunx.works import Job
 
 ID = "construction"
 WORDS = "How each structure is built"
@@ -54,8 +55,8 @@ CARE = "a first look, not a design: your local code and a licensed person decide
 
 def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG001 - each view finds its own scale
     """Yield the pages of each structure that a job makes."""
-    rules = rules_of(of.garden)
-    plain: list[tuple[str, tuple[Work, ...]]] = []
+    sawing = Sawing(of)
+    plain: list[tuple[str, tuple[Work, ...], Job]] = []
     for c in of.costed:
         options = {o.id: (o.words, o.works) for o in c.options}
         named = [(of.words.name(t.partition("/")[0]), w) for t, w in c.works.items()]
@@ -65,7 +66,8 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
         for name, works in named:
             frames = [w for w in works if isinstance(w, FrameWork) and (w.roof is not None or w.order)]
             if frames and sum(len(f.members) for f in frames) >= LEAST_MEMBERS:
-                found = reckon(works, rules)
+                open_yet = any(works == w for _, w in options.values())
+                found = sawing.reckon(c.job, works, chosen=not open_yet)
                 yield _drawn(of, name, works, frames[0], found)
                 yield _cut(of, name, found, looked_up(of.garden, works, of.timeline))
             elif any(isinstance(w, KitWork) and not w.what for w in works):
@@ -73,8 +75,8 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
                 blocks = ended([looked_up_table(checked)], care(looked_up=True))
                 yield Page(name, blocks, of.paper.size_mm, "bought as a kit", foot=CARE)
             else:
-                plain.append((name, works))
-    yield from runs_and_floors(of, plain)
+                plain.append((name, works, c.job))
+    yield from runs_and_floors(of, plain, sawing)
     yield from finished_twice(of)
 
 
