@@ -3,16 +3,21 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
 
-from quincunx.survey import Seen, adjust, find_misreadings
+from quincunx.survey import Offset, Seen, adjust, find_misreadings
 from quincunx.survey._fold import unfolded
 from quincunx.survey._gauge import chi2_at, relax
 from quincunx.survey._hinges import Leaf, bracing, joined, leaves, turned_over
-from quincunx.survey._net import Net, net_of
+from quincunx.survey._net import Net, net_of, never
 from quincunx.survey._spread import WAYS, spread_out
+from quincunx.survey.misread import _other_hand, _set_aside
+from quincunx.survey.words import suspect
+from quincunx.units.fields import Length
+from quincunx.units.style import Style
 from tests.survey.made import nets, survey, tapes
 
 # Two squares that share the side bc, and a tape from a to f across both: folded over bc, f would lie on d.
@@ -66,6 +71,32 @@ def test_a_leaf_told_wrong_by_one_tape_is_turned_back() -> None:
     assert chi2_at(net.rows, folded) > 1000.0
     assert unfolded(net.rows, folded, net.gauge) == pytest.approx(net.xy, abs=0.01)
     assert unfolded(net.rows, net.xy, net.gauge) is net.xy
+
+
+def test_a_leaf_whose_hand_one_offset_tells_is_turned_to_it() -> None:
+    """Begun on the wrong hand, the one reading that tells the hand is set aside; turned over, nothing need be."""
+    right = Seen(id="s1", start="a", end="b", point="c", side="right")
+    hand = Offset(id="o", start="b", end="c", along=Length(7.0), side="left", offset=Length(6.0), point="f")
+    net = net_of(survey(BOOK, [*tapes(BOOK, LEAVES), hand, right], toward="b"))
+    b, c, e, f = (net.number[k] for k in "bcef")
+    folded = turned_over(net.xy, Leaf(b, c, (e, f)))
+    wrong = replace(net, shape=folded, xy=folded)
+    found, result = _set_aside(wrong, 4, never)
+    assert [s.reading for s in found] == ["o"]
+    assert "on the right" in suspect(found[0], {"o": hand}, {}, Style())
+    other = _other_hand(wrong, result)
+    assert other is not None
+    assert other.xy == pytest.approx(net.xy, abs=0.01)
+    assert not _set_aside(other, 4, never)[0]
+    assert _other_hand(net, result) is None
+
+
+@pytest.mark.slow
+def test_a_thin_net_begun_on_the_wrong_hand_comes_out_right() -> None:
+    data, truth = nets().network(19, 60, 210, 50.0)
+    found = find_misreadings(data)
+    assert not found.suspects
+    assert found.adjusted.chi2 <= fit_of_truth(found.adjusted.net, truth) + 1.0
 
 
 def test_what_hangs_on_one_line_of_many_stakes_is_asked() -> None:

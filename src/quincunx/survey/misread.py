@@ -14,9 +14,10 @@ from statistics import NormalDist
 import numpy as np
 
 from quincunx.survey._freedom import swings_of
-from quincunx.survey._gauge import normals
+from quincunx.survey._gauge import capped_at, normals, relax, relax_softly
+from quincunx.survey._hinges import Leaf, reframed, turned_over
 from quincunx.survey._model import DIST, Rows, computed_at, rows_of
-from quincunx.survey._net import Net, net_of, never
+from quincunx.survey._net import Net, net_of, never, wrong_sides
 from quincunx.survey._normal import Array, NotDetermined, inverse
 from quincunx.survey.accuracy import HANDLING, Handling, tape_sd_m
 from quincunx.survey.network import Adjusted, adjusted
@@ -29,6 +30,10 @@ FALSE_ALARM = 0.03
 """Chance that a network without any misreading has a reading named."""
 ALIKE = 0.9
 """Residuals correlated beyond this can't be told apart."""
+SAME_M = 0.001
+"""Places no further apart than this are the same [m]."""
+WORTH = 6.0
+"""Another shape is taken if the capped sum of squares is less by this: e^3 to 1."""
 MOST_ALIKE = 5
 """Of readings that can't be told apart so many are named beside the first: all of four sides and two diagonals."""
 
@@ -78,35 +83,61 @@ def find_misreadings(
 
     ``enough`` is asked between steps; once it says so, the best that is known by then is returned.
     """
-    net = net_of(survey, handling, enough)
+    whole = net_of(survey, handling, enough)
     readings = {r.id: r for r in survey.readings}
+    found, result = _set_aside(whole, max(1, len(readings) // 4), enough)
+    other = _other_hand(whole, result) if found else None
+    if other is not None:
+        found, result = _set_aside(other, max(1, len(readings) // 4), enough)
+    return Searched(result, tuple(_explained(s, readings[s.reading], result, style) for s in found))
+
+
+def _set_aside(net: Net, most: int, enough: Callable[[], bool]) -> tuple[list[Suspect], Adjusted]:
     found: list[Suspect] = []
-    most = max(1, len(readings) // 4)
     while len(found) < most and not (found and enough()):
         suspect = _worst(net)
         if suspect is None:
             break
         net = net.without(frozenset({suspect.reading}))
         found.append(suspect)
-    result = adjusted(net)
-    return Searched(result, tuple(_explained(s, readings[s.reading], result, style) for s in found))
+    return found, adjusted(net)
+
+
+def _other_hand(whole: Net, result: Adjusted) -> Net | None:
+    """Return the net with a part turned over, if a reading set aside was all that told its hand and then fits."""
+    best, least = None, capped_at(whole.rows, whole.shape) - WORTH
+    for q in result.questions:
+        a, b, *part = (whole.number[s] for s in (q.start, q.end, *q.moves))
+        image = reframed(turned_over(result.net.xy, Leaf(a, b, tuple(part))), result.net.xy, whole.gauge)
+        shape = relax_softly(whole.rows, image, whole.gauge)
+        cost = capped_at(whole.rows, shape)
+        if cost < least and wrong_sides(whole.sides, shape) <= wrong_sides(whole.sides, whole.shape):
+            xy, chi2 = relax(whole.rows, shape, whole.gauge)
+            best, least = replace(whole, shape=shape, xy=xy, chi2=chi2), cost
+    return best
 
 
 def _worst(net: Net) -> Suspect | None:
     try:
-        design, misfit, cofactor = _linear(net)
+        return _named(net)
     except NotDetermined:
         return _worst_of_fixed(net)
-    return _snoop(net, design, misfit, cofactor)
 
 
-def _linear(net: Net) -> tuple[Array, Array, Array]:
-    """Return the whitened design, what is left of the misclosures, and the cofactors, reckoned at the net's shape.
+def _named(net: Net) -> Suspect | None:
+    """Search where the readings that fit put the stakes, then, if nothing is found, where all of them do.
 
-    The shape is found without the readings that fit badly; full least squares would let one of them that is metres out
-    drag stakes so far that others seem to be wrong.
+    Full least squares lets one reading that is metres out drag stakes so far that others seem to be wrong; a shape that
+    is wrong itself shows only there.
     """
-    design, misfit, normal = normals(net.rows, net.shape, net.gauge)
+    found = _snoop(net, *_linear(net, net.shape))
+    apart = float(np.abs(net.shape - net.xy).max()) if net.xy.size else 0.0
+    return found if found is not None or apart < SAME_M else _snoop(net, *_linear(net, net.xy))
+
+
+def _linear(net: Net, xy: Array) -> tuple[Array, Array, Array]:
+    """Return the whitened design at ``xy``, what the least squares step leaves of the misclosures, and the cofactors."""
+    design, misfit, normal = normals(net.rows, xy, net.gauge)
     cofactor = inverse(normal)
     return design, misfit - design @ (cofactor @ (design.T @ misfit)), cofactor
 
@@ -121,7 +152,7 @@ def _worst_of_fixed(net: Net) -> Suspect | None:
     part = replace(net, gauge=gauge, rows=net.rows.only(keep))
     if not gauge.columns.size:
         return None
-    return _snoop(part, *_linear(part))
+    return _named(part)
 
 
 def _snoop(net: Net, design: Array, misfit: Array, cofactor: Array) -> Suspect | None:

@@ -86,7 +86,7 @@ def suspect(s: Suspect, readings: Mapping[str, Reading], names: Names, style: St
     if r.type in {"bearing", "right_angle"}:
         text = f"{reading(r, names)} doesn't fit the other readings: take it again."
     else:
-        said = format_length(abs(s.likely), style, kind="tape")
+        said = format_length(abs(s.likely), style, kind="tape") + _hand(s)
         text = f"{reading(r, names)} reads {_read(r, s, style)}, but the others say {said}: tape it again."
         if s.slips:
             text += " " + slip(s.slips[0], _read(r, s, style), names, style)
@@ -97,6 +97,13 @@ def suspect(s: Suspect, readings: Mapping[str, Reading], names: Names, style: St
             a, b = (name_of(p, names) for p in s.decide)
             text += f" Tape {a} to {b}: that would tell."
     return text
+
+
+def _hand(s: Suspect) -> str:
+    """Return on which hand the others say it is, where that is the other one."""
+    if s.part != "offset" or s.likely * s.value >= 0.0:
+        return ""
+    return " on the " + ("right" if s.likely > 0.0 else "left")
 
 
 def _read(r: Reading, s: Suspect, style: Style) -> str:
