@@ -14,6 +14,7 @@ from quincunx.sheets._as_built import Built, as_built, built_edit, built_words, 
 from quincunx.sheets._outdoors import Planned, planned
 from quincunx.survey.words import as_planned
 from quincunx.units import Style
+from quincunx.works import Entry
 from tests.sheets.outdoors import SHED, job, pages, plot, set_for, texts
 
 CORNERS = {"A": (0.0, 0.0), "B": (20.0, 0.0), "C": (20.0, 15.0), "D": (0.0, 15.0)}
@@ -77,7 +78,7 @@ def test_a_thing_built_elsewhere_is_found_and_drawn_there(dx: float, dy: float, 
     assert len(found.out) == 4
     (feature,) = found.moved
     assert found.remains_m < 0.003
-    after, inverse = apply(of.garden, built_edit(found))
+    after, inverse = apply(of.garden, built_edit(of, found))
     assert [f.id for f in after.features if f != next(o for o in of.garden.features if o.id == f.id)] == [feature.id]
     assert apply(after, inverse)[0] == of.garden
     now, plan = set_for(after), planned(set_for(after), after.jobs[0])
@@ -88,7 +89,7 @@ def test_a_thing_built_elsewhere_is_found_and_drawn_there(dx: float, dy: float, 
     assert again.moved == ()  # drawn as it was built, nothing of it is offered to be moved once more
     said = " ".join(built_words(now, again))
     assert "one more" not in said
-    assert "the plan can stay as it is" in said
+    assert said.startswith("The plan is drawn as it was built")
     words = moves_words(of, found)
     assert words[0].startswith("Moves: Den. It then lies within")
     assert words[1] == "Everything else stays where it is drawn."
@@ -154,13 +155,19 @@ def test_one_post_off_is_drawn_as_near_as_the_shape_allows_and_no_more_is_asked(
     found = as_built(of, plan)
     assert found is not None
     assert found.moved
-    after, _ = apply(of.garden, built_edit(found))
+    after, _ = apply(of.garden, built_edit(of, found))
     of, plan = set_for(after), planned(set_for(after), after.jobs[0])
     found = as_built(of, plan)
     assert found is not None
     assert found.moved == ()
     assert found.out
-    assert built_words(of, found)[-1].startswith("The plan lies as near to what was taped as its shape allows")
+    said = built_words(of, found)
+    assert said[0].startswith("The plan is drawn as it was built, as near as its shape allows")
+    assert "once more" not in " ".join(said)
+    more = entry(99, "A", far, math.dist(CORNERS["A"], truth[far]))  # taped again since: it is looked at anew
+    later = as_built(set_for(after.model_copy(update={"journal": (*after.journal, Entry(**more))})), plan)
+    assert later is not None
+    assert not later.drawn
 
 
 def test_a_misread_tape_is_named_and_moves_nothing() -> None:

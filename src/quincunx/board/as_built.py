@@ -72,9 +72,9 @@ def _judged(session: Session, at: Standing) -> list[Judged]:
 
 def draw_as_built(ask: Ask) -> dict[str, Any]:
     """Answer ``POST /api/outdoors/built``: move the plan to what was built of a ``job``, as one edit."""
-    _, built = _one(ask, text(ask.body, "job", 60))
+    of, built = _one(ask, text(ask.body, "job", 60))
     if not built.moved:
         raise Refused(409, "The plan can stay as it is: nothing of it has to move.")
     with ask.session.lock:
-        saved, _ = ask.session.commit(built_edit(built), ask.session.store.revision)
+        saved, _ = ask.session.commit(built_edit(of, built), ask.session.store.revision)
     return {"revision": saved.revision}

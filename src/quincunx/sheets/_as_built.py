@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
+from itertools import count
 
 from pydantic import ValidationError
 
@@ -35,6 +36,8 @@ from quincunx.survey.words import close, deviation, suspect
 from quincunx.units.fields import Length
 from quincunx.works import Entry
 
+DRAWN = "as-built"
+"""What a note of the journal carries that says the plan was drawn as it was built."""
 TOLERANCE_M = 0.02
 """What a point may be off at least before it matters [m]; more where setting it is no surer (common practice, no source)."""
 SETTING_M = 0.02
@@ -52,7 +55,10 @@ STIFF_M = 0.005
 
 @dataclass(frozen=True)
 class Built:
-    """What came out: lengths and points against the plan, what doesn't fit, and the features moved to it."""
+    """What came out: lengths and points against the plan, what doesn't fit, and the features moved to it.
+
+    ``drawn`` if the plan was drawn as built since the last tape: what still differs is then the shape.
+    """
 
     plan: Planned
     lengths: tuple[Deviation, ...]
@@ -61,6 +67,7 @@ class Built:
     places: Mapping[str, XY]
     moved: tuple[Feature, ...]
     remains_m: float
+    drawn: bool = False
 
     @property
     def out(self) -> tuple[Shift, ...]:
@@ -98,10 +105,18 @@ def as_built(of: Set, plan: Planned) -> Built | None:
     doubtful = tuple(suspect(s, readings, names, of.garden.style) for s in found.suspects if s.reading.startswith("t"))
     measured = [(a, b, float(m)) for (a, b), m in lengths.items()]
     off = {p: pq for p, pq in places.items() if any(s.point == p and s.state == "outside" for s in shifts)}
-    moved, remains = _moved(of, plan, places) if off and not doubtful else ((), 0.0)
+    drawn = _drawn(plan, of.garden.journal)
+    moved, remains = _moved(of, plan, places) if off and not doubtful and not drawn else ((), 0.0)
     if remains > SHAPELESS_M:
         moved = ()
-    return Built(plan, compare_lengths(planned_at, measured, TOLERANCE_M), shifts, doubtful, places, moved, remains)
+    against = compare_lengths(planned_at, measured, TOLERANCE_M)
+    return Built(plan, against, shifts, doubtful, places, moved, remains, drawn)
+
+
+def _drawn(plan: Planned, journal: tuple[Entry, ...]) -> bool:
+    """Return whether the plan was drawn as built after the last tape of the job."""
+    own = [e for e in journal if e.about == plan.job.id and (e.what == "measured" or e.points == (DRAWN,))]
+    return bool(own) and own[-1].points == (DRAWN,)
 
 
 def tolerance_m(plan: Planned, point: str) -> float:
@@ -213,10 +228,18 @@ def _remains(of: Set, plan: Planned, feature: Feature, want: Mapping[str, XY]) -
     return max((min((math.dist(p, m) for m in marks), default=math.inf) for p in want.values()), default=math.inf)
 
 
-def built_edit(built: Built) -> Edit:
-    """Return the one edit that moves the plan to what was built."""
+def built_edit(of: Set, built: Built) -> Edit:
+    """Return the one edit that moves the plan to what was built, and notes in the journal that it was."""
+    job, journal = built.plan.job, of.garden.journal
+    day = max(e.day for e in journal if e.what == "measured" and e.about == job.id)
+    taken = {e.id for e in journal}
+    name = next(f"{DRAWN}-{n}" for n in count(1) if f"{DRAWN}-{n}" not in taken)
+    note = Entry(
+        id=name, day=day, what="note", about=job.id, text="The plan is drawn as it was built.", points=(DRAWN,)
+    )
     ops = tuple(Op(do="put", part="features", id=f.id, value=plain(f)) for f in built.moved)
-    return Edit(label=f"Draw as built: {built.plan.job.name}", ops=ops)
+    told = Op(do="put", part="journal", id=name, value=plain(note))
+    return Edit(label=f"Draw as built: {job.name}", ops=(*ops, told))
 
 
 def matters(s: Shift) -> bool:
@@ -227,6 +250,8 @@ def matters(s: Shift) -> bool:
 def built_words(of: Set, built: Built) -> list[str]:
     """Return how the job came out: each length, each point that is off, what doesn't fit, what would move."""
     names, style = built.plan.names, of.garden.style
+    if built.drawn:
+        return _left_words(of, built)
     words = [deviation(d, names, style) for d in built.lengths]
     for s in built.shifts:
         side = compass((s.east_m, s.north_m), (0.0, 0.0))
@@ -250,6 +275,19 @@ def built_words(of: Set, built: Built) -> list[str]:
     elif not built.moved:
         words.append("The plan lies as near to what was taped as its shape allows: nothing of it would move.")
     return words
+
+
+def _left_words(of: Set, built: Built) -> list[str]:
+    """Return what still differs when the plan was drawn as built: the shape, and nothing that more tapes would tell."""
+    words = [deviation(d, built.plan.names, of.garden.style) for d in built.lengths if d.state == "outside"]
+    most = max((s.off_m for s in built.shifts), default=0.0)
+    if not words and most <= NEAR_M:
+        return ["The plan is drawn as it was built."]
+    near = close(max(most, 0.001), of.garden.style)
+    return [
+        "The plan is drawn as it was built, as near as its shape allows: its points stand within " + near + ".",
+        *words,
+    ]
 
 
 def _open_words(of: Set, built: Built) -> list[str]:
