@@ -90,7 +90,8 @@ def test_each_choice_of_a_held_place_becomes_an_alternative(window):
     made = window.post("/api/beside/shortlist", {"id": "nook"})["made"]
     assert made == ["Nook: seat facing north", "Nook: seat facing south"]
     told = window.get("/api/beside", **{"with": "Nook: seat facing north"})
-    assert [(d["id"], d["words"]) for d in told["differs"]] == [("nook", "chosen: none here, north there")]
+    assert [(d["id"], d["words"]) for d in told["differs"]] == [("nook", "chosen: none here, seat facing north there")]
+    assert "Nook, worked out: nothing chosen here, seat facing north (no price, " in told["hours"]
     assert window.get("/api/garden")["head"] == "main"
     assert "already" in window.post("/api/beside/shortlist", {"id": "nook"}, 409)["error"]
     assert "no held place" in window.post("/api/beside/shortlist", {"id": "wall"}, 404)["error"]

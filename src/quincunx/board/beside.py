@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from quincunx.board.answers import Ask, Refused, text
@@ -83,7 +83,7 @@ def beside(ask: Ask) -> dict[str, Any]:
         "years": [_year(here, there, y) for y in sorted({*here.timeline.years, *there.timeline.years})],
         "musts": _musts(mine, theirs, waiting=left),
         "said": [c.sentence for c in changed],
-        "money": _sums(here, there), "hours": _hours(here, there),
+        "money": _sums(here, there), "hours": " ".join((_hours(here, there), *_choices(here, there))),
         "differs": [_difference(d, sentences) for d in differ[:MOST]], "more": max(0, len(differ) - MOST),
         "left": left,
     }  # fmt: skip
@@ -147,6 +147,28 @@ def _hours(here: Standing, there: Standing) -> str:
         return f"Both take {format_hours(mine, style)} in all."
     more = "more" if theirs > mine else "fewer"
     return f"{format_hours(mine, style)} here, {format_hours(theirs, style)} there: {format_hours(abs(theirs - mine), style)} {more} there."
+
+
+def _choices(here: Standing, there: Standing) -> Iterator[str]:
+    """Yield, for each held place of which another thing is chosen, what both come to by the parts and the prices."""
+    held = {f.id: p.chosen for f in here.garden.features if (p := f.held_place()) is not None}
+    for feature in there.garden.features:
+        place = feature.held_place()
+        if place is None or feature.id not in held or place.chosen == held[feature.id]:
+            continue
+        sides = (f"{_comes_to(at, feature.id)} {word}" for at, word in ((here, "here"), (there, "there")))
+        yield f"{feature.called}, worked out: {', '.join(sides)}. The sums above are those that stand in the jobs."
+
+
+def _comes_to(at: Standing, held: str) -> str:
+    from quincunx.garden.costing import choice_of
+
+    option = choice_of(at.garden, at.timeline, held)
+    if option is None:
+        return "nothing chosen"
+    found, style = option.reckoned, at.garden.style
+    money = format_money(found.sum, style, whole=True) if found.sum else "no price"
+    return f"{option.words} ({money}, {format_hours(found.hours, style)})"
 
 
 def _difference(d: Difference, musts: Mapping[str, str]) -> dict[str, Any]:

@@ -149,6 +149,16 @@ def _option(through: Timeline, option: tuple[str, str, Feature], rules: Rules) -
     return Option(id_, words, works, reckon(works, rules))
 
 
+def choice_of(garden: Garden, through: Timeline, held: str) -> Option | None:
+    """Return what is chosen for the place ``held`` open, worked out; None while nothing is."""
+    feature = next((f for f in garden.features if f.id == held), None)
+    place = None if feature is None else feature.held_place()
+    if place is None or place.chosen is None:
+        return None
+    rules = rules_of(garden, pace_of(garden, through))
+    return next((_option(through, o, rules) for o in place.shortlist if o[0] == place.chosen), None)
+
+
 def plants_in(works: Iterable[Work]) -> bool:
     """Return whether anything is planted among ``works``."""
     return any(isinstance(w, PlantWork) for w in works)

@@ -33,6 +33,14 @@ class Difference:
 def differences(here: Garden, there: Garden) -> tuple[Difference, ...]:
     """Return what differs between two gardens, whole parts first, then list by list in the order of their things."""
     called = {d.id: _called(d) for g in (there, here) for part in LISTS for d in getattr(g, part)}
+    called |= {
+        id_: words
+        for g in (there, here)
+        for f in g.features
+        if (place := f.held_place()) is not None
+        for id_, words, _ in place.shortlist
+        if id_ not in called
+    }
     telling = _Telling(here.style, called)
     return (*_wholes(here, there, telling), *(d for part in LISTS for d in _listed(part, here, there, telling)))
 
