@@ -13,6 +13,7 @@ from functools import lru_cache
 from quincunx.build.amounts import Line, Piece, Unit
 from quincunx.build.cutting import SAW_M, Board, Cutting, Stock, cut
 from quincunx.build.kept import KEPT_M, Left, Reused, sawn_first
+from quincunx.units import Style, format_length
 from quincunx.works import Price
 
 LITRE_M3 = 0.001
@@ -183,10 +184,10 @@ def saw(
         before,
     )  # fmt: skip
     rest = [replace(p, count=n) for p, n in zip(pieces, wanted, strict=True)]
-    return sheet, (*_reused(first, before, pieces), *_boards(first, done, stock, rest, listed))
+    return sheet, (*_reused(first, before, pieces, system), *_boards(first, done, stock, rest, listed, system))
 
 
-def _reused(first: Piece, before: Sequence[Reused], pieces: Sequence[Piece]) -> Iterable[Bought]:
+def _reused(first: Piece, before: Sequence[Reused], pieces: Sequence[Piece], system: str) -> Iterable[Bought]:
     """Yield the left-overs of earlier jobs that are sawn, each length as one line that costs nothing."""
     area = first.section_m[0] * first.section_m[1]
     owners = tuple(dict.fromkeys(p.owner for p in pieces))
@@ -196,7 +197,7 @@ def _reused(first: Piece, before: Sequence[Reused], pieces: Sequence[Piece]) -> 
         counts[r.left] = counts.get(r.left, 0) + r.count
         nets[r.left] = nets.get(r.left, 0.0) + r.count * sum(pieces[i].length_m * n for i, n in r.cuts)
     for one, count in counts.items():
-        words = f"{first.words} {_size(first.section_m)}, left over from “{one.source}”"
+        words = f"{first.words} {_size(first.section_m, system)}, left over from “{one.source}”"
         metres = one.length_m * count
         yield Bought(
             first.item, words, nets[one], metres, "m", count, f"{one.length_m:.4g} m", 0, None, None, LEFT_OVER,
@@ -228,7 +229,7 @@ def _per_board(price: Price) -> int | None:
 
 
 def _boards(
-    first: Piece, done: Cutting, stock: Sequence[Stock], pieces: Sequence[Piece], listed: Sequence[Price]
+    first: Piece, done: Cutting, stock: Sequence[Stock], pieces: Sequence[Piece], listed: Sequence[Price], system: str
 ) -> Iterable[Bought]:
     """Yield the boards to buy, each length as one line; those at hand stand apart."""
     owners = tuple(dict.fromkeys(p.owner for p in pieces))
@@ -248,13 +249,14 @@ def _boards(
             for x in ((price.low, price.high) if price else (None, None))
         ]
         yield Bought(
-            first.item, (price.words if price else "") or f"{first.words} {_size(first.section_m)}", need * length * count / total, length * count,
+            first.item, (price.words if price else "") or f"{first.words} {_size(first.section_m, system)}",
+            need * length * count / total, length * count,
             "m", count, f"{length:.4g} m", None if each is None else each * count, bounds[0], bounds[1],
             (price.supplier if price else "") or first.shop, length * count * area * first.kg_m3, "cut list", owners,
             bool(price and price.found), bool(price and price.demo), price=price.id if price else "",
         )  # fmt: skip
     for p in long:
-        words = f"{first.words} {_size(first.section_m)}, longer than any in the price list"
+        words = f"{first.words} {_size(first.section_m, system)}, longer than any in the price list"
         metres = p.length_m * p.count
         yield Bought(
             first.item, words, metres, metres, "m", p.count, f"{p.length_m:.4g} m", None, None, None, first.shop,
@@ -262,7 +264,10 @@ def _boards(
         )  # fmt: skip
 
 
-def _size(section_m: tuple[float, float]) -> str:
+def _size(section_m: tuple[float, float], system: str) -> str:
+    """Write a section in the person's units: ``45 × 95 mm``, ``1 1/2" × 3 1/2"``."""
+    if system == "feet":
+        return " × ".join(format_length(x, Style("feet")) for x in section_m)
     return f"{section_m[0] * 1000:.0f} × {section_m[1] * 1000:.0f} mm"
 
 

@@ -150,7 +150,8 @@ def _bending(work: FrameWork, m: Member, loads: Loads) -> Screened:
     if m.material not in TIMBER:
         why = f"no table here covers {m.material}: ask its maker"
         return Screened(f"{m.name} of {m.material}", "unknown", None, why, "", work.owner)
-    what = f"{m.name} {wide * 1000:.0f} × {deep * 1000:.0f} mm over {span:.2f} m ({span / 0.3048:.1f} ft)"
+    inches = f"{wide / 0.0254:.3g} × {deep / 0.0254:.3g} in"
+    what = f"{m.name} {wide * 1000:.0f} × {deep * 1000:.0f} mm ({inches}) over {span:.2f} m ({span / 0.3048:.1f} ft)"
     if m.carries == "floor":
         live: float | None = FLOOR_KPA if work.live_kpa is None else work.live_kpa
     else:
