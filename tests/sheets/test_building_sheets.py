@@ -8,6 +8,7 @@ import json
 import re
 import zipfile
 from functools import cache
+from html import escape
 from typing import Any
 
 import pytest
@@ -246,3 +247,16 @@ def test_the_table_and_the_workbook_hold_the_same_lines() -> None:
 def test_feet_and_the_widest_way_are_written_in_the_persons_units() -> None:
     way = asked("kettle-hill")["octagon-job"].way
     assert any("4' 0\"" in w for w in way)  # the yard gate, 4 ft as typed
+
+
+@pytest.mark.parametrize("demo", ["ropewalk", "kettle-hill"])
+def test_the_height_drawn_is_the_height_told(demo):
+    """An octagon's hips meet in a block below its highest point: by pencil 7' 6" + 83.9" tan 30 = 11' 6 1/2"."""
+    told = 0
+    for page in page_list(demo, "construction"):
+        text = json.dumps(page.blocks, ensure_ascii=False).replace('\\"', '"')
+        high = re.search(r"clear at the eaves, (.+?) at its highest", text)
+        if high is not None:
+            told += 1
+            assert text.count(f">{escape(high[1])}</text>") >= 2, page.title
+    assert told >= 2

@@ -249,7 +249,8 @@ def _view(of: Set, frame: FrameWork, along_deg: float, scale: Scale) -> Block:
     figures: list[Figure] = []
     ends = [p for m in frame.members for p in _flat(m, along_deg)]
     west, east = min(p[0] for p in ends), max(p[0] for p in ends)
-    top = max(p[1] for p in ends)
+    # A roof is as high as its facts say, over the block in which its hips meet and over its slats.
+    top = max(p[1] for p in ends) if frame.roof is None else frame.roof.ridge_m
     far = {m: _depth(m, along_deg) for m in frame.members}
     for m in sorted(frame.members, key=lambda m: far[m]):
         shape = _bar(m, along_deg)
