@@ -16,7 +16,9 @@ from quincunx.walk.walkers import builtin
 from quincunx.works import Job, Means
 from quincunx.works.jobs import WORTH_SAID
 
-TYPE_WORDS = "length number integer text bool choice plant feature month year_month point points list object other"
+TYPE_WORDS = (
+    "length number integer text bool choice plant feature features month year_month point points list object other"
+)
 PICK_WORDS = "place room spot feature opening walker length money hours year choice number text bool plant"
 TYPES = set(TYPE_WORDS.split())
 PICKS = set(PICK_WORDS.split())
@@ -80,6 +82,7 @@ def test_fields_that_name_plants_and_things_are_found():
     types = {kind_id(k): {f["name"]: f["type"] for f in kind_json(k)["fields"]} for k in KINDS}
     assert types["hedge"]["plant"] == types["tree"]["plant"] == "plant"
     assert types["climber"]["support"] == types["guard"]["target"] == "feature"
+    assert types["drip-line"]["waters"] == types["tank"]["waters"] == "features"
 
 
 class Sample(Doc):

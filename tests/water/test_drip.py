@@ -114,6 +114,12 @@ def test_a_sound_line_is_told_and_not_noticed():
     ("features", "what", "grave", "words"),
     [
         ((drip(),), "loose", Severity.HINT, "which tap or tank Berry drip hangs on"),
+        (
+            (drip(fed_from="seat"), {"kind": "seat", "id": "seat", "at": [2, 5], "there_from": "start"}),
+            "dry",
+            Severity.FAULT,
+            "gives no water",
+        ),
         ((drip(fed_from="butt"), BUTT), "weak", Severity.CARE, "a tenth of a bar"),
         ((drip(80.0, fed_from="tap"), {**TAP, "flow": 40.0}), "long", Severity.CARE, "less than nine tenths"),
         ((drip(fed_from="tap", feed=1.0), TAP), "feed", Severity.CARE, "of pipe is counted"),

@@ -115,6 +115,8 @@ def _walkers() -> list[dict[str, Any]]:
     return out
 
 
+SEVERAL = "features"
+"""The type of a field that names several features."""
 LIKE: Mapping[str, Callable[[], list[dict[str, Any]]]] = {"walkers": _walkers}
 """Lists to which an entry can be added that begins as one of these: its words and its fields."""
 
@@ -125,8 +127,8 @@ def kind_json(kind: type[Feature]) -> dict[str, Any]:
     example = example_of(kind)
     named = _named_fields(kind, example)
     for spec in fields:
-        if spec["type"] == "text" and spec["name"] in named:
-            spec["type"] = named[spec["name"]]
+        if spec["name"] in named:
+            spec["type"] = SEVERAL if spec["type"] == "list" else named[spec["name"]]
     place = _place(kind, example, fields)
     return {
         "kind": kind_id(kind), "words": kind.words, "about": kind.about, "group": kind.group, "placing": _placing(place),
@@ -140,13 +142,13 @@ def example_of(kind: type[Feature]) -> Feature:
 
 
 def _named_fields(kind: type[Feature], example: Feature) -> dict[str, str]:
-    """Return which of the kind's text fields name a plant and which a feature, found by trying."""
+    """Return which of the kind's fields name a plant and which features, found by trying."""
     out: dict[str, str] = {}
-    for name in kind.model_fields:
+    for name, info in kind.model_fields.items():
         if name in HIDDEN:
             continue
         try:
-            tried = example.changed(**{name: PROBE})
+            tried = example.changed(**{name: (PROBE,) if get_origin(info.annotation) is tuple else PROBE})
             plants, others = tried.plants_named(), tried.features_named()
         except (ValidationError, ValueError, KeyError):
             continue

@@ -36,7 +36,12 @@ def check(view: View) -> Iterator[Finding]:
     for one in lines:
         work, supply = one.work, one.supply
         name = called(work.owner)
-        if supply is None:
+        if supply is None and work.fed_from:
+            words = f"{name} is to hang on {called(work.fed_from)}, which gives no water then."
+            yield told(
+                one, "dry", Severity.FAULT, words, "Choose a tap or a tank that stands by then, at the drip line."
+            )
+        elif supply is None:
             words = f"nobody has said which tap or tank {name} hangs on."
             yield told(one, "loose", Severity.HINT, words, "Write it at the drip line, and its flow is reckoned with.")
         elif supply.litres is not None:

@@ -19,7 +19,11 @@ def rows(scene: Scene, words: Words) -> tuple[tuple[str, ...], ...]:
         gives = "" if supply is None or supply.flow_l_min is None else f" of {words.water(60 * supply.flow_l_min)}"
         out.append((
             words.name(work.owner), words.distance(work.tube_m), f"{work.drippers}", words.water(work.flow_l_h),
-            "nobody has said" if supply is None else words.name(supply.owner), asked + gives,
+            _hangs_on(work.fed_from, words) if supply is None else words.name(supply.owner), asked + gives,
             words.distance(work.longest_m), words.distance(one.longest_m),
         ))  # fmt: skip
     return tuple(out)
+
+
+def _hangs_on(named: str, words: Words) -> str:
+    return f"{words.name(named)}: gives no water" if named else "nobody has said"

@@ -35,7 +35,7 @@ export interface Town { name: string; country: string; latitude_deg: number; lon
 
 export interface FieldSpec {
   name: string; words: string; help?: string | null; unit: string | null;
-  type: 'length' | 'number' | 'integer' | 'text' | 'bool' | 'choice' | 'plant' | 'feature' | 'month' | 'year_month' | 'point' | 'points' | 'numbers' | 'pairs' | 'list' | 'object' | 'other';
+  type: 'length' | 'number' | 'integer' | 'text' | 'bool' | 'choice' | 'plant' | 'feature' | 'features' | 'month' | 'year_month' | 'point' | 'points' | 'numbers' | 'pairs' | 'list' | 'object' | 'other';
   choices?: [string, string][] | null; default?: Json; min?: number | null; max?: number | null; required?: boolean; basic?: boolean; optional?: boolean;
   /** The fields of each entry of a list, or of the document inside. */
   fields?: FieldSpec[];

@@ -181,7 +181,7 @@ export class Drawn extends Corners {
       this.bench.note(`A ${this.kind.words} needs ${this.least} points; there ${this.corners.length === 1 ? 'is 1' : `are ${this.corners.length}`}.`);
       return;
     }
-    void this.keep();
+    this.once(() => this.keep());
   }
 
   private async keep(): Promise<void> {

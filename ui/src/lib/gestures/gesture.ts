@@ -91,6 +91,13 @@ export abstract class Gesture {
   /** Finish with what there is (Enter on an empty line). */
   onComplete(): void {}
   onCancel(): void {}
+  private keeping = false;
+  /** Do what ends a gesture, once: a double click, or Enter while it is being kept, makes no second one. */
+  protected once(work: () => Promise<void>): void {
+    if (this.keeping) return;
+    this.keeping = true;
+    void work().finally(() => (this.keeping = false));
+  }
   /** Where it has got to: the cross of the keys goes on from there. */
   here(): XY | null {
     return null;

@@ -32,6 +32,18 @@ describe('drawing along a line', () => {
     expect(bench.runner.current?.name).toBe('resting');
     expect(bench.chosen).toEqual(['hedge-1']);
   });
+  test('finished twice before it is kept, it is put in once', async () => {
+    const bench = new FakeBench();
+    const gesture = new Drawn(bench, kind('hedge'));
+    bench.start(gesture);
+    gesture.onPointerUp(at(2, 3));
+    gesture.onPointerUp(at(5, 3));
+    gesture.onPointerUp(at(5, 3)); // the second click of two at the last point finishes it
+    gesture.onDouble(); // and so does the two together
+    gesture.onComplete();
+    await settle();
+    expect(bench.edits.length).toBe(1);
+  });
   test('too few points is said, not kept', () => {
     const bench = new FakeBench();
     const gesture = new Drawn(bench, kind('lawn'));

@@ -175,7 +175,7 @@ export class Placed extends Gesture {
 
   override onComplete(): void {
     if (!this.at) return this.bench.note(`Point where the ${this.kind.words} goes first.`);
-    void this.keep();
+    this.once(() => this.keep());
     return undefined;
   }
   private async keep(): Promise<void> {

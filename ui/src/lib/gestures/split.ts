@@ -85,10 +85,10 @@ export class Split extends Gesture {
   }
   override onPointerUp(p: Pointed): void {
     this.onPointerMove(p);
-    void this.keep();
+    this.once(() => this.keep());
   }
   override onComplete(): void {
-    void this.keep();
+    this.once(() => this.keep());
   }
   override onTyped(typed: Typed): string | null {
     const along = typed.along_m ?? typed.length_m;
@@ -96,7 +96,7 @@ export class Split extends Gesture {
     const at = alongLine(this.line, along)?.at;
     this.cut = at ? halves(this.line, at) : null;
     if (!this.cut) return `It is ${writeLength(lineLength(this.line), this.bench.writing())} long: type less than that.`;
-    void this.keep();
+    this.once(() => this.keep());
     return null;
   }
   private async keep(): Promise<void> {
