@@ -85,6 +85,7 @@ def test_a_roof_fills_its_tank_once_both_stand():
     # 16 m2 in plan, 50 + 50 + 50 + 60 mm, 0.85 caught.
     assert found[2].measured == pytest.approx(16 * 210 * 0.85)
     assert found[2].because == "2856 l run off the shelter: 16.0 m² in plan, 210 mm of rain, 0.85 of it caught."
+    assert Words(style=Style(system="feet")).rain(210.0) == "8.3 in"  # 210 / 25.4
     more = verdicts(garden(), must("roof-fills", tank="butt", litres=9000))[3]
     assert more.state is F
     assert more.margin == pytest.approx(16 * sum(RAIN) * 0.85 - 9000)

@@ -76,6 +76,10 @@ def test_words():
     )
     assert "hours of chill" in said[2]
     assert said[3] == "640 mm of rain a year."
+    feet = told(demo_garden("ropewalk").site.climate, feet=True)
+    assert feet[0] == "Each winter's lowest is 18 °F in the mean: zone 8b."  # -8 x 1.8 + 32
+    assert "32 to 45 °F" in feet[2]
+    assert feet[3] == "25 in of rain a year."  # 640 / 25.4
     assert told(Climate()) == ()
     even = Climate(frosts=(Frosts(last_spring="04-20", first_autumn="10-20", chance=0.5),))
     assert "in 5 years in ten" in told(even)[0]

@@ -89,7 +89,7 @@ def climate(ask: Ask) -> Answer:
     at = ask.session.standing()
     place, known = at.garden.site.place, at.garden.site.climate
     southern = place is not None and place.latitude_deg < 0
-    said = list(told(known, southern=southern))
+    said = list(told(known, southern=southern, feet=at.garden.style.system == "feet"))
     if known == Climate():
         said = ["Nothing is known of the climate yet: seasons of planting, frosts and watering can't be told."]
     return {"said": said, "source": known.source}

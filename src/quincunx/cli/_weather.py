@@ -61,9 +61,9 @@ def _known(of: Path) -> None:
 
     garden = load(of)
     place = garden.site.place
-    for line in told(garden.site.climate, southern=place is not None and place.latitude_deg < 0) or (
-        "Nothing is known of its climate yet.",
-    ):
+    southern = place is not None and place.latitude_deg < 0
+    lines = told(garden.site.climate, southern=southern, feet=garden.style.system == "feet")
+    for line in lines or ("Nothing is known of its climate yet.",):
         click.echo(line)
 
 

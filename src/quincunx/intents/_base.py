@@ -88,6 +88,10 @@ class Words:
         """Return an amount of water [litre] as this person writes it."""
         return format_volume(litres / 1000.0, self.style, kind="liquid")
 
+    def rain(self, mm: float) -> str:
+        """Return a depth of rain [mm] as this person writes it: ``304 mm``, or ``12.0 in``."""
+        return f"{mm / 25.4:.1f} in" if self.style.system == "feet" else f"{mm:.0f} mm"
+
     def mass(self, kg: float) -> str:
         """Return a weight [kg] as this person writes it."""
         return format_mass(kg, self.style)

@@ -64,7 +64,7 @@ class RoofFills(Intent):
         area = sum(r.area_m2 for r in roofs)
         text = (
             f"{words.water(got)} run off {words.both(tuple(r.owner for r in roofs))}: {words.area(area)} in plan, "
-            f"{fallen:.0f} mm of rain, {CAUGHT:.2f} of it caught."
+            f"{words.rain(fallen)} of rain, {CAUGHT:.2f} of it caught."
         )
         drawn: tuple[Figure, ...] = tuple(
             AreaFigure(

@@ -77,11 +77,15 @@ def _hours(lows: NDArray[np.float64], highs: NDArray[np.float64]) -> NDArray[np.
     return np.asarray(lows[:, None] + (highs - lows)[:, None] * wave[None, :], np.float64)
 
 
-def told(climate: Climate, *, southern: bool = False) -> tuple[str, ...]:
-    """Return what is known of a climate as sentences: the zone, frost days with their chance, chill, warmth."""
+def told(climate: Climate, *, southern: bool = False, feet: bool = False) -> tuple[str, ...]:
+    """Return what is known of a climate as sentences: the zone, frost days with their chance, chill, warmth.
+
+    ``feet``: in degrees Fahrenheit and inches.
+    """
     out = []
     if climate.zone is not None and climate.extreme_min_c is not None:
-        out.append(f"Each winter's lowest is {climate.extreme_min_c:g} °C in the mean: zone {climate.zone}.")
+        low = f"{climate.extreme_min_c * 1.8 + 32:.0f} °F" if feet else f"{climate.extreme_min_c:g} °C"
+        out.append(f"Each winter's lowest is {low} in the mean: zone {climate.zone}.")
     for one in climate.frosts:
         tenths = round(one.chance * 10)
         chance = "one year in ten" if tenths <= 1 else f"{tenths} years in ten"
@@ -92,11 +96,12 @@ def told(climate: Climate, *, southern: bool = False) -> tuple[str, ...]:
     found = seasons(climate, southern=southern)
     if found is not None:
         out.append(
-            f"A usual winter has about {found.chill_h:.0f} hours of chill (0 to 7.2 °C), a usual year about"
-            f" {found.warmth:.0f} degree days over 10 °C."
+            f"A usual winter has about {found.chill_h:.0f} hours of chill ({'32 to 45 °F' if feet else '0 to 7.2 °C'}), a usual"
+            f" year about {found.warmth * (1.8 if feet else 1):.0f} degree days over {'50 °F' if feet else '10 °C'}."
         )
     if climate.rain_mm is not None:
-        out.append(f"{sum(climate.rain_mm):.0f} mm of rain a year.")
+        fallen = sum(climate.rain_mm)
+        out.append(f"{fallen / 25.4:.0f} in of rain a year." if feet else f"{fallen:.0f} mm of rain a year.")
     return tuple(out)
 
 
