@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings, strategies as st
 
 from quincunx.build.guillotine import Item, Sheet, greedy_blocks
-from quincunx.build.sheet_cutting import SheetStock, Want, cut_sheets
+from quincunx.build.sheet_cutting import MOST_SHEETS, SheetStock, Want, _Task, cut_sheets
 
 PUBLISHED = json.loads(
     (Path(__file__).parents[1] / "published" / "guillotine" / "christofides_whitlock.json").read_text()
@@ -188,3 +188,27 @@ def test_many_plates_are_cut_with_the_gap_known():
     assert done.bound <= done.cost
     assert done.gap < 0.2
     assert sum(len(s.plates) * s.count for s in done.sheets) == count
+
+
+@settings(deadline=None)
+@given(st.lists(st.integers(1, 60), min_size=1, max_size=4), st.integers(1, 400))
+def test_a_bound_is_raised_to_what_whole_sheets_can_come_to(prices: list[int], least: int) -> None:
+    """The least sum of whole sheets that is no lower, found here one by one."""
+    task = _Task([], [(100, 100)] * len(prices), [float(p) for p in prices], [None] * len(prices))
+    sums = [True] + [False] * (least + 60)
+    for total in range(1, len(sums)):
+        sums[total] = any(total >= p and sums[total - p] for p in prices)
+    if least / min(prices) <= MOST_SHEETS:
+        assert task._whole_bound(least) == next(t for t in range(least, len(sums)) if sums[t])
+
+
+@settings(deadline=None, max_examples=8)
+@given(st.lists(st.tuples(st.integers(3, 10), st.integers(3, 20), st.integers(1, 4)), min_size=1, max_size=3))
+def test_sizes_nobody_would_buy_change_nothing(plates: list[tuple[int, int, int]]) -> None:
+    """A smaller sheet for no less money is never worth having; two alike count once."""
+    wants = [Want(w / 10, h / 10, n) for w, h, n in plates]
+    sold = [SheetStock(1.0, 2.0, 900.0), SheetStock(1.25, 2.5, 1300.0)]
+    more = [SheetStock(0.9, 2.0, 900.0), *sold, SheetStock(1.25, 2.4, 1500.0), SheetStock(1.25, 2.5, 1300.0)]
+    one, other = cut_sheets(wants, sold), cut_sheets(wants, more)
+    assert (one.cost, one.bound, one.proven) == (other.cost, other.bound, other.proven)
+    assert {s.stock for s in other.sheets} <= {1, 2}

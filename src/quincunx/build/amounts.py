@@ -151,22 +151,27 @@ def merged(lines: Iterable[Line]) -> tuple[Line, ...]:
 
 
 def gathered(pieces: Iterable[Piece]) -> tuple[Piece, ...]:
-    """Return equal pieces counted together (lengths to the millimetre), longest first within an item."""
+    """Return pieces equal to the millimetre counted together at the longest of them, longest first within an item."""
     found: dict[tuple[str, str, int, str], Piece] = {}
     for p in pieces:
         key = (p.item, p.name, round(p.length_m * 1000), p.owner)
         had = found.get(key)
-        found[key] = p if had is None else replace(had, count=had.count + p.count)
+        found[key] = (
+            p if had is None else replace(had, count=had.count + p.count, length_m=max(had.length_m, p.length_m))
+        )
     return tuple(sorted(found.values(), key=lambda p: (p.item, -round(p.length_m, 3), p.name, p.owner)))
 
 
 def stacked(plates: Iterable[Plate]) -> tuple[Plate, ...]:
-    """Return equal plates counted together (sizes to the millimetre), longest first within an item."""
+    """Return plates equal to the millimetre counted together at the largest of them, longest first within an item."""
     found: dict[tuple[str, str, int, int, str], Plate] = {}
     for p in plates:
         key = (p.item, p.name, round(p.wide_m * 1000), round(p.long_m * 1000), p.owner)
         had = found.get(key)
-        found[key] = p if had is None else replace(had, count=had.count + p.count, net_m2=had.net_m2 + p.net_m2)
+        if had is not None:
+            size = {"wide_m": max(had.wide_m, p.wide_m), "long_m": max(had.long_m, p.long_m)}
+            p = replace(had, count=had.count + p.count, net_m2=had.net_m2 + p.net_m2, **size)  # noqa: PLW2901
+        found[key] = p
     return tuple(
         sorted(found.values(), key=lambda p: (p.item, -round(p.long_m, 3), -round(p.wide_m, 3), p.name, p.owner))
     )

@@ -116,8 +116,12 @@ def cut_sheets(
     if not kept:
         return SheetCutting((), misfits, 0.0, 0.0, proven=True)
     costs = [s.wide_m * s.long_m * 1000 if s.price is None else s.price for s in stock]
-    task = _Task([items[i] for i in kept], rooms, costs, [s.at_hand for s in stock])
-    chosen, bound, proven = task.solve(work)
+    live = _worth_having(rooms, costs, [s.at_hand for s in stock])
+    task = _Task(
+        [items[i] for i in kept], [rooms[s] for s in live], [costs[s] for s in live], [stock[s].at_hand for s in live]
+    )
+    found, bound, proven = task.solve(work)
+    chosen = {(live[s], block): n for (s, block), n in found.items()}
     if not chosen:
         return SheetCutting((), (*misfits, *kept), 0.0, 0.0, proven=False)
     sheets = [
@@ -126,6 +130,20 @@ def cut_sheets(
     ]
     cost = sum(costs[s] * n for (s, _), n in chosen.items())
     return SheetCutting(tuple(sheets), misfits, cost, bound, proven)
+
+
+def _worth_having(rooms: Sequence[tuple[int, int]], costs: Sequence[float], hand: Sequence[int | None]) -> list[int]:
+    """Return the sheets for which no other as large both ways, of which there are enough, costs no more."""
+
+    def beaten(s: int, t: int) -> bool:
+        (w, h), (wide, high) = rooms[s], rooms[t]
+        if s == t or hand[t] is not None or wide < w or high < h or costs[t] > costs[s]:
+            return False
+        alike = (wide, high, costs[t], hand[t]) == (w, h, costs[s], hand[s])
+        return t < s if alike else True
+
+    every = range(len(rooms))
+    return [s for s in every if not any(beaten(s, t) for t in every)]
 
 
 def cut_first(
@@ -203,12 +221,16 @@ class _Task:
         if least / prices[0] > MOST_SHEETS:
             step = math.gcd(*prices)
             return math.ceil(least / step) * step
-        sums = {0}
-        while min(sums) < least:
-            low = min(sums)
-            sums.remove(low)
-            sums |= {low + c for c in prices}
-        return float(min(sums))
+        # Every sum that whole sheets can come to, a bit each; multiples of a price by doubling.
+        limit = least + prices[0]
+        sums, mask = 1, (1 << (limit + 1)) - 1
+        for c in prices:
+            step = c
+            while step <= limit:
+                sums |= (sums << step) & mask
+                step *= 2
+        above = sums >> least
+        return float(least + (above & -above).bit_length() - 1)
 
     def _largest_bound(self) -> float:
         """Return what the cheapest sheet for the plate that asks for the dearest costs."""
