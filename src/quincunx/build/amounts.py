@@ -169,8 +169,10 @@ def stacked(plates: Iterable[Plate]) -> tuple[Plate, ...]:
         key = (p.item, p.name, round(p.wide_m * 1000), round(p.long_m * 1000), p.owner)
         had = found.get(key)
         if had is not None:
-            size = {"wide_m": max(had.wide_m, p.wide_m), "long_m": max(had.long_m, p.long_m)}
-            p = replace(had, count=had.count + p.count, net_m2=had.net_m2 + p.net_m2, **size)  # noqa: PLW2901
+            wide, long = max(had.wide_m, p.wide_m), max(had.long_m, p.long_m)
+            p = replace(  # noqa: PLW2901
+                had, count=had.count + p.count, net_m2=had.net_m2 + p.net_m2, wide_m=wide, long_m=long
+            )
         found[key] = p
     return tuple(
         sorted(found.values(), key=lambda p: (p.item, -round(p.long_m, 3), -round(p.wide_m, 3), p.name, p.owner))
