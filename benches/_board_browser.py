@@ -24,22 +24,26 @@ FAR_M, SWING_M = 1.0, 0.5
 
 WATCH = """
 (() => {
-  const seen = { id: '', moved: 0, left: null, done: 0, frames: [], watching: false };
+  const seen = { id: '', moved: 0, left: null, done: 0, first: 0, frames: [], watching: false };
   window.__seen = seen;
   document.addEventListener('pointermove', () => { seen.moved = performance.now(); }, true);
   // A verdict counts once it is drawn: after the frame that follows the one in which it came.
-  const drawn = (left) => requestAnimationFrame(() => requestAnimationFrame(() => { seen.left = left; seen.done = performance.now(); }));
+  const drawn = (told) => requestAnimationFrame(() => requestAnimationFrame(() => {
+    seen.left = told.left;
+    seen.done = performance.now();
+    if (!seen.first && told.verdicts.some((row) => row.verdicts.some((cell) => !cell.waiting))) seen.first = seen.done;
+  }));
   const plain = window.fetch;
   window.fetch = async (...words) => {
     const drag = String(words[0]).includes('/api/drag');
     if (drag) seen.id = JSON.parse(words[1].body).id;
     const reply = await plain(...words);
-    if (drag) void reply.clone().json().then((told) => drawn(told.left));
+    if (drag) void reply.clone().json().then((told) => drawn(told));
     return reply;
   };
   const Source = window.EventSource;
   window.EventSource = class extends Source {
-    constructor(...words) { super(...words); this.addEventListener('tried', (e) => drawn(JSON.parse(e.data).left)); }
+    constructor(...words) { super(...words); this.addEventListener('tried', (e) => drawn(JSON.parse(e.data))); }
   };
   let last = 0;
   const frame = (now) => { if (seen.watching && last) seen.frames.push(now - last); last = now; requestAnimationFrame(frame); };
@@ -120,15 +124,17 @@ def _measured(
     _opened(page, address)
     page.get_by_role("button", name=str(year)).first.click()
     fresh: list[float] = []
+    soonest: list[float] = []
     firsts: list[float] = []
     frames: list[float] = []
     for thing in things:
-        own = _drag(page, thing, pulls)
+        own, soon = _drag(page, thing, pulls)
+        soonest += soon
         firsts.append(own[0])
         fresh += own[1:]
         say(f"in the browser, {thing['id']}: {', '.join(f'{v:.0f}' for v in own[1:])} ms")
         frames += _frames(page, thing, min(2.0, pulls / 2))
-    return {"fresh_ms": fresh, "first_ms": firsts, "frame_ms": frames}
+    return {"fresh_ms": fresh, "first_ms": firsts, "soonest_ms": soonest, "frame_ms": frames}
 
 
 def place(page: Page, at: list[float]) -> tuple[float, float]:
@@ -157,22 +163,27 @@ def _let_go(page: Page) -> None:
     page.wait_for_timeout(300)
 
 
-def _drag(page: Page, thing: dict[str, Any], pulls: int) -> list[float]:
-    """Pull step by step, each once the last is answered; return milliseconds from the pointer to verdicts drawn."""
+def _drag(page: Page, thing: dict[str, Any], pulls: int) -> tuple[list[float], list[float]]:
+    """Pull step by step, each once the last is answered; return milliseconds from the pointer to verdicts drawn.
+
+    To all of them, the first pull too; and to the first fresh one of any must that is touched.
+    """
     _take(page, thing)
     page.mouse.move(*place(page, [thing["at"][0] - FAR_M, thing["at"][1]]))  # so that the first pull finds it in hand
     page.wait_for_function("() => window.__seen.left === 0", timeout=WAIT_MS)
     out = [float(page.evaluate("() => window.__seen.done - window.__seen.moved"))]
     x, y = thing["at"]
+    soon = []
     for k in range(pulls):
-        page.evaluate("() => { window.__seen.left = null; }")
+        page.evaluate("() => { window.__seen.left = null; window.__seen.first = 0; }")
         page.mouse.move(*place(page, [x - FAR_M + SWING_M * math.sin(k * 1.3), y + SWING_M * math.cos(k * 1.3)]))
         page.wait_for_function("() => window.__seen.left === 0", timeout=WAIT_MS)
         if (held := page.evaluate("() => window.__seen.id")) != thing["id"]:
             raise SystemExit(f"the browser took hold of {held} instead of {thing['id']}")
         out.append(float(page.evaluate("() => window.__seen.done - window.__seen.moved")))
+        soon.append(float(page.evaluate("() => (window.__seen.first || window.__seen.done) - window.__seen.moved")))
     _let_go(page)
-    return out
+    return out, soon
 
 
 def _frames(page: Page, thing: dict[str, Any], seconds: float) -> list[float]:
