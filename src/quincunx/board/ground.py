@@ -16,7 +16,7 @@ from quincunx.review.ground_edits import TAPED, boundary_edit, taken_with, with_
 from quincunx.review.ground_report import ground_report
 from quincunx.review.levelled import ground_of, levelled, levelled_words
 from quincunx.review.true_north import needle_asked, needle_edit, needle_words
-from quincunx.shapes import Figure, PathFigure, TextFigure
+from quincunx.shapes import XY, Figure, PathFigure, TextFigure
 from quincunx.survey import Problem, Reading, Seen, Suspect, marks_for, points_of, refix, write_line
 from quincunx.survey.words import placed, reading as called, small
 from quincunx.units import capital, format_length, parse_length
@@ -25,6 +25,8 @@ MOST_TEXT = 20_000
 """Letters of readings taken at once: a day's notes."""
 LOST_TAPE_M = 50.5
 """The tape to find a lost stake with: 50 m or 165 ft [m] (common practice, no source)."""
+WORDS_LINES = 2.6
+"""How long *within 5 cm* is, in lines of such words on the drawing of the stakes."""
 ASIDE = 0.042
 """How far over and under its stake its name and its sureness stand, as a share of the ground's width."""
 
@@ -136,8 +138,18 @@ def _words_figures(m: Measured) -> list[Figure]:
         out.append(TextFigure((p.x_m, p.y_m + aside), m.names[i], "datum", f"stake/{i}", "large"))
         if p.sure_m > 1e-6:
             within = f"within {small(max(p.sure_m, 0.001), m.style)}"
-            out.append(TextFigure((p.x_m, p.y_m - aside), within, "note", f"sure/{i}", "small"))
+            at = _free(
+                (p.x_m, p.y_m - aside), [f.at for f in out if isinstance(f, TextFigure) and f.role == "note"], aside
+            )
+            out.append(TextFigure(at, within, "note", f"sure/{i}", "small"))
     return out
+
+
+def _apart(at: XY, taken: list[XY], line_m: float) -> XY:
+    """Return a place for a few words at ``at``, or so many lines lower that they lie on no others [m]."""
+    while any(abs(at[0] - x) < WORDS_LINES * line_m and abs(at[1] - y) < line_m * 0.9 for x, y in taken):
+        at = (at[0], at[1] - line_m)
+    return at
 
 
 def _examples(m: Measured) -> list[list[str]]:

@@ -130,7 +130,7 @@ function drawText(pens: Pens, figure: TextFigure): void {
   const size = figure.size ?? 'normal';
   if (!pens.named && pens.camera.scale < { small: 6.5, normal: 4, large: 2 }[size]) return;
   const word: Word = {
-    text: figure.text, at: figure.at, colour: pens.palette.roles[figure.role].line, px: SIZES[size], anchor: figure.anchor ?? 'middle',
+    text: figure.text, at: figure.at, colour: pens.palette.roles[figure.role].word, px: SIZES[size], anchor: figure.anchor ?? 'middle',
     rotate_deg: figure.rotate_deg ?? 0, rank: { large: 0, normal: 1, small: 3 }[size],
   };
   if (pens.words) pens.words.push(word);

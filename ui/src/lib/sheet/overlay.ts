@@ -112,7 +112,7 @@ export function drawNamed(pens: Pens, scene: Pick<Scene, 'spots' | 'stakes' | 'p
     for (const item of list) {
       const s = toScreen(camera, item.at);
       draw(s.px, s.py);
-      if (camera.scale > from) pens.words?.push({ text: item.name, at: item.at, colour: palette.roles.datum.line, px: 11, anchor: 'start', rotate_deg: 0, rank: 2 });
+      if (camera.scale > from) pens.words?.push({ text: item.name, at: item.at, colour: palette.roles.datum.word, px: 11, anchor: 'start', rotate_deg: 0, rank: 2 });
     }
   };
   pen.lineWidth = 1.4;
@@ -137,7 +137,7 @@ export function drawNamed(pens: Pens, scene: Pick<Scene, 'spots' | 'stakes' | 'p
   (scene.pins ?? []).forEach((pin, i) => drawPin(pens, pin, i + 1));
   for (const peg of scene.pegs ?? []) {
     drawPeg(pens, peg, '');
-    if (camera.scale > 6.5) pens.words?.push({ text: peg.name, at: peg.at, colour: palette.roles.pin.line, px: 11, anchor: 'start', rotate_deg: 0, rank: 2 });
+    if (camera.scale > 6.5) pens.words?.push({ text: peg.name, at: peg.at, colour: palette.roles.pin.word, px: 11, anchor: 'start', rotate_deg: 0, rank: 2 });
   }
 }
 
@@ -158,7 +158,7 @@ export function drawPeg(pens: Pens, peg: { at: XY; bearing_deg: number }, words:
     pen.lineTo(tip.x, tip.y);
   }
   pen.stroke();
-  if (words) label(pens, words, peg.at, palette.roles.pin.line, 12, 'start', 0, 14);
+  if (words) label(pens, words, peg.at, palette.roles.pin.word, 12, 'start', 0, 14);
 }
 
 /** A note on a stalk: a leaf with the number of its list, its word beside it. */
@@ -181,7 +181,7 @@ function drawPin(pens: Pens, pin: NamedPoint, number: number): void {
   pen.textBaseline = 'middle';
   pen.fillText(String(number), px, py - 5.5 - PIN_PX / 2);
   const beside: XY = [pin.at[0] + (PIN_PX * 0.75) / camera.scale, pin.at[1] + (6 + PIN_PX / 2) / camera.scale];
-  if (camera.scale > 6.5) pens.words?.push({ text: pin.name, at: beside, colour: ink.line, px: 11, anchor: 'start', rotate_deg: 0, rank: 2 });
+  if (camera.scale > 6.5) pens.words?.push({ text: pin.name, at: beside, colour: ink.word, px: 11, anchor: 'start', rotate_deg: 0, rank: 2 });
 }
 
 export function drawBand(pens: Pens, [a, b]: readonly [XY, XY]): void {

@@ -1,8 +1,8 @@
-/** Colours come from the style sheet: each role is a pair of variables, its wash and its line. */
+/** Colours come from the style sheet: each role has three variables, its wash, its line and what is written in it. */
 import type { Role } from '../api/types';
 
 export const ROLES: readonly Role[] = ['lawn', 'bed', 'room', 'way', 'water', 'below', 'held', 'built', 'grown', 'wall', 'roof', 'evidence', 'measure', 'datum', 'note', 'pin'];
-export interface Ink { wash: string; line: string }
+export interface Ink { wash: string; line: string; word: string }
 export interface Palette {
   roles: Record<Role, Ink>; paper: string; grid: string; gridBold: string; ink: string; chosen: string; snap: string; faint: string;
   shades: string[]; rooms: string[]; font: string; key: string;
@@ -15,7 +15,7 @@ export function readPalette(element: Element): Palette {
   const style = getComputedStyle(element);
   const read = (name: string): string => style.getPropertyValue(name).trim() || '#888';
   const roles = {} as Record<Role, Ink>;
-  for (const role of ROLES) roles[role] = { wash: read(`--wash-${role}`), line: read(`--line-${role}`) };
+  for (const role of ROLES) roles[role] = { wash: read(`--wash-${role}`), line: read(`--line-${role}`), word: read(`--word-${role}`) };
   const shades = [0, 1, 2, 3, 4, 5, 6].map((n) => read(`--shade-${n}`));
   const rooms = [0, 1, 2, 3, 4, 5, 6].map((n) => read(`--room-${n}`));
   return {

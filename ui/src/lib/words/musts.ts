@@ -7,7 +7,6 @@ const STAND_IN: Record<string, string> = {
 };
 /** What stands in a sentence for a blank that is still open. */
 export function standIn(blank: Blank, kind: MustKind): string {
-  if (blank.many) return STAND_IN[blank.pick]?.replace(/^an? (.*)$/, '$1s') ?? '…';
   return STAND_IN[blank.pick] ?? kind.fields.find((f) => f.name === blank.field)?.words.toLowerCase() ?? '…';
 }
 
