@@ -138,7 +138,7 @@ def _words_figures(m: Measured) -> list[Figure]:
         out.append(TextFigure((p.x_m, p.y_m + aside), m.names[i], "datum", f"stake/{i}", "large"))
         if p.sure_m > 1e-6:
             within = f"within {small(max(p.sure_m, 0.001), m.style)}"
-            at = _free(
+            at = _apart(
                 (p.x_m, p.y_m - aside), [f.at for f in out if isinstance(f, TextFigure) and f.role == "note"], aside
             )
             out.append(TextFigure(at, within, "note", f"sure/{i}", "small"))
