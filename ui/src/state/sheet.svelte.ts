@@ -238,7 +238,9 @@ export class SheetState implements Bench {
   }
   /** The pointer of the keys, in the middle of the view at first. */
   stepCross(dx: number, dy: number): void {
-    const at: XY = this.cross ?? this.runner.current?.here() ?? this.camera.at;
+    const by = Math.hypot(dx, dy);
+    const middle = this.camera.at.map((v) => Math.round(v / by) * by) as unknown as XY; // so that whole steps lead to round places
+    const at: XY = this.cross ?? this.runner.current?.here() ?? middle;
     this.cross = [Math.round((at[0] + dx) * 1000) / 1000, Math.round((at[1] + dy) * 1000) / 1000];
     this.runner.current?.onPointerMove(this.crossPoint());
   }

@@ -52,6 +52,14 @@ describe('edges', () => {
     const snapped = snap([3.1, 0.1], ground([], [[[0, 1], [10, 3], 'w']]), { reach_m: 3, from: [3, 12] });
     expect(snapped.guides.length).toBeGreaterThan(0);
   });
+  test('on an edge that begins at the corner, the edge counts and not the line with the corner', () => {
+    const found = snap([0.1, 12], ground([[0, 0, 'corner', '']], [[[0, 0], [0, 24], '']]), { reach_m: 0.3 });
+    expect(found).toMatchObject({ at: [0, 12], words: 'on the edge', edge: { deg: 0, ends: [[0, 0], [0, 24]] } });
+  });
+  test('drawing on along an edge keeps both', () => {
+    const found = snap([0.1, 12], ground([], [[[0, 0], [0, 24], '']]), { reach_m: 0.3, from: [0, 7] });
+    expect(found).toMatchObject({ at: [0, 12], words: 'north–south, on the edge', edge: { deg: 0 } });
+  });
   test('a guide meets the edge', () => expect(snap([5.1, 0.1], ground([], [wall]), { reach_m: 0.3, from: [5, 6] })).toMatchObject({ at: [5, 0], words: 'north–south, on the edge' }));
 });
 

@@ -29,7 +29,7 @@ export interface Snapped {
   /** The edge it lies on, if it does. */
   edge?: { owner: string; deg: number; ends: [XY, XY] } | undefined;
 }
-interface Line { at: XY; deg: number; words: string }
+interface Line { at: XY; deg: number; words: string; level?: boolean }
 
 const POINT_WORDS: Record<string, string> = { stake: 'stake', spot: 'spot', corner: 'corner', end: 'end', middle: 'middle' };
 
@@ -52,7 +52,7 @@ function nearestPoint(p: XY, ground: Ground, aim: Aim, edge: SnapEdge | null): S
   for (const [x, y, sort, owner, name] of ground.points) {
     if (Math.abs(x - p[0]) > aim.reach_m || Math.abs(y - p[1]) > aim.reach_m || !takes(owner, aim)) continue;
     const words = POINT_WORDS[sort] ?? sort;
-    consider([x, y], name ? `${words} ${name}` : words, sort === 'stake' ? 0.6 : sort === 'middle' ? 1.3 : 1);
+    consider([x, y], name ? `${words} ${name}` : words, sort === 'stake' || sort === 'end' ? 0.6 : sort === 'middle' ? 1.3 : 1);
   }
   for (const own of aim.own ?? []) consider(own, own === aim.own?.[0] ? 'first corner' : 'own corner', 1);
   const found = best as { at: XY; words: string; away: number } | null;
@@ -92,8 +92,8 @@ function guideLines(p: XY, aim: Aim, ground: Ground): Line[] {
   for (const [x, y, sort, owner, name] of ground.points) {
     if (sort === 'middle' || !takes(owner, aim)) continue;
     const what = name ?? POINT_WORDS[sort] ?? sort;
-    if (Math.abs(x - p[0]) < aim.reach_m / 2) lines.push({ at: [x, y], deg: 0, words: `in line with ${what}` });
-    if (Math.abs(y - p[1]) < aim.reach_m / 2) lines.push({ at: [x, y], deg: 90, words: `level with ${what}` });
+    if (Math.abs(x - p[0]) < aim.reach_m / 2) lines.push({ at: [x, y], deg: 0, words: `in line with ${what}`, level: true });
+    if (Math.abs(y - p[1]) < aim.reach_m / 2) lines.push({ at: [x, y], deg: 90, words: `level with ${what}`, level: true });
     if (lines.length > 24) break;
   }
   return lines;
@@ -102,7 +102,7 @@ function guideLines(p: XY, aim: Aim, ground: Ground): Line[] {
 function onLines(p: XY, aim: Aim, ground: Ground, edge: SnapEdge | null): Snapped | null {
   const near = guideLines(p, aim, ground)
     .map((line, rank) => ({ line, rank, away: distance(p, footOn(p, line.at, line.deg)) }))
-    .filter(({ away }) => away <= aim.reach_m * 0.7)
+    .filter(({ line, away }) => away <= aim.reach_m * 0.7 && !(line.level && along(line, edge)))
     .sort((a, b) => a.rank - b.rank);
   const even = aim.from ? evenAlong(p, aim) : null;
   const first = near[0];
@@ -122,7 +122,15 @@ function onLines(p: XY, aim: Aim, ground: Ground, edge: SnapEdge | null): Snappe
   if (even && distance(even.at, foot) <= aim.reach_m) {
     return { at: onGrid(footOn(even.at, first.line.at, first.line.deg)), words: `${first.line.words}, ${even.words}`, guides: [[first.line.at, foot], ...even.guides] };
   }
-  return { at: onGrid(foot), words: first.line.words, guides: [[first.line.at, foot]] };
+  const on = along(first.line, edge);
+  return { at: onGrid(foot), words: on ? `${first.line.words}, on the edge` : first.line.words, guides: [[first.line.at, foot]], edge: on ? edgeOf(edge!) : undefined };
+}
+
+/** Whether a line runs along an edge: then the edge says it, and a distance can be typed along it. */
+function along(line: Line, edge: SnapEdge | null): boolean {
+  if (!edge) return false;
+  const turn = Math.sin(((line.deg - bearing(edge[0], edge[1])) * Math.PI) / 180);
+  return Math.abs(turn) < 1e-3 && distance(edge[0], footOn(edge[0], line.at, line.deg)) < 2e-3;
 }
 
 /** The same length as a side already drawn. */
