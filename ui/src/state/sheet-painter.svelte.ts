@@ -181,7 +181,12 @@ export class SheetPainter {
   private placesAsked(): { at: readonly [number, number]; words: string }[] {
     const { asking, answer, questions } = this.sheet.board;
     const inputs = questions.find((q) => q.name === asking?.name)?.inputs ?? [];
-    return inputs.filter((i) => i.takes === 'place').flatMap((i) => {
+    const given = (i: (typeof inputs)[number]) => answer?.given[i.name] ?? i.default;
+    const asked = (i: (typeof inputs)[number]): boolean => {
+      const other = i.when && inputs.find((one) => one.name === i.when?.name);
+      return !other || (i.when!.values as readonly unknown[]).includes(given(other));
+    };
+    return inputs.filter((i) => i.takes === 'place' && asked(i)).flatMap((i) => {
       const at = answer ? placeOf(answer.given[i.name] ?? i.default, i.options) : null;
       return at ? [{ at, words: '' }] : [];
     });

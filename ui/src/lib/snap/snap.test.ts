@@ -56,6 +56,10 @@ describe('edges', () => {
     const found = snap([0.1, 12], ground([[0, 0, 'corner', '']], [[[0, 0], [0, 24], '']]), { reach_m: 0.3 });
     expect(found).toMatchObject({ at: [0, 12], words: 'on the edge', edge: { deg: 0, ends: [[0, 0], [0, 24]] } });
   });
+  test('an edge before a line with something a little beside it', () => {
+    const found = snap([-0.05, 12], ground([[-0.1, 5, 'corner', 'hedge-1']], [[[0, 0], [0, 24], '']]), { reach_m: 0.3 });
+    expect(found).toMatchObject({ at: [0, 12], words: 'on the edge' });
+  });
   test('drawing on along an edge keeps both', () => {
     const found = snap([0.1, 12], ground([], [[[0, 0], [0, 24], '']]), { reach_m: 0.3, from: [0, 7] });
     expect(found).toMatchObject({ at: [0, 12], words: 'north–south, on the edge', edge: { deg: 0 } });

@@ -113,6 +113,7 @@ function onLines(p: XY, aim: Aim, ground: Ground, edge: SnapEdge | null): Snappe
       return { at: onGrid(at), words: `${first.line.words}, on the edge`, guides: [[first.line.at, at]], edge: edgeOf(edge) };
     }
   }
+  if (edge && first.line.level) return null; // an edge counts more than being in line with something far off
   for (const second of near.slice(1)) {
     const at = crossing(first.line.at, first.line.deg, second.line.at, second.line.deg);
     if (!at || distance(at, p) > aim.reach_m) continue;
