@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 import re
 from collections.abc import Callable
 from pathlib import Path
@@ -149,3 +150,46 @@ def test_the_page_for_saturday_opens_the_papers_on_it(program: Program, page: Ca
     expect(shown.get_by_role("heading", name="Papers")).to_be_visible()
     expect(shown.get_by_role("button", name="saturday", exact=True)).to_have_attribute("aria-pressed", "true")
     expect(shown.get_by_role("button", name="A page for Saturday")).to_have_count(0)
+
+
+PLAN = (
+    '<svg xmlns="http://www.w3.org/2000/svg" width="300" height="600"><rect width="300" height="600" fill="#eee"/>'
+    '<path d="M50 500H250V100H50Z" stroke="black" stroke-width="4" fill="none"/></svg>'
+)
+"""A tall picture of a plan: a ground of 200 by 400 of its 300 by 600 points."""
+
+
+def test_a_traced_plan_is_scaled_by_what_is_touched_on_the_picture(program: Program, page: Callable[..., Page]) -> None:
+    """The picture is narrower than the margin it is shown in: only what lies on it counts."""
+    shown = page(program.start())
+    shown.get_by_role("button", name="Begin").click()
+    shown.get_by_role("button", name="Next").click()
+    shown.get_by_text("Touch its corners on the sheet").click()
+    shown.get_by_text("Trace over a picture of a paper plan").click()
+    shown.locator("input[type=file]").set_input_files(
+        [{"name": "plan.svg", "mimeType": "image/svg+xml", "buffer": PLAN.encode()}]
+    )
+    touched(shown, 0, (50, 500), (250, 500))
+    shown.get_by_label("Between them").fill("10")
+    shown.get_by_role("button", name="Scale it").click()
+    touched(shown, 1, (50, 500), (250, 500), (250, 100), (50, 100))
+    shown.get_by_role("button", name="Next").click()
+    shown.get_by_label("There is a house").set_checked(False)
+    for button in ("Next", "Later", "Later", "Draw the plan"):
+        shown.get_by_role("button", name=button).click()
+    shown.get_by_role("application").wait_for()
+    with Store.open(file_of(program), keep=False) as store:
+        boundary = [(float(p[0]), float(p[1])) for p in store.garden().boundary]
+    sides = [math.dist(a, b) for a, b in zip(boundary, boundary[1:] + boundary[:1], strict=True)]
+    assert sides == pytest.approx([10, 20, 10, 20], rel=0.02)
+
+
+def touched(shown: Page, which: int, *points: tuple[float, float]) -> None:
+    """Touch points of the picture, as it is shown in the margin or under the sheet."""
+    picture = shown.locator("img").nth(which)
+    expect(picture).to_be_visible()
+    shown.wait_for_timeout(150)
+    box = picture.bounding_box()
+    assert box is not None
+    for x, y in points:
+        shown.mouse.click(box["x"] + x / 300 * box["width"], box["y"] + y / 600 * box["height"])
