@@ -106,6 +106,28 @@ def tab(name: str, garden: str = "Ropewalk Cottage") -> Callable[[Page], None]:
     return go
 
 
+def chosen(page: Page) -> None:
+    """A thing taken hold of, with what can be done with it."""
+    board(page)
+    page.get_by_role("application").focus()
+    page.keyboard.press("n")
+    page.wait_for_timeout(500)
+
+
+def sun(page: Page) -> None:
+    """A field over the sheet."""
+    board(page)
+    page.get_by_role("button", name="Sun", exact=True).click()
+    page.wait_for_timeout(6000)
+
+
+def evening(page: Page) -> None:
+    """The board in its evening colours."""
+    board(page)
+    page.get_by_role("button", name=re.compile("evening", re.IGNORECASE)).first.click()
+    page.wait_for_timeout(300)
+
+
 def kettle(page: Page) -> None:
     """The garden in feet and inches."""
     board(page, "Kettle Hill")
@@ -115,6 +137,7 @@ SCREENS: dict[str, Callable[[Page], None]] = {
     "start": start, "new": new_garden, "board": board, "evidence": late_year, "put-in": put_in, "must": a_must, "feet": feet,
     "months": months,
     "ground": tab("Ground"), "ground-slip": tab("Ground", "Kettle Hill"), "jobs": tab("Jobs"), "papers": tab("Papers"), "kettle": kettle,
+    "years": tab("Years"), "on-foot": tab("On foot"), "outdoors": tab("Outdoors"), "chosen": chosen, "sun": sun, "evening": evening,
 }  # fmt: skip
 
 

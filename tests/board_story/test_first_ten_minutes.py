@@ -9,7 +9,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import FilePayload, Page, expect
 
 from quincunx.garden import read_garden
 from quincunx.store import Store
@@ -167,7 +167,7 @@ def test_a_traced_plan_is_scaled_by_what_is_touched_on_the_picture(program: Prog
     shown.get_by_text("Touch its corners on the sheet").click()
     shown.get_by_text("Trace over a picture of a paper plan").click()
     shown.locator("input[type=file]").set_input_files(
-        [{"name": "plan.svg", "mimeType": "image/svg+xml", "buffer": PLAN.encode()}]
+        [FilePayload(name="plan.svg", mimeType="image/svg+xml", buffer=PLAN.encode())]
     )
     touched(shown, 0, (50, 500), (250, 500))
     shown.get_by_label("Between them").fill("10")
