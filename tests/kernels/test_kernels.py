@@ -99,10 +99,22 @@ def test_the_folder_names_the_versions(monkeypatch):
     assert "quincunx" in cache_folder().parts
 
 
-def test_bounds_are_checked_when_asked():
+def test_what_is_kept_is_loaded_without_what_only_a_compiler_needs():
+    code = "import sys, numpy; from tests.kernels import samples\nprint(samples.total(numpy.array([1.0, 2.0, 3.5])))\n"
+    code += "print([m for m in ('numba.np.arraymath', 'scipy.linalg') if m in sys.modules])\n"
+    first, again = (child(code).stdout.split("\n") for _ in range(2))
+    assert first[0] == again[0] == str(samples.total.plain(VALUES))
+    assert first[1] != "[]"
+    assert again[1] == "[]"
+    # One that is kept calls the compiler in for one that is not.
+    both = child(code + "print(samples.factorial(10), 'numba.np.arraymath' in sys.modules)").stdout.split("\n")
+    assert both[1:3] == ["[]", "3628800 True"]
+
+
+def test_bounds_are_checked_when_asked_by_what_is_kept_too():
     code = "import numpy; from tests.kernels import samples\ntry: samples.third(numpy.ones(2), 2)\n"
     code += "except IndexError: print('out')"
-    assert child(code, NUMBA_BOUNDSCHECK="1").stdout.strip() == "out"
+    assert [child(code, NUMBA_BOUNDSCHECK="1").stdout.strip() for _ in range(2)] == ["out", "out"]
 
 
 def test_the_key_sees_source_constants_and_called_kernels(monkeypatch):
@@ -192,6 +204,9 @@ def test_every_kernel_of_the_package_is_compiled_by_set_up(monkeypatch):
     said = subprocess.run([sys.executable, "-m", "quincunx.kernels"], capture_output=True, text=True, check=True)
     assert "kernels: " in said.stderr
     assert said.stdout == ""
+    # All that is kept can be linked by a process that has none of the compiler's modules.
+    code = "import sys; from quincunx.kernels.__main__ import main; main(); print('numba.np.arraymath' in sys.modules)"
+    assert child(code).stdout.strip() == "False"
 
 
 def test_kernels_look_like_their_functions():

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from numba.core.caching import CompileResultCacheImpl, FunctionCache, _CacheLocator
+from numba.core.runtime import rtsys
 
 
 def keep(dispatcher: Any, folder: Path, key: str) -> None:
@@ -43,11 +44,17 @@ class _Locator(_CacheLocator):  # type: ignore[misc]
 
 
 class _Cache(FunctionCache):  # type: ignore[misc]
-    """A cache that may fail: a folder that can't be written or a damaged file only costs compiling again."""
+    """A cache that may fail: a folder that can't be written or a damaged file only costs compiling again.
+
+    numba first brings in all that a compiler may need, SciPy's linear algebra with it, which takes longer than most
+    kernels run.  What was compiled before needs only the memory system to be linked; the compiler brings in the rest
+    itself where nothing is found.
+    """
 
     def load_overload(self, sig: Any, target_context: Any) -> Any:
         try:
-            return super().load_overload(sig, target_context)
+            rtsys.initialize(target_context)
+            return self._load_overload(sig, target_context)
         except Exception:  # noqa: BLE001 (unpickling a damaged file raises anything)
             return None
 
