@@ -126,6 +126,30 @@ def test_a_misread_leg_is_told_with_where_to_look() -> None:
     assert any(pair in words for pair in ("A to B", "C to D"))  # the two legs that lie along the miss
 
 
+def test_a_bearing_with_swapped_digits_is_told_and_nothing_is_shared_out() -> None:
+    legs = [
+        ("A", "B", 34, 25.43),
+        ("B", "C", 97, 30.93),
+        ("C", "D", 117, 22.79),
+        ("D", "E", 262, 18.07),
+        ("E", "A", 284, 31.55),
+    ]
+    m, found = read("\n".join(f"{a}>{b} {turn} deg {far}" for a, b, turn, far in legs))  # C to D was 171
+    assert found is not None
+    assert walked_words(m, found)[-1].endswith("read again the bearing C to D.")
+    assert "20.6" in walked_words(m, found)[0]  # metres, not 2063 cm
+    assert all(row[3:] == ["", ""] for row in walked_rows(m, found))
+    (said,) = m.suspects
+    assert said.startswith("C–D reads 117°, but the others say 17")
+    assert said.endswith("Swapped digits?")
+
+
+def test_a_leg_may_be_counted_in_paces() -> None:
+    _, found = read("A>B 0 deg 40 paces\nB>C 90 deg 40 paces\nC>D 180 deg 40 paces\nD>A 270 deg 40 paces")
+    assert found is not None
+    assert found.found.length_m == pytest.approx(160 * 0.75)
+
+
 def test_two_legs_or_none_are_no_way_walked() -> None:
     for text in ("A B 4\nB C 3\nA C 5", "A>B 10 deg 20\nB>A 190 deg", "A>B 10 deg 20\nB>C 80 deg 20"):
         assert read(text)[1] is None

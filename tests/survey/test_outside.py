@@ -480,6 +480,22 @@ class TestBearings:
         assert bearing_sd_deg("248°05'35\"", "theodolite") == HANDLING.second_deg
         assert bearing_sd_deg("248 deg", "theodolite") == HANDLING.compass_deg
 
+    @pytest.mark.parametrize(
+        ("read", "likely", "slip"),
+        [
+            (117.0, 170.6, "Swapped digits?"), (34.0, 214.5, "other end"), (130.0, 140.2, "Tens of degrees"),
+            (40.0, 320.0, "other way round"), (40.0, 75.0, ""), (40.0, 41.0, ""),
+        ],
+    )  # fmt: skip
+    def test_the_usual_slips(self, read, likely, slip):
+        said = words.bearing_slip(read, likely, 0.5)
+        assert slip in said
+        assert bool(said) == bool(slip)
+
+    def test_small_angles_are_said_as_people_say_them(self):
+        said = [words.angle(d) for d in (2.3, 0.06, 0.02, 12 / 3600, 0.0)]
+        assert said == ["2.3°", "0.1°", "1' of a degree", '12" of a degree', '1" of a degree']
+
     def test_the_plan_is_surer_with_finer_bearings(self):
         def sure(first: str, then: str) -> float:
             lines = f"A>B {first} true 50\nB>C {then} true 50"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 from quincunx.garden import Garden
@@ -11,7 +12,7 @@ from quincunx.review.ground_drawn import ring_times, rings_words
 from quincunx.review.traversed import walked, walked_rows, walked_words
 from quincunx.survey import Reading, Slip, Stake, Suspect, points_of, write_line
 from quincunx.survey.network import CONFIDENCE_95
-from quincunx.survey.words import mirror, next_tape, small, swing
+from quincunx.survey.words import angle, mirror, next_tape, small, swing
 from quincunx.units import Style, capital, format_length
 
 
@@ -88,9 +89,12 @@ def _stake(m: Measured, s: Stake) -> dict[str, Any]:
 
 def _reading(m: Measured, r: Reading) -> dict[str, Any]:
     misfits = [c for c in m.searched.adjusted.checks if c.reading == r.id and not c.angular]
+    turned = max((abs(c.residual) for c in m.searched.adjusted.checks if c.reading == r.id and c.angular), default=None)
     suspected = r.id in {s.reading for s in m.searched.suspects}
     worst = max((abs(c.residual) for c in misfits), default=None)
     words = "doesn’t fit: left out" if suspected else "" if worst is None else f"fits to within {_tiny(worst, m.style)}"
+    if not words and turned is not None and r.type == "bearing":
+        words = f"fits to within {angle(math.degrees(turned))}"
     if r.id in m.searched.adjusted.unchecked:
         words = "no other reading checks it"
     return {

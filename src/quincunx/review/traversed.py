@@ -25,13 +25,13 @@ from quincunx.survey import (
 )
 from quincunx.survey._model import Row, rows_of
 from quincunx.survey.accuracy import bearing_step_deg
-from quincunx.survey.words import small
-from quincunx.units import Style, capital, format_bearing, format_length
+from quincunx.survey.words import small, turn
+from quincunx.units import Style, capital, format_length
 
 LEAST_LEGS = 3
+WHAT = ("bearing", "length")
 HAND_DEG = 0.1
 """A compass held in the hand is read to no finer a part of a degree (common practice, no source)."""
-MINUTE_DEG = 1.0 / 60.0
 SURE_OF_TWO = 1.73
 """A miss beyond this many times its expected size comes once in twenty by chance: sqrt(5.99 / 2), where the chance is
 alike in all directions (chi-square with two degrees of freedom)."""
@@ -43,7 +43,7 @@ class Walked:
 
     ``usual_m`` is what compass and tape miss by at most, 19 times in 20; ``apart_m`` how far at most the places put
     right lie from those found from all readings together (None where those are not known); ``step_deg`` how finely the
-    finest bearing is written [deg].
+    finest bearing is written [deg]; ``ids`` the readings of each leg, its bearing and its length.
     """
 
     stakes: tuple[str, ...]
@@ -52,6 +52,7 @@ class Walked:
     usual_m: float
     apart_m: float | None
     step_deg: float = 1.0
+    ids: tuple[tuple[str, str], ...] = ()
 
     @property
     def round(self) -> bool:
@@ -118,8 +119,9 @@ def _closed(m: Measured, names: list[str], legs: _Legs, held: Mapping[str, XY]) 
     start = held.get(names[0]) or m.places.get(names[0]) or (0.0, 0.0)
     found = compass_rule(read, start, start if names[0] == names[-1] else held[names[-1]])
     spread = sum(_spread_m2(m, leg) for leg in way)
+    ids = tuple((leg[0].id, leg[1].id) for leg in way)
     step = min(bearing_step_deg(leg[0].typed) for leg in way)
-    return Walked(tuple(names), tuple(read), found, SURE_OF_TWO * math.sqrt(spread), _apart(m, names, found), step)
+    return Walked(tuple(names), tuple(read), found, SURE_OF_TWO * math.sqrt(spread), _apart(m, names, found), step, ids)
 
 
 def _rows(m: Measured, leg: _Read) -> tuple[Row, Row]:
@@ -165,6 +167,7 @@ def walked_words(m: Measured, w: Walked) -> tuple[str, ...]:
         out.append(f"{capital(tools)} may miss by up to {usual} on such a way: nothing need be walked again.")
     else:
         out.append(f"That is more than the {usual} that {tools} explain: read again {_leg_to_look_at(m, w)}.")
+        return tuple(out)
     out.append("Each leg takes its share of the miss by its length (the compass rule).")
     if w.apart_m is not None:
         out.append(
@@ -175,7 +178,10 @@ def walked_words(m: Measured, w: Walked) -> tuple[str, ...]:
 
 
 def _leg_to_look_at(m: Measured, w: Walked) -> str:
-    """Name the leg a slip would most likely be in: the one that lies along the miss, or the longest."""
+    """Name the leg a slip would most likely be in: one that alone explains the miss, the one along it, or the longest."""
+    told = _alone(m, w)
+    if told:
+        return told
     east, north = w.found.closure_m
     miss = math.hypot(east, north) or 1.0
     along = [abs(leg.departure_m * east + leg.latitude_m * north) / (leg.length_m * miss) for leg in w.read]
@@ -185,6 +191,22 @@ def _leg_to_look_at(m: Measured, w: Walked) -> str:
     if near == longest:
         return f"first the leg {a}"
     return f"first the length {a}, which lies along the miss, then the bearing {b}, the longest leg"
+
+
+def _alone(m: Measured, w: Walked) -> str:
+    """Name the one reading of the legs that doesn't fit, if with what the others say of it the way closes."""
+    bad = {s.reading: s for s in m.searched.suspects}
+    legs = [(k, n, bad[r]) for k, pair in enumerate(w.ids) for n, r in enumerate(pair) if r in bad]
+    if len(legs) != 1:
+        return ""
+    ((k, n, one),) = legs
+    leg, off = w.read[k], one.likely - one.value
+    right = (
+        Leg(leg.azimuth_deg + math.degrees(off), leg.length_m) if n == 0 else Leg(leg.azimuth_deg, leg.length_m + off)
+    )
+    east = w.found.closure_m[0] + right.departure_m - leg.departure_m
+    north = w.found.closure_m[1] + right.latitude_m - leg.latitude_m
+    return f"the {WHAT[n]} {_pair(m, w, k)}" if math.hypot(east, north) <= 2.0 * w.usual_m else ""
 
 
 def _pair(m: Measured, w: Walked, k: int) -> str:
@@ -203,23 +225,21 @@ def _tiny(metres: float, style: Style) -> str:
 def walked_rows(m: Measured, w: Walked) -> list[list[str]]:
     """Return a row a leg: from and to, direction and length as read, direction and length put right.
 
-    Directions are written as finely as they were read; put right no coarser than to a tenth of a degree.
+    Directions are written as finely as they were read; put right no coarser than to a tenth of a degree, and not at all
+    where the miss is more than the tools explain: sharing a slip out puts nothing right.
     """
-    rows = []
+    rows, share = [], w.found.miss_m <= w.usual_m
     for k, (read, right) in enumerate(zip(w.read, w.found.legs, strict=True)):
+        better = [
+            _said(right.azimuth_deg, min(w.step_deg, 0.1), m.style),
+            format_length(right.length_m, m.style, kind="tape"),
+        ]
         rows.append([
-            _pair(m, w, k), _turn(read.azimuth_deg, w.step_deg, m.style), format_length(read.length_m, m.style, kind="tape"),
-            _turn(right.azimuth_deg, min(w.step_deg, 0.1), m.style), format_length(right.length_m, m.style, kind="tape"),
+            _pair(m, w, k), _said(read.azimuth_deg, w.step_deg, m.style), format_length(read.length_m, m.style, kind="tape"),
+            *(better if share else ["", ""]),
         ])  # fmt: skip
     return rows
 
 
-def _turn(degrees: float, step: float, style: Style) -> str:
-    """Write a direction to whole degrees, tenths, minutes or seconds, as finely as ``step`` [deg]."""
-    if step > MINUTE_DEG * 1.5:
-        return format_bearing(degrees, style, precision=0 if step >= 1.0 else 1)
-    if step >= MINUTE_DEG:
-        minutes = round(degrees * 60.0) % 21_600
-        return f"{minutes // 60}°{minutes % 60:02d}'"
-    seconds = round(degrees * 3600.0) % 1_296_000
-    return f"{seconds // 3600}°{seconds // 60 % 60:02d}'{seconds % 60:02d}\""
+def _said(degrees: float, step_deg: float, style: Style) -> str:
+    return turn(degrees, step_deg).replace(".", style.decimal_mark)

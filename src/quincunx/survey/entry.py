@@ -8,7 +8,7 @@ The notation (``#`` starts a note; ``[id]`` or ``by water level`` names the inst
     A B C straight            A, B and C stand in one line
     A B 34 paces              paced
     A>B 134.5 deg             compass bearing, looking from A at B; "deg true" if already from true north; also N12°30'E
-    A>B 134.5 deg 12.34       bearing and tape: one leg of a way walked by compass
+    A>B 134.5 deg 12.34       bearing and tape: one leg of a way walked by compass; also "34 paces"
     A B 12.34 falls 0.45      tape laid along a slope, whose ends differ by 0.45 in level
     A B rises 0.12            B is 0.12 higher than A; "falls" where it is lower
     A B rises 0.12 by water level   what it was taken with: tape, laser, staff, line level, water level, A-frame, compass,
@@ -180,6 +180,10 @@ def _leg(g: dict[str, str], style: Style, id: str, more: dict[str, Any]) -> list
     with_tape = {
         k: v for k, v in more.items() if (k, v) not in (("instrument", "compass"), ("instrument", "theodolite"))
     }
+    paces = re.fullmatch(r"(\d+(?:[.,]\d+)?)\s+paces?", g["l"].strip(), re.IGNORECASE)
+    if paces:
+        counted = Paced(id=_next(id, 1), start=a, end=b, paces=float(paces[1].replace(",", ".")), **with_tape)
+        return [*_bearing(g, style, id, more), counted]
     tape = [Distance(id=_next(id, 1), start=a, end=b, length=_length(g["l"], style), **with_tape)]
     return [*_bearing(g, style, id, more), *tape]
 

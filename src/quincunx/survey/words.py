@@ -2,23 +2,28 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 
 from quincunx.survey._freedom import Swing
 from quincunx.survey._mirror import MirrorQuestion
-from quincunx.survey.accuracy import REFERENCE_C, tape_sd_m, warmth_correction_m, warmth_matters
+from quincunx.survey.accuracy import REFERENCE_C, bearing_step_deg, tape_sd_m, warmth_correction_m, warmth_matters
 from quincunx.survey.asbuilt import Deviation
 from quincunx.survey.level_slips import LevelSuspect
 from quincunx.survey.misread import Suspect
 from quincunx.survey.network import Position
 from quincunx.survey.next_tape import NextTape
 from quincunx.survey.north import North
-from quincunx.survey.readings import Instrument, Reading, points_of
+from quincunx.survey.readings import Bearing, Instrument, Reading, points_of
 from quincunx.survey.setout import Diagonal, Placed
 from quincunx.survey.slips import Slip
 from quincunx.units.length import format_length
 from quincunx.units.style import Style
 
+MINUTE_DEG = 1.0 / 60.0
+TENTH_DEG = 0.1
+METRE_FROM_M = 0.995
+"""From here on centimetres are no longer what people count in [m]."""
 Names = Mapping[str, str]
 """Stake ids to the names written on the stakes."""
 
@@ -42,6 +47,8 @@ def small(metres: float, style: Style) -> str:
     """Write a small distance [m] as people say it: centimetres, or inches."""
     if style.system == "feet":
         return format_length(metres, style, precision=8 if metres < 0.05 else 2)
+    if metres >= METRE_FROM_M:
+        return format_length(metres, style)
     return f"{max(1, round(metres * 1000))} mm" if metres < 0.0095 else f"{max(1, round(metres * 100))} cm"
 
 
@@ -83,7 +90,9 @@ def reading(r: Reading, names: Names) -> str:
 def suspect(s: Suspect, readings: Mapping[str, Reading], names: Names, style: Style) -> str:
     """Return what is wrong with a reading that doesn't fit, and what to do."""
     r = readings[s.reading]
-    if r.type in {"bearing", "right_angle"}:
+    if isinstance(r, Bearing):
+        text = _bearing(s, r, names)
+    elif r.type == "right_angle":
         text = f"{reading(r, names)} doesn't fit the other readings: take it again."
     else:
         said = format_length(abs(s.likely), style, kind="tape") + _hand(s)
@@ -97,6 +106,57 @@ def suspect(s: Suspect, readings: Mapping[str, Reading], names: Names, style: St
             a, b = (name_of(p, names) for p in s.decide)
             text += f" Tape {a} to {b}: that would tell."
     return text
+
+
+def _bearing(s: Suspect, r: Bearing, names: Names) -> str:
+    """Return what is wrong with a bearing: what it reads, what the others say in its own count, the slip it may be."""
+    likely = (r.bearing_deg + math.degrees(s.likely - s.value)) % 360.0
+    step = bearing_step_deg(r.typed)
+    read = turn(r.bearing_deg, step)
+    text = f"{reading(r, names)} reads {read}, but the others say {turn(likely, max(step, TENTH_DEG))}: take it again."
+    return text + bearing_slip(r.bearing_deg, likely, math.degrees(s.sd))
+
+
+def turn(degrees: float, step_deg: float) -> str:
+    """Write a direction to whole degrees, tenths, minutes or seconds, as finely as ``step_deg``."""
+    if step_deg > MINUTE_DEG * 1.5:
+        text = f"{round(degrees, 0 if step_deg >= 1.0 else 1) % 360.0:.{0 if step_deg >= 1.0 else 1}f}"
+        return f"{text}°"
+    if step_deg >= MINUTE_DEG:
+        minutes = round(degrees * 60.0) % 21_600
+        return f"{minutes // 60}°{minutes % 60:02d}'"
+    seconds = round(degrees * 3600.0) % 1_296_000
+    return f"{seconds // 3600}°{seconds // 60 % 60:02d}'{seconds % 60:02d}\""
+
+
+def angle(degrees: float) -> str:
+    """Write a small angle [deg] as people say it: degrees, minutes or seconds."""
+    if degrees >= TENTH_DEG / 2:
+        return f"{max(degrees, TENTH_DEG):.1f}°"
+    if degrees >= MINUTE_DEG:
+        return f"{degrees * 60.0:.0f}' of a degree"
+    return f'{max(1, round(degrees * 3600.0))}" of a degree'
+
+
+def bearing_slip(read_deg: float, likely_deg: float, sd_deg: float) -> str:
+    """Return the usual slip by which a bearing could come to be read so, as a question; nothing where none fits.
+
+    The slips are common practice, no source.
+    """
+    room = max(3.0 * sd_deg, 1.0)
+
+    def fits(degrees: float) -> bool:
+        return abs((degrees - likely_deg + 180.0) % 360.0 - 180.0) <= room
+
+    if fits(read_deg + 180.0):
+        return " Read from the other end, or by the other end of the needle?"
+    digits = f"{read_deg:.0f}"
+    swapped = [digits[:i] + digits[i + 1] + digits[i] + digits[i + 2 :] for i in range(len(digits) - 1)]
+    if any(fits(float(d)) for d in swapped if d != digits and float(d) < 360.0):
+        return " Swapped digits?"
+    if any(fits(read_deg + ten) for ten in (10.0, -10.0, 20.0, -20.0, 100.0, -100.0)):
+        return " Tens of degrees miscounted?"
+    return " Counted the other way round?" if fits(-read_deg) else ""
 
 
 def _hand(s: Suspect) -> str:
