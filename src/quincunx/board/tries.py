@@ -10,6 +10,7 @@ from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
 
+from quincunx.board.along import goes_along, shift_of
 from quincunx.board.answers import Ask, Refused, number, point, text
 from quincunx.board.figures import figures_json, ghost, outline_of
 from quincunx.board.scenes import handles_json, to_come
@@ -45,7 +46,26 @@ def drag(ask: Ask) -> dict[str, Any]:
     tried = Try(tuple(_changed(_find(at, i), fields) for i, fields in changes.items()), day_in(body, at), _window(body))
     fields = {i: plain_fields(f) for i, f in changes.items()}
     answer = answer_for(session, at, tried)
-    return {"fields": fields if "moves" in body else next(iter(fields.values()), {}), **answer}
+    return {
+        "fields": fields if "moves" in body else next(iter(fields.values()), {}),
+        **answer,
+        **_along(at, body, tried.on),
+    }
+
+
+def _along(at: Standing, body: Mapping[str, Any], on: date) -> dict[str, Any]:
+    """Return what goes along with several things moved as one: its edits and its words."""
+    moves = body.get("moves")
+    shifts = (
+        [] if not isinstance(moves, list) else [[m.get(k) for k in ("dx", "dy", "turn_deg", "about")] for m in moves]
+    )
+    if not shifts or any(s != shifts[0] for s in shifts):
+        return {}
+    first = _object(moves[0] if isinstance(moves, list) else None)
+    dx, dy, turn = (number(first.get(k, 0), k) for k in ("dx", "dy", "turn_deg"))
+    about = point(first.get("about") or (0.0, 0.0), "about")
+    ops, words = goes_along(at, [str(m.get("id")) for m in moves or ()], shift_of(dx, dy, turn, about), on)
+    return {"along": [plain(op) for op in ops], "along_words": words} if ops else {}
 
 
 def expect(ask: Ask) -> dict[str, Any]:

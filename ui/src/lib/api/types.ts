@@ -118,6 +118,8 @@ export interface EditReply { revision: number; merged: boolean; ids?: string[] }
 export interface TouchedVerdicts { id: string; verdicts: VerdictCell[] }
 export interface Preview {
   fields: Doc; figures: Figure[]; owners?: string[]; handles?: Handle[]; outline?: XY[][]; verdicts: TouchedVerdicts[]; left?: number;
+  /** Points of rooms and spots that stood among what is moved: the edits that take them along, and their names. */
+  along?: Op[]; along_words?: string;
 }
 export interface Shift { dx: number; dy: number; turn_deg: number; about: XY }
 export interface HistoryRow { id: number | string; label: string; when: string; here: boolean }

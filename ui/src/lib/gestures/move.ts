@@ -14,7 +14,7 @@ export class Move extends Gesture {
   private from: XY | null = null;
   private to: XY | null = null;
   private heldOn: XY | null = null;
-  private moved: { ask: Ask; fields: Record<string, Doc> } | null = null;
+  private moved: { ask: Ask; fields: Record<string, Doc>; preview: Preview } | null = null;
   private asked: Ask | null = null;
   private done = false;
   private dropping = false;
@@ -39,7 +39,8 @@ export class Move extends Gesture {
 
   private speak(): void {
     const size = this.from && this.to ? `${writeLength(distance(this.from, this.to), this.bench.writing())} ${wind(bearing(this.from, this.to))}` : '';
-    this.bench.say({ words: this.copying ? 'Where does the copy go?' : 'Where does it go?', typing: 'move', size });
+    const along = !this.copying && this.moved?.preview.along_words ? ` · ${this.moved.preview.along_words} too` : '';
+    this.bench.say({ words: this.copying ? 'Where does the copy go?' : 'Where does it go?', typing: 'move', size: size + along });
   }
 
   override onPointerDown(p: Pointed): void {
@@ -93,7 +94,8 @@ export class Move extends Gesture {
   }
 
   override onPreview(preview: Preview, ask: Ask): void {
-    this.moved = { ask, fields: byId(preview, this.ids) };
+    this.moved = { ask, fields: byId(preview, this.ids), preview };
+    this.speak();
     this.bench.show({ figures: preview.figures, hidden: this.copying ? new Set() : new Set(preview.owners ?? this.ids), handles: [] });
     if (this.done) void this.drop();
   }
@@ -113,7 +115,7 @@ export class Move extends Gesture {
     if (this.dropping || !this.to || !this.moved || this.moved.ask !== this.asked) return;
     this.dropping = true;
     if (this.copying || (await askBuilt(this.bench, this.ids))) {
-      const edit = this.copying ? copies(this.bench, this.ids, this.moved.fields) : changes(this.bench, this.ids, this.moved.fields, 'Move');
+      const edit = this.copying ? copies(this.bench, this.ids, this.moved.fields) : changes(this.bench, this.ids, this.moved.fields, 'Move', this.moved.preview);
       const kept = await this.bench.commit(edit);
       if (kept && this.copying) this.bench.select(edit.ops.map((op) => op.id ?? ''));
     }
@@ -138,9 +140,11 @@ export function nameOf(bench: Bench, ids: readonly string[]): string {
   return bench.scene().features.find((f) => f.id === ids[0])?.called ?? ids[0] ?? '';
 }
 
-export function changes(bench: Bench, ids: readonly string[], fields: Record<string, Doc>, verb: string): { label: string; ops: Op[] } {
+/** The edit that changes things, with what goes along with them. */
+export function changes(bench: Bench, ids: readonly string[], fields: Record<string, Doc>, verb: string, preview?: Preview): { label: string; ops: Op[] } {
   const ops = ids.filter((id) => fields[id]).map((id): Op => ({ do: 'change', part: 'features', id, value: fields[id]! }));
-  return { label: `${verb} ${nameOf(bench, ids)}`, ops };
+  const along = preview?.along?.length ? ` and with them ${preview.along_words ?? ''}` : '';
+  return { label: `${verb} ${nameOf(bench, ids)}${along}`, ops: [...ops, ...(preview?.along ?? [])] };
 }
 
 export function copies(bench: Bench, ids: readonly string[], fields: Record<string, Doc>): { label: string; ops: Op[] } {

@@ -14,7 +14,7 @@ export class Turn extends Gesture {
   private readonly about: XY;
   private startDeg: number | null = null;
   private turn = 0;
-  private answer: { turn: number; fields: Record<string, Doc> } | null = null;
+  private answer: { turn: number; fields: Record<string, Doc>; preview: Preview } | null = null;
   private done = false;
   private dropping = false;
 
@@ -57,7 +57,7 @@ export class Turn extends Gesture {
     return null;
   }
   override onPreview(preview: Preview, ask: Ask): void {
-    if (ask.to === 'move') this.answer = { turn: ask.moves[0]?.turn_deg ?? 0, fields: byId(preview, this.ids) };
+    if (ask.to === 'move') this.answer = { turn: ask.moves[0]?.turn_deg ?? 0, fields: byId(preview, this.ids), preview };
     this.bench.show({ figures: preview.figures, hidden: new Set(preview.owners ?? this.ids), handles: [] });
     if (this.done) void this.drop();
   }
@@ -73,7 +73,7 @@ export class Turn extends Gesture {
     if (this.turn === 0) return this.bench.rest();
     if (this.dropping || !this.answer || this.answer.turn !== this.turn) return undefined;
     this.dropping = true;
-    if (await askBuilt(this.bench, this.ids)) await this.bench.commit(changes(this.bench, this.ids, this.answer.fields, 'Turn'));
+    if (await askBuilt(this.bench, this.ids)) await this.bench.commit(changes(this.bench, this.ids, this.answer.fields, 'Turn', this.answer.preview));
     this.bench.rest();
     return undefined;
   }

@@ -1,0 +1,69 @@
+"""What goes along when things are moved: the points of rooms and the spots that stood among them and would be left behind."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable
+from datetime import date
+from typing import Any
+
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from quincunx.board.scenes import to_come
+from quincunx.board.standing import Standing
+from quincunx.features import Feature
+from quincunx.garden import Op, RoomDoc
+from quincunx.shapes import XY, Crown, Slab, Slats
+
+Shift = Callable[[XY], XY]
+
+
+def goes_along(at: Standing, ids: Iterable[str], shift: Shift, on: date) -> tuple[tuple[Op, ...], str]:
+    """Return the edits that take along what stood among walls that are moved by ``shift``, and what that is in words.
+
+    A room's point or a spot goes along if it lies among what stands upright of the things moved (inside a line drawn
+    tightly round all of it), would no longer do so where it is, and does not leave the garden.
+    """
+    wanted = set(ids)
+    among = _among(at, [f for f in at.garden.features if f.id in wanted], on)
+    if among.area == 0:
+        return (), ""
+    later = shapely.transform(among, lambda points: [shift((x, y)) for x, y in points])
+    ops, names = [], []
+    for part, field in (("rooms", "inside"), ("spots", "at")):
+        for one in getattr(at.garden, part):
+            was = tuple(float(c) for c in getattr(one, field))
+            if among.covers(shapely.Point(was)) and not later.covers(shapely.Point(was)):
+                now = _grid(shift((was[0], was[1])))
+                if at.timeline.frame.boundary.covers(shapely.Point(now)):
+                    value: dict[str, Any] = {field: list(now)}
+                    if isinstance(one, RoomDoc) and one.outline is not None:
+                        value["outline"] = [list(_grid(shift((float(x), float(y))))) for x, y in one.outline]
+                    ops.append(Op(do="change", part=part, id=one.id, value=value))
+                    names.append(one.name or one.id)
+    return tuple(ops), " and ".join(filter(None, [", ".join(names[:-1]), *names[-1:]]))
+
+
+def shift_of(dx_m: float, dy_m: float, turn_deg: float, about: XY) -> Shift:
+    """Return what turns a point clockwise about another, then shifts it [m]."""
+    cos, sin = math.cos(math.radians(turn_deg)), math.sin(math.radians(turn_deg))
+
+    def shift(point: XY) -> XY:
+        x, y = point[0] - about[0], point[1] - about[1]
+        return (about[0] + x * cos + y * sin + dx_m, about[1] - x * sin + y * cos + dy_m)
+
+    return shift
+
+
+def _among(at: Standing, features: Iterable[Feature], on: date) -> BaseGeometry:
+    """Return the ground inside a line drawn tightly round what stands upright of the features."""
+    shapes = []
+    for feature in features:
+        stood = at.timeline.stood(feature, on) if at.timeline.stands_on(feature.id, on) else to_come(at, feature, on)
+        shapes += [s.footprint for s in stood.solids if not isinstance(s.form, (Crown, Slab, Slats))]
+    return shapely.union_all(shapes).convex_hull
+
+
+def _grid(point: XY) -> XY:
+    return (round(point[0], 3), round(point[1], 3))
