@@ -75,6 +75,30 @@ def test_done_begun_and_not_begun_are_told_apart() -> None:
     assert today_of(plan(SHED, BED), "2027-07").late == {"shed", "bed"}
 
 
+def test_what_would_be_short_if_nothing_moved_is_said_and_why_a_job_left_its_month() -> None:
+    lost = {"hours_once": [{"month": "2028-04", "hours": -6, "words": "two weekends lost"}]}
+    done = (entry("done", "bed", "2027-03-20", sum=10000, hours=5),)
+    found = again(plan(ARCH, BED, journal=done, **lost), "2028-01")
+    assert found.today.notes[-1] == "If nothing moved: April 2028 has 4 hours of work too much: Arch."
+    (row,) = found.rows
+    assert (row.was, row.now) == ("April 2028", "May 2028")
+    assert row.why == "before that the time would be short by at least 4 hours in a month"
+    assert not [n for n in again(plan(ARCH, BED, journal=done), "2028-01").today.notes if n.startswith("If nothing")]
+
+
+def test_what_comes_sooner_says_why_it_can_not_come_later() -> None:
+    dearer = {**SHED, "costs": [{"words": "Kit", "sum": 70000}], "start": "2028-04"}
+    lost = {"hours_once": [{"month": f"2028-0{m}", "hours": -9} for m in range(4, 10)]}
+    found = again(plan(dearer, BED, journal=(entry("done", "bed", "2027-03-20", sum=0, hours=5),), **lost), "2027-04")
+    (row,) = found.rows
+    assert row.was == "April 2028"
+    assert row.now.endswith("2027")
+    assert (
+        row.why
+        == "there is room for it now; later, in April 2028 the time would be short by at least 5 hours in a month"
+    )
+
+
 def test_a_deposit_alone_begins_nothing() -> None:
     garden = plan(SHED, journal=(entry("spent", "shed", "2027-02-01", sum=1000),))
     assert today_of(garden, "2027-03").progress == {}

@@ -12,7 +12,7 @@ from quincunx.years.order import first_plan, order
 from quincunx.years.problem import Budget, Need, Problem, Project, Shut
 from quincunx.years.waysout import ways_out
 from quincunx.years.whatif import more_in_year
-from quincunx.years.why import earlier, why
+from quincunx.years.why import earlier, not_then, why
 from tests.years.gardens import garden
 
 SHED = Project("shed", "the shed", 2, ((0, 90_000),), (600, 600), frozenset(range(4, 10)), large=True, worth=30)
@@ -48,6 +48,27 @@ def test_season_need_hours_large_and_access_are_each_named():
     fence = Project("fence", "the fence", shuts=(Shut("shed"),))
     p = problem(replace(SHED, payments=()), fence)
     assert sentence(p, {"shed": 3, "fence": 5}, "fence").endswith("must stay open between it and the shed.")
+
+
+@pytest.mark.parametrize(
+    ("others", "plan", "month", "words"),
+    [
+        ((), {"shed": 15}, 3, "in April 2027 the money would be short by at least 400.00"),
+        ((), {"shed": 15}, 0, "January 2027 is outside its season"),
+        ((), {"shed": 15}, 16, ""),
+        ((replace(PATH, large=True),), {"shed": 27, "path": 15}, 16, "the path is the large work of 2028"),
+        ((replace(PATH, minutes=(700,), payments=()),), {"shed": 27, "path": 16}, 15, "in April 2028 the time would be short by at least 5 hours in a month"),
+    ],
+)  # fmt: skip
+def test_why_not_in_one_month_is_said_of_that_month(others, plan, month, words):
+    assert not_then(problem(SHED, *others), plan, "shed", month) == words
+
+
+def test_why_not_before_another_is_done():
+    late = replace(SHED, needs=(Need("bed"),))
+    assert (
+        not_then(problem(late, BED), {"shed": 27, "bed": 26}, "shed", 16) == "in May 2028 the bed would not be finished"
+    )
 
 
 def test_what_is_left_out_booked_or_free_to_move_is_said():

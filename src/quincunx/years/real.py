@@ -16,15 +16,18 @@ from quincunx.years.conflict import conflict
 from quincunx.years.explained import Writer
 from quincunx.years.faults import require_sense
 from quincunx.years.from_garden import edit_of, problem_of, starts_of
-from quincunx.years.problem import Problem, Project
+from quincunx.years.problem import Problem, Project, Starts
 from quincunx.years.replan import Move, Progress, Replanned, from_today, replan
-from quincunx.years.why import Held, why
+from quincunx.years.told import broken
+from quincunx.years.why import Held, not_then, why
 
 LOSSES = {"lost": "was lost", "browsed": "was browsed", "died-back": "died back"}
 SLOWEST_FIRST = (0.5, 3.0)
 """The pace learnt from the journal is kept between these."""
 WORTH_SAYING = 0.05
 """Less use given up than this is nothing [parts in 100]."""
+SUMS = frozenset({"hours", "money", "cap", "large"})
+"""Rules that a plan may break though every job is where it was planned: sums and counts, not an order of two."""
 MUCH = 0.1
 """Hours that differ from those planned by more than this share are worth a word."""
 
@@ -258,11 +261,15 @@ def again(
         clash = conflict(today.problem, money=Writer(garden.style))
         said = clash.sentence if clash else "No plan that keeps every must was found in the time given."
         return Again(today, found, (), Edit(label=label, ops=()), said)
-    held = why(today.problem, found.starts, money=Writer(garden.style))
+    writer = Writer(garden.style)
+    held = why(today.problem, found.starts, money=writer)
+    then = {m.project: _not_then(today, found.starts, m, writer) for m in found.moves}
     rows = (
         *_facts(garden, today),
-        *(_row(today, move, held) for move in found.moves if move.project not in today.progress),
+        *(_row(today, m, held, then[m.project]) for m in found.moves if m.project not in today.progress),
     )
+    if stuck := _if_nothing_moved(today, writer):
+        today = replace(today, notes=(*today.notes, stuck))
     return Again(today, found, rows, _edit(garden, today, found.starts, label), "")
 
 
@@ -286,13 +293,30 @@ def _facts(garden: Garden, today: Today) -> Iterator[Row]:
         yield Row(job.id, job.name, "" if was is None else today.problem.month_words(was), now, reason)
 
 
-def _row(today: Today, move: Move, held: dict[str, Held]) -> Row:
+def _if_nothing_moved(today: Today, money: Writer) -> str:
+    """Say what would be short if what is still to come stayed where it was planned; "" if nothing would."""
+    fixed = {p.id: p.fixed_start for p in today.problem.projects if p.fixed_start is not None}
+    kept = {name: start for name, start in today.old.items() if name not in today.late} | fixed
+    found = broken(today.problem, kept, money=money, rules=SUMS)
+    return f"If nothing moved: {' '.join(found)}" if found else ""
+
+
+def _not_then(today: Today, starts: Starts, move: Move, money: Writer) -> str:
+    """Say why a job does not stay in the month it was planned for; "" if that is past or nothing keeps it from there."""
+    if move.old is None or move.old < 0 or move.project in today.progress:
+        return ""
+    return not_then(today.problem, starts, move.project, move.old, money=money)
+
+
+def _row(today: Today, move: Move, held: dict[str, Held], then: str) -> Row:
     problem, name = today.problem, today.problem[move.project].name
     was = "" if move.old is None else problem.month_words(move.old)
     now = "left out" if move.new is None else problem.month_words(move.new)
     reason = held[move.project].reason
     if move.new is not None and move.old is not None and move.new < move.old:
-        reason = "there is room for it now"
+        reason = f"there is room for it now; later, {then}" if then else "there is room for it now"
+    elif then and held[move.project].main is None and move.new is not None:
+        reason = then
     if move.project in today.late:
         reason = f"it was not begun; {reason}"
     return Row(move.project, name, was, now, reason)

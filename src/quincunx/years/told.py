@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Collection, Iterable
 from dataclasses import dataclass, replace
+from typing import Any
 
 from quincunx.years.checker import Breach, Checked, check
 from quincunx.years.problem import Problem, Starts
@@ -34,9 +35,12 @@ def use_words(share: float) -> str:
     return f"The garden gives {100 * abs(share):.1f} in 100 {'more' if share > 0 else 'less'} use."
 
 
-def broken(problem: Problem, starts: Starts, *, money: Money = plain_money) -> tuple[str, ...]:
-    """Return the rules a plan breaks, one sentence each; none if it is sound."""
-    return tuple(_said(problem, check(problem, starts), money).values())
+def broken(
+    problem: Problem, starts: Starts, *, money: Money = plain_money, rules: Collection[str] | None = None
+) -> tuple[str, ...]:
+    """Return the rules a plan breaks (of some ``rules`` only, if given), one sentence each; none if it is sound."""
+    found = _said(problem, check(problem, starts), money)
+    return tuple(words for key, words in found.items() if rules is None or key[0] in rules)
 
 
 def put_to(problem: Problem, starts: Starts, job: str, start: int | None) -> tuple[Problem, dict[str, int]]:
@@ -68,9 +72,9 @@ def moved(problem: Problem, starts: Starts, job: str, start: int | None, *, mone
     )
 
 
-def _said(problem: Problem, checked: Checked, money: Money) -> dict[object, str]:
+def _said(problem: Problem, checked: Checked, money: Money) -> dict[tuple[Any, ...], str]:
     """Return {what is broken: its sentence}; the same breach has the same key in two plans."""
-    found: dict[object, str] = {}
+    found: dict[tuple[Any, ...], str] = {}
     for breach in checked.breaches:
         tell = _TELL.get(breach.rule)
         if breach.rule != "hours":

@@ -167,7 +167,23 @@ def _held(problem: Problem, starts: Starts, project: Project, money: Money) -> H
     return Held(project.id, start, main, by_month, f"{project.name} {when}{mark}{reason}.", reason)
 
 
-_RANK = ("needs", "large", "access", "money", "cap", "hours")
+def not_then(problem: Problem, starts: Starts, name: str, month: int, *, money: Money = plain_money) -> str:
+    """Say what keeps a project from starting in a month, the others where ``starts`` has them; "" if nothing does."""
+    found = _Books(problem, starts, name).blockers(problem[name], month)
+    if not found:
+        return ""
+    main, when = min(found, key=lambda b: _RANK.index(b.kind)), problem.month_words(month)
+    if main.kind == "season":
+        return f"{when} is outside its season"
+    if main.kind == "large":
+        names = " and ".join(problem[q].name for q in main.projects)
+        return f"{names} is the large work of {problem.calendar(month)[0]}"
+    if main.kind == "needs":
+        return f"in {when} {' and '.join(problem[q].name for q in main.projects)} would not be finished"
+    return _reason(problem, None, main, {month: found}, money).replace("in every season", f"in {when}")
+
+
+_RANK = ("needs", "large", "access", "money", "cap", "hours", "season")
 
 
 def _main(by_month: dict[int, tuple[Blocker, ...]]) -> Blocker | None:

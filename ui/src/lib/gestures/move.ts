@@ -117,6 +117,8 @@ export class Move extends Gesture {
     if (this.copying || (await askBuilt(this.bench, this.ids))) {
       const edit = this.copying ? copies(this.bench, this.ids, this.moved.fields) : changes(this.bench, this.ids, this.moved.fields, 'Move', this.moved.preview);
       const kept = await this.bench.commit(edit);
+      const along = this.copying ? '' : this.moved.preview.along_words;
+      if (kept && along) this.bench.note(`${along} went along.`);
       if (kept && this.copying) this.bench.select(edit.ops.map((op) => op.id ?? ''));
     }
     this.bench.rest();
