@@ -20,6 +20,8 @@ export class Plan {
   beside = $state.raw<Beside | null>(null);
   readonly window = `years-${Math.random().toString(36).slice(2, 10)}`;
   private readonly asking: Latest<Held, TryReply>;
+  /** The hand put the outlines of the best order away: they stay away until it is asked for anew. */
+  private away = false;
   /** How often something was told of a search. */
   private news = 0;
 
@@ -54,6 +56,8 @@ export class Plan {
 
   async load(): Promise<void> {
     const reply = await get<YearsReply>('/api/years');
+    // What was laid beside another plan is over; the best order known is laid again by `take`.
+    if (this.reply && this.reply.revision !== reply.revision && this.beside?.starts !== this.found?.starts) this.beside = null;
     this.reply = reply;
     if (this.held && !this.job(this.held.job)) this.leave();
     if (!this.held) this.trial = null;
@@ -70,7 +74,7 @@ export class Plan {
     const shown = this.beside !== null && this.beside.starts === this.found?.starts;
     this.found = found;
     const better = found?.starts && found.moves.length > 0 && found.gain >= 0;
-    if (better && (this.beside === null || shown)) this.beside = { words: 'the best order found', starts: found.starts! };
+    if (better && !this.away && (this.beside === null || shown)) this.beside = { words: 'the best order found', starts: found.starts! };
     else if (shown) this.beside = null;
   }
 
@@ -130,7 +134,18 @@ export class Plan {
     this.board.touched(trial.verdicts, trial.left);
   }
 
+  /** Lay a plan beside the written one, or put it away if it lies there. */
+  lay(beside: Beside): void {
+    this.away = this.beside?.starts === beside.starts;
+    this.beside = this.away ? null : beside;
+  }
+  putAway(): void {
+    this.away = true;
+    this.beside = null;
+  }
+
   async look(seconds: number): Promise<void> {
+    this.away = false;
     await this.board.try(async () => this.take(await post<Found>('/api/years/find', { seconds })));
   }
   async stop(): Promise<void> {
