@@ -57,7 +57,8 @@ def test_season_need_hours_large_and_access_are_each_named():
         ((), {"shed": 15}, 0, "January 2027 is outside its season"),
         ((), {"shed": 15}, 16, ""),
         ((replace(PATH, large=True),), {"shed": 27, "path": 15}, 16, "the path is the large work of 2028"),
-        ((replace(PATH, minutes=(700,), payments=()),), {"shed": 27, "path": 16}, 15, "in April 2028 the time would be short by at least 5 hours in a month"),
+        ((replace(PATH, minutes=(700,), payments=()),), {"shed": 27, "path": 16}, 15,
+         "in April 2028 the time would be short by at least 5 hours in a month"),
     ],
 )  # fmt: skip
 def test_why_not_in_one_month_is_said_of_that_month(others, plan, month, words):
