@@ -25,6 +25,16 @@ def found(**more: Any) -> dict[str, Finding]:
     return {f.id: f for f in notice(View(garden, through, words_for(garden, through)))}
 
 
+def test_an_old_house_along_the_boundary_is_not_to_be_moved_for_its_eaves() -> None:
+    """Its gable wall stands on the line from 4 to 8 m, so that its eaves hang over by their whole width."""
+    house = {"kind": "house", "id": "house", "outline": [[4, 0], [8, 0], [8, 16], [4, 16]], "there_from": "start"}
+    told = found(features=[house])["over-boundary-house"]
+    assert told.severity is Severity.HINT
+    assert "Nothing is to be moved" in told.remedy
+    slip = found(features=[{**house, "outline": [[4, -8], [8, -8], [8, 8], [4, 8]]}])["over-boundary-house"]
+    assert slip.severity is Severity.CARE
+
+
 def test_a_sound_garden_is_left_in_peace() -> None:
     assert found(features=[WALL, GATE]) == {}
 

@@ -10,6 +10,10 @@ from quincunx.shapes import Finding, Severity
 OVER_M = 0.02
 """Reaching over by less than this is drawing, not building [m]."""
 
+MOSTLY_IN = 0.25
+"""What stands already and has no more of it outside than this share is an old house along the boundary with its eaves,
+which nobody moves; more of it outside is rather a slip of the drawing."""
+
 
 def check(view: View) -> Iterator[Finding]:
     """Yield a finding for each built thing that reaches over the boundary."""
@@ -25,6 +29,7 @@ def check(view: View) -> Iterator[Finding]:
             "Name the town or type its latitude.", "Quincunx: summer, winter and sun depend on the latitude",
         )  # fmt: skip
     seen: set[str] = set()
+    standing = {f.id for f in view.garden.features if f.there_from == "start"}
     for year, scene in view.summers():
         inside = scene.boundary.buffer(OVER_M)
         for solid in scene.solids:
@@ -35,6 +40,13 @@ def check(view: View) -> Iterator[Finding]:
             if over.area < 1e-4 or on_line:
                 continue
             seen.add(solid.owner)
+            if solid.owner in standing and over.area < MOSTLY_IN * solid.footprint.area:
+                yield Finding(
+                    f"over-boundary-{solid.owner}", Severity.HINT, f"{view.called(solid.owner)} reaches over the boundary as it stands.",
+                    "Nothing is to be moved: know what the deeds say of it, and where its rain falls.",
+                    "common practice, no source", (solid.owner,), middle(over), year,
+                )  # fmt: skip
+                continue
             yield Finding(
                 f"over-boundary-{solid.owner}", Severity.CARE, f"{view.called(solid.owner)} reaches over the boundary.",
                 "Move it in, or agree it with the neighbour and check the deeds.", "common practice, no source",
