@@ -23,3 +23,17 @@ def test_the_way_to_a_view_changes_with_where_one_looks(window):
     assert west["words"][0] == "Of the 3 things looked at here in June 2029, 2 are there already."
     assert "between 0.2 and 10 m" in window.get("/api/years/towards", 422, bearing=0, **(eye | {"eye": 50}))["error"]
     assert "must be a number" in window.get("/api/years/towards", 422, bearing="north", **eye)["error"]
+
+
+def test_a_view_is_drawn_as_planned_and_with_one_job_never_done(window):
+    eye = {"x": 8, "y": 4, "eye": 1.6, "bearing": 0, "year": 2031, "month": 6}
+    planned = window.get("/api/years/without", **eye)
+    without = window.get("/api/years/without", job="plant-hedge", **eye)
+    assert planned.headers["content-type"] == "image/svg+xml"
+    assert planned.text.startswith("<svg")
+    assert without.text.startswith("<svg")
+    assert without.text != planned.text
+    window.edit({"do": "remove", "part": "jobs", "id": "plant-hedge"})
+    assert window.get("/api/years/without", **eye).text == without.text
+    assert "no such job" in window.get("/api/years/without", 404, job="moat", **eye)["error"]
+    assert "between 0.2 and 10 m" in window.get("/api/years/without", 422, **(eye | {"eye": 50}))["error"]

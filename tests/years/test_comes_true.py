@@ -11,7 +11,8 @@ from hypothesis import given, settings, strategies as st
 
 from quincunx.garden import Garden, garden_from, plain, timeline
 from quincunx.intents import Words
-from quincunx.years.comes_true import ComesTrue, comes_true
+from quincunx.years.comes_true import ComesTrue, comes_true, waiting_for
+from quincunx.years.left_out import left_out
 from tests.years.test_real import entry, plan
 
 ON = date(2029, 6, 30)
@@ -38,7 +39,7 @@ JOBS = (DIG, PLANT, SET, IDLE)
 
 
 def garden_of(*jobs: dict[str, Any], journal: tuple[dict[str, Any], ...] = ()) -> Garden:
-    bare = plain(plan(*(j | {"does": []} for j in jobs), journal=journal))
+    bare = plain(plan(*(j | {"does": [], "takes_away": []} for j in jobs), journal=journal))
     return garden_from({**bare, "jobs": list(jobs), "features": [HEDGE, ARCH, ROSE, SEAT, WALL]})
 
 
@@ -144,3 +145,30 @@ def test_what_goes_without_a_job_is_all_that_lies_beyond_it(data: st.DataObject)
     }
     assert {s.job: set(s.without) for s in found.steps} == {j: lost for j, lost in want.items() if lost}
     assert [s.job for s in found.steps] == sorted(s.job for s in found.steps)
+
+
+def test_a_job_left_out_takes_with_it_what_waits_for_it_and_leaves_what_it_would_have_taken_away() -> None:
+    garden = garden_of(*JOBS, {"id": "clear", "name": "Take the old seat away", "takes_away": ["seat"], "start": "2028-01",
+                               "after": [{"job": "dig"}]})  # fmt: skip
+    names = {j.id for j in garden.jobs}
+    assert names - {j.id for j in left_out(garden, "dig").jobs} == {"dig", "plant", "set-arch", "clear"}
+    assert names - {j.id for j in left_out(garden, "set-arch").jobs} == {"set-arch"}
+
+    def standing(of: Garden) -> set[str]:
+        return {f.id for f in of.features if timeline(of).stands_on(f.id, ON)}
+
+    assert standing(garden) == {"hedge", "arch", "rose"}
+    assert standing(left_out(garden, "clear")) == {"hedge", "arch", "rose", "seat"}
+    assert standing(left_out(garden, "plant")) == set()
+    with pytest.raises(KeyError):
+        left_out(garden, "moat")
+
+
+def test_what_waits_is_what_a_graph_of_the_same_links_reaches() -> None:
+    garden = garden_of(*JOBS)
+    graph = nx.DiGraph()
+    graph.add_nodes_from(j.id for j in garden.jobs)
+    graph.add_edges_from((a.job, j.id) for j in garden.jobs for a in j.after)
+    graph.add_edges_from((e, j.id) for j in garden.jobs for e in j.enjoyed_with)
+    for job in garden.jobs:
+        assert waiting_for(garden, job.id) == nx.descendants(graph, job.id) | {job.id}

@@ -71,6 +71,7 @@ ROUTES: tuple[tuple[str, str, str], ...] = (
     ("GET", "/api/years/safe", "asides:how_safe"),
     ("GET", "/api/years/soon", "asides:soon"),
     ("GET", "/api/years/towards", "towards:towards"),
+    ("GET", "/api/years/without", "towards:without"),
     ("POST", "/api/years/again", "asides:plan_again"),
     ("GET", "/api/years/matters", "asides:matters"),
     ("POST", "/api/years/dearer", "asides:dearer"),

@@ -4,16 +4,22 @@ from __future__ import annotations
 
 from typing import Any
 
+from starlette.responses import Response
+
 from quincunx.board.answers import Ask, Refused
+from quincunx.board.photos import PICTURE_POLICY
 from quincunx.board.scenes import day_of
 from quincunx.board.standing import Standing
+from quincunx.garden import timeline
 from quincunx.scene import Scene
-from quincunx.sheets._outlooks import in_view
-from quincunx.sight.outlook import Camera, outlook
+from quincunx.sheets._outlooks import drawn, in_view
+from quincunx.sight.outlook import Camera, Outlook, outlook
 from quincunx.units import format_day, format_hours, format_money
 from quincunx.years.comes_true import ComesTrue, Step, comes_true
+from quincunx.years.left_out import left_out
 
 MOST = 60
+WIDE_MM = 120.0
 LOWEST_M, HIGHEST_M = 0.2, 10.0
 
 
@@ -29,6 +35,26 @@ def towards(ask: Ask) -> dict[str, Any]:
         return towards_json(at, comes_true(at.garden, at.timeline, things, on, at.words))
 
 
+def without(ask: Ask) -> Response:
+    """Answer ``GET /api/years/without``: the view of :func:`towards` as an SVG drawing, if ``job`` is left out.
+
+    With an empty ``job`` it is the view as planned.
+    """
+    at, on, job = ask.session.standing(), day_of(ask), ask.query.get("job", "")
+    eye = tuple(round(ask.number(name), 3) for name in ("x", "y", "eye", "bearing"))
+    key = ("without", at.head, at.revision, on, job, eye)
+    known = ask.session.drawn.get(key)
+    if known is None:
+        with ask.session.turns.urgent():
+            try:
+                through = timeline(left_out(at.garden, job)) if job else at.timeline
+            except KeyError:
+                raise Refused(404, "There is no such job in this garden.") from None
+            svg, _ = drawn(_look(through.at(on), ask), WIDE_MM, at.garden.style)
+            known = ask.session.drawn.put(key, svg.encode())
+    return Response(known, media_type="image/svg+xml", headers={"content-security-policy": PICTURE_POLICY})
+
+
 def _named(at: Standing, about: str) -> list[str]:
     ids = about.split(",")[:MOST]
     unknown = [i for i in ids if at.timeline.feature(i) is None]
@@ -39,10 +65,15 @@ def _named(at: Standing, about: str) -> list[str]:
 
 def _seen(scene: Scene, ask: Ask) -> tuple[str, ...]:
     """Return the ids of what is seen from where the eye is."""
+    return in_view(_look(scene, ask))
+
+
+def _look(scene: Scene, ask: Ask) -> Outlook:
+    """Return what is seen from where the eye is."""
     x, y, eye, bearing = (ask.number(name) for name in ("x", "y", "eye", "bearing"))
     if max(abs(x), abs(y)) > 1e5 or not LOWEST_M <= eye <= HIGHEST_M:
         raise Refused(422, "The eye must be in the garden, between 0.2 and 10 m above the ground.")
-    return in_view(outlook(scene, Camera((x, y), scene.ground_z_m(x, y) + eye, bearing % 360)))
+    return outlook(scene, Camera((x, y), scene.ground_z_m(x, y) + eye, bearing % 360))
 
 
 def towards_json(at: Standing, found: ComesTrue) -> dict[str, Any]:

@@ -6,14 +6,17 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 from typing import Any
 
+from quincunx.garden import timeline
 from quincunx.garden.seen import Peg
 from quincunx.sheets._outlooks import COVERS, drawn, in_view, look_from, photo_day
 from quincunx.sheets._set import Set
 from quincunx.sheets._tables import BOX
 from quincunx.sheets.book import Block, Page
+from quincunx.sight.outlook import Outlook
 from quincunx.units import format_hours, format_money
 from quincunx.units.dates import format_day
 from quincunx.years.comes_true import ComesTrue, Step, Thing, comes_true, things_of
+from quincunx.years.left_out import left_out
 
 ID = "comes-true"
 WORDS = "How it comes true"
@@ -63,21 +66,34 @@ def _view(of: Set, peg: Peg, on: date) -> Page:
     look = look_from(peg, of.timeline.at(on))
     found = comes_true(of.garden, of.timeline, in_view(look), on, of.words)
     across = min(of.paper.frame_mm[0] * 0.46, 105.0)
-    svg, tall = drawn(look, across, of.garden.style)
-    head: Block = {
-        "t": "row",
-        "widths": [across, of.paper.frame_mm[0] - across - 5],
-        "cells": [
-            [
-                {"t": "drawing", "svg": svg, "w": across, "h": tall},
-                {"t": "small", "s": f"as planned, {format_day(on)}"},
-            ],
-            [{"t": "text", "s": s} for s in found.words],
-        ],
-    }
+    planned = _picture(of, look, across, f"as planned, {format_day(on)}")
+    rest = of.paper.frame_mm[0] - across - 5
+    step = first_to_do(found)
+    words: list[Block] = [{"t": "text", "s": s} for s in found.words]
+    if step is None:
+        head: list[Block] = [{"t": "row", "widths": [across, rest], "cells": [planned, words]}]
+    else:
+        without = look_from(peg, timeline(left_out(of.garden, step.job)).at(on))
+        second = _picture(of, without, across, f"the same day, if “{step.name}” is never done")
+        head = [{"t": "row", "widths": [across, rest], "cells": [planned, second]}, *words, _skipped(of, step)]
     name = peg.name or "peg"
-    blocks = (head, *_blocks(of, found, told=False), {"t": "small", "s": COVERS})
+    blocks = (*head, *_blocks(of, found, told=False), {"t": "small", "s": COVERS})
     return Page(f"{WORDS}: {name}", blocks, of.paper.size_mm, format_day(on))
+
+
+def first_to_do(found: ComesTrue) -> Step | None:
+    """Return the job of a way that is next: the first with a month that isn't done; None if there is none."""
+    return next((s for s in found.steps if s.start is not None), None)
+
+
+def _picture(of: Set, look: Outlook, across: float, words: str) -> list[Block]:
+    svg, tall = drawn(look, across, of.garden.style)
+    return [{"t": "drawing", "svg": svg, "w": across, "h": tall}, {"t": "small", "s": words}]
+
+
+def _skipped(of: Set, step: Step) -> Block:
+    gone = f"gone {'are' if len(step.without) > 1 else 'is'} {of.words.both(step.without)}"
+    return {"t": "text", "s": f"Beside it, the same view if “{step.name}” ({step.when}) is left out: {gone}."}
 
 
 def _blocks(of: Set, found: ComesTrue, *, told: bool = True) -> Iterator[Block]:

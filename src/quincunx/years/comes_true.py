@@ -165,6 +165,12 @@ def _links(garden: Garden) -> dict[str, tuple[str, ...]]:
     }
 
 
+def waiting_for(garden: Garden, job: str) -> frozenset[str]:
+    """Return a job and all that wait for it or are of use only with it, by id."""
+    links = _links(garden)
+    return frozenset(j for j in links if job in _behind(j, links))
+
+
 def _behind(job: str, links: Mapping[str, Sequence[str]]) -> frozenset[str]:
     """Return a job and all that stands behind it."""
     found, todo = {job}, [job]
