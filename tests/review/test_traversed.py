@@ -144,6 +144,19 @@ def test_a_bearing_with_swapped_digits_is_told_and_nothing_is_shared_out() -> No
     assert said.endswith("Swapped digits?")
 
 
+def test_a_comma_for_decimals_stands_between_no_thousands() -> None:
+    text = "A>B 0 deg 40,02\nB>C 90 deg 40\nC>D 180 deg 40\nD>A 270 deg 40"
+    garden: Garden = garden_from({"format": "quincunx/1", "name": "Wood", "writing": {"decimal_mark": ","}})
+    edit, problems = with_readings(garden, text)
+    assert edit is not None
+    assert not problems
+    m = measure(apply(garden, edit)[0])
+    found = walked(m)
+    assert found is not None
+    assert "1 in 8\N{NO-BREAK SPACE}000." in walked_words(m, found)[0]
+    assert walked_rows(m, found)[0][2] == "40,020 m"
+
+
 def test_a_leg_may_be_counted_in_paces() -> None:
     _, found = read("A>B 0 deg 40 paces\nB>C 90 deg 40 paces\nC>D 180 deg 40 paces\nD>A 270 deg 40 paces")
     assert found is not None

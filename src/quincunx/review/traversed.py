@@ -157,7 +157,7 @@ def walked_words(m: Measured, w: Walked) -> tuple[str, ...]:
     names = ", ".join(m.names[s] for s in (w.stakes[:-1] if w.round else w.stakes))
     whole, miss = format_length(w.found.length_m, style), _tiny(w.found.miss_m, style)
     to = f"and back to {m.names[w.stakes[0]]}" if w.round else f"to {m.names[w.stakes[-1]]}, whose place is given"
-    share = f"1 in {_round(w.found.one_in)}" if w.found.one_in < 1e6 else "nothing that counts"
+    share = f"1 in {_round(w.found.one_in, style)}" if w.found.one_in < 1e6 else "nothing that counts"
     out = [f"Round {names} {to}, by bearings and lengths: {whole} in {len(w.read)} legs. It misses by {miss}, {share}."]
     usual = _tiny(w.usual_m, style)
     tools = "a hand compass and a tape" if w.step_deg >= HAND_DEG else "bearings read so finely and a tape"
@@ -213,9 +213,11 @@ def _pair(m: Measured, w: Walked, k: int) -> str:
     return f"{m.names[w.stakes[k]]} to {m.names[w.stakes[k + 1]]}"
 
 
-def _round(one_in: float) -> str:
+def _round(one_in: float, style: Style) -> str:
+    """Write a ratio to three figures; who writes decimals with a comma gets a space between the thousands."""
     step = 10 ** max(0, math.floor(math.log10(one_in)) - 2)
-    return f"{round(one_in / step) * step:,}"
+    text = f"{round(one_in / step) * step:,}"
+    return text if style.decimal_mark == "." else text.replace(",", "\N{NO-BREAK SPACE}")
 
 
 def _tiny(metres: float, style: Style) -> str:
