@@ -71,6 +71,18 @@ def test_a_slow_search_is_stopped_with_what_is_known_and_gone_on_with(window, mo
     assert not window.post("/api/ground/on")["again"]
 
 
+def test_a_bearing_with_swapped_digits_is_put_right_with_one_touch(window):
+    lines = "A>B 34 deg 25.43\nB>C 97 deg 30.93\nC>D 117 deg 22.79\nD>E 262 deg 18.07\nE>A 284 deg 31.55"
+    window.post("/api/ground/readings", {"text": lines})
+    (bad,) = window.get("/api/ground")["suspects"]
+    assert bad["takes"] == [{"text": "171 deg"}]
+    window.post("/api/ground/take", {"reading": bad["reading"], "text": "171 deg"})
+    ground = window.get("/api/ground")
+    assert not ground["suspects"]
+    assert "C>D 171 deg" in [r["line"] for r in ground["readings"]]
+    assert window.get("/api/garden")["can_undo"] == "Read C–D as 171 deg"
+
+
 def test_a_line_that_can_not_be_read_comes_back_with_a_sentence(window):
     told = window.post("/api/ground/readings", {"text": "A B 4\nA B\n\nA A 3 # mud\nC D 1,2,3"})
     assert told["added"] == 1

@@ -17,9 +17,9 @@ from quincunx.review.ground_report import ground_report
 from quincunx.review.levelled import ground_of, levelled, levelled_words
 from quincunx.review.true_north import needle_asked, needle_edit, needle_words
 from quincunx.shapes import XY, Figure, PathFigure, TextFigure
-from quincunx.survey import Problem, Reading, Seen, Suspect, marks_for, points_of, refix, write_line
-from quincunx.survey.words import placed, reading as called, small
-from quincunx.units import capital, format_length, parse_length
+from quincunx.survey import Bearing, Problem, Reading, Seen, Suspect, marks_for, points_of, refix, write_line
+from quincunx.survey.words import bearing_meant, placed, reading as called, small
+from quincunx.units import capital, format_length, parse_bearing, parse_length
 
 MOST_TEXT = 20_000
 """Letters of readings taken at once: a day's notes."""
@@ -109,6 +109,10 @@ def lost_words(m: Measured, stake: str) -> str:
 
 def _takes(m: Measured, suspect: Suspect) -> list[dict[str, Any]]:
     """Return the lengths that one touch can put in the place of a reading that doesn't fit, the likeliest first."""
+    read = m.readings[suspect.reading]
+    if isinstance(read, Bearing):
+        meant = bearing_meant(read, suspect)
+        return [] if meant is None else [{"text": f"{meant:.0f} deg"}]
     texts: list[str] = []
     for slip in suspect.slips:
         said = slip.text or format_length(slip.value_m, m.style, kind="tape")
@@ -247,7 +251,10 @@ def take_length(ask: Ask) -> dict[str, Any]:
                 409, "The readings changed meanwhile, and that length is no longer the likely one. Look again."
             )
         field = suspect.part if suspect.part in ("along", "offset") else "length"
-        readings = [{**plain(r), field: said} if r.id == name else r for r in garden.survey.readings]
+        taken: dict[str, Any] = {field: said}
+        if isinstance(m.readings[name], Bearing):
+            taken = {"bearing_deg": parse_bearing(said, garden.style), "typed": said}
+        readings = [{**plain(r), **taken} if r.id == name else r for r in garden.survey.readings]
         return change("survey", None, {"readings": readings}, f"Read {_words(m, name)} as {said}")
 
     return {"revision": _commit(ask, made)}

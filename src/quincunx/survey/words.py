@@ -138,6 +138,21 @@ def angle(degrees: float) -> str:
     return f'{max(1, round(degrees * 3600.0))}" of a degree'
 
 
+def bearing_meant(r: Bearing, s: Suspect) -> float | None:
+    """Return the bearing [deg] that was likely meant: its whole degrees with two digits the other way round."""
+    likely = (r.bearing_deg + math.degrees(s.likely - s.value)) % 360.0
+    if bearing_step_deg(r.typed) < 1.0 or "Swapped" not in bearing_slip(r.bearing_deg, likely, math.degrees(s.sd)):
+        return None
+    return min(_swapped(r.bearing_deg), key=lambda d: abs((d - likely + 180.0) % 360.0 - 180.0))
+
+
+def _swapped(degrees: float) -> list[float]:
+    """Return whole degrees with two neighbouring digits the other way round."""
+    digits = f"{degrees:.0f}"
+    made = [digits[:i] + digits[i + 1] + digits[i] + digits[i + 2 :] for i in range(len(digits) - 1)]
+    return [float(d) for d in made if d != digits and float(d) < 360.0]
+
+
 def bearing_slip(read_deg: float, likely_deg: float, sd_deg: float) -> str:
     """Return the usual slip by which a bearing could come to be read so, as a question; nothing where none fits.
 
@@ -150,9 +165,7 @@ def bearing_slip(read_deg: float, likely_deg: float, sd_deg: float) -> str:
 
     if fits(read_deg + 180.0):
         return " Read from the other end, or by the other end of the needle?"
-    digits = f"{read_deg:.0f}"
-    swapped = [digits[:i] + digits[i + 1] + digits[i] + digits[i + 2 :] for i in range(len(digits) - 1)]
-    if any(fits(float(d)) for d in swapped if d != digits and float(d) < 360.0):
+    if any(fits(d) for d in _swapped(read_deg)):
         return " Swapped digits?"
     if any(fits(read_deg + ten) for ten in (10.0, -10.0, 20.0, -20.0, 100.0, -100.0)):
         return " Tens of degrees miscounted?"
