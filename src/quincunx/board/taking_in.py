@@ -20,7 +20,7 @@ from quincunx.units.dates import MONTHS
 MOST_TEXT = 8_000_000
 """Letters of a table taken in at once: thirty years of days, or a year of hours."""
 MOST_SHOWN = 60
-NORMALS = (("t_min_c", "lowest, °C"), ("t_max_c", "highest, °C"), ("rain_mm", "rain, mm"), ("rain_days", "rainy days"),
+NORMALS = (("t_min_c", "lowest, °C"), ("t_max_c", "highest, °C"), ("rain_mm", "rain, mm"), ("rain_days", "rainy days"), ("sunshine_h", "sun, h"),
            ("wind_m_s", "wind, m/s"), ("wind_from_deg", "wind from, °"), ("rh_percent", "humidity, %"))  # fmt: skip
 Answer = dict[str, Any]
 

@@ -21,7 +21,9 @@ if TYPE_CHECKING:
 def command(table: Path | None, of: Path | None, into: Path | None, southern: bool) -> None:
     """Look at the weather in TABLE: monthly normals, frost dates with their chance, zone, chill, warmth, rain.
 
-    TABLE is a CSV of days with the columns date, tmin, tmax and perhaps rain, or an EPW file of hours. Nothing is changed
+    TABLE is a CSV of days with the columns date, tmin, tmax and perhaps rain; or of twelve months with the columns month, low_c,
+    high_c, rain_mm, rain_days, sun_h, wind_m_s, humidity (or low_f, high_f, rain_in, wind_mph), those that are known; or an EPW
+    file of hours. Nothing is changed
     unless a garden is named with --into.
     """
     from quincunx.cli._files import load

@@ -26,6 +26,7 @@ from quincunx.site.frosts import (
     read_days,
     utah_units,
 )
+from quincunx.site.monthly_in import is_monthly, read_monthly
 from quincunx.site.seasons import day_words
 
 CHANCE = 0.1
@@ -134,7 +135,9 @@ def _means(days: Sequence[Day], value: Callable[[Day], float]) -> list[float]:
 
 
 def read_weather(text: str, *, southern: bool = False) -> WeatherIn:
-    """Return what a table of days (CSV) or a file of hours (EPW) says of a place's climate; nothing is raised."""
+    """Return what a table of days or months (CSV) or a file of hours (EPW) says of a climate; nothing is raised."""
+    if is_monthly(text):
+        return WeatherIn(*read_monthly(text))
     if is_epw(text):
         hours, faults = read_epw(text)
         return from_hours(hours, faults, southern=southern)
