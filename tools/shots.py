@@ -102,6 +102,7 @@ def tab(name: str, garden: str = "Ropewalk Cottage") -> Callable[[Page], None]:
         board(page, garden)
         page.get_by_role("navigation").get_by_text(name, exact=True).click()
         page.wait_for_timeout(1500)
+        page.get_by_text("being worked out…").first.wait_for(state="detached", timeout=60_000)
 
     return go
 
@@ -124,7 +125,9 @@ def sun(page: Page) -> None:
 def evening(page: Page) -> None:
     """The board in its evening colours."""
     board(page)
-    page.get_by_role("button", name=re.compile("evening", re.IGNORECASE)).first.click()
+    dark = page.get_by_role("button", name="Evening colours")
+    if dark.count():  # the page remembers it
+        dark.click()
     page.wait_for_timeout(300)
 
 

@@ -4,7 +4,7 @@
  */
 import { untrack } from 'svelte';
 import type { Figure } from '../lib/api/types';
-import { toScreen, type Camera } from '../lib/sheet/camera';
+import type { Camera } from '../lib/sheet/camera';
 import { clear, drawBoundary, drawFigures, drawGrid, drawUnderlay, inOrder, label, type Pens } from '../lib/sheet/draw';
 import { drawField } from '../lib/sheet/field';
 import { placeOf } from '../lib/words/given';
@@ -17,9 +17,6 @@ import type { SheetState } from './sheet.svelte';
 
 const SLOW_MS = 9;
 const REST_MS = 110;
-/** A name so near to a number would be hidden by it; the number then goes so far under it. */
-const NEAR_PX = 26;
-const UNDER_PX = 17;
 
 export class SheetPainter {
   private base: HTMLCanvasElement | null = null;
@@ -192,14 +189,7 @@ export class SheetPainter {
     });
   }
   private drawLead(pens: Pens, at: readonly [number, number], number: number): void {
-    const { palette, camera } = pens;
-    const here = toScreen(camera, at);
-    // A name written there stays readable: the number goes under it.
-    const named = (this.sheet.board.answer?.figures ?? []).some((f) => {
-      const s = f.t === 'text' && f.role !== 'evidence' ? toScreen(camera, f.at) : null;
-      return s !== null && Math.abs(s.px - here.px) < NEAR_PX && Math.abs(s.py - here.py) < NEAR_PX;
-    });
-    if (named) at = [at[0], at[1] - UNDER_PX / camera.scale];
+    const { palette } = pens;
     drawHandles({ ...pens, palette: { ...palette, chosen: palette.snap } }, [{ id: '', at, words: '' }], 9);
     label(pens, String(number), at, palette.snap, 12);
   }
