@@ -140,6 +140,9 @@ def test_a_thing_off_the_line_says_how_far_and_which_way():
     assert off.measured == pytest.approx(0.5)
     assert off.because == "The urn stands 0.50 m off the line: move it west."
     assert off.margin == pytest.approx(-0.45)
+    little = Thing("urn", still(Stood((wall("urn", 9.934, 6, 10.134, 6.2),))))
+    near = verdicts(garden(little, years=1), must("on-the-line", target="urn", start="bench", end="statue"))[0]
+    assert near.because == "The urn stands 0.034 m off the line: move it west."
     same = verdicts(line, must("on-the-line", target="statue", start="bench", end="bench"))[0]
     assert same.state is U
     assert must("on-the-line", target="statue", start="bench", end="window").sentence(Words.of(line)) == (

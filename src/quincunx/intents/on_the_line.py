@@ -89,5 +89,5 @@ class OnTheLine(Intent):
 
 def _near(metres: float, words: Words) -> str:
     """Write how near or how far off [m], as finely as a tape is read where it is little."""
-    fine = metres < FINE_M and words.style.system == "feet"
-    return format_length(metres, words.style, kind="tape") if fine else words.length(metres)
+    whole = words.style.system == "metric" and abs(metres - round(metres, 2)) < HAIR_M
+    return format_length(metres, words.style, kind="tape") if metres < FINE_M and not whole else words.length(metres)
