@@ -7,7 +7,7 @@ from typing import Any
 
 from quincunx.garden.comparing import Weighed, weighed, worth_weighing
 from quincunx.shapes import FrameWork
-from quincunx.sheets._building import CARE, care, ended
+from quincunx.sheets._building import CARE, care, ended, kept_together
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
 from quincunx.units import Style, format_hours, format_money
@@ -23,7 +23,7 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
     """Yield a page of tables for places still held open and structures that are not built yet."""
     done = {e.about for e in of.garden.journal if e.what == "done"}
     todo = {t.partition("/")[0] for c in of.costed if c.job.id not in done for t in c.job.does}
-    blocks: list[Block] = []
+    things: list[list[Block]] = []
     demo = False
     for feature in of.garden.features:
         if feature.id not in todo or not worth_weighing(feature):
@@ -36,10 +36,11 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
             continue
         head, rows, notes = rows_of(found, of.garden.style)
         demo = demo or any(w.reckoned.demo for w in found)
-        blocks.append({"t": "heading", "s": of.words.name(feature.id)})
-        blocks.append(table_of(head, rows))
-        blocks += [{"t": "small", "s": n} for n in notes]
-    if blocks:
+        told: list[Block] = [{"t": "heading", "s": of.words.name(feature.id)}, table_of(head, rows)]
+        things.append([*told, *({"t": "small", "s": n} for n in notes)])
+    if things:
+        # Each thing is weighed up on one page; the last is kept with the caution.
+        blocks = [*(kept_together(told) for told in things[:-1]), *things[-1]]
         closed = ended(blocks, [{"t": "small", "s": LIVES}, *care(looked_up=True, demo=demo)])
         yield Page(WORDS, closed, of.paper.size_mm, of.garden.name, foot=CARE)
 
