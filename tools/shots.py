@@ -102,7 +102,7 @@ def tab(name: str, garden: str = "Ropewalk Cottage") -> Callable[[Page], None]:
         board(page, garden)
         page.get_by_role("navigation").get_by_text(name, exact=True).click()
         page.wait_for_timeout(1500)
-        page.get_by_text("being worked out…").first.wait_for(state="detached", timeout=60_000)
+        page.get_by_text("being worked out…").first.wait_for(state="detached", timeout=240_000)
 
     return go
 
