@@ -37,7 +37,7 @@ def test_jobs_that_wait_for_each_other_are_refused_by_name(window):
     ]
     said = window.edit(*circle, status=422)["error"]
     assert "wait for each other in a circle" in said
-    assert "lay-path" in said
+    assert "Plant the hedge → Lay the path → Plant the hedge" in said
 
 
 NONSENSE = [

@@ -33,7 +33,9 @@ def test_every_bed_says_how_much_and_from_where(at):
     beds = of_beds(found)
     assert found.rough == ""
     assert "in July 2031" in found.words
-    assert any("on foot" in cell for row in beds.values() for cell in row)
+    (table,) = (b for b in found.below if getattr(b, "head", ("",))[0] == "what")
+    assert table.head[-1] == "from, on foot"
+    assert {row[-1].split(", ")[0] for row in beds.values()} == {"Garden tap", "Water butt"}
     dry = of_beds(told(at, water.answer, in_month="7", kind="dry"))
     assert set(dry) >= set(beds)
 

@@ -137,7 +137,7 @@ def _below(at: Standing, scene: Scene, found: YearWater, month: int, *, dry: boo
     sources = nearest_in(scene, at.words, watered) if ways else {}
     rows = tuple(
         (at.words.name(n.of.owner), at.words.area(n.of.area_m2), at.words.water(_litres(n, month, dry=dry)),
-         at.words.water(n.dry_year_l if dry else n.litres), f"{n.times:.0f} times", n.of.why, sources.get(n.of.owner, ""))
+         at.words.water(n.dry_year_l if dry else n.litres), _often(n.times), n.of.why, sources.get(n.of.owner, ""))
         for n in watered
     )  # fmt: skip
     head = ("what", "ground", MONTHS[month - 1], "the whole year", "watered", "because", "from, on foot")
@@ -202,3 +202,7 @@ def value(at: Standing, scene: Scene, given: Given, where: XY) -> str:
     each = f"{litres / need.of.area_m2:.0f} l/m²" if at.garden.style.system == "metric" else ""
     year = at.words.water(need.dry_year_l if dry else need.litres)
     return f"{name}: {at.words.water(litres)} in {MONTHS[month - 1]}{' (' + each + ')' if each else ''}, {year} a year."
+
+
+def _often(times: float) -> str:
+    return "once" if round(times) == 1 else f"{times:.0f} times"
