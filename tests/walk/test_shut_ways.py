@@ -1,8 +1,9 @@
 """Which job shuts the way to which: found on the ground, and agreed to by works access in the month of each job."""
 
 import pytest
-from hypothesis import given, settings, strategies as st
+from hypothesis import example, given, settings, strategies as st
 
+from quincunx.kernels import Kernel
 from quincunx.walk.access import bringings
 from quincunx.walk.shut_ways import shut_ways
 from tests.walk.test_access import BARROW, BED, SHELL, across, bed, garden, job
@@ -26,6 +27,17 @@ def test_a_wall_behind_the_bed_or_with_a_way_past_it_shuts_nothing():
     assert pairs(garden([beds, WALL], BED, across("wall", 8, x0=0.5)))
 
 
+def test_on_a_new_computer_it_does_not_wait_for_the_compiler(monkeypatch):
+    def refuse(one: Kernel, *_: object) -> None:
+        raise AssertionError(f"{one.name} would be compiled")
+
+    monkeypatch.setattr(Kernel, "has_come", lambda _: False)
+    monkeypatch.setattr(Kernel, "__call__", refuse)
+    things = [across("wall", 8.3), across("fence", 12.1, 0, 6)]
+    jobs = [job("beds", "2027-02", "bed"), WALL, job("fencing", "2027-05", "fence", reach="foot")]
+    assert pairs(garden(jobs, BED, *things)) == [("walling", "beds")]
+
+
 def test_only_what_a_barrow_or_machine_must_reach_is_asked():
     assert not pairs(garden([job("beds", "2027-02", "bed", reach="foot"), WALL], BED, across("wall", 8)))
 
@@ -42,11 +54,13 @@ def test_no_way_even_before_is_nobodys_doing():
 
 
 @settings(max_examples=25, deadline=None)
+@example([(2.0, 0.0, 1.0), (2.0, 1.0, 9.0)])
 @given(st.lists(st.tuples(st.floats(2, 18), st.floats(0, 9), st.floats(1, 10)), min_size=1, max_size=4))
 def test_works_access_agrees_when_the_bed_comes_last(walls):
     things = [across(f"w{n}", y, x, min(x + wide, 10)) for n, (y, x, wide) in enumerate(walls)]
     closers = [job(f"job{n}", f"2027-0{n + 1}", f"w{n}", reach="foot") for n in range(len(things))]
-    found = pairs(garden([job("beds", "2029-04", "bed"), *closers], BED, *things))
+    line = garden([job("beds", "2029-04", "bed"), *closers], BED, *things)
+    found = [(s.closer, s.closed) for s in shut_ways(line, BARROW, "road") if not s.beside]  # what shuts it alone
     for n, own in enumerate(things):
         alone = garden([job("beds", "2029-04", "bed"), closers[n]], BED, own)
         (brought,) = bringings(alone, BARROW, "road")

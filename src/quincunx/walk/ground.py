@@ -362,13 +362,13 @@ def ground_of(world: Polygon, found: tuple[Barrier, ...], width_m: float, like: 
     """Return the ground left by the barriers ``found``, kept for whomever and whenever the same ones stop.
 
     Where all but a few of them stand in the ground ``like`` this one too, what is known of the ground with only those
-    is used.
+    is used; not as long as that would wait for the compiler.
     """
     return _GROUND.get((world, *found), width_m, lambda: _new_ground(world, found, width_m, like))
 
 
 def _new_ground(world: Polygon, found: tuple[Barrier, ...], width_m: float, like: FreeGround | None) -> FreeGround:
-    if like is not None and like.world is world:
+    if like is not None and like.world is world and all(one.has_come() for one in (grow, loops_round, taut_string)):
         same = set(map(id, like.found))
         common = tuple(b for b in found if id(b) in same)
         if len(common) < len(found) <= len(common) + FEW:
