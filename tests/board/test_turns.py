@@ -56,3 +56,21 @@ def test_nobody_rests_once_it_ends(monkeypatch):
     shared.end()
     with shared.background():
         pass
+
+
+def test_what_is_drawn_ahead_waits_for_nobody_and_lets_nothing_begin_in_the_background():
+    shared, done = Turns(), []
+    with shared.background(), shared.ahead():  # somebody is at work already, and this begins at once
+        done.append("drawn beside")
+    waiting = threading.Thread(target=lambda: _in_background(shared, done))
+    with shared.ahead():
+        waiting.start()
+        waiting.join(0.3)
+        done.append("drawn first")
+    waiting.join(30)
+    assert done == ["drawn beside", "drawn first", "judged"]
+
+
+def _in_background(shared: Turns, done: list[str]) -> None:
+    with shared.background():
+        done.append("judged")

@@ -32,7 +32,10 @@ def scene(ask: Ask) -> bytes:
     at = ask.session.standing()
     key = ("scene", at.head, at.revision, on)
     known = ask.session.drawn.get(key)
-    return known or ask.session.drawn.put(key, encoded(scene_json(at, on)))
+    if known is None:
+        with ask.session.turns.ahead():
+            known = ask.session.drawn.put(key, encoded(scene_json(at, on)))
+    return known
 
 
 def day_of(ask: Ask) -> date:

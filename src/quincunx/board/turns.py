@@ -36,6 +36,18 @@ class Turns:
             self._done(time.monotonic() + QUIET_S)
 
     @contextmanager
+    def ahead(self) -> Iterator[None]:
+        """Work at once, beside whoever has the turn; nothing new begins in the background meanwhile."""
+        with self._free:
+            self._waiting += 1
+        try:
+            yield
+        finally:
+            with self._free:
+                self._waiting -= 1
+                self._free.notify_all()
+
+    @contextmanager
     def background(self) -> Iterator[None]:
         """Take a turn when nobody wants one urgently; take a short one."""
         with self._free:
