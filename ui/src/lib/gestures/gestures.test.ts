@@ -190,6 +190,32 @@ describe('changing', () => {
     expect(ask?.to === 'move' ? ask.moves[0]!.dx : 0).toBeCloseTo(2, 2);
     expect(bench.edits[0]!.ops[0]).toMatchObject({ do: 'change', id: 't' });
   });
+  test('by touch, a tap says where its middle goes', async () => {
+    const bench = new FakeBench([hedge('h', [0, 0], [8, 0])]);
+    const gesture = new Move(bench, ['h']);
+    bench.start(gesture);
+    gesture.onPointerDown(at(4, 6, { touch: true }));
+    gesture.onPointerMove(at(4, 6.01, { touch: true }));
+    gesture.onPointerUp(at(4, 6.01, { touch: true }));
+    await settle();
+    const ask = bench.asked.at(-1);
+    expect(ask?.to === 'move' ? ask.moves[0]!.dy : 0).toBeCloseTo(6, 1);
+    expect(bench.edits).toHaveLength(1);
+  });
+  test('by touch, a tap on the thing holds it there and the next says where that goes', async () => {
+    const bench = new FakeBench([hedge('h', [0, 0], [8, 0])]);
+    const gesture = new Move(bench, ['h']);
+    bench.start(gesture);
+    for (const [x, y] of [[5, 0], [5, -7]] as const) {
+      expect(bench.edits).toEqual([]);
+      gesture.onPointerDown(at(x, y, { touch: true }));
+      gesture.onPointerUp(at(x, y, { touch: true }));
+      await settle();
+    }
+    const ask = bench.asked.at(-1);
+    expect(ask?.to === 'move' ? [ask.moves[0]!.dx, ask.moves[0]!.dy] : []).toEqual([expect.closeTo(0, 1), expect.closeTo(-7, 1)]);
+    expect(bench.edits).toHaveLength(1);
+  });
   test('a copy is a new thing; the first stays', async () => {
     const bench = new FakeBench([tree('t', 0, 0)]);
     const gesture = new Move(bench, ['t'], true);

@@ -1,7 +1,7 @@
 /** Move what is chosen (or a copy of it), by pointing or by a typed length and bearing. */
 import type { Doc, FeatureDoc, Json, Op, Preview, XY } from '../api/types';
 import { bearing, distance, onGrid, step, sub, wind } from '../geometry/points';
-import { boundsOf, middle } from '../geometry/shapes';
+import { awayFromRing, boundsOf, insideRing, middle } from '../geometry/shapes';
 import { evenGap } from '../snap/snap';
 import { writeLength } from '../words/length';
 import type { Typed } from '../words/typed';
@@ -14,6 +14,8 @@ export class Move extends Gesture {
   private from: XY | null = null;
   private to: XY | null = null;
   private heldOn: XY | null = null;
+  private pressed: XY | null = null;
+  private tapped = false;
   private moved: { ask: Ask; fields: Record<string, Doc>; preview: Preview } | null = null;
   private asked: Ask | null = null;
   private done = false;
@@ -40,10 +42,12 @@ export class Move extends Gesture {
   private speak(): void {
     const size = this.from && this.to ? `${writeLength(distance(this.from, this.to), this.bench.writing())} ${wind(bearing(this.from, this.to))}` : '';
     const along = !this.copying && this.moved?.preview.along_words ? ` · ${this.moved.preview.along_words} too` : '';
-    this.bench.say({ words: this.copying ? 'Where does the copy go?' : 'Where does it go?', typing: 'move', size: size + along });
+    const words = this.copying ? 'Where does the copy go?' : 'Where does it go?';
+    this.bench.say({ words: this.tapped && !this.to ? `Held there. ${words}` : words, typing: 'move', size: size + along });
   }
 
   override onPointerDown(p: Pointed): void {
+    this.pressed = p.ground;
     if (this.from) return;
     const near = this.nearestCorner(p.ground);
     this.from = near ?? p.ground;
@@ -62,7 +66,21 @@ export class Move extends Gesture {
     return best;
   }
 
+  /** Whether a place lies on what is moved. */
+  private lies(p: XY): boolean {
+    const rings = this.bench.scene().features.filter((f) => this.ids.includes(f.id)).flatMap((f) => f.outline);
+    return rings.some((ring) => insideRing(p, ring) || awayFromRing(p, ring) < this.bench.reach_m());
+  }
+  /** A finger rarely holds quite still: so little is no pull yet. */
+  private still(p: Pointed): boolean {
+    return p.touch && !this.to && this.pressed !== null && distance(p.ground, this.pressed) < this.bench.reach_m() / 2;
+  }
+
   override onPointerMove(p: Pointed): void {
+    if (this.still(p)) return;
+    this.follow(p);
+  }
+  private follow(p: Pointed): void {
     if (!this.from) {
       this.from = this.anchor();
       this.heldOn = [0, 0];
@@ -101,9 +119,23 @@ export class Move extends Gesture {
   }
 
   override onPointerUp(p: Pointed): void {
-    if (!this.to && !p.keys) return;
+    if (!p.keys && (!this.to || p.touch) && !this.reached(p)) return;
     this.done = true;
     void this.drop();
+  }
+  /** A finger's press without a pull: on the thing it holds it there, any other says where it goes; false while it is only held. */
+  private reached(p: Pointed): boolean {
+    if (!this.to && !this.tapped) {
+      this.tapped = this.lies(p.ground);
+      this.heldOn = [0, 0];
+      if (this.tapped) {
+        this.speak();
+        return false;
+      }
+      this.from = this.anchor();
+    }
+    this.follow(p);
+    return true;
   }
   override onComplete(): void {
     if (!this.to) return this.bench.rest();
