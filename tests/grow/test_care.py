@@ -7,7 +7,7 @@ from shapely import box
 
 from quincunx.grow.care import care, chores, hours_by_month, marks
 from quincunx.grow.plantings import plantings
-from quincunx.grow.windows import hard_winter, out_of_season, window
+from quincunx.grow.windows import hard_winter, out_of_season, planting_job, window
 from quincunx.scene import Frame, Timeline
 from quincunx.site.climate import Climate, Frosts
 from quincunx.site.ground import Ground
@@ -120,9 +120,8 @@ def test_planting_months_in_the_south():
 
 
 def test_a_tree_planted_in_july_is_noticed():
-    one = tree("t", "malus-domestica-m-9-rootstock", (5, 5), there_from=None)
-
-    def planned(month: str, months: int = 1) -> Timeline:
+    def planned(month: str, months: int = 1, there_from: str | None = None) -> Timeline:
+        one = tree("t", "malus-domestica-m-9-rootstock", (5, 5), there_from=there_from)
         job = Job(id="plant", name="plant", does=("t",), start=month, months=months)
         return Timeline(
             frame(MILD),
@@ -137,3 +136,8 @@ def test_a_tree_planted_in_july_is_noticed():
     assert (found.owner, found.month % 12 + 1) == ("t", 7)
     assert out_of_season(planned("2028-02")) == ()
     assert out_of_season(planned("2028-03", 2)) == ()  # two months, one of them right
+    own_word = planned("2028-07", there_from="2028-06")  # what the thing says itself goes before its job
+    (found,) = out_of_season(own_word)
+    assert (found.month % 12 + 1, found.by_job) == (6, False)
+    assert planting_job(own_word, own_word.features[0]) is None
+    assert out_of_season(planned("2028-07", there_from="2028-02")) == ()

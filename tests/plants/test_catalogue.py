@@ -134,6 +134,9 @@ def test_searching_by_name_need_and_use():
     assert all(p.edible and "shade" in p.sun for p in search("edible shade"))
     assert [p.id for p in search("corylus avellana")] == ["corylus-avellana"]
     assert search("no such words at all") == ()
+    fruit = {p.id for p in search("fruit")}
+    assert {"rubus-idaeus", "ribes-nigrum", "vitis-vinifera", "corylus-avellana"} <= fruit
+    assert not fruit & {"salvia-rosmarinus", "allium-cepa", "quercus-robur"}
     mine = Plant(id="rambler", name="our rambler", height_m=3, spread_m=2)
     assert search("our rambler", {"rambler": mine}) == (mine,)
 

@@ -20,8 +20,11 @@ MOST_SHOWN = 40
 @click.argument("words", nargs=-1)
 @click.option("--table", type=FILE, help="A CSV table of your own plants; shows what can be read and what can't.")
 @click.option("--into", type=FILE, help="The garden file to put them into, as one edit that can be undone.")
-def command(words: tuple[str, ...], table: Path | None, into: Path | None) -> None:
-    """Find plants by WORDS: names, or needs and uses such as hedge, evergreen, edible, shade, wet, deer, safe.
+@click.option("--of", "of", type=FILE, help="A garden file, to look among its own plants too.")
+def command(words: tuple[str, ...], table: Path | None, into: Path | None, of: Path | None) -> None:
+    """Find plants by WORDS: names, or needs and uses such as hedge, evergreen, edible, fruit, shade, wet, deer, safe.
+
+    With --of, a garden's own plants are found too, each in the place of the one of the list it is called as.
 
     With --table, look at a table of your own plants first; with --into as well, take in those that can be read.
     """
@@ -30,13 +33,20 @@ def command(words: tuple[str, ...], table: Path | None, into: Path | None) -> No
         return
     from quincunx.plants.catalogue import search
 
-    found = search(" ".join(words))
+    found = search(" ".join(words), _own(of) if of is not None else None)
     for plant in found[:MOST_SHOWN]:
         click.echo(_line(plant))
     if len(found) > MOST_SHOWN:
         click.echo(f"And {len(found) - MOST_SHOWN} more. Say more words.")
     if not found:
         click.echo("No plant answers to all of that. Say fewer words.")
+
+
+def _own(of: Path) -> dict[str, Plant]:
+    from quincunx.store import Store
+
+    with Store.open(of) as store:
+        return {plant.id: plant for plant in store.garden().plants}
 
 
 def _line(plant: Plant) -> str:
@@ -49,7 +59,8 @@ def _line(plant: Plant) -> str:
         parts.append({"A": "deer rarely", "B": "deer seldom", "C": "deer sometimes", "D": "deer often"}[plant.deer])
     if plant.poison_words:
         parts.append(plant.poison_words)
-    return f"{plant.id}: {plant.name} ({plant.botanical}); {'; '.join(parts)}"
+    botanical = f" ({plant.botanical})" if plant.botanical else ""
+    return f"{plant.id}: {plant.name}{botanical}; {'; '.join(parts)}"
 
 
 def _table(table: Path, into: Path | None) -> None:
@@ -63,7 +74,7 @@ def _table(table: Path, into: Path | None) -> None:
         click.echo(f"! {where}: {fault.sentence}")
     if read.unknown:
         click.echo(f"Columns that mean nothing here: {', '.join(read.unknown)}.")
-    click.echo(f"{len(read.plants)} can be read, {len(read.faults)} faults.")
+    click.echo(f"{len(read.plants)} can be read, {_counted(len(read.faults), 'fault')}.")
     if into is not None:
         _put(read, into, table.name)
 
@@ -77,4 +88,8 @@ def _put(read: Read, into: Path, name: str) -> None:
     with Store.open(into) as store:
         ops = tuple(op for plant in read.plants for op in put("plants", plant).ops)
         store.commit(Edit(label=f"Own plants from {name}"[:200], ops=ops))
-    click.echo(f"{len(read.plants)} plants are now in {into}.")
+    click.echo(f"{_counted(len(read.plants), 'plant')} {'is' if len(read.plants) == 1 else 'are'} now in {into}.")
+
+
+def _counted(number: int, what: str) -> str:
+    return f"{number} {what}{'' if number == 1 else 's'}"

@@ -11,10 +11,11 @@ from dataclasses import dataclass
 
 from quincunx.grow.plantings import southern
 from quincunx.plants.catalogue import Plant
-from quincunx.scene import Frame, Timeline
+from quincunx.scene import Frame, Stands, Timeline
 from quincunx.shapes import PlantWork
 from quincunx.site.climate import Climate
 from quincunx.site.seasons import day_words
+from quincunx.works import Job
 
 MILD_C = -0.5
 """A winter whose coldest month has at least this mean temperature leaves the soil workable on most days [deg C]."""
@@ -93,6 +94,12 @@ class OutOfSeason:
     plant: Plant
     month: int
     window: Window
+    by_job: bool
+
+
+def planting_job(timeline: Timeline, feature: Stands) -> Job | None:
+    """Return the job that plants ``feature``; None if it has none, or says itself from when it is there."""
+    return None if feature.there_from else timeline.job_of(feature.id)
 
 
 def out_of_season(timeline: Timeline) -> tuple[OutOfSeason, ...]:
@@ -102,7 +109,7 @@ def out_of_season(timeline: Timeline) -> tuple[OutOfSeason, ...]:
         begins = timeline.span(feature.id).begins
         if begins is None or begins >= 10**6 or not feature.plants_named():
             continue
-        job = timeline.job_of(feature.id)
+        job = planting_job(timeline, feature)
         month = begins - 1 if job is not None else begins
         for work in timeline.stood(feature, timeline.leaf_date(month // 12 + 1)).work:
             plant = timeline.find(work.plant) if isinstance(work, PlantWork) else None
@@ -111,5 +118,5 @@ def out_of_season(timeline: Timeline) -> tuple[OutOfSeason, ...]:
             right = window(plant, work.stock, timeline.frame)
             planned = {(month - k) % 12 + 1 for k in range(job.months if job is not None else 1)}
             if not planned & set(right.months):
-                found.append(OutOfSeason(feature.id, plant, month, right))
+                found.append(OutOfSeason(feature.id, plant, month, right, job is not None))
     return tuple(found)

@@ -26,7 +26,7 @@ def _seasons(view: View) -> Iterator[Finding]:
         yield Finding(
             f"season-{one.owner}", Severity.CARE,
             f"{view.called(one.owner)} ({one.plant.name}) is to be planted in {planned}; {one.window.words}.",
-            f"Move its job to one of {said}.", WINDOW_SOURCE, (one.owner,), None, one.month // 12,
+            f"{'Move its job to' if one.by_job else 'Plant it in'} one of {said}.", WINDOW_SOURCE, (one.owner,), None, one.month // 12,
         )  # fmt: skip
 
 

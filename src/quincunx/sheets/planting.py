@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from quincunx.grow.plantings import Planting, planting
-from quincunx.grow.windows import window
+from quincunx.grow.windows import planting_job, window
 from quincunx.plants.growth import mature_height, mature_spread
 from quincunx.shapes import XY, PathFigure, PlantWork, TextFigure
 from quincunx.sheets._set import Set, north_arrow
@@ -62,7 +62,7 @@ def schedule(of: Set) -> tuple[Line, ...]:
         if one is None:
             continue
         work = next((w for w in of.timeline.stood(feature, on).work if isinstance(w, PlantWork)), None)
-        month = None if begins is None else begins - (1 if of.timeline.job_of(feature.id) is not None else 0)
+        month = None if begins is None else begins - (1 if planting_job(of.timeline, feature) is not None else 0)
         found.append((month if month is not None else -1, of.words.name(feature.id), one, work, month))
     found.sort(key=lambda row: (row[0], row[1], row[2].owner))
     return tuple(Line(n, one, work, month) for n, (_, _, one, work, month) in enumerate(found, start=1))
