@@ -205,3 +205,17 @@ def test_an_order_as_good_as_the_one_written_moves_nothing():
     )
     assert better["words"] == "A better order is known: it gives 100.0 in 100 more use of the garden."
     assert [m["id"] for m in better["moves"]] == ["lay-path"]
+
+
+def test_an_order_for_a_plan_with_nothing_in_it_is_offered():
+    garden = small()
+    bare = garden.model_copy(update={"jobs": tuple(j.model_copy(update={"start": None}) for j in garden.jobs)})
+    at = Standing.of(bare, StoodCache())
+    assert at.problem.worth(written(bare, at.problem)) == 0
+    starts = {"plant-hedge": 10, "lay-path": 14}
+    worth = at.problem.worth(starts)
+    told = document(Search(at, 1.0, best=Order(starts, worth, worth, proven=True, rule="", seconds=1.0), over=True))
+    assert told["words"] == "Nothing of use is in the plan yet. This order is the best there is."
+    assert {m["id"] for m in told["moves"]} == set(starts)
+    none = document(Search(at, 1.0, best=Order({}, 0, 0, proven=True, rule="", seconds=1.0), over=True))
+    assert (none["words"], none["moves"]) == ("The order that is written is the best there is.", [])

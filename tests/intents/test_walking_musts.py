@@ -118,6 +118,21 @@ def test_the_only_way_in_names_another_opening_and_a_gap():
     assert "by the back gate" in intent.judge(line, 2028, Words.of(line)).because
 
 
+def test_a_place_built_over_is_told_with_what_stands_there_and_how_its_point_is_moved():
+    line = garden(fixed("shed", 7, 2, 9.5, 4.5), grows=False)
+    told = must("reaches", start="seat", end="road").judge(line, line.years[0], Words.of(line))
+    assert told.state is F
+    assert (
+        "no room to stand at the seat, as its point lies in the shed (on the board, under “What is there”,"
+        in told.because
+    )
+    wide = garden(fixed("shed", 7, 4.5, 9.5, 5.5), grows=False)
+    assert (
+        "its point lies"
+        not in must("reaches", start="seat", end="green").judge(wide, wide.years[0], Words.of(wide)).because
+    )
+
+
 def test_a_gate_that_does_not_lead_into_the_room():
     inner = Thing("inner-gate", still(Stood((wall("inner", 6, 1, 6.2, 4),)) + gate("inner-gate", (6.1, 2), (6.1, 3))))
     line = garden(inner, grows=False)

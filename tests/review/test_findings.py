@@ -101,6 +101,18 @@ def test_each_fault_is_noticed_with_a_remedy_and_a_source(more: dict[str, Any], 
     assert len(finding.source) > 10
 
 
+def test_a_room_left_behind_in_water_is_told_with_how_to_move_its_point() -> None:
+    pool = {"kind": "pond", "id": "pool", "name": "Pool", "outline": [[5, 5], [9, 5], [9, 9], [5, 9]]}
+    rooms = [{"id": "hens", "name": "Hen run", "inside": [7, 7]}, {"id": "green", "name": "Green", "inside": [15, 15]}]
+    noticed = found(rooms=rooms, features=[{**pool, "there_from": "start"}])
+    assert "room-point-green" not in noticed
+    told = noticed["room-point-hens"]
+    assert told.words == "The point inside Hen run lies in Pool."
+    assert "“What is there” open Hen run, press “Move it”" in told.remedy
+    # Before the pool is dug its ground is open.
+    assert "room-point-hens" not in found(rooms=rooms, features=[pool])
+
+
 def test_digging_near_a_line_is_a_danger_with_the_usual_caution() -> None:
     noticed = found(
         features=[

@@ -150,24 +150,25 @@ def document(search: Search, here: Standing | None = None) -> dict[str, Any]:
     now = written(at.garden, at.problem)
     sound, before = check(at.problem, now).sound, at.problem.worth(now)
     gain = (best.worth - before) / before if before and sound else 0.0
-    # As good as what is written: nothing to move for.
-    changes = () if sound and gain < SAME else moves(at.problem, now, best.starts)
+    # As good as what is written: nothing to move for.  Beside a plan of no use (no job in it) no share can be told.
+    good = sound and (gain < SAME if before else best.worth <= 0)
+    changes = () if good else moves(at.problem, now, best.starts)
     return {
         **told, "how_sure": best.how_sure, "proven": best.proven, "seconds": round(best.seconds, 1), "solver": best.solver,
         "starts": best.starts, "gain": round(gain, 6), "breaks_now": not sound,
         "moves": [{"id": m.project, "was": m.old, "now": m.new, "words": m.sentence} for m in changes],
-        "words": _words(best, gain, sound=sound, same=not changes),
+        "words": _words(best, gain, sound=sound, same=not changes, empty=not before),
     }  # fmt: skip
 
 
-def _words(best: Order, gain: float, *, sound: bool, same: bool) -> str:
-    from quincunx.years.told import SAME
-
+def _words(best: Order, gain: float, *, sound: bool, same: bool, empty: bool = False) -> str:
     if not sound:
         return "The order that is written breaks a rule. This one keeps all of them."
-    if same or gain < SAME:
-        known = "the best there is" if best.proven else "the best that is known"
+    known = "the best there is" if best.proven else "the best that is known"
+    if same:
         return f"The order that is written is {known}."
+    if empty:
+        return f"Nothing of use is in the plan yet. This order is {known}."
     return f"A better order is known: it gives {100 * gain:.1f} in 100 more use of the garden."
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from shapely import LineString
+from shapely import LineString, Point
 from shapely.geometry.base import BaseGeometry
 
 from quincunx.intents._base import Words
@@ -199,11 +199,25 @@ def _zone(walk: Walk, place: Place, up_to_m: float) -> BaseGeometry:
     return zone_of(walk.free, place, stretched)
 
 
+def _built_over(walk: Walk, ref: str, words: Words) -> str:
+    """Return in what the point of a room or a spot lies and how it is moved, as an aside; nothing if it lies free."""
+    place = walk.place(ref)
+    if place is None or not isinstance(place.shape, Point):
+        return ""
+    owner = next(
+        (b.owner for b in walk.free.barriers_near(place.shape) if b.owner and b.shape.covers(place.shape)), None
+    )
+    if owner is None:
+        return ""
+    how = f"on the board, under “What is there”, open {words.the(ref)} and press “Move it”"
+    return f", as its point lies in {words.the(owner)} ({how}, if it belongs elsewhere now)"
+
+
 def why_not(walk: Walk, start: str, end: str, words: Words) -> tuple[str, tuple[Figure, ...]]:
     """Return why the walker doesn't get from ``start`` to ``end``, as the end of a sentence, and what shows it."""
     for ref in (start, end):
         if not walk.pieces_at(ref):
-            return f"there is no room to stand at {words.the(ref)}", ()
+            return f"there is no room to stand at {words.the(ref)}{_built_over(walk, ref, words)}", ()
     opened = walk_of(walk.scene, walk.walker, "open", polite=walk.polite, shut=walk.shut)
     if opened.reaches(start, end):
         way = opened.way(start, end)

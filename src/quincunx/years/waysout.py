@@ -125,8 +125,9 @@ def _drop(problem: Problem, effort: float) -> WayOut | None:
         return None
     plan = question.steps.decode(outcome.values)
     dropped = tuple(name for name in sorted(wishes) if not _has(problem, plan, name))
-    names = " and ".join(problem[name].name for name in dropped)
-    words = f"Without {names} as a must the rest could be had."
+    named = [problem[name].name for name in dropped]
+    names = " and ".join(filter(None, [", ".join(named[:-1]), *named[-1:]]))
+    words = f"Without {names} as {'a must' if len(named) == 1 else 'musts'} the rest could be had."
     return WayOut("drop", sum(problem[n].worth for n in dropped), None, dropped, outcome.proven, words)
 
 

@@ -33,6 +33,11 @@ export class Plan {
     );
   }
 
+  /** Whether the garden has changed since the plan that is drawn was read. */
+  get stale(): boolean {
+    const { garden } = this.board;
+    return this.reply !== null && garden !== null && this.reply.revision !== garden.revision;
+  }
   get months(): number {
     return (this.reply?.years.length ?? 0) * 12;
   }
