@@ -182,8 +182,17 @@ def test_hours_that_ran_over_and_plants_that_died_are_noted() -> None:
     notes = today_of(garden, "2027-07").notes
     assert "Done: Bed." in notes
     assert any("took 8 h; 5 h was planned" in n and "1.6 times" in n for n in notes)
-    assert any(n.startswith("Bed was lost on 2027-06-01 (slugs)") for n in notes)
+    assert "Bed was lost on 1 June 2027 (slugs): if it is to be planted again, add a job for it." in notes
     assert not any("was lost" in n for n in today_of(garden, "2027-05").notes)
+
+
+def test_what_was_planted_again_needs_no_job_any_more() -> None:
+    lost, again_ = entry("lost", "bed", "2027-06-01"), entry("replanted", "bed", "2027-06-20")
+    told = "Bed was lost on 1 June 2027; it was planted again on 20 June 2027."
+    assert told in today_of(plan(SHED, BED, journal=(lost, again_)), "2027-07").notes
+    once_more = entry("lost", "bed", "2027-06-25")
+    notes = today_of(plan(SHED, BED, journal=(lost, again_, once_more)), "2027-07").notes
+    assert [told in notes, any("25 June 2027: if it is to be planted again" in n for n in notes)] == [True, True]
 
 
 def test_begun_work_goes_on_in_its_season_until_its_hours_fit() -> None:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from datetime import date
 
 from quincunx.garden import Edit, Garden, Op, timeline
 from quincunx.garden.too_late import too_late
 from quincunx.intents import Words
 from quincunx.units import format_hours, format_money
-from quincunx.units.dates import format_month, month_from_index, month_index
+from quincunx.units.dates import format_day, format_month, month_from_index, month_index
 from quincunx.units.errors import PlainError
 from quincunx.works import Entry, Job
 from quincunx.years.conflict import conflict
@@ -240,8 +241,13 @@ def _notes(
         )
     for e in journal:
         if e.what in LOSSES and e.about is not None:
-            name = names.get(e.about) or e.about.replace("-", " ")
-            yield f"{name} {LOSSES[e.what]} on {e.day}{f' ({e.text})' if e.text else ''}: if it is to be planted again, add a job for it."
+            name, on = names.get(e.about) or e.about.replace("-", " "), format_day(date.fromisoformat(e.day))
+            told = f"{name} {LOSSES[e.what]} on {on}{f' ({e.text})' if e.text else ''}"
+            again_ = [o.day for o in journal if o.what == "replanted" and o.about == e.about and o.day >= e.day]
+            if again_:
+                yield f"{told}; it was planted again on {format_day(date.fromisoformat(min(again_)))}."
+            else:
+                yield f"{told}: if it is to be planted again, add a job for it."
 
 
 def again(
