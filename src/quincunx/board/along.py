@@ -14,7 +14,8 @@ from quincunx.board.scenes import to_come
 from quincunx.board.standing import Standing
 from quincunx.features import Feature
 from quincunx.garden import Op, RoomDoc
-from quincunx.shapes import XY, Crown, Slab, Slats
+from quincunx.shapes import XY
+from quincunx.units import listed
 
 Shift = Callable[[XY], XY]
 
@@ -42,7 +43,7 @@ def goes_along(at: Standing, ids: Iterable[str], shift: Shift, on: date) -> tupl
                         value["outline"] = [list(_grid(shift((float(x), float(y))))) for x, y in one.outline]
                     ops.append(Op(do="change", part=part, id=one.id, value=value))
                     names.append(one.name or one.id)
-    return tuple(ops), " and ".join(filter(None, [", ".join(names[:-1]), *names[-1:]]))
+    return tuple(ops), listed(names)
 
 
 def shift_of(dx_m: float, dy_m: float, turn_deg: float, about: XY) -> Shift:
@@ -61,7 +62,7 @@ def _among(at: Standing, features: Iterable[Feature], on: date) -> BaseGeometry:
     shapes = []
     for feature in features:
         stood = at.timeline.stood(feature, on) if at.timeline.stands_on(feature.id, on) else to_come(at, feature, on)
-        shapes += [s.footprint for s in stood.solids if not isinstance(s.form, (Crown, Slab, Slats))]
+        shapes += [s.footprint for s in stood.solids if s.upright]
     return shapely.union_all(shapes).convex_hull
 
 

@@ -47,7 +47,7 @@ def without(ask: Ask) -> Response:
     if known is None:
         with ask.session.turns.urgent():
             try:
-                through = timeline(left_out(at.garden, job)) if job else at.timeline
+                through = timeline(left_out(at.garden, job), ask.session.shared) if job else at.timeline
             except KeyError:
                 raise Refused(404, "There is no such job in this garden.") from None
             svg, _ = drawn(_look(through.at(on), ask), WIDE_MM, at.garden.style)

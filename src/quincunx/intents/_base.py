@@ -12,7 +12,16 @@ from typing import Any, ClassVar
 
 from quincunx.scene import Timeline
 from quincunx.shapes import State, Verdict
-from quincunx.units import Style, format_area, format_hours, format_length, format_mass, format_money, format_volume
+from quincunx.units import (
+    Style,
+    format_area,
+    format_hours,
+    format_length,
+    format_mass,
+    format_money,
+    format_volume,
+    listed,
+)
 from quincunx.units.fields import Doc, Slug, field
 from quincunx.walk.places import OUTSIDE
 from quincunx.walk.walkers import Walker, find_walker
@@ -47,8 +56,7 @@ class Words:
 
     def both(self, refs: tuple[str, ...]) -> str:
         """Return several names joined: ``the hedge and the wall``."""
-        names = [self.the(r) for r in refs]
-        return names[0] if len(names) == 1 else ", ".join(names[:-1]) + " and " + names[-1] if names else ""
+        return listed([self.the(r) for r in refs])
 
     def length(self, metres: float) -> str:
         """Return a length [m] as this person writes it."""

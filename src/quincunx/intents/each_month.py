@@ -12,7 +12,7 @@ from quincunx.intents._base import Intent, Words
 from quincunx.plants.catalogue import Months
 from quincunx.scene import Timeline
 from quincunx.shapes import State, Verdict
-from quincunx.units import capital
+from quincunx.units import capital, listed
 from quincunx.units.dates import MONTHS
 from quincunx.units.fields import Slug, field
 
@@ -64,4 +64,4 @@ def _months(months: tuple[int, ...]) -> str:
     names = [MONTHS[m - 1] for m in months]
     if len(months) > 2 and all(b == a % 12 + 1 for a, b in pairwise(months)):
         return f"each month from {names[0]} to {names[-1]}"
-    return names[0] if len(names) == 1 else ", ".join(names[:-1]) + " and " + names[-1]
+    return listed(names)

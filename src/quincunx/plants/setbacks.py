@@ -13,6 +13,8 @@ from quincunx.plants.ranges import Range
 
 What = Literal["browsed", "died-back", "lost", "replanted", "measured"]
 
+SAID = {"browsed": "was browsed", "died-back": "died back", "lost": "was lost", "replanted": "was planted again"}
+"""What happened, as a sentence says it."""
 TAKES_YEARS: dict[str, tuple[float, float, float]] = {"browsed": (0.5, 1.0, 2.0), "died-back": (1.0, 2.0, 4.0)}
 """Years of growth each takes: at least, as a rule, at most (common practice, no source)."""
 NO_CROP_YEARS = 1.0

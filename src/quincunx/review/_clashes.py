@@ -8,7 +8,7 @@ from shapely.strtree import STRtree
 
 from quincunx.review._view import View, middle
 from quincunx.scene import Scene
-from quincunx.shapes import Crown, Finding, Severity, Slab, Slats, Solid
+from quincunx.shapes import Finding, Severity, Solid
 
 SHARE = 0.12
 """Share of the smaller footprint that must be shared before two things count as standing in each other."""
@@ -34,7 +34,7 @@ def _pairs(scene: Scene) -> Iterator[tuple[Solid, Solid, tuple[float, float]]]:
     # What cuts, covers or guards another is meant to stand in it.
     meant = {o.owner for o in scene.openings} | {c.owner for c in scene.covers} | {g.owner for g in scene.guards}
     standing = (s for s in scene.solids if s.owner not in meant and s.base.value_m < 1.8)
-    upright = [s for s in standing if not isinstance(s.form, (Crown, Slab, Slats))]
+    upright = [s for s in standing if s.upright]
     if len(upright) < 2:
         return
     tree = STRtree([s.footprint for s in upright])

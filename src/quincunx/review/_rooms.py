@@ -8,7 +8,7 @@ from shapely import Point
 
 from quincunx.review._view import View
 from quincunx.scene import Scene
-from quincunx.shapes import Crown, Finding, Severity, Slab, Slats
+from quincunx.shapes import Finding, Severity
 
 SOURCE = "Quincunx: a room is found from the point inside it"
 HOW = "on the board under “What is there” open {}, press “Move it” and touch the sheet"
@@ -33,7 +33,6 @@ def check(view: View) -> Iterator[Finding]:
 
 def _in_the_way(scene: Scene, point: Point) -> str | None:
     """Return what stands on a point or holds water there, by id; None where the ground is open."""
-    upright = (s for s in scene.solids if not isinstance(s.form, (Crown, Slab, Slats)))
-    hit = next((s.owner for s in upright if s.footprint.covers(point)), None)
+    hit = next((s.owner for s in scene.solids if s.upright and s.footprint.covers(point)), None)
     pools = (s.owner for s in scene.surfaces if s.water_depth_m > 0 and s.area.covers(point))
     return hit or next(pools, None)

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from datetime import date
 from typing import TYPE_CHECKING
 
+from quincunx.plants.setbacks import SAID
 from quincunx.review._view import View
 from quincunx.shapes import XY, Finding, Severity
 from quincunx.units import capital, format_length, format_mass
@@ -19,7 +20,6 @@ SOURCE = (
     "years of growth that browsing (half to two) and dying back (one to four) take, and what is done about it: common practice,"
     " no source; when it closes and bears by the plant's own figures"
 )
-SAID = {"browsed": "was browsed", "died-back": "died back", "lost": "was lost", "replanted": "was planted again"}
 LOWER_M = 0.05
 """A plant less than this lower is not said to be [m]."""
 

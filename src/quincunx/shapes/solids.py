@@ -84,6 +84,11 @@ class Solid:
     retains: bool = False
 
     @property
+    def upright(self) -> bool:
+        """Return whether it stands on the ground it covers, and isn't a crown, a roof or slats over it."""
+        return not isinstance(self.form, (Crown, Slab, Slats))
+
+    @property
     def name(self) -> str:
         """Return ``owner/part``, unique in a scene."""
         return f"{self.owner}/{self.part}" if self.part else self.owner

@@ -13,7 +13,7 @@ from shapely import Point, Polygon
 from quincunx.scene import Scene
 from quincunx.scene._kept import Kept
 from quincunx.scene.bodies import Bodies, entries, through
-from quincunx.shapes import XY, Crown, Slab, Slats, Solid
+from quincunx.shapes import XY, Solid
 from quincunx.sight.eyes import EYE_M, Eye
 from quincunx.sight.seen import bodies_in, inside, leaf_of
 
@@ -128,7 +128,7 @@ def _edges(scene: Scene, month: int) -> list[Solid]:
     leaves = (leaf for o in scene.openings if (leaf := leaf_of(o)) is not None)
     return [
         s for s in (*scene.solids, *leaves)
-        if not isinstance(s.form, (Crown, Slats, Slab)) and s.opacity[month - 1] >= HIDES
+        if s.upright and s.opacity[month - 1] >= HIDES
     ]  # fmt: skip
 
 

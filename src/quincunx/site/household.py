@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from quincunx.units.fields import Doc, field
+from quincunx.units.words import listed
 
 
 class Household(Doc):
@@ -21,5 +22,4 @@ class Household(Doc):
     def named(self, only: tuple[str, ...] | None = None) -> str:
         """Return who is about in words, *children and hens*, of all or of ``only`` those fields; "" if nobody is."""
         fields = tuple(type(self).model_fields) if only is None else only
-        who = [name for name in fields if getattr(self, name)]
-        return " and ".join([", ".join(who[:-1])] * (len(who) > 1) + who[-1:])
+        return listed([name for name in fields if getattr(self, name)])

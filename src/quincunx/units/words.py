@@ -2,7 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 
 def capital(text: str) -> str:
     """Return ``text`` with its first letter large, as a sentence begins."""
     return text[:1].upper() + text[1:]
+
+
+def listed(names: Sequence[str]) -> str:
+    """Return several names as a sentence has them: ``one``, ``one and two``, ``one, two and three``; "" for none."""
+    return f"{', '.join(names[:-1])} and {names[-1]}" if len(names) > 1 else "".join(names)

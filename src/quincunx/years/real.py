@@ -9,6 +9,7 @@ from datetime import date
 from quincunx.garden import Edit, Garden, Op, timeline
 from quincunx.garden.too_late import too_late
 from quincunx.intents import Words
+from quincunx.plants.setbacks import SAID
 from quincunx.units import format_hours, format_money
 from quincunx.units.dates import format_day, format_month, month_from_index, month_index
 from quincunx.units.errors import PlainError
@@ -22,7 +23,7 @@ from quincunx.years.replan import Move, Progress, Replanned, from_today, replan
 from quincunx.years.told import broken
 from quincunx.years.why import Held, not_then, why
 
-LOSSES = {"lost": "was lost", "browsed": "was browsed", "died-back": "died back"}
+LOSSES = ("lost", "browsed", "died-back")
 SLOWEST_FIRST = (0.5, 3.0)
 """The pace learnt from the journal is kept between these."""
 WORTH_SAYING = 0.05
@@ -242,7 +243,7 @@ def _notes(
     for e in journal:
         if e.what in LOSSES and e.about is not None:
             name, on = names.get(e.about) or e.about.replace("-", " "), format_day(date.fromisoformat(e.day))
-            told = f"{name} {LOSSES[e.what]} on {on}{f' ({e.text})' if e.text else ''}"
+            told = f"{name} {SAID[e.what]} on {on}{f' ({e.text})' if e.text else ''}"
             again_ = [o.day for o in journal if o.what == "replanted" and o.about == e.about and o.day >= e.day]
             if again_:
                 yield f"{told}; it was planted again on {format_day(date.fromisoformat(min(again_)))}."

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from quincunx.units import listed
 from quincunx.years.conflict import Conflict, Question
 from quincunx.years.model import run
 from quincunx.years.problem import Problem
@@ -126,7 +127,7 @@ def _drop(problem: Problem, effort: float) -> WayOut | None:
     plan = question.steps.decode(outcome.values)
     dropped = tuple(name for name in sorted(wishes) if not _has(problem, plan, name))
     named = [problem[name].name for name in dropped]
-    names = " and ".join(filter(None, [", ".join(named[:-1]), *named[-1:]]))
+    names = listed(named)
     words = f"Without {names} as {'a must' if len(named) == 1 else 'musts'} the rest could be had."
     return WayOut("drop", sum(problem[n].worth for n in dropped), None, dropped, outcome.proven, words)
 
