@@ -162,9 +162,14 @@ def test_what_the_board_is_told_answers_without_a_garden(start):
     assert len(start.get("/api/kinds")) == len(KINDS)
     assert len(start.get("/api/musts/kinds")) == len(INTENTS)
     assert {"id": "person", "name": "a person"} in start.get("/api/walkers")
-    assert start.get("/api/plants", q="carpinus betulus")[0]["id"] == "carpinus-betulus"
-    assert len(start.get("/api/plants")) > 20
-    assert start.get("/api/plants", q="no such plant") == []
+    assert start.get("/api/plants", q="carpinus betulus")["plants"][0]["id"] == "carpinus-betulus"
+    assert len(start.get("/api/plants")["plants"]) > 20
+    none = start.get("/api/plants", q="qqqq")
+    assert none["plants"] == []
+    assert "“qqqq”" in none["said"][0]
+    bees = start.get("/api/plants", q="Bees")
+    assert {"crataegus-monogyna", "lavandula-angustifolia"} <= {p["id"] for p in bees["plants"]}
+    assert "common practice, no source" in bees["how"][0]
 
 
 def test_a_gardens_own_walkers_and_plants_come_first(window):
@@ -179,7 +184,7 @@ def test_a_gardens_own_walkers_and_plants_come_first(window):
     )
     assert window.get("/api/walkers")[0] == {"id": "goat", "name": "a goat"}
     found = window.get("/api/plants", q="aunt")
-    assert [(p["id"], p["own"]) for p in found] == [("own-pear", True)]
+    assert [(p["id"], p["own"]) for p in found["plants"]] == [("own-pear", True)]
 
 
 def test_a_kind_filled_in_from_what_is_told_is_a_garden():

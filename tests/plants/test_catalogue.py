@@ -8,7 +8,7 @@ from itertools import pairwise
 
 import pytest
 
-from quincunx.plants.catalogue import Plant, builtin, find_plant, search
+from quincunx.plants.catalogue import Plant, builtin, find_plant
 from quincunx.plants.tables import rows_of
 
 ROWS = sorted(builtin().values(), key=lambda p: p.id)
@@ -127,18 +127,6 @@ def test_the_worse_deer_rating_counts():
         plant = find_plant(plant_id)
         assert plant is not None
         assert plant.deer == "D"
-
-
-def test_searching_by_name_need_and_use():
-    assert "box" in {p.name.split()[-1] for p in search("hedge evergreen deer")}
-    assert all(p.edible and "shade" in p.sun for p in search("edible shade"))
-    assert [p.id for p in search("corylus avellana")] == ["corylus-avellana"]
-    assert search("no such words at all") == ()
-    fruit = {p.id for p in search("fruit")}
-    assert {"rubus-idaeus", "ribes-nigrum", "vitis-vinifera", "corylus-avellana"} <= fruit
-    assert not fruit & {"salvia-rosmarinus", "allium-cepa", "quercus-robur"}
-    mine = Plant(id="rambler", name="our rambler", height_m=3, spread_m=2)
-    assert search("our rambler", {"rambler": mine}) == (mine,)
 
 
 def test_every_source_says_how_it_is_known():

@@ -14,8 +14,7 @@ from quincunx.garden import Fault, Garden, GardenError
 from quincunx.garden.document import Writing
 from quincunx.garden.sentences import sentence
 from quincunx.garden.starting import Answers, begin, read_sum
-from quincunx.plants.catalogue import builtin
-from quincunx.site.towns import find_town, fold
+from quincunx.site.towns import find_town
 from quincunx.units import Style
 
 MOST_FOUND = 12
@@ -32,25 +31,23 @@ def towns(ask: Ask) -> list[dict[str, Any]]:
     ]  # fmt: skip
 
 
-def plants(ask: Ask) -> list[dict[str, Any]]:
+def plants(ask: Ask) -> dict[str, Any]:
     """Answer ``GET /api/plants``: the plants that ``q`` may mean, the garden's own first; all if nothing is asked."""
+    from quincunx.plants.finding import find
+
     session = ask.desk.open_one()
     own = {} if session is None else {p.id: p for p in session.standing().garden.plants}
-    wanted = fold(ask.query.get("q", "")[:80]).split()
-    found = [p for p in (own | {k: v for k, v in builtin().items() if k not in own}).values() if _means(p, wanted)]
-    found.sort(key=lambda p: (not fold(p.name).startswith(" ".join(wanted)), fold(p.name), p.id))
-    return [
-        {
-            "id": p.id, "name": p.name, "botanical": p.botanical, "form": p.form, "height_m": p.height_m,
-            "spread_m": p.spread_m, "own": p.id in own,
-        }
-        for p in found
-    ]  # fmt: skip
-
-
-def _means(plant: Any, wanted: list[str]) -> bool:
-    words = f"{fold(plant.name)} {fold(plant.botanical)} {plant.id.replace('-', ' ')} {plant.form}"
-    return all(word in words for word in wanted)
+    found = find(ask.query.get("q", "")[:80], own)
+    return {
+        "plants": [
+            {
+                "id": p.id, "name": p.name, "botanical": p.botanical, "form": p.form, "height_m": p.height_m,
+                "spread_m": p.spread_m, "own": p.id in own,
+            }
+            for p in sorted(found.plants, key=lambda p: p.id not in own)
+        ],
+        "said": list(found.said), "how": list(found.how),
+    }  # fmt: skip
 
 
 def new(ask: Ask) -> dict[str, Any]:

@@ -22,7 +22,9 @@ MOST_SHOWN = 40
 @click.option("--into", type=FILE, help="The garden file to put them into, as one edit that can be undone.")
 @click.option("--of", "of", type=FILE, help="A garden file, to look among its own plants too.")
 def command(words: tuple[str, ...], table: Path | None, into: Path | None, of: Path | None) -> None:
-    """Find plants by WORDS: names, or needs and uses such as hedge, evergreen, edible, fruit, shade, wet, deer, safe.
+    """Find plants by WORDS: names, or needs and uses in your own words: bees, windbreak, privacy, shade, clay, deer-proof.
+
+    Case and plurals don't matter, and a word misspelt is taken for the nearest there is, which is said.
 
     With --of, a garden's own plants are found too, each in the place of the one of the list it is called as.
 
@@ -31,15 +33,17 @@ def command(words: tuple[str, ...], table: Path | None, into: Path | None, of: P
     if table is not None:
         _table(table, into)
         return
-    from quincunx.plants.catalogue import search
+    from quincunx.plants.finding import find
 
-    found = search(" ".join(words), _own(of) if of is not None else None)
-    for plant in found[:MOST_SHOWN]:
+    found = find(" ".join(words), _own(of) if of is not None else None)
+    for sentence in found.said:
+        click.echo(sentence)
+    for plant in found.plants[:MOST_SHOWN]:
         click.echo(_line(plant))
-    if len(found) > MOST_SHOWN:
-        click.echo(f"And {len(found) - MOST_SHOWN} more. Say more words.")
-    if not found:
-        click.echo("No plant answers to all of that. Say fewer words.")
+    if len(found.plants) > MOST_SHOWN:
+        click.echo(f"And {len(found.plants) - MOST_SHOWN} more. Say more words.")
+    for sentence in found.how:
+        click.echo(sentence)
 
 
 def _own(of: Path) -> dict[str, Plant]:

@@ -174,26 +174,3 @@ def builtin() -> Mapping[str, Plant]:
 def find_plant(plant_id: str, own: Mapping[str, Plant] | None = None) -> Plant | None:
     """Return the plant called ``plant_id``: the person's ``own`` first, then the package's; None if neither has it."""
     return (own or {}).get(plant_id) or _built_in(plant_id)
-
-
-def search(text: str, own: Mapping[str, Plant] | None = None) -> tuple[Plant, ...]:
-    """Return the plants whose name, botanical name, habit, use or needs hold every word of ``text``, by name.
-
-    Beside its own words each plant answers to *hedge*, *edible*, *evergreen*, *cut*, *shade*, *sun*, *dry*, *wet*,
-    *deer* (rarely or seldom damaged), *fruit* (eaten of trees, bushes, canes and climbers, nuts with them) and *safe*
-    (no known poison).
-    """
-    wanted = text.casefold().split()
-    plants = {**builtin(), **(own or {})}.values()
-    return tuple(sorted((p for p in plants if all(w in _words(p) for w in wanted)), key=lambda p: (p.name, p.id)))
-
-
-_BEARS_FRUIT = ("tree", "shrub", "climber", "row")
-
-
-def _words(plant: Plant) -> str:
-    marks = [plant.name, plant.botanical, plant.form, plant.id, plant.crop_what, *plant.moisture]
-    marks += ["edible"] * plant.edible + ["evergreen"] * plant.evergreen + ["shade"] * ("shade" in plant.sun)
-    marks += ["sun"] * ("full" in plant.sun) + ["deer"] * (plant.deer in ("A", "B"))
-    marks += ["safe"] * (plant.poison == "none") + ["fruit"] * (plant.edible and plant.form in _BEARS_FRUIT)
-    return " ".join(marks).casefold()

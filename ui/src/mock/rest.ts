@@ -1,5 +1,5 @@
 /** The smaller answers of the stand-in. */
-import type { Answer, FeatureDoc, FieldSpec, GivenTo, MustKind, Part, PlantName, QuestionName, SheetName, Town, Walker, XY } from '../lib/api/types';
+import type { Answer, FeatureDoc, FieldSpec, GivenTo, MustKind, Part, PlantName, PlantsFound, QuestionName, SheetName, Town, Walker, XY } from '../lib/api/types';
 import { hedgeGap } from './answers';
 
 export const walkers: Walker[] = [{ id: 'person', name: 'a person' }, { id: 'barrow', name: 'a barrow' }, { id: 'wheelchair', name: 'a wheelchair' }, { id: 'roe', name: 'a roe deer' }, { id: 'rabbit', name: 'a rabbit' }];
@@ -37,7 +37,7 @@ export const mustKinds: MustKind[] = [
 const TOWNS: Town[] = [{ name: 'Plymouth', country: 'GB', latitude_deg: 50.37, longitude_deg: -4.14 }, { name: 'Hereford', country: 'GB', latitude_deg: 52.06, longitude_deg: -2.72 }, { name: 'Utrecht', country: 'NL', latitude_deg: 52.09, longitude_deg: 5.12 }];
 export const towns = (q: string): Town[] => TOWNS.filter((t) => t.name.toLowerCase().startsWith(q.toLowerCase()));
 const PLANTS: PlantName[] = [{ id: 'carpinus-betulus', name: 'hornbeam', botanical: 'Carpinus betulus', form: 'tree', height_m: 15, spread_m: 10 }, { id: 'fagus-sylvatica', name: 'beech', botanical: 'Fagus sylvatica', form: 'tree', height_m: 20, spread_m: 12 }, { id: 'corylus-avellana', name: 'hazel', botanical: 'Corylus avellana', form: 'shrub', height_m: 5, spread_m: 4 }];
-export const plants = (q: string): PlantName[] => PLANTS.filter((p) => `${p.name} ${p.botanical}`.toLowerCase().includes(q.toLowerCase()));
+export const plants = (q: string): PlantsFound => ({ plants: PLANTS.filter((p) => `${p.name} ${p.botanical} ${p.id}`.toLowerCase().includes(q.toLowerCase())), said: [], how: [] });
 
 const ring = (x0: number, y0: number, x1: number, y1: number): XY[] => [[x0, y0], [x1, y0], [x1, y1], [x0, y1]];
 const nothing = { field: null, below: [], leads: [], offers: [], how: [], rough: '', figures: [], legend: [] };

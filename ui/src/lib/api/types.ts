@@ -65,7 +65,9 @@ export type Pick =
 export interface Blank { field: string; pick: Pick; many?: boolean; optional?: boolean }
 export interface MustKind { kind: string; words: string; sentence: (string | Blank)[]; fields: FieldSpec[] }
 export interface Walker { id: string; name: string }
-export interface PlantName { id: string; name: string; botanical: string; form: string; height_m: number | null; spread_m: number | null }
+export interface PlantName { id: string; name: string; botanical: string; form: string; height_m: number | null; spread_m: number | null; own?: boolean }
+/** Plants that answer to some words, what the words were taken for, and where that is known from. */
+export interface PlantsFound { plants: PlantName[]; said: string[]; how: string[] }
 
 export interface GardenDoc extends Doc { name: string; features: FeatureDoc[]; jobs: Doc[]; intents: Doc[]; spots: Doc[]; rooms: Doc[] }
 export interface GardenReply {
