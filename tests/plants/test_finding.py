@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings, strategies as st
 
 from quincunx.plants.catalogue import Plant, builtin
-from quincunx.plants.finding import TESTS, find, folded, marks_of, search, uses_of
+from quincunx.plants.finding import FORMS, TESTS, find, folded, marks_of, search, uses_of
 from quincunx.plants.tables import rows_of
 
 PLANTS = builtin()
@@ -96,7 +96,7 @@ def test_every_word_stands_for_one_mark_and_every_mark_for_some_plant():
     assert all(folded(w).replace(" ", "-") == w for w in words)
     marked = [marks_of(p) for p in PLANTS.values()]
     assert all(any(mark in marks for marks in marked) for mark in MARKS)
-    assert set(TESTS) | {row["use"] for row in rows_of("uses.csv")} == MARKS
+    assert set(TESTS) | FORMS | {row["use"] for row in rows_of("uses.csv")} == MARKS
 
 
 def test_every_use_names_plants_there_are_and_says_where_from():

@@ -130,6 +130,7 @@ def soon(ask: Ask) -> dict[str, Any]:
 def plan_again(ask: Ask) -> dict[str, Any]:
     """Answer ``POST /api/years/again``: the rest planned anew from ``month`` by the journal, moving as little as is worth it."""
     from quincunx.years.real import again, pace_of
+    from quincunx.years.unsaid import unsaid
 
     session = ask.session
     at = session.standing()
@@ -137,7 +138,9 @@ def plan_again(ask: Ask) -> dict[str, Any]:
     pace = pace_of(at.garden, month)
     found = again(at.garden, month, seconds=SECONDS, effort=1.5, pace=pace if ask.body.get("pace") is True else 1.0)
     after = apply(at.garden, found.edit)[0] if found.edit.ops else at.garden
+    silent = unsaid(at.garden, month)
     return {
+        "unsaid": None if silent is None else {"words": silent.sentence, "edit": silent.edit.model_dump(mode="json")},
         "words": found.words, "possible": found.found.starts is not None, "notes": list(found.today.notes),
         "rows": [{"id": r.project, "name": r.name, "was": r.was, "now": r.now, "why": r.why} for r in found.rows],
         "edit": found.edit.model_dump(mode="json") if found.edit.ops else None, "revision": at.revision,

@@ -159,8 +159,8 @@ def _conflict(garden: Garden, problem: Problem) -> None:
         click.echo(found.sentence)
 
 
-def keep_edit(file: Path, edit: Any) -> None:
-    """Write an edit of the jobs' months into the garden file, as one step."""
+def keep_edit(file: Path, edit: Any, what: str = "jobs have new months") -> None:
+    """Write an edit of the jobs' months, or of ``what`` else, into the garden file, as one step."""
     from quincunx.store import Store
 
     if looks_like_json(file):
@@ -172,4 +172,4 @@ def keep_edit(file: Path, edit: Any) -> None:
         return
     with Store.open(file) as store:
         store.commit(edit)
-    sys.stderr.write(f"{len(edit.ops)} jobs have new months in {file}; undo takes them back.\n")
+    sys.stderr.write(f"{len(edit.ops)} {what} in {file}; undo takes them back.\n")

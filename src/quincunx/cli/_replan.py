@@ -25,9 +25,14 @@ if TYPE_CHECKING:
     "--seconds", type=click.FloatRange(0.1, 600), default=10.0, show_default=True, help="Search no longer than this."
 )
 @click.option("--pace", is_flag=True, help="Take the hours still to come at the pace of what is done.")
+@click.option(
+    "--as-planned",
+    is_flag=True,
+    help="Take what the journal says nothing of as done as planned; --keep writes it down.",
+)
 @click.option("--keep", is_flag=True, help="Write the new months into FILE, as one step that can be undone.")
 @click.option("--json", "as_json", is_flag=True, help="One JSON document instead of the table.")
-def command(file: Path, today: str, seconds: float, pace: bool, keep: bool, as_json: bool) -> None:
+def command(file: Path, today: str, seconds: float, pace: bool, as_planned: bool, keep: bool, as_json: bool) -> None:  # fmt: skip
     """Plan the rest of FILE again from TODAY, moving as little as is worth it.
 
     What was done, spent and worked is read from the journal. Shows what changed and why, and which musts are
@@ -38,21 +43,28 @@ def command(file: Path, today: str, seconds: float, pace: bool, keep: bool, as_j
     from quincunx.review.changed import musts_changed
     from quincunx.units import parse_month
     from quincunx.years.real import again, pace_of
+    from quincunx.years.unsaid import unsaid
 
-    garden = load(file)
+    garden, month = load(file), parse_month(today)
+    silent = unsaid(garden, month)
+    if silent is not None and as_planned:
+        garden = apply(garden, silent.edit)[0]
     with progress() as tell:
         tell("Planning again", 0.1)
-        month = parse_month(today)
         found = again(garden, month, seconds=seconds, pace=pace_of(garden, month) if pace else 1.0)
         tell("Judging both", 0.6)
         known = Verdicts.of_user()
         other = apply(garden, found.edit)[0] if found.edit.ops else garden
         musts = musts_changed(judge(garden, known=known), judge(other, known=known)) if found.edit.ops else ()
         known.close()
+    if silent is not None and not as_planned:
+        click.echo(f"{silent.sentence} If they went as planned, ask again with --as-planned.\n", err=True)
     if as_json:
         click.echo(json.dumps(document(found, musts), ensure_ascii=False, indent=1))
     else:
         _show(found, musts)
+    if keep and silent is not None and as_planned:
+        keep_edit(file, silent.edit, "new lines of the journal")
     if keep and found.found.starts is not None:
         keep_edit(file, found.edit)
 

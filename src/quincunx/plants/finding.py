@@ -15,6 +15,9 @@ SCREEN_M, SMALL_M, TALL_M, FAST_M = 1.8, 1.2, 8.0, 0.4
 ACID_PH, LIME_PH = 6.0, 7.5
 BLOOMS = {"winter-bloom": (12, 1, 2), "spring-bloom": (3, 4, 5), "summer-bloom": (6, 7, 8), "autumn-bloom": (9, 10, 11)}
 _BEARS_FRUIT = ("tree", "shrub", "climber", "row")
+_CLIPPED = ("hedge",)
+FORMS = frozenset(("tree", "shrub", "climber", "grass", *_CLIPPED))
+"""Habits that are asked for by their own name."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -205,7 +208,11 @@ def uses_of(plant_id: str, botanical: str) -> Mapping[str, str]:
 
 def marks_of(plant: Plant) -> frozenset[str]:
     """Return every need and use of a plant, as ``words.csv`` calls them."""
-    return _told(plant.id, plant.botanical) | {mark for mark, holds in TESTS.items() if holds(plant)}
+    return (
+        _told(plant.id, plant.botanical)
+        | (FORMS & {plant.form})
+        | {mark for mark, holds in TESTS.items() if holds(plant)}
+    )
 
 
 @cache
@@ -222,14 +229,9 @@ def _vegetable(p: Plant) -> bool:
 
 
 TESTS: Mapping[str, Callable[[Plant], bool]] = {
-    "hedge": lambda p: p.form == "hedge",
-    "tree": lambda p: p.form == "tree",
-    "shrub": lambda p: p.form == "shrub",
-    "climber": lambda p: p.form == "climber",
-    "grass": lambda p: p.form == "grass",
     "perennial": lambda p: p.form == "herb" and not p.annual and not p.edible,
     "annual": lambda p: p.annual,
-    "screen": lambda p: p.woody and p.height_m >= SCREEN_M and (p.form == "hedge" or p.evergreen),
+    "screen": lambda p: p.woody and p.height_m >= SCREEN_M and (p.form in _CLIPPED or p.evergreen),
     "shade": lambda p: "shade" in p.sun,
     "half-shade": lambda p: "part" in p.sun,
     "sun": lambda p: "full" in p.sun,
@@ -246,7 +248,7 @@ TESTS: Mapping[str, Callable[[Plant], bool]] = {
     "vegetable": _vegetable,
     "cut": lambda p: p.crop_what.startswith("cut"),
     "fast": lambda p: (
-        p.woody and max(p.height_m / p.years_to_mature, p.hedge_growth_m if p.form == "hedge" else 0) >= FAST_M
+        p.woody and max(p.height_m / p.years_to_mature, p.hedge_growth_m if p.form in _CLIPPED else 0) >= FAST_M
     ),
     "small": lambda p: p.height_m <= SMALL_M,
     "tall": lambda p: p.height_m >= TALL_M,

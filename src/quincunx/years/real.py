@@ -247,8 +247,10 @@ def _notes(
             again_ = [o.day for o in journal if o.what == "replanted" and o.about == e.about and o.day >= e.day]
             if again_:
                 yield f"{told}; it was planted again on {format_day(date.fromisoformat(min(again_)))}."
-            else:
+            elif e.what == "lost":
                 yield f"{told}: if it is to be planted again, add a job for it."
+            else:
+                yield f"{told}: it grows on, later than planned; what that sets back and what to do stands in what is noticed."
 
 
 def again(

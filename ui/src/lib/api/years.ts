@@ -46,6 +46,8 @@ export interface SoonReply {
 export interface AgainReply {
   words: string; possible: boolean; notes: string[]; rows: { id: string; name: string; was: string; now: string; why: string }[]; edit: Edit | null;
   musts: MustChange[]; revision: number;
+  /** Jobs of which the journal says nothing though they were to have begun, and the edit that writes them as planned. */
+  unsaid?: { words: string; edit: Edit } | null;
 }
 export interface AllWishes { possible: boolean; sentence: string; ways: string[] }
 /** How much jobs matter: points a year, what has been compared two at a time, and the two to compare next. */

@@ -1,0 +1,76 @@
+"""Jobs that were to begin before a month and of which the journal says nothing: named, and written down as planned if so."""
+
+from __future__ import annotations
+
+from calendar import monthrange
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from quincunx.garden import Edit, Garden, Op, plain
+from quincunx.plants.setbacks import SAID
+from quincunx.units import format_month
+from quincunx.units.dates import month_index
+from quincunx.works import Entry, spread_cost
+from quincunx.years.months import Run, runs_of
+
+MOST_NAMED = 3
+
+
+@dataclass(frozen=True)
+class Unsaid:
+    """What the journal says nothing of: the jobs, what that means in a few sentences, the edit that writes them as planned."""
+
+    jobs: tuple[str, ...]
+    sentence: str
+    edit: Edit
+
+
+def unsaid(garden: Garden, month: str) -> Unsaid | None:
+    """Return the jobs that were to begin before ``month`` (``2028-06``) and stand nowhere in the journal; None if none do."""
+    now = month_index(month)
+    runs = [r for r in runs_of(garden) if r.state in ("planned", "booked") and r.start is not None and r.start < now]
+    if not runs:
+        return None
+    names = "; ".join(f"“{r.job.name}”" for r in runs[:MOST_NAMED])
+    more = f" and {len(runs) - MOST_NAMED} more" if len(runs) > MOST_NAMED else ""
+    head = "one job" if len(runs) == 1 else f"{len(runs)} jobs"
+    sentence = (
+        f"The journal says nothing of {head} that {'was' if len(runs) == 1 else 'were'} to begin before"
+        f" {format_month(month)} ({names}{more}), so {'it counts' if len(runs) == 1 else 'they count'} as not begun."
+    )
+    ops = tuple(
+        Op(do="put", part="journal", id=e.id, value=plain(e)) for run in runs for e in _as_planned(garden, run, now)
+    )
+    edit = Edit(label=f"Journal: as planned until {format_month(month)}"[:200], ops=ops)
+    return Unsaid(tuple(r.job.id for r in runs), " ".join((sentence, *_yet(garden, runs))), edit)
+
+
+def _as_planned(garden: Garden, run: Run, now: int) -> Iterator[Entry]:
+    """Yield the lines that say of a job that it went as planned so far: done with its sum and hours, or begun."""
+    start, end = run.start or 0, run.end or 0
+    taken = {e.id for e in garden.journal}
+    done = end <= now
+    month = end - 1 if done else start
+    year, of = divmod(month, 12)
+    day = f"{year:04d}-{of + 1:02d}-{monthrange(year, of + 1)[1] if done else 1:02d}"
+    name = f"as-planned-{run.job.id}"[:60].rstrip("-")
+    while name in taken:
+        name = f"{name[:58].rstrip('-')}-2"
+    if done:
+        yield Entry(
+            id=name, day=day, what="done", about=run.job.id, sum=run.job.cost or None, hours=run.job.hours or None
+        )
+    else:
+        yield Entry(id=name, day=day, what="begun", about=run.job.id)
+
+
+def _yet(garden: Garden, runs: list[Run]) -> Iterator[str]:
+    """Yield what the journal says of plants that only such a job could have planted."""
+    named = {f.id: f.name for f in garden.features}
+    for run in runs:
+        makes = {target.partition("/")[0] for target in run.job.does}
+        told = next((e for e in garden.journal if e.about in makes and e.what in SAID), None)
+        if told is not None and told.about is not None:
+            what = f"{named.get(told.about) or told.about.replace('-', ' ')} {SAID[told.what]}"
+            yield f"Yet it says that {what}, which “{run.job.name}” was to plant: was that done?"
+            return
