@@ -57,9 +57,11 @@ def _as_planned(garden: Garden, run: Run, now: int) -> Iterator[Entry]:
     while name in taken:
         name = f"{name[:58].rstrip('-')}-2"
     if done:
+        means = garden.means
+        cost = sum(spread_cost(run.job, garden.journal, means.price_growth, means.first_year).values())
         yield Entry(
-            id=name, day=day, what="done", about=run.job.id, sum=run.job.cost or None, hours=run.job.hours or None
-        )
+            id=name, day=day, what="done", about=run.job.id, sum=cost or None, hours=run.job.hours or None
+        )  # fmt: skip
     else:
         yield Entry(id=name, day=day, what="begun", about=run.job.id)
 
