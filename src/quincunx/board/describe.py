@@ -65,7 +65,7 @@ PLACED = ("rooms", "spots", "dimensions", "pins", "pegs")
 """The lists whose entries are named on the sheet: their few fields are all shown."""
 
 
-FIRST = {"walkers": ("name", "body_width", "headroom", "step_up", "over", "crawl_gap", "opens")}
+FIRST = {"walkers": ("name", "body_width", "headroom", "step_up", "over", "leap", "crawl_gap", "opens")}
 """Of the entries of a list these fields come first: what stops a walker, before all else about it."""
 
 

@@ -2,7 +2,8 @@
 
 A walker meets a solid by its height above the ground there, its largest hole, its base and its reluctance:
 it gets over what is lower than it steps, climbs or jumps, under what is higher than its head, through a hole
-as large as it crawls through; those who keep off plants keep off planted things whatever their height.
+as large as it crawls through; those who keep off plants keep off planted things whatever their height.  Over a wall
+under a roof it gets only through the room between them, or over both; and a leap has a length (:mod:`.leaps`).
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely import MultiPolygon, Polygon
+from shapely.geometry.base import BaseGeometry
 
 from quincunx.scene import Scene
 from quincunx.shapes import Opening, Plane, Risers, Slab, Slats, Solid, Surface
@@ -23,6 +25,7 @@ from quincunx.site.ground import Ground
 from quincunx.walk._kept import Kept
 from quincunx.walk.beyond import beyond
 from quincunx.walk.heights import Standing, standing
+from quincunx.walk.leaps import Lid, bears, deeper_than, leap_at_m, lids
 from quincunx.walk.walkers import Walker
 
 Gates = Literal["usable", "shut", "open"]
@@ -77,7 +80,8 @@ class Gait(NamedTuple):
     """What decides whether a solid stops a walker: walkers with equal ones are stopped by the same solids.
 
     ``lift_m`` the snow it stands on, ``hole_m`` the holes it gets through, ``under_m`` the foot it gets under,
-    ``over_m`` what is lower it gets over, ``shy`` whether it keeps off what is planted though it could pass.
+    ``over_m`` what is lower it gets over, ``shy`` whether it keeps off what is planted though it could pass,
+    ``slot_m`` the room it takes between a wall and the roof over it, ``leap_m`` its longest leap (None: any).
     """
 
     lift_m: float
@@ -86,18 +90,23 @@ class Gait(NamedTuple):
     under_m: float | None
     over_m: float
     shy: bool
+    slot_m: float
+    leap_m: float | None
 
 
 def gait_of(walker: Walker, snow_m: float = 0.0, *, polite: bool = False) -> Gait:
     """Return how a walker passes solids with ``snow_m`` of snow lying; ``polite`` as in :func:`barriers`."""
-    crawl = walker.crawl_gap
+    crawl, leap = walker.crawl_gap, walker.leap
+    hole = float(walker.body_width if crawl is None else crawl)
     return Gait(
         snow_m if walker.snow_lifts else 0.0,
         float(walker.headroom),
-        float(walker.body_width if crawl is None else crawl),
+        hole,
         None if crawl is None else float(crawl),
         float(walker.step_up if polite else walker.over),
         polite and walker.keeps_off_plants,
+        hole if leap is None else float(walker.headroom),
+        None if leap is None else float(leap),
     )
 
 
@@ -112,23 +121,33 @@ def stops(
 
 
 def _stops(gait: Gait, solid: Solid, under_m: float, top_m: float) -> bool:
+    return _met(gait, solid, under_m, top_m) == "stops"
+
+
+def _met(gait: Gait, solid: Solid, under_m: float, top_m: float) -> Literal["stops", "over", "passes"]:
+    """Return whether a solid stops a walker, is low enough to get over, or doesn't bar it at all."""
     under, top = under_m - gait.lift_m, top_m - gait.lift_m
     if top <= 0 or under >= gait.headroom_m:
-        return False
+        return "passes"
     if gait.shy and solid.reluctant:
-        return True
+        return "stops"
     if solid.gap_m >= gait.hole_m or (gait.under_m is not None and under >= gait.under_m):
-        return False
-    return top >= gait.over_m
+        return "passes"
+    return "stops" if top >= gait.over_m else "over"
 
 
 def _solids(scene: Scene, gait: Gait) -> Iterator[Barrier]:
     above = standing(scene)
+    lidded = lids(above)
     table = _GAITS.get((scene.ground,), gait, _Stopped)
     for number, solid in enumerate(scene.solids):
+        lid = lidded.get(number)
+        if lid is not None:  # what stops is then a matter of the roof too, which may come or go by itself
+            yield from _LIDDED.get((solid, lid, scene.ground), gait, partial(_solid, above, number, gait, lid))
+            continue
         known = table.get(id(solid))
         if known is None:
-            known = table.put(solid, _solid(above, number, gait))
+            known = table.put(solid, _solid(above, number, gait, None))
         yield from known[1]
 
 
@@ -151,21 +170,42 @@ class _Stopped(dict[int, tuple[Solid, tuple[Barrier, ...]]]):
         return made
 
 
-def _solid(above: Standing, number: int, gait: Gait) -> tuple[Barrier, ...]:
-    """Return what of one solid stops a walker."""
+def _solid(above: Standing, number: int, gait: Gait, lid: Lid | None) -> tuple[Barrier, ...]:
+    """Return what of one solid, which may have a lid, stops a walker."""
     solid, pairs = above.scene.solids[number], above.varied.get(number)
     if pairs is None:
         pairs = frozenset({(solid.base.value_m, solid.top.value_m)})
-    said = {_stops(gait, solid, under, top) for under, top in pairs}
-    if said == {True}:
+    said = {_met(gait, solid, under, top) for under, top in pairs}
+    if said == {"stops"} or ("over" in said and lid is not None and _under_lid(gait, lid)):
         return (Barrier(solid.footprint, solid.owner, "solid", solid.grown),)
-    if len(said) < 2:
-        return ()
+    if "stops" not in said:
+        return _too_deep(gait, solid, max(top for _, top in pairs)) if "over" in said else ()
     # A level wall on falling ground: only the pieces that stop at all their corners do.
     cells = [
         cell for cell, corners in above.cells(number) if all(_stops(gait, solid, under, top) for under, top in corners)
     ]
     return tuple(Barrier(p, solid.owner, "solid", solid.grown) for p in polygons(shapely.union_all(cells)))
+
+
+def _under_lid(gait: Gait, lid: Lid) -> bool:
+    """Return whether a walker who gets over a wall is stopped by the roof over it: no room between, none over both."""
+    top = lid.top_m - gait.lift_m
+    if lid.clear_m >= gait.slot_m:
+        return False
+    return top >= gait.over_m or not _leapt(gait, lid.shape, top).is_empty
+
+
+def _too_deep(gait: Gait, solid: Solid, top_m: float) -> tuple[Barrier, ...]:
+    """Return what of a solid low enough to get over is too deep for a leap, where nobody lands on it."""
+    if gait.leap_m is None or bears(solid):
+        return ()
+    left = _leapt(gait, solid.footprint, top_m - gait.lift_m)
+    return tuple(Barrier(p, solid.owner, "solid", solid.grown) for p in polygons(left))
+
+
+def _leapt(gait: Gait, shape: BaseGeometry, top_m: float) -> BaseGeometry:
+    """Return the part of a shape ``top_m`` high that a walker's leap doesn't cross [m]."""
+    return Polygon() if gait.leap_m is None else deeper_than(shape, leap_at_m(gait.leap_m, gait.over_m, top_m))
 
 
 def polygons(shapes: object) -> list[Polygon]:
@@ -218,11 +258,18 @@ def passes_leaf(walker: Walker, opening: Opening, snow_m: float = 0.0) -> bool:
     leaf = opening.leaf
     if leaf is None or walker.opens_latch(opening.latch):
         return True
-    lift = snow_m if walker.snow_lifts else 0.0
-    if leaf.height_m - lift < float(walker.over):
+    if over_leaf(walker, opening, snow_m):
         return True
     gap = walker.crawl_gap
     return gap is not None and max(leaf.under_m, leaf.gap_m) >= float(gap)
+
+
+def over_leaf(walker: Walker, opening: Opening, snow_m: float = 0.0) -> bool:
+    """Return whether ``walker`` gets over a shut leaf; under a lintel only through the room left above the leaf."""
+    leaf, gait = opening.leaf, gait_of(walker, snow_m)
+    if leaf is None or leaf.height_m - gait.lift_m >= gait.over_m:
+        return False
+    return opening.headroom_m is None or opening.headroom_m - leaf.height_m >= gait.slot_m
 
 
 def opening_barriers(
@@ -317,6 +364,7 @@ def whole(shape: Polygon | MultiPolygon) -> list[Polygon]:
 
 
 _GAITS: Kept[_Stopped] = Kept(128)
+_LIDDED: Kept[tuple[Barrier, ...]] = Kept(4096)
 _SURFACE: Kept[tuple[Barrier, ...]] = Kept(4096)
 _RISE: Kept[float] = Kept(1024)
 _STICK: Kept[Barrier] = Kept(2048)

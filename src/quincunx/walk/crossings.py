@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -12,7 +12,7 @@ from shapely import LineString, Point, STRtree
 from quincunx.scene import Scene
 from quincunx.shapes import XY, Crown, Opening, Solid
 from quincunx.walk._kept import Kept
-from quincunx.walk.barriers import SEEN_M
+from quincunx.walk.barriers import SEEN_M, over_leaf
 from quincunx.walk.heights import heights_m
 from quincunx.walk.walkers import Walker
 from quincunx.walk.ways import Way
@@ -69,7 +69,12 @@ def _crossings(
         if met is not None:
             found.append((line.project(at), Crossing(solid.owner, met[0], (at.x, at.y), met[1])))
     found.sort(key=lambda f: (round(f[0], 6), f[1].owner))
-    return tuple({(c.owner, c.how): c for _, c in reversed(found)}.values())[::-1]
+    high: dict[str, float] = {}
+    for _, c in found:  # over a thing is over the highest of its parts
+        if c.how == "over" and c.size_m is not None:
+            high[c.owner] = max(c.size_m, high.get(c.owner, 0.0))
+    first = tuple({(c.owner, c.how): c for _, c in reversed(found)}.values())[::-1]
+    return tuple(replace(c, size_m=high.get(c.owner, c.size_m)) if c.how == "over" else c for c in first)
 
 
 def _by_opening(walker: Walker, opening: Opening, snow_m: float) -> tuple[How, float | None]:
@@ -79,7 +84,7 @@ def _by_opening(walker: Walker, opening: Opening, snow_m: float) -> tuple[How, f
     if walker.opens_latch(opening.latch):
         return "opens", opening.width_m
     lift = snow_m if walker.snow_lifts else 0.0
-    if leaf.height_m - lift < float(walker.over):
+    if over_leaf(walker, opening, snow_m):
         return "over", leaf.height_m - lift
     gap = walker.crawl_gap
     if gap is not None and leaf.under_m >= float(gap):

@@ -23,7 +23,11 @@ Pair = tuple[float, float]
 
 def heights_m(scene: Scene, solid: Solid, shape: Polygon) -> tuple[Floats, Floats]:
     """Return the underside and top of ``solid`` above the ground [m] at points round ``shape``."""
-    points = shapely.get_coordinates(shapely.segmentize(shape, 1.0))
+    return above_m(scene, solid, shapely.get_coordinates(shapely.segmentize(shape, 1.0)))
+
+
+def above_m(scene: Scene, solid: Solid, points: Floats) -> tuple[Floats, Floats]:
+    """Return the underside and top of ``solid`` above the ground [m] at points (n, 2)."""
     return _above(solid, points, _ground(scene, points))
 
 

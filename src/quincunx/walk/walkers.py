@@ -26,7 +26,8 @@ class Known(Doc):
 class Walker(Doc):
     """One kind of walker and what stops it.
 
-    It passes where its body fits; under what is higher than its headroom; over what is lower than ``over``;
+    It passes where its body fits; under what is higher than its headroom; over what is lower than ``over`` and, if it
+    leaps, no deeper than its leap at that height;
     through holes as large as ``crawl_gap`` (or as its body, if it doesn't crawl); up steps of ``step_up``.
     """
 
@@ -39,6 +40,9 @@ class Walker(Doc):
     headroom: Length = length("Headroom it needs", 1.9, ge=0.01, le=6.0)
     step_up: Length = length("Highest step it takes", 0.4, ge=0.0, le=3.0)
     over: Length = length("Gets over what is lower than", 0.6, ge=0.0, le=4.0)
+    leap: Length | None = length(
+        "Longest leap over the flat (none: how deep a thing is doesn't matter)", None, ge=0.1, le=15.0
+    )
     crawl_gap: Length | None = length("Smallest hole it gets through (none: it doesn't crawl)", None, ge=0.005, le=2.0)
     steepest: float = field("Steepest slope, rise over run", 0.6, unit="ratio", gt=0, le=5)
     keeps_off_plants: bool = field("Keeps off planted ground", True)
@@ -91,6 +95,7 @@ _FIGURES = (
     "headroom",
     "step_up",
     "over",
+    "leap",
     "crawl_gap",
     "wades",
     "reach",
