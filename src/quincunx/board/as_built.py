@@ -5,11 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from quincunx.board.answers import Ask, Refused, text
+from quincunx.board.judged import all_judged
 from quincunx.board.outdoors import noticed_set
-from quincunx.board.session import Session
-from quincunx.board.standing import Standing
 from quincunx.board.tries import Try, stood_up
-from quincunx.review import Judged
 from quincunx.review.changed import musts_changed
 from quincunx.sheets import Set
 from quincunx.sheets._as_built import Built, as_built, built_edit, built_words, moves_words
@@ -53,21 +51,8 @@ def would_change(ask: Ask) -> dict[str, Any]:
     if not built.moved:
         return {**_told(of, built), "musts": []}
     then = stood_up(at, Try(built.moved, ready_on(of, built.plan.job), "as-built"))
-    changes = musts_changed(_judged(session, at), _judged(session, then))
+    changes = musts_changed(*(all_judged(session, a, session.turns.urgent, named=False) for a in (at, then)))
     return {**_told(of, built), "musts": [c.sentence for c in changes]}
-
-
-def _judged(session: Session, at: Standing) -> list[Judged]:
-    rows = []
-    for must in at.garden.intents:
-        verdicts = []
-        for year in at.timeline.years:
-            with session.turns.urgent():
-                verdicts.append(session.verdicts.judge(must, year, at).verdict)
-        rows.append(
-            Judged(must.id, must.kind, must.sentence(at.words), must.due_from(at.timeline), must.muted, tuple(verdicts))
-        )
-    return rows
 
 
 def draw_as_built(ask: Ask) -> dict[str, Any]:

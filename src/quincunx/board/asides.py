@@ -12,6 +12,7 @@ from quincunx.units.dates import month_index
 if TYPE_CHECKING:
     from quincunx.board.session import Session
     from quincunx.review.changed import MustChange
+    from quincunx.review.judging import Judged
 
 SECONDS, EFFORT = 60.0, 1.0
 """Bounds of one search for a what-if: wall [s], and the solver's own count, which bites first."""
@@ -159,21 +160,11 @@ def month_in_plan(typed: str, at: Standing) -> str:
 
 def _changes(session: Session, now: Garden, then: Garden) -> tuple[MustChange, ...]:
     """Return the musts answered otherwise; what is known of the open garden is not judged again."""
+    from quincunx.board.judged import all_judged
     from quincunx.review.changed import musts_changed
-    from quincunx.review.judging import Judged
 
     def judged(garden: Garden) -> list[Judged]:
-        at, found = Standing.of(garden, session.shared), []
-        for must in garden.intents:
-            verdicts = []
-            for year in at.timeline.years:
-                with session.turns.background():
-                    verdicts.append(session.verdicts.judge(must, year, at).verdict)
-            due = must.due_from(at.timeline)
-            found.append(
-                Judged(must.id, must.kind, must.name or must.sentence(at.words), due, must.muted, tuple(verdicts))
-            )
-        return found
+        return all_judged(session, Standing.of(garden, session.shared), session.turns.background)
 
     return musts_changed(judged(now), judged(then))
 

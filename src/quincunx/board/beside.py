@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from quincunx.board.answers import Ask, Refused, text
 from quincunx.board.figures import SMALL, figures_json, small_figures
+from quincunx.board.judged import all_judged, row_of
 from quincunx.board.session import Session
 from quincunx.board.standing import Standing
 from quincunx.garden import Garden
-from quincunx.intents import Intent
 from quincunx.review.beside import Difference, differences, take_over
 from quincunx.review.changed import musts_changed
 from quincunx.review.judging import Judged
-from quincunx.shapes import Verdict
 from quincunx.units import format_hours, format_money
 
 MOST = 400
@@ -35,30 +34,14 @@ def _there(session: Session, name: str) -> Standing:
     return session.state_of(name, revision, garden)
 
 
-def _judged(session: Session, at: Standing) -> list[Judged]:
-    rows = []
-    for must in at.garden.intents:
-        verdicts = []
-        for year in at.timeline.years:
-            with session.turns.urgent():
-                verdicts.append(session.verdicts.judge(must, year, at).verdict)
-        rows.append(_row(must, at, verdicts))
-    return rows
-
-
 def _known(session: Session, at: Standing) -> tuple[list[Judged], int]:
     """Return the musts with the answers that are known already, and how many are not."""
     rows, left = [], 0
     for must in at.garden.intents:
         found = [session.verdicts.find(must, year, at) for year in at.timeline.years]
         left += sum(k is None for k in found)
-        rows.append(_row(must, at, [k.verdict for k in found if k is not None]))
+        rows.append(row_of(must, at, [k.verdict for k in found if k is not None]))
     return rows, left
-
-
-def _row(must: Intent, at: Standing, verdicts: Sequence[Verdict]) -> Judged:
-    said = must.name or must.sentence(at.words)
-    return Judged(must.id, must.kind, said, must.due_from(at.timeline), must.muted, tuple(verdicts))
 
 
 def beside(ask: Ask) -> dict[str, Any]:
@@ -74,7 +57,7 @@ def beside(ask: Ask) -> dict[str, Any]:
         (mine, a), (theirs, b) = _known(session, here), _known(session, there)
         left = a + b
     else:
-        mine, theirs = _judged(session, here), _judged(session, there)
+        mine, theirs = (all_judged(session, at, session.turns.urgent) for at in (here, there))
     changed = musts_changed(mine, theirs)
     differ = differences(here.garden, there.garden)
     sentences = {m.id: m.text for m in (*theirs, *mine)}

@@ -10,10 +10,11 @@ from starlette.responses import Response
 
 from quincunx.board.answers import Ask, Refused
 from quincunx.board.files import download
+from quincunx.board.judged import all_judged
 from quincunx.board.judging import found
 from quincunx.board.session import Session
 from quincunx.board.standing import Standing
-from quincunx.review import Judged, Review
+from quincunx.review import Review
 from quincunx.review.latest import Latest
 from quincunx.sheets import SHEETS, Page, Set, pages_of, pdf, prepare
 from quincunx.sheets.book import pictures
@@ -40,14 +41,7 @@ def _about(sheet: Any) -> str:
 
 def review_of(session: Session, at: Standing) -> Review:
     """Return every must judged and all that is noticed, from what is known and else judged now."""
-    rows = []
-    for must in at.garden.intents:
-        verdicts = []
-        for year in at.timeline.years:
-            with session.turns.urgent():
-                verdicts.append(session.verdicts.judge(must, year, at).verdict)
-        text = must.sentence(at.words)
-        rows.append(Judged(must.id, must.kind, text, must.due_from(at.timeline), must.muted, tuple(verdicts)))
+    rows = all_judged(session, at, session.turns.urgent, named=False)
     noticed = session.findings(at)
     if noticed is None:
         with session.turns.urgent():

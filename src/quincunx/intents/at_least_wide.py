@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from typing import ClassVar, Literal
 
-from quincunx.intents._base import Intent, Words
+from quincunx.intents._base import Words
+from quincunx.intents._between import Between
 from quincunx.intents._walking import across_figure, between_words, missing, narrowest_between, why_not
 from quincunx.intents._widest import narrowest_kept
 from quincunx.scene import Scene, Timeline
 from quincunx.scene.difference import difference
 from quincunx.shapes import State, Verdict
 from quincunx.units import capital
-from quincunx.units.fields import Length, Slug, field, length
+from quincunx.units.fields import Length, length
 from quincunx.walk.reach import walk_of
 from quincunx.walk.widths import Narrowest
 
@@ -21,7 +22,7 @@ HAIR_M = 1e-4
 """A way that lacks no more than this is wide enough [m]."""
 
 
-class AtLeastWide(Intent):
+class AtLeastWide(Between):
     """There is a way between two places that is nowhere narrower than a width."""
 
     words: ClassVar[str] = "at least this wide"
@@ -32,18 +33,7 @@ class AtLeastWide(Intent):
     example: ClassVar = {"id": "wide-walk", "start": "kitchen-door", "end": "seat", "width": 1.2}
 
     kind: Literal["at-least-wide"] = "at-least-wide"
-    walker: Slug = field("For whom", "person")
-    start: Slug = field("From")
-    end: Slug = field("To")
     width: Length = length("At least so wide", 1.2, ge=0.1, le=10.0)
-
-    def things(self) -> tuple[str, ...]:
-        """Return the two places."""
-        return (self.start, self.end)
-
-    def walkers(self) -> tuple[str, ...]:
-        """Return for whom it is judged."""
-        return (self.walker,)
 
     def sentence(self, words: Words) -> str:
         """Say how wide the way is to be."""

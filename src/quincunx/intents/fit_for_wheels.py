@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import ClassVar, Literal
 
-from quincunx.intents._base import Intent, Words
+from quincunx.intents._base import Words
+from quincunx.intents._between import Between
 from quincunx.intents._walking import missing, way_figure, why_not
 from quincunx.scene import Timeline
 from quincunx.shapes import DimensionFigure, Figure, PathFigure, State, TextFigure, Verdict
@@ -17,7 +18,7 @@ GENTLE = 0.125
 """No published rule lets a way be steeper (1 in 8: ABA outdoor developed areas 1017.7.1)."""
 
 
-class FitForWheels(Intent):
+class FitForWheels(Between):
     """The way between two places is fit for a wheelchair all along by a published rule."""
 
     words: ClassVar[str] = "fit for wheels"
@@ -30,19 +31,9 @@ class FitForWheels(Intent):
 
     kind: Literal["fit-for-wheels"] = "fit-for-wheels"
     walker: Slug = field("For whom", "wheelchair")
-    start: Slug = field("From")
-    end: Slug = field("To")
     rule: RuleName = field(
         "By the rule for", "trail", help="walk: a walk with ramps; route: a way between outdoor places; trail: a trail"
     )
-
-    def things(self) -> tuple[str, ...]:
-        """Return the two places."""
-        return (self.start, self.end)
-
-    def walkers(self) -> tuple[str, ...]:
-        """Return for whom it is judged."""
-        return (self.walker,)
 
     def sentence(self, words: Words) -> str:
         """Say which way is fit for wheels."""

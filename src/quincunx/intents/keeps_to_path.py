@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import ClassVar, Literal
 
-from quincunx.intents._base import Intent, Words
+from quincunx.intents._base import Words
+from quincunx.intents._between import Between
 from quincunx.intents._walking import missing, way_figure, why_not
 from quincunx.scene import Scene, Timeline
 from quincunx.shapes import Figure, PathFigure, State, Verdict
@@ -19,7 +20,7 @@ NEAR_M = 2.0
 """The first and last steps, from a door to its path, may be on any ground [m]."""
 
 
-class KeepsToPath(Intent):
+class KeepsToPath(Between):
     """The made way between two places is so direct that people keep to it."""
 
     words: ClassVar[str] = "the path is kept to"
@@ -32,16 +33,6 @@ class KeepsToPath(Intent):
 
     kind: Literal["keeps-to-path"] = "keeps-to-path"
     walker: Slug = field("Who walks", "person")
-    start: Slug = field("From")
-    end: Slug = field("To")
-
-    def things(self) -> tuple[str, ...]:
-        """Return the two places."""
-        return (self.start, self.end)
-
-    def walkers(self) -> tuple[str, ...]:
-        """Return who walks."""
-        return (self.walker,)
 
     def sentence(self, words: Words) -> str:
         """Say between what the path is kept to."""

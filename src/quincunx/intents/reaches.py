@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import ClassVar, Literal
 
-from quincunx.intents._base import Intent, Words
+from quincunx.intents._base import Words
+from quincunx.intents._between import Between
 from quincunx.intents._walking import by_way_of, drawn_way, missing, same_reason, same_way, way_figure, why_not
 from quincunx.scene import Timeline
 from quincunx.scene.difference import difference
@@ -14,7 +15,7 @@ from quincunx.units.fields import Length, Slug, field, length
 from quincunx.walk.reach import walk_of
 
 
-class Reaches(Intent):
+class Reaches(Between):
     """Somebody can get from one place to another, if wished within a distance."""
 
     words: ClassVar[str] = "can get there"
@@ -24,17 +25,7 @@ class Reaches(Intent):
 
     kind: Literal["reaches"] = "reaches"
     walker: Slug = field("Who", "person")
-    start: Slug = field("From")
-    end: Slug = field("To")
     within: Length | None = length("No farther than", None, ge=0.1, le=1000.0)
-
-    def things(self) -> tuple[str, ...]:
-        """Return the two places."""
-        return (self.start, self.end)
-
-    def walkers(self) -> tuple[str, ...]:
-        """Return who walks."""
-        return (self.walker,)
 
     def sentence(self, words: Words) -> str:
         """Say who gets where."""

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import ClassVar, Literal
 
-from quincunx.intents._base import Intent, Words
+from quincunx.intents._base import Words
+from quincunx.intents._in_sun import InSun
 from quincunx.intents._lighting import (
     Hour,
     asked_at,
@@ -13,7 +14,6 @@ from quincunx.intents._lighting import (
     gone_words,
     marks,
     months_of,
-    same_sun,
     season_words,
     shades,
     time_words,
@@ -21,10 +21,10 @@ from quincunx.intents._lighting import (
 from quincunx.scene import Timeline
 from quincunx.shapes import State, Verdict
 from quincunx.units import capital
-from quincunx.units.fields import Month, Slug, field
+from quincunx.units.fields import Month, field
 
 
-class ShadedBetween(Intent):
+class ShadedBetween(InSun):
     """A place lies in shade for most of the time between two hours of the clock, in some months."""
 
     words: ClassVar[str] = "shaded between"
@@ -37,27 +37,21 @@ class ShadedBetween(Intent):
     example: ClassVar = {"id": "shady-seat", "place": "seat", "start": 12, "end": 16, "share": 70}
 
     kind: Literal["shaded-between"] = "shaded-between"
-    place: Slug = field("Where")
     start: Hour = field("From the hour", 12)
     end: Hour = field("To the hour", 16)
     share: float = field("Shade", 70.0, unit="%", ge=1, le=100)
     first: Month = field("From the month", 6)
     last: Month = field("To the month", 8)
 
-    def things(self) -> tuple[str, ...]:
-        """Return the place."""
-        return (self.place,)
+    def months(self) -> tuple[int, ...]:
+        """Return the months from the first to the last."""
+        return months_of(self.first, self.last)
 
     def sentence(self, words: Words) -> str:
         """Say when the place is shaded."""
         hours = f"between {clock_words(self.start)} and {clock_words(self.end)}"
         when = season_words(self.first, self.last)
         return f"{capital(words.the(self.place))} is shaded {hours} {when}, at least {self.share:.0f} %."
-
-    def stands(self, verdict: Verdict, was: Timeline, now: Timeline, words: Words) -> bool:
-        """Return whether nothing that differs may shade the place."""
-        del words
-        return same_sun(was, now, verdict.year, self.place, months_of(self.first, self.last))
 
     def judged(self, timeline: Timeline, year: int, words: Words) -> Verdict:
         """Cast the suns of those hours and months."""
@@ -66,7 +60,7 @@ class ShadedBetween(Intent):
         if asked is None:
             return Verdict(year, State.UNKNOWN, gone_words(self.place, words))
         start, end = min(self.start, self.end), max(self.start, self.end)
-        months = months_of(self.first, self.last)
+        months = self.months()
         found = shades(scene, timeline, asked, months)
         each = [s.between(months, start, end) for s in found]
         if any(share != share for share in each):  # noqa: PLR0124 - not a number: the sun is not up

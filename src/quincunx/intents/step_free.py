@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from typing import ClassVar, Literal
 
-from quincunx.intents._base import Intent, Words
+from quincunx.intents._base import Words
+from quincunx.intents._between import Between
 from quincunx.intents._walking import by_way_of, missing, same_way, steep_figures, way_figure, why_not
 from quincunx.scene import Timeline
 from quincunx.scene.difference import difference
 from quincunx.shapes import State, Verdict
 from quincunx.units import capital
-from quincunx.units.fields import Slug, field
+from quincunx.units.fields import field
 from quincunx.walk.going import going
 from quincunx.walk.reach import Walk, walk_of
 from quincunx.walk.walkers import Walker
@@ -22,7 +23,7 @@ HAIR = 1e-3
 """Slopes nearer than this are one, so that who climbs nothing steeper anyway stays the same walker."""
 
 
-class StepFree(Intent):
+class StepFree(Between):
     """There is a way between two places without a step and nowhere steeper than a slope."""
 
     words: ClassVar[str] = "a way without steps"
@@ -33,18 +34,7 @@ class StepFree(Intent):
     example: ClassVar = {"id": "no-steps-to-seat", "start": "kitchen-door", "end": "seat", "run": 12}
 
     kind: Literal["step-free"] = "step-free"
-    walker: Slug = field("For whom", "person")
-    start: Slug = field("From")
-    end: Slug = field("To")
     run: float = field("No steeper than 1 in", 12.0, ge=2, le=100)
-
-    def things(self) -> tuple[str, ...]:
-        """Return the two places."""
-        return (self.start, self.end)
-
-    def walkers(self) -> tuple[str, ...]:
-        """Return for whom it is judged."""
-        return (self.walker,)
 
     def sentence(self, words: Words) -> str:
         """Say between what no step lies."""

@@ -4,18 +4,19 @@ from __future__ import annotations
 
 from typing import ClassVar, Literal
 
-from quincunx.intents._base import Intent, Words
-from quincunx.intents._lighting import asked_at, blamed, gone_words, marks, months_of, same_sun, season_words, shades
+from quincunx.intents._base import Words
+from quincunx.intents._in_sun import InSun
+from quincunx.intents._lighting import asked_at, blamed, gone_words, marks, months_of, season_words, shades
 from quincunx.scene import Timeline
 from quincunx.shapes import State, Verdict
 from quincunx.units import capital
 from quincunx.units.dates import MONTHS
-from quincunx.units.fields import Month, Slug, field
+from quincunx.units.fields import Month, field
 
 HAIR_H = 0.02
 
 
-class SunAtLeast(Intent):
+class SunAtLeast(InSun):
     """A place has at least so many hours of direct sun a day in each of some months."""
 
     words: ClassVar[str] = "sun at least"
@@ -27,24 +28,18 @@ class SunAtLeast(Intent):
     example: ClassVar = {"id": "sunny-bed", "place": "herb-bed", "hours": 6.0, "first": 5, "last": 8}
 
     kind: Literal["sun-at-least"] = "sun-at-least"
-    place: Slug = field("Where")
     hours: float = field("Hours of sun a day", 6.0, unit="h", ge=0.25, le=24)
     first: Month = field("From the month", 5)
     last: Month = field("To the month", 8)
 
-    def things(self) -> tuple[str, ...]:
-        """Return the place."""
-        return (self.place,)
+    def months(self) -> tuple[int, ...]:
+        """Return the months from the first to the last."""
+        return months_of(self.first, self.last)
 
     def sentence(self, words: Words) -> str:
         """Say how much sun the place has."""
         when = season_words(self.first, self.last)
         return f"{capital(words.the(self.place))} has at least {words.hours(self.hours)} of sun a day {when}."
-
-    def stands(self, verdict: Verdict, was: Timeline, now: Timeline, words: Words) -> bool:
-        """Return whether nothing that differs may shade the place."""
-        del words
-        return same_sun(was, now, verdict.year, self.place, months_of(self.first, self.last))
 
     def judged(self, timeline: Timeline, year: int, words: Words) -> Verdict:
         """Cast the suns of the months and take the least month's mean over the place."""
@@ -52,7 +47,7 @@ class SunAtLeast(Intent):
         asked = asked_at(scene, self.place)
         if asked is None:
             return Verdict(year, State.UNKNOWN, gone_words(self.place, words))
-        months = months_of(self.first, self.last)
+        months = self.months()
         found = shades(scene, timeline, asked, months)
         by_month = {m: sum(s.sun_h(m) for s in found) / len(found) for m in months}
         least = min(months, key=lambda m: (by_month[m], m))

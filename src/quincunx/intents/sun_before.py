@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import ClassVar, Literal
 
-from quincunx.intents._base import Intent, Words
+from quincunx.intents._base import Words
+from quincunx.intents._in_sun import InSun
 from quincunx.intents._lighting import (
     Hour,
     asked_at,
@@ -13,7 +14,6 @@ from quincunx.intents._lighting import (
     gone_words,
     marks,
     months_of,
-    same_sun,
     season_words,
     shades,
     time_words,
@@ -21,12 +21,12 @@ from quincunx.intents._lighting import (
 from quincunx.scene import Timeline
 from quincunx.shapes import State, Verdict
 from quincunx.units import capital
-from quincunx.units.fields import Month, Slug, field
+from quincunx.units.fields import Month, field
 
 HAIR_H = 0.02
 
 
-class SunBefore(Intent):
+class SunBefore(InSun):
     """A place has at least some sun before an hour of the clock, in each of some months."""
 
     words: ClassVar[str] = "sun before"
@@ -38,25 +38,19 @@ class SunBefore(Intent):
     example: ClassVar = {"id": "breakfast-sun", "place": "seat", "before": 10, "hours": 1.0}
 
     kind: Literal["sun-before"] = "sun-before"
-    place: Slug = field("Where")
     before: Hour = field("Before the hour", 10)
     hours: float = field("At least so much sun", 1.0, unit="h", ge=0.25, le=12)
     first: Month = field("From the month", 6)
     last: Month = field("To the month", 8)
 
-    def things(self) -> tuple[str, ...]:
-        """Return the place."""
-        return (self.place,)
+    def months(self) -> tuple[int, ...]:
+        """Return the months from the first to the last."""
+        return months_of(self.first, self.last)
 
     def sentence(self, words: Words) -> str:
         """Say how much sun comes before the hour."""
         when = f"before {clock_words(self.before)} {season_words(self.first, self.last)}"
         return f"{capital(words.the(self.place))} has at least {words.hours(self.hours)} of sun {when}."
-
-    def stands(self, verdict: Verdict, was: Timeline, now: Timeline, words: Words) -> bool:
-        """Return whether nothing that differs may shade the place."""
-        del words
-        return same_sun(was, now, verdict.year, self.place, months_of(self.first, self.last))
 
     def judged(self, timeline: Timeline, year: int, words: Words) -> Verdict:
         """Cast the morning suns of the months and take the least month."""
@@ -64,7 +58,7 @@ class SunBefore(Intent):
         asked = asked_at(scene, self.place)
         if asked is None:
             return Verdict(year, State.UNKNOWN, gone_words(self.place, words))
-        months = months_of(self.first, self.last)
+        months = self.months()
         found = shades(scene, timeline, asked, months)
         by_month = {m: sum(s.sun_between_h(m, 0, self.before) for s in found) / len(found) for m in months}
         least = min(months, key=lambda m: (by_month[m], m))
