@@ -12,12 +12,12 @@ from quincunx.sheets.svg import Look, draw
 
 
 def picture() -> str:
-    """Return the plan of Ropewalk Cottage in its last year, lying on its side."""
+    """Return the plan of Ropewalk Cottage in its last year."""
     garden = demo_garden("ropewalk")
     of = prepare(garden, judged=Review((), ()))
     look = Look(150.0, garden.style)
     figures = [*of.summer(of.timeline.years[-1]).figures, *of.frame()]
-    return draw(spread_labels(figures, look), of.bounds, look)
+    return draw(spread_labels(figures, look, of.bounds), of.bounds, look)
 
 
 if __name__ == "__main__":

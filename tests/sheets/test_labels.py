@@ -37,8 +37,12 @@ def test_no_letter_is_cut_wherever_the_word_stands(x: float, y: float, text: str
     assert north <= 40 + 1e-9
 
 
-def test_one_name_is_said_once_in_one_place_and_again_farther_off() -> None:
+def test_a_room_and_its_floor_share_one_name_and_two_taps_keep_theirs() -> None:
     room = TextFigure((10.0, 10.0), "Terrace", "room", "r", "normal")
     floor = TextFigure((10.5, 9.0), "Terrace", "way", "f", "small")
-    far = TextFigure((10.0, 10.0 + LOOK.metres(NEAR_MM) + 1.0), "Terrace", "way", "g", "small")
+    far = TextFigure((10.0, 10.0 + LOOK.metres(NEAR_MM["normal"]) + 1.0), "Terrace", "way", "g", "small")
     assert spread_labels([floor, room, far], LOOK) == [room, far]
+    taps = [
+        TextFigure((x, 30.0), "Tap", "datum", f"t{x}", "small") for x in (5.0, 6.0, 7.0 + LOOK.metres(NEAR_MM["small"]))
+    ]
+    assert spread_labels(taps, LOOK) == [taps[0], taps[2]]

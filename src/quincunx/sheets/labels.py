@@ -6,15 +6,16 @@ import math
 from collections.abc import Iterable
 from dataclasses import replace
 
-from quincunx.shapes import XY, Figure, TextFigure
+from quincunx.shapes import Figure, TextFigure
 from quincunx.sheets.ink import TEXT_MM
 from quincunx.sheets.svg import Look
 
 WIDE = 0.5
 """Mean width of a letter as a share of its height (measured on the typeface of the sheets)."""
 
-NEAR_MM = 12.0
-"""A small word isn't said again nearer than this on paper: a room, its floor and its spot often share one name [mm]."""
+NEAR_MM = {"large": 40.0, "normal": 40.0, "small": 12.0}
+"""A small word isn't said again nearer than this on paper to the same word of a size: a room, its floor and its spot
+often share one name [mm]."""
 
 Box = tuple[float, float, float, float]
 
@@ -31,7 +32,7 @@ def spread_labels(figures: Iterable[Figure], look: Look, bounds: Box | None = No
     """
     every = list(figures)
     taken: list[Box] = []
-    said: dict[str, list[XY]] = {}
+    said: dict[str, list[TextFigure]] = {}
     placed: dict[int, TextFigure | None] = {}
     order = sorted((i for i, f in enumerate(every) if isinstance(f, TextFigure)), key=lambda i: (_rank(every[i]), i))
     for i in order:
@@ -43,7 +44,7 @@ def spread_labels(figures: Iterable[Figure], look: Look, bounds: Box | None = No
             continue
         placed[i] = _settle(_inside(label, look, bounds), taken, look)
         if placed[i] is not None:
-            said.setdefault(label.text, []).append(label.at)
+            said.setdefault(label.text, []).append(label)
     return [f for i, f in enumerate(every) if i not in placed] + [
         f for i in sorted(placed) if (f := placed[i]) is not None
     ]
@@ -53,9 +54,9 @@ def _rank(figure: Figure) -> int:
     return _RANK[figure.size] if isinstance(figure, TextFigure) else 3
 
 
-def _said_near(label: TextFigure, said: dict[str, list[XY]], look: Look) -> bool:
-    near = look.metres(NEAR_MM)
-    return not label.rotate_deg and any(math.dist(label.at, at) < near for at in said.get(label.text, ()))
+def _said_near(label: TextFigure, said: dict[str, list[TextFigure]], look: Look) -> bool:
+    same = () if label.rotate_deg else said.get(label.text, ())
+    return any(math.dist(label.at, one.at) < look.metres(NEAR_MM[one.size]) for one in same)
 
 
 def _inside(label: TextFigure, look: Look, bounds: Box | None) -> TextFigure:

@@ -17,6 +17,11 @@ test('words keep off numbered marks', () => {
   drawWords(pens, [word('green', [0, 0], 1), word('bench', [8, 0], 1)], [[0, 0]]);
   expect(drawn).toEqual(['green 15', 'bench 0']);
 });
+test('a floor named as its room is named once, two taps twice', () => {
+  drawn.length = 0;
+  drawWords(pens, [word('terrace', [0, 0], 1), word('terrace', [4, 0], 3), word('terrace', [18, 0], 3), word('tap', [0, -4], 3), word('tap', [4, -4], 3)]);
+  expect(drawn).toEqual(['terrace 0', 'terrace 0', 'tap 0', 'tap 0']);
+});
 test('words out of view take no room', () => {
   drawn.length = 0;
   drawWords(pens, [word('far', [900, 0], 1), word('near', [0, 0], 2)]);

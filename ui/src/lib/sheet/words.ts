@@ -39,6 +39,8 @@ export function places(word: Pick<Word, 'anchor' | 'px' | 'rotate_deg'>, x: numb
   return anchors.flatMap((anchor) => steps.map((dy) => ({ box: box(dy, anchor), dy, anchor })));
 }
 
+/** A name isn't said again nearer than this below a word that counts for more: a room and its floor often share one. */
+const AGAIN_PX = 130;
 /** Half of the place a numbered mark takes. */
 const MARK_PX = 7;
 
@@ -51,13 +53,16 @@ export function drawWords(pens: Pens, words: readonly Word[], marks: readonly XY
     return [px - MARK_PX, py - MARK_PX, px + MARK_PX, py + MARK_PX];
   });
   const order = seen.map((word, i) => ({ word, i })).sort((a, b) => a.word.rank - b.word.rank || a.i - b.i);
+  const said: { word: Word; px: number; py: number }[] = [];
   for (const { word } of order.slice(0, MOST)) {
     const s = toScreen(pens.camera, word.at);
+    if (said.some((one) => one.word.text === word.text && one.word.rank < word.rank && Math.hypot(one.px - s.px, one.py - s.py) < AGAIN_PX)) continue;
     const lift = word.anchor === 'start' ? -10 : 0;
     const width = wide(pens, word.text, word.px);
     const free = places(word, s.px, s.py + lift, width).find(({ box }) => !taken.some((other) => meet(box, other)));
     if (!free) continue;
     taken.push(free.box);
+    said.push({ word, px: s.px, py: s.py });
     label(pens, word.text, word.at, word.colour, word.px, free.anchor, word.rotate_deg, lift + free.dy);
   }
 }
