@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 
-from quincunx.kernels import kernel
+from quincunx.kernels import helper, kernel
 
 STEP_M = 0.5
 TABLE = np.array([1.0, 2.0, 4.0])
@@ -32,3 +32,27 @@ def factorial(n):
 @kernel("float64[::1], int64")
 def third(values, at):
     return values[at]
+
+
+@helper
+def halve(values, share):
+    for i in range(len(values)):
+        values[i] *= share
+
+
+@kernel("float64[::1]")
+def halved(values):
+    """Halve by a helper that is lent the array."""
+    out = values.copy()
+    halve(out, 0.5)
+    return out
+
+
+@helper
+def twice(values):
+    return np.zeros(2 * len(values))
+
+
+@kernel("float64[::1]")
+def doubled(values):
+    return len(twice(values))

@@ -1,17 +1,22 @@
 """Compiled and plain answers are the same; the cache is by content and may fail; threads may come first together."""
 
+import importlib
 import os
 import subprocess
 import sys
 import threading
+import typing
+from importlib.resources import files
 from pathlib import Path
 from types import FunctionType
 
 import numpy as np
 import pytest
+from numpy.typing import NDArray
 
 from quincunx import kernels
 from quincunx.kernels import Kernel, all_kernels, cache_folder, kernel, warm
+from quincunx.kernels.__main__ import modules
 from tests.kernels import samples
 
 ROOT = Path(__file__).parents[2]
@@ -24,7 +29,7 @@ def fresh(one: Kernel) -> Kernel:
     others = {n: fresh(v) for n, v in one._others()}
     copy = FunctionType(function.__code__, {**function.__globals__, **others}, function.__name__)
     copy.__module__, copy.__qualname__ = function.__module__, function.__qualname__
-    return Kernel(copy, one.signatures)
+    return Kernel(copy, one.signatures, lent=one.lent)
 
 
 def child(code: str, **env: str) -> subprocess.CompletedProcess[str]:
@@ -65,6 +70,33 @@ def test_the_setting_plain_compiles_nothing(cache):
     assert child(code, NUMBA_DISABLE_JIT="1").stdout.split() == ["5.5", "True"]
     assert child(code).stdout.split() == ["5.5", "True"]
     assert list(cache.rglob("*.nbc"))
+
+
+def test_a_helper_is_lent_its_arrays_and_may_not_make_one():
+    from numba.core.errors import TypingError
+
+    assert samples.halve.lent
+    assert not samples.halved.lent
+    assert fresh(samples.halved)(VALUES).tolist() == samples.halved.plain(VALUES).tolist() == [0.5, 1.0, 1.75]
+    assert samples.doubled.plain(VALUES) == 6
+    with pytest.raises(TypingError, match="Only accept returning of array passed into the function"):
+        fresh(samples.doubled)(VALUES)
+
+
+def arrays_in(hint: object) -> bool:
+    """Whether a type, or one it is made of, is an array."""
+    return typing.get_origin(hint) is np.ndarray or any(map(arrays_in, typing.get_args(hint)))
+
+
+def test_no_helper_returns_an_array():
+    # Its caller would let go of what nobody counted, and the array would vanish under its owner.
+    for module in modules(files("quincunx"), "quincunx"):
+        importlib.import_module(module)
+    lent = [one for one in all_kernels() if one.lent and one.name.startswith("quincunx.")]
+    assert len(lent) > 40
+    hints = {one.name: typing.get_type_hints(one._function)["return"] for one in lent}
+    assert [name for name, hint in hints.items() if arrays_in(hint)] == []
+    assert arrays_in(tuple[int, NDArray[np.float64]])
 
 
 def test_without_numba_the_plain_function_runs(monkeypatch):
@@ -190,8 +222,6 @@ def test_a_function_within_a_function_is_refused():
 
 
 def test_set_up_finds_the_modules_with_kernels(tmp_path):
-    from quincunx.kernels.__main__ import modules
-
     (tmp_path / "walk").mkdir()
     (tmp_path / "walk/__init__.py").write_text("")
     (tmp_path / "walk/grid.py").write_text("from quincunx.kernels import kernel\n")

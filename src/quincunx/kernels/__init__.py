@@ -5,9 +5,10 @@ A kernel is a plain function over numbers and NumPy arrays::
     @kernel("float64[:,::1], float64")
     def lengths_over(chords, least_m): ...
 
-Importing it costs nothing. On its first call numba compiles it (without the interpreter's lock, so threads run it side
-by side), or loads what was compiled before from the user's cache folder. Without numba, or with ``QUINCUNX_PLAIN=1``,
-the plain function runs: the same answers, slowly, which makes it the oracle in tests (also :attr:`Kernel.plain`).
+A function that only other kernels call is a :func:`helper`. Importing either costs nothing. On its first call numba
+compiles it (without the interpreter's lock, so threads run it side by side), or loads what was compiled before from the
+user's cache folder. Without numba, or with ``QUINCUNX_PLAIN=1``, the plain function runs: the same answers, slowly,
+which makes it the oracle in tests (also :attr:`Kernel.plain`).
 Division follows NumPy (1/0 is infinite) when compiled. A kernel may use numbers, tuples, arrays, modules such as
 ``math`` and ``numpy``, and other kernels; these are frozen at its first call.
 """
@@ -25,7 +26,7 @@ from pathlib import Path
 from types import CodeType, FunctionType, ModuleType
 from typing import Any, Generic, ParamSpec, TypeVar, cast, overload
 
-__all__ = ["Kernel", "all_kernels", "at_work", "cache_folder", "kernel", "warm"]
+__all__ = ["Kernel", "all_kernels", "at_work", "cache_folder", "helper", "kernel", "warm"]
 
 P = ParamSpec("P")
 R = TypeVar("R")
@@ -37,11 +38,12 @@ _known: list[Kernel[..., Any]] = []
 class Kernel(Generic[P, R]):
     """A function that is compiled when it is first called; made by :func:`kernel`."""
 
-    def __init__(self, function: Callable[P, R], signatures: tuple[str, ...]) -> None:
+    def __init__(self, function: Callable[P, R], signatures: tuple[str, ...], *, lent: bool = False) -> None:
         if not isinstance(function, FunctionType) or function.__closure__:
             raise TypeError(f"got {function!r}; a kernel is a function that uses no variables of a function around it")
         update_wrapper(self, function)
         self.signatures = signatures
+        self.lent = lent
         self._function = function
         self._call: Callable[P, R] = self._first_call
         self._come = False
@@ -121,7 +123,8 @@ class Kernel(Generic[P, R]):
         except ImportError:
             return self.plain
         function = self._with({name: other.compiled() for name, other in self._others()})
-        run = numba.njit(nogil=True, error_model="numpy")(function)
+        counted = {"_nrt": False} if self.lent else {}
+        run = numba.njit(nogil=True, error_model="numpy", **counted)(function)
         function.__globals__[function.__name__] = run  # for a kernel that calls itself
         if isinstance(run, FunctionType):  # NUMBA_DISABLE_JIT
             return self.plain
@@ -174,13 +177,23 @@ def kernel(*signatures: str) -> Callable[[Callable[P, R]], Kernel[P, R]]: ...
 def kernel(*given: Any) -> Any:
     """Make a kernel of a function.
 
-    Bare, for a helper that only other kernels call; or with the argument types (numba's notation, one string for each
-    combination in use, such as ``"float64[:,::1], int64"``) that set-up compiles. Calls with other types work too and
-    compile at their first call; arrays that are read-only or not contiguous are other types.
+    Bare, for one that only other kernels call and that makes arrays (others are a :func:`helper`); or with the argument
+    types (numba's notation, one string for each combination in use, such as ``"float64[:,::1], int64"``) that set-up
+    compiles. Calls with other types work too and compile at their first call; arrays that are read-only or not
+    contiguous are other types.
     """
     if len(given) == 1 and callable(given[0]):
         return _register(Kernel(given[0], ()))
     return lambda function: _register(Kernel(function, given))
+
+
+def helper(function: Callable[P, R]) -> Kernel[P, R]:
+    """Make a kernel of a function that only other kernels call, that makes no arrays and returns none.
+
+    It is lent its arrays: compiled, it does not count who holds them, which for a short one costs more than its work.
+    numba refuses to compile one that makes an array.
+    """
+    return _register(Kernel(function, (), lent=True))
 
 
 def _register(made: Kernel[P, R]) -> Kernel[P, R]:

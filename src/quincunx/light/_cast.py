@@ -7,10 +7,11 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from quincunx.kernels import kernel
+from quincunx.kernels import helper, kernel
 from quincunx.light._outline import Floats, Ints, Sun
+from quincunx.light._plane import ELLIPSOID, Lean, clears, is_plain, lean_of, shade_ball, shade_prism
 from quincunx.light._raster import FAR, Arrays, Canvas, Field, Lie, Singles, World, clear, shade_corners, start
-from quincunx.light._rounds import shade_round
+from quincunx.light._rounds import DOME, shade_round
 
 Bytes = NDArray[np.uint8]
 Light = tuple[Floats, Singles, Singles]
@@ -25,7 +26,7 @@ LIE = "UniTuple(float32[:,::1], 3)"
 WORLD = f"Tuple(({LIE}, UniTuple(float64, 3), UniTuple(float64, 4), UniTuple(float64, 3)))"
 
 
-@kernel
+@helper
 def hide_by_ground(sun: Sun, lie: Lie, field: Field, canvas: Canvas, ahead: Singles) -> None:
     """Put out the cells that the ground itself hides from a sun.
 
@@ -58,38 +59,42 @@ def hide_by_ground(sun: Sun, lie: Lie, field: Field, canvas: Canvas, ahead: Sing
             ahead[new, j] = max(lit, up[row, column] - field[3])
 
 
-@kernel
-def shade_all(s: int, light: Light, parts: Arrays, world: World, canvas: Canvas) -> None:
+@helper
+def shade_all(s: int, light: Light, parts: Arrays, world: World, canvas: Canvas, lean: Lean) -> None:
     """Shade the canvas by all parts for sun ``s``."""
     sx, sy, sz = light[0][s, 0], light[0][s, 1], light[0][s, 2]
     sun = (sx, sy, sz, 1.0 / rise_of(s, light, world))
-    kind, group = parts[0], parts[5]
+    kind, group, flat = parts[0], parts[5], world[3][0] == world[3][1]
     for p in range(len(kind)):
         t = light[1][p, s]
         if t < CLEAR:
             paint = (t, s * len(kind) + group[p] if group[p] >= 0 else -1)
-            if kind[p] in (1, 4):
+            if flat and kind[p] == ELLIPSOID and clears(parts[3][p], world[1]):
+                shade_ball(p, paint, parts, sun, world, canvas)
+            elif kind[p] in (ELLIPSOID, DOME):
                 shade_round(p, paint, parts, sun, world, canvas)
+            elif flat and is_plain(p, parts, sun, lean):
+                shade_prism(p, paint, parts, sun, lean, canvas)
             else:
                 shade_corners(p, paint, parts, sun, world, canvas)
 
 
-@kernel
+@helper
 def rise_of(s: int, light: Light, world: World) -> float:
     """Return how fast sun ``s`` goes up from the plane: 0 or less where it is behind the slope."""
     plane = world[1]
     return float(light[0][s, 2] - plane[0] * light[0][s, 0] - plane[1] * light[0][s, 1])
 
 
-@kernel
-def one_sun(s: int, light: Light, parts: Arrays, world: World, canvas: Canvas, ahead: Singles) -> None:
+@helper
+def one_sun(s: int, light: Light, parts: Arrays, world: World, canvas: Canvas, ahead: Singles, lean: Lean) -> None:
     """Make the canvas the share of sun ``s`` in each cell."""
     sx, sy, sz = light[0][s, 0], light[0][s, 1], light[0][s, 2]
     rise = rise_of(s, light, world)
     canvas[0][:] = np.float32(1.0 if rise > LEAST else 0.0)
     if rise > LEAST:
         clear(canvas)
-        shade_all(s, light, parts, world, canvas)
+        shade_all(s, light, parts, world, canvas, lean)
         if rise < world[3][2] * math.hypot(sx, sy):
             hide_by_ground((sx, sy, sz, 1.0 / rise), world[0], world[2], canvas, ahead)
 
@@ -104,10 +109,11 @@ def add_suns(light: Light, parts: Arrays, world: World, most: int, slot: Ints, o
     ``most`` is room for the corners of an outline.
     """
     canvas = start(world[0], world[2], most)
+    lean = lean_of(parts, world)
     ny, nx = canvas[0].shape
     ahead = np.empty((2, max(ny, nx)), np.float32)
     for s in range(len(slot)):
-        one_sun(s, light, parts, world, canvas, ahead)
+        one_sun(s, light, parts, world, canvas, ahead, lean)
         into, share, h = out[slot[s]].reshape(-1), canvas[0].reshape(-1), light[2][s]
         for i in range(ny * nx):
             into[i] += h * share[i]
@@ -121,13 +127,14 @@ def add_suns(light: Light, parts: Arrays, world: World, most: int, slot: Ints, o
 def take_away(light: Light, parts: Arrays, world: World, most: int, kept: Bytes, out: Singles) -> None:
     """Take from ``out`` the hours that parts hide of what all others leave, ``kept`` by sun and cell."""
     canvas = start(world[0], world[2], most)
+    lean = lean_of(parts, world)
     share, box = canvas[0], canvas[5]
     share[:] = np.float32(1.0)
     for s in range(len(kept)):
         if rise_of(s, light, world) <= LEAST:
             continue
         clear(canvas)
-        shade_all(s, light, parts, world, canvas)
+        shade_all(s, light, parts, world, canvas, lean)
         h = light[2][s] * np.float32(1.0 / 255.0)
         for j in range(box[0], box[1]):
             for i in range(box[2], box[3]):

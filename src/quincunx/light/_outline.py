@@ -14,7 +14,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from quincunx.kernels import kernel
+from quincunx.kernels import helper
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -33,13 +33,13 @@ HULL, STANDING, CONE = 0, 2, 5
 TINY = 1e-9
 
 
-@kernel
+@helper
 def left_of(ox: float, oy: float, ax: float, ay: float, bx: float, by: float) -> float:
     """Return twice the area of o, a, b: positive when b lies left of the way from o to a."""
     return (ax - ox) * (by - oy) - (ay - oy) * (bx - ox)
 
 
-@kernel
+@helper
 def sort_points(spare: Floats, marks: Ints, n: int) -> None:
     """Sort n points by x, then y, with their tags."""
     for i in range(1, n):
@@ -51,7 +51,7 @@ def sort_points(spare: Floats, marks: Ints, n: int) -> None:
         spare[X, k + 1], spare[Y, k + 1], marks[TAG, k + 1] = x, y, tag
 
 
-@kernel
+@helper
 def hull(spare: Floats, marks: Ints, n: int) -> int:
     """Make the corners the convex hull of n points, anticlockwise (Andrew's monotone chain); return how many."""
     sort_points(spare, marks, n)
@@ -68,7 +68,7 @@ def hull(spare: Floats, marks: Ints, n: int) -> int:
     return m - 1
 
 
-@kernel
+@helper
 def cast(ring: Floats, kind: int, sun: Sun, rest: float, plane: Numbers, spare: Floats) -> tuple[float, float]:
     """Throw corners along the sun onto the plane raised by ``rest``; a standing prism's lower half stays.
 
@@ -92,14 +92,14 @@ def cast(ring: Floats, kind: int, sun: Sun, rest: float, plane: Numbers, spare: 
     return low, high
 
 
-@kernel
+@helper
 def corner(spare: Floats, marks: Ints, m: int, i: int, moves: int) -> int:
     """Add point i as the next corner, and whether the side from it on moves; return the new count."""
     spare[HX, m], spare[HY, m], marks[MOVES, m] = spare[X, i], spare[Y, i], moves
     return m + 1
 
 
-@kernel
+@helper
 def walk(ring: Floats, kind: int, sun: Sun, spare: Floats, marks: Ints) -> int:
     """Walk round a prism's shadow: bottom corners on the sunny side, top ones behind; return how many corners.
 
@@ -119,7 +119,7 @@ def walk(ring: Floats, kind: int, sun: Sun, spare: Floats, marks: Ints) -> int:
     return m
 
 
-@kernel
+@helper
 def outline(
     kind: int, ring: Floats, tilt: Floats, sun: Sun, rest: float, plane: Numbers, spare: Floats, marks: Ints
 ) -> tuple[int, float, float]:
@@ -144,14 +144,14 @@ def outline(
     return m, low, high
 
 
-@kernel
+@helper
 def weigh(spare: Floats, i: int, sign: float, of_x: float, per_y: float) -> None:
     """Write what side i weighs a cell by: near ends count as inside, far ones (sign -1) don't."""
     spare[OF_X, i], spare[OF_Y, i], spare[OF_R, i] = sign * of_x, -sign * per_y, -sign * spare[PER_R, i]
     spare[OF_1, i] = -sign * spare[AT_0, i] - (TINY if sign < 0.0 else 0.0)
 
 
-@kernel
+@helper
 def sides(spare: Floats, marks: Ints, m: int, kx: float, ky: float) -> None:
     """Write each side between m corners as a line, and which way it faces."""
     for i in range(m):
@@ -174,7 +174,7 @@ def sides(spare: Floats, marks: Ints, m: int, kx: float, ky: float) -> None:
             weigh(spare, i, 0.0, 0.0, 0.0)
 
 
-@kernel
+@helper
 def inside(x: float, y: float, r: float, m: int, spare: Floats) -> bool:
     """Tell whether a cell at x, y, ``r`` above where the sides were made, is inside all; far ends are left out."""
     within = True
@@ -183,7 +183,7 @@ def inside(x: float, y: float, r: float, m: int, spare: Floats) -> bool:
     return within
 
 
-@kernel
+@helper
 def first_cell(at: float, start: float, per_m: float, most: int) -> int:
     """Return the first cell whose middle is not before ``at``, from 0 to ``most``: the half-open rule."""
     share = math.ceil((at - start) * per_m - 0.5)

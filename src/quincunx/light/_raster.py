@@ -13,7 +13,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from quincunx.kernels import kernel
+from quincunx.kernels import helper, kernel
 from quincunx.light._outline import (
     AT_0,
     FLOATS,
@@ -60,16 +60,17 @@ Paint = tuple[np.float32, int]
 Ends = tuple[float, float, float, float]
 """Two ends of a row: where each is, and how far it moves for a metre of height."""
 Box = tuple[float, float, float, float]
-Canvas = tuple[Singles, Ints, Floats, Floats, Ints, Ints, Floats, Floats]
+Shorts = NDArray[np.int32]
+Canvas = tuple[Singles, Ints, Floats, Floats, Ints, Ints, Floats, Floats, Shorts, Floats]
 """Share of the sun and last group by cell; row ends; room for an outline (two); the box touched (rows, columns); x of
-the columns' middles and y of the rows'."""
+the columns' middles and y of the rows'; room for the runs of cells of rows, and for a number each."""
 
 TILE = 8
 FAR = 1e30
 LOOSE_L, LOOSE_R = 0, 1
 
 
-@kernel
+@helper
 def extremes(lie: Lie, field: Field, west: float, east: float, south: float, north: float) -> tuple[float, float]:
     """Return the least and greatest height over the plane of the ground in a box; (1, 0) where there is none."""
     low, high = lie[1], lie[2]
@@ -86,7 +87,7 @@ def extremes(lie: Lie, field: Field, west: float, east: float, south: float, nor
     return float(least), float(most)
 
 
-@kernel
+@helper
 def touch(canvas: Canvas, j: int, a: int, b: int) -> None:
     """Widen the box touched by cells a to b of row j."""
     box = canvas[5]
@@ -95,7 +96,7 @@ def touch(canvas: Canvas, j: int, a: int, b: int) -> None:
         box[2], box[3] = min(box[2], a), max(box[3], b)
 
 
-@kernel
+@helper
 def paint_rows(j0: int, j1: int, paint: Paint, field: Field, canvas: Canvas) -> None:
     """Let a share of the sun through to the cells between the loose ends of rows j0 to j1."""
     t, mark = paint
@@ -121,7 +122,7 @@ def paint_rows(j0: int, j1: int, paint: Paint, field: Field, canvas: Canvas) -> 
         box[2], box[3] = min(box[2], least), max(box[3], most)
 
 
-@kernel
+@helper
 def ends(spare: Floats, row: int, m: int) -> tuple[float, float]:
     """Return the least and greatest of m numbers in a row."""
     low = high = spare[row, 0]
@@ -130,7 +131,7 @@ def ends(spare: Floats, row: int, m: int) -> tuple[float, float]:
     return low, high
 
 
-@kernel
+@helper
 def plain_ends(m: int, field: Field, canvas: Canvas) -> tuple[int, int]:
     """Write the ends of each row between m corners; return the first row and the one after the last."""
     rows, spare = canvas[2], canvas[3]
@@ -158,7 +159,7 @@ def plain_ends(m: int, field: Field, canvas: Canvas) -> tuple[int, int]:
     return j0, j1
 
 
-@kernel
+@helper
 def farther(ends: Floats, y: Floats, at: float, per_y: float) -> None:
     """Move ends of rows east to a side's, where that is farther east."""
     for i in range(len(ends)):
@@ -166,7 +167,7 @@ def farther(ends: Floats, y: Floats, at: float, per_y: float) -> None:
         ends[i] = max(ends[i], x)
 
 
-@kernel
+@helper
 def nearer(ends: Floats, y: Floats, at: float, per_y: float) -> None:
     """Move ends of rows west to a side's, where that is farther west."""
     for i in range(len(ends)):
@@ -174,7 +175,7 @@ def nearer(ends: Floats, y: Floats, at: float, per_y: float) -> None:
         ends[i] = min(ends[i], x)
 
 
-@kernel
+@helper
 def row_ends(m: int, d: float, ky: float, field: Field, canvas: Canvas) -> tuple[int, int, int, int]:
     """Write the ends of each row that may be inside m sides, for cells 0 to d above where the sides were made.
 
@@ -211,7 +212,7 @@ def row_ends(m: int, d: float, ky: float, field: Field, canvas: Canvas) -> tuple
     return j0, j1, s0, s1
 
 
-@kernel
+@helper
 def beside(m: int, d: float, k: tuple[float, float], shape: tuple[int, int], field: Field, spare: Floats) -> Box:
     """Return west, east, south and north ends of an outline over ground up to d higher; west FAR where off the grid."""
     x0, x1 = ends(spare, HX, m)
@@ -222,7 +223,7 @@ def beside(m: int, d: float, k: tuple[float, float], shape: tuple[int, int], fie
     return FAR if x1 < field[0] or x0 > east or y1 < field[1] or y0 > north else x0, x1, y0, y1
 
 
-@kernel
+@helper
 def shade_corners(p: int, paint: Paint, parts: Arrays, sun: Sun, world: World, canvas: Canvas) -> None:
     """Shade the cells that a part with corners hides from a sun."""
     lie, plane, field, span = world
@@ -254,7 +255,7 @@ def shade_corners(p: int, paint: Paint, parts: Arrays, sun: Sun, world: World, c
         fill(m, (rest, top - rest, k[1]), paint, world, canvas)
 
 
-@kernel
+@helper
 def moving_sides(rest: float, m: int, spare: Floats, marks: Ints) -> tuple[int, int]:
     """List the left and the right sides that move: their x at y = 0 for ground at the plane, by y and by height.
 
@@ -277,14 +278,14 @@ def moving_sides(rest: float, m: int, spare: Floats, marks: Ints) -> tuple[int, 
     return left, right
 
 
-@kernel
+@helper
 def two(y: float, at: int, per_y: int, per_r: int, spare: Floats) -> Ends:
     """Return two listed sides at y."""
     first = spare[at, 0] + spare[per_y, 0] * y
     return first, spare[per_r, 0], spare[at, 1] + spare[per_y, 1] * y, spare[per_r, 1]
 
 
-@kernel
+@helper
 def shade_between(share: Singles, up: Singles, x: Floats, left: Ends, right: Ends, t: np.float32) -> None:
     """Shade the cells of a piece of row that are between two moving ends on each hand; no branches, so quickly."""
     one = np.float32(1.0)
@@ -295,7 +296,7 @@ def shade_between(share: Singles, up: Singles, x: Floats, left: Ends, right: End
         share[i] *= t if beyond & within else one
 
 
-@kernel
+@helper
 def once_between(share: Singles, last: Ints, up: Singles, x: Floats, left: Ends, right: Ends, paint: Paint) -> None:
     """Do the same, but only in cells that do not have the mark, and mark those that are between."""
     one, (t, mark) = np.float32(1.0), paint
@@ -307,7 +308,7 @@ def once_between(share: Singles, last: Ints, up: Singles, x: Floats, left: Ends,
         last[i] = mark if beyond & within else was
 
 
-@kernel
+@helper
 def fill(m: int, rise: Numbers, paint: Paint, world: World, canvas: Canvas) -> None:
     """Shade the cells inside m sides.
 
@@ -315,7 +316,8 @@ def fill(m: int, rise: Numbers, paint: Paint, world: World, canvas: Canvas) -> N
     """
     rest, d, ky = rise
     up, field, (t, mark) = world[0][0], world[2], paint
-    share, last, rows, spare, marks, box, xs, ys = canvas
+    share, last, rows, spare, marks, box = canvas[0], canvas[1], canvas[2], canvas[3], canvas[4], canvas[5]
+    xs, ys = canvas[6], canvas[7]
     nx, per_m = share.shape[1], 1.0 / field[2]
     lefts, rights = moving_sides(rest, m, spare, marks)
     few = lefts <= 2 and rights <= 2
@@ -338,13 +340,13 @@ def fill(m: int, rise: Numbers, paint: Paint, world: World, canvas: Canvas) -> N
                 share[j, i] *= t
 
 
-@kernel
+@helper
 def fill_met(
     p: int, m: int, rise: Numbers, paint: Paint, parts: Arrays, sun: Sun, world: World, canvas: Canvas
 ) -> None:
     """Shade as :func:`fill` does, by a part that the ground may reach into: an outline of what is above, cell by cell."""
     lie, plane, field, _ = world
-    share, last, rows, spare, marks, _, _, _ = canvas
+    share, last, rows, spare, marks = canvas[0], canvas[1], canvas[2], canvas[3], canvas[4]
     nx, per_m, (t, mark) = share.shape[1], 1.0 / field[2], paint
     ring, tilt = parts[2][parts[1][p] : parts[1][p + 1]], parts[4][p]
     j0, j1, _, _ = row_ends(m, rise[1], rise[2], field, canvas)
@@ -376,10 +378,12 @@ def start(lie: Lie, field: Field, corners: int) -> Canvas:
         np.zeros(4, np.int64),
         field[0] + (np.arange(nx).astype(np.float64) + 0.5) * field[2],
         field[1] + (np.arange(ny).astype(np.float64) + 0.5) * field[2],
+        np.empty((2, ny), np.int32),
+        np.empty(ny),
     )
 
 
-@kernel
+@helper
 def clear(canvas: Canvas) -> None:
     """Empty the box touched."""
     canvas[5][0], canvas[5][1] = canvas[0].shape[0], 0

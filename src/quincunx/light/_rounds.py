@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from quincunx.kernels import kernel
+from quincunx.kernels import helper
 from quincunx.light._outline import Floats, Numbers, Sun, first_cell
 from quincunx.light._raster import (
     LOOSE_L,
@@ -34,14 +34,14 @@ MEETS = 1e-6
 """A part whose least height over the plane is this much lower than the ground may get meets it [m]."""
 
 
-@kernel
+@helper
 def half_row(q: Numbers, limit: float, v: float) -> float:
     """Return half the width of the row at v of the ellipse q[0] u2 + 2 q[1] u v + q[2] v2 = limit; below 0 outside."""
     inner = limit * q[0] - (q[0] * q[2] - q[1] * q[1]) * v * v
     return math.sqrt(inner) / q[0] if inner > 0.0 else -1.0
 
 
-@kernel
+@helper
 def round_shadow(c: Floats, sun: Sun, plane: Numbers) -> Shadow:
     """Return where the middle of a round part falls, and its shadow round it on the plane.
 
@@ -62,7 +62,7 @@ def round_shadow(c: Floats, sun: Sun, plane: Numbers) -> Shadow:
     return c[0] - t * sun[0], c[1] - t * sun[1], dd, whole, disc, line
 
 
-@kernel
+@helper
 def in_round(u: float, v: float, kind: int, limit: float, whole: Numbers, disc: Numbers, line: Numbers) -> bool:
     """Tell whether u, v from its middle is in the shadow of a round part."""
     out = whole[0] * u * u + 2.0 * whole[1] * u * v + whole[2] * v * v > limit
@@ -73,7 +73,7 @@ def in_round(u: float, v: float, kind: int, limit: float, whole: Numbers, disc: 
     return disc[0] * u * u + 2.0 * disc[1] * u * v + disc[2] * v * v <= 1.0
 
 
-@kernel
+@helper
 def strikes(x: float, y: float, z: float, c: Floats, kind: int, sun: Sun) -> bool:
     """Tell whether the ray from a point to the sun goes through an ellipsoid, or the upper half of one."""
     qx, qy, qz = (x - c[0]) / c[3], (y - c[1]) / c[4], (z - c[2]) / c[5]
@@ -86,7 +86,7 @@ def strikes(x: float, y: float, z: float, c: Floats, kind: int, sun: Sun) -> boo
     return bool(far > (max(near, (c[2] - z) / sun[2]) if kind == DOME else near))
 
 
-@kernel
+@helper
 def dome_row(v: float, limit: float, whole: Numbers, disc: Numbers, line: Numbers) -> tuple[float, float]:
     """Return the ends of the row at v of the shadow of an ellipsoid's upper half, from its middle; (1, 0) outside."""
     left, right = 1.0, 0.0
@@ -105,7 +105,7 @@ def dome_row(v: float, limit: float, whole: Numbers, disc: Numbers, line: Number
     return left, right
 
 
-@kernel
+@helper
 def reach(shadow: Shadow, sun: Sun, world: World) -> tuple[float, float, float, float]:
     """Return the least and greatest height of the ground where a shadow may fall, and its ends south and north.
 
@@ -131,7 +131,7 @@ def reach(shadow: Shadow, sun: Sun, world: World) -> tuple[float, float, float, 
     return rest, top, south, north
 
 
-@kernel
+@helper
 def shade_round(p: int, paint: Paint, parts: Arrays, sun: Sun, world: World, canvas: Canvas) -> None:
     """Shade the cells that an ellipsoid, or the upper half of one, hides from a sun."""
     plane, field, kind, c = world[1], world[2], parts[0][p], parts[3][p]
@@ -150,7 +150,7 @@ def shade_round(p: int, paint: Paint, parts: Arrays, sun: Sun, world: World, can
         tried_rows((first, last), (kind, c), (rest, top, low), shadow, paint, sun, world, canvas)
 
 
-@kernel
+@helper
 def plain_round(
     first: int, last: int, kind: int, far: float, shadow: Shadow, sun: Sun, field: Field, canvas: Canvas
 ) -> None:
@@ -167,7 +167,7 @@ def plain_round(
         rows[LOOSE_L, j], rows[LOOSE_R, j] = x + left, x + right
 
 
-@kernel
+@helper
 def shade_ellipse(share: Singles, up: Singles, x: Floats, place: Four, form: Four, t: np.float32) -> None:
     """Shade the cells of a piece of row inside an ellipse that moves with their height; without branches, so quickly.
 
@@ -179,7 +179,7 @@ def shade_ellipse(share: Singles, up: Singles, x: Floats, place: Four, form: Fou
         share[i] *= t if form[0] * u * u + form[1] * u * v + form[2] * v * v <= form[3] else one
 
 
-@kernel
+@helper
 def tried_rows(
     rows: tuple[int, int],
     body: Body,

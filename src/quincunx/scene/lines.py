@@ -7,7 +7,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from quincunx.kernels import kernel
+from quincunx.kernels import helper, kernel
 from quincunx.scene.bodies import Bodies
 
 Floats = NDArray[np.float64]
@@ -42,7 +42,7 @@ def arrays_of(bodies: Bodies, shares: Floats) -> Arrays:
     )  # fmt: skip
 
 
-@kernel
+@helper
 def crosses_planes(p: int, start: tuple[float, float, float], run: tuple[float, float, float], all_: Arrays) -> bool:
     """Return whether a line is inside body ``p``, which has planes, somewhere on its way."""
     first, planes = all_[1], all_[2]
@@ -61,7 +61,7 @@ def crosses_planes(p: int, start: tuple[float, float, float], run: tuple[float, 
     return True
 
 
-@kernel
+@helper
 def crosses_round(p: int, start: tuple[float, float, float], run: tuple[float, float, float], all_: Arrays) -> bool:
     """Return whether a line is inside the round body ``p`` somewhere on its way."""
     crown = all_[3]
@@ -88,7 +88,7 @@ def crosses_round(p: int, start: tuple[float, float, float], run: tuple[float, f
     return bool(enter < leave - TOUCH)
 
 
-@kernel
+@helper
 def crosses(p: int, start: tuple[float, float, float], run: tuple[float, float, float], all_: Arrays) -> bool:
     """Return whether a line from ``start`` along the whole of ``run`` meets body ``p``."""
     if all_[0][p] == ROUND or all_[0][p] == DOME:
@@ -96,7 +96,7 @@ def crosses(p: int, start: tuple[float, float, float], run: tuple[float, float, 
     return crosses_planes(p, start, run, all_)
 
 
-@kernel
+@helper
 def lets(p: int, run: tuple[float, float, float], all_: Arrays) -> float:
     """Return what body ``p`` lets through of a line: its share, or as its slats stand to it."""
     share, slats = all_[6][p], all_[7]
@@ -112,7 +112,7 @@ def lets(p: int, run: tuple[float, float, float], all_: Arrays) -> float:
     return float(max(0.0, min(1.0, 1.0 - thrown / slats[p, 6])))
 
 
-@kernel
+@helper
 def passes(start: tuple[float, float, float], run: tuple[float, float, float], all_: Arrays) -> float:
     """Return the share of one line that gets through all bodies."""
     box, group, share = all_[4], all_[5], all_[6]

@@ -11,7 +11,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from quincunx.kernels import kernel
+from quincunx.kernels import helper, kernel
 from quincunx.scene.bodies import Bodies
 from quincunx.scene.grid import Grid
 from quincunx.scene.lines import ARRAYS, CLEAR, Arrays, arrays_of, crosses, lets
@@ -34,7 +34,7 @@ ASIDE_M = (0.00037, 0.00053)
 """Cells are looked at this little aside, so that no line runs in the seam between two slopes of a roof [m]."""
 
 
-@kernel
+@helper
 def wedge_of(p: int, ex: float, ey: float, all_: Arrays, rings: Rings) -> Wedge:
     """Return the directions (left x, y, right x, y) that touch body ``p`` in plan, seen from a point; or :data:`FULL`."""
     kind, crown = all_[0], all_[3]
@@ -65,7 +65,7 @@ def wedge_of(p: int, ex: float, ey: float, all_: Arrays, rings: Rings) -> Wedge:
     return (left_x, left_y, right_x, right_y)
 
 
-@kernel
+@helper
 def row_span(wedge: Wedge, b: float) -> tuple[float, float]:
     """Return from where to where, east of the eye, a wedge covers the row ``b`` north of it; (1, 0) where it doesn't."""
     low, high = -FAR, FAR
