@@ -274,3 +274,38 @@ def test_a_laurel_left_to_grow_is_judged_like_any_bush():
     for small in (clipped, kept):
         found = kinds(line(path, house, small, cautions=(("house", "foundations"),)))
         assert not {kind for _, kind in found} & {"way", "walls"}
+
+
+def test_what_is_in_rows_or_clipped_reaches_out_over_ways_too():
+    path = feature("path", "walk", line=[[0, 0], [0, 20]], width=1.0, there_from="start")
+    canes = feature("row", "canes", plant="rubus-fruticosus-agg-thornless-cultivars", line=[[0.8, 2], [0.8, 8]])
+    found = kinds(line(path, canes))["canes", "way"]
+    # 2.4 m wide when grown (catalogue): 1.2 m to each side, 0.3 m from the edge; that is most of a way 1 m wide.
+    assert "{m:0.900} over the edge of {walk}" in found.words
+    assert found.severity is Severity.CARE
+    narrow = feature("hedge", "edge", plant="carpinus-betulus", line=[[0.85, 2], [0.85, 18]], clip_width=0.6)
+    wide = feature("hedge", "edge", plant="carpinus-betulus", line=[[0.85, 2], [0.85, 18]], clip_width=1.2)
+    assert ("edge", "way") not in kinds(line(path, narrow), year=2040)
+    grown = kinds(line(path, wide), year=2040)["edge", "way"]
+    assert grown.remedy.startswith("Clip it narrower")
+    lettuce = feature("planted-area", "lettuce", plant="lactuca-sativa", outline=[[0.5, 1], [2, 1], [2, 3], [0.5, 3]])
+    assert ("lettuce", "way") not in kinds(line(path, lettuce))
+
+
+def test_a_bush_that_grows_into_a_gate():
+    wall = feature("wall", "wall", line=[[0, 0], [10, 0]], height=1.8, there_from="start")
+    gate = feature("gate", "gate", at=[5, 0], width=1.0, there_from="start")
+    lilac = feature("shrub", "lilac", plant="syringa-vulgaris", at=[5.9, 0.6])
+    found = kinds(line(wall, gate, lilac))["lilac", "way"]
+    assert found.other == "gate"
+    assert "hardly anybody gets by" in found.words
+    far = feature("shrub", "lilac", plant="syringa-vulgaris", at=[8.5, 0.6])
+    assert ("lilac", "way") not in kinds(line(wall, gate, far))
+
+
+def test_a_little_lime_asks_for_no_bed_of_acid_soil():
+    apple = tree("apple", "malus-domestica-mm-106-m-7-rootstock", (3, 3))
+    blueberry = feature("shrub", "blueberry", plant="vaccinium-corymbosum", at=[5, 5])
+    found = kinds(line(apple, blueberry, soil=Soil(ph=7.8)))
+    assert "acid soil" not in found["apple", "limy"].remedy
+    assert "acid soil" in found["blueberry", "limy"].remedy

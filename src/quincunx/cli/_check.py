@@ -30,9 +30,10 @@ MARKS = {"holds": ("✓", "green"), "fails": ("✗", "red"), "unknown": ("?", "y
 @click.option("--json", "as_json", is_flag=True, help="One JSON document instead of the table.")
 @click.option("--year", type=int, help="Only this year of the plan.")
 @click.option("--date", "day", type=click.DateTime(["%Y-%m-%d"]), help="Say what stands on this day as well.")
+@click.option("--how", is_flag=True, help="Say of all that is noticed where it is known from.")
 @click.option("--anew", is_flag=True, help="Judge everything anew, whatever was judged in earlier runs.")
 @click.pass_context
-def command(ctx: click.Context, file: Path, as_json: bool, year: int | None, day: Any, anew: bool) -> None:
+def command(ctx: click.Context, file: Path, as_json: bool, year: int | None, day: Any, how: bool, anew: bool) -> None:  # fmt: skip
     """Judge what the garden in FILE must do, in every year of its plan.
 
     Leaves with 1 only if a must fails.
@@ -53,7 +54,7 @@ def command(ctx: click.Context, file: Path, as_json: bool, year: int | None, day
     if as_json:
         click.echo(json.dumps(document(result), ensure_ascii=False, indent=1))
     else:
-        _table(garden.name, result, years)
+        _table(garden.name, result, years, how=how)
         if day is not None:
             _standing(through.at(day.date()), day.date())
     ctx.exit(1 if result.fails else 0)
@@ -99,7 +100,7 @@ def show(file: Path) -> None:
     _table(garden.name, result, list(timeline(garden).years))
 
 
-def _table(name: str, result: Review, years: list[int]) -> None:
+def _table(name: str, result: Review, years: list[int], *, how: bool = False) -> None:
     from rich.console import Console
     from rich.text import Text
 
@@ -122,6 +123,8 @@ def _table(name: str, result: Review, years: list[int]) -> None:
         for finding in result.findings:
             sign, colour = _SEVERITY[finding.severity.value]
             console.print(Text.assemble((f"{sign} ", colour), finding.words, (f" {finding.remedy}", "bright_black")))
+            if how and finding.source:
+                console.print(Text(f"    known from: {finding.source}", style="bright_black"))
 
 
 def _grid(console: Console, name: str, result: Review, years: list[int]) -> None:

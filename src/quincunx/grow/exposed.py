@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 import shapely
@@ -29,6 +30,10 @@ WAYS = frozenset((int(Lies.PATH), int(Lies.RAMP), int(Lies.STEPS)))
 """What is walked along, by how it lies."""
 GROWS_FREE = frozenset(("tree", "shrub", "hedge"))
 """Forms of plants that take their whole width unless somebody clips them or sets them in a row."""
+REACHES_OUT = frozenset((*GROWS_FREE, "row"))
+"""Forms of plants whose wood reaches out over what lies beside them."""
+LEAST_OVER_M, CLOSES_SHARE = 0.15, 0.5
+"""Less than this over an edge is brushed aside [m]; who loses half the width of a way hardly gets by (common practice)."""
 HEADROOM_M = 2.1
 """A crown that begins so high is walked under [m] (common practice, no source)."""
 
@@ -80,20 +85,16 @@ _SEASONS: Kept[Seasons | None] = Kept(16)
 
 
 def spreads(one: Planting, points: BaseGeometry, scene: Scene, founded: tuple[str, ...]) -> Iterator[Misfit]:
-    """Yield where a planting that is left to grow comes over a way, or stands too near the walls of a house."""
+    """Yield where a planting comes over a way or into an opening, or stands too near the walls of a house when grown."""
     plant, standing = one.plant, one.standing
+    if plant.form not in REACHES_OUT:
+        return
+    # What is clipped is as wide as it is kept; a row or area still grows out to its sides.
+    half = (standing.spread_m[1] if standing.kept else mature_spread(plant).mid) / 2
+    if plant.clear_stem_m < HEADROOM_M or standing.spacing_m:
+        yield from _over_ways(one, points, scene, half)
     if standing.kept or standing.spacing_m or plant.form not in GROWS_FREE:
         return
-    half = mature_spread(plant).mid / 2
-    if plant.clear_stem_m < HEADROOM_M:
-        ways: dict[str, float] = {}
-        for surface in scene.surfaces:
-            if surface.layer in WAYS:
-                apart = float(shapely.distance(points, surface.area))
-                ways[surface.owner] = min(apart, ways.get(surface.owner, apart))
-        for owner, apart in ways.items():
-            if apart < (1 - OVER_WAY_SHARE) * half:
-                yield _over(one, owner, half - apart)
     high = mature_height(plant).mid
     far = next((m for at_least, m in STEM_M if high >= at_least), 0.0)
     for owner in founded:
@@ -106,10 +107,42 @@ def spreads(one: Planting, points: BaseGeometry, scene: Scene, founded: tuple[st
             )  # fmt: skip
 
 
-def _over(one: Planting, owner: str, over_m: float) -> Misfit:
-    words = f"{name(one)} grows {{m:{over_m:.3f}}} over the edge of {{{owner}}} when it is grown."
+def _over_ways(one: Planting, points: BaseGeometry, scene: Scene, half: float) -> Iterator[Misfit]:
+    """Yield each way over whose edge, and each opening into which, a crown ``half`` [m] wide comes too far."""
+    ways: dict[str, tuple[float, float]] = {}
+    for surface in scene.surfaces:
+        if surface.layer in WAYS:
+            apart = float(shapely.distance(points, surface.area))
+            if apart < ways.get(surface.owner, (half, 0.0))[0]:
+                ways[surface.owner] = (apart, _width_m(surface.area))
+    for opening in scene.openings:
+        apart = float(shapely.distance(points, opening.clear))
+        if opening.owner != one.owner and apart < ways.get(opening.owner, (half, 0.0))[0]:
+            ways[opening.owner] = (apart, opening.width_m)
+    for owner, (apart, wide) in ways.items():
+        over = half - apart
+        if over > max(0.0 if one.standing.kept else OVER_WAY_SHARE * half, LEAST_OVER_M):
+            yield _over(one, owner, over, wide)
+
+
+def _width_m(way: BaseGeometry) -> float:
+    """Return the width of the rectangle as large and as long round as a way [m]."""
+    half = way.length / 2
+    return (half - math.sqrt(max(half * half - 4 * way.area, 0.0))) / 2
+
+
+def _over(one: Planting, owner: str, over_m: float, wide_m: float) -> Misfit:
+    """Return that a crown comes ``over_m`` over a way ``wide_m`` wide: graver where it takes half of it."""
+    closes = over_m >= CLOSES_SHARE * wide_m
+    across = f", {{m:{wide_m:.3f}}} wide," if closes else ""
+    then = ": hardly anybody gets by." if closes else "."
+    words = f"{name(one)} grows {{m:{over_m:.3f}}} over the edge of {{{owner}}}{across} when it is grown{then}"
+    remedy = (
+        "Clip it narrower, or move it"
+        if one.standing.kept
+        else "Set it farther off, raise its crown as it grows, or keep it to a width"
+    )
     return Misfit(
-        one.owner, "way", Severity.HINT, words,
-        "Set it farther off, raise its crown as it grows, or keep it to a width.",
-        f"width when grown: {one.plant.known('spread_m')}; {PRACTICE}", owner,
+        one.owner, "way", Severity.CARE if closes else Severity.HINT, words, f"{remedy}.",
+        f"width when grown: {'as it is kept' if one.standing.kept else one.plant.known('spread_m')}; {PRACTICE}", owner,
     )  # fmt: skip

@@ -97,13 +97,16 @@ def _acid(one: Planting, frame: Frame) -> Misfit | None:
     if ph > high + ACID_MARGIN:
         grave = Severity.FAULT if high <= ERICACEOUS else Severity.CARE
         words = f"{_name(one)} likes a soil of pH {low:g} to {high:g}; this one is {ph:g}, too limy."
-        remedy = "Grow it in a raised bed filled with acid soil, and water it with rain, or choose another."
-        return Misfit(one.owner, "limy", grave, words, remedy, source)
+        return Misfit(one.owner, "limy", grave, words, LIMY_REMEDY[grave], source)
     return None
 
 
 ERICACEOUS = 5.8
 """What wants a soil below this fails in limy ground (common practice, no source)."""
+LIMY_REMEDY = {
+    Severity.FAULT: "Grow it in a raised bed filled with acid soil, and water it with rain, or choose another.",
+    Severity.CARE: "It may grow less well and its leaves turn yellow: dig in compost, don't lime, or choose what stands lime.",
+}
 
 
 def _moist(one: Planting, frame: Frame) -> Misfit | None:

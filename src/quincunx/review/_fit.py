@@ -27,7 +27,7 @@ def check(view: View) -> Iterator[Finding]:
     for (plant_id, kind), those in sorted(groups.items()):
         year, first = those[0]
         words = first.said(view.called, lambda m: format_length(m, view.garden.style))
-        others = sorted({m.owner for _, m in those} - {first.owner})
+        others = sorted({m.owner for _, m in those} - {first.owner, first.other})
         more = f" So is it with {view.words.both(tuple(others))}." if others else ""
         about = tuple(sorted({m.owner for _, m in those} | {m.other for _, m in those if m.other}))
         yield Finding(

@@ -18,15 +18,21 @@ def check(view: View) -> Iterator[Finding]:
 
 
 def _seasons(view: View) -> Iterator[Finding]:
-    from quincunx.grow.windows import out_of_season
+    """Yield what is planted out of season, told once for all of one month and one way of planting."""
+    from quincunx.grow.windows import OutOfSeason, out_of_season
 
+    groups: dict[tuple[int, str, bool], list[OutOfSeason]] = {}
     for one in out_of_season(view.timeline):
-        said = ", ".join(MONTHS[m - 1] for m in one.window.months)
-        planned = format_month(month_from_index(one.month))
+        groups.setdefault((one.month, one.window.words, one.by_job), []).append(one)
+    for (month, how, by_job), those in groups.items():
+        first, owners = those[0], tuple(one.owner for one in those)
+        said = ", ".join(MONTHS[m - 1] for m in first.window.months)
+        planned = format_month(month_from_index(month))
+        more = f" So is it with {view.words.both(owners[1:])}." if owners[1:] else ""
         yield Finding(
-            f"season-{one.owner}", Severity.CARE,
-            f"{view.called(one.owner)} ({one.plant.name}) is to be planted in {planned}; {one.window.words}.",
-            f"{'Move its job to' if one.by_job else 'Plant it in'} one of {said}.", WINDOW_SOURCE, (one.owner,), None, one.month // 12,
+            f"season-{first.owner}", Severity.CARE,
+            f"{view.called(first.owner)} ({first.plant.name}) is to be planted in {planned}; {how}.{more}",
+            f"{'Move its job to' if by_job else 'Plant it in'} one of {said}.", WINDOW_SOURCE, owners, None, month // 12,
         )  # fmt: skip
 
 
