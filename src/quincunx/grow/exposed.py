@@ -115,7 +115,7 @@ def _over_ways(one: Planting, points: BaseGeometry, scene: Scene, half: float) -
             apart = float(shapely.distance(points, surface.area))
             if apart < ways.get(surface.owner, (half, 0.0))[0]:
                 ways[surface.owner] = (apart, _width_m(surface.area))
-    for opening in scene.openings:
+    for opening in () if one.standing.kept else scene.openings:  # an opening is cut out of a clipped hedge
         apart = float(shapely.distance(points, opening.clear))
         if opening.owner != one.owner and apart < ways.get(opening.owner, (half, 0.0))[0]:
             ways[opening.owner] = (apart, opening.width_m)
@@ -128,7 +128,7 @@ def _over_ways(one: Planting, points: BaseGeometry, scene: Scene, half: float) -
 def _width_m(way: BaseGeometry) -> float:
     """Return the width of the rectangle as large and as long round as a way [m]."""
     half = way.length / 2
-    return (half - math.sqrt(max(half * half - 4 * way.area, 0.0))) / 2
+    return float(half - math.sqrt(max(half * half - 4 * way.area, 0.0))) / 2
 
 
 def _over(one: Planting, owner: str, over_m: float, wide_m: float) -> Misfit:
