@@ -13,6 +13,7 @@ from quincunx.units import capital
 from quincunx.walk.barriers import Barrier, is_overhead, opening_barriers
 from quincunx.walk.crossings import Crossing, crossings
 from quincunx.walk.going import Stretch, going
+from quincunx.walk.hemmed import shut_in_by, widest_beside
 from quincunx.walk.places import OUTSIDE, Place, pieces_reached, zone_of
 from quincunx.walk.reach import Walk, walk_of
 from quincunx.walk.rooms import Leak
@@ -217,7 +218,7 @@ def why_not(walk: Walk, start: str, end: str, words: Words) -> tuple[str, tuple[
     """Return why the walker doesn't get from ``start`` to ``end``, as the end of a sentence, and what shows it."""
     for ref in (start, end):
         if not walk.pieces_at(ref):
-            return f"there is no room to stand at {words.the(ref)}{_built_over(walk, ref, words)}", ()
+            return _no_room(walk, ref, words)
     opened = walk_of(walk.scene, walk.walker, "open", polite=walk.polite, shut=walk.shut)
     if opened.reaches(start, end):
         way = opened.way(start, end)
@@ -238,7 +239,45 @@ def why_not(walk: Walk, start: str, end: str, words: Words) -> tuple[str, tuple[
         return text, (drawn_line,) if drawn_line else ()
     if walk.polite and walk_of(walk.scene, walk.walker, walk.gates, shut=walk.shut).reaches(start, end):
         return "the only way is through young plants", ()
-    return "no way leads there", ()
+    return _shut_in(opened, (start, end), words)
+
+
+MOST_NAMED = 3
+"""A sentence names no more of the things that stand round a place than this."""
+HAND_M = 0.05
+"""A narrower room beside something is none to speak of [m]."""
+
+
+def _no_room(walk: Walk, ref: str, words: Words) -> tuple[str, tuple[Figure, ...]]:
+    """Return that there is no room to stand at a place: what hems it in and how wide the widest place beside it is."""
+    place, text = walk.place(ref), f"there is no room to stand at {words.the(ref)}"
+    built = _built_over(walk, ref, words)
+    if built or place is None or place.kind == "outside":
+        return text + built, ()
+    widest = widest_beside(walk.free, place, walk.walker)
+    if widest.width_m < HAND_M:
+        some = widest.owners[:MOST_NAMED]
+        return text + (f": {words.both(some)} {'hems' if len(some) == 1 else 'hem'} it in" if some else ""), ()
+    join = " between " if len(widest.owners) > 1 else " beside "
+    where = join + words.both(widest.owners[:MOST_NAMED]) if widest.owners else ""
+    need = words.length(float(walk.walker.body_width))
+    text += f": the widest place within reach is {words.length(widest.width_m)}{where}, and {need} is needed"
+    drawn = across_figure(Narrowest(widest.width_m, widest.line))
+    return text, (drawn,) if drawn else ()
+
+
+def _shut_in(walk: Walk, ends: tuple[str, str], words: Words) -> tuple[str, tuple[Figure, ...]]:
+    """Return what shuts in the place on the smaller piece of ground, or that no way leads there."""
+    pieces = [(walk.free.pieces[n], ref) for ref in ends if ref != OUTSIDE for n in sorted(walk.pieces_at(ref))]
+    pieces = [(piece, ref) for piece, ref in pieces if not piece.is_empty]
+    if not pieces:
+        return "no way leads there", ()
+    piece, ref = min(pieces, key=lambda p: p[0].area)
+    some = tuple(o for o in shut_in_by(walk.free, piece) if o != ref)[:MOST_NAMED]
+    if not some:
+        return "no way leads there", ()
+    rim = PathFigure(tuple((x, y) for x, y in piece.exterior.coords), "evidence", dash=True)
+    return f"{words.both(some)} {'shuts' if len(some) == 1 else 'shut'} in {words.the(ref)}", (rim,)
 
 
 def same_reason(found: Difference, walk: Walk, start: str, end: str) -> bool:
@@ -257,10 +296,7 @@ def same_reason(found: Difference, walk: Walk, start: str, end: str) -> bool:
     if float(who.step_up) < SMALL_STEP_M and foot.reaches(start, end):
         way = way_kept(found, foot, start, end)
         return way is not None and crossed_kept(found, way) and _steps_bar(walk, start, end, Words()) is not None
-    a, b = opened.place(start), opened.place(end)
-    if a is None or b is None or narrowest_between(opened, a, b, float(who.body_width)) is not None:
-        return False
-    return not (walk.polite and walk_of(walk.scene, who, walk.gates, shut=walk.shut).reaches(start, end))
+    return False  # what else is in the way is told by what stands round the places
 
 
 SMALL_STEP_M = 0.2

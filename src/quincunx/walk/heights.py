@@ -10,6 +10,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely import Polygon, STRtree
+from shapely.geometry.base import BaseGeometry
 
 from quincunx.scene import Scene
 from quincunx.shapes import Height, Plane, Slab, Solid, Surface
@@ -70,6 +71,11 @@ class Standing:
             above = (self.scene.surfaces[i] for i in sorted(near))
             self._over[number] = tuple(s for s in above if s.layer > low.layer)
         return self._over[number]
+
+    def planted_near(self, shape: BaseGeometry) -> tuple[Surface, ...]:
+        """Return the planted surfaces whose bounds a shape meets."""
+        some = self.scene.surfaces
+        return tuple(some[i] for i in np.sort(self._surfaces.query(shape)).tolist() if some[i].planted)
 
     @cached_property
     def _surfaces(self) -> STRtree:

@@ -11,10 +11,11 @@ from shapely import Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from quincunx.scene import Scene
-from quincunx.shapes import XY
+from quincunx.shapes import XY, Guard
 from quincunx.walk._kept import Kept
 from quincunx.walk.barriers import polygons
 from quincunx.walk.ground import FreeGround
+from quincunx.walk.heights import standing
 from quincunx.walk.walkers import Walker
 
 OUTSIDE = "outside"
@@ -28,11 +29,17 @@ PlaceKind = Literal["spot", "room", "feature", "outside"]
 
 @dataclass(frozen=True)
 class Place:
-    """Ground that a reference means: its ``shape`` [m], whose it is, and a point ``at`` which to draw it."""
+    """Ground that a reference means: its ``shape`` [m], whose it is, and a point ``at`` which to draw it.
+
+    ``beds`` are the beds it grows in: their rims don't hide it from a hand.  ``guards`` are what guards it, and what it
+    guards: a person's hand gets by them, an animal doesn't.
+    """
 
     ref: str
     kind: PlaceKind
     shape: BaseGeometry
+    beds: frozenset[str] = frozenset()
+    guards: frozenset[str] = frozenset()
 
     @property
     def at(self) -> tuple[float, float]:
@@ -55,11 +62,31 @@ def place_of(scene: Scene, ref: str) -> Place | None:
     if room is not None:
         return Place(ref, "room", _point(room.inside))
     area = scene.area_of(ref)
-    return None if area is None else Place(ref, "feature", area)
+    return (
+        None if area is None else Place(ref, "feature", area, _beds_of(scene, ref, area), _guards_of(scene, ref, area))
+    )
+
+
+def _beds_of(scene: Scene, ref: str, area: BaseGeometry) -> frozenset[str]:
+    """Return whose planted ground lies under all of a thing that grows in it."""
+    near = standing(scene).planted_near(area)
+    beds = tuple(s for s in near if s.owner != ref)
+    return _BEDS.get((area, *beds), ref, lambda: frozenset(s.owner for s in beds if s.area.buffer(0.01).covers(area)))
 
 
 def _point(at: XY) -> Point:
     return _POINT.get((), at, lambda: Point(at))
+
+
+def _guards_of(scene: Scene, ref: str, area: BaseGeometry) -> frozenset[str]:
+    """Return what guards a thing, and what it is the guard of, by id."""
+    mine = [g for g in scene.guards if ref in {g.owner, g.target} or _meant(g, area)]
+    return frozenset(name for g in mine for name in (g.owner, g.target) if name and name != ref)
+
+
+def _meant(guard: Guard, area: BaseGeometry) -> bool:
+    """Return whether a guard stands round all of some ground [m]."""
+    return guard.place is not None and guard.place.buffer(0.01).covers(area)
 
 
 def guarded_by(scene: Scene, walker: Walker, ref: str) -> str | None:
@@ -77,7 +104,7 @@ def guarded_by(scene: Scene, walker: Walker, ref: str) -> str | None:
             return cover.owner
     lift = scene.snow_m if walker.snow_lifts else 0.0
     for guard in scene.guards:
-        meant = guard.target == ref or (guard.place is not None and guard.place.buffer(0.01).covers(area))
+        meant = guard.target == ref or _meant(guard, area)
         high = walker.guard is not None and guard.height_m - lift >= float(walker.guard)
         if meant and high and guard.gap_m < hole:
             return guard.owner
@@ -111,7 +138,8 @@ def zone_of(free: FreeGround, place: Place, walker: Walker) -> BaseGeometry:
     reach = walker.radius_m + float(walker.reach)
     # Beds and water don't hide what lies behind them; what stands upright does.
     close = free.barriers_near(place.shape, reach)
-    hide = tuple(b.shape for b in close if b.what in UPRIGHT and b.owner != place.ref)
+    by = {place.ref, *place.beds} if walker.animal else {place.ref, *place.beds, *place.guards}
+    hide = tuple(b.shape for b in close if b.what in UPRIGHT and b.owner not in by)
     return _ZONE.get((place.shape, *hide), reach, lambda: _in_reach(place.shape, reach, hide))
 
 
@@ -126,5 +154,6 @@ def _in_reach(shape: BaseGeometry, reach_m: float, hide: tuple[Polygon, ...]) ->
 
 
 _POINT: Kept[Point] = Kept(1024)
+_BEDS: Kept[frozenset[str]] = Kept(1024)
 _INNER: Kept[BaseGeometry] = Kept(64)
 _ZONE: Kept[BaseGeometry] = Kept(4096)
