@@ -359,7 +359,7 @@ def ways_from(lines: Ints, nodes: Floats, sources: int, after: Ints, before: Int
         while size > 0:
             gone, i = keys[0], items[0]
             size = pop(keys, items, size)
-            if gone > own[i] or (i >= corners and i != corners + s):
+            if gone > own[i]:
                 continue
             px, py = 0.0, 0.0
             if by[i] >= 0:
@@ -368,5 +368,6 @@ def ways_from(lines: Ints, nodes: Floats, sources: int, after: Ints, before: Int
                 new = gone + long[e, 0]
                 if new < own[to[e]] - 1e-15 and long[e, 3] * cross(px, py, long[e, 1], long[e, 2]) >= -1e-9:
                     own[to[e]], by[to[e]] = new, i
-                    size = push(keys, items, size, new, to[e])
+                    if to[e] < corners:  # nothing goes on from a point: it need not wait its turn
+                        size = push(keys, items, size, new, to[e])
     return far, came
