@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any
 
 from quincunx.board.answers import Ask
@@ -58,22 +57,12 @@ def way_in(ask: Ask) -> dict[str, Any]:
 
 def all_wishes(ask: Ask) -> dict[str, Any]:
     """Answer ``GET /api/years/all-wishes``: can every job be had within the years? If not, what clashes, and ways out."""
-    from quincunx.years.conflict import conflict
-    from quincunx.years.explained import Writer, few_years
-    from quincunx.years.faults import faults
-    from quincunx.years.waysout import ways_out
+    from quincunx.years.everything import everything
+    from quincunx.years.explained import Writer
 
     at = ask.session.standing()
-    wanted = at.problem.changed({p.id: replace(p, must=True) for p in at.problem.projects})
-    money = Writer(at.garden.style)
-    wrong = tuple(fault.sentence for fault in faults(wanted, money))
-    if wrong:
-        return {"possible": False, "sentence": " ".join(wrong), "ways": []}
-    clash = conflict(wanted, money=money)
-    if clash is None:
-        return {"possible": True, "sentence": "All the jobs can be had within the years.", "ways": []}
-    ways = ways_out(wanted, few_years(clash), money=money) if clash.items else []
-    return {"possible": False, "sentence": clash.sentence, "ways": [way.sentence for way in ways]}
+    found = everything(at.problem, money=Writer(at.garden.style))
+    return {"possible": found.possible, "sentence": found.sentence, "ways": list(found.ways)}
 
 
 def _moves(at: Standing, now: dict[str, int], then: dict[str, int] | None) -> list[str]:

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
+from quincunx.units import listed
 from quincunx.years.faults import require_sense
 from quincunx.years.model import Model, formulate
 from quincunx.years.problem import ALL_YEAR, Problem
@@ -19,6 +20,8 @@ ASKABLE = ("money", "cap", "hours", "large", "access")
 """Rules that can be in a conflict beside the wishes; season and needs are taken as they are."""
 MANY = 8
 """From this many items on, a conflict is said as a sum, not as a list."""
+SUM = 3 * MANY
+"""From this many on it stays a sum whatever can be left out of it, so nothing is: that would take seconds."""
 
 
 @dataclass(frozen=True)
@@ -130,6 +133,8 @@ def _verified(question: Question, answer: set[Tag], tags: list[Tag], effort: flo
 
 def _shrink(question: Question, core: set[Tag], effort: float) -> tuple[set[Tag], bool]:
     smallest = True
+    if len(core) >= SUM:
+        return core, False
     # Limits go first, so that what remains says as little about years and as much about wishes as can be.
     for tag in sorted(core, key=_as_key, reverse=True):
         if tag not in core or len(core) == 1:
@@ -148,17 +153,28 @@ def _sentence(problem: Problem, items: tuple[Tag, ...], money: Money) -> str:
     if len(items) >= MANY:
         cost = sum(problem.price(p.cost, 0) for p in wishes)
         years = sorted({int(str(tag[1])) for tag in items if tag[0] in ("money", "cap", "hours", "large")})
-        limits = " and ".join(sorted({str(tag[0]).replace("cap", "money") for tag in items if tag[0] != "wish"}))
         until = f" up to {years[-1]}" if years else ""
         return (
             f"These {len(wishes)} wishes, {money(cost)} in all without what they need, "
-            f"can't all be had with the {limits or 'seasons'} there is{until}."
+            f"can't all be had with {_limits_words(problem, {str(tag[0]) for tag in items})}{until}."
         )
     parts = [_phrase(problem, tag, money) for tag in items]
     if len(items) == len(wishes):
         ending = "the seasons and the order of the works don't allow it, whatever the money"
         return f"{_join(parts)} can't be had{' together' if len(parts) > 1 else ''}: {ending}."
     return f"These can't all be had together: {'; '.join(parts)}."
+
+
+def _limits_words(problem: Problem, kinds: set[str]) -> str:
+    """Name the limits of a conflict as a sum."""
+    large = problem.large_per_year
+    words = [
+        ("the money there is", bool(kinds & {"money", "cap"})),
+        ("the hours there are", "hours" in kinds),
+        (f"no more than {large} large work{'s' * (large != 1)} a year", "large" in kinds),
+        ("the ways that shut", "access" in kinds),
+    ]
+    return listed([name for name, there in words if there] or ["the seasons there are"])
 
 
 def _join(parts: list[str]) -> str:

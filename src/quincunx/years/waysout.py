@@ -42,16 +42,28 @@ def ways_out(problem: Problem, found: Conflict, *, effort: float = 0.3, money: M
     ways = [_more_money(problem, year, effort, money) for year in years["money"]]
     ways += [_more_hours(problem, year, effort) for year in years["hours"]]
     ways += [_later(problem, name, effort) for name in wishes if problem[name].deadline is not None]
-    ways.append(_drop(problem, effort))
+    ways.append(drop(problem, effort))
     return [way for way in ways if way is not None]
 
 
-def _ask(question: Question, goal: cp_model.LinearExprT, effort: float) -> Outcome:
+def ask(question: Question, goal: cp_model.LinearExprT, effort: float) -> Outcome:
+    """Make ``goal`` small within ``effort``; what logic alone doesn't settle is asked again, half as long, by relaxation.
+
+    Where wishes and hours clash logic settles in a moment what the relaxation can't see, and the other way round
+    where sums do (measured).
+    """
     question.model.cp.minimize(goal)
-    return run(question.model, seconds=10.0, effort=effort, workers=("max_lp",))
+    found = run(question.model, seconds=10.0, effort=effort, workers=("no_lp",))
+    if found.status not in ("FEASIBLE", "UNKNOWN"):
+        return found
+    if found.values is not None:
+        question.model.hint(found.values)
+    other = run(question.model, seconds=10.0, effort=effort / 2, workers=("max_lp",))
+    worse = found.objective is not None and (other.objective is None or other.objective > found.objective)
+    return found if worse else other
 
 
-def _held(question: Question) -> Question:
+def held(question: Question) -> Question:
     """Switch all wishes and limits on."""
     for switch in question.switches.values():
         question.model.cp.add(switch == 1)
@@ -70,7 +82,7 @@ def _more_money(problem: Problem, year: int, effort: float, money: Money) -> Way
     extra = question.model.cp.new_int_var(0, 10 * sum(p.cost for p in problem.projects) + 1, "extra")
     for row_year, total, high in _rows(question, "money"):
         question.model.cp.add(total - (extra if row_year >= year else 0) <= high)
-    outcome = _ask(_held(question), extra, effort)
+    outcome = ask(held(question), extra, effort)
     if outcome.objective is None:
         return None
     amount = round(outcome.objective)
@@ -89,11 +101,17 @@ def _more_hours(problem: Problem, year: int, effort: float) -> WayOut | None:
             cp.add(total - extra <= high)
         else:
             cp.add(total <= high)
-    outcome = _ask(_held(question), sum(goal), effort)
+    outcome = ask(held(question), sum(goal), effort)
     if outcome.objective is None:
         return None
-    words = f"{'' if outcome.proven else 'At most '}{outcome.objective / 60:.0f} hours more in {year} would do."
+    words = f"{'' if outcome.proven else 'At most '}{hours_up(round(outcome.objective))} more in {year} would do."
     return WayOut("hours", round(outcome.objective), year, (), outcome.proven, words)
+
+
+def hours_up(minutes: int) -> str:
+    """Write minutes as whole hours, rounded up so that they are enough."""
+    hours = -(-minutes // 60)
+    return f"{hours} hour{'s' * (hours != 1)}"
 
 
 def _later(problem: Problem, name: str, effort: float) -> WayOut | None:
@@ -103,7 +121,7 @@ def _later(problem: Problem, name: str, effort: float) -> WayOut | None:
     k = problem.index[name]
     first, months = question.steps.first[k], question.steps.starts[k]
     gaps = {first + n: after - before for n, (before, after) in enumerate(pairwise(months))}
-    outcome = _ask(_held(question), -question.model.total(gaps), effort)
+    outcome = ask(held(question), -question.model.total(gaps), effort)
     if outcome.values is None:
         return None
     ready = question.steps.decode(outcome.values)[name] + project.use_after_months
@@ -113,15 +131,15 @@ def _later(problem: Problem, name: str, effort: float) -> WayOut | None:
     return WayOut("later", ready - (project.deadline or 0), problem.calendar(ready)[0], (name,), outcome.proven, words)
 
 
-def _drop(problem: Problem, effort: float) -> WayOut | None:
-    """Wishes of least worth that, given up as musts, leave a plan for the rest."""
+def drop(problem: Problem, effort: float) -> WayOut | None:
+    """Return the wishes of least worth that, given up as musts, leave a plan for the rest."""
     question = Question(problem)
     wishes = {str(tag[1]): switch for tag, switch in question.switches.items() if tag[0] == "wish"}
     for tag, switch in question.switches.items():
         if tag[0] != "wish":
             question.model.cp.add(switch == 1)
     kept = sum((problem[name].worth + 1) * switch for name, switch in sorted(wishes.items()))
-    outcome = _ask(question, -kept, effort)
+    outcome = ask(question, -kept, effort)
     if outcome.values is None:
         return None
     plan = question.steps.decode(outcome.values)
