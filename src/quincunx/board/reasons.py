@@ -62,7 +62,7 @@ def all_wishes(ask: Ask) -> dict[str, Any]:
 
     at = ask.session.standing()
     found = everything(at.problem, money=Writer(at.garden.style))
-    return {"possible": found.possible, "sentence": found.sentence, "ways": list(found.ways)}
+    return {"possible": found.possible, "sentence": found.sentence, "ways": list(found.ways), "note": found.note}
 
 
 def _moves(at: Standing, now: dict[str, int], then: dict[str, int] | None) -> list[str]:

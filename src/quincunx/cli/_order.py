@@ -37,15 +37,28 @@ if TYPE_CHECKING:
     metavar="TENTHS",
     help="Say how likely the plan holds, and plan so that the money is enough in TENTHS chances in 10.",
 )
+@click.option(
+    "--everything",
+    is_flag=True,
+    help="Say whether all jobs can be had within the years and, if not, what would let them be had.",
+)
 @click.option("--keep", is_flag=True, help="Write the months found into FILE, as one step that can be undone.")
 @click.option("--json", "as_json", is_flag=True, help="One JSON document instead of the table.")
-def command(file: Path, seconds: float, asked: str | None, safe: float | None, keep: bool, as_json: bool) -> None:
+def command(  # noqa: PLR0913 - one parameter for each option
+    file: Path, seconds: float, asked: str | None, safe: float | None, everything: bool, keep: bool, as_json: bool
+) -> None:
     """Find the order of works that is worth most for the money and hours in FILE.
 
     Shows when each job is done and what holds it there; nothing is changed unless --keep is given. With --what-if
     it shows two plans side by side: the best as things are, and the best if they were otherwise. With --safe it says
-    how likely the money and the hours of each year are enough, and finds a plan that is safer.
+    how likely the money and the hours of each year are enough, and finds a plan that is safer. With --everything it
+    says which wishes clash and the cheapest ways out: more money in which year, more hours, or what to do without.
     """
+    if everything:
+        if asked is not None or safe is not None or keep:
+            raise click.UsageError("--everything is a question by itself. Leave the other options out.")
+        importlib.import_module("quincunx.cli._everything").show(file, as_json=as_json)
+        return
     if safe is not None:
         if asked is not None:
             raise click.UsageError("--what-if and --safe are two questions. Ask one at a time.")

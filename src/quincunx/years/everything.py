@@ -27,11 +27,13 @@ FEW = 3
 
 @dataclass(frozen=True)
 class Everything:
-    """The answer: whether all can be had, in one sentence, and the ways out, each of which alone would do."""
+    """The answer: whether all can be had, in one sentence, the ways out, each of which alone would do,
+    and what would not."""
 
     possible: bool
     sentence: str
     ways: tuple[str, ...]
+    note: str = ""
 
 
 def everything(problem: Problem, *, effort: float = 0.4, money: Money = plain_money) -> Everything:
@@ -50,10 +52,11 @@ def everything(problem: Problem, *, effort: float = 0.4, money: Money = plain_mo
     if not clash.items:
         return Everything(False, clash.sentence, ())
     kinds = {"money" if tag[0] == "cap" else str(tag[0]) for tag in clash.items}
-    return Everything(False, clash.sentence, tuple(_ways(wanted, kinds, effort, money)))
+    ways, note = _ways(wanted, kinds, effort, money)
+    return Everything(False, clash.sentence, tuple(ways), note)
 
 
-def _ways(wanted: Problem, clashing: set[str], effort: float, money: Money) -> list[str]:
+def _ways(wanted: Problem, clashing: set[str], effort: float, money: Money) -> tuple[list[str], str]:
     """Return sentences: money alone, hours alone, large works alone, more than one if none does; then what to drop.
 
     What has no part in the clash can't be a way out by itself.
@@ -70,9 +73,8 @@ def _ways(wanted: Problem, clashing: set[str], effort: float, money: Money) -> l
     out = drop(wanted, effort)
     if out is not None:
         said.append(f"Without {listed([wanted[name].name for name in out.projects])} the rest can be had.")
-    if not alone["money"].possible and alone["money"].sure:
-        said.append("No sum of money would do by itself.")
-    return said
+    helpless = not alone["money"].possible and alone["money"].sure
+    return said, "No sum of money would do by itself." if helpless else ""
 
 
 @dataclass
@@ -130,9 +132,7 @@ class _Asked:
         for row in question.steps.rows:
             kind, total = str(row.tag[0]), question.model.total(row.terms)
             if kind == "money" and "money" in kinds:
-                extra = [
-                    self._of(what, y) for what, y in self.by_year if what == "money" and y <= _year(row.tag)
-                ]
+                extra = [self._of(what, y) for what, y in self.by_year if what == "money" and y <= _year(row.tag)]
                 self._cp.add(total - sum(extra) <= row.high)
             elif kind == "cap" and "money" in kinds:
                 self._cp.add(total - self._of("money", _year(row.tag)) <= row.high)

@@ -18,11 +18,11 @@ class Ledger:
         """Start with nothing placed but the fixed projects."""
         self.problem = problem
         self.starts: dict[str, int] = {}
-        self._room = list(problem.spendable)
-        self._cap = {year: most for year, _, _, most in problem.capped}
-        self._free = list(problem.free_minutes)
-        self._work = [0] * problem.months
-        self._large: dict[int, int] = {}
+        self.room = list(problem.spendable)
+        self.caps = {year: most for year, _, _, most in problem.capped}
+        self.free = list(problem.free_minutes)
+        self.work = [0] * problem.months
+        self.large: dict[int, int] = {}
         self._ways: dict[str, list[tuple[str, bool, int | None]]] = {}
         for closer, closed, detour in problem.shut_pairs():
             a, b = problem.projects[closer].id, problem.projects[closed].id
@@ -71,20 +71,20 @@ class Ledger:
 
     def _hours_fit(self, project: Project, start: int) -> bool:
         for u, minutes in enumerate(project.minutes):
-            if minutes and self._work[start + u] + minutes > self._free[start + u]:
+            if minutes and self.work[start + u] + minutes > self.free[start + u]:
                 return False
         if project.upkeep_minutes:
             for month in range(start + project.duration_months, self.problem.months):
                 if (
-                    self._work[month]
-                    and self._work[month] + project.upkeep_minutes[self._months[month]] > self._free[month]
+                    self.work[month]
+                    and self.work[month] + project.upkeep_minutes[self._months[month]] > self.free[month]
                 ):
                     return False
         return True
 
     def fits(self, project: Project, start: int) -> bool:
         """Whether a project can start in this month beside what is placed (window and needs not asked)."""
-        if project.large and self._large.get(self._year[start], 0) >= self.problem.large_per_year:
+        if project.large and self.large.get(self._year[start], 0) >= self.problem.large_per_year:
             return False
         if not self._hours_fit(project, start):
             return False
@@ -94,38 +94,38 @@ class Ledger:
         total = 0
         for month, amount in bills:
             total += amount
-            if total > self._room[month]:
+            if total > self.room[month]:
                 return False
-        return not self._cap or self._within_caps(bills)
+        return not self.caps or self._within_caps(bills)
 
     def _within_caps(self, bills: list[tuple[int, int]]) -> bool:
         due: dict[int, int] = {}
         for month, amount in bills:
             year = self._year[month]
             due[year] = due.get(year, 0) + amount
-        return all(amount <= self._cap.get(year, amount) for year, amount in due.items() if amount)
+        return all(amount <= self.caps.get(year, amount) for year, amount in due.items() if amount)
 
     def place(self, project: Project, start: int) -> None:
         """Put a project in, with its money, minutes and upkeep."""
         for month, amount in self._bills(project, start) or self.problem.bills(project, start):
-            if self._year[month] in self._cap:
-                self._cap[self._year[month]] -= amount
+            if self._year[month] in self.caps:
+                self.caps[self._year[month]] -= amount
             for later in range(month, self.problem.months):
-                self._room[later] -= amount
+                self.room[later] -= amount
             for earlier in range(month - 1, -1, -1):
-                if self._room[earlier] <= self._room[month]:
+                if self.room[earlier] <= self.room[month]:
                     break
-                self._room[earlier] = self._room[month]
+                self.room[earlier] = self.room[month]
         if not project.done:
             for u, minutes in enumerate(project.minutes):
                 if 0 <= start + u < self.problem.months:
-                    self._work[start + u] += minutes
+                    self.work[start + u] += minutes
         if project.upkeep_minutes:
             for month in range(max(0, start + project.duration_months), self.problem.months):
-                self._free[month] -= project.upkeep_minutes[self._months[month]]
+                self.free[month] -= project.upkeep_minutes[self._months[month]]
         if project.large:
             year = self.problem.calendar(start)[0]
-            self._large[year] = self._large.get(year, 0) + 1
+            self.large[year] = self.large.get(year, 0) + 1
         self.starts[project.id] = start
 
 

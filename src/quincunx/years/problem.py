@@ -11,7 +11,7 @@ from __future__ import annotations
 import calendar
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cached_property
 from typing import Literal
@@ -128,6 +128,15 @@ class Budget:
     months_gone: int = 0
 
 
+@dataclass(eq=False, slots=True)
+class _Seen:
+    """What was worked out of a project in a problem: bills by start, and starts that fit its window."""
+
+    project: Project
+    bills: dict[int, list[tuple[int, int]]] = field(default_factory=dict)
+    starts: list[int] | None = None
+
+
 @dataclass(frozen=True)
 class Problem:
     """Everything the order of works depends on; months counted from ``first_year``, ``first_month`` (1-12).
@@ -196,7 +205,14 @@ class Problem:
         return amount if not self.budget.price_growth else math.ceil(amount * self._price_factors[month])
 
     def bills(self, project: Project, start: int) -> list[tuple[int, int]]:
-        """Return (month, amount) from month 0 on of a project that starts at ``start``, by month."""
+        """Return (month, amount) from month 0 on of a project that starts at ``start``, by month (not to be changed)."""
+        of = self._seen(project).bills
+        found = of.get(start)
+        if found is None:
+            found = of[start] = self._bills(project, start)
+        return found
+
+    def _bills(self, project: Project, start: int) -> list[tuple[int, int]]:
         due = sorted((start + offset, amount) for offset, amount in project.payments)
         inside = [(month, amount) for month, amount in due if 0 <= month < self.months]
         return inside if project.as_paid else [(month, self.price(amount, month)) for month, amount in inside]
@@ -262,17 +278,25 @@ class Problem:
         """Start months that window, length of the years and (if asked) the deadline leave to a project."""
         if project.fixed_start is not None:
             return [project.fixed_start]
-        starts = self._window_starts.get(project)
-        if starts is None:
+        seen = self._seen(project)
+        if seen.starts is None:
             months = range(self.months - project.duration_months + 1)
-            starts = self._window_starts[project] = [t for t in months if self.fits_window(project, t)]
+            seen.starts = [t for t in months if self.fits_window(project, t)]
+        starts = seen.starts
         if by_deadline and project.deadline is not None:
             return [t for t in starts if t + project.use_after_months <= project.deadline]
         return list(starts)
 
+    def _seen(self, project: Project) -> _Seen:
+        """Return what was worked out of a project so far: it is asked for again and again."""
+        seen = self._by_identity.get(id(project))
+        if seen is None or seen.project is not project:
+            seen = self._by_identity[id(project)] = _Seen(project)
+        return seen
+
     @cached_property
-    def _window_starts(self) -> dict[Project, list[int]]:
-        """Starts found so far: they are asked for again and again."""
+    def _by_identity(self) -> dict[int, _Seen]:
+        """What was worked out of each project, by the object itself: comparing projects takes longer than the work."""
         return {}
 
     def shut_pairs(self) -> Iterator[tuple[int, int, int | None]]:

@@ -1,0 +1,35 @@
+"""``quincunx order --everything``: can all the jobs be had, and if not, what would let them be had?"""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import click
+
+from quincunx.cli._files import load
+from quincunx.cli._progress import progress
+
+
+def show(file: Path, *, as_json: bool) -> None:
+    """Print whether all jobs of the garden in ``file`` can be had within the years, and the ways out."""
+    from quincunx.garden import timeline
+    from quincunx.years.everything import everything
+    from quincunx.years.explained import Writer
+    from quincunx.years.from_garden import problem_of
+
+    garden = load(file)
+    with progress() as tell:
+        tell("Looking for what clashes", 0.3)
+        found = everything(problem_of(garden, timeline(garden)), money=Writer(garden.style))
+    if as_json:
+        told = {"possible": found.possible, "sentence": found.sentence, "ways": list(found.ways), "note": found.note}
+        click.echo(json.dumps(told, ensure_ascii=False, indent=1))
+        return
+    click.echo(found.sentence)
+    if found.ways:
+        click.echo("Any one of these would do:")
+    for way in found.ways:
+        click.echo(f"  · {way}")
+    if found.note:
+        click.echo(found.note)
