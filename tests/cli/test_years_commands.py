@@ -153,3 +153,20 @@ def test_a_sum_below_the_reserve_is_named(tmp_path: Path, capsys: pytest.Capture
     (tmp_path / "poor.json").write_text(json.dumps(poor), encoding="utf-8")
     assert run("order", tmp_path / "poor.json") != 0
     assert "is no more than what is kept back (€990,000)" in capsys.readouterr().err
+
+
+def test_order_says_whether_everything_can_be_had(shed: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("order", shed, "--everything") == 0
+    assert capsys.readouterr().out == "All the jobs can be had within the years.\n"
+    poor = json.loads(json.dumps(GARDEN))
+    poor["means"]["sum_a_year"] = 20000
+    (shed.parent / "poor.json").write_text(json.dumps(poor), encoding="utf-8")
+    assert run("order", shed.parent / "poor.json", "--everything") == 0
+    said = capsys.readouterr().out
+    assert "Any one of these would do:" in said
+    assert " more in 20" in said
+    assert run("order", shed.parent / "poor.json", "--everything", "--json") == 0
+    told = json.loads(capsys.readouterr().out)
+    assert (told["possible"], bool(told["ways"])) == (False, True)
+    assert run("order", shed, "--everything", "--keep") == 2
+    assert "question by itself" in capsys.readouterr().err

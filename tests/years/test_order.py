@@ -10,7 +10,7 @@ import pytest
 from quincunx.years import lists
 from quincunx.years.checker import check
 from quincunx.years.order import Order, first_plan, order
-from quincunx.years.polish import polish
+from quincunx.years.polish import BY_HAND, polish
 from quincunx.years.problem import Budget, Problem, Project
 from quincunx.years.smooth import crowding, minutes_worked, smooth
 from tests.years.brute import best_worth
@@ -119,10 +119,10 @@ def test_a_garden_without_jobs_is_planned():
 def test_moving_jobs_about_is_sound_seeded_and_never_worse():
     problem = garden(30, 1)
     start = first_plan(problem).starts or {}
-    better = polish(problem, start, rounds=150)
+    better = polish(problem, start, rounds=150 * BY_HAND)
     assert check(problem, better).breaches == ()
     assert problem.worth(better) > problem.worth(start)
-    assert better == polish(problem, start, rounds=150)
+    assert better == polish(problem, start, rounds=150 * BY_HAND)
     assert polish(problem, start, rounds=0) == start
     event = threading.Event()
     event.set()

@@ -44,7 +44,7 @@ if TYPE_CHECKING:
 )
 @click.option("--keep", is_flag=True, help="Write the months found into FILE, as one step that can be undone.")
 @click.option("--json", "as_json", is_flag=True, help="One JSON document instead of the table.")
-def command(  # noqa: PLR0913 - one parameter for each option
+def command(
     file: Path, seconds: float, asked: str | None, safe: float | None, everything: bool, keep: bool, as_json: bool
 ) -> None:
     """Find the order of works that is worth most for the money and hours in FILE.

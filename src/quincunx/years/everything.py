@@ -27,8 +27,7 @@ FEW = 3
 
 @dataclass(frozen=True)
 class Everything:
-    """The answer: whether all can be had, in one sentence, the ways out, each of which alone would do,
-    and what would not."""
+    """The answer in one sentence, the ways out, each of which alone would do, and a note of what would not."""
 
     possible: bool
     sentence: str
@@ -86,7 +85,7 @@ class _More:
     parts: list[tuple[str, int, int]] = field(default_factory=list)
 
     def words(self, money: Money) -> str:
-        """Say it: *9 hours more in 2031 and $200 more in 2029 would do.*"""
+        """Say it, as in *9 hours more in 2031 and $200 more in 2029 would do*."""
         named = [_part(kind, year, amount, money) for kind, year, amount in self.parts]
         return f"{'' if self.sure else 'At most '}{listed(named)} would do."
 
@@ -132,15 +131,15 @@ class _Asked:
         for row in question.steps.rows:
             kind, total = str(row.tag[0]), question.model.total(row.terms)
             if kind == "money" and "money" in kinds:
-                extra = [self._of(what, y) for what, y in self.by_year if what == "money" and y <= _year(row.tag)]
-                self._cp.add(total - sum(extra) <= row.high)
+                until = [key for key in self.by_year if key[0] == "money" and key[1] <= _year(row.tag)]
+                self._cp.add(total - self._of(*until) <= row.high)
             elif kind == "cap" and "money" in kinds:
-                self._cp.add(total - self._of("money", _year(row.tag)) <= row.high)
+                self._cp.add(total - self._of(("money", _year(row.tag))) <= row.high)
             elif kind in kinds:
                 self._cp.add(total - self._new(kind, _year(row.tag), top[kind]) <= row.high)
         for (kind, year), places in self.by_year.items():
             used = self._cp.new_bool_var(f"{kind} of {year} used")
-            self._cp.add(self._of(kind, year) <= top[kind] * len(places) * used)
+            self._cp.add(self._of((kind, year)) <= top[kind] * len(places) * used)
             self.goal.append(A_YEAR * self._weight["hours"] * used)
 
     def _new(self, kind: str, year: int, top: int) -> cp_model.IntVar:
@@ -150,8 +149,8 @@ class _Asked:
         self.goal.append(self._weight[kind] * variable)
         return variable
 
-    def _of(self, kind: str, year: int) -> cp_model.LinearExprT:
-        return sum(self._model.variables[place] for place in self.by_year[kind, year])
+    def _of(self, *keys: tuple[str, int]) -> cp_model.LinearExpr:
+        return self._model.total({place: 1 for key in keys for place in self.by_year[key]})
 
     def parts(self, values: list[int]) -> list[tuple[str, int, int]]:
         """Read off (kind, year, amount) from the values of the model's variables."""

@@ -60,7 +60,7 @@ class Placing:
             np.array([problem.large_per_year, end], dtype=np.int64),
         )  # fmt: skip
         self._ids = np.argsort(np.argsort(np.array([p.id for p in projects])))
-        self._begin = self._beginning(year_of)
+        self._fixed, self._left = self._beginning(year_of)
 
     @classmethod
     def of(cls, problem: Problem) -> Placing:
@@ -75,10 +75,7 @@ class Placing:
     @staticmethod
     def fits(problem: Problem) -> bool:
         """Return whether the tables can hold a problem, and tables are worth it: where nothing compiles they aren't."""
-        from quincunx.years import _placing
-
-        compiled = _placing.move_about.compiled() is not _placing.move_about.plain
-        return compiled and bool(problem.projects) and not problem.shut_together
+        return bool(problem.projects) and not problem.shut_together and compiled()
 
     def _ways(self) -> list[list[tuple[int, int, int]]]:
         """Return by job (other, 1 if it closes the other's way, detour or -1)."""
@@ -89,7 +86,7 @@ class Placing:
             ways[closed].append((closer, 0, cost))
         return ways
 
-    def _beginning(self, year_of: dict[int, int]) -> tuple[Any, ...]:
+    def _beginning(self, year_of: dict[int, int]) -> tuple[Any, tuple[Any, ...]]:
         """Return what is there once the fixed works are placed: their starts, money, limits, hours, work, large works."""
         import numpy as np
 
@@ -104,7 +101,7 @@ class Placing:
                 large[year_of[year]] = count
         rest = (np.array(row, dtype=np.int64) for row in (ledger.room, ledger.free, ledger.work))
         room, free, work = rest
-        return fixed, room, caps, free, work, large
+        return fixed, (room, caps, free, work, large)
 
     def serial(self, queue: Iterable[str]) -> dict[str, int]:
         """Place by a list; see :func:`quincunx.years.lists.serial`."""
@@ -114,7 +111,7 @@ class Placing:
 
         starts = np.empty(len(self.problem.projects), dtype=np.int64)
         order = np.array([self.problem.index[name] for name in queue], dtype=np.int64)
-        _placing.serial(self._tables, order, *self._begin, starts)
+        _placing.serial(self._tables, order, self._fixed, self._left, starts)
         return self._plan(starts)
 
     def better(self, plan: Starts, *, rounds: int, seed: int, slack: int) -> dict[str, int]:
@@ -124,12 +121,19 @@ class Placing:
         from quincunx.years import _placing
 
         best = np.array([plan.get(p.id, self._unplaced) for p in self.problem.projects], dtype=np.int64)
-        _placing.move_about(self._tables, self._ids, *self._begin, best, rounds, seed, slack)
+        _placing.move_about(self._tables, self._ids, self._fixed, self._left, best, rounds, seed, slack)
         return self._plan(best)
 
     def _plan(self, starts: Any) -> dict[str, int]:
         pairs = zip(self.problem.projects, starts.tolist(), strict=True)
         return {p.id: at for p, at in pairs if at != self._unplaced}
+
+
+def compiled() -> bool:
+    """Return whether placing by tables is compiled; as written it takes longer than the list itself."""
+    from quincunx.years import _placing
+
+    return hasattr(_placing.move_about.compiled(), "signatures")
 
 
 def _at(rows: Iterable[Any]) -> Any:

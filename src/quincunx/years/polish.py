@@ -34,7 +34,7 @@ def polish(
 
         if Placing.fits(problem):
             return Placing.of(problem).better(starts, rounds=rounds, seed=seed, slack=SLACK)
-    return by_hand(problem, starts, rounds=max(1, rounds // BY_HAND), stop=stop, seed=seed)
+    return by_hand(problem, starts, rounds=-(-rounds // BY_HAND), stop=stop, seed=seed)
 
 
 def by_hand(

@@ -49,6 +49,6 @@ export interface AgainReply {
   /** Jobs of which the journal says nothing though they were to have begun, and the edit that writes them as planned. */
   unsaid?: { words: string; edit: Edit } | null;
 }
-export interface AllWishes { possible: boolean; sentence: string; ways: string[] }
+export interface AllWishes { possible: boolean; sentence: string; ways: string[]; note: string }
 /** How much jobs matter: points a year, what has been compared two at a time, and the two to compare next. */
 export interface MattersReply { points: Record<string, number>; pairs: { more: string; less: string; words: string }[]; next: [string, string] | null; revision: number }
