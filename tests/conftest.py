@@ -27,6 +27,9 @@ BROWSER_FLAGS = [
 # What a test judges is not kept for other tests: it may have been judged by parts that were changed for the test.
 os.environ["QUINCUNX_ANSWERS"] = "none"
 
+# A board of a test judges what is tried by itself, except where its processes are what is tested.
+os.environ["QUINCUNX_JUDGES"] = "0"
+
 # As the program itself does, before NumPy loads: the linear algebra's own threads only wait on each other.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 

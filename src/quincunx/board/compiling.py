@@ -26,6 +26,13 @@ def begin_all() -> bool:
     return begin(sorted(missing(k for k in all_kernels() if k.name.rpartition(".")[0] in at), key=at.index))
 
 
+def kernels_have_come() -> bool:
+    """Return whether some run has compiled all the board calls: then a new process only loads them."""
+    for name in MODULES:
+        importlib.import_module(f"quincunx.{name}")
+    return not missing(all_kernels())
+
+
 def make_ready(*needed: Kernel[..., Any]) -> None:
     """Load some kernels, once the process beside has compiled those that no run had; waits for it."""
     if all(k.is_warm() for k in needed):

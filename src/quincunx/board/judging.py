@@ -7,6 +7,7 @@ import sqlite3
 from threading import Event, Thread
 from typing import TYPE_CHECKING
 
+from quincunx.board.compiling import kernels_have_come
 from quincunx.board.standing import Standing
 from quincunx.review import notice
 from quincunx.review._view import View
@@ -32,6 +33,7 @@ class Judge(Thread):
         self._wake = Event()
         self._over = Event()
         self._told = -1
+        self._prepared: Standing | None = None
 
     def wake(self) -> None:
         """Say that something changed."""
@@ -74,6 +76,9 @@ class Judge(Thread):
             self._told = at.revision
         if session.findings(at) is None and not self._stale(at):
             self._notice(at)
+        if self._prepared is not at and not self._stale(at) and kernels_have_come():
+            session.panel.prepare(at)
+            self._prepared = at
 
     def _notice(self, at: Standing) -> None:
         """Look for what is to be noticed, each check in a turn of its own, so that a hand never waits for them all."""

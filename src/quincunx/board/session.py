@@ -10,6 +10,7 @@ from quincunx.board.events import Hub
 from quincunx.board.finding import Finder
 from quincunx.board.judging import Judge
 from quincunx.board.kept import StoodCache
+from quincunx.board.panel import Panel
 from quincunx.board.standing import Standing
 from quincunx.board.trier import Trier
 from quincunx.board.turns import Turns
@@ -43,6 +44,7 @@ class Session:
         self._told: tuple[str, int] | None = None
         self.judge = Judge(self)
         self.trier = Trier(self)
+        self.panel = self.trier.panel = Panel(self.verdicts)
         self.finder = Finder(self)
 
     @property
@@ -64,6 +66,7 @@ class Session:
         for thread in (self.judge, self.trier):
             if thread.is_alive() and thread is not current_thread():
                 thread.join(LAST_WORK_S)
+        self.panel.close()
         self.verdicts.close()
         with self.lock:
             self.store.close()

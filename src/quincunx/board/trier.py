@@ -6,19 +6,20 @@ import logging
 import time
 from collections import OrderedDict
 from collections.abc import Callable, Iterable, Mapping, Set as AbstractSet
+from contextlib import AbstractContextManager
 from threading import Condition, Event, Thread
 from typing import TYPE_CHECKING, Any
 
 from quincunx.board.standing import Standing
 from quincunx.board.telling import verdict_json
+from quincunx.board.trying import Cell, judge_try
 from quincunx.intents import Intent
 from quincunx.review.verdicts import Known
 
 if TYPE_CHECKING:
+    from quincunx.board.panel import Panel
     from quincunx.board.session import Session
 
-Cell = tuple[str, int]
-"""A must's id and a year."""
 TELL_S = 0.15
 """What has been judged since is told so often [s]."""
 
@@ -117,6 +118,8 @@ class Trier(Thread):
         self._differed: dict[str, set[Cell]] = {}
         self._soon: tuple[Standing, Standing] | None = None
         self._at_hand: Job | None = None
+        self.panel: Panel | None = None
+        """The processes in which tries are judged, once they are wanted."""
 
     def begin(self, at: Standing, then: Standing, year: int, window: str) -> Job:
         """Put a window's newest try in place of its last one and return it."""
@@ -176,65 +179,68 @@ class Trier(Thread):
 
     def _look_ahead(self, at: Standing, then: Standing) -> None:
         verdicts = self._session.verdicts
-        for must, year in Job(at, then, at.timeline.years[0], "").order(verdicts.cost_s):
+        cells = list(Job(at, then, at.timeline.years[0], "").order(verdicts.cost_s))
+        if self.panel is not None and self.panel.expect(at, then, cells):
+            return
+        for must, year in cells:
             if self._over or self._todo or self._soon:
                 return
             with self._session.turns.background():
                 verdicts.untouched(must, year, at, then)
 
     def _judge(self, job: Job) -> None:
-        """Judge what differed in the window's last try, keep what surely stays, then judge the rest; tell as it comes."""
-        verdicts = self._session.verdicts
+        """Judge what a try touches, in the processes of the panel or here; tell as it comes."""
+        verdicts, turns = self._session.verdicts, self._session.turns
         if len(self._differed) > MOST_WINDOWS:
             self._differed.clear()
         differed = self._differed.setdefault(job.window, set())
-        cells, news = list(job.order(verdicts.cost_s, differed)), News()
-        first = [c for c in cells if (c[0].id, c[1]) in differed and not self._is_back(job, *c)]
-        begun = {(must.id, year) for must, year in first}
-        for must, _ in first:
-            job.touch(must)
-        if not self._judged(job, first, differed, news):
-            return
-        todo = []
-        with self._session.turns.urgent():
-            for must, year in (c for c in cells if (c[0].id, c[1]) not in begun):
-                if self._left(job):
-                    return
-                known = verdicts.untouched(must, year, job.at, job.then)
-                if known is None:
-                    job.touch(must)
-                    todo.append((must, year))
-                else:
-                    job.add(must, year, known, touched=False)
-        if self._judged(job, todo, differed, news) and job.late:
-            self._tell(job)
-
-    def _is_back(self, job: Job, must: Intent, year: int) -> bool:
-        """Return whether what a must goes by is in a year again as it is in the garden."""
-        known = self._session.verdicts.find(must, year, job.at)
-        return known is not None and known.fits(job.then.timeline, job.then.words.names)
-
-    def _judged(self, job: Job, todo: Iterable[tuple[Intent, int]], differed: set[Cell], news: News) -> bool:
-        """Judge one after the other and tell what has become known; return whether it still counts."""
-        verdicts = self._session.verdicts
-        for must, year in todo:
-            if self._left(job):
-                if news.of:
-                    self._tell(job, news.taken())
-                return False
-            with self._session.turns.urgent():
-                known = verdicts.judge(must, year, job.then)
-            job.add(must, year, known, touched=True)
-            changed = _told(verdicts.find(must, year, job.at)) != _told(known)
-            (differed.add if changed else differed.discard)((must.id, year))
-            news.of.add(must.id)
-            if job.late and news.is_due():
-                self._tell(job, news.taken())
-        return True
+        cells, ear = list(job.order(verdicts.cost_s, differed)), _Ear(self, job, differed)
+        if self.panel is not None and self.panel.is_ready():
+            with turns.ahead():
+                cells = self.panel.judge(job.at, job.then, cells, differed, ear)
+        if judge_try(verdicts, job.at, job.then, cells, set(differed), ear):
+            if job.late:
+                self._tell(job)
+        else:
+            ear.tell_rest()
 
     def _tell(self, job: Job, of: AbstractSet[str] | None = None) -> None:
         told = job.answer(self._session.verdicts.last, of)
         self._session.hub.tell("tried", window=job.window, revision=job.at.revision, **told)
+
+
+class _Ear:
+    """Keeps what becomes known of a try in its job, and tells it while it is news."""
+
+    def __init__(self, trier: Trier, job: Job, differed: set[Cell]) -> None:
+        self._trier, self._job, self._differed = trier, job, differed
+        self._news = News()
+
+    def left(self) -> bool:
+        return self._trier._left(self._job)  # noqa: SLF001 - the same thread's other half
+
+    def turn(self) -> AbstractContextManager[None]:
+        return self._trier._session.turns.urgent()  # noqa: SLF001
+
+    def touch(self, must: Intent) -> None:
+        self._job.touch(must)
+
+    def stays(self, must: Intent, year: int, known: Known) -> None:
+        self._job.add(must, year, known, touched=False)
+
+    def judged(self, must: Intent, year: int, known: Known) -> None:
+        job, verdicts = self._job, self._trier._session.verdicts  # noqa: SLF001
+        job.add(must, year, known, touched=True)
+        changed = _told(verdicts.find(must, year, job.at)) != _told(known)
+        (self._differed.add if changed else self._differed.discard)((must.id, year))
+        self._news.of.add(must.id)
+        if job.late and self._news.is_due():
+            self._trier._tell(job, self._news.taken())  # noqa: SLF001
+
+    def tell_rest(self) -> None:
+        """Tell what became known of a try that no longer counts."""
+        if self._news.of:
+            self._trier._tell(self._job, self._news.taken())  # noqa: SLF001
 
 
 def _told(known: Known | None) -> object:

@@ -147,6 +147,10 @@ class Verdicts:
         verdict = must.judge(watched, year, replace(at.words, names=names))
         self.cost_s[must.id] = time.perf_counter() - began
         known = Known(verdict, tuple(sorted(watched.seen.items())), tuple(sorted(names.seen.items())))
+        return self.keep(must, year, at, known)
+
+    def keep(self, must: Intent, year: int, at: Read, known: Known) -> Known:
+        """Keep what was judged of the garden as it is ``at``, here or in another process; return it."""
         key = _key(must, year, at)
         others = [k for k in self._all(key) if k.goes_by() != known.goes_by()]
         # What is only tried out comes after the garden as it is, so that a long drag never pushes that out.

@@ -1,0 +1,195 @@
+"""A process beside the board that judges what is tried, in some of the years: ``python -m quincunx.board.panelist``.
+
+It is told the garden and what is known of it, keeps both from try to try, and answers on its standard output.  What it
+finds are verdicts like any others.  Between two tries it looks ahead.  It ends when its input ends.
+"""
+
+from __future__ import annotations
+
+import os
+import signal
+import sys
+from collections import deque
+from collections.abc import Iterator
+from contextlib import AbstractContextManager, nullcontext
+from threading import Condition, Thread
+from typing import Any, BinaryIO
+
+from quincunx.board.kept import StoodCache
+from quincunx.board.pipes import receive, send
+from quincunx.board.standing import Standing
+from quincunx.board.tries import Try, stood_up
+from quincunx.board.trying import Cell, judge_try
+from quincunx.features import Feature
+from quincunx.garden import Garden
+from quincunx.intents import Intent
+from quincunx.review.verdicts import Known, Verdicts
+
+Message = tuple[Any, ...]
+
+
+class Inbox(Thread):
+    """What the board said and has not been taken yet."""
+
+    def __init__(self, pipe: BinaryIO) -> None:
+        """Listen to ``pipe``."""
+        super().__init__(name="inbox", daemon=True)
+        self._pipe = pipe
+        self._waiting: deque[Message] = deque()
+        self._news = Condition()
+        self._over = False
+
+    def run(self) -> None:
+        """Take messages as they come."""
+        while (message := receive(self._pipe)) is not None:
+            with self._news:
+                self._waiting.append(message)
+                self._news.notify_all()
+        with self._news:
+            self._over = True
+            self._news.notify_all()
+
+    def next(self) -> Message | None:
+        """Return the oldest message, waiting for one; None when there will be none any more."""
+        with self._news:
+            self._news.wait_for(lambda: self._waiting or self._over)
+            return self._waiting.popleft() if self._waiting else None
+
+    def is_empty(self) -> bool:
+        """Return whether nothing waits, not even the end."""
+        return not self._waiting and not self._over
+
+
+class Hearing:
+    """Passes on what becomes known of one try; it is left as soon as anything else is said."""
+
+    def __init__(self, token: int, inbox: Inbox, out: BinaryIO) -> None:
+        """Answer to the try called ``token``."""
+        self._token, self._inbox, self._out = token, inbox, out
+        self.same: list[Cell] = []
+
+    def left(self) -> bool:
+        """Return whether the board said something else meanwhile."""
+        return not self._inbox.is_empty()
+
+    def turn(self) -> AbstractContextManager[None]:
+        """Return a turn: here nobody else is at work."""
+        return nullcontext()
+
+    def touch(self, must: Intent) -> None:
+        """Say that a must is touched."""
+        self.tell("touched", must.id)
+
+    def stays(self, must: Intent, year: int, known: Known) -> None:
+        """Note that a verdict stays."""
+        del known
+        self.same.append((must.id, year))
+
+    def judged(self, must: Intent, year: int, known: Known) -> None:
+        """Say a fresh verdict."""
+        self.tell_same()
+        self.tell("judged", (must.id, year), known)
+
+    def tell_same(self) -> None:
+        """Say what stays, together."""
+        if self.same:
+            self.tell("same", tuple(self.same))
+            self.same.clear()
+
+    def tell(self, what: str, *more: Any) -> None:
+        """Say something about the try."""
+        send(self._out, (what, self._token, *more))
+
+
+class Panelist:
+    """The garden as it is, what is known of it, and what to look ahead for."""
+
+    def __init__(self, inbox: Inbox, out: BinaryIO) -> None:
+        """Begin without a garden."""
+        self._inbox, self._out = inbox, out
+        self._stood, self._verdicts = StoodCache(), Verdicts()
+        self._at: Standing | None = None
+        self._musts: dict[str, Intent] = {}
+        self._ahead: Iterator[None] = iter(())
+        self._strange: list[tuple[Intent, int]] = []
+
+    def run(self) -> None:
+        """Do what is said, and look ahead while nothing is."""
+        send(self._out, ("hello", 0))
+        while True:
+            while self._inbox.is_empty() and self._look_ahead():
+                pass
+            message = self._inbox.next()
+            if message is None:
+                return
+            what, *more = message
+            getattr(self, f"on_{what}")(*more)
+
+    def on_state(self, garden: Garden, revision: int, head: str) -> None:
+        """Take the garden as it is now."""
+        self._at = Standing.of(garden, self._stood, revision, head)
+        self._musts = {m.id: m for m in garden.intents}
+        self._ahead, self._strange = iter(()), []
+
+    def on_known(self, rows: tuple[tuple[str, int, Known], ...]) -> None:
+        """Take verdicts found elsewhere; what they went by is looked at here too when there is time."""
+        assert self._at is not None  # noqa: S101 - the state is said first
+        for name, year, known in rows:
+            self._verdicts.keep(self._musts[name], year, self._at, known)
+            self._strange.append((self._musts[name], year))
+
+    def on_expect(self, features: tuple[Feature, ...], cells: tuple[Cell, ...]) -> None:
+        """Look ahead for what stays when some things are moved, as they are for a moment."""
+        assert self._at is not None  # noqa: S101 - the state is said first
+        self._ahead = self._expected(self._at, self._then(features), cells)
+
+    def _expected(self, at: Standing, then: Standing, cells: tuple[Cell, ...]) -> Iterator[None]:
+        for name, year in cells:
+            self._verdicts.untouched(self._musts[name], year, at, then)
+            yield
+
+    def _look_ahead(self) -> bool:
+        """Look ahead for a moment; return whether there was anything to look for."""
+        for _ in self._ahead:
+            return True
+        if self._at is None or not self._strange:
+            return False
+        must, year = self._strange.pop(0)
+        must.judge(self._at.timeline, year, self._at.words)
+        return True
+
+    def on_try(
+        self, token: int, features: tuple[Feature, ...], cells: tuple[Cell, ...], differed: frozenset[Cell]
+    ) -> None:
+        """Judge what is tried in some cells."""
+        assert self._at is not None  # noqa: S101 - the state is said first
+        hearing = Hearing(token, self._inbox, self._out)
+        todo = [(self._musts[name], year) for name, year in cells]
+        judge_try(self._verdicts, self._at, self._then(features), todo, differed, hearing)
+        hearing.tell_same()
+        hearing.tell("done")
+
+    def on_leave(self) -> None:
+        """Leave the try at hand: that something was said has done it."""
+
+    def _then(self, features: tuple[Feature, ...]) -> Standing:
+        assert self._at is not None  # noqa: S101 - the state is said first
+        first = self._at.timeline.leaf_date(self._at.timeline.years[0])
+        return stood_up(self._at, Try(features, first, ""))
+
+
+def main() -> None:
+    """Judge for the board that started this process."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is the board's; it closes the pipe
+    out = os.fdopen(os.dup(sys.stdout.fileno()), "wb")
+    os.dup2(sys.stderr.fileno(), sys.stdout.fileno())  # what anybody prints must not come between the messages
+    inbox = Inbox(sys.stdin.buffer)
+    inbox.start()
+    try:
+        Panelist(inbox, out).run()
+    except BrokenPipeError:
+        os._exit(0)
+
+
+if __name__ == "__main__":
+    main()
