@@ -106,7 +106,7 @@ def there(board: Board, job: Job) -> dict[tuple[str, int], object]:
 @given(st.floats(0.0, 11.0).map(lambda x: round(x, 3)), st.floats(4.0, 6.0).map(lambda y: round(y, 3)))
 def test_processes_say_what_judging_here_says(board, x, y):
     job = board.tried((x, y))
-    assert there(job) == here(job.then)
+    assert there(board, job) == here(job.then)
 
 
 def test_each_process_does_its_share_and_what_they_find_is_kept(board):
@@ -124,7 +124,7 @@ def test_each_process_does_its_share_and_what_they_find_is_kept(board):
     )
 
 
-def test_what_is_looked_ahead_for_beside_is_not_looked_for_here(monkeypatch):
+def test_what_is_looked_ahead_for_beside_is_not_looked_for_here(board, monkeypatch):
     then = board.moved((6.002, 5.602))
     monkeypatch.setattr(board.open.verdicts, "untouched", None)
     board.trier._look_ahead(board.at, then)
@@ -134,26 +134,26 @@ def test_a_try_that_no_longer_counts_is_left_and_the_next_one_is_judged_whole(bo
     older = board.trier.begin(board.at, board.moved((5.5, 5.3)), 2029, "a")
     newer = board.tried((5.4, 5.2))
     assert older.over.wait(WAIT_S)
-    assert there(newer) == here(newer.then)
+    assert there(board, newer) == here(newer.then)
 
 
 def test_a_process_that_dies_costs_no_verdict_and_is_begun_again(board):
     first, other = board.panel.pids()
     os.kill(first, signal.SIGKILL if hasattr(signal, "SIGKILL") else signal.SIGTERM)
     job = board.tried((7.0, 5.1))
-    assert there(job) == here(job.then)
+    assert there(board, job) == here(job.then)
     until(lambda: first not in board.panel.pids(), WAIT_S)
     board.begun()
     assert other in board.panel.pids()
     assert len(board.panel.pids()) == 2
-    assert there(board.tried((7.1, 5.0)))
+    assert there(board, board.tried((7.1, 5.0)))
 
 
 def test_an_edit_is_told_them(board):
     was, board.at = board.at, Standing.of(board.moved((6.5, 5.0)).garden, StoodCache(), 2, "main")
     try:
         job = board.tried((6.0, 4.8))
-        assert there(job) == here(job.then)
+        assert there(board, job) == here(job.then)
     finally:
         board.at = was
 
@@ -163,9 +163,9 @@ def test_when_all_die_at_work_no_verdict_is_lost(board):
     for pid in board.panel.pids():
         os.kill(pid, signal.SIGTERM)
     assert job.over.wait(WAIT_S)
-    assert there(job) == here(job.then)
+    assert there(board, job) == here(job.then)
     until(lambda: not board.panel.pids(), WAIT_S)
-    assert there(board.tried((4.3, 4.8)))
+    assert there(board, board.tried((4.3, 4.8)))
 
 
 @pytest.mark.parametrize(
