@@ -109,14 +109,16 @@ def test_processes_say_what_judging_here_says(board, x, y):
     assert there(board, job) == here(job.then)
 
 
-def test_each_process_does_its_share_and_what_they_find_is_kept(board):
+def test_each_process_does_its_share_and_what_they_find_is_kept(board, monkeypatch):
     asked = list[tuple[str, int]]()
     verdicts, real = board.open.verdicts, board.open.verdicts.judge
-    verdicts.judge = lambda must, year, at: asked.append((must.id, year)) or real(must, year, at)
-    try:
-        job = board.tried((6.0, 5.61))
-    finally:
-        del verdicts.judge
+
+    def noted(must, year, at):
+        asked.append((must.id, year))
+        return real(must, year, at)
+
+    monkeypatch.setattr(verdicts, "judge", noted)
+    job = board.tried((6.0, 5.61))
     assert asked == [], "all was judged beside"
     assert len(board.panel.pids()) == 2
     assert all(

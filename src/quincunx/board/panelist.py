@@ -13,7 +13,7 @@ from collections import deque
 from collections.abc import Iterator
 from contextlib import AbstractContextManager, nullcontext
 from threading import Condition, Thread
-from typing import Any, BinaryIO
+from typing import IO, Any
 
 from quincunx.board.kept import StoodCache
 from quincunx.board.pipes import receive, send
@@ -31,7 +31,7 @@ Message = tuple[Any, ...]
 class Inbox(Thread):
     """What the board said and has not been taken yet."""
 
-    def __init__(self, pipe: BinaryIO) -> None:
+    def __init__(self, pipe: IO[bytes]) -> None:
         """Listen to ``pipe``."""
         super().__init__(name="inbox", daemon=True)
         self._pipe = pipe
@@ -63,7 +63,7 @@ class Inbox(Thread):
 class Hearing:
     """Passes on what becomes known of one try; it is left as soon as anything else is said."""
 
-    def __init__(self, token: int, inbox: Inbox, out: BinaryIO) -> None:
+    def __init__(self, token: int, inbox: Inbox, out: IO[bytes]) -> None:
         """Answer to the try called ``token``."""
         self._token, self._inbox, self._out = token, inbox, out
         self.same: list[Cell] = []
@@ -104,7 +104,7 @@ class Hearing:
 class Panelist:
     """The garden as it is, what is known of it, and what to look ahead for."""
 
-    def __init__(self, inbox: Inbox, out: BinaryIO) -> None:
+    def __init__(self, inbox: Inbox, out: IO[bytes]) -> None:
         """Begin without a garden."""
         self._inbox, self._out = inbox, out
         self._stood, self._verdicts = StoodCache(), Verdicts()

@@ -7,12 +7,12 @@ from __future__ import annotations
 
 import pickle
 import struct
-from typing import Any, BinaryIO
+from typing import IO, Any
 
 _LENGTH = struct.Struct("<Q")
 
 
-def send(pipe: BinaryIO, message: tuple[Any, ...]) -> None:
+def send(pipe: IO[bytes], message: tuple[Any, ...]) -> None:
     """Write one message; OSError or ValueError if the other end is gone."""
     data = pickle.dumps(message, protocol=5)
     pipe.write(_LENGTH.pack(len(data)))
@@ -20,7 +20,7 @@ def send(pipe: BinaryIO, message: tuple[Any, ...]) -> None:
     pipe.flush()
 
 
-def receive(pipe: BinaryIO) -> tuple[Any, ...] | None:
+def receive(pipe: IO[bytes]) -> tuple[Any, ...] | None:
     """Return the next message; None if there will be none any more."""
     try:
         head = _exactly(pipe, _LENGTH.size)
@@ -30,7 +30,7 @@ def receive(pipe: BinaryIO) -> tuple[Any, ...] | None:
     return None if data is None else pickle.loads(data)  # noqa: S301 - written by this program's other end
 
 
-def _exactly(pipe: BinaryIO, count: int) -> bytes | None:
+def _exactly(pipe: IO[bytes], count: int) -> bytes | None:
     data = bytearray()
     while len(data) < count:
         more = pipe.read(count - len(data))
