@@ -55,7 +55,7 @@ def inputs(at: Standing) -> tuple[Input, ...]:
     return (
         Input("rain", "Which rain", "choice", YEAR if weather_of(at.timeline) else ONE, rains),
         Input("side", "Wind from the", "choice", "5", sides, when=("rain", (ONE,))),
-        Input("wind", "Wind at head height, m/s", "number", "3", unit="", least=0, most=20, when=("rain", (ONE,))),
+        Input("wind", "Wind at head height", "number", "3", unit="m/s", least=0, most=20, when=("rain", (ONE,))),
         Input("hard", "How hard", "choice", str(ORDINARY_MM_H), hard, when=("rain", (ONE,))),
         Input("seat", "Sitting at", "place", seats[0].id if seats else f"{middle.x:.2f},{middle.y:.2f}", seats),
     )

@@ -39,7 +39,7 @@ export class SheetKeys {
     const { sheet } = this;
     if (sheet.busy) sheet.cancel();
     else if (sheet.board.looking) void sheet.board.look(null);
-    else sheet.select([]);
+    else sheet.chooseNone();
     return true;
   }
 

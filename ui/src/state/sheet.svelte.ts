@@ -29,6 +29,8 @@ export class SheetState implements Bench {
   hover = $state.raw<XY | null>(null);
   /** What has been typed so far in the line under the sheet; null while it has not the keys. */
   typing = $state.raw<{ text: string } | null>(null);
+  /** Whether what is touched joins what is chosen: for fingers, which have no shift. */
+  several = $state(false);
   /** Whether the words of what can be put in are shown. */
   choosing = $state(false);
   /** Bumped to bring the eye (and the keys) back to the sheet. */
@@ -136,6 +138,14 @@ export class SheetState implements Bench {
   }
   selected(): readonly string[] {
     return this.board.chosen;
+  }
+  adding(): boolean {
+    return this.several;
+  }
+  /** Choose no more things, and none. */
+  chooseNone(): void {
+    this.several = false;
+    this.select([]);
   }
   built(ids: readonly string[]): readonly string[] {
     const built = new Set(this.board.garden?.built);

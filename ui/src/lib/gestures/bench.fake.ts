@@ -16,6 +16,8 @@ export class FakeBench implements Bench {
   notes: string[] = [];
   chosen: readonly string[] = [];
   agree = true;
+  several = false;
+  adding = (): boolean => this.several;
   questions: string[] = [];
   panned: XY[] = [];
   answersAtOnce = true;

@@ -51,6 +51,8 @@ export interface Bench {
   commit(edit: Edit): Promise<boolean>;
   select(ids: readonly string[]): void;
   selected(): readonly string[];
+  /** Whether what is touched now joins what is chosen, as with shift. */
+  adding(): boolean;
   built(ids: readonly string[]): readonly string[];
   /** Ask the person; true when they agree. */
   sure(question: string, yes: string): Promise<boolean>;

@@ -292,6 +292,20 @@ describe('resting', () => {
     click(b, 5, 5, { shift: true });
     expect(b.chosen).toEqual(['h']);
   });
+  test('a finger that chooses several adds and takes away, and moves nothing', () => {
+    const b = bench();
+    click(b, 5, 5);
+    b.several = true;
+    click(b, 4, 0);
+    click(b, 30, 30);
+    expect(b.chosen).toEqual(['t', 'h']);
+    b.runner.current!.onPointerDown(at(5, 5));
+    b.runner.current!.onPointerMove(at(7, 5));
+    b.runner.current!.onPointerUp(at(7, 5));
+    expect([b.asked, b.edits, b.runner.current!.name]).toEqual([[], [], 'resting']);
+    click(b, 5, 5);
+    expect(b.chosen).toEqual(['h']);
+  });
   test('a drag on nothing slides the sheet; on what is chosen it moves', () => {
     const b = bench();
     b.runner.current!.onPointerDown(at(30, 30));

@@ -49,7 +49,7 @@ export class Resting extends Gesture {
     if (!this.sliding && Math.hypot(dx, dy) < STILL_PX) return;
     const chosen = this.bench.selected();
     if (!this.sliding && down.handle && chosen[0]) this.hand(new Pull(this.bench, chosen[0], down.handle), down.p, p);
-    else if (!this.sliding && down.on) this.hand(new Move(this.bench, chosen), down.p, p);
+    else if (!this.sliding && down.on && !this.bench.adding()) this.hand(new Move(this.bench, chosen), down.p, p);
     else if (!this.sliding && down.p.shift) this.hand(new Band(this.bench), down.p, p);
     else {
       this.sliding = true;
@@ -82,12 +82,13 @@ export class Resting extends Gesture {
     if (pin) return this.bench.openPin(pin.id);
     const hit = under(this.bench.scene(), p.ground, this.bench.reach_m() * (p.touch ? 1 : 0.6));
     const same = this.lastHit && Math.hypot(this.lastHit[0] - p.ground[0], this.lastHit[1] - p.ground[1]) < this.bench.reach_m() / 2;
-    this.depth = same && !p.shift ? (this.depth + 1) % Math.max(1, hit.length) : 0;
+    const adding = p.shift || this.bench.adding();
+    this.depth = same && !adding ? (this.depth + 1) % Math.max(1, hit.length) : 0;
     this.lastHit = p.ground;
     const id = hit[this.depth]?.id;
     const chosen = this.bench.selected();
-    if (!id) this.bench.select(p.shift ? chosen : []);
-    else if (p.shift) this.bench.select(chosen.includes(id) ? chosen.filter((c) => c !== id) : [...chosen, id]);
+    if (!id) this.bench.select(adding ? chosen : []);
+    else if (adding) this.bench.select(chosen.includes(id) ? chosen.filter((c) => c !== id) : [...chosen, id]);
     else this.bench.select([id]);
     return undefined;
   }

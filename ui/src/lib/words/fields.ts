@@ -2,6 +2,7 @@
 import { metresOf } from '../api/client';
 import type { FieldSpec, Json, Writing } from '../api/types';
 import { readLength, readNumber, writeLength } from './length';
+import { measured, readMeasure, writeMeasure } from './measure';
 
 export type FieldRead = { ok: true; value: Json } | { ok: false; why: string };
 
@@ -10,12 +11,16 @@ export function toTyped(field: FieldSpec, value: Json, writing: Writing): string
   if (field.type === 'length') {
     if (typeof value === 'object' && !Array.isArray(value) && typeof value['typed'] === 'string') return value['typed'];
     const metres = metresOf(value);
-    return metres === null ? String(value) : writeLength(metres, writing, Math.abs(metres * 100 - Math.round(metres * 100)) > 1e-6);
+    return metres === null ? String(value) : writeLength(metres, writing, !coarse(metres));
   }
   if (field.unit === 'money' && typeof value === 'number') return String(value / (writing.minor ?? 100)).replace('.', writing.decimal_mark);
+  if (typeof value === 'number' && field.type === 'number' && field.unit === 'm') return writeLength(value, writing, !coarse(value));
+  if (typeof value === 'number' && field.type === 'number' && field.unit && measured(field.unit)) return writeMeasure(value, field.unit, writing);
   if (typeof value === 'number') return String(value).replace('.', writing.decimal_mark);
   return String(value);
 }
+
+const coarse = (metres: number): boolean => Math.abs(metres * 100 - Math.round(metres * 100)) < 1e-6;
 
 /** A typed length goes to the program as it was typed: it reads it again and keeps the writing. */
 export function fromTyped(field: FieldSpec, text: string, writing: Writing): FieldRead {
@@ -30,6 +35,16 @@ export function fromTyped(field: FieldSpec, text: string, writing: Writing): Fie
     case 'number':
     case 'integer':
     case 'month': {
+      const { unit } = field;
+      if (field.type === 'number' && unit === 'm') {
+        const read = readLength(plain, writing);
+        return read.ok ? (within(field, read.metres, (m) => writeLength(m, writing)) ?? { ok: true, value: Math.round(read.metres * 1e4) / 1e4 }) : read;
+      }
+      if (field.type === 'number' && unit && measured(unit)) {
+        const value = readMeasure(plain, unit, writing);
+        if (typeof value === 'string') return { ok: false, why: value };
+        return within(field, value, (v) => writeMeasure(v, unit, writing)) ?? { ok: true, value };
+      }
       const number = readNumber(plain.replace(/°$/, ''), writing);
       if (typeof number === 'string') return { ok: false, why: number };
       if (field.unit === 'money') return within(field, Math.round(number * (writing.minor ?? 100)), String) ?? { ok: true, value: Math.round(number * (writing.minor ?? 100)) };
