@@ -258,6 +258,25 @@ def test_the_wheel_zooms_about_the_pointer(board: Open) -> None:
     assert b.at(14, 31) == pytest.approx((x, y), abs=0.6)
 
 
+def test_a_part_of_the_page_that_does_not_come_is_said_and_asked_for_again(board: Open) -> None:
+    """Its script and its style sheet fail twice, then come: the word, the button, the screen in its own clothes."""
+    b = board(demo="")
+    asked: list[str] = []
+
+    def fail(route: Any) -> None:
+        asked.append(route.request.url)
+        route.abort()
+
+    b.page.route("**/assets/NewGarden-*", fail)
+    b.button("Begin").click()
+    expect(b.page.get_by_role("alert")).to_contain_text("did not come")
+    assert len({url.partition("?")[0] for url in asked}) == 2
+    b.page.unroute_all()
+    b.button("Try again").click()
+    expect(b.page.get_by_role("heading", name="Where it is")).to_be_visible()
+    assert b.page.get_by_label("Steps").evaluate("e => getComputedStyle(e).display") == "flex"
+
+
 def test_no_request_leaves_the_machine(board: Open, page_address: str) -> None:
     """Every address asked for is the page's own."""
     b = board()

@@ -15,7 +15,7 @@ from quincunx.grow.reached import closed, when
 from quincunx.plants.growth import mature_spread
 from quincunx.scene import Scene
 from quincunx.shapes import XY, Figure, PathFigure, Pattern, Role
-from quincunx.units import format_hours, format_length, format_money
+from quincunx.units import counted, format_hours, format_length, format_money
 from quincunx.units.dates import MONTHS, format_month, month_from_index
 
 NAME = "age"
@@ -52,7 +52,8 @@ def answer(at: Standing, scene: Scene, given: Given) -> Answer:
     kept, offers = _upkeep(at, scene.on.year)
     offers = (*offers, *_ready(at))
     return Answer(
-        words=f"{len(standing)} plantings {said}", legend=legend, figures=tuple(figures), below=(_table(at, standing, month), *kept), offers=offers,
+        words=f"{counted(len(standing), 'planting')} {said}",
+        legend=legend, figures=tuple(figures), below=(_table(at, standing, month), *kept), offers=offers,
         leads=tuple(_leads(at, standing)), how=HOW,
     )  # fmt: skip
 
@@ -87,7 +88,7 @@ def _sources(at: Standing, given: Given, figures: tuple[Figure, ...]) -> Answer:
     head = ("way", "plants cost", "hours", "stands from", "and", "against what is drawn", "how")
     offers = tuple(Offer(f"{one.words}: {compared(drawn, one, style)}", edit=one.edit) for one in found if one.edit)
     return Answer(
-        words=f"{len(found)} ways to have the plants of {name}", legend=SIZES, figures=figures,
+        words=f"{counted(len(found), 'way')} to have the plants of {name}", legend=SIZES, figures=figures,
         below=(Table(f"Where the plants of {name} could come from", head, tuple(rows)),), offers=offers,
         how=(*HOW, RAISED_HOW),
     )  # fmt: skip

@@ -15,7 +15,7 @@ from quincunx.garden.costing import Costed, Option, costed, take_edit
 from quincunx.garden.safety import looked_up
 from quincunx.sheets._building import COUNTED, amount_words, kept_lengths, to_saw, too_long
 from quincunx.sheets._sheet_cuts import how_sure, kept_words, plates_words, size_words
-from quincunx.units import Style, format_hours, format_length, format_money
+from quincunx.units import Style, format_hours, format_length, format_mass, format_money
 
 CAUTION = f"{COUNTED} {SCOPE} {DEFERS}"
 """What stands under a job's parts and what was looked up for them."""
@@ -70,7 +70,7 @@ def _job(found: Costed, style: Style, weighable: Sequence[str]) -> dict[str, Any
         "range": f"{format_money(r.low, style, whole=True)} to {format_money(r.high, style, whole=True)}" if r.low != r.high else "",
         "hours": format_hours(r.hours, style),
         "hours_range": f"{r.hours_range[0]:.0f} to {r.hours_range[1]:.0f}",
-        "kg": f"{r.kg:,.0f} kg" if r.kg >= 1 else "",
+        "kg": format_mass(r.kg, style) if r.kg >= 1 else "",
         "loads": r.loads,
         "missing": f"{missing} without a price: {', '.join(r.unpriced[:6])}{' and more' if missing > 6 else ''}" if missing else "",
         "demo": r.demo,
@@ -127,4 +127,4 @@ def _sheet(s: SheetList, style: Style) -> dict[str, Any]:
 def _option(o: Option, style: Style) -> dict[str, str]:
     r = o.reckoned
     sum_ = format_money(r.sum, style, whole=True) if r.sum else ""
-    return {"words": o.words, "money": sum_, "hours": format_hours(r.hours, style), "kg": f"{r.kg:,.0f} kg"}
+    return {"words": o.words, "money": sum_, "hours": format_hours(r.hours, style), "kg": format_mass(r.kg, style)}

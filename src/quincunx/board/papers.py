@@ -19,12 +19,15 @@ from quincunx.review.latest import Latest
 from quincunx.sheets import SHEETS, Page, Set, pages_of, pdf, prepare
 from quincunx.sheets.book import pictures
 from quincunx.sheets.scales import PAPERS_MM
+from quincunx.units import capital, counted
 
 PDF_POLICY = "frame-ancestors 'self'"
 """A PDF runs nothing of ours; a stricter policy keeps some browsers from showing it at all."""
 SVG_POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; font-src data:; sandbox"
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 MOST_SHEETS = 60
+NAME_WORDS = 6
+"""What a sheet's own description says before a colon in so few words is its name."""
 
 _BOUND: Latest[tuple[str, bytes]] = Latest(4)
 """PDFs made lately, by a name nobody can guess."""
@@ -36,7 +39,10 @@ def papers(_ask: Ask) -> list[dict[str, Any]]:
 
 
 def _about(sheet: Any) -> str:
-    return (sheet.__doc__ or "").strip().partition("\n")[0]
+    """Return what a sheet holds in one sentence, without its name, which is shown above it."""
+    about = (sheet.__doc__ or "").strip().partition("\n")[0]
+    name, colon, rest = about.partition(": ")
+    return capital(rest) if colon and len(name.split()) <= NAME_WORDS else about
 
 
 def review_of(session: Session, at: Standing) -> Review:
@@ -161,7 +167,7 @@ def preview(ask: Ask) -> Response:
     pages: list[Page] = list(pages_of(of, [name], _scale(ask.query.get("scale"))))
     which = ask.whole("page", 1)
     if not 1 <= which <= len(pages):
-        raise Refused(404, f"That sheet has {len(pages)} pages.")
+        raise Refused(404, f"That sheet has {counted(len(pages), 'page')}.")
     key = ("preview", of.paper, which, name, ask.query.get("scale"), session.standing().whole)
     svg = session.drawn.get(key) or session.drawn.put(
         key, pictures(pages[which - 1 : which], of.garden.name, of.garden.style)[0]

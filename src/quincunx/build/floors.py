@@ -13,6 +13,7 @@ from quincunx.build.ground_rules import both
 from quincunx.build.plates import area_plates, how_laid
 from quincunx.shapes import AreaWork, Layer
 from quincunx.shapes.figures import XY
+from quincunx.units.words import counted
 
 BULKING = 1.25
 """Dug soil takes this much more room in the barrow than in the ground (common practice, no source)."""
@@ -174,7 +175,7 @@ def _battens(tally: Tally, work: AreaWork, row: dict[str, Any]) -> None:
     rows = strips(work.outline, float(row["battens_m"]), 0.0)
     run = sum(rows)
     kg = run * 0.05 * 0.025 * 500
-    how = f"{len(rows)} rows {row['battens_m'] * 100:.0f} cm apart, joined over rafters; 10 in 100 over"
+    how = f"{counted(len(rows), 'row')} {row['battens_m'] * 100:.0f} cm apart, joined over rafters; 10 in 100 over"
     tally.lines.append(Line("timber-25x50", "battens 25 × 50 mm", "m", run, run * 1.1, "timber yard", kg * 1.1, how))
     tally.tasks.append(Task("board", len(rows)))
 

@@ -11,6 +11,7 @@ import click
 
 from quincunx.cli._files import FILE, load, looks_like_json
 from quincunx.cli._progress import progress
+from quincunx.units.words import counted
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -145,19 +146,21 @@ def _table(garden: Garden, found: tuple[Costed, ...]) -> None:
     from rich.console import Console
     from rich.table import Table
 
-    from quincunx.units import format_money
+    from quincunx.units import format_mass, format_money
 
     console = Console(highlight=False)
     table = Table(box=None, pad_edge=False, padding=(0, 1), header_style="bold")
     table.add_column("Job", ratio=1, min_width=24)
-    for head in ("typed", "worked out", "typed h", "worked out h", "kg"):
+    for head in ("typed", "worked out", "typed h", "worked out h", "weight"):
         table.add_column(head, justify="right", no_wrap=True)
     for c in found:
         r = c.reckoned
         money = format_money(r.sum, garden.style, whole=True) if r.sum else "-"
         typed = format_money(c.job.cost, garden.style, whole=True)
         missing = f" ({len(r.unpriced)} without a price)" if r.unpriced else ""
-        table.add_row(c.job.name + missing, typed, money, f"{c.job.hours:g}", f"{r.hours:.0f}", f"{r.kg:,.0f}")
+        table.add_row(
+            c.job.name + missing, typed, money, f"{c.job.hours:g}", f"{r.hours:.0f}", format_mass(r.kg, garden.style)
+        )
     console.print(table)
     if any(c.reckoned.demo for c in found):
         console.print("The prices of this demonstration are invented.", style="bright_black")
@@ -173,7 +176,7 @@ def _one(garden: Garden, found: Costed) -> None:
     from rich.text import Text
 
     from quincunx.sheets._building import first_words, kept_lengths, too_long
-    from quincunx.units import format_length, format_money
+    from quincunx.units import format_length, format_mass, format_money
 
     console, r = Console(highlight=False), found.reckoned
     console.print(Text(found.job.name, style="bold"))
@@ -207,9 +210,10 @@ def _one(garden: Garden, found: Costed) -> None:
     for s in r.sheets:
         _sheets(console, s, garden)
     total = format_money(r.sum, garden.style)
+    none = f" ({counted(len(r.unpriced), 'thing has', 'things have')} none)" if r.unpriced else ""
     console.print(
-        f"\n{total} for what has a price{f' ({len(r.unpriced)} things have none)' if r.unpriced else ''}, "
-        f"{r.hours:.0f} hours ({r.hours_range[0]:.0f} to {r.hours_range[1]:.0f}), {r.kg:,.0f} kg, {r.loads} barrow loads."
+        f"\n{total} for what has a price{none}, "
+        f"{r.hours:.0f} hours ({r.hours_range[0]:.0f} to {r.hours_range[1]:.0f}), {format_mass(r.kg, garden.style)}, {r.loads} barrow loads."
     )
     for note in (*r.notes, "Quantities only: whether it carries, your local code and a licensed person decide."):
         console.print(f"· {note}", style="bright_black")
@@ -234,7 +238,7 @@ def _sheets(console: Console, sheet: SheetList, garden: Garden) -> None:
         held = {i: sum(x.plate == i for x in w.plates) for i in range(len(sheet.plates))}
         plates = [(n, sheet.plates[i]) for i, n in held.items() if n]
         words = ", ".join(f"{n} {p.name} {size_words(p.wide_m, p.long_m, style)}" for n, p in plates)
-        console.print(f"  {w.count} × {size_words(w.wide_m, w.long_m, style)}: {words}; {len(w.cuts)} cuts")
+        console.print(f"  {w.count} × {size_words(w.wide_m, w.long_m, style)}: {words}; {counted(len(w.cuts), 'cut')}")
     if kept := kept_words(sheet, style):
         console.print(f"  worth keeping: {kept}")
     for p in sheet.misfits:

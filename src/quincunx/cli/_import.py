@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from quincunx.cli._files import FILE, load_json
+from quincunx.units.words import counted
 
 
 @click.command("import")
@@ -25,4 +26,7 @@ def command(source: Path, file: Path, replace: bool) -> None:
             store.replace(garden, f"Import {source.name}")
     else:
         Store.create(file, garden).close()
-    click.echo(f"{garden.name}: {len(garden.features)} features, {len(garden.intents)} musts, in {file}.", err=True)
+    click.echo(
+        f"{garden.name}: {counted(len(garden.features), 'thing')}, {counted(len(garden.intents), 'must')}, in {file}.",
+        err=True,
+    )

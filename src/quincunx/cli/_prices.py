@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from quincunx.cli._files import FILE, load, looks_like_json
+from quincunx.units.words import counted
 
 
 @click.command("prices")
@@ -54,7 +55,7 @@ def command(file: Path, price_list: Path | None, out: Path | None, dearer: str |
     prices = read_price_list(price_list.read_text(encoding="utf-8-sig"), garden.style)
     with Store.open(file) as store:
         store.commit(prices_edit(garden, prices))
-    sys.stderr.write(f"{len(prices)} prices read into {file}; undo takes them back.\n")
+    sys.stderr.write(f"{counted(len(prices), 'price')} read into {file}; undo takes them back.\n")
 
 
 def _write(garden: object, out: Path) -> None:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from quincunx.cli._files import FILE, load, looks_like_json
+from quincunx.units.words import counted
 
 if TYPE_CHECKING:
     from quincunx.garden import Garden
@@ -95,4 +96,6 @@ def _take(file: Path, found: tuple[Due, ...]) -> None:
         return
     with Store.open(file) as store:
         store.commit(edit)
-    sys.stderr.write(f"{len(edit.ops)} jobs of upkeep are now in the plan of {file}; undo takes them back.\n")
+    sys.stderr.write(
+        f"{counted(len(edit.ops), 'job of upkeep is', 'jobs of upkeep are')} now in the plan of {file}; undo takes them back.\n"
+    )

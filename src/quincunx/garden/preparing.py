@@ -21,6 +21,7 @@ from quincunx.grow.plantings import southern
 from quincunx.grow.windows import hard_winter
 from quincunx.scene import Timeline
 from quincunx.units.dates import month_from_index
+from quincunx.units.words import counted
 from quincunx.works import Job
 
 TURF = frozenset((int(Lies.LAWN), int(Lies.MEADOW)))
@@ -139,7 +140,7 @@ def prepare(garden: Garden, through: Timeline, one: Unready) -> Edit:
         "id": free_id(f"smother-{one.owners[0]}", taken), "name": f"Smother the turf for {name}"[:80], "does": [cover.id],
         "tasks": ["Mow it short", "Lay card, overlapping by a hand's breadth", "Cover with woodchip 0.1 m deep"],
         "hours": _hours(area * COVER_H_M2), "start": month_from_index(covers), "window": windows[0],
-        "worth": "none", "note": f"It lies {lies} months until what grew there is dead.",
+        "worth": "none", "note": f"It lies {counted(lies, 'month')} until what grew there is dead.",
     }  # fmt: skip
     improve = {
         "id": free_id(f"improve-{one.owners[0]}", taken), "name": f"Improve the ground for {name}"[:80],

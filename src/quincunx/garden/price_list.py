@@ -9,7 +9,7 @@ from typing import Any
 
 from quincunx.garden.document import Garden
 from quincunx.garden.edits import Edit, Op, free_id
-from quincunx.units import Style, format_length, format_money, parse_length, parse_money
+from quincunx.units import Style, counted, format_length, format_money, parse_length, parse_money
 from quincunx.units.errors import PlainError
 from quincunx.works import Price
 
@@ -138,7 +138,7 @@ def prices_edit(garden: Garden, prices: Iterable[Price]) -> Edit:
     gone = [p for p in garden.prices if (p.item or p.id) in items and p.id not in {q.id for q in new}]
     ops = [Op(do="remove", part="prices", id=p.id) for p in gone]
     ops += [Op(do="put", part="prices", id=p.id, value=p.model_dump(mode="json", exclude_defaults=True)) for p in new]
-    return Edit(label=f"Read {len(new)} prices", ops=tuple(ops))
+    return Edit(label=f"Read {counted(len(new), 'price')}", ops=tuple(ops))
 
 
 def write_price_list(needed: Iterable[tuple[str, str, str, str]], garden: Garden) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from quincunx.review._view import View
 from quincunx.shapes import Finding, Severity
-from quincunx.units import format_month, month_index
+from quincunx.units import counted, format_month, month_index
 from quincunx.works import Job, done_month
 
 SOURCE = "Quincunx: the order and the months written on the jobs"
@@ -53,7 +53,7 @@ def _before(view: View, job: Job, jobs: dict[str, Job]) -> Iterator[Finding]:
         if done is not None and done + 1 + after.wait_months <= start:
             continue
         late = "is not planned yet" if done is None else "is not finished in time"
-        wait = f" and {after.wait_months} months to wait" if after.wait_months else ""
+        wait = f" and {counted(after.wait_months, 'month')} to wait" if after.wait_months else ""
         yield Finding(
             f"too-early-{job.id}-{first.id}", Severity.FAULT,
             f"{job.name} is planned for {format_month(job.start or '')}, but {first.name} {late}{wait}.",

@@ -14,6 +14,7 @@ from quincunx.garden.edits import free_id
 from quincunx.garden.reading import Fault
 from quincunx.review.ground import Measured, measure
 from quincunx.shapes import XY
+from quincunx.units.words import counted
 
 HEIGHT_WORDS = "stake "
 """How a height taken from a stake begins its note, so that it is taken anew and not twice."""
@@ -125,7 +126,7 @@ def heights_edit(garden: Garden, m: Measured | None = None) -> Edit | None:
     ]
     if not new:
         return None
-    edit = change("levels", None, {"heights": [*kept, *new]}, f"Heights of {len(new)} stakes")
+    edit = change("levels", None, {"heights": [*kept, *new]}, f"Heights of {counted(len(new), 'stake')}")
     before = {(h.words, *(round(v, 3) for v in h.xyz())) for h in garden.levels.heights}
     same = {
         (f"{HEIGHT_WORDS}{m.names[s]}", round(x, 3), round(y, 3), round(z, 3)) for s, ((x, y), z) in found.items()

@@ -30,7 +30,7 @@ from quincunx.survey import (
 from quincunx.survey._model import DIST
 from quincunx.survey.level_slips import LevelSuspect, find_level_slips
 from quincunx.survey.words import level_suspect, small, sure, suspect as suspect_words, warm_tape, worth_taping
-from quincunx.units import Style, format_length
+from quincunx.units import Style, counted, format_length
 
 LONGEST_M = {"metric": 30.0, "feet": 165.0 * 0.3048}
 """The longest tape assumed [m]: 30 m, or 165 ft on an open reel (common practice, no source)."""
@@ -201,7 +201,7 @@ def summary(m: Measured) -> str:
     if len(found) < 2:
         return "Nothing is measured yet. Put in stakes, tape between them, and write down each reading."
     loose = [s.sure_m for s in found.values()]
-    text = f"{len(found)} of {len(m.survey.stakes)} stakes found from {len(m.survey.readings)} readings"
+    text = f"{len(found)} of {counted(len(m.survey.stakes), 'stake')} found from {counted(len(m.survey.readings), 'reading')}"
     text += f", all sure to within {small(max(*loose, 0.001), m.style)}."
     bad = len(m.searched.suspects)
     text += "" if not bad else f" {bad} reading{'s don’t' if bad > 1 else ' doesn’t'} fit."

@@ -108,7 +108,7 @@ def lies(of: Set, bought: Bought) -> str:
 
 def amount_of(number: float, unit: str, style: Style) -> str:
     """Write so many m3, m2, m, kg or pieces in the person's units."""
-    from quincunx.units import format_area, format_volume
+    from quincunx.units import format_area, format_mass, format_volume
 
     if unit == "m3":
         return format_volume(number, style)
@@ -116,8 +116,10 @@ def amount_of(number: float, unit: str, style: Style) -> str:
         return format_area(number, style)
     if unit == "m":
         return format_length(number, style)
-    if unit in ("kg", "each", "piece"):
-        return f"{number:,.0f}" + (" kg" if unit == "kg" else "")
+    if unit == "kg":
+        return format_mass(number, style)
+    if unit in ("each", "piece"):
+        return f"{number:,.0f}"
     return f"{number:.3g} {unit}"
 
 

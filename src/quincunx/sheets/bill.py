@@ -9,7 +9,7 @@ from quincunx.garden.costing import Costed
 from quincunx.sheets._building import CARE, bill_table, care, ended
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
-from quincunx.units import format_hours, format_money
+from quincunx.units import counted, format_hours, format_mass, format_money
 
 ID = "bill"
 WORDS = "Bill of quantities, job by job"
@@ -41,11 +41,11 @@ def _summary(of: Set, found: list[Costed]) -> Block:
             if r.low != r.high
             else ""
         )
-        missing = f"{len(r.unpriced)} things have no price" if r.unpriced else low
+        missing = f"{counted(len(r.unpriced), 'thing has', 'things have')} no price" if r.unpriced else low
         stands = "worked out" if c.taken_sum is not None else "typed"
         rows.append([
             c.job.name, format_money(c.job.cost, style, whole=True), stands, format_money(r.sum, style, whole=True) if r.sum else "",
-            missing, format_hours(c.job.hours, style), f"{r.hours_range[0]:.0f} to {r.hours_range[1]:.0f} h", f"{r.kg:,.0f} kg",
+            missing, format_hours(c.job.hours, style), f"{r.hours_range[0]:.0f} to {r.hours_range[1]:.0f} h", format_mass(r.kg, style),
             str(r.loads) if r.loads else "",
         ])  # fmt: skip
     return {
@@ -61,19 +61,19 @@ def _job(of: Set, c: Costed) -> Iterator[Block]:
     yield {"t": "heading", "s": c.job.name}
     yield bill_table(of, r.bill)
     total = f"{format_money(r.sum, style)} for what has a price" + (
-        f"; {len(r.unpriced)} have none" if r.unpriced else ""
+        f"; {counted(len(r.unpriced), 'has', 'have')} none" if r.unpriced else ""
     )
     low, high = r.hours_range
     yield {
         "t": "text",
-        "s": f"{total}. About {format_hours(r.hours, style)} ({low:.0f} to {high:.0f}), {r.kg:,.0f} kg to carry, {r.loads} barrow loads.",
+        "s": f"{total}. About {format_hours(r.hours, style)} ({low:.0f} to {high:.0f}), {format_mass(r.kg, style)} to carry, {r.loads} barrow loads.",
     }
     for option in c.options:
         o = option.reckoned
         sum_ = format_money(o.sum, style, whole=True) + (" and what has no price" if o.unpriced else "")
         yield {
             "t": "text",
-            "s": f"If it becomes {option.words}: {sum_}, {format_hours(o.hours, style)}, {o.kg:,.0f} kg.",
+            "s": f"If it becomes {option.words}: {sum_}, {format_hours(o.hours, style)}, {format_mass(o.kg, style)}.",
         }
     if r.notes:
         yield {"t": "small", "s": f"Taken for granted: {'; '.join(r.notes)}."}

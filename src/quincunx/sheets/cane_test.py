@@ -17,7 +17,7 @@ from quincunx.sheets._tables import BOX, stakes_words
 from quincunx.sheets.book import Block, Page
 from quincunx.survey.canes import LONG_M
 from quincunx.survey.setout import Placed
-from quincunx.units import capital, format_length
+from quincunx.units import capital, counted, format_length
 from quincunx.works import Job
 
 ID = "cane-test"
@@ -140,9 +140,9 @@ def carried(of: Set, one: Trial, plan: Planned) -> str:
     parts = []
     if low or nearer:
         long = _size(of, math.ceil((tall + IN_GROUND_M) * 10.0) / 10.0)
-        parts.append(f"{len(low) + len(nearer)} canes of {long} or more, as many caps")
+        parts.append(f"{counted(len(low) + len(nearer), 'cane')} of {long} or more, as many caps")
     if marks := len(one.canes) - len(low):
-        parts.append(f"{marks} short pegs")
+        parts.append(f"{counted(marks, 'short peg')}")
     parts.append(f"{_size(of, math.ceil(_string_m(one)))} of string")
     reach = max((t.mark_m for p in plan.found.points for t in p.ties), default=0.0)
     if reach:

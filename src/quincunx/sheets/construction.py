@@ -40,7 +40,7 @@ from quincunx.sheets._sheet_cuts import sheet_blocks
 from quincunx.sheets.book import Block, Page
 from quincunx.sheets.scales import Scale, fitting
 from quincunx.sheets.svg import Look, draw
-from quincunx.units import Style, format_hours, format_length, format_money
+from quincunx.units import Style, format_hours, format_length, format_mass, format_money
 from quincunx.works import Job
 
 ID = "construction"
@@ -99,7 +99,7 @@ def _drawn(of: Set, name: str, works: Sequence[Work], frame: FrameWork, found: R
     if found.notes:
         last.append({"t": "small", "s": f"Taken for granted: {'; '.join(found.notes)}."})
     total = f"{format_money(found.sum, style, whole=True)} for what has a price, " if found.sum else ""
-    last.append({"t": "text", "s": f"{total}about {format_hours(found.hours, style)}, {found.kg:,.0f} kg."})
+    last.append({"t": "text", "s": f"{total}about {format_hours(found.hours, style)}, {format_mass(found.kg, style)}."})
     return Page(
         name,
         ended(blocks, [*last, *care(looked_up=True)]),

@@ -16,7 +16,7 @@ from quincunx.sheets.book import Block, Page
 from quincunx.sheets.ink import INK
 from quincunx.sheets.plan import choose
 from quincunx.sheets.svg import Look, draw
-from quincunx.units import format_length, month_from_index
+from quincunx.units import counted, format_length, month_from_index
 from quincunx.units.dates import MONTHS, format_month
 from quincunx.years.ordering import PLANTS_MONTHS, REST_MONTHS
 
@@ -136,7 +136,7 @@ def _table(of: Set, lines: Sequence[Line]) -> Iterator[Block]:
     total = sum(line.one.standing.count for line in lines if line.month is not None)
     yield {
         "t": "text",
-        "s": f"{total} plants to buy or raise. Before planting: turf smothered for a summer or stripped, the ground loosened"
+        "s": f"{counted(total, 'plant')} to buy or raise. Before planting: turf smothered for a summer or stripped, the ground loosened"
         " a spade deep and left to settle for some weeks; roots never dry; firm in and water.",
     }
     yield {"t": "small", "s": HOW}

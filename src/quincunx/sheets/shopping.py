@@ -11,7 +11,7 @@ from quincunx.sheets._building import CARE, amount, care, ended, money
 from quincunx.sheets._set import Set
 from quincunx.sheets._tables import BOX
 from quincunx.sheets.book import Block, Page
-from quincunx.units import format_money
+from quincunx.units import format_mass, format_money
 
 ID = "shopping"
 WORDS = "What to buy, year by year"
@@ -75,7 +75,7 @@ def _year(of: Set, year: int, bill: Sequence[Bought]) -> Iterator[Block]:
                     b.words,
                     {"s": amount(of, b), "bold": True},
                     money(of, b.sum),
-                    f"{b.kg:,.0f} kg" if b.kg >= 1 else "",
+                    format_mass(b.kg, of.garden.style) if b.kg >= 1 else "",
                     where,
                 ]
             )

@@ -26,7 +26,7 @@ from quincunx.scene import Stood
 from quincunx.shapes import XY, AreaWork, FrameWork, KitWork, LineWork, Work
 from quincunx.sheets._building import COUNTED
 from quincunx.sheets._set import Set
-from quincunx.units import format_length
+from quincunx.units import counted, format_length
 from quincunx.units.dates import first_day, month_from_index
 from quincunx.walk.barriers import polygons
 from quincunx.works import done_month
@@ -186,11 +186,11 @@ class _Drawing:
         below = min((m.start[2] for m in work.members if m.support == "post"), default=0.0)
         if work.on_pads or below > -0.05:
             self._pads(work.footings, work.pad_m, "FOUNDATIONS")
-            words = f"{len(work.footings)} pads {self._long(work.pad_m)} square, {self._long(deep)} deep"
+            words = f"{counted(len(work.footings), 'pad')} {self._long(work.pad_m)} square, {self._long(deep)} deep"
         else:
             for at in work.footings:
                 self._circle(at, work.hole_m / 2, "FOUNDATIONS")
-            words = f"{len(work.footings)} holes {self._long(work.hole_m)} across, {self._long(-below)} deep"
+            words = f"{counted(len(work.footings), 'hole')} {self._long(work.hole_m)} across, {self._long(-below)} deep"
         if work.footings:
             x, y = work.footings[0]
             self._words((x, y - 0.5), words, "FOUNDATIONS")

@@ -13,7 +13,7 @@ from quincunx.sheets.book import Block, Page
 from quincunx.sheets.scales import fitting
 from quincunx.sheets.svg import Look, draw
 from quincunx.sight.skyline import BESIDE_M, Skyline, skyline
-from quincunx.units import capital
+from quincunx.units import capital, counted
 
 ID = "walk-heights"
 WORDS = "Heights along the walks"
@@ -75,7 +75,7 @@ def _said(of: Set, found: Skyline) -> str:
     told = ", ".join(of.words.length(h) for h in found.heights)
     if found.flat:
         return f"Flat: all that stands beside it is about {told} high.{bare}"
-    return f"{len(found.heights)} heights: {told}.{bare}"
+    return f"{counted(len(found.heights), 'height')}: {told}.{bare}"
 
 
 def _high(found: Skyline) -> float:

@@ -10,7 +10,7 @@ from quincunx.shapes import FrameWork
 from quincunx.sheets._building import CARE, care, ended, kept_together
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
-from quincunx.units import Style, format_hours, format_money
+from quincunx.units import Style, format_hours, format_mass, format_money
 
 ID = "weighed"
 WORDS = "Weighed up: made, bought or hired"
@@ -63,7 +63,7 @@ def rows_of(found: Sequence[Weighed], style: Style) -> tuple[tuple[str, ...], li
             w.words, _money(r.sum, r.unpriced, style), format_hours(r.hours, style),
             format_hours(r.hired_hours, style) if r.hired_hours else "–", _life(w), _upkeep(w, style),
             "can't tell" if w.a_year is None else format_money(w.a_year, style, whole=True),
-            f"{r.kg:,.0f} kg" if r.kg >= 1 else "not stated", _looked(w),
+            format_mass(r.kg, style) if r.kg >= 1 else "not stated", _looked(w),
         ))  # fmt: skip
         if r.unpriced:
             many = f" and {len(r.unpriced) - 5} more" if len(r.unpriced) > 5 else ""

@@ -22,7 +22,7 @@ from quincunx.sheets.book import Block, Page
 from quincunx.sheets.shade_at_seats import tiles_svg
 from quincunx.sheets.sunlight import sky_over, warm_months
 from quincunx.sheets.svg import Look, draw
-from quincunx.units import capital, format_hours, format_money
+from quincunx.units import capital, counted, format_hours, format_money
 from quincunx.water import Weather
 from quincunx.water.weather import MONTHS as EVERY
 
@@ -183,7 +183,7 @@ def _way(of: Set, scene: Scene, spot: Spot, sun: RoofSun, one: Roofed | None, we
     r, style = reckoned_as(of.garden, of.timeline, one.feature.changed(id=one.held)), of.garden.style
     money = format_money(r.sum, style, whole=True) if r.sum else ""
     if r.unpriced:
-        money = f"{money} and {len(r.unpriced)} parts without a price".removeprefix(" and ")
+        money = f"{money} and {counted(len(r.unpriced), 'part')} without a price".removeprefix(" and ")
     return Way(sun, dry, bed, money, r.hours, r.sum, len(one.closed))
 
 

@@ -34,7 +34,7 @@ from quincunx.units.mass import format_mass
 from quincunx.units.money import format_money, minor_digits, parse_money
 from quincunx.units.style import Style
 from quincunx.units.volume import format_volume, parse_volume
-from quincunx.units.words import capital, listed
+from quincunx.units.words import capital, counted, listed
 
 __all__ = [
     "AmbiguousNumber",
@@ -42,6 +42,7 @@ __all__ = [
     "UnitsError",
     "add_months",
     "capital",
+    "counted",
     "first_day",
     "format_area",
     "format_bearing",

@@ -11,5 +11,6 @@ POUND_KG = 0.45359237
 def format_mass(kg: float, style: Style) -> str:
     """Return a weight [kg] in kilograms or pounds, to what a kitchen scale would trouble to tell."""
     value, unit = (kg / POUND_KG, "lb") if style.system == "feet" else (kg, "kg")
-    text = f"{value:.0f}" if value >= 10 or round(value, 1) == round(value) else f"{value:.1f}"
-    return f"{text.replace('.', style.decimal_mark)} {unit}"
+    if value >= 10 or round(value, 1) == round(value):
+        return f"{value:,.0f}".replace(",", "," if style.decimal_mark == "." else ".") + f" {unit}"
+    return f"{value:.1f} {unit}".replace(".", style.decimal_mark)

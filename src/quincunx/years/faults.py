@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from quincunx.units.errors import PlainError
+from quincunx.units.words import counted
 from quincunx.years.problem import Problem, Project
 from quincunx.years.why import Money, plain_money
 
@@ -80,15 +81,13 @@ def _shapes(problem: Problem) -> Iterator[Fault]:
     for p in problem.projects:
         wrong = None
         if p.duration_months < 1:
-            wrong = f"takes {p.duration_months} months; give at least 1"
+            wrong = f"takes {counted(p.duration_months, 'month')}; give at least 1"
         elif len(p.minutes) > p.duration_months:
-            wrong = (
-                f"has work in {len(p.minutes)} months but takes {p.duration_months}; make it longer or join the work"
-            )
+            wrong = f"has work in {counted(len(p.minutes), 'month')} but takes {p.duration_months}; make it longer or join the work"
         elif not p.window <= frozenset(range(1, 13)):
             wrong = f"has the months {sorted(p.window)} as its season; expected numbers from 1 to 12"
         elif len(p.upkeep_minutes) not in (0, 12):
-            wrong = f"has upkeep for {len(p.upkeep_minutes)} months; give all 12 or none"
+            wrong = f"has upkeep for {counted(len(p.upkeep_minutes), 'month')}; give all 12 or none"
         elif p.done and (p.fixed_start is None or p.fixed_start + p.duration_months > 0):
             wrong = "is marked done, but not by the first month of the plan; say when it was done"
         elif any(amount < 0 for _, amount in p.payments) or any(m < 0 for m in p.minutes) or p.worth < 0:
@@ -136,7 +135,7 @@ def _alone(problem: Problem, p: Project) -> list[Fault]:
     if not any(_runs_in(problem, p, month) for month in range(12)):
         return [
             Fault(
-                f"{p.name} takes {p.duration_months} months, but its season is never that long; "
+                f"{p.name} takes {counted(p.duration_months, 'month')}, but its season is never that long; "
                 "widen the season or split the job.",
                 (p.id,),
             )

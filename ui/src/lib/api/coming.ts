@@ -26,13 +26,16 @@ export function fetchPart<T>(load: () => Promise<T>, tell: (now: Told<T>) => voi
     say({ state: 'here', part });
     stop();
   };
-  const second = async (): Promise<T> => {
-    await new Promise((done) => clocks.push(setTimeout(done, waits.again)));
+  const whole = async (): Promise<T> => {
     await stylesAgain();
     return load();
   };
+  const second = async (): Promise<T> => {
+    await new Promise((done) => clocks.push(setTimeout(done, waits.again)));
+    return whole();
+  };
   say({ state: 'waiting' });
-  load().catch(second).then(here, () => {
+  whole().catch(second).then(here, () => {
     say({ state: 'lost' });
     stop();
   });
