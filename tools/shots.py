@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from playwright.sync_api import Page, sync_playwright
+from playwright.sync_api import Error as PlaywrightError, Page, sync_playwright
 
 ROOT = Path(__file__).resolve().parents[1]
 SIZES = {1440: 900, 1024: 768, 768: 1024, 390: 844}
@@ -55,8 +55,13 @@ def new_garden(page: Page) -> None:
 
 
 def board(page: Page, name: str = "Ropewalk Cottage") -> None:
-    """A demonstration garden on the board, judged."""
-    page.get_by_role("button", name=name).first.click()
+    """A demonstration garden on the board, judged; opened unless it is open already."""
+    name_of = page.get_by_title("To the start page")
+    page.get_by_text("A new garden").or_(name_of).first.wait_for(timeout=WAIT_MS)
+    if not name_of.count() or name_of.inner_text().strip() != name:
+        if name_of.count():
+            name_of.click()
+        page.get_by_role("button", name=re.compile(f"^{name} A")).click()
     page.get_by_role("application").wait_for(timeout=WAIT_MS)
     page.get_by_role("button", name=JUDGED).first.wait_for(timeout=60_000)
     page.get_by_text("judging…").wait_for(state="detached", timeout=60_000)
@@ -93,6 +98,68 @@ def months(page: Page) -> None:
     """A year opened into its months."""
     board(page)
     page.get_by_role("button", name="Months of 2029").click()
+
+
+def beside_years(side: str) -> Callable[[Page], None]:
+    """What stands beside the years."""
+
+    def go(page: Page) -> None:
+        tab("Years")(page)
+        page.get_by_role("button", name=side, exact=True).click()
+        page.wait_for_timeout(2500)
+        page.get_by_text("being worked out…").first.wait_for(state="detached", timeout=240_000)
+
+    return go
+
+
+def towards(page: Page) -> None:
+    """How what is seen comes true."""
+    tab("On foot")(page)
+    page.locator("[data-ready]").wait_for(timeout=WAIT_MS)
+    page.get_by_role("button", name="How this view comes true").click()
+    page.wait_for_timeout(6000)
+    page.get_by_role("button", name="How this view comes true").scroll_into_view_if_needed()
+
+
+def listed(page: Page) -> None:
+    """Several things chosen in the list of what is there."""
+    board(page, "Kettle Hill")
+    page.get_by_role("button", name="What is there").click()
+    page.get_by_role("button", name="Choose several").click()
+    for name in ("Apple 1", "Apple 2", "Apple 3"):
+        page.get_by_role("button", name=name).first.click()
+    page.wait_for_timeout(500)
+
+
+def given(page: Page) -> None:
+    """What is given: the place and its usual weather, in the person's units."""
+    board(page, "Kettle Hill")
+    page.get_by_role("button", name="Given", exact=True).click()
+    page.get_by_text("The place", exact=True).click()
+    page.get_by_text("Climate", exact=True).click()
+    page.wait_for_timeout(500)
+
+
+def weighed(page: Page) -> None:
+    """A held place, its shortlist weighed up."""
+    board(page, "Kettle Hill")
+    page.get_by_role("button", name="What is there").click()
+    page.get_by_label("Find a thing by name").fill("round shelter")
+    page.get_by_role("button", name=re.compile("round shelter")).last.click()
+    page.get_by_text("Weigh up its shortlist").wait_for()
+    page.get_by_role("button", name=re.compile("made, bought or hired")).last.click()
+    page.wait_for_timeout(4000)
+
+
+def side_by_side(page: Page) -> None:
+    """Another way of doing it laid beside the first."""
+    board(page)
+    page.get_by_role("button", name="Past", exact=True).click()
+    if not page.get_by_role("button", name="Lay With a pool side by side").count():
+        page.get_by_placeholder("Another way of doing it").fill("With a pool")
+        page.get_by_role("button", name="Begin it here").click()
+    page.get_by_role("button", name="Lay With a pool side by side").click()
+    page.wait_for_timeout(5000)
 
 
 def tab(name: str, garden: str = "Ropewalk Cottage") -> Callable[[Page], None]:
@@ -140,13 +207,18 @@ SCREENS: dict[str, Callable[[Page], None]] = {
     "start": start, "new": new_garden, "board": board, "evidence": late_year, "put-in": put_in, "must": a_must, "feet": feet,
     "months": months,
     "ground": tab("Ground"), "ground-slip": tab("Ground", "Kettle Hill"), "jobs": tab("Jobs"), "papers": tab("Papers"), "kettle": kettle,
-    "years": tab("Years"), "on-foot": tab("On foot"), "outdoors": tab("Outdoors"), "chosen": chosen, "sun": sun, "evening": evening,
+    "years": tab("Years"), "on-foot": tab("On foot"), "outdoors": tab("Outdoors"), "chosen": chosen, "sun": sun,
+    "what-if": beside_years("What if"), "safe": beside_years("How safe"), "went": beside_years("As it went"), "soon": beside_years("Soon"),
+    "towards": towards, "several": listed, "given": given, "weighed": weighed, "side-by-side": side_by_side, "evening": evening,
 }  # fmt: skip
 
 
 def main(out: Path, only: list[str]) -> None:
-    """Write every picture, or those of the screens named."""
+    """Write every picture, or those of the screens and widths named; what can't be shown is said and left out."""
+    widths = {int(w): SIZES[int(w)] for w in only if w.isdigit()} or SIZES
+    only = [name for name in only if not name.isdigit()]
     out.mkdir(parents=True, exist_ok=True)
+    failed: list[str] = []
     chromium = os.environ.get("QUINCUNX_CHROMIUM") or shutil.which("chromium")
     with tempfile.TemporaryDirectory() as scratch, served(Path(scratch)) as address, sync_playwright() as play:
         browser = play.chromium.launch(executable_path=chromium, args=FLAGS)
@@ -156,24 +228,21 @@ def main(out: Path, only: list[str]) -> None:
         for name, go in SCREENS.items():
             if only and name not in only:
                 continue
-            for width, height in SIZES.items():
+            for width, height in widths.items():
                 page = context.new_page()
                 page.set_viewport_size({"width": width, "height": height})
                 page.goto(home)
-                close_garden(page)
-                go(page)
+                try:
+                    go(page)
+                except PlaywrightError as error:
+                    failed.append(f"{name}-{width}: {str(error).partition(chr(10))[0]}")
                 page.wait_for_timeout(400)
                 page.screenshot(path=out / f"{name}-{width}.png")
                 page.close()
                 print(out / f"{name}-{width}.png")
         browser.close()
-
-
-def close_garden(page: Page) -> None:
-    """Go back to the start page if a garden is open."""
-    head = "{'X-Quincunx': '1', 'content-type': 'application/json'}"
-    page.evaluate(f"() => fetch('/api/close', {{method: 'POST', headers: {head}, body: '{{}}'}}).then(r => r.status)")
-    page.reload()
+    if failed:
+        raise SystemExit("These are not as they should be:\n" + "\n".join(failed))
 
 
 if __name__ == "__main__":

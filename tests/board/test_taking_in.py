@@ -78,6 +78,20 @@ def test_days_and_hours_become_the_climate(window):
     assert bad["faults"]
 
 
+def test_a_garden_in_feet_is_told_in_fahrenheit_and_inches(window):
+    text = "date,tmin,tmax,rain\n" + "\n".join(f"{d.on},-5,10,2.54" for d in days(12))
+    metric = window.post("/api/take-in", {"what": "climate", "text": text})
+    window.edit({"do": "change", "part": "writing", "id": None, "value": {"units": "feet"}})
+    found = window.post("/api/take-in", {"what": "climate", "text": text})
+    rows = {row[0]: row[1] for row in found["rows"]}
+    assert rows == {"lowest, °F": "23.0", "highest, °F": "50.0", "rain, in": "3.1", "rainy days": "31.0"}
+    said = " ".join(found["said"])
+    assert "37 in of rain a year" in said  # 365.25 x 2.54 mm = 928 mm = 36.5 in
+    assert "°C" not in said
+    assert " mm " not in said
+    assert found["edit"] == metric["edit"]
+
+
 @pytest.mark.parametrize("body", [{}, {"what": "plants"}, {"what": "plants", "text": " "}, {"what": "x", "text": "a"},
                                   {"what": "plants", "text": 3}, {"what": "plants", "text": "a\0b"}])  # fmt: skip
 def test_nonsense_is_one_sentence(window, body):

@@ -20,8 +20,13 @@ from quincunx.units.dates import MONTHS
 MOST_TEXT = 8_000_000
 """Letters of a table taken in at once: thirty years of days, or a year of hours."""
 MOST_SHOWN = 60
-NORMALS = (("t_min_c", "lowest, °C"), ("t_max_c", "highest, °C"), ("rain_mm", "rain, mm"), ("rain_days", "rainy days"), ("sunshine_h", "sun, h"),
-           ("wind_m_s", "wind, m/s"), ("wind_from_deg", "wind from, °"), ("rh_percent", "humidity, %"))  # fmt: skip
+NORMALS: tuple[tuple[str, str, str, float, float], ...] = (
+    ("t_min_c", "lowest, °C", "lowest, °F", 1.8, 32), ("t_max_c", "highest, °C", "highest, °F", 1.8, 32),
+    ("rain_mm", "rain, mm", "rain, in", 1 / 25.4, 0), ("rain_days", "rainy days", "rainy days", 1, 0),
+    ("sunshine_h", "sun, h", "sun, h", 1, 0), ("wind_m_s", "wind, m/s", "wind, mph", 1 / 0.44704, 0),
+    ("wind_from_deg", "wind from, °", "wind from, °", 1, 0), ("rh_percent", "humidity, %", "humidity, %", 1, 0),
+)  # fmt: skip
+"""A field of the climate, its words in metric gardens and in those in feet, and what makes the one figure the other."""
 Answer = dict[str, Any]
 
 
@@ -65,14 +70,19 @@ def _climate(at: Standing, text: str, name: str) -> Answer:
     from quincunx.site.weather_in import read_weather
 
     place = at.garden.site.place
-    read = read_weather(text, southern=place is not None and place.latitude_deg < 0)
+    feet = at.garden.style.system == "feet"
+    read = read_weather(text, southern=place is not None and place.latitude_deg < 0, feet=feet)
     rows = [
-        (words, *(f"{v:.0f}" if abs(v) >= 100 else f"{v:.1f}" for v in values))
-        for key, words in NORMALS
+        (foot if feet else metric, *(_short(v * per + zero if feet else v) for v in values))
+        for key, metric, foot, per, zero in NORMALS
         if isinstance(values := read.climate.get(key), list)
     ]
     edit = climate_edit(at.garden, read, name) if read.climate else None
     return _answer(list(read.says), ("", *(m[:3] for m in MONTHS)), rows, list(read.faults), edit)
+
+
+def _short(value: float) -> str:
+    return f"{value:.0f}" if abs(value) >= 100 else f"{value:.1f}"
 
 
 READERS: dict[str, Callable[[Standing, str, str], Answer]] = {"plants": _plants, "climate": _climate}

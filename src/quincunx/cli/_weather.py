@@ -23,8 +23,7 @@ def command(table: Path | None, of: Path | None, into: Path | None, southern: bo
 
     TABLE is a CSV of days with the columns date, tmin, tmax and perhaps rain; or of twelve months with the columns month, low_c,
     high_c, rain_mm, rain_days, sun_h, wind_m_s, humidity (or low_f, high_f, rain_in, wind_mph), those that are known; or an EPW
-    file of hours. Nothing is changed
-    unless a garden is named with --into.
+    file of hours. Nothing is changed unless a garden is named with --into.
     """
     from quincunx.cli._files import load
 
@@ -36,7 +35,8 @@ def command(table: Path | None, of: Path | None, into: Path | None, southern: bo
         return
     garden = None if into is None else load(into)
     place = None if garden is None else garden.site.place
-    read = look(table, southern=southern or (place is not None and place.latitude_deg < 0))
+    feet = garden is not None and garden.style.system == "feet"
+    read = look(table, southern=southern or (place is not None and place.latitude_deg < 0), feet=feet)
     for line in read.says:
         click.echo(line)
     for name, values in read.climate.items():
@@ -69,8 +69,8 @@ def _known(of: Path) -> None:
         click.echo(line)
 
 
-def look(table: Path, *, southern: bool) -> WeatherIn:
+def look(table: Path, *, southern: bool, feet: bool = False) -> WeatherIn:
     """Return what a table of days or a file of hours says."""
     from quincunx.site.weather_in import read_weather
 
-    return read_weather(table.read_text(encoding="utf-8", errors="replace"), southern=southern)
+    return read_weather(table.read_text(encoding="utf-8", errors="replace"), southern=southern, feet=feet)

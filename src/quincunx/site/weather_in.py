@@ -67,8 +67,13 @@ class Hour:
     wind_m_s: float | None
 
 
-def from_days(days: Sequence[Day], faults: Sequence[str] = (), *, southern: bool = False) -> WeatherIn:
-    """Return the climate of many days; nothing but faults where they are too few for a year."""
+def from_days(
+    days: Sequence[Day], faults: Sequence[str] = (), *, southern: bool = False, feet: bool = False
+) -> WeatherIn:
+    """Return the climate of many days; nothing but faults where they are too few for a year.
+
+    ``feet``: said in degrees Fahrenheit and inches.
+    """
     if len(days) < LEAST_DAYS:
         few = f"There are {len(days)} days that can be read; a year of them is needed, ten or more are better."
         return WeatherIn({}, (), (*faults, few))
@@ -78,15 +83,16 @@ def from_days(days: Sequence[Day], faults: Sequence[str] = (), *, southern: bool
     years = len({d.on.year for d in days})
     says = [f"{len(days)} days from {days[0].on} to {days[-1].on}."]
     says += _frosts(days, found, years, southern=southern)
-    says += _rain(days, found)
+    says += _rain(days, found, feet=feet)
     extreme = extreme_minimum_c(days, southern=southern)
     if extreme is not None:
         from quincunx.site.climate import usda_zone
 
         found["extreme_min_c"] = round(extreme, 1)
-        says.append(f"Each winter's lowest is {extreme:.1f} °C in the mean: zone {usda_zone(extreme)}.")
+        low = f"{extreme * 1.8 + 32:.0f} °F" if feet else f"{extreme:.1f} °C"
+        says.append(f"Each winter's lowest is {low} in the mean: zone {usda_zone(extreme)}.")
     warm = sum(degree_days(d.low_c, d.high_c) for d in days) / (len(days) / 365.25)
-    says.append(f"{warm:.0f} degree days over 10 °C a year; {hot_days(days):.0f} days over 30 °C.")
+    says.append(_warm(warm, hot_days(days), " a year", feet=feet))
     if years < 10:
         says.append(f"{years} year{'s are' if years > 1 else ' is'} few: frost dates want ten or more, better thirty.")
     return WeatherIn(found, tuple(says), tuple(faults))
@@ -115,7 +121,13 @@ def _frosts(days: Sequence[Day], found: dict[str, Any], years: int, *, southern:
     return [f"{told} about {first}, before {early} in one of ten{more}."]
 
 
-def _rain(days: Sequence[Day], found: dict[str, Any]) -> list[str]:
+def _warm(degrees: float, hot: float, of: str, *, feet: bool) -> str:
+    if feet:
+        return f"{degrees * 1.8:.0f} degree days over 50 °F{of}; {hot:.0f} days over 86 °F."
+    return f"{degrees:.0f} degree days over 10 °C{of}; {hot:.0f} days over 30 °C."
+
+
+def _rain(days: Sequence[Day], found: dict[str, Any], *, feet: bool = False) -> list[str]:
     known = [d for d in days if not math.isnan(d.rain_mm)]
     if len(known) < LEAST_DAYS:
         return ["The table has no rain."]
@@ -124,7 +136,9 @@ def _rain(days: Sequence[Day], found: dict[str, Any]) -> list[str]:
     wet = _means(known, lambda d: float(d.rain_mm >= WET_MM))
     found["rain_mm"] = [round(m * n, 1) for m, n in zip(mean, length, strict=True)]
     found["rain_days"] = [round(m * n, 1) for m, n in zip(wet, length, strict=True)]
-    return [f"{sum(found['rain_mm']):.0f} mm of rain a year on {sum(found['rain_days']):.0f} days."]
+    fallen = sum(found["rain_mm"])
+    much = f"{fallen / 25.4:.0f} in" if feet else f"{fallen:.0f} mm"
+    return [f"{much} of rain a year on {sum(found['rain_days']):.0f} days."]
 
 
 def _means(days: Sequence[Day], value: Callable[[Day], float]) -> list[float]:
@@ -134,15 +148,15 @@ def _means(days: Sequence[Day], value: Callable[[Day], float]) -> list[float]:
     return [sum(g) / len(g) if g else 0.0 for g in groups.values()]
 
 
-def read_weather(text: str, *, southern: bool = False) -> WeatherIn:
+def read_weather(text: str, *, southern: bool = False, feet: bool = False) -> WeatherIn:
     """Return what a table of days or months (CSV) or a file of hours (EPW) says of a climate; nothing is raised."""
     if is_monthly(text):
         return WeatherIn(*read_monthly(text))
     if is_epw(text):
         hours, faults = read_epw(text)
-        return from_hours(hours, faults, southern=southern)
+        return from_hours(hours, faults, southern=southern, feet=feet)
     read = read_days(text)
-    return from_days(read.days, read.faults, southern=southern)
+    return from_days(read.days, read.faults, southern=southern, feet=feet)
 
 
 def read_epw(text: str) -> tuple[list[Hour], tuple[str, ...]]:
@@ -191,7 +205,9 @@ def _hour(cells: Sequence[str]) -> Hour:
     return Hour(on, int(cells[3]), temperature, known[8], known[20], known[21])
 
 
-def from_hours(hours: Sequence[Hour], faults: Sequence[str] = (), *, southern: bool = False) -> WeatherIn:
+def from_hours(
+    hours: Sequence[Hour], faults: Sequence[str] = (), *, southern: bool = False, feet: bool = False
+) -> WeatherIn:
     """Return the climate of a year of hours: normals, humidity, wind and its side, winter chill.
 
     A typical year put together of many says nothing of frost dates or extremes: these are not taken from it.
@@ -210,10 +226,11 @@ def from_hours(hours: Sequence[Hour], faults: Sequence[str] = (), *, southern: b
     cold = (5, 6, 7, 8, 9) if southern else (11, 12, 1, 2, 3)
     winter = [h.temperature_c for h in hours if h.on.month in cold]
     warm = sum(degree_days(d.low_c, d.high_c) for d in days)
+    cool = "32 to 45 °F" if feet else "0 to 7.2 °C"
     says = [
         f"{len(hours)} hours of a typical year.",
-        f"Winter chill: {chill_hours(winter)} hours from 0 to 7.2 °C, {utah_units(winter):.0f} Utah units in five months.",
-        f"{warm:.0f} degree days over 10 °C; {hot_days(days):.0f} days over 30 °C.",
+        f"Winter chill: {chill_hours(winter)} hours from {cool}, {utah_units(winter):.0f} Utah units in five months.",
+        _warm(warm, hot_days(days), "", feet=feet),
         "Rain, frost dates and the coldest night are not in a typical year: take them from a table of days.",
     ]
     return WeatherIn(found, tuple(says), tuple(faults))
