@@ -10,6 +10,7 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.board_ui.board_page import BoardPage
+from tests.board_ui.conftest import SIZES
 
 Open = Callable[..., BoardPage]
 AXE = Path(__file__).resolve().parents[2] / "ui/node_modules/axe-core/axe.min.js"
@@ -45,7 +46,13 @@ def screens(b: BoardPage) -> Iterator[str]:
     b.button("The only way for").click()
     yield "sentence"
     b.button("What is there").click()
-    yield "things"
+    b.button("Choose several").click()
+    for name in ("Old damson", "Kitchen gate"):
+        b.page.get_by_role("listitem").get_by_role("button", name=name).first.click()
+    yield "several things"
+    b.button("Choose nothing").click()
+    b.button("Given", exact=True).click()
+    yield "given"
     b.button("Past").click()
     yield "past"
     b.button("Change the must “Roe").click()
@@ -133,30 +140,60 @@ def serious(b: BoardPage, rules: tuple[str, ...] = ()) -> list[str]:
     ]  # fmt: skip
 
 
-@pytest.mark.parametrize("theme", ["light", "dark"])
+OUTSIDE = """() => {
+  const wide = document.documentElement.clientWidth;
+  const held = (e) => e.closest('.ledger, .unfolded, .unseen, canvas, .groups');
+  const bad = [...document.querySelectorAll('button, input, select, h1, h2, p')]
+    .filter((e) => !held(e)).map((e) => [e, e.getBoundingClientRect()])
+    .filter(([e, r]) => r.width > 0 && (r.right > wide + 1 || r.left < -1)).map(([e]) => `${wide}: ${e.outerHTML.slice(0, 90)}`);
+  return document.documentElement.scrollWidth > wide ? [...bad, `${wide}: the page scrolls sideways`] : bad;
+}"""
+
+
+def at_widths(b: BoardPage, *widths: int) -> list[str]:
+    """Return what lies outside the window at some widths; the window is given back as it was."""
+    own = b.page.viewport_size
+    assert own is not None
+    found: list[str] = []
+    for width in widths:
+        b.page.set_viewport_size({"width": width, "height": SIZES[width]})
+        b.page.wait_for_timeout(60)
+        found += b.page.evaluate(OUTSIDE)
+    b.page.set_viewport_size(own)
+    return found
+
+
+def in_the_evening(b: BoardPage) -> list[str]:
+    """Return the words that are too pale in the evening's colours."""
+    b.page.evaluate("() => (document.documentElement.dataset.theme = 'evening')")
+    found = serious(b, ("color-contrast",))
+    b.page.evaluate("() => (document.documentElement.dataset.theme = 'day')")
+    return [f"in the evening: {one}" for one in found]
+
+
 @pytest.mark.parametrize("demo", ["ropewalk", ""])
-def test_axe_finds_nothing_serious(board: Open, theme: str, demo: str) -> None:
-    """On any screen, by day; in the evening only colours differ."""
-    rules = ("color-contrast",) if theme == "dark" else ()
-    b = board(theme=theme, demo=demo)
-    faults = {name: found for name in (screens(b) if demo else new_steps(b)) if (found := serious(b, rules))}
+def test_every_screen_is_for_every_eye_and_window(board: Open, page_address: str, demo: str) -> None:
+    """By day and in the evening axe finds nothing serious, nothing lies outside the window, and nobody else is asked."""
+    b = board(demo=demo)
+    asked: list[str] = []
+    b.page.on("request", lambda request: asked.append(request.url))
+    b.page.reload()
+    b.page.get_by_role("application" if demo else "heading").first.wait_for()
+    faults = {
+        name: found
+        for name in (screens(b) if demo else new_steps(b))
+        if (found := serious(b) + in_the_evening(b) + at_widths(b, *WIDTHS[1:-1], WIDTHS[0]))
+    }
     assert faults == {}
+    assert asked
+    assert [url for url in asked if not url.startswith((page_address, "data:", "blob:"))] == []
 
 
-@pytest.mark.parametrize("width", WIDTHS)
 @pytest.mark.parametrize("demo", ["ropewalk", ""])
-def test_nothing_is_cut_off(board: Open, width: int, demo: str) -> None:
-    """No screen is wider than the window, and no control lies outside it."""
-    b = board(width=width, demo=demo)
-    outside = """() => {
-      const wide = document.documentElement.clientWidth;
-      const held = (e) => e.closest('.ledger, .unfolded, .unseen, canvas, .groups');
-      const bad = [...document.querySelectorAll('button, input, select, h1, h2, p')]
-        .filter((e) => !held(e)).map((e) => [e, e.getBoundingClientRect()])
-        .filter(([e, r]) => r.width > 0 && (r.right > wide + 1 || r.left < -1)).map(([e]) => e.outerHTML.slice(0, 90));
-      return document.documentElement.scrollWidth > wide ? [...bad, 'the page scrolls sideways'] : bad;
-    }"""
-    faults = {name: found for name in (screens(b) if demo else new_steps(b)) if (found := b.page.evaluate(outside))}
+def test_nothing_is_cut_off_on_a_telephone(board: Open, demo: str) -> None:
+    """No screen reached at 390 px is wider than the window, and no control lies outside it."""
+    b = board(width=WIDTHS[-1], demo=demo)
+    faults = {name: found for name in (screens(b) if demo else new_steps(b)) if (found := b.page.evaluate(OUTSIDE))}
     assert faults == {}
 
 
@@ -275,19 +312,6 @@ def test_a_part_of_the_page_that_does_not_come_is_said_and_asked_for_again(board
     b.button("Try again").click()
     expect(b.page.get_by_role("heading", name="Where it is")).to_be_visible()
     assert b.page.get_by_label("Steps").evaluate("e => getComputedStyle(e).display") == "flex"
-
-
-def test_no_request_leaves_the_machine(board: Open, page_address: str) -> None:
-    """Every address asked for is the page's own."""
-    b = board()
-    asked: list[str] = []
-    b.page.on("request", lambda request: asked.append(request.url))
-    b.page.reload()
-    b.sheet.wait_for()
-    for _ in screens(b):
-        pass
-    assert asked
-    assert [url for url in asked if not url.startswith((page_address, "data:", "blob:"))] == []
 
 
 def test_reduced_motion_is_kept(board: Open) -> None:

@@ -42,10 +42,19 @@ export function fetchPart<T>(load: () => Promise<T>, tell: (now: Told<T>) => voi
   return stop;
 }
 
+/** Whether a style sheet is there: one that failed is null or, in some browsers, a sheet whose rules nobody may read. */
+function came(link: HTMLLinkElement): boolean {
+  try {
+    return link.sheet !== null && link.sheet.cssRules.length >= 0;
+  } catch {
+    return false;
+  }
+}
+
 /** Ask anew for style sheets that never came: fetching the part again would not. */
 async function stylesAgain(): Promise<void> {
   if (typeof document === 'undefined') return;
-  const lost = [...document.querySelectorAll<HTMLLinkElement>('link[rel=stylesheet]')].filter((link) => !link.sheet);
+  const lost = [...document.querySelectorAll<HTMLLinkElement>('link[rel=stylesheet]')].filter((link) => !came(link));
   await Promise.all(
     lost.map(
       (old) =>
