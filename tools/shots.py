@@ -136,7 +136,7 @@ def given(page: Page) -> None:
     board(page, "Kettle Hill")
     page.get_by_role("button", name="Given", exact=True).click()
     page.get_by_text("The place", exact=True).click()
-    page.get_by_text("Climate", exact=True).click()
+    page.get_by_text(re.compile("^Climate")).first.click()
     page.wait_for_timeout(500)
 
 

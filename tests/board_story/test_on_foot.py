@@ -12,6 +12,7 @@ from quincunx.store import Store
 from tests.board.garden import small
 from tests.board_story.conftest import ROOT, Program
 from tests.board_ui.board_page import BoardPage
+from tests.board_ui.test_reach import AXE, serious
 
 
 def where(shown: Page) -> tuple[float, float]:
@@ -69,6 +70,9 @@ def test_one_walks_not_through_walls_sees_years_change_and_keeps_a_still(
     assert kind == "image/jpeg"
     assert len(data) > 4000
     assert "2029" in still.words
+
+    shown.evaluate(AXE.read_text(encoding="utf-8"))
+    assert serious(b) == []
 
     # Without seeing: all of it by keys and words, and a peg set from where one stands.
     shown.get_by_label("Name of the new peg").fill("Green corner")

@@ -202,6 +202,7 @@ def _field(name: str, info: FieldInfo, hint: Any, example: Mapping[str, Any]) ->
     said = extra.get("said")
     if choices and isinstance(said, dict):
         choices = [[value, str(said.get(value, words))] for value, words in choices]
+        choices += [["", str(said[""])]] if "" in said else []
     low, high = _bounds(info, hint)
     default = None if info.default is PydanticUndefined else plain(info.default)
     out = {

@@ -139,7 +139,7 @@ def field(
     """Declare a field with the ``words`` a person reads, its ``unit`` and its bounds (``ge``, ``le``, ...).
 
     ``from_list`` names the list beside it whose entries' ids are what it can hold; ``said`` puts a choice in other
-    words than its own.
+    words than its own, under ``""`` what an empty field means.
     """
     more = {"from_list": from_list, "said": dict(said) if said else None}
     extra = _extra(words, unit, **{name: value for name, value in more.items() if value is not None})

@@ -6,7 +6,7 @@ import { box } from '../lib/geometry/shapes';
 const f = (name: string, words: string, type: FieldSpec['type'], more: Partial<FieldSpec> = {}): FieldSpec => ({ name, words, type, unit: type === 'length' ? 'm' : null, ...more });
 const common: FieldSpec[] = [
   f('name', 'Name', 'text'),
-  f('there_from', 'There from', 'year_month', { help: "'start' if there already, a month such as 2027-03, or empty: by the job that makes it" }),
+  f('there_from', 'There from', 'year_month', { choices: [['start', 'there already'], ['', 'when its job is done']], help: "'start' if there already, a month such as 2027-03, or empty: by the job that makes it" }),
   f('there_until', 'There until', 'year_month', { help: 'the month it goes, if that is known' }),
   f('note', 'Note', 'text'),
 ];
