@@ -267,6 +267,24 @@ def test_by_touch_on_a_telephone(board: Open) -> None:
     assert line[0][1] - line[1][1] == pytest.approx(4, abs=1e-3)
 
 
+def test_several_things_are_chosen_lined_up_and_taken_out_with_a_finger(board: Open) -> None:
+    """In the list and on the sheet; what is touched twice is let go; one step each to take back."""
+    b = board(width=390, touch=True)
+    page = b.page
+    page.get_by_role("columnheader", name="2032").get_by_role("button", name="2032").first.tap()
+    b.button("What is there").tap()
+    b.button("Choose several").tap()
+    for name in ("hazel-1", "hazel-2", "Old damson", "Old damson"):
+        page.get_by_role("listitem").get_by_role("button", name=name).first.tap()
+    page.touchscreen.tap(*b.at(4.3, 9.6))
+    expect(page.get_by_role("heading", name="3 things")).to_be_visible()
+    page.get_by_label("Line up with the first chosen").select_option("south sides")
+    page.wait_for_function("() => window.mockServer.revision === 2")
+    assert max(ys := [b.stored(f"hazel-{i}")["at"][1] for i in (1, 2, 3)]) - min(ys) < 2e-3  # type: ignore[index]
+    b.button("Take out").tap()
+    page.wait_for_function("() => !window.mockServer.garden.features.some(f => /hazel-[123]/.test(f.id))")
+
+
 def test_two_fingers_zoom_and_move_the_view(board: Open) -> None:
     """A pinch to twice the distance doubles the scale."""
     b = board(width=390, touch=True)
