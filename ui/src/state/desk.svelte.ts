@@ -40,6 +40,10 @@ export class Desk {
     this.notices = [...this.notices.filter((n) => n.words !== words), { id, words, fault, act }].slice(-3);
     if (!act) setTimeout(() => this.dismiss(id), fault ? 12_000 : 6_000);
   }
+  /** Who goes on with something else has read what was offered. */
+  goOn(): void {
+    this.notices = this.notices.filter((n) => !n.act);
+  }
   dismiss(id: number): void {
     this.notices = this.notices.filter((n) => n.id !== id);
   }

@@ -3,11 +3,15 @@ import type { Pointed } from '../lib/gestures/gesture';
 import { panBy, toGround, zoomAbout, type ScreenPoint } from '../lib/sheet/camera';
 import type { SheetState } from './sheet.svelte';
 
+/** Two touches so soon after each other and so near count as one made twice; two corners put in quickly do not. */
+const TWICE_MS = 320;
+const TWICE_PX = 24;
+
 export class SheetPointer {
   private readonly fingers = new Map<number, ScreenPoint>();
   private pinched = false;
   private sliding: ScreenPoint | null = null;
-  private lastDown = 0;
+  private last: { at: ScreenPoint; ms: number } | null = null;
   private box: HTMLElement | null = null;
 
   constructor(private readonly sheet: SheetState) {}
@@ -102,8 +106,9 @@ export class SheetPointer {
       return;
     }
     const p = this.pointed(e);
-    const again = e.timeStamp - this.lastDown < 320;
-    this.lastDown = e.timeStamp;
+    const { last } = this;
+    const again = last !== null && e.timeStamp - last.ms < TWICE_MS && Math.hypot(p.screen.px - last.at.px, p.screen.py - last.at.py) < TWICE_PX;
+    this.last = { at: p.screen, ms: e.timeStamp };
     const gesture = this.sheet.runner.current;
     gesture?.onPointerUp(p);
     if (again && this.sheet.runner.current === gesture) gesture?.onDouble(p);

@@ -185,6 +185,7 @@ export class SheetState implements Bench {
 
   start(gesture: Gesture): void {
     this.drop();
+    this.board.desk.goOn();
     this.runner.start(gesture);
     this.called += 1;
   }

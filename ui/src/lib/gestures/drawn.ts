@@ -31,10 +31,10 @@ export abstract class Corners extends Gesture {
     const last = this.corners.at(-1);
     const writing = this.bench.writing();
     const next = !last ? 'the first point' : this.corners.length < this.least ? 'the next point' : 'the next point, or finish';
-    let size = last && this.at ? `${writeLength(distance(last, this.at), writing)}, ${sideWords(last, this.at)}` : '';
+    let size = last && this.at && !same(last, this.at) ? `${writeLength(distance(last, this.at), writing)}, ${sideWords(last, this.at)}` : '';
     const ring = this.at && last && !same(last, this.at) ? [...this.corners, this.at] : this.corners;
-    if (this.closed && ring.length > 2) size += `; ${writeArea(ringArea(ring), writing)}`;
-    else if (!this.closed && ring.length > 2) size += `; ${writeLength(lineLength(ring), writing)} in all`;
+    if (this.closed && ring.length > 2) size += `${size ? '; ' : ''}${writeArea(ringArea(ring), writing)}`;
+    else if (!this.closed && ring.length > 2) size += `${size ? '; ' : ''}${writeLength(lineLength(ring), writing)} in all`;
     const buttons = [
       ...(this.corners.length >= this.least ? [{ words: 'Finish', key: 'Enter', run: () => this.onComplete() }] : []),
       ...(this.corners.length ? [{ words: 'One back', key: '⌫', run: () => void this.onBack() }] : []),
