@@ -7,8 +7,8 @@ import { readLength, readNumber } from '../lib/words/length';
 
 /** Stands for the thing wanted in a must, until it has its id. */
 export const WANTED = '(wanted)';
-/** How far towards the middle of the ground the name of a side stands, as a share. */
-const INSET = 0.22;
+/** How far towards the middle of the ground the name of a side stands, as a share: further beside an upright one, whose length is written along it. */
+const INSET = { level: 0.22, upright: 0.42 };
 const NTH = ['first', 'second', 'third', 'fourth'];
 
 export class Draft {
@@ -88,7 +88,8 @@ export class Draft {
     return ring.map((p, i): Figure => {
       const q = ring[(i + 1) % ring.length]!;
       const m: XY = [(p[0] + q[0]) / 2, (p[1] + q[1]) / 2];
-      const at: XY = [m[0] + (inside[0] - m[0]) * INSET, m[1] + (inside[1] - m[1]) * INSET];
+      const share = Math.abs(q[1] - p[1]) > Math.abs(q[0] - p[0]) ? INSET.upright : INSET.level;
+      const at: XY = [m[0] + (inside[0] - m[0]) * share, m[1] + (inside[1] - m[1]) * share];
       return { t: 'text', at, text: `${this.way === 'tape' ? NTH[i] : `${i + 1}.`} side`, role: 'note', owner: '', size: 'small' };
     });
   }
