@@ -183,7 +183,7 @@ def test_every_screen_is_for_every_eye_and_window(board: Open, page_address: str
     b.page.on("request", lambda request: asked.append(request.url))
     b.page.reload()
     b.page.get_by_role("application" if demo else "heading").first.wait_for()
-    faults = {}
+    faults: dict[str, list[str]] = {}
     for name in screens(b) if demo else new_steps(b):
         seen = "" if name in TABLE_DIFFERS else TABLE
         found = serious(b, beside=seen) + in_the_evening(b, seen) + at_widths(b, *WIDTHS[:-1])
