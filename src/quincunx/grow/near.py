@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 import shapely
 from shapely import MultiPoint
@@ -11,7 +11,7 @@ from shapely.geometry.base import BaseGeometry
 from quincunx.grow.exposed import GROWS_FREE, spreads
 from quincunx.grow.misfit import PRACTICE, Misfit, name
 from quincunx.grow.partners import distance
-from quincunx.grow.plantings import Planting
+from quincunx.grow.plantings import Planting, plantings
 from quincunx.plants.growth import mature_height, mature_spread
 from quincunx.scene import Scene, Timeline
 from quincunx.scene._kept import Kept
@@ -31,19 +31,23 @@ WALNUT_M = 18.0
 SENSITIVE = ("Solanum", "Malus", "Rhododendron", "Vaccinium", "Asparagus", "Capsicum", "Rheum", "Paeonia", "Brassica")
 """Genera that suffer under black walnut (from memory)."""
 
+Heights = Mapping[str, tuple[float, float, float]]
+"""How high what is clipped stands in the plan's last year [m]: low, middle, high, by owner."""
+
 
 def beside(timeline: Timeline, year: int, standing: Sequence[Planting]) -> Iterator[Misfit]:
     """Yield the misfits of plantings with what stands beside them in ``year``."""
     scene = timeline.at(timeline.leaf_date(year))
     cautions = timeline.frame.cautions
+    at_last = {p.owner: p.standing.height_m for p in plantings(timeline, timeline.years[-1])}
     for k, one in enumerate(standing):
         for other in standing[k + 1 :]:
             yield from _neighbours(one, other)
         yield from _walnut(one, standing)
         if timeline.span(one.owner).begins is not None:
-            yield from _roots(one, scene, [i for i, c in cautions if c == "roots clog it"])
+            yield from _roots(one, at_last, scene, [i for i, c in cautions if c == "roots clog it"])
             yield from spreads(one, _points(one), scene, tuple(i for i, c in cautions if c == "foundations"))
-        yield from _clay(one, timeline, scene, [i for i, c in cautions if c == "foundations"])
+        yield from _clay(one, at_last, timeline, scene, [i for i, c in cautions if c == "foundations"])
         if one.plant.edible:
             yield from _poisoned_ground(one, scene, cautions)
 
@@ -84,10 +88,10 @@ def _walnut(one: Planting, standing: Sequence[Planting]) -> Iterator[Misfit]:
             )  # fmt: skip
 
 
-def _roots(one: Planting, scene: Scene, drains: Sequence[str]) -> Iterator[Misfit]:
+def _roots(one: Planting, at_last: Heights, scene: Scene, drains: Sequence[str]) -> Iterator[Misfit]:
     if not one.plant.woody or one.plant.form == "climber":
         return
-    high = mature_height(one.plant).mid if not one.standing.kept else one.standing.height_m[1]
+    high = at_last.get(one.owner, one.standing.height_m)[1] if one.standing.kept else mature_height(one.plant).mid
     far = next(m for at_least, m in ROOTS_M if high >= at_least)
     points = _points(one)
     lines = [(b.owner, b.line) for b in scene.buried]
@@ -107,11 +111,13 @@ def _root(one: Planting, owner: str, apart: float, far: float) -> Misfit:
     )  # fmt: skip
 
 
-def _clay(one: Planting, timeline: Timeline, scene: Scene, founded: Sequence[str]) -> Iterator[Misfit]:
+def _clay(
+    one: Planting, at_last: Heights, timeline: Timeline, scene: Scene, founded: Sequence[str]
+) -> Iterator[Misfit]:
     demand = one.plant.water_demand
     if not timeline.frame.soil.shrinkable_clay or demand is None:
         return
-    high = max(one.standing.height_m[2], 0.1) if one.standing.kept else mature_height(one.plant).high
+    high = at_last.get(one.owner, one.standing.height_m)[2] if one.standing.kept else mature_height(one.plant).high
     far, points = CLAY_TIMES[demand] * high, _points(one)
     for owner in founded:
         shape = scene.area_of(owner)
