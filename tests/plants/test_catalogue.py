@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import csv
 import re
 from importlib import resources
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
 
@@ -201,3 +203,35 @@ def test_every_figure_read_is_known_from_a_publication_that_gives_it(plant):
         assert keys, (name, said)
         assert keys <= ONLY.get(name, keys), (name, keys)
         assert name not in NEVER or not keys & LISTS, (name, keys)
+
+
+def _as_published():
+    text = (Path(__file__).parents[1] / "published" / "plants" / "hedges_and_windbreaks.csv").read_text(
+        encoding="utf-8"
+    )
+    return list(csv.DictReader(line for line in text.splitlines() if not line.startswith("#")))
+
+
+UNITS_OF = {
+    "spacing_cm": ("spacing_m", 0.01), "height_ft": ("height_m", 0.3048), "spread_ft": ("spread_m", 0.3048),
+    "crop_lb": ("crop_kg", 0.45359),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("row", _as_published(), ids=lambda r: f"{r['plant']}-{r['figure']}")
+def test_hedges_shelter_and_small_fruit_as_published(row):
+    """What was read lies in the span of the list; a planting distance lies in what was read."""
+    plant = find_plant(row["plant"])
+    assert plant is not None
+    name, unit = UNITS_OF[row["figure"]]
+    low, high = float(row["low"]) * unit, float(row["high"]) * unit
+    assert name in plant.read_fields
+    assert KEYS[row["source"]]["publication"] in plant.known(name)
+    if name == "spacing_m":
+        assert low - 1e-9 <= plant.spacing_m <= high + 1e-9
+        return
+    span = plant.crop_kg if name == "crop_kg" else getattr(plant, f"{name[:-2]}_span_m")
+    # The span may begin higher than a source that gives no less than it: it must reach into it, and hold its top.
+    assert span[0] <= high + 0.06
+    assert span[0] <= (low + high) / 2 + 0.06
+    assert span[1] >= high - 0.06

@@ -121,7 +121,9 @@ KEYS_FOR: Mapping[str, tuple[str, ...]] = {
     "deer": ("E271", "RUT2", "CCE1"), "kc": ("FAO1",), "root_depth_m": ("FAO1",), "water_demand": ("NHB1",),
     "poison": ("ASP1",), "light_leaf": ("GAR1",), "years_to_mature": ("UTD1",), "life_years": ("PSU1", "OSU1", "UNH1"),
     "chill_h": ("CHL1", "CHL2"), "height_m": ("NHB1", "UTD1", "COR1", "UBC1", "UBC2", "ISU1", "ISU2", "USK1", "PEP1", "KPU1", "KPU2",
-    "PSU1", "UMN1", "GRO1", "OSU1", "OSU2", "HWW1", "IDN1", "NWM1", "EPD1"),
+    "PSU1", "UMN1", "GRO1", "OSU1", "OSU2", "HWW1", "IDN1", "NWM1", "EPD1", "TPC1", "MDN1", "NUR3", "NUR4"),
+    "crop_kg": ("COR1", "KSU1", "GRO1", "UMN1", "ATT1"),
+    "spacing_m": ("COR1", "PSU1", "UMN1", "GRO1", "USK1", "HWW1", "UKY1", "TMG1", "ANG1"),
 }  # fmt: skip
 """Figures that only these publications could have given."""
 ONE_FIGURE = frozenset(("E271", "RUT2", "CCE1", "FAO1", "RIIS", "ASP1", "TAL1", "GAR1", "NHB1", "CHL1", "CHL2"))
