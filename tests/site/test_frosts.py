@@ -113,6 +113,9 @@ def test_zones_from_daily_minima():
 def test_hot_days_a_year():
     days = [Day(date(2021, 1, 1) + timedelta(n), 10.0, 31.0 if n < 12 else 22.0) for n in range(365)]
     assert hot_days(days) == 12
+    # The heat zones count days over 86 F = 30 C: one of exactly 30 doesn't count, one of 29.5 neither.
+    edge = [Day(date(2021, 7, 1 + n), 10.0, high) for n, high in enumerate((29.5, 30.0, 30.1))]
+    assert hot_days(edge) == 1
 
 
 def test_a_table_of_days():

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import csv
 import math
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings, strategies as st
 
 from quincunx.demos import demo_garden
 from quincunx.site.climate import Climate, Frosts
-from quincunx.site.seasons import COLD, LENGTHS, seasons, told
+from quincunx.site.seasons import COLD, DAYS_DIFFER, LENGTHS, TURNS, seasons, told
 
 
 def normals(low: float, high: float) -> Climate:
@@ -63,8 +65,31 @@ def test_bounds(pairs):
         assert 0 <= found.chill_by_month_h[month] <= 24 * length
         assert found.warmth_by_month[month] >= 0
     means = [(a + a + d) / 2 for a, d in pairs]
-    assert found.warmth <= 365 * max(max(means) - 10.0, 0.0) + 1e-6
+    warmest = max(means) + DAYS_DIFFER * (max(means) - min(means)) * TURNS[-1]
+    assert found.warmth <= 365 * max(warmest - 10.0, 0.0) + 1e-6
     assert math.isfinite(found.warmth)
+
+
+@pytest.mark.parametrize(("file", "chill", "warmth"), [("723170TYA.CSV", 1239, 2410), ("703165TY.csv", 2326, 133)])
+def test_chill_and_warmth_of_months_against_a_year_of_hours(file, chill, warmth):
+    # Greensboro NC (continental) and Sand Point AK (maritime), TMY3 hours shipped with pvlib: counted hour by hour, November
+    # to March, 0 to 7.22 C; degree days over 10 C of each day's lowest and highest.
+    import pvlib
+
+    rows = list(csv.reader((Path(pvlib.__file__).parent / "data" / file).read_text().splitlines()))[1:]
+    at = rows[0].index("Dry-bulb (C)")
+    hours = [float(r[at]) for r in rows[1:]]
+    days = [hours[24 * d : 24 * d + 24] for d in range(365)]
+    firsts = [sum(LENGTHS[:m]) for m in range(12)]
+    months = [days[first : first + length] for first, length in zip(firsts, LENGTHS, strict=True)]
+    assert sum(0 <= t <= 7.22 for m in COLD for day in months[m - 1] for t in day) == chill
+    assert sum(max((min(day) + max(day)) / 2 - 10, 0) for day in days) == pytest.approx(warmth, abs=1)
+    low = tuple(sum(map(min, part)) / len(part) for part in months)
+    high = tuple(sum(map(max, part)) / len(part) for part in months)
+    found = seasons(Climate(t_min_c=low, t_max_c=high))
+    assert found is not None
+    assert found.chill_h == pytest.approx(chill, rel=0.11)
+    assert found.warmth == pytest.approx(warmth, rel=0.08)
 
 
 def test_words():

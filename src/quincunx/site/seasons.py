@@ -1,13 +1,15 @@
 """What a place's climate means for what grows there, in words and figures: frosts, zone, winter cold, summer warmth.
 
 Where only monthly normals are known, winter cold and summer warmth are reckoned from days that run smoothly through the
-middle of each month, and hours that follow a sine from the lowest to the highest of the day (common practice, no source):
-the single cold night and the warm spell are not in them.
+middle of each month, warmer and colder by turns as days are (the more so, the farther summer and winter lie apart), and
+hours that follow a sine from the lowest to the highest of the day.  Against two published years of hours this is true to a
+tenth (tested); without the turns chill came out a quarter too high.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from statistics import NormalDist
 from typing import TYPE_CHECKING
 
 from quincunx.site.climate import Climate
@@ -21,6 +23,11 @@ if TYPE_CHECKING:
 WARM_C = 10.0
 """Above this mean temperature most garden plants grow on [deg C]."""
 LENGTHS = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
+DAYS_DIFFER = 0.2
+"""Days differ from the mean of their season by this share of what the warmest month is warmer than the coldest (as a
+standard deviation; fitted to two published years of hours, see the tests)."""
+TURNS = tuple(NormalDist().inv_cdf((i + 0.5) / 9) for i in range(9))
+"""Equally likely days, from cold to warm, in standard deviations."""
 COLD = (11, 12, 1, 2, 3)
 """Northern months whose cold counts (common practice, no source)."""
 
@@ -48,15 +55,16 @@ def seasons(climate: Climate, *, southern: bool = False) -> Seasons | None:
     if climate.t_min_c is None or climate.t_max_c is None:
         return None
     lows, highs = _days(climate.t_min_c), _days(climate.t_max_c)
+    means = [(a + b) / 2 for a, b in zip(climate.t_min_c, climate.t_max_c, strict=True)]
+    shifts = [DAYS_DIFFER * (max(means) - min(means)) * turn for turn in TURNS]
     cold = {(m + 5) % 12 + 1 for m in COLD} if southern else set(COLD)
     chill, warmth, first = [], [], 0
     for month, length in enumerate(LENGTHS, start=1):
         part = slice(first, first + length)
         hours = _hours(lows[part], highs[part])
-        chill.append(float(chill_hours(hours)) if month in cold else 0.0)
-        warmth.append(
-            sum(degree_days(float(a), float(b), WARM_C) for a, b in zip(lows[part], highs[part], strict=True))
-        )
+        chill.append(sum(float(chill_hours(hours + s)) for s in shifts) / len(shifts) if month in cold else 0.0)
+        middles = ((lows[part] + highs[part]) / 2).tolist()
+        warmth.append(sum(degree_days(m + s, m + s, WARM_C) for m in middles for s in shifts) / len(shifts))
         first += length
     return Seasons(tuple(chill), tuple(warmth))
 
