@@ -230,7 +230,8 @@ def test_hedges_shelter_and_small_fruit_as_published(row):
     if name == "spacing_m":
         assert low - 1e-9 <= plant.spacing_m <= high + 1e-9
         return
-    span = plant.crop_kg if name == "crop_kg" else getattr(plant, f"{name[:-2]}_span_m")
+    span: tuple[float, float] | None = plant.crop_kg if name == "crop_kg" else getattr(plant, f"{name[:-2]}_span_m")
+    assert span is not None
     # The span may begin higher than a source that gives no less than it: it must reach into it, and hold its top.
     assert span[0] <= high + 0.06
     assert span[0] <= (low + high) / 2 + 0.06

@@ -91,3 +91,37 @@ def test_months_that_are_missing_twice_or_unknown():
 def test_whatever_is_pasted_nothing_is_raised_and_what_is_kept_is_a_climate(text):
     found, _, _ = read_monthly("month,low_c,high_c,rain_mm\n" + text)
     Climate(**found)
+
+
+ACROSS = """Climate of a hill town (invented)
+Month\tJan\tFeb\tMar\tApr\tMay\tJun\tJul\tAug\tSep\tOct\tNov\tDec\tYear
+Record high °F (°C)\t64 (18)\t69\t80\t92\t93\t97\t101\t99\t97\t86\t78\t70\t101
+Mean daily maximum °F (°C)\t32.0 (0.0)\t34\t43\t56\t68\t77\t86.0 (30.0)\t80\t72\t60\t48\t36\t57
+Mean daily minimum °F (°C)\t14.0 (−10.0)\t15\t24\t35\t45\t54\t60\t58\t50\t39\t30\t20\t37
+Average precipitation inches (mm)\t2 (50.8)\t3\t4\t4\t4\t4\t4\t4\t4\t4\t4\t4\t45
+Average precipitation days (≥ 0.01 in)\t11\t10\t11\t12\t12\t12\t11\t10\t10\t11\t11\t12\t133
+Mean monthly sunshine hours\t140\t150\t190\t205\t240\t260\t280\t255\t200\t165\t120\t118\t2323
+"""
+
+
+def test_a_table_as_weather_services_print_it_with_months_across():
+    assert is_monthly(ACROSS)
+    found, says, faults = read_monthly(ACROSS)
+    assert (found["t_max_c"][0], found["t_max_c"][6]) == (0.0, 30.0)
+    assert found["t_min_c"][0] == -10.0
+    assert found["rain_mm"][0] == 50.8
+    assert found["rain_days"][11] == 12
+    assert found["sunshine_h"][6] == 280
+    assert says == ("Twelve months of lowest, highest, rain, rainy days, hours of sun.",)
+    assert faults == ("The row “Record high °F (°C)” isn't taken: it is none of the usual figures of a month.",)
+
+
+def test_faults_of_a_table_with_months_across_are_named():
+    found, _, faults = read_monthly(ACROSS.replace("45\t54\t60", "cool\t54\t60").replace("\tDec\tYear", "\tYear"))
+    assert found == {}
+    assert "A line is missing for Dec" in faults[-1]
+    found, _, faults = read_monthly(ACROSS.replace("45\t54\t60", "cool\t54\t60"))
+    assert "t_min_c" not in found
+    assert "May, lowest: got 'cool'" in faults[-1]
+    twice = ACROSS + ACROSS.splitlines()[3].replace("32.0", "31.0") + "\n"
+    assert "stands there twice" in " ".join(read_monthly(twice)[2])

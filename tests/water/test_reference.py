@@ -9,10 +9,12 @@ import numpy as np
 import pytest
 from hypothesis import given, strategies as st
 
+from quincunx.plants.catalogue import find_plant
 from quincunx.site.climate import Climate
 from quincunx.water import reference as fao
 from quincunx.water.drying import DAYS, MIDDLES, drying
 from quincunx.water.falling import wind_at_m_s
+from quincunx.water.thirst import MIXED_K
 
 PUBLISHED = Path(__file__).parents[1] / "published" / "fao56"
 
@@ -147,3 +149,26 @@ def test_the_south_has_its_summer_in_january():
     assert south is not None
     assert max(south.mm_a_day) == max(south.mm_a_day[0], south.mm_a_day[11])
     assert sum(south.by_month_mm) == pytest.approx(sum(north.by_month_mm), rel=0.05)
+
+
+def test_heat_into_the_soil_between_two_months_as_in_example_13():
+    # FAO-56, example 13: Algiers, March 14.1, April 16.1, May 18.8 deg C: G of April 0.33 MJ/m2/d, equation 43 (from memory).
+    assert float(fao.into_the_soil(14.1, 18.8)) == pytest.approx(0.33, abs=0.005)
+
+
+@pytest.mark.parametrize("row", rows("crops.csv"), ids=lambda r: r["plants"].split()[0])
+def test_crops_use_water_and_root_as_in_tables_12_and_22(row):
+    for plant_id in row["plants"].split():
+        plant = find_plant(plant_id)
+        assert plant is not None
+        assert plant.kc == tuple(map(float, row["kc"].split()))
+        if row["roots_m"] != "-":
+            assert plant.root_depth_m == tuple(map(float, row["roots_m"].split()))
+
+
+def test_a_bed_of_this_and_that_uses_water_as_small_vegetables_do():
+    # FAO-56, Table 12, small vegetables: 0.7, 1.05, 0.95 (carrots, cabbage and the like).
+    assert MIXED_K == (0.7, 1.05, 0.95)
+    carrots = find_plant("daucus-carota-subsp-sativus")
+    assert carrots is not None
+    assert carrots.kc == MIXED_K

@@ -7,6 +7,8 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from quincunx.site.months_across import is_across, turned
+
 MONTH_NAMES = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 MONTH_DAYS = (31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 
@@ -44,17 +46,24 @@ HEADS = "month, " + ", ".join(COLUMNS)
 
 
 def is_monthly(text: str) -> bool:
-    """Return whether a table begins with a head of months."""
-    return _cells(text.lstrip("\ufeff").partition("\n")[0])[:1] == ["month"]
+    """Return whether a table begins with a head of months, down or across."""
+    return _cells(text.lstrip("\ufeff").partition("\n")[0])[:1] == ["month"] or is_across(text)
 
 
 def read_monthly(text: str) -> tuple[dict[str, Any], tuple[str, ...], tuple[str, ...]]:
-    """Return the climate's fields, sentences, and a sentence for each fault; a column with one is left out."""
+    """Return the climate's fields, sentences, and a sentence for each fault; a column with one is left out.
+
+    Months may stand down the side or across the top.
+    """
+    across = is_across(text)
+    if across:
+        text, aside = turned(text)
     lines = text.lstrip("\ufeff").splitlines()
     split = _split_at(lines[0]) if lines else ","
     rows = list(csv.reader(lines, delimiter=split))
     heads = [h.strip().lower() for h in rows[0]] if rows else []
     faults = [f"Nothing is known of a column {h!r}; the columns are {HEADS}." for h in heads[1:] if h not in COLUMNS]
+    faults += aside if across else ()
     months: dict[int, Sequence[str]] = {}
     for n, row in enumerate(rows[1:], start=2):
         if not any(c.strip() for c in row):
