@@ -170,3 +170,15 @@ def test_order_says_whether_everything_can_be_had(shed: Path, capsys: pytest.Cap
     assert (told["possible"], bool(told["ways"])) == (False, True)
     assert run("order", shed, "--everything", "--keep") == 2
     assert "question by itself" in capsys.readouterr().err
+
+
+def test_replan_tells_both_ways_to_go_on(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    from quincunx.garden import plain
+    from tests.years.test_two_ways import garden
+
+    (tmp_path / "two.json").write_text(json.dumps(plain(garden())), encoding="utf-8")
+    assert run("replan", tmp_path / "two.json", "--today", "2027-06", "--json") == 0
+    told = json.loads(capsys.readouterr().out)
+    assert told["ways"] == []  # what little would move is as good as all that pays
+    assert run("replan", tmp_path / "two.json", "--today", "2027-06", "--wider") == 0
+    assert "Moving more than that would bring no more use." in capsys.readouterr().out

@@ -87,3 +87,35 @@ def test_what_is_due_after_the_works_is_to_be_paid() -> None:
     job = {"id": "shed", "name": "Shed", "costs": [BOARDS, rest], "hours": 4, "months": 1, "start": "2027-07"}
     assert told(job, month=JUNE + 4, journal=BEGUN) == ["Pay what is due for “Shed”: €200."]
     assert told(job, month=JUNE + 6, journal=BEGUN) == []
+
+
+def begins(name: str, month: str) -> dict[str, Any]:
+    return {"id": name, "name": name.capitalize(), "hours": 2, "start": month}
+
+
+FOUR = [begins("bed", "2027-02"), begins("path", "2027-03"), begins("arch", "2027-04"), begins("seat", "2027-05")]
+
+
+def test_a_journal_that_is_behind_is_said_once_with_what_to_do() -> None:
+    (said,) = told(*FOUR)
+    assert said.startswith(
+        "Nothing is written in the journal yet, and 4 jobs were to have begun by now: "
+        "Bed (February 2027); Path (March 2027); Arch (April 2027); Seat (May 2027). Write down"
+    )
+    assert "plan the rest again" in said
+    garden = plan(*FOUR, begins("pond", "2027-01"))
+    (task,) = soon(garden, timeline(garden), JUNE)
+    assert (task.kind, task.job, task.late) == ("write", "", True)
+    assert "; 1 more. Write" in task.words
+
+
+def test_what_stood_open_before_the_last_line_is_late_and_a_few_since_are_too() -> None:
+    since = (entry("done", "bed", "2027-03-05"), entry("note", None, "2027-09-09", text="after this month"))
+    said = told(*FOUR, journal=since)
+    assert said[0].startswith(
+        "Nothing is written in the journal since 5 March 2027, and 3 jobs were to have begun by now"
+    )
+    later = (*since, entry("done", "arch", "2027-04-28"))
+    assert told(*FOUR, journal=later) == [
+        "Begin “Path” (2 h). It was to begin in March 2027.", "Begin “Seat” (2 h). It was to begin in May 2027.",
+    ]  # fmt: skip

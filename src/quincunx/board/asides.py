@@ -1,4 +1,4 @@
-"""Beside the plan at the board: what if, how safe, this month and the next, and planning again from a month."""
+"""Beside the plan at the board: what if, how safe, this month and the next."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from quincunx.board.answers import Ask, Refused, number, text
 from quincunx.board.standing import Standing
-from quincunx.garden import Garden, apply
+from quincunx.garden import Garden
 from quincunx.units.dates import month_index
 
 if TYPE_CHECKING:
@@ -42,7 +42,7 @@ def what_if(ask: Ask) -> dict[str, Any]:
         "ask": text(ask.body, "ask", 120), "what_if": found.asked.words, "words": found.words, "possible": found.then is not None,
         "share": round(found.share, 6), "now": found.now.starts, "then": found.then,
         "moves": [m.sentence for m in found.moves], "curve": [[y, round(a, 2), round(b, 2)] for y, (a, b) in found.curve.items()],
-        "musts": [] if then is None else musts_json(_changes(session, now, then)),
+        "musts": [] if then is None else musts_json(musts_otherwise(session, now, then)),
     }  # fmt: skip
 
 
@@ -128,27 +128,6 @@ def soon(ask: Ask) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def plan_again(ask: Ask) -> dict[str, Any]:
-    """Answer ``POST /api/years/again``: the rest planned anew from ``month`` by the journal, moving as little as is worth it."""
-    from quincunx.years.real import again, pace_of
-    from quincunx.years.unsaid import unsaid
-
-    session = ask.session
-    at = session.standing()
-    month = month_in_plan(text(ask.body, "month", 10), at)
-    pace = pace_of(at.garden, month)
-    found = again(at.garden, month, seconds=SECONDS, effort=1.5, pace=pace if ask.body.get("pace") is True else 1.0)
-    after = apply(at.garden, found.edit)[0] if found.edit.ops else at.garden
-    silent = unsaid(at.garden, month)
-    return {
-        "unsaid": None if silent is None else {"words": silent.sentence, "edit": silent.edit.model_dump(mode="json")},
-        "words": found.words, "possible": found.found.starts is not None, "notes": list(found.today.notes),
-        "rows": [{"id": r.project, "name": r.name, "was": r.was, "now": r.now, "why": r.why} for r in found.rows],
-        "edit": found.edit.model_dump(mode="json") if found.edit.ops else None, "revision": at.revision,
-        "musts": musts_json(_changes(session, at.garden, after)) if found.edit.ops else [], "pace": round(pace, 2),
-    }  # fmt: skip
-
-
 def month_in_plan(typed: str, at: Standing) -> str:
     """Return a month as ``2028-06``; before or after the plan its first or last month; :class:`Refused` if it is none."""
     from quincunx.units import parse_month
@@ -158,7 +137,7 @@ def month_in_plan(typed: str, at: Standing) -> str:
     return min(max(month, f"{years[0]:04d}-01"), f"{years[-1]:04d}-12")
 
 
-def _changes(session: Session, now: Garden, then: Garden) -> tuple[MustChange, ...]:
+def musts_otherwise(session: Session, now: Garden, then: Garden) -> tuple[MustChange, ...]:
     """Return the musts answered otherwise; what is known of the open garden is not judged again."""
     from quincunx.board.judged import all_judged
     from quincunx.review.changed import musts_changed

@@ -16,6 +16,7 @@ from quincunx.cli._whatif import print_musts
 if TYPE_CHECKING:
     from quincunx.review.changed import MustChange
     from quincunx.years.real import Again
+    from quincunx.years.two_ways import Way
 
 
 @click.command("replan")
@@ -30,19 +31,24 @@ if TYPE_CHECKING:
     is_flag=True,
     help="Take what the journal says nothing of as done as planned; --keep writes it down.",
 )
+@click.option("--wider", is_flag=True, help="Move all that pays, not as little as is worth it.")
 @click.option("--keep", is_flag=True, help="Write the new months into FILE, as one step that can be undone.")
 @click.option("--json", "as_json", is_flag=True, help="One JSON document instead of the table.")
-def command(file: Path, today: str, seconds: float, pace: bool, as_planned: bool, keep: bool, as_json: bool) -> None:  # fmt: skip
+def command(
+    file: Path, today: str, seconds: float, pace: bool, as_planned: bool, wider: bool, keep: bool, as_json: bool
+) -> None:
     """Plan the rest of FILE again from TODAY, moving as little as is worth it.
 
     What was done, spent and worked is read from the journal. Shows what changed and why, and which musts are
-    answered otherwise; nothing is changed unless --keep is given.
+    answered otherwise; nothing is changed unless --keep is given. Where moving more would bring more use, both ways
+    are told with what each gives up; --wider shows (and keeps) the other one.
     """
     from quincunx.garden import apply
     from quincunx.review import Verdicts, judge
     from quincunx.review.changed import musts_changed
     from quincunx.units import parse_month
     from quincunx.years.real import again, pace_of
+    from quincunx.years.two_ways import GIVE_LITTLE, GIVE_PAYS, two_ways
     from quincunx.years.unsaid import unsaid
 
     garden, month = load(file), parse_month(today)
@@ -51,7 +57,10 @@ def command(file: Path, today: str, seconds: float, pace: bool, as_planned: bool
         garden = apply(garden, silent.edit)[0]
     with progress() as tell:
         tell("Planning again", 0.1)
-        found = again(garden, month, seconds=seconds, pace=pace_of(garden, month) if pace else 1.0)
+        at_pace = pace_of(garden, month) if pace else 1.0
+        little, pays = (again(garden, month, give=g, seconds=seconds, pace=at_pace) for g in (GIVE_LITTLE, GIVE_PAYS))
+        ways = two_ways(little, pays)
+        found = pays if wider and ways is not None else little
         tell("Judging both", 0.6)
         known = Verdicts.of_user()
         other = apply(garden, found.edit)[0] if found.edit.ops else garden
@@ -60,13 +69,26 @@ def command(file: Path, today: str, seconds: float, pace: bool, as_planned: bool
     if silent is not None and not as_planned:
         click.echo(f"{silent.sentence} If they went as planned, ask again with --as-planned.\n", err=True)
     if as_json:
-        click.echo(json.dumps(document(found, musts), ensure_ascii=False, indent=1))
+        told = [{"name": way.name, "words": way.words} for way in ways or ()]
+        click.echo(json.dumps(document(found, musts) | {"ways": told}, ensure_ascii=False, indent=1))
     else:
         _show(found, musts)
+        _ways(ways, wider=wider)
     if keep and silent is not None and as_planned:
         keep_edit(file, silent.edit, "new lines of the journal")
     if keep and found.found.starts is not None:
         keep_edit(file, found.edit)
+
+
+def _ways(ways: tuple[Way, Way] | None, *, wider: bool) -> None:
+    """Tell both ways to go on, and which one is shown above."""
+    if ways is None:
+        if wider:
+            click.echo("Moving more than that would bring no more use.")
+        return
+    for way, shown in zip(ways, (not wider, wider), strict=True):
+        asks = "shown above" if shown else "ask with --wider" if not wider else "ask without --wider"
+        click.echo(f"{way.name} ({asks}): {way.words}")
 
 
 def document(found: Again, musts: tuple[MustChange, ...]) -> dict[str, Any]:

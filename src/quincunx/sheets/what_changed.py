@@ -10,6 +10,7 @@ from quincunx.units import capital
 from quincunx.units.dates import format_month, month_from_index, month_index
 from quincunx.years.faults import Nonsense
 from quincunx.years.real import WORTH_SAYING, Again, again
+from quincunx.years.two_ways import GIVE_LITTLE, GIVE_PAYS, moved_otherwise, two_ways
 
 ID = "what-changed"
 WORDS = "What changed and why"
@@ -37,7 +38,9 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
     if month is None or not of.garden.jobs:
         return
     try:
-        found = again(of.garden, month, seconds=LONG_S, effort=EFFORT)
+        found, wider = (
+            again(of.garden, month, give=g, seconds=LONG_S, effort=EFFORT) for g in (GIVE_LITTLE, GIVE_PAYS)
+        )
     except Nonsense as error:
         yield Page(WORDS, ({"t": "large", "s": str(error)},), of.paper.size_mm)
         return
@@ -45,6 +48,7 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
     if found.today.notes:
         blocks += [{"t": "heading", "s": "How it went"}, *({"t": "text", "s": note} for note in found.today.notes)]
     blocks += _table(found)
+    blocks += _ways(found, wider)
     blocks.append({"t": "small", "s": _how(found)})
     yield Page(WORDS, tuple(blocks), of.paper.size_mm, f"from {format_month(month)}")
 
@@ -65,6 +69,21 @@ def _table(found: Again) -> list[Block]:
             "inset": 1.3,
         },
     ]
+
+
+def _ways(found: Again, wider: Again) -> list[Block]:
+    """Tell the two ways to go on beside each other, and what the other one would move."""
+    ways = two_ways(found, wider)
+    if ways is None:
+        return []
+    blocks: list[Block] = [{"t": "heading", "s": "Two ways to go on"}]
+    blocks += [
+        {"t": "text", "s": f"{way.name}{also}: {way.words}"} for way, also in zip(ways, (" (above)", ""), strict=True)
+    ]
+    moves = moved_otherwise(found, wider)
+    if moves:
+        blocks.append({"t": "small", "s": f"What it moves beyond that: {' '.join(move.sentence for move in moves)}"})
+    return blocks
 
 
 def _how(found: Again) -> str:

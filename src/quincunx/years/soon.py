@@ -7,26 +7,32 @@ planted, mortar and timber finishes want dry days, while timber can be cut under
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 
 from quincunx.garden import Garden
 from quincunx.scene import Timeline
 from quincunx.shapes import AreaWork, FrameWork, KitWork, LineWork, PlantWork, Work
 from quincunx.units import format_hours, format_money
-from quincunx.units.dates import format_month, month_from_index
+from quincunx.units.dates import format_day, format_month, month_from_index, month_index
 from quincunx.works import spread_cost, spread_hours
 from quincunx.years.months import Run, runs_of
 from quincunx.years.ordering import ahead, works_of
 from quincunx.years.seasons import season
 
 MONTHS_SHOWN = 2
-RANK = {"order": 0, "book": 0, "go on": 1, "begin": 2, "wait": 3, "pay": 4}
+RANK = {"write": -1, "order": 0, "book": 0, "go on": 1, "begin": 2, "wait": 3, "pay": 4}
+SILENT = 3
+"""From so many jobs on that were to begin since the last line of the journal, it is the journal that is behind."""
+NAMED = 4
+"""So many of them are named; the rest are counted."""
 
 
 @dataclass(frozen=True, slots=True)
 class Soon:
-    """One thing to do: ``month`` from January of year 0, ``kind`` order, book, go on, begin, wait or pay.
+    """One thing to do: ``month`` from January of year 0, ``kind`` write, order, book, go on, begin, wait or pay.
 
-    ``late`` says that it was due; what is late and out of its season waits.
+    ``late`` says that it was due; what is late and out of its season waits.  *Write* is about no job (``job`` is ""): the
+    journal is behind.
     """
 
     month: int
@@ -51,15 +57,48 @@ def soon(garden: Garden, through: Timeline, month: int, months: int = MONTHS_SHO
     """Return what is to be done from ``month`` on (from January of year 0), in the order to do it.
 
     Within a month what is to be ordered comes first, then what goes on, then what begins.  Orders that were due
-    before and whose job has not begun come in the first month, marked late.
+    before and whose job has not begun come in the first month, marked late.  Where several jobs were to begin since the
+    journal was last written in, that is said once, with what to do, in place of each of them.
     """
-    found: list[Soon] = []
+    found, untold = list[Soon](), _untold(garden, month)
+    if untold:
+        found.append(Soon(month, "write", "", _behind(garden, month, untold), late=True))
     for run in runs_of(garden):
-        if run.start is None or run.end is None or run.state == "done":
+        if run.start is None or run.end is None or run.state == "done" or run in untold:
             continue
         found += _orders(garden, through, run, (month, months))
         found += _waits(through, run, month) or _works(garden, run, (month, months))
     return tuple(sorted(found, key=lambda s: (s.month, RANK[s.kind], not s.late, s.job, s.words)))
+
+
+def _last_line(garden: Garden, month: int) -> str | None:
+    """Return the day of the last line of the journal before the end of ``month``."""
+    return max((e.day for e in garden.journal if month_index(e.day[:7]) <= month), default=None)
+
+
+def _untold(garden: Garden, month: int) -> tuple[Run, ...]:
+    """Return the jobs that were to begin between the last line of the journal and ``month``, if they are many."""
+    last = _last_line(garden, month)
+    since = garden.means.first_year * 12 if last is None else month_index(last[:7])
+    found = [
+        (r.start, r.job.id, r) for r in runs_of(garden) if r.state in ("planned", "booked") and r.start is not None
+    ]
+    late = tuple(run for start, _, run in sorted(found, key=lambda f: f[:2]) if since <= start < month)
+    return late if len(late) >= SILENT else ()
+
+
+def _behind(garden: Garden, month: int, untold: tuple[Run, ...]) -> str:
+    """Say since when the journal is silent, which jobs were to begin, and what to do."""
+    last = _last_line(garden, month)
+    since = "yet" if last is None else f"since {format_day(date.fromisoformat(last))}"
+    named = [f"{r.job.name} ({format_month(month_from_index(r.start or 0))})" for r in untold[:NAMED]]
+    more = len(untold) - NAMED
+    names = "; ".join([*named, *([f"{more} more"] if more > 0 else [])])
+    return (
+        f"Nothing is written in the journal {since}, and {len(untold)} jobs were to have begun by now: {names}. "
+        "Write down what is done or begun (As it went; one touch there says that all went as planned). What was not begun "
+        "finds another month when you plan the rest again."
+    )
 
 
 def _orders(garden: Garden, through: Timeline, run: Run, span: tuple[int, int]) -> list[Soon]:

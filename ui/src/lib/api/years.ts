@@ -45,10 +45,12 @@ export interface SoonReply {
 }
 export interface AgainReply {
   words: string; possible: boolean; notes: string[]; rows: { id: string; name: string; was: string; now: string; why: string }[]; edit: Edit | null;
-  musts: MustChange[]; revision: number;
+  revision: number;
   /** Jobs of which the journal says nothing though they were to have begun, and the edit that writes them as planned. */
   unsaid?: { words: string; edit: Edit } | null;
 }
+/** Two ways to go on, side by side in words, and the wider one whole; only words where there is no second way. */
+export interface WaysReply { words: string; both: { name: string; words: string }[]; wide: AgainReply | null }
 export interface AllWishes { possible: boolean; sentence: string; ways: string[]; note: string }
 /** How much jobs matter: points a year, what has been compared two at a time, and the two to compare next. */
 export interface MattersReply { points: Record<string, number>; pairs: { more: string; less: string; words: string }[]; next: [string, string] | null; revision: number }
