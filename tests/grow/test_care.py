@@ -90,6 +90,11 @@ def test_watering_stops_when_a_tree_has_taken_hold():
 def test_winters_hard_and_mild():
     assert hard_winter(MILD) is False
     assert hard_winter(HARD) is True
+    # Winters are hard where the coldest month freezes in the mean (common practice, no source): -3 hard, 0.5 mild.
+    for coldest, hard in ((-3.0, True), (0.5, False)):
+        months = (coldest, *(8.0,) * 11)
+        climate = Climate(t_min_c=tuple(m - 3 for m in months), t_max_c=tuple(m + 3 for m in months))
+        assert hard_winter(climate) is hard
     assert hard_winter(Climate()) is None
     assert hard_winter(Climate(extreme_min_c=-25.0)) is True
     assert hard_winter(Climate(extreme_min_c=-8.0)) is False

@@ -57,8 +57,10 @@ def test_wet_feet():
 def test_cold_air_gathers_at_the_foot():
     ground = Ground.from_levels([(0, 0, 0.0), (60, 0, 0.0), (0, 60, 3.0), (60, 60, 3.0)], [], line().frame.boundary)
     low, high = tree("low", "prunus-armeniaca", (30, 3)), tree("high", "prunus-armeniaca", (30, 55))
-    found = kinds(line(low, high, ground=ground))
+    middle = tree("middle", "prunus-armeniaca", (30, 25))
+    found = kinds(line(low, middle, high, ground=ground))
     assert ("low", "frost") in found
+    assert ("middle", "frost") not in found
     assert ("high", "frost") not in found
 
 

@@ -236,3 +236,22 @@ def test_hedges_shelter_and_small_fruit_as_published(row):
     assert span[0] <= high + 0.06
     assert span[0] <= (low + high) / 2 + 0.06
     assert span[1] >= high - 0.06
+
+
+NHBC_M = {
+    "crataegus-monogyna": 10, "quercus-robur": 20, "quercus-rubra": 24, "x-hesperotropsis-leylandii": 20,
+    "chamaecyparis-lawsoniana": 18, "fagus-sylvatica": 20, "prunus-spinosa": 8, "prunus-laurocerasus": 8,
+    "tilia-cordata": 22, "sorbus-aucuparia": 11, "juglans-regia": 18, "castanea-sativa": 24, "taxus-baccata": 12,
+    "betula-pendula": 14, "sambucus-nigra": 10, "ficus-carica": 8, "corylus-avellana": 8, "ilex-aquifolium": 12,
+    "carpinus-betulus": 17, "liriodendron-tulipifera": 20, "magnolia-x-soulangeana": 9, "morus-nigra": 9,
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("plant_id", sorted(NHBC_M))
+def test_heights_beside_buildings_as_the_builders_table_has_them(plant_id):
+    """NHBC Standards 2006, chapter 4.2, Table 12 (read): on clay the greatest height counts, so none may be lower."""
+    plant = find_plant(plant_id)
+    assert plant is not None
+    assert plant.height_span_m is not None
+    assert plant.height_span_m[1] >= NHBC_M[plant_id]
+    assert plant.height_span_m[0] <= NHBC_M[plant_id]

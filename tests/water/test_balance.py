@@ -180,3 +180,18 @@ def test_a_tank_gives_back_what_ran_in(days, holds, start):
     assert (found.held <= holds + 1e-9).all()
     assert (found.held >= 0).all()
     assert all(g <= w for g, w in zip(found.given, wanted, strict=True))
+
+
+@pytest.mark.parametrize(
+    ("texture", "least", "most"),
+    [
+        ("sand", 0.05, 0.11), ("loamy sand", 0.06, 0.12), ("sandy loam", 0.11, 0.15), ("loam", 0.13, 0.18),
+        ("silt loam", 0.13, 0.19), ("silt", 0.16, 0.20), ("silty clay loam", 0.13, 0.18), ("silty clay", 0.13, 0.19),
+        ("clay", 0.12, 0.20), ("sandy clay loam", 0.125, 0.175),
+    ],
+)  # fmt: skip
+def test_soils_hold_what_table_19_gives(texture, least, most):
+    # FAO-56, Table 19 (from memory); sandy clay loam: USDA NRCS Wyoming, 1.5 to 2.1 in/ft (read).
+    low, middle, high = soil.holds(texture)
+    assert (low, high) == (least, most)
+    assert middle == pytest.approx((least + most) / 2)
