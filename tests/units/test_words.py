@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from quincunx.units import capital, counted, listed
+from quincunx.units import capital, counted, in_runs, listed
 
 
 def test_names_in_a_sentence():
@@ -16,3 +16,16 @@ def test_a_number_agrees_with_its_word():
 
 def test_a_sentence_begins_with_a_large_letter():
     assert [capital(text) for text in ("", "a", "the Hedge")] == ["", "A", "The Hedge"]
+
+
+def test_names_that_differ_by_a_number_are_one_run():
+    assert in_runs(["Cobnut 1", "Cobnut 2", "Cobnut 3", "Raspberries"]) == ["Cobnut 1 to 3", "Raspberries"]
+    assert in_runs(["Apple 1", "Apple 2"]) == ["Apple 1", "Apple 2"]
+    assert in_runs(["Apple 1", "Apple 3", "Apple 4", "Pear 5", "Pear 6", "Pear 7"]) == [
+        "Apple 1",
+        "Apple 3",
+        "Apple 4",
+        "Pear 5 to 7",
+    ]
+    assert in_runs([]) == []
+    assert in_runs(["7", "8", "9"]) == ["7", "8", "9"]

@@ -9,14 +9,14 @@ from quincunx.grow.care import Care, care, hours_by_month
 from quincunx.sheets._set import Set
 from quincunx.sheets._tables import BOX
 from quincunx.sheets.book import Block, Page
-from quincunx.units import capital, format_hours
+from quincunx.units import capital, format_hours, in_runs
 from quincunx.units.dates import MONTHS
 
 ID = "care"
 WORDS = "The care calendar: what the plants want done, month by month"
 NEEDS = "Nothing is planted yet. Plant something, and this page says what it wants done in which month."
 
-MOST_NAMES = 4
+MOST_NAMES = 6
 
 
 def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG001 - a calendar has no scale
@@ -99,7 +99,7 @@ HOW = (
 
 def names(of: Set, owners: Sequence[str]) -> str:
     """Return what the plantings are called, the first few of many."""
-    called = [of.words.name(o) for o in owners]
+    called = in_runs([of.words.name(o) for o in owners])
     more = len(called) - MOST_NAMES
     return ", ".join(called[:MOST_NAMES]) + (f" and {more} more" if more > 0 else "")
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from datetime import timedelta
 from typing import Any
 
 from quincunx.grow.plantings import Planting, planting
@@ -69,7 +70,7 @@ def schedule(of: Set) -> tuple[Line, ...]:
 
 
 def _plan(of: Set, lines: Sequence[Line], wanted: float | None) -> Page:
-    west, south, east, north = of.bounds
+    west, south, east, north = _with_crowns(of.bounds, lines)
     paper = of.paper.lying(flat=east - west > north - south)
     scale = choose(of, east - west, north - south, paper.frame_mm, wanted)
     year = of.timeline.years[-1]
@@ -90,6 +91,22 @@ def _plan(of: Set, lines: Sequence[Line], wanted: float | None) -> Page:
         note,
         scale.said,
         f"{scale.said} · plants drawn as wide as they are then",
+    )
+
+
+OVER_M = 4.0
+"""So far crowns are drawn past the edge of the plan [m]."""
+
+
+def _with_crowns(bounds: tuple[float, float, float, float], lines: Sequence[Line]) -> tuple[float, float, float, float]:
+    """Return the plan's bounds, wider where a crown comes to hang over them [m]."""
+    west, south, east, north = bounds
+    reach = [(x, y, line.one.standing.spread_m[1] / 2) for line in lines for x, y in line.one.standing.at]
+    return (
+        max(min([west, *(x - r for x, _, r in reach)]), west - OVER_M),
+        max(min([south, *(y - r for _, y, r in reach)]), south - OVER_M),
+        min(max([east, *(x + r for x, _, r in reach)]), east + OVER_M),
+        min(max([north, *(y + r for _, y, r in reach)]), north + OVER_M),
     )
 
 
@@ -130,7 +147,7 @@ def _table(of: Set, lines: Sequence[Line]) -> Iterator[Block]:
     yield {
         "t": "table",
         "head": ["", "plant", "where", "number", "apart", "as", "grows to", "order by", "plant in", "season"],
-        "rows": rows, "widths": [0, 3.1, 2.0, 0.75, 0.9, 0.9, 1.5, 1.15, 1.2, 2.4],
+        "rows": rows, "widths": [0, 3.3, 1.9, 0.75, 0.75, 1.15, 2.3, 1.15, 1.3, 1.9],
         "align": ["right", "left", "left", "right", "right", "left", "left", "left", "left", "left"], "size": 7.6, "inset": 1.1,
     }  # fmt: skip
     total = sum(line.one.standing.count for line in lines if line.month is not None)
@@ -143,7 +160,8 @@ def _table(of: Set, lines: Sequence[Line]) -> Iterator[Block]:
 
 
 HOW = (
-    "Heights and spreads are those of a garden plant left to itself, low to high; sizes, seasons and spacings are from"
+    "Heights and spreads are those of a garden plant left to itself, low to high; what is clipped is as it is kept;"
+    " sizes, seasons and spacings are from"
     " published lists where there are any, else from memory: the board says which. Order bare-root plants about three"
     " months ahead. Have buried lines located before you dig."
 )
@@ -154,27 +172,47 @@ def _row(of: Set, line: Line) -> list[Any]:
     variety = f" “{standing.variety}”" if standing.variety else ""
     name: dict[str, Any] = {"s": f"{plant.botanical or plant.name}{variety}\n{plant.name}"}
     stock = line.work.stock if line.work is not None else ""
-    tall, wide = mature_height(plant), mature_spread(plant)
-    size = (
-        "kept clipped"
-        if standing.kept and standing.spacing_m
-        else f"{_span(of, tall.low, tall.high)} × {_span(of, wide.low, wide.high)}"
-    )
+    size = _grows_to(of, line)
     if line.month is None:
-        when, order, season = "there already", "", ""
+        when, order, season, stock = "there already", "", "", ""
     else:
         ahead = REST_MONTHS if "pot" in stock else PLANTS_MONTHS
         when = format_month(month_from_index(line.month))
         order = "" if plant.annual else format_month(month_from_index(line.month - ahead))
         right = window(plant, stock, of.timeline.frame)
         season = ", ".join(MONTHS[m - 1][:3] for m in right.months)
-        if line.month % 12 + 1 not in right.months and not plant.annual:
+        if plant.annual:
+            stock, when = "seed or young plants", f"each year from {_first_year(line.month, right.months)}"
+        elif line.month % 12 + 1 not in right.months:
             season = f"out of season: better {season}"
     apart = format_length(standing.spacing_m, style) if standing.spacing_m else ""
     return [
         {"s": str(line.number), "bold": True}, name, of.words.name(line.one.owner), str(standing.count), apart, stock, size,
         order, when, season,
     ]  # fmt: skip
+
+
+def _first_year(month: int, season: Sequence[int]) -> int:
+    """Return the first year whose season is not past in a month."""
+    year, before = divmod(month, 12)
+    return year if any(m > before for m in season) else year + 1
+
+
+def _grows_to(of: Set, line: Line) -> str:
+    """Return how high and wide a planting comes: what is kept small as it is kept, the rest left to itself."""
+    plant, standing, style = line.one.plant, line.one.standing, of.garden.style
+    if not standing.kept:
+        tall, wide = mature_height(plant), mature_spread(plant)
+        return f"{_span(of, tall.low, tall.high)} high, {_span(of, wide.low, wide.high)} wide"
+    last = planting(of.timeline, line.one.owner, of.timeline.leaf_date(of.timeline.years[-1]) + GROWN)
+    grown = standing if last is None else last.standing
+    if not standing.spacing_m:
+        return f"kept to {format_length(grown.height_m[1], style)}"
+    return f"clipped to {format_length(grown.height_m[1], style)}"
+
+
+GROWN = timedelta(days=366 * 15)
+"""After so long what is clipped has come to its height."""
 
 
 def _span(of: Set, low: float, high: float) -> str:

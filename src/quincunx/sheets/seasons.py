@@ -10,7 +10,7 @@ from quincunx.shapes import AreaFigure, Figure, PathFigure
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
 from quincunx.sheets.svg import Look, draw
-from quincunx.units import capital
+from quincunx.units import capital, in_runs
 from quincunx.units.dates import MONTHS
 
 ID = "seasons"
@@ -86,7 +86,7 @@ def _said(of: Set, states: dict[str, State]) -> list[str]:
     """Return a line each on what flowers and what bears, and how many are bare."""
     out = []
     for wanted in SHOWY:
-        names = sorted({of.words.name(owner) for owner, s in states.items() if s == wanted})
+        names = in_runs(sorted({of.words.name(owner) for owner, s in states.items() if s == wanted}))
         if names:
             more = f" and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else ""
             out.append(f"{capital(wanted)}: {', '.join(names[:MOST_NAMED])}{more}")

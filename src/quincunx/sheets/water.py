@@ -179,7 +179,7 @@ def tank_words(of: Set, tank: TankYear) -> str:
     lead = capital(name)
     if not tank.supply.waters:
         return f"Nobody has said what is watered from {name}: write it at the tank, and it is counted."
-    if tank.wanted_l <= 0 or tank.lasts >= LASTS - 1e-9:
+    if tank.wanted_l <= 0 or tank.lasts >= LASTS - 1e-9 or chances(tank.lasts) == chances(LASTS):
         return ""
     first = MONTHS[max(range(12), key=lambda m: tank.short_from[m])]
     size = size_for(tank.flow, LASTS)

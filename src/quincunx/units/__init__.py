@@ -34,7 +34,7 @@ from quincunx.units.mass import format_mass
 from quincunx.units.money import format_money, minor_digits, parse_money
 from quincunx.units.style import Style
 from quincunx.units.volume import format_volume, parse_volume
-from quincunx.units.words import capital, counted, listed
+from quincunx.units.words import capital, counted, in_runs, listed
 
 __all__ = [
     "AmbiguousNumber",
@@ -54,6 +54,7 @@ __all__ = [
     "format_month",
     "format_slope",
     "format_volume",
+    "in_runs",
     "last_day",
     "listed",
     "minor_digits",
