@@ -31,6 +31,14 @@ def test_the_model_is_gltf_and_differs_from_year_to_year(window):
     assert kept.headers["content-disposition"].startswith('attachment; filename="small-2029-08.glb"')
 
 
+def test_the_map_is_geojson_of_that_month_to_keep(window, told):
+    assert told["on_earth"] is True
+    reply = window.client.get("/api/foot/garden.geojson", params=WHEN)
+    assert reply.headers["content-type"] == "application/geo+json"
+    assert reply.headers["content-disposition"].startswith('attachment; filename="small-2029-08.geojson"')
+    assert reply.json()["on"] == "2029-08-31"
+
+
 def test_free_ground_keeps_a_body_off_walls_and_goes_through_the_gate(told):
     free = [Polygon(rings[0], rings[1:]) for rings in told["free"]]
     wall = LineString([(0.5, 0.5), (6, 0.5), (6, 6), (0.5, 6), (0.5, 0.5)])

@@ -47,3 +47,13 @@ def test_json_is_written_as_before(file):
     result = CliRunner().invoke(command, [str(file)])
     assert result.exit_code == 0
     assert '"name": "Small green"' in result.output
+
+
+def test_a_map_goes_to_the_screen_or_a_file_and_its_origin_can_be_said(file, tmp_path):
+    result = CliRunner().invoke(command, [str(file), "--format", "geojson", "--on", "2027-01"])
+    assert result.exit_code == 0, result.output
+    assert '"on": "2027-01-31"' in result.output
+    out = tmp_path / "small.geojson"
+    words = [str(file), "--format", "geojson", "--at", "51.5", "-0.25", "--out", str(out)]
+    assert CliRunner().invoke(command, words).exit_code == 0
+    assert '"longitude_deg": -0.25' in out.read_text(encoding="utf-8")

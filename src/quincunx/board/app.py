@@ -118,6 +118,7 @@ ROUTES: tuple[tuple[str, str, str], ...] = (
     ("POST", "/api/outdoors/sharing", "share:begin"),
     ("POST", "/api/outdoors/sharing/end", "share:end"),
     ("GET", "/api/foot/garden.glb", "on_foot:model"),
+    ("GET", "/api/foot/garden.geojson", "on_foot:mapped"),
     ("GET", "/api/foot/ground", "on_foot:ground"),
     ("GET", "/api/foot/told", "on_foot:told"),
     ("POST", "/api/foot/stills", "same_spot:keep_still"),

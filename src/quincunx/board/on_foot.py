@@ -55,6 +55,16 @@ def _glb(at: Standing, ask: Ask) -> bytes:
     return glb_of(at.timeline.at(on), at.plant, flowering, name=at.garden.name, made="Quincunx")
 
 
+def mapped(ask: Ask) -> Response:
+    """Answer ``GET /api/foot/garden.geojson``: all that stands in ``year`` and ``month``, as GeoJSON to keep."""
+    from quincunx.garden.on_earth import geojson
+
+    at, on = ask.session.standing(), day_of(ask)
+    with ask.session.turns.urgent():
+        data = geojson(at.garden, at.timeline.at(on)).encode()
+    return download(data, f"{ask.session.path.stem}-{on.year}-{on.month:02d}.geojson", "application/geo+json")
+
+
 def ground(ask: Ask) -> bytes:
     """Answer ``GET /api/foot/ground``: where one can walk in ``year`` and ``month``, how high, where the sun stands."""
     at, on = ask.session.standing(), day_of(ask)
@@ -76,7 +86,7 @@ def ground_json(at: Standing, scene: Scene) -> dict[str, Any]:
         "heights": _heights(scene), "sun": _sun(at, scene), "spots": _spots(scene, free),
         "postures": [{"id": i, "words": w, "eye_m": EYE_M[i]} for i, w in POSTURES],
         "middle": xy(((scene.boundary.centroid.x, scene.boundary.centroid.y),), 3)[0],
-        "boundary": xy(scene.boundary.exterior.coords[:-1], 3),
+        "boundary": xy(scene.boundary.exterior.coords[:-1], 3), "on_earth": at.garden.site.place is not None,
         "flowering": [at.words.name(o) for o in in_month(at.timeline, scene.on.year, scene.on.month, bloom=True)],
     }  # fmt: skip
 

@@ -1,4 +1,4 @@
-"""``quincunx export``: the garden as JSON, or as it stands on a date as a glTF file."""
+"""``quincunx export``: the garden as JSON, or as it stands on a date as a solid model (glTF) or a map (GeoJSON)."""
 
 from __future__ import annotations
 
@@ -13,18 +13,26 @@ from quincunx.cli._files import FILE, load
 
 if TYPE_CHECKING:
     from quincunx.garden import Garden
+    from quincunx.scene import Timeline
 
 
 @click.command("export")
 @click.argument("file", type=FILE)
-@click.option("--out", type=FILE, help="Where to write it; the screen if left out (JSON only).")
+@click.option("--out", type=FILE, help="Where to write it; the screen if left out (not gltf).")
 @click.option(
-    "--format", "form", type=click.Choice(["json", "gltf"]), default="json", show_default=True,
-    help="json: all of the garden; gltf: what stands on a date, as a .glb file that viewers of solid models open.",
+    "--format", "form", type=click.Choice(["json", "gltf", "geojson"]), default="json", show_default=True,
+    help="json: all of the garden; gltf: what stands on a date, as a .glb file that viewers of solid models open; "
+    "geojson: the same in plan, for programs that draw maps.",
 )  # fmt: skip
-@click.option("--on", metavar="YEAR-MONTH", help="The month that is shown (gltf); the plan's last summer if left out.")
-def command(file: Path, out: Path | None, form: str, on: str | None) -> None:
-    """Write the garden in FILE: as JSON in its normal form, or (gltf) as it stands in one month.
+@click.option(
+    "--on", metavar="YEAR-MONTH", help="The month that is shown (not json); the plan's last summer if left out."
+)
+@click.option(
+    "--at", type=float, nargs=2, metavar="LATITUDE LONGITUDE",
+    help="Where the plan's origin lies (geojson), if you know it better than by the town.",
+)  # fmt: skip
+def command(file: Path, out: Path | None, form: str, on: str | None, at: tuple[float, float] | None) -> None:
+    """Write the garden in FILE: as JSON in its normal form, or (gltf, geojson) as it stands in one month.
 
     History and pictures stay in the file.
     """
@@ -36,7 +44,7 @@ def command(file: Path, out: Path | None, form: str, on: str | None) -> None:
     else:
         from quincunx.garden import garden_text
 
-        text = garden_text(garden)
+        text = garden_text(garden) if form == "json" else geojson(garden, on, at)
         if out is None:
             click.echo(text, nl=False)
             return
@@ -58,9 +66,22 @@ def gltf(garden: Garden, on: str | None) -> bytes:
     from quincunx.model import glb_of
 
     through = timeline(garden)
-    day = through.leaf_date(through.years[-1]) if on is None else _month_end(on)
+    day = _day(through, on)
     flowering = in_month(through, day.year, day.month, bloom=True)
     return glb_of(through.at(day), through.find, flowering, name=garden.name, made=f"Quincunx {__version__}")
+
+
+def geojson(garden: Garden, on: str | None, at: tuple[float, float] | None) -> str:
+    """Return what stands at the end of a month as GeoJSON, its origin ``at`` a latitude and longitude [deg] if known."""
+    from quincunx.garden import timeline
+    from quincunx.garden.on_earth import geojson as written
+
+    through = timeline(garden)
+    return written(garden, through.at(_day(through, on)), at)
+
+
+def _day(through: Timeline, on: str | None) -> date:
+    return through.leaf_date(through.years[-1]) if on is None else _month_end(on)
 
 
 def _month_end(text: str) -> date:

@@ -7,5 +7,5 @@ export interface Peg { id: string; name: string; at: XY; bearing_deg: number; wo
 export interface Pegs { pegs: Peg[]; free: { picture: string; words: string; day: string }[]; covers: string }
 export interface FootGround {
   date: string; words: string; month: number; free: Rings[]; heights: Heights; sun: [number, number, number, number][]; spots: FootSpot[];
-  postures: { id: string; words: string; eye_m: number }[]; middle: XY; boundary: XY[]; flowering: string[];
+  postures: { id: string; words: string; eye_m: number }[]; middle: XY; boundary: XY[]; on_earth: boolean; flowering: string[];
 }
