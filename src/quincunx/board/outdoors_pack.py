@@ -135,7 +135,7 @@ def job_json(of: Set, plan: Planned) -> dict[str, Any]:
         "points": [_point(of, plan, p, high) for p in plan.found.points],
         "checks": [_check(of, plan, d) for d in plan.found.diagonals],
         "missing": [plan.marks[i].words for i, _ in plan.found.unreachable],
-        "lists": _lists(of, plan), "shaping": shaping(of, plan), "cautions": cautions(of, plan),
+        "lists": _lists(of, plan), "shaping": shaping(of, plan), "cautions": [c.words for c in cautions(of, plan)],
         "figures": figures_json(figures, of.garden.style, DIGITS), "bounds": _box(around, figures),
         "ticked": sorted({e.points[0] for e in entries if e.what == "ticked" and e.points}),
         "measured": [_measured(of, e) for e in entries if e.what == "measured" and e.length is not None],

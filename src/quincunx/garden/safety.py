@@ -16,6 +16,11 @@ from quincunx.scene import Moment, Timeline
 from quincunx.shapes import AreaWork, FrameWork, LineWork, Work
 from quincunx.site.place import region_of
 
+LOCATE = (
+    "Have the lines located and marked before you dig (in many countries a free call), and dig by hand there."
+    " Where they really lie may differ from this plan."
+)
+"""What to do where buried lines are drawn near what is dug."""
 NEAR_M = 0.6
 """Hand-dig zone either side of a mark: 18 to 24 in (APWA and Common Ground Alliance practice; from memory)."""
 

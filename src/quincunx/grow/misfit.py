@@ -12,6 +12,10 @@ from quincunx.shapes import Severity
 PRACTICE = "common practice, no source"
 
 
+HURTFUL = frozenset({"poison", "timber"})
+"""The kinds by which somebody can be made ill."""
+
+
 @dataclass(frozen=True, slots=True)
 class Misfit:
     """One way in which a planting doesn't fit: a short ``kind``, how grave, the words, the remedy, the source.

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from shapely.geometry.base import BaseGeometry
 
-from quincunx.garden.safety import NEAR_M, dug_ground
+from quincunx.garden.safety import LOCATE, NEAR_M, dug_ground
 from quincunx.review._view import View, middle
 from quincunx.shapes import Buried, Finding, Severity, Work
 from quincunx.units import format_length
@@ -38,8 +38,7 @@ def _danger(view: View, work: Work, line: Buried, where: BaseGeometry, year: int
         f"dig-near-{work.owner}-{line.owner}",
         Severity.DANGER,
         f"{view.called(work.owner)} is dug within {reach} of {view.called(line.owner)} ({line.carries}, {depth}).",
-        "Have the lines located and marked before you dig (in many countries a free call), and dig by hand there."
-        " Where they really lie may differ from this plan.",
+        LOCATE,
         "APWA colour code and Common Ground Alliance practice; from memory",
         (work.owner, line.owner),
         middle(where),

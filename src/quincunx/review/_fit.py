@@ -11,7 +11,7 @@ from quincunx.shapes import Finding
 def check(view: View) -> Iterator[Finding]:
     """Yield a finding for each plant and each way in which it doesn't fit, told once for all plantings of one plant."""
     from quincunx.grow.fit import misfits
-    from quincunx.grow.misfit import Misfit
+    from quincunx.grow.misfit import HURTFUL, Misfit
     from quincunx.units import format_length
 
     seen: set[tuple[str, str, str]] = set()
@@ -31,5 +31,6 @@ def check(view: View) -> Iterator[Finding]:
         more = f" So is it with {view.words.both(tuple(others))}." if others else ""
         about = tuple(sorted({m.owner for _, m in those} | {m.other for _, m in those if m.other}))
         yield Finding(
-            f"fit-{plant_id}-{kind}", first.severity, words + more, first.remedy, first.source, about, None, year
-        )
+            f"fit-{plant_id}-{kind}", first.severity, words + more, first.remedy, first.source, about, None, year,
+            hurts=kind in HURTFUL,
+        )  # fmt: skip

@@ -30,5 +30,5 @@ def check(view: View) -> Iterator[Finding]:
                 what = "; ".join(f"{s.what}: {s.because}" for s in beyond[:3])
                 yield Finding(
                     f"beyond-{owner}", Severity.CARE, f"{view.called(owner)} goes beyond the published tables ({what}).", REMEDY,
-                    beyond[0].source, (owner,), None, made[owner],
+                    beyond[0].source, (owner,), None, made[owner], hurts=True,
                 )  # fmt: skip

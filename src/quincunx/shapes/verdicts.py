@@ -61,3 +61,10 @@ class Finding:
     at: XY | None = None
     year: int | None = None
     evidence: tuple[Figure, ...] = ()
+    hurts: bool = False
+    """Whether somebody can be hurt or made ill, though it is no danger at once (poison, a post beyond the tables)."""
+
+    @property
+    def can_hurt(self) -> bool:
+        """Return whether somebody can be hurt."""
+        return self.hurts or self.severity is Severity.DANGER

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 import shapely
 
+from quincunx.garden.safety import LOCATE
 from quincunx.shapes import AreaWork, FrameWork, KitWork, LineWork, Severity, Work
-from quincunx.sheets._outdoors import Planned
+from quincunx.sheets._outdoors import Made
 from quincunx.sheets._set import Set
+from quincunx.sheets.book import Block
 from quincunx.units import format_length
 
 NEAR_LINE_M = 3.0
@@ -18,31 +21,60 @@ OVERHEAD_M = 2.0
 NEAR_FOOD_M = 1.5
 """Treated timber no farther than this from what is planted deserves a thought [m] (common practice, no source)."""
 TREATED = ("timber", "boards", "board", "sleeper", "pickets", "hurdles")
+DIGGING = (
+    "Before anything goes into the ground, have buried lines located and marked (in many countries a free call);"
+    " close to a mark dig by hand."
+)
+MORE = "There is more to take care of in this job: read its lines on the page “Take care” before you begin."
 COVERS = (
     "The ties say where points go, from readings that may be wrong: if a check doesn't read, stop and look for the slip."
     " They don't say whether ground, posts or footings carry: your local code and a licensed person decide that."
 )
 
 
-def cautions(of: Set, plan: Planned) -> list[str]:
-    """Return what to take care of in a job, the gravest first, each once."""
-    noticed = list(_noticed(of, plan))
-    lines = [] if any("located and marked" in words for words in noticed) else _lines(of, plan)
-    found = [*noticed, *lines, *_made(plan), *_food(plan)]
-    return list(dict.fromkeys(found))
+@dataclass(frozen=True)
+class Caution:
+    """What to take care of: the words that any job may share, and what is so in this one; either may be empty."""
+
+    general: str = ""
+    own: str = ""
+
+    @property
+    def words(self) -> str:
+        """Return both as they stand on a job's own page."""
+        both = (self.own, self.general) if self.general == LOCATE else (self.general, self.own)
+        return " ".join(part for part in both if part)
 
 
-def _noticed(of: Set, plan: Planned) -> Iterator[str]:
+def cautions(of: Set, plan: Made, *, hurts: bool = False) -> list[Caution]:
+    """Return what to take care of in a job, the gravest first, each once; with ``hurts`` only what can hurt somebody."""
+    noticed = list(_noticed(of, plan, hurts=hurts))
+    lines = [] if any(c.general == LOCATE for c in noticed) else _lines(of, plan)
+    general = (Caution(words) for words in (*_made(plan), *_food(plan)))
+    return list(dict.fromkeys((*noticed, *lines, *general)))
+
+
+def first_cautions(of: Set, plan: Made, most: int) -> list[Block]:
+    """Return the gravest cautions of a job for its own page; where there are more, the last line says where."""
+    care = [c.words for c in cautions(of, plan)]
+    if len(care) > most:
+        care = [*care[: most - 1], MORE]
+    return [{"t": "caution", "s": words} for words in care]
+
+
+def _noticed(of: Set, plan: Made, *, hurts: bool) -> Iterator[Caution]:
     for finding in of.review.findings:
-        if finding.severity in (Severity.DANGER, Severity.CARE) and set(finding.about) & set(plan.owners):
-            yield f"{finding.words} {finding.remedy}"
+        asked = finding.can_hurt if hurts else finding.severity in (Severity.DANGER, Severity.CARE)
+        if asked and set(finding.about) & set(plan.owners):
+            dug = finding.remedy == LOCATE
+            yield Caution(LOCATE, finding.words) if dug else Caution(own=f"{finding.words} {finding.remedy}")
 
 
-def _works(plan: Planned) -> list[Work]:
+def _works(plan: Made) -> list[Work]:
     return [w for s in plan.stood.values() for w in s.work]
 
 
-def _lines(of: Set, plan: Planned) -> Iterator[str]:
+def _lines(of: Set, plan: Made) -> Iterator[Caution]:
     """Yield the general care of digging, with the buried lines that are drawn near."""
     digs = [w for w in _works(plan) if not isinstance(w, KitWork)]
     if not digs:
@@ -53,14 +85,10 @@ def _lines(of: Set, plan: Planned) -> Iterator[str]:
         far = min((line.line.distance(p) for p in places), default=NEAR_LINE_M + 1)
         if far <= NEAR_LINE_M:
             near.append(f"{of.words.the(line.owner)} ({line.carries}) about {format_length(far, of.garden.style)} away")
-    drawn = f" Drawn near: {'; '.join(near)}." if near else ""
-    yield (
-        "Before anything goes into the ground, have buried lines located and marked (in many countries a free call);"
-        f" close to a mark dig by hand.{drawn}"
-    )
+    yield Caution(DIGGING, f"Drawn near: {'; '.join(near)}." if near else "")
 
 
-def _made(plan: Planned) -> Iterator[str]:
+def _made(plan: Made) -> Iterator[str]:
     works = _works(plan)
     solids = [s for stood in plan.stood.values() for s in stood.solids if not s.grown]
     tops = [s.top.above_ground_m(plan.before.ground_z_m(*_middle(s.footprint))) for s in solids]
@@ -77,7 +105,7 @@ def _made(plan: Planned) -> Iterator[str]:
         yield f"The maker wants {max(k or 0 for k in kits)} people to put it up."
 
 
-def _food(plan: Planned) -> Iterator[str]:
+def _food(plan: Made) -> Iterator[str]:
     """Yield the care with timber beside what is planted."""
     timber = [s for o, s in plan.stood.items() if any(t in m for m in _materials(s.work) for t in TREATED)]
     shapes = [x.footprint for s in timber for x in s.solids]

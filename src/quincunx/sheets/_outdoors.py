@@ -50,16 +50,22 @@ class Base:
 
 
 @dataclass(frozen=True)
-class Planned:
-    """One job as it is set out: what it makes, its points in order, the ground before it."""
+class Made:
+    """What one job makes: the things, how they stand, their points, the ground before it."""
 
     job: Job
     owners: tuple[str, ...]
     stood: dict[str, Stood]
     marks: dict[str, Mark]
+    before: Scene
+
+
+@dataclass(frozen=True)
+class Planned(Made):
+    """One job as it is set out: what it makes, its points in order, the ground before it."""
+
     found: SetOut
     numbers: dict[str, int]
-    before: Scene
     base: Base
     through: bool
     """True if a tape had to cross something that stands there."""
@@ -181,8 +187,8 @@ def ready_on(of: Set, job: Job) -> date:
     return first_day(month_from_index((month_index(_start(of, job)) if done is None else done) + 1))
 
 
-def planned(of: Set, job: Job, base: Base | None = None) -> Planned:
-    """Work out how ``job`` is set out, before anything of it stands; a job without a month at the plan's start."""
+def made(of: Set, job: Job) -> Made:
+    """Return what ``job`` makes, before anything of it stands; of a job without a month at the plan's start."""
     start, ready = _start(of, job), ready_on(of, job)
     owners = tuple(dict.fromkeys(t.partition("/")[0] for t in job.does))
     stood = {}
@@ -190,16 +196,22 @@ def planned(of: Set, job: Job, base: Base | None = None) -> Planned:
         feature = of.timeline.feature(owner)
         if feature is not None:
             stood[owner] = of.timeline.stood(feature, ready)
-    before, base = of.timeline.at(first_day(start)), base or base_of(of)
     called = {o: of.words.name(o) if len(stood) > 1 else "" for o in stood}
     marks = {m.id: m for m in _spread(marks_of(o, called[o], s, of.timeline.feature(o)) for o, s in stood.items())}
-    found, through = _set(of, marks, base, obstacles(before, owners))
+    return Made(job, owners, stood, marks, of.timeline.at(first_day(start)))
+
+
+def planned(of: Set, job: Job, base: Base | None = None) -> Planned:
+    """Work out how ``job`` is set out, before anything of it stands; a job without a month at the plan's start."""
+    what, base = made(of, job), base or base_of(of)
+    marks = what.marks
+    found, through = _set(of, marks, base, obstacles(what.before, what.owners))
     numbers = {p.id: n for n, p in enumerate(found.points, 1)}
     later = (m for m in marks if m not in numbers)  # what can't be set is counted after what can
     marks = {
         m: marks[m].numbered(n) for m, n in (numbers | {m: n for n, m in enumerate(later, len(numbers) + 1)}).items()
     }
-    return Planned(job, owners, stood, marks, found, numbers, before, base, through)
+    return Planned(job, what.owners, what.stood, marks, what.before, found, numbers, base, through)
 
 
 def _spread(groups: Iterator[list[Mark]]) -> list[Mark]:

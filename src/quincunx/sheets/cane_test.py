@@ -170,7 +170,7 @@ def _planned(of: Set, one: Trial, base: Base) -> tuple[Planned, Easy | None]:
     feature = of.timeline.feature(one.owner)
     stood = {} if feature is None else {one.owner: of.timeline.stood(feature, one.scene.on)}
     job = Job(id="canes", name="Canes")
-    return Planned(job, (one.owner,), stood, marks, found, numbers, before, base, through), easy
+    return Planned(job, (one.owner,), stood, marks, before, found, numbers, base, through), easy
 
 
 def _table(of: Set, one: Trial, plan: Planned, easy: Easy | None) -> Block:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from quincunx.plants.catalogue import find_plant
 from quincunx.shapes import PlantWork
-from quincunx.sheets._care import COVERS, cautions
+from quincunx.sheets._care import COVERS, first_cautions
 from quincunx.sheets._first_ground import first_ground
 from quincunx.sheets._outdoors import Planned, base_of, planned, this_month
 from quincunx.sheets._place import place
@@ -71,8 +71,7 @@ def _job(of: Set, plan: Planned, *, alone: bool) -> list[Block]:
         *_where(of, plan, size),
         *_lists(of, plan, size),
     ]
-    care = cautions(of, plan)
-    return [*blocks, *({"t": "caution", "s": s} for s in care[:4])]
+    return [*blocks, *first_cautions(of, plan, 4)]
 
 
 def _short(text: str, most: int) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from quincunx.sheets._care import COVERS, cautions
+from quincunx.sheets._care import COVERS, first_cautions
 from quincunx.sheets._outdoors import Planned, base_of, planned, this_year
 from quincunx.sheets._place import place
 from quincunx.sheets._set import Set
@@ -103,5 +103,5 @@ def _after(of: Set, plan: Planned, *, few: bool) -> list[Block]:
         blocks += [{"t": "heading", "s": "Then prove it"}, table]
     for point, why in plan.found.unreachable:
         blocks.append({"t": "text", "s": f"{plan.marks[point].words} can't be set from these stakes: {why}."})
-    blocks += [{"t": "caution", "s": s} for s in cautions(of, plan)[:3]]
+    blocks += first_cautions(of, plan, 3)
     return [*blocks, {"t": "small", "s": f"“Comes to” is how near the point comes, 19 times in 20. {COVERS}"}]

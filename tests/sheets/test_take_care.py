@@ -1,0 +1,90 @@
+"""Take care: every caution of every job that is still to do, on one sheet; what is cut from a job's page is there."""
+
+from __future__ import annotations
+
+from quincunx.garden.safety import LOCATE
+from quincunx.sheets._care import DIGGING, MORE, cautions
+from quincunx.sheets._outdoors import made, waiting
+from quincunx.sheets.take_care import COVERS, NEEDS
+from tests.sheets.outdoors import SHED, cells, demo, job, pages, plot, said, set_for, tables
+
+PIPE = {
+    "kind": "buried-line", "id": "gas", "name": "Gas line", "line": [[0, 4], [20, 4]], "carries": "gas", "depth": 0.6,
+    "there_from": "start",
+}  # fmt: skip
+FENCE = {"kind": "fence", "id": "screen", "name": "Screen", "line": [[2, 12], [8, 12]]}
+POND = {"kind": "pond", "id": "pool", "name": "Pool", "outline": [[12, 8], [15, 8], [15, 11], [12, 11]]}
+
+
+def rows_of(garden: str) -> dict[str, list[str]]:
+    (page,) = pages(demo(garden, noticed=True), "take-care")
+    return {row[1]: row for row in map(cells, tables(page)[-1]["rows"])}
+
+
+def test_gas_under_kettle_hills_court_stands_at_the_job_and_the_care_of_digging_once() -> None:
+    (page,) = pages(demo("kettle-hill", noticed=True), "take-care")
+    letters = {cells(row)[1]: cells(row)[0] for row in tables(page)[0]["rows"]}
+    court = rows_of("kettle-hill")["Lay the court in brick"]
+    assert court[0] == "May 2034"
+    assert letters[DIGGING] in court[2].split()
+    assert "is dug within 3' 11\" of Gas line (gas, 2' 0\" down)" in court[3]
+    assert said(page).count(DIGGING) == 1
+    assert LOCATE not in said(page)
+    assert page.blocks[-1]["s"] == COVERS
+
+
+def test_poison_glass_water_and_posts_beyond_the_tables_are_there_and_mere_gardening_is_not() -> None:
+    rows = rows_of("kettle-hill")
+    assert "foliage poisonous if eaten" in rows["Plant the drive hedge"][3]
+    assert "Glass: gloves and glasses" in rows["Put up the greenhouse"][3]
+    assert "no barrier replaces watching" in rows["Dig the frog pond"][3]
+    assert "goes beyond the published tables" in rows["Build the court pergola"][3]
+    every = "\n".join(map("\n".join, rows.values()))
+    assert "Upkeep takes" not in every
+    assert "Lime the ground" not in every
+
+
+def test_every_caution_of_a_job_is_on_the_sheet_and_what_its_own_page_leaves_out_is_pointed_to() -> None:
+    of = demo("kettle-hill", noticed=True)
+    (page,) = pages(of, "take-care")
+    whole = said(page)
+    for one in waiting(of):
+        for caution in cautions(of, made(of, one), hurts=True):
+            assert caution.own in whole
+            assert (DIGGING if caution.general == LOCATE else caution.general) in whole
+    job_page = "\n".join(said(p) for p in pages(of, "setting-out"))
+    most = max(len(cautions(of, made(of, one))) for one in waiting(of))
+    assert most > 3
+    assert (MORE in job_page) == any(
+        len(cautions(of, made(of, one))) > 3 for one in waiting(of) if str(one.start).startswith("2027")
+    )
+
+
+def test_water_that_stands_already_is_told_though_no_job_makes_it() -> None:
+    of = set_for(plot({**POND, "there_from": "start"}), noticed=True)
+    (page,) = pages(of, "take-care")
+    assert "As long as it stands" in said(page)
+    assert "Small children drown" in said(page)
+
+
+def test_a_job_without_a_month_comes_last_and_one_that_is_done_goes() -> None:
+    jobs = [job("screen", id="hut", start=None), job("pool", id="dig", start="2027-05")]
+    of = set_for(plot(FENCE, POND, jobs=jobs), noticed=True)
+    (page,) = pages(of, "take-care")
+    assert [cells(row)[:2] for row in tables(page)[-1]["rows"]] == [["May 2027", "Dig"], ["no month yet", "Hut"]]
+    journal = [{"id": "j1", "day": "2027-05-20", "what": "done", "about": "dig"}]
+    dug = set_for(plot(FENCE, POND, jobs=jobs, journal=journal), noticed=True)
+    (page,) = pages(dug, "take-care")
+    assert [cells(row)[1] for row in tables(page)[-1]["rows"]] == ["Hut"]
+    assert "Small children drown" in said(page)  # the pool is there now
+
+
+def test_lines_drawn_near_stand_in_their_own_words() -> None:
+    of = set_for(plot(PIPE, {**SHED, "at": [6, 6]}, jobs=[job("den"), job(id="other")]), noticed=True)
+    text = said(pages(of, "take-care"))
+    assert "Gas line" in text
+
+
+def test_where_nothing_can_hurt_there_is_no_sheet_unless_it_is_asked_for() -> None:
+    of = set_for(plot())
+    assert said(pages(of, "take-care")).endswith(NEEDS)
