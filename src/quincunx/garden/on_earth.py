@@ -35,5 +35,6 @@ def _place(garden: Garden, at: tuple[float, float] | None) -> Place:
             f"There is no place at {latitude:g} {longitude:g}. Give the latitude (-90 to 90, north is positive), then the "
             "longitude (-180 to 180, east is positive)."
         )
-    where = {"name": "", "latitude_deg": latitude, "longitude_deg": longitude}
-    return place.changed(**where) if place is not None else Place(**where)
+    if place is None:
+        return Place(latitude_deg=latitude, longitude_deg=longitude)
+    return place.changed(name="", latitude_deg=latitude, longitude_deg=longitude)
