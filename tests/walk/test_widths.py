@@ -1,12 +1,14 @@
 """Widths are exact: gates, a corner to a wall, and random gardens against erosion by bisection."""
 
 import os
+from collections.abc import Callable
 
 import numpy as np
 import pytest
 import shapely
 from shapely import Point, Polygon, box
 from shapely.affinity import rotate
+from shapely.geometry.base import BaseGeometry
 
 from quincunx.walk.barriers import Barrier
 from quincunx.walk.ground import FreeGround
@@ -96,9 +98,30 @@ EDGE = [
 def by_erosion(free: Polygon, a: Point, b: Point, most_m: float) -> float:
     """Return the widest body that gets from a to b, by bisection over eroded ground: slow, and independent."""
 
+    return bisected(lambda width_m: shapely.buffer(free, -width_m / 2, quad_segs=64), a, b, most_m)
+
+
+def by_growing(found: list[Barrier], a: Point, b: Point, most_m: float) -> float:
+    """Return the same by growing all barriers in convex pieces: slower, and right where one buffer of the ground isn't.
+
+    GEOS leaves out dents of a ring as shallow as a hundredth of the distance before it buffers it (class
+    BufferInputLineSimplifier), so that points farther from everything than half a body may lie outside the eroded ground.
+    """
+    pieces = shapely.get_parts(shapely.constrained_delaunay_triangles([b.shape for b in found]))
+    room = box(0, 0, 12, 12)
+
+    def left(width_m: float) -> BaseGeometry:
+        return room.difference(shapely.union_all(shapely.buffer(pieces, width_m / 2, quad_segs=64)))
+
+    return bisected(left, a, b, most_m)
+
+
+def bisected(left: Callable[[float], BaseGeometry], a: Point, b: Point, most_m: float) -> float:
+    """Return up to which width two points lie on one part of what is ``left`` for it [m]."""
+
     def joined(width_m: float) -> bool:
-        left = shapely.get_parts(shapely.buffer(free, -width_m / 2, quad_segs=64))
-        return any(p.distance(a) < 1e-9 and p.distance(b) < 1e-9 for p in left)
+        parts = shapely.get_parts(left(width_m))
+        return any(p.distance(a) < 1e-9 and p.distance(b) < 1e-9 for p in parts)
 
     low, high = 0.0, most_m
     while high - low > 2e-4:
@@ -107,7 +130,7 @@ def by_erosion(free: Polygon, a: Point, b: Point, most_m: float) -> float:
     return (low + high) / 2
 
 
-@pytest.mark.parametrize("seed", range(1000) if SLOW else range(0, 200, 10))
+@pytest.mark.parametrize("seed", range(1000) if SLOW else [*range(0, 200, 10), 532])
 def test_the_widest_way_agrees_with_erosion_by_bisection(seed):
     # Reference: shapely (GEOS) erosion.  The plot's edge is a barrier for both here.
     rng = np.random.default_rng(seed)
@@ -119,7 +142,10 @@ def test_the_widest_way_agrees_with_erosion_by_bisection(seed):
         own = 2 * min(shapely.boundary(open_ground).distance(a), shapely.boundary(open_ground).distance(b))
         narrow = Widths(free, 6.0).between(a, b)
         ours = 0.0 if narrow is None else own if narrow.width_m is None else min(narrow.width_m, own)
-        assert ours == pytest.approx(by_erosion(open_ground, a, b, own + 1e-3), abs=1e-3)
+        truth = by_erosion(open_ground, a, b, own + 1e-3)
+        if abs(ours - truth) > 1e-3:
+            truth = by_growing([*found, *EDGE], a, b, own + 1e-3)
+        assert ours == pytest.approx(truth, abs=1e-3)
 
 
 @pytest.mark.parametrize("seed", range(1000) if SLOW else range(0, 200, 20))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from quincunx.board.asking import Answer, Lead, Row, Table
 from quincunx.board.standing import Standing
-from quincunx.intents._treading import advice, middle_of, trodden_figures, trodden_words, way_figures
+from quincunx.intents._treading import advice, middle_of, no_ways, trodden_figures, trodden_words, way_figures
 from quincunx.scene import Scene
 from quincunx.units import capital
 from quincunx.units.dates import MONTHS
@@ -33,8 +33,8 @@ def answer(at: Standing, scene: Scene) -> Answer:
         f"{len(bare) or 'none'} of them bare"
     )  # fmt: skip
     leads = tuple(
-        Lead(f"{k}: {capital(trodden_words(t, at.words))}, {t.passes:.0f} times a year.", middle_of(t.line))
-        for k, t in enumerate(found.trodden, start=1)
+        Lead(f"{capital(trodden_words(t, found, at.words))}, {t.passes:.0f} times a year.", middle_of(t.line))
+        for t in found.trodden
     )
     return Answer(
         words=f"Where feet will go, {when}: {lines}.",
@@ -58,5 +58,5 @@ def _tables(at: Standing, scene: Scene, found: Feet) -> tuple[Table, ...]:
     )
     given = tuple({"show": "ways", "start": t.start, "end": t.end, "walker": t.walker} for t, _ in found.ways)
     walks = Table("Walks", ("", "", ""), rows, given)
-    said = advice(found, scene, words)
-    return (walks,) if not said else (walks, Table("What wants a path", ("",), tuple((line,) for line in said)))
+    more = (("No way yet", no_ways(found, scene, words)), ("What wants a path", advice(found, scene, words)))
+    return (walks, *(Table(head, ("",), tuple((line,) for line in said)) for head, said in more if said))

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from quincunx.intents._base import Words
+from quincunx.intents._walking import why_not
 from quincunx.scene import Scene
 from quincunx.shapes import XY, Figure, PathFigure, TextFigure
 from quincunx.units import capital
 from quincunx.walk.desire import BARE_PASSES, Feet, Trodden, width_for
+from quincunx.walk.reach import walk_of
 
 MARKED_M = 1.0
 """Lines shorter than this carry no number on the plan [m]."""
@@ -41,12 +43,30 @@ def middle_of(line: tuple[XY, ...]) -> XY:
     return (at.x, at.y)
 
 
-def trodden_words(piece: Trodden, words: Words) -> str:
-    """Return what happens on a line trodden, as part of a sentence."""
-    over = words.both(piece.owners[:2]) if piece.owners else "bare ground"
+def trodden_words(piece: Trodden, found: Feet, words: Words) -> str:
+    """Return what happens on a line trodden, and on which walk, as part of a sentence."""
+    over = words.both(piece.owners[:2]) if piece.owners else "open ground"
     verb = "a corner is cut over" if piece.leaves_path else "walked over"
-    ends = {"bare": "the ground goes bare", "seen": "a line shows", "hardly": "hardly seen"}
-    return f"{verb} {over}: {ends[piece.state]}"
+    ends = {"bare": "trodden bare, mud when it is wet", "seen": "a line shows", "hardly": "hardly seen"}
+    trips = [f"{words.name(t.start)} to {words.name(t.end)}" for t, _ in found.ways if t.id in piece.trips]
+    more = f" and {len(trips) - 1} more" if len(trips) > 1 else ""
+    return f"{trips[0]}{more}: {verb} {over}, {ends[piece.state]}" if trips else f"{verb} {over}, {ends[piece.state]}"
+
+
+def no_ways(found: Feet, scene: Scene, words: Words) -> tuple[str, ...]:
+    """Return a sentence for each walk for which there is no way: who doesn't get where, and why."""
+    out = []
+    for trip, way in found.ways:
+        who = words.walker(trip.walker)
+        if way is not None or who is None:
+            continue
+        walk = walk_of(scene, who, polite=True)
+        gone = [ref for ref in (trip.start, trip.end) if walk.place(ref) is None]
+        why = (
+            f"{words.both(tuple(gone))} does not stand then" if gone else why_not(walk, trip.start, trip.end, words)[0]
+        )
+        out.append(f"{words.name(trip.start)} to {words.name(trip.end)}: {who.name} does not get there, as {why}.")
+    return tuple(capital(line) for line in out)
 
 
 def advice(found: Feet, scene: Scene, words: Words) -> tuple[str, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from quincunx.intents._treading import advice, trodden_figures, trodden_words, way_figures
+from quincunx.intents._treading import advice, no_ways, trodden_figures, trodden_words, way_figures
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
 from quincunx.sheets.plan import drawn_pages
@@ -34,6 +34,7 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:
          f"times a year a line shows in grass; over {BARE_PASSES:.0f} times the grass goes (both common practice, without a source)."},
         {"t": "heading", "s": "Walks"},
         _walks(of, found),
+        *({"t": "text", "s": line} for line in no_ways(found, scene, of.words)),
         {"t": "heading", "s": "Lines trodden off the paths"},
     ]  # fmt: skip
     blocks.append(_lines(of, found) if found.trodden else {"t": "text", "s": "None: every walk keeps to made ground."})
@@ -57,7 +58,7 @@ def _walks(of: Set, found: Feet) -> Block:
 def _lines(of: Set, found: Feet) -> Block:
     rows: list[list[Any]] = []
     for k, piece in enumerate(found.trodden[:MOST], start=1):
-        said = capital(trodden_words(piece, of.words))
+        said = capital(trodden_words(piece, found, of.words))
         rows.append([{"s": str(k), "bold": True}, said, of.words.distance(piece.length_m), f"{piece.passes:.0f}"])
     return _table(["", "where", "long", "times a year"], rows, [0, 3.6, 0.8, 1.0])
 

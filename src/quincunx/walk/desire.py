@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import groupby
 
 import shapely
-from shapely import LineString, Point
+from shapely import LineString
 
 from quincunx.scene import Scene
 from quincunx.shapes import XY
@@ -95,16 +95,21 @@ def off_path(scene: Scene, trip: Trip, way: Way) -> list[Trodden]:
     for made, run in groupby(stretches, key=lambda s: s.made):
         piece: Sequence[Stretch] = list(run)
         first, at = at, at + len(piece)
-        own = sum(
-            s.length_m for s in piece if scene.boundary.covers(Point(s.start)) or scene.boundary.covers(Point(s.end))
-        )
-        if made or own < SHORT_M:
+        line = () if made else _within(scene, (piece[0].start, *(s.end for s in piece)))
+        if len(line) < 2 or LineString(line).length < SHORT_M:
             continue
-        line = (piece[0].start, *(s.end for s in piece))
         owners = tuple(dict.fromkeys(s.owner for s in piece if s.owner))
         leaves = first > 0 and at < len(stretches)
         out.append(Trodden(line, trip.passes_a_year, (trip.walker,), (trip.id,), leaves, owners))
     return out
+
+
+def _within(scene: Scene, line: Sequence[XY]) -> tuple[XY, ...]:
+    """Return the longest part of a line inside the boundary: what is trodden outside is nobody's here."""
+    own = shapely.get_parts(shapely.intersection(LineString(line), scene.boundary))
+    parts = [p for p in own if isinstance(p, LineString)]
+    longest = max(parts, key=lambda p: (round(p.length, 6), p.bounds), default=LineString())
+    return tuple((x, y) for x, y in longest.coords)
 
 
 def _together(pieces: Sequence[Trodden]) -> list[Trodden]:
