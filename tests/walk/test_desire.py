@@ -7,6 +7,8 @@ import pytest
 from hypothesis import given, settings, strategies as st
 from shapely import LineString, box
 
+from quincunx.intents._base import Words
+from quincunx.intents._treading import no_ways, trodden_words
 from quincunx.shapes import GROUND, Lie, Risers, Surface
 from quincunx.walk.desire import BARE_PASSES, SEEN_PASSES, SHY_M, feet, off_path, width_for
 from quincunx.walk.eased import UNMADE, Easy, easiest_way, habit
@@ -68,6 +70,27 @@ def test_it_is_never_much_longer_than_the_exact_way_and_keeps_clear(a, b, high):
     assert exact.length_m - 1e-6 <= found.length_m <= exact.length_m * 1.03 + 0.02
     assert found.length_m == pytest.approx(sum(math.dist(p, q) for p, q in pairwise(found.points)))
     assert LineString(found.points).distance(box(8, 0, 9, high)) >= 0.22 or len(found.points) == 2
+
+
+def test_what_is_trodden_beyond_the_boundary_is_left_out():
+    here = yard(a=(10, -5), b=(10, 6))
+    trip = Trip(id="t", start="a", end="b", a_week=7)
+    (line,) = feet(here, [trip], find_walker).trodden
+    assert line.length_m == pytest.approx(6.0, abs=0.01)
+    assert min(y for _, y in line.line) >= -1e-9
+
+
+def test_a_walk_without_a_way_says_why_and_a_line_says_whose_it_is():
+    ring = [wall("west", 12, 12, 12.1, 18), wall("east", 17.9, 12, 18, 18)]
+    ring += [wall("south", 12, 12, 18, 12.1), wall("north", 12, 17.9, 18, 18)]
+    here = yard(solids=ring, a=(3, 3), b=(15, 15), c=(3, 10))
+    trips = [Trip(id="in", start="a", end="b", a_week=2), Trip(id="up", start="a", end="c", a_week=7)]
+    found = feet(here, trips, find_walker)
+    (said,) = no_ways(found, here, Words())
+    assert said.startswith("A to b: a person does not get there, as ")
+    assert said.endswith(" shut in the b.")
+    (line,) = found.trodden
+    assert trodden_words(line, found, Words()) == "a to c: walked over open ground, a line shows"
 
 
 def test_a_detour_of_a_fifth_is_kept_and_one_of_two_fifths_cut():
