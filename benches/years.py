@@ -2,7 +2,7 @@
 
     python benches/years.py [--small] [--free] [--json]
 
-Random gardens of 12, 30, 60 and 120 jobs (``tests/years/gardens.py``, seeded): first certified plan, gap to the
+Both demo gardens: proof, and worth against the fixed lists.  Random gardens of 12, 30, 60 and 120 jobs (``tests/years/gardens.py``, seeded): first certified plan, gap to the
 proven bound at 1, 5 and 30 s, seconds to the proof; worth against the fixed lists; brute force on tiny gardens;
 HiGHS on the same steps as exact peer; PSPLIB J30 where QUINCUNX_PSPLIB says where it is.  Seconds are wall time,
 with the CPU time of the process beside them.  With ``--json`` the last line is one JSON object.
@@ -26,7 +26,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
 from quincunx.years import lists
 from quincunx.years.checker import check
-from quincunx.years.order import Order, order
+from quincunx.years.order import Order, first_plan, order
 from quincunx.years.problem import Problem
 from quincunx.years.rcpsp import breaches, least_makespan, read_psplib
 from quincunx.years.relax import matrix
@@ -116,6 +116,32 @@ def sizes(*, small: bool, repeatable: bool) -> tuple[dict[str, Any], list[Trace]
         }
         print(f"{size} jobs: {json.dumps({k: v for k, v in table[str(size)].items() if k != 'gain'})}", flush=True)
     return table, everything
+
+
+def demos() -> dict[str, Any]:
+    """Find the years of both demo gardens from nothing: the proof, and the worth over the fixed lists."""
+    from quincunx.demos import DEMOS, demo_garden
+    from quincunx.garden import timeline
+    from quincunx.years.from_garden import problem_of
+
+    table = {}
+    for demo in (d.id for d in DEMOS):
+        garden = demo_garden(demo)
+        trace = Trace(problem_of(garden, timeline(garden)))
+        found = order(trace.problem, seconds=60, effort=1e6, smoothing=False, on_progress=trace.note)
+        proof = trace.proven_at()
+        table[demo] = {
+            "jobs": len(trace.problem.projects),
+            "sound": found.starts is not None and check(trace.problem, found.starts).sound,
+            "proven_s": proof and round(proof[0], 2),
+            "proven_cpu_s": proof and round(proof[1], 2),
+            "gain": {
+                name: round(found.worth / max(1, trace.problem.worth(rule(trace.problem))), 3)
+                for name, rule in lists.RULES.items()
+            },
+        }
+        print(f"{demo}: {json.dumps(table[demo])}", flush=True)
+    return table
 
 
 def highs(problem: Problem, limit_s: float) -> tuple[float | None, float, float]:
@@ -225,6 +251,8 @@ def main() -> None:
     )
     options = parser.parse_args()
     order(garden(12, 99), smoothing=False)  # loads the libraries
+    first_plan(garden(60, 99))  # and what is compiled
+    shown = demos()
     table, traces = sizes(small=options.small, repeatable=not options.free)
     peer = against_highs(traces, *((5.0, 1) if options.small else (120.0, 5)))
     tried, instances = brute(5 if options.small else 500), psplib(small=options.small)
@@ -232,6 +260,7 @@ def main() -> None:
         "ours_s": peer["ours_s"],
         "peers": [peer],
         "ratio": peer["ratio"],
+        "demos": shown,
         "proven": {size: f"{row['proven']} of {row['gardens']}" for size, row in table.items()},
         "gain_over_wish_order": {size: row["gain"]["wish order"] for size, row in table.items()},
         "psplib_optimal": f"{instances['optimal']} of {instances['files']}",
