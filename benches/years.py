@@ -2,10 +2,11 @@
 
     python benches/years.py [--small] [--free] [--json]
 
-Both demo gardens: proof, and worth against the fixed lists.  Random gardens of 12, 30, 60 and 120 jobs (``tests/years/gardens.py``, seeded): first certified plan, gap to the
-proven bound at 1, 5 and 30 s, seconds to the proof; worth against the fixed lists; brute force on tiny gardens;
-HiGHS on the same steps as exact peer; PSPLIB J30 where QUINCUNX_PSPLIB says where it is.  Seconds are wall time,
-with the CPU time of the process beside them.  With ``--json`` the last line is one JSON object.
+Both demo gardens: proof, and worth against the fixed lists.  Random gardens of 12, 30, 60 and 120 jobs
+(``tests/years/gardens.py``, seeded): first certified plan, gap to the proven bound at 1, 5 and 30 s, seconds to the
+proof; worth against the fixed lists; brute force on tiny gardens; HiGHS on the same steps as exact peer; PSPLIB J30
+where QUINCUNX_PSPLIB says where it is.  Seconds are wall time, with the CPU time of the process beside them.
+With ``--json`` the last line is one JSON object.
 """
 
 from __future__ import annotations
