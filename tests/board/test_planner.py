@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
 
-from quincunx.board.finding import Search, document
+from quincunx.board.finding import Finder, Search, document
 from quincunx.board.kept import StoodCache
 from quincunx.board.standing import Standing
 from quincunx.store import Store
@@ -121,6 +122,24 @@ def test_the_best_order_is_found_taken_and_kept_with_the_file(window, file):
         assert store.revision == 2  # the hours, the order
     window.post("/api/undo", {})
     assert window.get("/api/years/found")["moves"] == found["moves"]
+
+
+def test_an_order_taken_is_remembered_though_the_garden_is_another_problem_with_it():
+    means = {"first_year": 2027, "years": 3, "sum_a_year": 50000, "hours_by_month": [14] * 12}
+    at, after = (Standing.of(small(means=means), StoodCache()) for _ in range(2))
+    starts = dict(written(at.garden, at.problem))
+    worth = at.problem.worth(starts)
+    took = Search(at, 1.0, best=Order(starts, worth, worth, proven=True, rule="", seconds=1.0), over=True)
+    finder = Finder(SimpleNamespace(store=None))
+    after.__dict__["problem"] = at.problem.changed(tail_months=59)
+    assert finder.search(after) is None
+    finder.taken(took, after)
+    kept = finder.search(after)
+    assert kept is not None
+    told = document(kept, after)
+    assert told["words"] == "The order that is written is the best that is known."
+    assert told["how_sure"].startswith("It was found and taken.")
+    assert not told["proven"]
 
 
 def test_a_pinned_job_stays_where_it_is(window):

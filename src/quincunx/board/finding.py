@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import logging
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from threading import Event, RLock, Thread
 from typing import TYPE_CHECKING, Any
 
@@ -17,13 +17,18 @@ if TYPE_CHECKING:
 MOST_S = 600.0
 USUAL_S = 10.0
 """How long is looked for if nothing is said [s]."""
+TAKEN = "It was found and taken. Since then dates that hang on it count from it: ask again to be sure that no better one exists."
+"""Said of an order that was taken, where the garden with it is another problem than the one searched."""
 GONE_S = 3.0
 """How long ending a search waits for its thread [s]."""
 
 
 @dataclass
 class Search:
-    """One search: the state of the garden it is for, the best order so far, and whether it is over."""
+    """One search: the state of the garden it is for, the best order so far, and whether it is over.
+
+    ``taken`` says that its order was taken, and that the garden counts otherwise since then.
+    """
 
     at: Standing
     seconds: float
@@ -33,6 +38,7 @@ class Search:
     no_plan: str = ""
     ways: tuple[str, ...] = ()
     kept: bool = False
+    taken: bool = False
 
 
 class Finder:
@@ -74,6 +80,16 @@ class Finder:
             return search
         known = best_known(self._session.store, at.problem, written(at.garden, at.problem))
         return None if known is None else Search(at, known.seconds, best=known, over=True, kept=True)
+
+    def taken(self, search: Search, after: Standing) -> None:
+        """Remember that an order was taken where the garden with it is another problem (a hedge has to be in time)."""
+        best = search.best
+        if best is None or best.starts is None or self.search(after) is not None:
+            return
+        worth = after.problem.worth(best.starts)
+        known = replace(best, worth=worth, bound=max(worth, best.bound), proven=False)
+        with self._lock:
+            self._search = Search(after, search.seconds, best=known, over=True, taken=True)
 
     def _run(self, search: Search) -> None:
         try:
@@ -154,7 +170,7 @@ def document(search: Search, here: Standing | None = None) -> dict[str, Any]:
     good = sound and (gain < SAME if before else best.worth <= 0)
     changes = () if good else moves(at.problem, now, best.starts)
     return {
-        **told, "how_sure": best.how_sure, "proven": best.proven, "seconds": round(best.seconds, 1), "solver": best.solver,
+        **told, "how_sure": TAKEN if search.taken else best.how_sure, "proven": best.proven, "seconds": round(best.seconds, 1), "solver": best.solver,
         "starts": best.starts, "gain": round(gain, 6), "breaks_now": not sound,
         "moves": [{"id": m.project, "was": m.old, "now": m.new, "words": m.sentence} for m in changes],
         "words": _words(best, gain, sound=sound, same=not changes, empty=not before),
@@ -208,4 +224,5 @@ def take(ask: Ask) -> dict[str, Any]:
     if not edit.ops:
         raise Refused(409, "The jobs already have these months.")
     saved, _ = session.commit(edit, at.revision)
+    session.finder.taken(search, session.standing())
     return {"revision": saved.revision, "changed": len(edit.ops)}
