@@ -69,3 +69,10 @@ def test_jobs_that_can_never_be_done_are_named_and_many_are_counted():
     assert not found.possible
     assert found.sentence.count("150 hours") == 3
     assert found.sentence.endswith("The same is so of 2 more.")
+
+
+def test_without_jobs_or_money_it_says_what_to_do_first():
+    assert everything(problem()).sentence.startswith("There are no jobs yet.")
+    assert everything(problem(BED, sum_=0)).sentence == (
+        "There is no money in any year, so nothing that costs anything can be done; give a sum for a year."
+    )

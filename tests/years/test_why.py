@@ -207,3 +207,18 @@ def test_a_job_dearer_than_any_year_may_cost_says_so_by_itself():
     assert "in two parts" in said
     split = p.changed({"tower": replace(tower, payments=((0, 3000), (12, 1000)))})
     assert "by itself" not in why(split, {})["tower"].sentence
+
+
+def test_a_job_that_could_begin_earlier_and_give_more_says_so_and_one_that_would_not_too():
+    p = problem(BED, years=2)
+    soonest = p.allowed_starts(p["bed"])[0]
+    said = why(p, {"bed": soonest + 12})["bed"].sentence
+    assert "nothing stops it from" in said
+    assert "and the garden would give more use so: ask for the best order" in said
+    idle = p.changed({"bed": replace(BED, worth=0)})
+    assert "but it would add nothing earlier" in why(idle, {"bed": soonest + 12})["bed"].sentence
+
+
+def test_a_month_after_the_years_planned_is_no_season():
+    p = problem(BED, years=2)
+    assert not_then(p, {"bed": 2}, "bed", 26) == "March 2029 is after the years planned"

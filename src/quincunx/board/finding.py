@@ -145,6 +145,7 @@ def _clash(at: Standing) -> tuple[str, tuple[str, ...]]:
 def document(search: Search, here: Standing | None = None) -> dict[str, Any]:
     """Return how far a search is: the best order so far beside the one written ``here``, and how sure it is."""
     from quincunx.years.checker import check
+    from quincunx.years.everything import NO_JOBS
     from quincunx.years.explained import written
     from quincunx.years.replan import moves
     from quincunx.years.told import SAME
@@ -173,7 +174,7 @@ def document(search: Search, here: Standing | None = None) -> dict[str, Any]:
         **told, "how_sure": TAKEN if search.taken else best.how_sure, "proven": best.proven, "seconds": round(best.seconds, 1), "solver": best.solver,
         "starts": best.starts, "gain": round(gain, 6), "breaks_now": not sound,
         "moves": [{"id": m.project, "was": m.old, "now": m.new, "words": m.sentence} for m in changes],
-        "words": _words(best, gain, sound=sound, same=not changes, empty=not before),
+        "words": _words(best, gain, sound=sound, same=not changes, empty=not before) if at.problem.projects else NO_JOBS,
     }  # fmt: skip
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
+from weakref import WeakKeyDictionary
 
 from pydantic import ValidationError
 
@@ -15,6 +16,7 @@ from quincunx.board.typed import read_edit
 from quincunx.garden import Edit, apply
 
 if TYPE_CHECKING:
+    from quincunx.board.session import Session
     from quincunx.years.real import Again
 
 EFFORT = 1.5
@@ -33,15 +35,24 @@ def plan_again(ask: Ask) -> dict[str, Any]:
     at = ask.session.standing()
     month = month_in_plan(text(ask.body, "month", 10), at)
     pace = pace_of(at.garden, month)
-    asked = _Asked(at, month, pace if ask.body.get("pace") is True else 1.0)
-    if ask.body.get("wider") is True:
-        return asked.ways()
-    silent = unsaid(at.garden, month)
-    said = None if silent is None else {"words": silent.sentence, "edit": silent.edit.model_dump(mode="json")}
-    return asked.document(asked.little) | {"pace": round(pace, 2), "unsaid": said}
+    asked = _asked(ask.session, at, month, pace if ask.body.get("pace") is True else 1.0)
+    with ask.session.turns.urgent():
+        if ask.body.get("wider") is True:
+            return asked.ways()
+        silent = unsaid(at.garden, month)
+        said = None if silent is None else {"words": silent.sentence, "edit": silent.edit.model_dump(mode="json")}
+        return asked.document(asked.little) | {"pace": round(pace, 2), "unsaid": said}
 
 
-@dataclass(frozen=True)
+def _asked(session: Session, at: Standing, month: str, pace: float) -> _Asked:
+    """Return what was asked last if it is asked again, so that the wider way needn't find the other one anew."""
+    last = _last.get(session)
+    if last is None or last.at is not at or (last.month, last.pace) != (month, pace):
+        last = _last[session] = _Asked(at, month, pace)
+    return last
+
+
+@dataclass(frozen=True, eq=False)
 class _Asked:
     """The rest planned again from a month, in two ways."""
 
@@ -79,6 +90,9 @@ class _Asked:
             "rows": [{"id": r.project, "name": r.name, "was": r.was, "now": r.now, "why": r.why} for r in found.rows],
             "edit": found.edit.model_dump(mode="json") if found.edit.ops else None, "revision": self.at.revision,
         }  # fmt: skip
+
+
+_last: WeakKeyDictionary[Session, _Asked] = WeakKeyDictionary()
 
 
 def otherwise(ask: Ask) -> dict[str, Any]:

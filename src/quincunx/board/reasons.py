@@ -61,7 +61,8 @@ def all_wishes(ask: Ask) -> dict[str, Any]:
     from quincunx.years.explained import Writer
 
     at = ask.session.standing()
-    found = everything(at.problem, money=Writer(at.garden.style))
+    with ask.session.turns.urgent():
+        found = everything(at.problem, money=Writer(at.garden.style))
     return {"possible": found.possible, "sentence": found.sentence, "ways": list(found.ways), "note": found.note}
 
 

@@ -51,6 +51,10 @@ def command(file: Path, more: str | None, than: str | None, by: str, as_json: bo
         rows = [{"job": n, "points": points[n], "compared": n in compared} for n in ranked]
         click.echo(json.dumps({"jobs": rows, "next": pair}, ensure_ascii=False, indent=1))
         return
+    if not ranked:
+        from quincunx.years.everything import NO_JOBS
+
+        click.echo(NO_JOBS)
     for name in ranked:
         click.echo(f"{points[name]:4d}  {names[name]}{'  (compared)' if name in compared else ''}")
     if pair is not None:

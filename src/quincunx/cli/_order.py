@@ -84,6 +84,11 @@ def command(
     through = timeline(garden)
     problem = problem_of(garden, through)
     require_sense(problem, Writer(garden.style))
+    if not problem.projects and not as_json:
+        from quincunx.years.everything import NO_JOBS
+
+        click.echo(NO_JOBS)
+        return
     with progress() as tell, keeping(file) as where:
         found = order(
             problem,

@@ -21,6 +21,7 @@ A_YEAR = 30
 """So many parts more in another year weigh as much as using that year at all, so that few years are touched."""
 
 
+NO_JOBS = "There are no jobs yet. Make one of what you want to build or plant; then its month can be found."
 FEW = 3
 """So many jobs that can never be done are named; the rest are counted."""
 
@@ -40,6 +41,8 @@ def everything(problem: Problem, *, effort: float = 0.4, money: Money = plain_mo
 
     ``effort`` is the solver's deterministic limit for each way out.
     """
+    if not problem.projects:
+        return Everything(True, NO_JOBS, ())
     wanted = problem.changed({p.id: replace(p, must=True) for p in problem.projects})
     wrong = tuple(fault.sentence for fault in faults(wanted, money))
     if wrong:

@@ -171,6 +171,9 @@ def _money(problem: Problem, money: Money) -> list[Fault]:
     wanted = tuple(p.id for p in problem.projects if p.cost and not p.done)
     if wanted and problem.spendable[-1] <= 0:
         total = problem.budget.opening + sum(problem.budget.income)
+        if not total and not problem.budget.reserve:
+            said = "There is no money in any year, so nothing that costs anything can be done; give a sum for a year."
+            return [Fault(said, wanted)]
         return [
             Fault(
                 f"All the money there will be ({money(total)}) is no more than what is kept back "

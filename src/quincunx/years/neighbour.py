@@ -42,10 +42,12 @@ def _tightest(garden: Garden) -> Iterator[str]:
     money = format_money(abs(low), style, whole=True)
     left = f"{money} is left at its lowest" if low >= 0 else f"{money} is missing at its worst"
     works, free = sum(m.worked_h for m in months), sum(m.free_h for m in months)
-    yield (
-        f"{year} is the tightest year: {left}, and {format_hours(works, style)} of the {format_hours(free, style)} "
-        f"that upkeep leaves are taken{_most_of(garden, year)}."
+    taken = (
+        f"{format_hours(works, style)} of the {format_hours(free, style)} that upkeep leaves are taken"
+        if free > 0
+        else f"{format_hours(works, style)} of work stand against no hours at all that upkeep leaves"
     )
+    yield f"{year} is the tightest year: {left}, and {taken}{_most_of(garden, year)}."
 
 
 def _money_left(garden: Garden, months: list[Month]) -> float:

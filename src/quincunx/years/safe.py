@@ -137,9 +137,9 @@ class Safer:
             else "as much use"
         )
         if self.reached:
-            return (
-                f"Planned {by}, the money is enough in every year in {chance_words(last.holds.value)}; it gives {use}."
-            )
+            sure = last.holds.value >= SURE
+            often = ", as good as surely" if sure else f" in {chance_words(last.holds.value)}"
+            return f"Planned {by}, the money is enough in every year{often}; it gives {use}."
         best = chance_words(last.holds.value)
         return f"No plan was found in which the money is enough in {asked}. The safest, {by}, comes to {best} and gives {use}."
 

@@ -160,7 +160,7 @@ def _held(problem: Problem, starts: Starts, project: Project, money: Money) -> H
     by_month = {t: books.blockers(project, t) for t in earlier}
     main = _main(by_month)
     reason = _reason(problem, start, main, by_month, money)
-    if start is None and by_month and main is None:
+    if by_month and main is None:
         reason = _would_fit(problem, starts, project, by_month)
     when = f"starts in {problem.month_words(start)}" if start is not None else "is left out"
     mark = ", though " if reason.startswith("it would fit") else ": "
@@ -169,6 +169,8 @@ def _held(problem: Problem, starts: Starts, project: Project, money: Money) -> H
 
 def not_then(problem: Problem, starts: Starts, name: str, month: int, *, money: Money = plain_money) -> str:
     """Say what keeps a project from starting in a month, the others where ``starts`` has them; "" if nothing does."""
+    if month >= problem.months:
+        return f"{problem.month_words(month)} is after the years planned"
     found = _Books(problem, starts, name).blockers(problem[name], month)
     if not found:
         return ""
@@ -212,8 +214,7 @@ def _reason(
     if not by_month:
         return "the first month its season allows" if start is not None else "no season within the years is long enough"
     if main is None:
-        free = problem.month_words(min(t for t, blockers in by_month.items() if not blockers))
-        return f"nothing stops it from {free} on, but it would add nothing earlier"
+        return ""
     then = "before that" if start is not None else "in every season"
     names = " and ".join(problem[q].name for q in main.projects)
     if main.kind == "needs":
@@ -243,6 +244,9 @@ def _dear_words(problem: Problem, start: int | None, then: str, main: Blocker, m
 def _would_fit(problem: Problem, starts: Starts, project: Project, by_month: dict[int, tuple[Blocker, ...]]) -> str:
     free = min(t for t, blockers in by_month.items() if not blockers)
     gains = problem.worth({**starts, project.id: free}) > problem.worth(starts)
+    if project.id in starts:
+        rest = "the garden would give more use so: ask for the best order" if gains else "it would add nothing earlier"
+        return f"nothing stops it from {problem.month_words(free)} on, {'and' if gains else 'but'} {rest}"
     return f"it would fit in {problem.month_words(free)}" + ("" if gains else ": it adds nothing to the worth")
 
 
