@@ -130,7 +130,8 @@ def test_an_order_taken_is_remembered_though_the_garden_is_another_problem_with_
     starts = dict(written(at.garden, at.problem))
     worth = at.problem.worth(starts)
     took = Search(at, 1.0, best=Order(starts, worth, worth, proven=True, rule="", seconds=1.0), over=True)
-    finder = Finder(SimpleNamespace(store=None))
+    nowhere: Any = SimpleNamespace(store=None)
+    finder = Finder(nowhere)
     after.__dict__["problem"] = at.problem.changed(tail_months=59)
     assert finder.search(after) is None
     finder.taken(took, after)
