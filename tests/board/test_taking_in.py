@@ -32,7 +32,7 @@ def test_own_plants_are_looked_at_with_every_fault_then_taken_in(window):
     ]  # fmt: skip
     take(window, found)
     assert [p["name"] for p in window.get("/api/garden")["garden"]["plants"]] == ["Village plum", "Quince of the lane"]
-    assert window.get("/api/plants", q="quince of")[0]["own"]
+    assert window.get("/api/plants", q="quince of")["plants"][0]["own"]
     assert window.post("/api/undo")["label"] == "Own plants from mine.csv"
 
 
@@ -54,7 +54,7 @@ def test_a_plant_of_the_list_becomes_my_own_and_no_longer_claims_what_was_read(w
     window.edit(
         {"do": "change", "part": "plants", "id": "corylus-avellana", "value": {"height_m": 3.0, "height_span_m": None}}
     )
-    assert window.get("/api/plants", q="corylus-avellana")[0]["height_m"] == 3.0
+    assert window.get("/api/plants", q="corylus-avellana")["plants"][0]["height_m"] == 3.0
     assert "not in the list" in window.get("/api/own-plant", of="no-such", status=404)["error"]
 
 
