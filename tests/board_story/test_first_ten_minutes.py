@@ -127,29 +127,23 @@ def test_a_phone_can_open_a_garden_and_nothing_is_cut_off(program: Program, page
     assert wide <= 390
 
 
+@pytest.mark.parametrize("width", [1440, 390])
 def test_a_new_garden_ends_with_its_plan_its_years_and_a_page_for_saturday(
-    program: Program, page: Callable[..., Page]
+    program: Program, page: Callable[..., Page], width: int
 ) -> None:
-    shown = page(program.start())
+    """The page for Saturday is one touch away, and is what is seen of the papers then."""
+    shown = page(program.start(), width=width)
     first_garden(shown)
     expect(shown.get_by_text("This is the plan so far.")).to_be_visible()
     expect(shown.get_by_label("Table of years")).to_contain_text(re.compile(r"20\d\d"))
-    offered = {sheet["id"] for sheet in shown.evaluate("() => fetch('/api/papers').then(r => r.json())")}
-    saturday = shown.get_by_role("button", name="A page for Saturday")
-    expect(saturday).to_have_count(1 if "saturday" in offered else 0)
-
-
-@pytest.mark.parametrize("width", [1440, 390])
-def test_the_page_for_saturday_opens_the_papers_on_it(program: Program, page: Callable[..., Page], width: int) -> None:
-    """With a list of papers that certainly holds it, last."""
-    shown = page(program.start(), width=width)
-    listed = [{"id": i, "words": i, "about": "", "years": False} for i in ("plan", "saturday")]
-    shown.route("**/api/papers", lambda route: route.fulfill(json=listed))
-    first_garden(shown)
     shown.get_by_role("button", name="A page for Saturday").click()
     expect(shown.get_by_role("heading", name="Papers")).to_be_visible()
-    expect(shown.get_by_role("button", name="saturday", exact=True)).to_have_attribute("aria-pressed", "true")
+    expect(shown.get_by_role("button", name="This Saturday")).to_have_attribute("aria-pressed", "true")
     expect(shown.get_by_role("button", name="A page for Saturday")).to_have_count(0)
+    drawn = shown.get_by_role("img", name=re.compile("^This Saturday, page 1"))
+    expect(drawn).to_be_in_viewport()
+    alone = shown.get_by_role("link", name="Open this one alone to print").get_attribute("href") or ""
+    assert "sheets=saturday&" in alone
 
 
 PLAN = (

@@ -154,20 +154,24 @@ def test_a_paper_plan_is_laid_under_by_known_points_and_a_wrong_one_shows(progra
     assert found.metres_per_pixel == pytest.approx(44.988 / 218, rel=1e-3)
 
 
-@pytest.mark.parametrize(("width", "theme"), [(1440, "day"), (390, "day"), (390, "evening")])
 def test_the_ground_is_for_every_eye_and_window(
-    program: Program, page: Open, board_of: Callable[[Page], BoardPage], width: int, theme: str
+    program: Program, page: Open, board_of: Callable[[Page], BoardPage]
 ) -> None:
-    shown = page(program.start(made(program, "kettle-hill")), width=width)
+    """On a phone by day and in the evening, then in a wide window."""
+    shown = page(program.start(made(program, "kettle-hill")), width=390)
     to_ground(shown)
-    if theme == "evening":
-        shown.get_by_role("button", name="Evening colours").click()
     shown.get_by_text("How readings are written").click()
     shown.get_by_role("button", name="Draw from stakes…").click()
     shown.get_by_role("list", name="Stakes").get_by_role("button", name="C").click()
     shown.evaluate(AXE.read_text(encoding="utf-8"))  # the page itself takes no script but its own
     assert serious(board_of(shown)) == []
-    assert shown.evaluate("() => document.documentElement.scrollWidth") <= width
+    assert shown.evaluate("() => document.documentElement.scrollWidth") <= 390
+    shown.get_by_role("button", name="Evening colours").click()
+    assert serious(board_of(shown)) == []
+    shown.get_by_role("button", name="Day colours").click()
+    shown.set_viewport_size({"width": 1440, "height": 900})
+    assert serious(board_of(shown)) == []
+    assert shown.evaluate("() => document.documentElement.scrollWidth") <= 1440
 
 
 def test_a_held_place_becomes_what_is_chosen_from_its_shortlist(program: Program, page: Open) -> None:
