@@ -127,7 +127,7 @@ def listed(page: Page) -> None:
     page.get_by_role("button", name="What is there").click()
     page.get_by_role("button", name="Choose several").click()
     for name in ("Apple 1", "Apple 2", "Apple 3"):
-        page.get_by_role("button", name=name).first.click()
+        page.get_by_role("listitem").get_by_role("button", name=name).first.click()
     page.wait_for_timeout(500)
 
 
