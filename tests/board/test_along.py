@@ -6,7 +6,7 @@ from datetime import date
 
 import pytest
 
-from quincunx.board.along import goes_along, shift_of
+from quincunx.board.along import carried, goes_along, shift_of
 from quincunx.board.standing import Standing
 from quincunx.features.hedge import Hedge
 from quincunx.garden import Edit, Garden, apply
@@ -65,3 +65,25 @@ def test_turned_things_turn_what_stands_among_them():
     hedge = Hedge.model_validate({"kind": "hedge", "id": "h", "line": [[6, 6], [9, 6]]})
     (start, _end) = hedge.moved(1.0, 2.0, 33.0, (10.0, 10.0))["line"]
     assert shift_of(1.0, 2.0, 33.0, (10.0, 10.0))((6.0, 6.0)) == pytest.approx([float(c) for c in start], abs=6e-4)
+
+
+GATED = Garden.model_validate(
+    {
+        "format": "quincunx/1", "name": "Gated", "boundary": [[0, 0], [40, 0], [40, 40], [0, 40]], "means": {"first_year": 2027, "years": 4},
+        "features": [
+            {"kind": "wall", "id": "wall", "line": [[4, 10], [14, 10]], "there_from": "start"},
+            {"kind": "hedge", "id": "hedge", "line": [[4, 20], [14, 20]], "plant": "carpinus-betulus", "there_from": "2027-02"},
+            {"kind": "gate", "id": "in-wall", "at": [8, 10], "along_deg": 90, "width": 0.9, "there_from": "start"},
+            {"kind": "gate", "id": "in-hedge", "at": [8, 20.1], "along_deg": 90, "width": 0.9, "there_from": "2027-02"},
+            {"kind": "gate", "id": "by-itself", "at": [30, 30], "along_deg": 90, "width": 0.9, "there_from": "start"},
+        ],
+    }
+)  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("ids", "with_them"),
+    [(["wall"], ["in-wall"]), (["hedge", "wall"], ["in-wall", "in-hedge"]), (["wall", "in-wall"], []), (["by-itself"], []), ([], [])],
+)  # fmt: skip
+def test_a_gate_goes_with_the_wall_it_stands_in(ids, with_them):
+    assert [f.id for f in carried(Standing.of(GATED, {}), ids, ON)] == with_them

@@ -52,6 +52,18 @@ def truth(window: Window, *changed: dict) -> dict[str, list[tuple[str, str]]]:
     return {m.id: [(v.state.value, v.because) for v in m.verdicts] for m in judge(garden_from(data))}
 
 
+def test_a_wall_that_is_moved_takes_its_gate_along_and_a_copy_does_not(window):
+    shift = {"dx": 1.5, "dy": 0, "turn_deg": 0, "about": [0, 0]}
+    moved = drag(window, id="wall", move=shift)
+    assert moved["along"] == [{"do": "change", "part": "features", "id": "gate", "value": moved["along"][0]["value"]}]
+    assert moved["along"][0]["value"]["at"] == [7.5, 3.0]
+    assert moved["along_words"] == "Green gate"
+    together = drag(window, moves=[{"id": "wall"} | shift])
+    assert together["along_words"].startswith("Green gate")
+    assert set(together["fields"]) == {"wall"}
+    assert "along" not in drag(window, id="wall", move=shift, copy=True)
+
+
 def test_a_drag_says_what_would_change_and_changes_nothing(window):
     answer = drag(window, id="gate", handle="at", to=[6, 4])
     assert answer["fields"] == {"at": [6, 4]}

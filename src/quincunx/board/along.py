@@ -1,4 +1,4 @@
-"""What goes along when things are moved: the points of rooms and the spots that stood among them and would be left behind."""
+"""What goes along when things are moved: points of rooms and spots that stood among them, openings that stand in them."""
 
 from __future__ import annotations
 
@@ -18,6 +18,8 @@ from quincunx.shapes import XY
 from quincunx.units import listed
 
 Shift = Callable[[XY], XY]
+IN_WALL_M = 0.3
+"""An opening so near to what stands upright is in it [m]."""
 
 
 def goes_along(at: Standing, ids: Iterable[str], shift: Shift, on: date) -> tuple[tuple[Op, ...], str]:
@@ -46,6 +48,25 @@ def goes_along(at: Standing, ids: Iterable[str], shift: Shift, on: date) -> tupl
     return tuple(ops), listed(names)
 
 
+def carried(at: Standing, ids: Iterable[str], on: date) -> tuple[Feature, ...]:
+    """Return the openings that stand in what is moved and are not moved themselves: a gate goes with its wall.
+
+    One that stands nearer to something that stays, stays with it.
+    """
+    wanted = set(ids)
+    openings = [f for f in at.garden.features if type(f).group == "openings" and hasattr(f, "at")]
+    solid = [f for f in at.garden.features if type(f).group != "openings"]
+    moved = _upright(at, [f for f in solid if f.id in wanted], on)
+    out = []
+    for one in openings:
+        point = shapely.Point(tuple(float(c) for c in one.at))
+        if one.id not in wanted and not moved.is_empty and moved.distance(point) <= IN_WALL_M:
+            stays = _upright(at, [f for f in solid if f.id not in wanted], on)
+            if stays.is_empty or moved.distance(point) <= stays.distance(point):
+                out.append(one)
+    return tuple(out)
+
+
 def shift_of(dx_m: float, dy_m: float, turn_deg: float, about: XY) -> Shift:
     """Return what turns a point clockwise about another, then shifts it [m]."""
     cos, sin = math.cos(math.radians(turn_deg)), math.sin(math.radians(turn_deg))
@@ -59,11 +80,16 @@ def shift_of(dx_m: float, dy_m: float, turn_deg: float, about: XY) -> Shift:
 
 def _among(at: Standing, features: Iterable[Feature], on: date) -> BaseGeometry:
     """Return the ground inside a line drawn tightly round what stands upright of the features."""
+    return _upright(at, features, on).convex_hull
+
+
+def _upright(at: Standing, features: Iterable[Feature], on: date) -> BaseGeometry:
+    """Return the ground on which something of the features stands upright."""
     shapes = []
     for feature in features:
         stood = at.timeline.stood(feature, on) if at.timeline.stands_on(feature.id, on) else to_come(at, feature, on)
         shapes += [s.footprint for s in stood.solids if s.upright]
-    return shapely.union_all(shapes).convex_hull
+    return shapely.union_all(shapes)
 
 
 def _grid(point: XY) -> XY:

@@ -10,7 +10,7 @@ from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
 
-from quincunx.board.along import goes_along, shift_of
+from quincunx.board.along import carried, goes_along, shift_of
 from quincunx.board.answers import Ask, Refused, number, point, text
 from quincunx.board.figures import figures_json, ghost, outline_of
 from quincunx.board.scenes import handles_json, to_come
@@ -18,12 +18,15 @@ from quincunx.board.session import Session
 from quincunx.board.standing import Standing
 from quincunx.board.typed import read_typed
 from quincunx.features import AnyFeature, Feature
-from quincunx.garden import Fault, Garden, GardenError, plain
+from quincunx.garden import Fault, Garden, GardenError, Op, plain
 from quincunx.garden.sentences import sentence
 from quincunx.shapes import XY, Figure
+from quincunx.units import listed
 
 WAIT_S = 0.03
 """A try is answered within about this time, with the verdicts there are by then: what is drawn must follow the hand [s]."""
+SHIFT = ("dx", "dy", "turn_deg", "about")
+"""What a move says of how far and which way."""
 HAIR_M = 0.002
 """What is in hand is looked at moved by this much before it is moved [m]."""
 _FEATURE: TypeAdapter[Feature] = TypeAdapter(AnyFeature)
@@ -43,29 +46,51 @@ def drag(ask: Ask) -> dict[str, Any]:
     body, session = ask.body, ask.session
     at = session.standing()
     changes = dict(_changes(body, at))
-    tried = Try(tuple(_changed(_find(at, i), fields) for i, fields in changes.items()), day_in(body, at), _window(body))
+    on = day_in(body, at)
+    with_it = dict(_carried(at, body, changes, on))
+    tried = Try(tuple(_changed(_find(at, i), f) for i, f in {**changes, **with_it}.items()), on, _window(body))
     fields = {i: plain_fields(f) for i, f in changes.items()}
     answer = answer_for(session, at, tried)
     return {
         "fields": fields if "moves" in body else next(iter(fields.values()), {}),
         **answer,
-        **_along(at, body, tried.on),
+        **_along(at, body, with_it, tried.on),
     }
 
 
-def _along(at: Standing, body: Mapping[str, Any], on: date) -> dict[str, Any]:
-    """Return what goes along with several things moved as one: its edits and its words."""
+def _carried(
+    at: Standing, body: Mapping[str, Any], changes: Mapping[str, Any], on: date
+) -> Iterable[tuple[str, Mapping[str, Any]]]:
+    """Return the openings that go with the walls they stand in, and what changes of them; none with a copy."""
+    moves = body.get("moves") if isinstance(body.get("moves"), list) else [body["move"]] if "move" in body else []
+    shifts = [{k: m.get(k) for k in SHIFT if m.get(k) is not None} for m in moves or () if isinstance(m, dict)]
+    if not shifts or body.get("copy") is True or any(s != shifts[0] for s in shifts):
+        return
+    for one in carried(at, changes, on):
+        yield one.id, _moved(one, shifts[0])
+
+
+def _along(at: Standing, body: Mapping[str, Any], with_it: Mapping[str, Any], on: date) -> dict[str, Any]:
+    """Return what goes along with what is moved as one: its edits and its words."""
+    ops = [Op(do="change", part="features", id=i, value=plain_fields(f)) for i, f in with_it.items()]
+    names = [_find(at, i).called for i in with_it]
+    more, words = _among(at, body, on)
+    said = listed([*names, *([words] if words else [])])
+    return {"along": [plain(op) for op in (*ops, *more)], "along_words": said} if ops or more else {}
+
+
+def _among(at: Standing, body: Mapping[str, Any], on: date) -> tuple[tuple[Op, ...], str]:
+    """Return the points that go along with several things moved as one, and their words."""
     moves = body.get("moves")
     shifts = (
         [] if not isinstance(moves, list) else [[m.get(k) for k in ("dx", "dy", "turn_deg", "about")] for m in moves]
     )
     if not shifts or any(s != shifts[0] for s in shifts):
-        return {}
+        return (), ""
     first = _object(moves[0] if isinstance(moves, list) else None)
     dx, dy, turn = (number(first.get(k, 0), k) for k in ("dx", "dy", "turn_deg"))
     about = point(first.get("about") or (0.0, 0.0), "about")
-    ops, words = goes_along(at, [str(m.get("id")) for m in moves or ()], shift_of(dx, dy, turn, about), on)
-    return {"along": [plain(op) for op in ops], "along_words": words} if ops else {}
+    return goes_along(at, [str(m.get("id")) for m in moves or ()], shift_of(dx, dy, turn, about), on)
 
 
 def expect(ask: Ask) -> dict[str, Any]:

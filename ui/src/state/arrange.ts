@@ -1,6 +1,6 @@
 /** Move several chosen things at once by known amounts: in line, evenly, nudged. */
 import { post } from '../lib/api/client';
-import type { Bounds, Doc, Preview, XY } from '../lib/api/types';
+import type { Bounds, Doc, Op, Preview, XY } from '../lib/api/types';
 import { askBuilt } from '../lib/gestures/built';
 import { byId, changes } from '../lib/gestures/move';
 import { boundsOf } from '../lib/geometry/shapes';
@@ -20,11 +20,18 @@ export async function shiftEach(sheet: SheetState, ids: readonly string[], shift
   if (!(await askBuilt(sheet, all))) return undefined;
   await sheet.board.try(async () => {
     const fields: Record<string, Doc> = {};
+    const along: Op[] = [];
+    const words: string[] = [];
     for (const { id, by } of moving) {
       const reply = await post<Preview>('/api/drag', { year, month, id, move: { dx: by[0], dy: by[1], turn_deg: 0, about: [0, 0] } });
       Object.assign(fields, byId(reply, [id]));
+      // What stands in it goes along, unless it is moved by itself.
+      const with_it = (reply.along ?? []).filter((op) => !all.includes(op.id ?? ''));
+      along.push(...with_it);
+      if (with_it.length && reply.along_words) words.push(reply.along_words);
     }
-    await sheet.commit(changes(sheet, all, fields, verb));
+    const kept = await sheet.commit(changes(sheet, all, fields, verb, { along, along_words: words.join(', ') }));
+    if (kept && words.length) sheet.board.desk.note(`${words.join(', ')} went along.`);
   });
   return undefined;
 }

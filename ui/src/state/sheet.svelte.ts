@@ -72,9 +72,9 @@ export class SheetState implements Bench {
     const [only] = ask.moves;
     if (ask.moves.length === 1 && only) {
       const { id, ...move } = only;
-      return post<Preview>('/api/drag', { year, month, window, id, move });
+      return post<Preview>('/api/drag', { year, month, window, id, move, copy: ask.copy ?? false });
     }
-    return post<Preview>('/api/drag', { year, month, window, moves: ask.moves });
+    return post<Preview>('/api/drag', { year, month, window, moves: ask.moves, copy: ask.copy ?? false });
   }
   private took(preview: Preview, ask: Ask): void {
     this.fault = '';

@@ -30,7 +30,7 @@ export interface Handed { edit: Edit; figures: Figure[]; owners: string[]; said:
 
 export type Ask =
   | { to: 'handle'; id: string; handle: string; at: XY }
-  | { to: 'move'; moves: ({ id: string } & Shift)[] }
+  | { to: 'move'; moves: ({ id: string } & Shift)[]; copy?: boolean }
   | { to: 'put'; feature: Record<string, unknown> };
 
 /** What a gesture may use. */

@@ -98,7 +98,7 @@ export class Move extends Gesture {
     this.bench.show({ mark: { at: to, words }, guides: [...guides, [this.from, to]] });
     this.speak();
     const [dx, dy] = sub(to, this.from);
-    this.asked = { to: 'move', moves: this.ids.map((id) => ({ id, dx, dy, turn_deg: 0, about: this.from! })) };
+    this.asked = { to: 'move', moves: this.ids.map((id) => ({ id, dx, dy, turn_deg: 0, about: this.from! })), ...(this.copying ? { copy: true } : {}) };
     this.bench.ask(this.asked);
   }
 
@@ -175,7 +175,7 @@ export function nameOf(bench: Bench, ids: readonly string[]): string {
 }
 
 /** The edit that changes things, with what goes along with them. */
-export function changes(bench: Bench, ids: readonly string[], fields: Record<string, Doc>, verb: string, preview?: Preview): { label: string; ops: Op[] } {
+export function changes(bench: Bench, ids: readonly string[], fields: Record<string, Doc>, verb: string, preview?: Pick<Preview, 'along' | 'along_words'>): { label: string; ops: Op[] } {
   const ops = ids.filter((id) => fields[id]).map((id): Op => ({ do: 'change', part: 'features', id, value: fields[id]! }));
   const along = preview?.along?.length ? ` and with them ${preview.along_words ?? ''}` : '';
   return { label: `${verb} ${nameOf(bench, ids)}${along}`, ops: [...ops, ...(preview?.along ?? [])] };
