@@ -218,4 +218,7 @@ GROWN = timedelta(days=366 * 15)
 def _span(of: Set, low: float, high: float) -> str:
     style = of.garden.style
     a, b = format_length(low, style, kind="long"), format_length(high, style, kind="long")
-    return a if a == b else f"{a.split(' ')[0] if style.system == 'metric' else a} to {b}"
+    if a == b:
+        return a
+    unit = b.rpartition(" ")[2]
+    return f"{a.removesuffix(f' {unit}')} to {b}"
