@@ -10,7 +10,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from quincunx.kernels import kernel
+from quincunx.kernels import helper, kernel
 from quincunx.walk._taut import cross
 
 Floats = NDArray[np.float64]
@@ -19,13 +19,13 @@ Ring = tuple[Floats, Ints, Ints]
 """Nodes as kernels take them: where each lies (n, 2) [m], the next and the last one round the ring."""
 
 
-@kernel
+@helper
 def turn(at: Floats, a: int, b: int, c: int) -> float:
     """Return twice the area of a triangle: positive where its corners go anticlockwise [m2]."""
     return cross(at[b, 0] - at[a, 0], at[b, 1] - at[a, 1], at[c, 0] - at[a, 0], at[c, 1] - at[a, 1])
 
 
-@kernel
+@helper
 def looks_in(ring: Ring, a: int, b: int) -> bool:
     """Return whether a line from node ``a`` towards node ``b`` begins inside the ring."""
     at, after, before = ring
@@ -35,13 +35,13 @@ def looks_in(ring: Ring, a: int, b: int) -> bool:
     return ahead >= 0 or back >= 0
 
 
-@kernel
+@helper
 def within(at: Floats, a: int, b: int, c: int, p: int) -> bool:
     """Return whether node ``p`` lies in the anticlockwise triangle of three nodes or on its edge."""
     return turn(at, a, b, p) >= 0 and turn(at, b, c, p) >= 0 and turn(at, c, a, p) >= 0
 
 
-@kernel
+@helper
 def in_corner(x: float, y: float, qx: float, qy: float, hole: tuple[float, float], at: Floats, p: int) -> bool:
     """Return whether node ``p`` lies in the triangle of a hole's corner, (qx, its y) west of it and (x, y), or on it."""
     hx, hy = hole
@@ -52,7 +52,7 @@ def in_corner(x: float, y: float, qx: float, qy: float, hole: tuple[float, float
     return (one >= 0 and two >= 0 and three >= 0) or (one <= 0 and two <= 0 and three <= 0)
 
 
-@kernel
+@helper
 def west_of(ring: Ring, hole: int, start: int) -> int:
     """Return the node of the ring through ``start`` to which a hole's westernmost node is tied; -1 for none."""
     at, after, before = ring
@@ -124,7 +124,7 @@ def tied(at: Floats, first: Ints) -> tuple[Floats, Ints, Ints, Ints]:
     return spot, after, before, corner
 
 
-@kernel
+@helper
 def pokes(ring: Ring, p: int, a: int, b: int, c: int) -> bool:
     """Return whether an edge at node ``p``, which lies on node ``b``, leads into the triangle of ``a``, ``b``, ``c``."""
     at, after, before = ring
@@ -134,7 +134,7 @@ def pokes(ring: Ring, p: int, a: int, b: int, c: int) -> bool:
     return turn(at, b, c, other) > 0 and turn(at, a, b, other) > 0
 
 
-@kernel
+@helper
 def is_ear(ring: Ring, b: int, order: Ints, sorted_x: Floats, gone: NDArray[np.bool_]) -> bool:
     """Return whether the triangle at node ``b`` can be cut off; ``order`` are the nodes from west to east."""
     at, after, before = ring

@@ -18,7 +18,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely import Polygon, STRtree
 
-from quincunx.kernels import kernel
+from quincunx.kernels import helper, kernel
 from quincunx.shapes import XY
 from quincunx.walk._kept import Kept
 
@@ -274,7 +274,7 @@ def to_root(node: int, parent: Ints, sums: Flags, over: Flags) -> int:
     return root
 
 
-@kernel
+@helper
 def goes_round(path: Floats, points: Floats, inside: Flags) -> None:
     """Say in ``inside`` (p,) which points' rays to the east cross a path (4, 2) [m] oddly often."""
     inside[:] = False

@@ -10,7 +10,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from quincunx.kernels import kernel
+from quincunx.kernels import helper, kernel
 from quincunx.walk._taut import cross, pop, push
 
 Floats = NDArray[np.float64]
@@ -26,13 +26,13 @@ SLACK = 1e-9 * math.sqrt(2.0)
 """Turns smaller than this are none [m2]."""
 
 
-@kernel
+@helper
 def off(line: tuple[float, float, float, float], x: float, y: float) -> float:
     """Return how far a point lies left of a line (x, y, and its direction of length 1) [m]."""
     return cross(line[2], line[3], x - line[0], y - line[1])
 
 
-@kernel
+@helper
 def opens(back: float, ahead: float, turn: float) -> bool:
     """Return whether a line has ground before it at a corner.
 
@@ -44,7 +44,7 @@ def opens(back: float, ahead: float, turn: float) -> bool:
     return ahead <= HAIR_M or back >= -HAIR_M
 
 
-@kernel
+@helper
 def crosses(line: tuple[float, float, float, float], long: float, rings: Rings, k: int) -> bool:
     """Return whether a line ``long`` [m] leaves the ground at corner ``k`` or between it and the next."""
     at, after, before = rings
@@ -70,7 +70,7 @@ def crosses(line: tuple[float, float, float, float], long: float, rings: Rings, 
     return along > HAIR_M and not opens(-back, -ahead, turn)
 
 
-@kernel
+@helper
 def blocker(ax: float, ay: float, bx: float, by: float, rings: Rings, likely: int) -> int:
     """Return the corner at or after which a line leaves the ground, -1 if it stays; the ``likely`` one is tried first.
 
@@ -98,14 +98,14 @@ def blocker(ax: float, ay: float, bx: float, by: float, rings: Rings, likely: in
     return -1
 
 
-@kernel
+@helper
 def beside(dx: float, dy: float, edges: Floats, i: int) -> bool:
     """Return whether a line along (dx, dy) leaves both edges of corner ``i`` on one side."""
     a, b = cross(dx, dy, edges[i, 2], edges[i, 3]), cross(edges[i, 0], edges[i, 1], dx, dy)
     return (a >= -SLACK and b >= -SLACK) or (a <= SLACK and b <= SLACK)
 
 
-@kernel
+@helper
 def bends_to(cx: float, cy: float, dx: float, dy: float, edges: Floats, i: int) -> bool:
     """Return whether a string that comes to corner ``i`` along (dx, dy) bends round it to go along (cx, cy)."""
     ix, iy, ox, oy = edges[i, 0], edges[i, 1], edges[i, 2], edges[i, 3]
@@ -150,7 +150,7 @@ def roomier(lines: Floats, keys: Floats, items: Ints) -> tuple[Floats, Floats, I
     return wide, more_keys, more_items
 
 
-@kernel
+@helper
 def fits(node: int, i: int, came: Ints, spot: Floats, edges: Floats) -> bool:
     """Return whether a string that has come to ``node`` may go on to corner ``i``."""
     dx, dy = spot[i, 0] - spot[node, 0], spot[i, 1] - spot[node, 1]

@@ -12,7 +12,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from quincunx.kernels import kernel
+from quincunx.kernels import helper, kernel
 
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
@@ -27,13 +27,13 @@ MESH = "Tuple((float64[:,::1], int64[:,::1], int64[:,::1], int64[::1], int64[::1
 TINY = 1e-12
 
 
-@kernel
+@helper
 def cross(ax: float, ay: float, bx: float, by: float) -> float:
     """Return the turn from one vector to another: positive anticlockwise."""
     return ax * by - ay * bx
 
 
-@kernel
+@helper
 def taut_at(at: Floats, after: Ints, before: Ints, corner: int, dx: float, dy: float) -> bool:
     """Return whether a line along (dx, dy) through a corner leaves both its edges on one side."""
     x, y = at[corner, 0], at[corner, 1]
@@ -42,7 +42,7 @@ def taut_at(at: Floats, after: Ints, before: Ints, corner: int, dx: float, dy: f
     return (a >= -1e-9 and b >= -1e-9) or (a <= 1e-9 and b <= 1e-9)
 
 
-@kernel
+@helper
 def see(start: tuple[float, float, int, int], cone: Cone, mesh: Arrays, work: Work, stamp: int, count: int) -> int:
     """Add to what is seen the corners in a ``cone`` (left x, y, right x, y); return the new count.
 
@@ -83,7 +83,7 @@ def see(start: tuple[float, float, int, int], cone: Cone, mesh: Arrays, work: Wo
     return count
 
 
-@kernel
+@helper
 def across(triangles: Ints, u: int, a: int, b: int) -> tuple[int, int]:
     """Return where in triangle ``u`` the corner ``a`` stands, and the corner that is neither ``a`` nor ``b``."""
     j = 0
@@ -95,7 +95,7 @@ def across(triangles: Ints, u: int, a: int, b: int) -> tuple[int, int]:
     return ja, j
 
 
-@kernel
+@helper
 def narrowed(edge: Cone, limit: Cone) -> tuple[bool, float, float, float, float]:
     """Return (whether anything is left, right x, y, left x, y) of the cone ``edge`` cut to the cone ``limit``.
 
@@ -163,7 +163,7 @@ def fans(triangles: Ints, n: int) -> tuple[Ints, Ints]:
     return first, fan
 
 
-@kernel
+@helper
 def put(c: int, seen: Ints, mark: Ints, stamp: int, count: int) -> int:
     """Add a corner to what is seen, once; return the new count."""
     if mark[c] == stamp:
@@ -173,7 +173,7 @@ def put(c: int, seen: Ints, mark: Ints, stamp: int, count: int) -> int:
     return count + 1
 
 
-@kernel
+@helper
 def from_corner(v: int, triangles_round: Ints, mesh: Arrays, work: Work, stamp: int) -> int:
     """Put the corners seen from corner ``v`` along taut directions into ``work``; return how many."""
     at, triangles, after, before = mesh[0], mesh[1], mesh[3], mesh[4]
@@ -194,7 +194,7 @@ def from_corner(v: int, triangles_round: Ints, mesh: Arrays, work: Work, stamp: 
     return count
 
 
-@kernel
+@helper
 def from_point(x: float, y: float, t: int, mesh: Arrays, work: Work, stamp: int) -> int:
     """Put the corners seen from a point in triangle ``t`` into ``work``; return how many."""
     at, triangles = mesh[0], mesh[1]
@@ -239,7 +239,7 @@ def lines_of_sight(points: Floats, mesh: Arrays, bends: Flags) -> tuple[Ints, In
     return lines[:made].copy(), home
 
 
-@kernel
+@helper
 def straight(line: Cone, start: int, end: int, mesh: Arrays) -> bool:
     """Return whether a ``line`` (x, y, x, y) from a point in triangle ``start`` to one in ``end`` stays inside."""
     at, triangles, beside = mesh[0], mesh[1], mesh[2]
@@ -276,7 +276,7 @@ def straight_pairs(points: Floats, home: Ints, mesh: Arrays) -> Flags:
     return out
 
 
-@kernel
+@helper
 def side_of(at: Floats, after: Ints, before: Ints, corner: int, dx: float, dy: float) -> float:
     """Return on which side of a taut line along (dx, dy) the edges at a corner lie: 1 left, -1 right, 0 either."""
     x, y = at[corner, 0], at[corner, 1]
@@ -310,7 +310,7 @@ def joined(lines: Ints, nodes: Floats) -> tuple[Ints, Ints, Floats]:
     return first, to, long
 
 
-@kernel
+@helper
 def push(keys: Floats, items: Ints, size: int, key: float, item: int) -> int:
     """Put an item into a heap, smallest key first; return the new size."""
     hole = size
@@ -321,7 +321,7 @@ def push(keys: Floats, items: Ints, size: int, key: float, item: int) -> int:
     return size + 1
 
 
-@kernel
+@helper
 def pop(keys: Floats, items: Ints, size: int) -> int:
     """Take the first item off a heap (read it before); return the new size."""
     size -= 1
