@@ -8,8 +8,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from quincunx.kernels import helper, kernel
-from quincunx.light._outline import Floats, Ints, Sun
-from quincunx.light._plane import ELLIPSOID, Lean, clears, is_plain, lean_of, shade_ball, shade_prism
+from quincunx.light._levels import shade_on_levels
+from quincunx.light._outline import STANDING, Floats, Ints, Sun
+from quincunx.light._plane import ELLIPSOID, Lean, clears, is_prism, lean_of, shade_ball, shade_prism
 from quincunx.light._raster import FAR, Arrays, Canvas, Field, Lie, Singles, World, clear, shade_corners, start
 from quincunx.light._rounds import DOME, shade_round
 
@@ -73,9 +74,9 @@ def shade_all(s: int, light: Light, parts: Arrays, world: World, canvas: Canvas,
                 shade_ball(p, paint, parts, sun, world, canvas)
             elif kind[p] in (ELLIPSOID, DOME):
                 shade_round(p, paint, parts, sun, world, canvas)
-            elif flat and is_plain(p, parts, sun, lean):
+            elif flat and is_prism(p, parts, sun) and (kind[p] == STANDING or lean[3][p] >= 0.0):
                 shade_prism(p, paint, parts, sun, lean, canvas)
-            else:
+            elif flat or not is_prism(p, parts, sun) or not shade_on_levels(p, paint, parts, sun, world, lean, canvas):
                 shade_corners(p, paint, parts, sun, world, canvas)
 
 

@@ -44,7 +44,7 @@ def lean_of(parts: Arrays, world: World) -> Lean:
 @helper
 def row_of(y: float, most: int) -> int:
     """Return the first row whose middle is not south of y, from 0 to ``most``: the half-open rule."""
-    return int(min(max(math.ceil(y), 0.0), float(most)))
+    return int(min(max(np.ceil(y), 0.0), float(most)))
 
 
 @helper
@@ -61,8 +61,12 @@ def write_side(a: Corner, b: Corner, ends: Floats) -> None:
 
 
 @helper
-def thrown(p: int, parts: Arrays, k: tuple[float, float], lean: Lean, spare: Floats) -> tuple[Numbers, Numbers]:
-    """Throw the corners of a prism on the plane, a standing one's lower half stays; ``k`` is how far a cell's height is.
+def thrown(
+    p: int, parts: Arrays, k: tuple[float, float], rest: float, lean: Lean, spare: Floats
+) -> tuple[Numbers, Numbers]:
+    """Throw the corners of a prism on the plane raised by ``rest``; a standing one's lower half stays.
+
+    ``k`` is how far a metre's height goes.
 
     Return the greatest height, west and east ends; south and north ends, and 0.
     """
@@ -73,7 +77,7 @@ def thrown(p: int, parts: Arrays, k: tuple[float, float], lean: Lean, spare: Flo
     for i in range(first, last):
         x, y = xs[i], ys[i]
         if i >= half or not standing:
-            t = max(up[i], 0.0)
+            t = max(up[i] - rest, 0.0)
             x, y = x - t * k[0], y - t * k[1]
         high = max(high, up[i])
         west, east, south, north = min(west, x), max(east, x), min(south, y), max(north, y)
@@ -114,7 +118,7 @@ def whole_cells(ends: Floats, cells: Shorts, most: int) -> None:
     """Make ends of rows the first cells not west of them, from 0 to ``most``."""
     top = float(most)
     for i in range(len(ends)):
-        at = math.ceil(ends[i])
+        at = np.ceil(ends[i])
         at = max(0.0, at)
         cells[i] = np.int32(min(top, at))
 
@@ -153,14 +157,12 @@ def paint_ends(rows: tuple[int, int], west: float, east: float, paint: Paint, en
 
 
 @helper
-def is_plain(p: int, parts: Arrays, sun: Sun, lean: Lean) -> bool:
-    """Tell whether a part is a prism that the plane does not cut and whose ends both look to the sun."""
+def is_prism(p: int, parts: Arrays, sun: Sun) -> bool:
+    """Tell whether a part is a prism whose ends both look to the sun."""
     kind, tilt = parts[0][p], parts[4]
     if sun[2] - tilt[p, 0] * sun[0] - tilt[p, 1] * sun[1] <= 0.0:
         return False
-    if kind == STANDING:
-        return True
-    return bool(kind == OVERHEAD and lean[3][p] >= 0.0 and sun[2] - tilt[p, 2] * sun[0] - tilt[p, 3] * sun[1] > 0.0)
+    return bool(kind == STANDING or (kind == OVERHEAD and sun[2] - tilt[p, 2] * sun[0] - tilt[p, 3] * sun[1] > 0.0))
 
 
 @helper
@@ -168,7 +170,7 @@ def shade_prism(p: int, paint: Paint, parts: Arrays, sun: Sun, lean: Lean, canva
     """Shade the cells that a plain prism hides from a sun."""
     ny, nx = canvas[0].shape
     spare, ends = canvas[3], canvas[2]
-    (high, west, east), (south, north, _) = thrown(p, parts, (sun[0] * sun[3], sun[1] * sun[3]), lean, spare)
+    (high, west, east), (south, north, _) = thrown(p, parts, (sun[0] * sun[3], sun[1] * sun[3]), 0.0, lean, spare)
     j0, j1 = row_of(south, ny), row_of(north, ny)
     if high <= 0.0 or j0 >= j1 or east <= 0.0 or west > nx - 1.0:
         return

@@ -61,9 +61,10 @@ Ends = tuple[float, float, float, float]
 """Two ends of a row: where each is, and how far it moves for a metre of height."""
 Box = tuple[float, float, float, float]
 Shorts = NDArray[np.int32]
-Canvas = tuple[Singles, Ints, Floats, Floats, Ints, Ints, Floats, Floats, Shorts, Floats]
+Canvas = tuple[Singles, Ints, Floats, Floats, Ints, Ints, Floats, Floats, Shorts, Floats, Singles, Floats, Singles]
 """Share of the sun and last group by cell; row ends; room for an outline (two); the box touched (rows, columns); x of
-the columns' middles and y of the rows'; room for the runs of cells of rows, and for a number each."""
+the columns' middles and y of the rows'; room for the runs of cells of rows, and for a number each;
+room for a share of each cell of a row; the numbers of the columns; their middles' x again."""
 
 TILE = 8
 FAR = 1e30
@@ -380,6 +381,9 @@ def start(lie: Lie, field: Field, corners: int) -> Canvas:
         field[1] + (np.arange(ny).astype(np.float64) + 0.5) * field[2],
         np.empty((2, ny), np.int32),
         np.empty(ny),
+        np.empty(nx, np.float32),
+        np.arange(nx).astype(np.float64),
+        (field[0] + (np.arange(nx).astype(np.float64) + 0.5) * field[2]).astype(np.float32),
     )
 
 

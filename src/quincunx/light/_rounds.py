@@ -25,7 +25,7 @@ from quincunx.light._raster import (
 Shadow = tuple[float, float, float, Numbers, Numbers, Numbers]
 """What :func:`round_shadow` returns."""
 
-Four = tuple[float, float, float, float]
+Small = tuple[np.float32, np.float32, np.float32, np.float32]
 Body = tuple[int, Floats]
 """The kind of a round part, its middle and radii."""
 
@@ -168,15 +168,21 @@ def plain_round(
 
 
 @helper
-def shade_ellipse(share: Singles, up: Singles, x: Floats, place: Four, form: Four, t: np.float32) -> None:
+def shade_ellipse(share: Singles, up: Singles, x: Singles, place: Small, form: Small, t: np.float32) -> None:
     """Shade the cells of a piece of row inside an ellipse that moves with their height; without branches, so quickly.
 
-    ``place`` is its middle's x, the row's y from it, and how far a metre moves it; ``form`` its form and limit.
+    ``place`` is its middle's x, the row's y from it, and how far a metre moves it; ``form`` its form, its limit 1.
     """
     one = np.float32(1.0)
     for i in range(len(share)):
         u, v = x[i] - place[0] - up[i] * place[2], place[1] - up[i] * place[3]
-        share[i] *= t if form[0] * u * u + form[1] * u * v + form[2] * v * v <= form[3] else one
+        share[i] *= t if form[0] * u * u + form[1] * u * v + form[2] * v * v <= one else one
+
+
+@helper
+def small(a: float, b: float, c: float, d: float) -> Small:
+    """Return four numbers in single precision."""
+    return np.float32(a), np.float32(b), np.float32(c), np.float32(d)
 
 
 @helper
@@ -197,7 +203,7 @@ def tried_rows(
     kx, ky = sun[0] * sun[3], sun[1] * sun[3]
     per_m, most = 1.0 / field[2], share.shape[1]
     spread, middle = 0.5 * (top - rest), 0.5 * (rest + top)
-    form = whole[0], 2.0 * whole[1], whole[2], limit
+    form = small(whole[0] / limit, 2.0 * whole[1] / limit, whole[2] / limit, 1.0)
     slack = spread * abs(kx + whole[1] / whole[0] * ky)
     for j in range(rows[0], rows[1]):
         v, x = ys[j] - my - middle * ky, mx + middle * kx
@@ -208,7 +214,7 @@ def tried_rows(
         b = first_cell(x - whole[1] * v / whole[0] + half + slack, field[0], per_m, most)
         touch(canvas, j, a, b)
         if mark < 0 and kind != DOME and top <= low + MEETS:
-            shade_ellipse(share[j][a:b], up[j][a:b], xs[a:b], (mx, ys[j] - my, kx, ky), form, t)
+            shade_ellipse(share[j][a:b], up[j][a:b], canvas[12][a:b], small(mx, ys[j] - my, kx, ky), form, t)
             continue
         for i in range(a, b):
             if up[j, i] > low + MEETS:

@@ -183,16 +183,21 @@ def _top_m(solid: Solid, highest_m: float) -> float:
 def ground_before(scene: Scene, at: tuple[float, float, float], towards: Floats) -> Bools:
     """Return which directions (n, 3) the ground hides from a point over it; looked at up to 80 m off.
 
-    The ground's own skyline is taken every two degrees and straight between; it is kept for the next time.
+    The ground's own skyline is taken every two degrees and straight between; what was asked of it is kept.
     """
     key = (scene.ground.key(), *at)
     if key not in _SKYLINES:
-        _SKYLINES[key] = _skyline(scene.ground, at)
+        _SKYLINES[key] = np.full(round(360.0 / EVERY_DEG), np.nan)
         while len(_SKYLINES) > _MOST:
             _SKYLINES.popitem(last=False)
+    line = _SKYLINES[key]
     flat = np.hypot(towards[:, 0], towards[:, 1])
     bearing = np.degrees(np.arctan2(towards[:, 0], towards[:, 1])) % 360.0
-    line = _SKYLINES[key]
+    before = (bearing // EVERY_DEG).astype(np.int64) % len(line)
+    asked = np.union1d(before, (before + 1) % len(line))
+    new = asked[np.isnan(line[asked])]
+    if len(new):
+        line[new] = _skyline(scene.ground, at, new * EVERY_DEG)
     rise = np.interp(bearing, np.arange(len(line) + 1) * EVERY_DEG, np.append(line, line[0]))
     return np.asarray((flat > TINY) & (towards[:, 2] < rise * flat))
 
@@ -201,9 +206,9 @@ _SKYLINES: OrderedDict[tuple[object, ...], Floats] = OrderedDict()
 _MOST = 512
 
 
-def _skyline(ground: Ground, at: tuple[float, float, float]) -> Floats:
+def _skyline(ground: Ground, at: tuple[float, float, float], bearing_deg: Floats) -> Floats:
     """Return how much the ground rises at most for a metre away from a point, by bearing; least where it falls."""
-    a = np.radians(np.arange(0.0, 360.0, EVERY_DEG))
+    a = np.radians(bearing_deg)
     far = np.geomspace(0.25, REACH_M, 40)
     x, y = at[0] + np.sin(a)[:, None] * far, at[1] + np.cos(a)[:, None] * far
     return np.asarray(((ground.height(x, y) - at[2] - 1e-6) / far).max(axis=1), np.float64)
