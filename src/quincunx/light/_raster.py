@@ -373,7 +373,7 @@ def start(lie: Lie, field: Field, corners: int) -> Canvas:
     return (
         np.empty((ny, nx), np.float32),
         np.full((ny, nx), -1, np.int64),
-        np.empty((2, ny)),
+        np.zeros((2, ny)),
         np.empty((FLOATS, corners)),
         np.empty((INTS, corners), np.int64),
         np.zeros(4, np.int64),
