@@ -197,7 +197,7 @@ def ground_before(scene: Scene, at: tuple[float, float, float], towards: Floats)
     asked = np.union1d(before, (before + 1) % len(line))
     new = asked[np.isnan(line[asked])]
     if len(new):
-        line[new] = _skyline(scene.ground, at, new * EVERY_DEG)
+        line[new] = _skyline(scene.ground, at, np.asarray(new * EVERY_DEG, np.float64))
     rise = np.interp(bearing, np.arange(len(line) + 1) * EVERY_DEG, np.append(line, line[0]))
     return np.asarray((flat > TINY) & (towards[:, 2] < rise * flat))
 
