@@ -80,6 +80,17 @@ def test_what_is_trodden_beyond_the_boundary_is_left_out():
     assert min(y for _, y in line.line) >= -1e-9
 
 
+def test_a_gate_hardly_wider_than_the_body_is_walked_through():
+    # Two abreast take 1.20 m; a gate of 4 ft leaves 19 mm, less than the grid's cells.
+    wide = 1.2192
+    here = yard(solids=[wall("w", -40, 8, 9.33, 8.2), wall("v", 9.33 + wide, 8, 60, 8.2)], a=(4, 3), b=(15, 15))
+    walk = walk_of(here, known("two-abreast"), polite=True)
+    exact, found = walk.way("a", "b"), easiest_way(walk, "a", "b")
+    assert exact is not None
+    assert found is not None
+    assert exact.length_m - 1e-6 <= found.length_m <= exact.length_m * 1.03
+
+
 def test_a_walk_without_a_way_says_why_and_a_line_says_whose_it_is():
     ring = [wall("west", 12, 12, 12.1, 18), wall("east", 17.9, 12, 18, 18)]
     ring += [wall("south", 12, 12, 18, 12.1), wall("north", 12, 17.9, 18, 18)]

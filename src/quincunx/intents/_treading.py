@@ -65,7 +65,9 @@ def no_ways(found: Feet, scene: Scene, words: Words) -> tuple[str, ...]:
         why = (
             f"{words.both(tuple(gone))} does not stand then" if gone else why_not(walk, trip.start, trip.end, words)[0]
         )
-        out.append(f"{words.name(trip.start)} to {words.name(trip.end)}: {who.name} does not get there, as {why}.")
+        out.append(
+            f"{words.name(trip.start)} to {words.name(trip.end)}: {who.name} {who.says('does', 'do')} not get there, as {why}."
+        )
     return tuple(capital(line) for line in out)
 
 

@@ -128,7 +128,14 @@ class Easy:
         return coo_matrix((np.concatenate(costs), (np.concatenate(rows), np.concatenate(cols))), shape=(n, n)).tocsr()
 
     def ways(self, pairs: Sequence[tuple[str, str]]) -> list[Way | None]:
-        """Return the easiest way between the places of each pair, from where the walker stands for it; None if none."""
+        """Return the easiest way between the places of each pair, from where the walker stands for it; None if none.
+
+        Through a gate so narrow for the body that no line of the grid leads through it, the shortest way is taken.
+        """
+        return [w or self.walk.way(*p) for w, p in zip(self._on_grid(pairs), pairs, strict=True)]
+
+    def _on_grid(self, pairs: Sequence[tuple[str, str]]) -> list[Way | None]:
+        """Return the easiest way between the places of each pair along the grid, None where it leads nowhere."""
         from scipy.sparse.csgraph import dijkstra
 
         if not len(self.walk.free.stand):
