@@ -24,6 +24,8 @@ HAIR_M = 1e-6
 """A line may touch a corner's edge by this much [m]."""
 SLACK = 1e-9 * math.sqrt(2.0)
 """Turns smaller than this are none [m2]."""
+TOGETHER = 16
+"""So many edges that follow one another are looked past together where a line is not near."""
 
 
 @helper
@@ -70,11 +72,27 @@ def crosses(line: tuple[float, float, float, float], long: float, rings: Rings, 
     return along > HAIR_M and not opens(-back, -ahead, turn)
 
 
+@kernel
+def boxes_of(rings: Rings) -> Floats:
+    """Return the boxes (west, south, east, north) [m] round each :data:`TOGETHER` edges that follow one another."""
+    at, after = rings[0], rings[1]
+    out = np.empty(((len(at) + TOGETHER - 1) // TOGETHER, 4))
+    for box in range(len(out)):
+        west, south, east, north = np.inf, np.inf, -np.inf, -np.inf
+        for k in range(box * TOGETHER, min((box + 1) * TOGETHER, len(at))):
+            n = after[k]
+            west, east = min(west, at[k, 0], at[n, 0]), max(east, at[k, 0], at[n, 0])
+            south, north = min(south, at[k, 1], at[n, 1]), max(north, at[k, 1], at[n, 1])
+        out[box, 0], out[box, 1], out[box, 2], out[box, 3] = west, south, east, north
+    return out
+
+
 @helper
-def blocker(ax: float, ay: float, bx: float, by: float, rings: Rings, likely: int) -> int:
+def blocker(ax: float, ay: float, bx: float, by: float, rings: Rings, boxes: Floats, likely: int) -> int:
     """Return the corner at or after which a line leaves the ground, -1 if it stays; the ``likely`` one is tried first.
 
-    Lines tried one after the other are mostly blocked by the same thing.
+    Lines tried one after the other are mostly blocked by the same thing.  Edges whose box lies off the line are not
+    looked at one by one.
     """
     long = math.hypot(bx - ax, by - ay)
     line = (ax, ay, (bx - ax) / long, (by - ay) / long)
@@ -85,16 +103,24 @@ def blocker(ax: float, ay: float, bx: float, by: float, rings: Rings, likely: in
     level = ax * nx + ay * ny
     west, east = min(ax, bx) - HAIR_M, max(ax, bx) + HAIR_M
     south, north = min(ay, by) - HAIR_M, max(ay, by) + HAIR_M
-    for k in range(len(at)):
-        n = after[k]
-        x, y, u, v = at[k, 0], at[k, 1], at[n, 0], at[n, 1]
-        if (x < west and u < west) or (x > east and u > east) or (y < south and v < south) or (y > north and v > north):
+    for box in range(len(boxes)):
+        w, s, e, n = boxes[box, 0], boxes[box, 1], boxes[box, 2], boxes[box, 3]
+        if w > east or e < west or s > north or n < south:
             continue
-        mine, ahead = x * nx + y * ny - level, u * nx + v * ny - level
-        if (mine > 2 * HAIR_M and ahead > 2 * HAIR_M) or (mine < -2 * HAIR_M and ahead < -2 * HAIR_M):
+        most = max(w * nx, e * nx) + max(s * ny, n * ny) - level
+        least = min(w * nx, e * nx) + min(s * ny, n * ny) - level
+        if least > 2 * HAIR_M or most < -2 * HAIR_M:
             continue
-        if crosses(line, long, rings, k):
-            return k
+        for k in range(box * TOGETHER, min((box + 1) * TOGETHER, len(at))):
+            j = after[k]
+            x, y, u, v = at[k, 0], at[k, 1], at[j, 0], at[j, 1]
+            if max(x, u) < west or min(x, u) > east or max(y, v) < south or min(y, v) > north:
+                continue
+            mine, ahead = x * nx + y * ny - level, u * nx + v * ny - level
+            if min(mine, ahead) > 2 * HAIR_M or max(mine, ahead) < -2 * HAIR_M:
+                continue
+            if crosses(line, long, rings, k):
+                return k
     return -1
 
 
@@ -103,17 +129,6 @@ def beside(dx: float, dy: float, edges: Floats, i: int) -> bool:
     """Return whether a line along (dx, dy) leaves both edges of corner ``i`` on one side."""
     a, b = cross(dx, dy, edges[i, 2], edges[i, 3]), cross(edges[i, 0], edges[i, 1], dx, dy)
     return (a >= -SLACK and b >= -SLACK) or (a <= SLACK and b <= SLACK)
-
-
-@helper
-def bends_to(cx: float, cy: float, dx: float, dy: float, edges: Floats, i: int) -> bool:
-    """Return whether a string that comes to corner ``i`` along (dx, dy) bends round it to go along (cx, cy)."""
-    ix, iy, ox, oy = edges[i, 0], edges[i, 1], edges[i, 2], edges[i, 3]
-    a, b = cross(dx, dy, ox, oy), cross(ix, iy, dx, dy)
-    out, into, turn = cross(ox, oy, cx, cy), cross(ix, iy, cx, cy), cross(dx, dy, cx, cy)
-    if a <= SLACK and b <= SLACK and out >= -SLACK and into <= SLACK and turn <= SLACK:
-        return True
-    return a >= -SLACK and b >= -SLACK and out <= SLACK and into >= -SLACK and turn >= -SLACK
 
 
 @kernel
@@ -151,17 +166,30 @@ def roomier(lines: Floats, keys: Floats, items: Ints) -> tuple[Floats, Floats, I
 
 
 @helper
-def fits(node: int, i: int, came: Ints, spot: Floats, edges: Floats) -> bool:
-    """Return whether a string that has come to ``node`` may go on to corner ``i``."""
-    dx, dy = spot[i, 0] - spot[node, 0], spot[i, 1] - spot[node, 1]
-    if dx == 0.0 and dy == 0.0:
-        return False
-    last = came[node]
-    if last != node:
-        px, py = spot[node, 0] - spot[last, 0], spot[node, 1] - spot[last, 1]
-        if not bends_to(dx, dy, px, py, edges, node):
-            return False
-    return beside(dx, dy, edges, i)
+def onward(node: int, came: Ints, spot: Floats, edges: Floats, found: Ints) -> int:
+    """Put into ``found`` the corners to which a string that has come to ``node`` may go on; return how many.
+
+    It goes on round the corner it bends at, and leaves both edges of the next on one side.  Of all that a search does
+    this is done most often, so what depends on the node alone is worked out once.
+    """
+    last, count = came[node], 0
+    x, y = spot[node, 0], spot[node, 1]
+    px, py = x - spot[last, 0], y - spot[last, 1]
+    ix, iy, ox, oy = edges[node, 0], edges[node, 1], edges[node, 2], edges[node, 3]
+    a, b = cross(px, py, ox, oy), cross(ix, iy, px, py)
+    right, left, free = a <= SLACK and b <= SLACK, a >= -SLACK and b >= -SLACK, last == node
+    for i in range(len(spot) - 1):
+        dx, dy = spot[i, 0] - x, spot[i, 1] - y
+        if not free:
+            turn, out, into = cross(px, py, dx, dy), cross(ox, oy, dx, dy), cross(ix, iy, dx, dy)
+            if not (right and turn <= SLACK and out >= -SLACK and into <= SLACK) and not (
+                left and turn >= -SLACK and out <= SLACK and into >= -SLACK
+            ):
+                continue
+        if came[i] < 0 and (dx != 0.0 or dy != 0.0) and beside(dx, dy, edges, i):
+            found[count] = i
+            count += 1
+    return count
 
 
 @kernel
@@ -180,16 +208,14 @@ def string_back(goal: int, came: Ints, spot: Floats) -> Floats:
 def taut_string(start: Floats, end: Floats, rings: Rings) -> Floats:
     """Return the points (k, 2) [m] of the shortest way between two points; none if there is no way."""
     spot, edges, home = corners_of(start, end, rings)
-    after, before = rings[1], rings[2]
+    after, before, boxes = rings[1], rings[2], boxes_of(rings)
     goal, node, gone, likely = len(spot) - 2, len(spot) - 1, 0.0, -1
     came = np.full(len(spot), -1, np.int64)
     came[node] = node
     lines, keys, items = np.empty((256, 3)), np.empty(256), np.empty(256, np.int64)  # how far, to which, from which
-    made, size = 0, 0
+    found, made, size = np.empty(len(spot), np.int64), 0, 0
     while node != goal:
-        for i in range(goal + 1):
-            if came[i] >= 0 or not fits(node, i, came, spot, edges):
-                continue
+        for i in found[: onward(node, came, spot, edges, found)]:
             if made == len(lines):
                 lines, keys, items = roomier(lines, keys, items)
             far = gone + math.hypot(spot[i, 0] - spot[node, 0], spot[i, 1] - spot[node, 1])
@@ -208,7 +234,7 @@ def taut_string(start: Floats, end: Floats, rings: Rings) -> Floats:
             k, j = home[node], home[parent]
             if k >= 0 and j >= 0 and (after[j] == k or before[j] == k):
                 break
-            met = blocker(spot[parent, 0], spot[parent, 1], spot[node, 0], spot[node, 1], rings, likely)
+            met = blocker(spot[parent, 0], spot[parent, 1], spot[node, 0], spot[node, 1], rings, boxes, likely)
             if met < 0:
                 break
             likely = met
