@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings, strategies as st
+from hypothesis import assume, given, settings, strategies as st
 from shapely import LineString, Point, Polygon, box
 from shapely.affinity import rotate
 
-from quincunx.walk._string import blocker, taut_string
+from quincunx.walk._string import blocker, boxes_of, crosses, taut_string
 from quincunx.walk.ways import _rings, quick_way, way_between
 
 
@@ -89,7 +91,27 @@ def test_the_kernel_says_the_same_as_written():
 
 def test_a_line_along_a_wall_is_clear_and_one_into_it_is_not():
     rings = _rings(box(0, 0, 10, 10).difference(box(4, 4, 6, 6)))
-    assert blocker.plain(0.0, 4.0, 10.0, 4.0, rings, -1) < 0
-    assert blocker.plain(0.0, 4.1, 10.0, 4.1, rings, -1) >= 4
-    assert blocker.plain(2.0, 2.0, 8.0, 8.0, rings, -1) >= 4  # from corner to corner, straight through
-    assert blocker.plain(2.0, 6.0, 6.0, 2.0, rings, -1) < 0  # past one corner
+
+    def met(ax, ay, bx, by):
+        return blocker.plain(ax, ay, bx, by, rings, boxes_of.plain(rings), -1)
+
+    assert met(0.0, 4.0, 10.0, 4.0) < 0
+    assert met(0.0, 4.1, 10.0, 4.1) >= 4
+    assert met(2.0, 2.0, 8.0, 8.0) >= 4  # from corner to corner, straight through
+    assert met(2.0, 6.0, 6.0, 2.0) < 0  # past one corner
+
+
+AT = st.tuples(st.floats(-1.0, 21.0), st.floats(-1.0, 21.0))
+
+
+@settings(max_examples=40)
+@given(AT, AT)
+def test_edges_looked_past_together_are_none_that_a_line_crosses(a, b):
+    long = math.dist(a, b)
+    assume(long > 0.01)
+    rings = _rings(largest(strips(2, 12)))
+    line = (*a, (b[0] - a[0]) / long, (b[1] - a[1]) / long)
+    all_met = [k for k in range(len(rings[0])) if crosses.plain(line, long, rings, k)]
+    first = blocker.plain(*a, *b, rings, boxes_of.plain(rings), -1)
+    assert first == (all_met[0] if all_met else -1)
+    assert len(boxes_of.plain(rings)) > 1, "or nothing was looked past"
