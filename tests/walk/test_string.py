@@ -112,6 +112,6 @@ def test_edges_looked_past_together_are_none_that_a_line_crosses(a, b):
     rings = _rings(largest(strips(2, 12)))
     line = (*a, (b[0] - a[0]) / long, (b[1] - a[1]) / long)
     all_met = [k for k in range(len(rings[0])) if crosses.plain(line, long, rings, k)]
-    first = blocker.plain(*a, *b, rings, boxes_of.plain(rings), -1)
+    first = blocker.plain(a[0], a[1], b[0], b[1], rings, boxes_of.plain(rings), -1)
     assert first == (all_met[0] if all_met else -1)
     assert len(boxes_of.plain(rings)) > 1, "or nothing was looked past"

@@ -153,10 +153,11 @@ class FreeGround:
     def _hole(self, owner: int, point: XY) -> object:
         at = Point(point)
         shape = self.found[owner].shape
-        hole = next((Polygon(r) for r in shape.interiors if Polygon(r).intersects(at)), None)
+        holes = _HOLES.get((shape,), None, lambda: tuple(Polygon(r) for r in shape.interiors))
+        hole = next((h for h in holes if h.intersects(at)), None)
         if hole is None:
             return ("on", owner)
-        within = [b.shape for b in self.found if b.shape.intersects(hole)]
+        within = [b.shape for b in self.barriers_near(hole) if b.shape.intersects(hole)]
         parts = polygons(shapely.difference(hole, shapely.union_all(within)))
         return ("in", next((p.bounds for p in parts if p.intersects(at)), hole.bounds))
 
@@ -378,6 +379,7 @@ def _new_ground(world: Polygon, found: tuple[Barrier, ...], width_m: float, like
 
 _UNITED: Kept[BaseGeometry] = Kept(2048)
 _GROUND: Kept[FreeGround] = Kept(512)
+_HOLES: Kept[tuple[Polygon, ...]] = Kept(512)
 _CLEAR: Kept[tuple[list[XY], Sequence[Polygon]]] = Kept(4096)
 _CLOSE: Kept[list[int]] = Kept(8192)
 _GROWN: Kept[Polygon] = Kept(8192)
