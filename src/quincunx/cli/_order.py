@@ -177,9 +177,10 @@ def _conflict(garden: Garden, problem: Problem) -> None:
         click.echo(found.sentence)
 
 
-def keep_edit(file: Path, edit: Any, what: str = "jobs have new months") -> None:
-    """Write an edit of the jobs' months, or of ``what`` else, into the garden file, as one step."""
+def keep_edit(file: Path, edit: Any, one: str = "job has a new month", many: str = "jobs have new months") -> None:
+    """Write an edit of the jobs' months, or of what ``one`` and ``many`` call it, into the garden file, as one step."""
     from quincunx.store import Store
+    from quincunx.units.words import counted
 
     if looks_like_json(file):
         raise click.ClickException(
@@ -190,4 +191,4 @@ def keep_edit(file: Path, edit: Any, what: str = "jobs have new months") -> None
         return
     with Store.open(file) as store:
         store.commit(edit)
-    sys.stderr.write(f"{len(edit.ops)} {what} in {file}; undo takes them back.\n")
+    sys.stderr.write(f"{counted(len(edit.ops), one, many)} in {file}; undo takes that back.\n")

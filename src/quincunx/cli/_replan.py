@@ -75,7 +75,7 @@ def command(
         _show(found, musts)
         _ways(ways, wider=wider)
     if keep and silent is not None and as_planned:
-        keep_edit(file, silent.edit, "new lines of the journal")
+        keep_edit(file, silent.edit, "new line of the journal", "new lines of the journal")
     if keep and found.found.starts is not None:
         keep_edit(file, found.edit)
 

@@ -3,12 +3,15 @@ import type { Writing } from '../api/types';
 
 const SIGNS: Record<string, string> = { EUR: '€', GBP: '£', USD: '$' };
 
-/** Write minor units as whole money: what a garden is planned in. */
+/** Write minor units as whole money, as the program writes it on paper: `£2,400`, `2.400 €`, `CHF 2,400`. */
 export function writeMoney(minor: number, writing: Writing): string {
   const whole = Math.round(minor / (writing.minor ?? 100));
-  const digits = Math.abs(whole).toString().replace(/\B(?=(\d{3})+$)/g, '\u2009');
-  const sign = writing.currency_sign ?? SIGNS[writing.currency] ?? `${writing.currency}\u00a0`;
-  return `${whole < 0 ? '−' : ''}${sign}${digits}`;
+  const comma = writing.decimal_mark === ',';
+  const digits = Math.abs(whole).toString().replace(/\B(?=(\d{3})+$)/g, comma ? '.' : ',');
+  const sign = writing.currency_sign ?? SIGNS[writing.currency] ?? writing.currency;
+  const minus = whole < 0 ? '−' : '';
+  if (comma) return `${minus}${digits}\u00a0${sign}`;
+  return `${minus}${sign}${sign.length === 1 ? '' : '\u00a0'}${digits}`;
 }
 
 export const writeHours = (hours: number): string => `${Math.round(hours)} h`;

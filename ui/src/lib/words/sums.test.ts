@@ -1,0 +1,13 @@
+import { expect, test } from 'vitest';
+import type { Writing } from '../api/types';
+import { writeMoney } from './sums';
+
+const writing = (more: Partial<Writing>): Writing => ({ units: 'metric', decimal_mark: '.', currency: 'GBP', paper: 'A4', ...more });
+
+test('money on the board is written as on paper', () => {
+  expect(writeMoney(237000, writing({}))).toBe('£2,370');
+  expect(writeMoney(-123456789, writing({}))).toBe('−£1,234,568');
+  expect(writeMoney(240000, writing({ currency: 'EUR', decimal_mark: ',' }))).toBe('2.400\u00a0€');
+  expect(writeMoney(90000, writing({ currency: 'CHF', currency_sign: 'CHF' }))).toBe('CHF\u00a0900');
+  expect(writeMoney(5000, writing({ currency: 'JPY', currency_sign: '¥', minor: 1 }))).toBe('¥5,000');
+});
