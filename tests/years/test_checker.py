@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 
 from quincunx.years.checker import check
+from quincunx.years.order import order
 from quincunx.years.problem import Budget, Need, Problem, Project, Shut
 
 WALL = Project("wall", "wall", 2, ((0, 400), (1, 200)), (300, 120), frozenset({4, 5, 6}), large=True, worth=5)
@@ -69,6 +70,17 @@ def test_a_large_work_begun_before_the_first_month_counts_in_its_calendar_year()
     p = Problem(2027, 4, (begun, WALL), P.budget, P.free_minutes)
     assert rules(p, {"shed": -2, "wall": 0}) == ["large"]
     assert rules(p, {"shed": -2, "wall": 12}) == []
+
+
+def test_large_works_that_have_begun_are_no_breach_and_leave_no_room_for_another():
+    shed = Project("shed", "shed", 1, large=True, fixed_start=-2, done=True)
+    wall = Project("wall", "wall", 2, large=True, fixed_start=0, happened="begun")
+    deck = Project("deck", "deck", 1, large=True, worth=5)
+    p = Problem(2027, 4, (shed, wall, deck), P.budget, P.free_minutes)
+    assert rules(p, {"shed": -2, "wall": 0}) == []
+    assert rules(p, {"shed": -2, "wall": 0, "deck": 3}) == ["large"]
+    best = order(p).starts
+    assert best == {"shed": -2, "wall": 0, "deck": 9}, "the first month of the next year"
 
 
 def test_shut_ways_forbid_or_cost():

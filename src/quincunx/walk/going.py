@@ -245,15 +245,19 @@ SOFTEST = 0.5
 """Share of the pace left on the softest floor on foot; on wheels it is half that (common practice, no source)."""
 
 
+LEAST_SHARE = 0.01
+"""However steep, a piece of a way isn't reckoned slower than this share of the pace (common practice, no source)."""
+
+
 def slope_share(slope: float, *, wheels: bool) -> float:
     """Return the share of the level pace kept on a slope (rise over run, negative downhill).
 
     W. Tobler, Three Presentations on Geographical Analysis and Modeling, NCGIA Report 93-1, 1993 (from memory):
-    pace falls as exp(-3.5 |slope + 0.05|); here against the level, and never above it.  Wheels slow down twice as
+    pace falls as exp(-3.5 |slope + 0.05|); here against the level, never above it, nor below :data:`LEAST_SHARE`.  Wheels slow down twice as
     much (common practice, no source).
     """
     lost = 3.5 * max(abs(slope + 0.05) - 0.05, 0.0)
-    return math.exp(-lost * (2.0 if wheels else 1.0))
+    return max(math.exp(-lost * (2.0 if wheels else 1.0)), LEAST_SHARE)
 
 
 def floor_share(firm: float, *, wheels: bool) -> float:

@@ -196,13 +196,17 @@ def _hours(problem: Problem, plan: dict[str, int]) -> tuple[tuple[int, ...], lis
 def _large(problem: Problem, plan: dict[str, int]) -> list[Breach]:
     first = dt.date(problem.first_year, problem.first_month, 1)
     by_year: dict[int, list[str]] = {}
+    past: dict[int, int] = {}
     for p in problem.projects:
         if p.large and p.id in plan:
-            by_year.setdefault((first.year * 12 + first.month - 1 + plan[p.id]) // 12, []).append(p.id)
+            year = (first.year * 12 + first.month - 1 + plan[p.id]) // 12
+            by_year.setdefault(year, []).append(p.id)
+            # What has happened is no breach, however many; it leaves no room for another.
+            past[year] = past.get(year, 0) + (p.done or p.happened != "" or (p.fixed_start or 0) < 0)
     return [
         Breach("large", tuple(sorted(ids)), None, f"{len(ids)} large works in {year}.")
         for year, ids in sorted(by_year.items())
-        if len(ids) > problem.large_per_year and year >= first.year
+        if len(ids) > max(problem.large_per_year, past[year]) and year >= first.year
     ]
 
 

@@ -103,6 +103,11 @@ class Project:
         return self.harvest[min((months_of_use + self.lag_months) // 12, len(self.harvest) - 1)] if self.harvest else 0
 
     @property
+    def has_begun(self) -> bool:
+        """Whether it was begun or done already: no rule for what is still to be planned can bar it."""
+        return self.done or bool(self.happened) or (self.fixed_start is not None and self.fixed_start < 0)
+
+    @property
     def required(self) -> bool:
         """Whether a plan without it is no plan."""
         return self.must or self.deadline is not None or self.fixed_start is not None
@@ -192,6 +197,14 @@ class Problem:
         for month in range(self.months):
             edges.setdefault(self.calendar(month)[0], []).append(month)
         return [(year, months[0], months[-1] + 1) for year, months in edges.items()]
+
+    def large_limit(self, year: int) -> int:
+        """Return how many large works may begin in a calendar year: as chosen, or as many as have begun in it already."""
+        begun = sum(
+            p.large and p.has_begun and p.fixed_start is not None and self.calendar(p.fixed_start)[0] == year
+            for p in self.projects
+        )
+        return max(self.large_per_year, begun)
 
     # Money ----------------------------------------------------------------------------------------------------
 

@@ -370,7 +370,7 @@ def _large(steps: Steps) -> None:
         # Large works begun in the first calendar year before the plan's first month count too.
         before = first - 1 if first else -problem.first_month
         terms = [t for k in large for t in ((steps.literal(k, end - 1), 1), (steps.literal(k, before), -1))]
-        steps.row(terms, problem.large_per_year, ("large", year))
+        steps.row(terms, problem.large_limit(year), ("large", year))
 
 
 def _worth(steps: Steps) -> None:
