@@ -70,6 +70,20 @@ def test_a_drag_judged_with_all_that_is_kept_equals_one_judged_from_nothing(whic
     assert alike(warm, judged(timeline(ROPEWALK.changed(features=[*others, feature])), musts, year))
 
 
+def test_ground_that_is_shut_in_is_drawn_from_one_corner_whatever_was_judged_before():
+    (must,) = (m for m in MUSTS if m.id == "round-walk")
+    edge = next(f for f in ROPEWALK.features if f.id == "terrace-edge")
+    away = moved(edge, -2.8, 0.4, -2.5)
+    forget()
+    judged(WARM, [must], 2030)
+    warm = judged(WARM.with_features([away]), [must], 2030)
+    forget()
+    others = [f for f in ROPEWALK.features if f.id != edge.id]
+    cold = judged(timeline(ROPEWALK.changed(features=[*others, away])), [must], 2030)
+    assert len(cold[0].evidence) == 1
+    assert alike(warm, cold)
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("name", ["ropewalk", "kettle-hill"])
 def test_each_year_judged_after_the_others_equals_it_judged_alone(name):

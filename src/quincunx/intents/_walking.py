@@ -276,7 +276,8 @@ def _shut_in(walk: Walk, ends: tuple[str, str], words: Words) -> tuple[str, tupl
     some = tuple(o for o in shut_in_by(walk.free, piece) if o != ref)[:MOST_NAMED]
     if not some:
         return "no way leads there", ()
-    rim = PathFigure(tuple((x, y) for x, y in piece.exterior.coords), "evidence", dash=True)
+    ring = piece.normalize().exterior  # begun at one corner, however the piece was found
+    rim = PathFigure(tuple((x, y) for x, y in ring.coords), "evidence", dash=True)
     return f"{words.both(some)} {'shuts' if len(some) == 1 else 'shut'} in {words.the(ref)}", (rim,)
 
 
