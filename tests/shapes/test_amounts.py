@@ -86,12 +86,26 @@ def test_where_nothing_is_known_at_all_nothing_is_drawn():
     assert lines_between(none, str) == []
 
 
+@pytest.mark.parametrize("origin", [(0.0, 0.0), (-3.1415926535, 2.7182818284), (1 / 3, -2 / 7)])
+def test_a_shadow_right_across_the_ground_parts_it_wherever_the_ground_begins(origin):
+    """The lines end on the frame, and both keep the same decimals: else the sides of a shadow run into one."""
+    values = np.full((40, 60), 100.0, np.float32)
+    values[:, 20:35] = 0.0
+    of = Amounts(origin[0], origin[1], 0.2, values, "%", (Band(0, "shade", 0), Band(95, "sun", 6)))
+    dark, light = (shape(a) for a in band_areas(of))
+    # From 5/100 of the way behind the last lit middle to as much before the next: straight between the cells.
+    assert dark.area == pytest.approx((14 + 2 * 0.95) * 0.2 * 39 * 0.2, rel=1e-3)
+    assert light.area == pytest.approx((59 - 14 - 2 * 0.95) * 0.2 * 39 * 0.2, rel=1e-3)
+
+
 @settings(max_examples=25, deadline=None)
 @given(st.integers(0, 10**6))
 def test_areas_hold_the_middles_of_their_cells(seed):
-    """Whatever the amounts: a middle well inside an area has the band of that area."""
-    values = np.random.default_rng(seed).uniform(0, 9, (5, 6)).astype(np.float32)
-    of = Amounts(0, 0, 1.0, values, "h", BANDS)
+    """Whatever the amounts, wherever they begin: a middle well inside an area has the band of that area."""
+    chance = np.random.default_rng(seed)
+    values = chance.uniform(0, 9, (5, 6)).astype(np.float32)
+    x0, y0 = chance.uniform(-9, 9, 2)
+    of = Amounts(float(x0), float(y0), 1.0, values, "h", BANDS)
     x, y = of.middles()
     for area in band_areas(of):
         inner = shape(area).buffer(-0.05)

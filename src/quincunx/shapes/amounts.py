@@ -24,6 +24,8 @@ LINE_LEAST_M = 2.0
 """A line round less than this is not drawn [m]."""
 LABEL_LEAST_M = 7.0
 """A line shorter than this carries no number [m]."""
+DIGITS = 6
+"""Decimals a line's points keep [m]: those of two squares side by side are then the same, and their frame's with them."""
 SMOOTH_M = 0.02
 """Lines are drawn true to this [m]; the cells themselves are coarser."""
 
@@ -97,7 +99,7 @@ def band_areas(of: Amounts, role: Role = "note") -> list[AreaFigure]:
     """Return the ground of each band as areas with its shade and pattern, for paper; straight between the cells."""
     rows, columns = of.values.shape
     x, y = of.middles()
-    frame = shapely.box(x[0], y[0], x[-1], y[-1])
+    frame = shapely.box(*np.round((x[0], y[0], x[-1], y[-1]), DIGITS))
     known = _known(of)
     cuts = [frame.exterior, *(line for band in of.bands[1:] for line in _level(of, band.least, clipped=False))]
     pieces = shapely.get_parts(shapely.polygonize([shapely.unary_union(cuts)]))
@@ -186,7 +188,9 @@ def _level(of: Amounts, level: float, *, clipped: bool = True) -> list[LineStrin
     one, two, three = (cut[np.arange(len(cut)), (odd + k) % 3] for k in range(3))
     ends = np.stack([_between(one, two), _between(one, three)], axis=1)
     long = np.hypot(*(ends[:, 0] - ends[:, 1]).T) > 1e-9
-    lines: BaseGeometry = shapely.line_merge(shapely.multilinestrings(shapely.linestrings(np.round(ends[long], 6))))
+    lines: BaseGeometry = shapely.line_merge(
+        shapely.multilinestrings(shapely.linestrings(np.round(ends[long], DIGITS)))
+    )
     if clipped:
         lines = shapely.line_merge(shapely.intersection(lines, _known(of)))
     least = LINE_LEAST_M if clipped else 0.0
