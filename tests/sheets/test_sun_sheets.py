@@ -51,6 +51,7 @@ def test_four_months_lie_on_one_page_with_their_key(of):
     assert len(maps) == 4
     assert all(re.search(r'fill="#[0-9a-f]{6}"', m["svg"]) for m in maps)
     assert page.foot == "" or "scale" not in page.foot
+    assert any("a far skyline hide the sun too" in b["s"] for b in blocks(page, "small"))
 
 
 def test_shades_carry_a_pattern_too(of):

@@ -96,7 +96,7 @@ MEETS = {"full sun": ("full", "part"), "part sun": ("part", "shade"), "shade": (
 
 MIDDLE = (
     "Each map is for clear days around the 15th of its month, through crowns as leafy as they are then, over the ground as it "
-    "lies. On the board every day of any month is worked out."
+    "lies; the ground and a far skyline hide the sun too. On the board every day of any month is worked out."
 )
 
 
