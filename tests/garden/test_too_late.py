@@ -121,6 +121,18 @@ def test_what_stands_already_is_told_as_it_stands():
     assert state(garden(BEARS | {"by": year - 1}, journal=done), year - 1) is State.FAILS
 
 
+def test_what_was_planted_again_is_told_as_it_stands_though_nobody_wrote_down_that_its_job_was_done():
+    journal = tuple(
+        {"id": what, "day": day, "what": what, "about": "nut"}
+        for day, what in (("2029-06-10", "lost"), ("2029-12-05", "replanted"))
+    )
+    (late,) = told(garden(BEARS | {"by": 2031}, journal=journal))
+    year = year_in(r"as Cobnut stands, it comes in (\d+)", late.words)
+    assert late.remedy == f"Set the must to {year} or later, or take it out."
+    assert state(garden(BEARS | {"by": year}, journal=journal), year) is State.HOLDS
+    assert state(garden(BEARS | {"by": year - 1}, journal=journal), year - 1) is State.FAILS
+
+
 def test_a_must_asked_from_a_past_year_of_what_only_comes_later():
     one = garden(SEEN | {"from_year": 2025})
     (late,) = told(one)

@@ -62,7 +62,10 @@ def _gone_by(garden: Garden) -> Iterator[TooLate]:
 
 
 def _to_begin(garden: Garden, through: Timeline, now: int) -> dict[str, int]:
-    """Return the month in which each thing still to come is begun, as planned."""
+    """Return the month in which each thing still to come is begun, as planned.
+
+    What something has become of (browsed, planted again, ...) stands, whether or not the journal knows of its job.
+    """
     begun = {e.about for e in garden.journal if e.what in WORK}
     jobs = {
         target.partition("/")[0]: month_index(job.start)
@@ -75,7 +78,7 @@ def _to_begin(garden: Garden, through: Timeline, now: int) -> dict[str, int]:
         begins = through.span(feature.id).begins
         if feature.id not in made and begins is not None and now < begins < NEVER:
             jobs[feature.id] = begins - 1
-    return jobs
+    return {thing: month for thing, month in jobs.items() if thing not in through.fates}
 
 
 def _past(must: Intent, through: Timeline, words: Words, now: int) -> TooLate | None:
