@@ -156,6 +156,7 @@ def test_what_happened_is_written_down_and_the_rest_planned_again(board: Open) -
         "sum": 19550,
         "hours": 31,
     }
+    expect(b.page.get_by_role("listitem").filter(has_text="20 April 2027")).to_contain_text("€195.50 spent; 31 h")
     form.get_by_label("What happened").select_option("was picked")
     form.get_by_label("Picked", exact=True).fill("2.5")
     form.get_by_role("button", name="Write it down").click()

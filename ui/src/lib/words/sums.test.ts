@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import type { Writing } from '../api/types';
-import { writeMoney } from './sums';
+import { writeMoney, writeMoneyInFull } from './sums';
 
 const writing = (more: Partial<Writing>): Writing => ({ units: 'metric', decimal_mark: '.', currency: 'GBP', paper: 'A4', ...more });
 
@@ -10,4 +10,12 @@ test('money on the board is written as on paper', () => {
   expect(writeMoney(240000, writing({ currency: 'EUR', decimal_mark: ',' }))).toBe('2.400\u00a0€');
   expect(writeMoney(90000, writing({ currency: 'CHF', currency_sign: 'CHF' }))).toBe('CHF\u00a0900');
   expect(writeMoney(5000, writing({ currency: 'JPY', currency_sign: '¥', minor: 1 }))).toBe('¥5,000');
+});
+
+test('what was spent keeps its pence', () => {
+  expect(writeMoneyInFull(3500, writing({}))).toBe('£35');
+  expect(writeMoneyInFull(123405, writing({}))).toBe('£1,234.05');
+  expect(writeMoneyInFull(-50, writing({}))).toBe('−£0.50');
+  expect(writeMoneyInFull(1250, writing({ currency: 'EUR', decimal_mark: ',' }))).toBe('12,50\u00a0€');
+  expect(writeMoneyInFull(5000, writing({ currency: 'JPY', currency_sign: '¥', minor: 1 }))).toBe('¥5,000');
 });

@@ -5,11 +5,20 @@ const SIGNS: Record<string, string> = { EUR: '€', GBP: '£', USD: '$' };
 
 /** Write minor units as whole money, as the program writes it on paper: `£2,400`, `2.400 €`, `CHF 2,400`. */
 export function writeMoney(minor: number, writing: Writing): string {
-  const whole = Math.round(minor / (writing.minor ?? 100));
+  return signed(Math.round(minor / (writing.minor ?? 100)), '', writing);
+}
+/** Write minor units with what is left over a whole, if anything is: `£35`, `£12.50`, `12,50 €`. */
+export function writeMoneyInFull(minor: number, writing: Writing): string {
+  const each = writing.minor ?? 100;
+  const over = Math.abs(minor) % each;
+  const part = over ? `${writing.decimal_mark}${String(over).padStart(String(each).length - 1, '0')}` : '';
+  return signed(Math.trunc(minor / each), part, writing, minor < 0);
+}
+function signed(whole: number, part: string, writing: Writing, negative = whole < 0): string {
   const comma = writing.decimal_mark === ',';
-  const digits = Math.abs(whole).toString().replace(/\B(?=(\d{3})+$)/g, comma ? '.' : ',');
+  const digits = Math.abs(whole).toString().replace(/\B(?=(\d{3})+$)/g, comma ? '.' : ',') + part;
   const sign = writing.currency_sign ?? SIGNS[writing.currency] ?? writing.currency;
-  const minus = whole < 0 ? '−' : '';
+  const minus = negative ? '−' : '';
   if (comma) return `${minus}${digits}\u00a0${sign}`;
   return `${minus}${sign}${sign.length === 1 ? '' : '\u00a0'}${digits}`;
 }
