@@ -12,7 +12,7 @@ from shapely import Point, box
 
 from quincunx.light import Sky, shade_at
 from quincunx.light.roofs import NOON, OWNER, Spot, best_slats, compare, roofs_for, slats_words, warmest
-from quincunx.light.seats import PARASOL_M, best_places, parasol
+from quincunx.light.seats import CROWN_M, CROWN_UP_M, IN_LEAF, PARASOL_M, STEM_M, best_places, parasol, small_tree
 from quincunx.scene.slats import slats_light
 from quincunx.shapes import Height, Slats, Solid, Surface
 from tests.light.gardens import SLOPE, crown, scene, wall
@@ -128,6 +128,26 @@ def test_a_parasols_shade_is_that_of_a_disc_in_the_shade_engine():
     disc = Solid("p", "", Point(stand.at).buffer(PARASOL_M, quad_segs=32), Height(2.1), Height(2.101))
     found = shade_at(scene(disc), (10, 10), 1.2, months=WARM, sky=SKY).between(WARM, *NOON)
     assert stand.shade == pytest.approx(found, abs=0.03)
+
+
+@pytest.mark.parametrize("latitude", [52.0, -35.0])
+def test_a_small_trees_shade_is_that_of_its_crown_in_the_shade_engine(latitude):
+    warm, sky = (WARM, SKY) if latitude > 0 else ((12, 1, 2), Sky(latitude))
+    tree = small_tree(scene(latitude_deg=latitude), (10, 10), sky, warm)
+    assert tree is not None
+    assert STEM_M[0] <= math.dist(tree.at, (10, 10)) <= STEM_M[1]
+    low, high = CROWN_UP_M - CROWN_M, CROWN_UP_M + CROWN_M
+    ball = crown(*tree.at, CROWN_M, low, high, light=IN_LEAF)
+    grown = scene(ball, latitude_deg=latitude)
+    found = shade_at(grown, (10, 10), 1.2, months=warm, sky=sky).between(warm, *NOON)
+    assert tree.shade == pytest.approx(found, abs=0.03)
+    assert tree.shade > 0.5
+    assert (tree.at[1] - 10) * latitude <= 0, "not on the far side of the midday sun"
+
+
+def test_no_tree_is_put_where_something_stands_or_grows():
+    bed = Surface("bed", "", box(0, 0, 20, 19), material="soil", planted=True)
+    assert small_tree(replace(scene(), surfaces=(bed,)), (10, 10), SKY, WARM) is None
 
 
 def test_the_best_place_for_a_seat_is_under_the_tree_that_lets_the_morning_in():

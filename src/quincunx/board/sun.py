@@ -203,7 +203,7 @@ def _sun_arrow(scene: Scene, x: float, y: float) -> tuple[Figure, ...]:
 
 def _seat(at: Standing, scene: Scene, given: Given) -> Answer:
     from quincunx.light import shade_at
-    from quincunx.light.seats import best_places, parasol
+    from quincunx.light.seats import best_places, parasol, small_tree
 
     sky, place, style = sky_over(at.timeline), given.place("seat"), at.garden.style
     seat = shade_at(scene, place.at, HEAD_M, sky=sky)
@@ -221,6 +221,11 @@ def _seat(at: Standing, scene: Scene, given: Given) -> Answer:
         leads.append(
             Lead(f"A parasol {size} across, stood here, would keep off {100 * stand.shade:.0f} % then.", stand.at)
         )
+    tree = small_tree(scene, place.at, sky, warm)
+    if tree is not None and tree.shade > share + 0.1:
+        crown = f"its crown {format_length(2 * tree.radius_m, style)} across, {format_length(tree.middle_m, style)} up"
+        words_of = f"A small tree here, once grown ({crown}), would keep off {100 * tree.shade:.0f} % then"
+        leads.append(Lead(f"{words_of}; until then a parasol does.", tree.at))
     if _compiled():
         leads += [
             Lead(
