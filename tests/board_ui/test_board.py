@@ -351,6 +351,10 @@ def test_jobs_and_papers(board: Open) -> None:
     first.get_by_role("textbox", name="Money").fill("80")
     first.get_by_role("textbox", name="Money").press("Enter")
     b.page.wait_for_function("() => window.mockServer.garden.jobs.some(j => j.costs[0].sum === 8000)")
+    first.get_by_label("What has to get there").select_option(label="a barrow")
+    b.page.wait_for_function(
+        "() => window.mockServer.garden.jobs.some(j => j.costs[0].sum === 8000 && j.reach === 'barrow')"
+    )
     b.button("Papers").click()
     expect(b.button("Saturday page")).to_be_visible()
     expect(b.page.get_by_role("img", name="Saturday page, page 1, as it will be printed")).to_be_visible()

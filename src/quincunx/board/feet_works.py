@@ -34,7 +34,9 @@ def answer(at: Standing, scene: Scene, given: Given) -> Answer:
     found = bringings(through, walkers, start.id or "outside", jobs)
     named = {j.id: j for j in through.jobs}
     if not found:
-        return Answer(words=f"No job of {year} needs a barrow or a machine. A job says what has to get there.")
+        return Answer(
+            words=f"No job of {year} needs a barrow or a machine. Under Jobs each says what has to get there."
+        )
     shut = [b for b in found if b.state not in ("open", "tight")]
     figures: list[Figure] = [
         f for b in found for f in (*bringing_figures(b), *(shut_figures(through, b) if b in shut else ()))
