@@ -20,6 +20,17 @@ def test_rooms_say_which_opening_leads_where(window):
     assert "no way round" in table["words"]
 
 
+def test_two_rooms_with_nothing_between_are_named_together(window):
+    (green,) = [r for r in ask(window, "rooms")["rooms"] if r["name"] == "Green"]
+    inside = window.get("/api/garden")["garden"]["rooms"][0]["inside"]
+    window.edit(put("rooms", {"id": "corner", "name": "Corner", "inside": [inside[0] + 0.3, inside[1]]}))
+    told = ask(window, "rooms")
+    washes = [r["words"] for r in told["legend"]]
+    assert {*washes} & {"Green, Corner", "Corner, Green"}
+    assert not {*washes} & {"Green", "Corner"}
+    assert green["id"] in {r["id"] for r in told["rooms"]}
+
+
 def test_the_way_between_two_places_and_what_it_is_like(window):
     told = ask(window, "ways", start="door", end="bench")
     assert told["words"].startswith("A person from Back door to Bench, August 2029: ")

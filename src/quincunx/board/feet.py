@@ -120,7 +120,7 @@ def _rooms(at: Standing, scene: Scene, who: Walker) -> Answer:
     figures += _between(chart)
     return Answer(
         words=f"Where {who.name} can go, {_on(scene)}{snow(scene, who, at.words)}",
-        legend=tuple(_legend(who, scene, shades)),
+        legend=tuple(_legend(who, rooms, shades)),
         figures=tuple(figures),
         below=_doors(chart, at),
         leads=tuple(_leak(k, at) for r in scene.rooms for k in leaking.get(r.id, ())),
@@ -206,13 +206,18 @@ def _doors(chart: RoomMap, at: Standing) -> tuple[Table, ...]:
     return (Table(f"From room to room ({round_})", ("opening", "leads from, to", "clear"), rows),)
 
 
-def _legend(who: Walker, scene: Scene, shades: Mapping[str, int]) -> list[Row]:
-    rows = [Row(scene.name_of(name), shade, "room") for name, shade in shades.items()]
+def _legend(who: Walker, found: Rooms, shades: Mapping[str, int]) -> list[Row]:
+    rows = [Row(_together(found, name), shade, "room") for name, shade in shades.items()]
     rows.append(Row("free ground in no room of its own", 0, "room"))
     rows.append(Row(f"{who.name} can't stand here", role="wall", pattern="hatch"))
     rows.append(Row("a way through", role="way"))
     rows.append(Row("from room to room", role="datum"))
     return rows
+
+
+def _together(rooms: Rooms, room: str) -> str:
+    """Return the names of all rooms that are one piece of ground with this one, and so have its wash."""
+    return ", ".join(r.name for r in rooms.scene.rooms if rooms.piece[r.id] == rooms.piece[room])
 
 
 def _leak(leak: Leak, at: Standing) -> Lead:
@@ -275,7 +280,7 @@ def _name(scene: Scene, who: Walker, where: XY) -> str:
     names = [
         r.name for r in scene.rooms if piece is not None and piece not in rooms.outside and rooms.piece[r.id] == piece
     ]
-    return f"{names[0]}. " if names else ""
+    return f"{', '.join(names)}. " if names else ""
 
 
 def _clear(walk: Walk, point: Point, at: Standing) -> str:
