@@ -289,6 +289,12 @@ def test_several_things_are_chosen_lined_up_and_taken_out_with_a_finger(board: O
     assert max(ys := [b.stored(f"hazel-{i}")["at"][1] for i in (1, 2, 3)]) - min(ys) < 2e-3  # type: ignore[index]
     b.button("Take out").tap()
     page.wait_for_function("() => !window.mockServer.garden.features.some(f => /hazel-[123]/.test(f.id))")
+    b.button("Choose several").tap()
+    page.get_by_role("listitem").get_by_role("button", name="hazel-4").first.tap()
+    marked = page.locator("p.unseen[aria-live]", has_text="hazel-4")
+    expect(marked).to_have_count(1)
+    b.button("Take out", exact=True).tap()
+    expect(marked).to_have_count(0)  # the mark of what is out stays no longer than the thing
 
 
 def test_two_fingers_zoom_and_move_the_view(board: Open) -> None:
