@@ -11,6 +11,7 @@ from quincunx.units import (
     AmbiguousNumber,
     Style,
     UnitsError,
+    compass_words,
     format_bearing,
     format_slope,
     parse_bearing,
@@ -173,3 +174,11 @@ def test_longitudes_are_east_positive():
 def test_what_is_no_latitude_is_refused(text):
     with pytest.raises(UnitsError, match="expected"):
         parse_latitude(text, POINT)
+
+
+@pytest.mark.parametrize(
+    ("bearing", "words"),
+    [(0.0, "north"), (46.0, "north-east"), (-90.0, "west"), (359.0, "north"), (224.0, "south-west")],
+)
+def test_a_bearing_in_words_is_the_nearest_of_eight_sides(bearing: float, words: str) -> None:
+    assert compass_words(bearing) == words

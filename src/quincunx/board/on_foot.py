@@ -22,7 +22,7 @@ from quincunx.light import Sky
 from quincunx.model import glb_of, surface_z
 from quincunx.scene import Scene
 from quincunx.sight import EYE_M, ahead, eye_over
-from quincunx.units import format_day, format_length
+from quincunx.units import compass_words, format_day, format_length
 from quincunx.walk import Walker, free_ground
 
 WHO = "person"
@@ -33,7 +33,6 @@ STEP_MIN = 10
 LOW_SUN = 0.01
 """The sun is given while it stands higher than this, as the sine of its height."""
 MOST_TOLD = 6
-POINTS = ("north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west")
 NOTHING = -32768
 
 
@@ -185,4 +184,4 @@ def _near(at: Standing, scene: Scene, place: tuple[float, float]) -> str:
 
 def direction(true_deg: float) -> str:
     """Return a true bearing as one of eight directions."""
-    return POINTS[round(true_deg / 45) % 8]
+    return compass_words(true_deg)

@@ -7,11 +7,11 @@ import numpy as np
 from quincunx.board.asking import Answer, Bars, Given, Input, Lead, Option, Row, Table
 from quincunx.board.standing import Standing
 from quincunx.board.under_roofs import indoors
-from quincunx.intents._raining import NO_WEATHER, SIDES, chances, months_words, side_words, weather_of
+from quincunx.intents._raining import NO_WEATHER, chances, months_words, side_words, weather_of
 from quincunx.review.shelters import compared
 from quincunx.scene import Scene
 from quincunx.shapes import Amounts, Band, Figure, PathFigure
-from quincunx.units import capital, format_area
+from quincunx.units import EIGHT_SIDES, capital, format_area
 from quincunx.units.dates import MONTHS
 from quincunx.water import ORDINARY_MM_H, Rains, Weather, Wetting, drips, one_rain, run_off, sitting, wetting
 from quincunx.water.roofs import TOLD_M, drip_points
@@ -49,7 +49,7 @@ def inputs(at: Standing) -> tuple[Input, ...]:
     """Return what rain is asked with: a year's rains or one, its side and wind, and a place to sit."""
     seats = _seats(at)
     rains = (Option(YEAR, "all the rain of a year"), Option(ONE, "one rain"))
-    sides = tuple(Option(str(n), side) for n, side in enumerate(SIDES))
+    sides = tuple(Option(str(n), side) for n, side in enumerate(EIGHT_SIDES))
     hard = (Option("0.5", "drizzle"), Option(str(ORDINARY_MM_H), "ordinary rain"), Option("5", "a downpour"))
     middle = at.timeline.frame.boundary.representative_point()
     return (

@@ -11,6 +11,7 @@ from quincunx.board.asking import Answer, Bars, Given, Input, Lead, Option, Plac
 from quincunx.board.standing import Standing
 from quincunx.scene import Scene
 from quincunx.shapes import Figure, PathFigure, TextFigure
+from quincunx.sheets._seat_helps import seat_helps
 from quincunx.sheets.sunlight import (
     fair_hours,
     hours_over,
@@ -203,7 +204,7 @@ def _sun_arrow(scene: Scene, x: float, y: float) -> tuple[Figure, ...]:
 
 def _seat(at: Standing, scene: Scene, given: Given) -> Answer:
     from quincunx.light import shade_at
-    from quincunx.light.seats import best_places, parasol, small_tree
+    from quincunx.light.seats import best_places
 
     sky, place, style = sky_over(at.timeline), given.place("seat"), at.garden.style
     seat = shade_at(scene, place.at, HEAD_M, sky=sky)
@@ -214,18 +215,10 @@ def _seat(at: Standing, scene: Scene, given: Given) -> Answer:
         f"{capital(place.words)} in {months}: {100 * share:.0f} % of the sun kept off between 12:00 and 16:00, "
         f"{format_hours(early, style)} of sun before 10:00"
     )
-    leads = []
-    stand = parasol(scene, place.at, sky, warm)
-    if stand is not None and stand.shade > share + 0.1:
-        size = format_length(2 * stand.radius_m, style)
-        leads.append(
-            Lead(f"A parasol {size} across, stood here, would keep off {100 * stand.shade:.0f} % then.", stand.at)
-        )
-    tree = small_tree(scene, place.at, sky, warm)
-    if tree is not None and tree.shade > share + 0.1:
-        crown = f"its crown {format_length(2 * tree.radius_m, style)} across, {format_length(tree.middle_m, style)} up"
-        words_of = f"A small tree here, once grown ({crown}), would keep off {100 * tree.shade:.0f} % then"
-        leads.append(Lead(f"{words_of}; until then a parasol does.", tree.at))
+    leads = [
+        Lead(f"{capital(what)}, stood here, would keep off {100 * then:.0f} % then.", where)
+        for what, where, then in seat_helps(scene, place.at, sky, warm, share, style)
+    ]
     if _compiled():
         leads += [
             Lead(

@@ -8,6 +8,7 @@ from shapely.geometry.base import BaseGeometry
 
 from quincunx.scene import Scene, Timeline
 from quincunx.shapes import AreaFigure, Figure, PathFigure
+from quincunx.units import compass_words
 from quincunx.units.dates import MONTHS as MONTH_NAMES
 from quincunx.water import ORDINARY_MM_H, Weather, slant
 
@@ -15,7 +16,6 @@ NO_WEATHER = (
     "The monthly rain and mean wind of the place are not written down. Write them under the site's climate: the "
     "nearest weather station publishes both."
 )
-SIDES = ("north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west")
 
 
 def weather_of(timeline: Timeline) -> Weather | None:
@@ -33,7 +33,7 @@ def side_words(bearing_deg: float | None) -> str:
     """Return from which side something comes, as the end of a sentence: ``from the south-west``."""
     if bearing_deg is None:
         return "from all round"
-    return f"from the {SIDES[round(bearing_deg / 45.0) % 8]}"
+    return f"from the {compass_words(bearing_deg)}"
 
 
 def months_words(months: tuple[int, ...]) -> str:

@@ -5,12 +5,11 @@ from __future__ import annotations
 from typing import ClassVar, Literal
 
 from quincunx.intents._base import Intent, Words
-from quincunx.intents._raining import SIDES
 from quincunx.scene import Timeline
 from quincunx.scene.difference import difference
 from quincunx.shapes import DimensionFigure, PathFigure, State, Verdict
 from quincunx.sight.axis import OffLine, middle_of, off_line
-from quincunx.units import capital, format_length
+from quincunx.units import capital, compass_words, format_length
 from quincunx.units.fields import Length, Slug, field, length
 
 HAIR_M = 0.0005
@@ -81,7 +80,7 @@ class OnTheLine(Intent):
         import math
 
         to = math.degrees(math.atan2(off.foot[0] - at[0], off.foot[1] - at[1])) % 360.0
-        side = SIDES[round(to / 45.0) % 8]
+        side = compass_words(to)
         return (
             f"{capital(words.the(self.target))} stands {_near(abs(off.right_m), words)} off the line: move it {side}."
         )

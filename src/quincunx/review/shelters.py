@@ -9,8 +9,8 @@ from shapely import Point
 
 from quincunx.features import Feature, HeldPlace
 from quincunx.garden import Garden
-from quincunx.intents._raining import SIDES
 from quincunx.scene import Scene, Timeline
+from quincunx.units import compass_words
 from quincunx.water import Dry, Weather, dryness
 from quincunx.water.roofs import roofs_of
 from quincunx.water.shelter import Floats, sitting
@@ -110,7 +110,7 @@ def _tried(
 
 def _side_name(feature: Feature, side: int) -> str:
     """Return the way a side looks: ``south-west``."""
-    return SIDES[round(feature.sides()[side - 1].out_deg / 45.0) % 8]  # type: ignore[attr-defined]
+    return compass_words(feature.sides()[side - 1].out_deg)  # type: ignore[attr-defined]
 
 
 def _sides(feature: Feature) -> range:

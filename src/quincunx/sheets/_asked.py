@@ -20,7 +20,7 @@ from quincunx.intents._bringing import bringing_words
 from quincunx.shapes import Plane, Surface, Work
 from quincunx.sheets._building import amount_of, lies
 from quincunx.sheets._set import Set
-from quincunx.units import capital, format_area, format_length, format_volume
+from quincunx.units import capital, compass_words, format_area, format_length, format_volume
 from quincunx.units.dates import first_day, format_month, month_from_index
 from quincunx.walk.access import NEAR_M, Bringing, bringing, places_of
 from quincunx.walk.places import OUTSIDE
@@ -198,9 +198,8 @@ def _floors(of: Set, c: Costed, owner: str) -> Iterator[str]:
 def _towards(surface: Surface) -> str:
     """Return the direction a floor falls to, in words."""
     lie = surface.lie
-    names = ("north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west")
     down = lie.fall_deg if isinstance(lie, Plane) else 0.0
-    return names[round(down / 45.0) % 8]
+    return compass_words(down)
 
 
 def _waste(of: Set, c: Costed) -> Iterator[str]:

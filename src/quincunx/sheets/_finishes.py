@@ -19,7 +19,7 @@ from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
 from quincunx.sheets.scales import fitting
 from quincunx.sheets.svg import Look, draw
-from quincunx.units import format_length
+from quincunx.units import compass_words, format_length
 from quincunx.units.dates import format_month
 
 BOX_MM = (92.0, 48.0)
@@ -166,8 +166,7 @@ def _lie(of: Set, feature: Feature, work: AreaWork) -> tuple[object, tuple[float
 def _fall(of: Set, start: Scene, work: AreaWork, down_deg: float, grade: float) -> Iterator[tuple[str, str]]:
     """Yield which way the rain runs off, and how that lies to the nearest building."""
     house = _nearest(start, work.outline)
-    towards = ("north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west")
-    way = f"1 in {1 / grade:.0f} towards {towards[round(down_deg / 45.0) % 8]}" if grade > FALLS else "next to none"
+    way = f"1 in {1 / grade:.0f} towards {compass_words(down_deg)}" if grade > FALLS else "next to none"
     if house is None:
         yield "Fall", f"{way}."
         return

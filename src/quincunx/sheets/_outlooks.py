@@ -9,12 +9,11 @@ from quincunx.intents import Words
 from quincunx.scene import Scene, Timeline
 from quincunx.sheets.svg import Look, draw
 from quincunx.sight.outlook import Camera, Outlook, outlook
-from quincunx.units import Style
+from quincunx.units import Style, compass_words
 
 JUNE, DECEMBER = 6, 12
 LEAST = 0.005
 """What takes at least this share of a view belongs to it."""
-POINTS = ("north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west")
 COVERS = (
     "The drawing shows sizes as the plan has them at the end of that month, drawn from the ground's levels; how leaves and "
     "branches will really hang it cannot know."
@@ -52,5 +51,5 @@ def standing_words(peg: Peg, scene: Scene, words: Words, north_offset_deg: float
     """Return how the photo is taken: stand on the peg, how high the camera, what to look at."""
     goal = looked_at(peg, scene)
     true = (peg.bearing_deg + north_offset_deg) % 360
-    towards = f"at {words.the(goal)}" if goal is not None else f"{POINTS[round(true / 45) % 8]} ({true:.0f}°)"
+    towards = f"at {words.the(goal)}" if goal is not None else f"{compass_words(true)} ({true:.0f}°)"
     return f"Stand on the peg, the camera {words.length(float(peg.height))} above the ground, and look {towards}."

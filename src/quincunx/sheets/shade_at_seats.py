@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from datetime import datetime, timedelta
 
 from quincunx.light import PointShade, shade_at
 from quincunx.scene import Scene, Spot
-from quincunx.shapes import AreaFigure, Figure, PathFigure, TextFigure, band_areas
+from quincunx.shapes import XY, AreaFigure, Figure, PathFigure, TextFigure, band_areas
+from quincunx.sheets._seat_helps import seat_helps
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
 from quincunx.sheets.sunlight import lit_now, seat_tiles, sky_over, warm_months
 from quincunx.sheets.svg import Look, draw
-from quincunx.units import format_hours
+from quincunx.units import capital, compass_words, format_hours, format_length
 
 ID = "shade"
 WORDS = "Shade at the seats"
@@ -39,7 +41,8 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
     blocks: list[Block] = []
     for spot in seats:
         shade = shade_at(scene, spot.at, spot.height_m, sky=sky)
-        blocks += _seat(of, spot, shade, warm)
+        helps = seat_helps(scene, spot.at, sky, warm, shade.between(warm, 12, 16), of.garden.style)
+        blocks += _seat(of, spot, shade, warm, " ".join(_help(of, spot, *one) for one in helps))
     blocks += _strip(of, scene, warm[1])
     foot = "Dark is shade, filled from above; hours are the clock's, summer time included. Clear days."
     yield Page(
@@ -47,7 +50,15 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
     )
 
 
-def _seat(of: Set, spot: Spot, shade: PointShade, warm: tuple[int, ...]) -> list[Block]:
+def _help(of: Set, spot: Spot, what: str, where: XY, then: float) -> str:
+    """Say where something that would help stands, and what it keeps off."""
+    east, north = where[0] - spot.at[0], where[1] - spot.at[1]
+    off, true = math.hypot(east, north), math.degrees(math.atan2(east, north)) + of.timeline.frame.north_offset_deg
+    place = f"{format_length(off, of.garden.style)} {compass_words(true)} of the seat" if off > 0.05 else "at the seat"
+    return f"{capital(what)}, stood {place}, would keep off {100 * then:.0f} %."
+
+
+def _seat(of: Set, spot: Spot, shade: PointShade, warm: tuple[int, ...], helps: str) -> list[Block]:
     from quincunx.units.dates import MONTHS
 
     early = min(shade.sun_between_h(m, 0, 10) for m in warm)
@@ -59,7 +70,7 @@ def _seat(of: Set, spot: Spot, shade: PointShade, warm: tuple[int, ...]) -> list
     svg, wide, high = tiles_svg(shade, of.paper.frame_mm[0] * 0.8)
     return [
         {"t": "heading", "s": spot.name},
-        {"t": "text", "s": words},
+        {"t": "text", "s": f"{words} {helps}".rstrip()},
         {"t": "drawing", "svg": svg, "w": wide, "h": high},
     ]
 

@@ -7,6 +7,8 @@ reading a length costs no more than the standard library.
 from __future__ import annotations
 
 from quincunx.units.angle import (
+    EIGHT_SIDES,
+    compass_words,
     format_bearing,
     format_slope,
     parse_bearing,
@@ -37,11 +39,13 @@ from quincunx.units.volume import format_volume, parse_volume
 from quincunx.units.words import capital, counted, in_runs, listed
 
 __all__ = [
+    "EIGHT_SIDES",
     "AmbiguousNumber",
     "Style",
     "UnitsError",
     "add_months",
     "capital",
+    "compass_words",
     "counted",
     "first_day",
     "format_area",

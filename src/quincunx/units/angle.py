@@ -67,6 +67,15 @@ def _quadrant(first: str, angle: float, last: str, text: str) -> float:
     return (turned if first == "n" else 180.0 - turned) % 360.0
 
 
+EIGHT_SIDES = ("north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west")
+"""The eight sides, from north by east."""
+
+
+def compass_words(bearing_deg: float) -> str:
+    """Write a bearing as the nearest of eight sides: ``north``, ``south-west``."""
+    return EIGHT_SIDES[round(bearing_deg / 45.0) % 8]
+
+
 def format_bearing(bearing_deg: float, style: Style, *, kind: BearingKind = "degrees", precision: int = 1) -> str:
     """Write a bearing: ``248.1°``, ``S68°05'35"W`` (to the second), or the nearest of sixteen points."""
     write_number(bearing_deg, 0, style)  # refuses what is not finite
