@@ -129,6 +129,14 @@ def test_each_fault_has_its_sentence(data: Any, words: str) -> None:
     assert any(words in str(f) for f in caught.value.faults), [str(f) for f in caught.value.faults]
 
 
+def test_what_can_be_a_word_or_a_month_is_named_once() -> None:
+    with pytest.raises(GardenError) as caught:
+        garden_from(small(features=[{**WALL, "there_from": "blue"}]))
+    (fault,) = caught.value.faults
+    assert "such as 2027-03 or March 2027" in fault.sentence
+    assert fault.sentence.endswith("It may also be 'start'.")
+
+
 def test_paths_name_ids_not_numbers() -> None:
     with pytest.raises(GardenError) as caught:
         garden_from(small(features=[WALL, {**GATE, "width": -1}]))

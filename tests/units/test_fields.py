@@ -7,9 +7,9 @@ import pickle
 
 import pytest
 from hypothesis import given, strategies as st
-from pydantic import ValidationError
+from pydantic import TypeAdapter, ValidationError
 
-from quincunx.units.fields import Doc, Length, Point, field, length
+from quincunx.units.fields import Doc, Length, Point, YearMonth, field, length
 from quincunx.units.style import Style
 
 FEET = Style(system="feet", currency="USD")
@@ -48,6 +48,17 @@ def test_an_ambiguous_length_is_refused_with_both_readings():
 def test_what_is_no_length_in_bounds_is_refused(value):
     with pytest.raises(ValidationError):
         Bench.model_validate({"width_m": value})
+
+
+@pytest.mark.parametrize("typed", ["2027-03", "March 2027", "mar 2027", "3/2027", " 2027-3 "])
+def test_a_month_is_read_as_people_write_it_and_kept_in_one_way(typed):
+    assert TypeAdapter(YearMonth).validate_python(typed) == "2027-03"
+
+
+@pytest.mark.parametrize(("typed", "said"), [("Mar 27", "27 March"), ("blue", "not a month"), (5, "string")])
+def test_what_is_no_month_is_refused(typed, said):
+    with pytest.raises(ValidationError, match=said):
+        TypeAdapter(YearMonth).validate_python(typed)
 
 
 def test_a_document_is_frozen_and_knows_its_keys():

@@ -62,7 +62,7 @@ class Feature(Doc):
     there_from: Literal["start"] | YearMonth | None = field(
         "There from",
         None,
-        help="'start' if there already, a month such as 2027-03, or empty: by the job that makes it",
+        help="'start' if there already, a month such as March 2027, or empty: by the job that makes it",
         said={"start": "there already", "": "when its job is done"},
     )
     there_until: YearMonth | None = field("There until", None, help="the month it goes, if that is known")

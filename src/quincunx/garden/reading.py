@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from pydantic import ValidationError
+from pydantic_core import ErrorDetails
 
 from quincunx.garden.checks import cross_faults
 from quincunx.garden.document import FORMAT, Garden, Writing
@@ -57,13 +58,27 @@ def garden_from(data: Any) -> Garden:
     try:
         garden = Garden.model_validate(data, context={"style": style})
     except ValidationError as error:
-        raise GardenError(
-            [Fault(_path(e["loc"], data), sentence(e, style)) for e in error.errors()[:MOST_FAULTS]]
-        ) from None
+        raise GardenError(_faults(error, data, style)) from None
     faults = [Fault(path, words) for path, words in cross_faults(garden)]
     if faults:
         raise GardenError(faults[:MOST_FAULTS])
     return garden
+
+
+def _faults(error: ValidationError, data: Mapping[str, Any], style: Style) -> list[Fault]:
+    """Return one fault for each place: where a value could also have been one of some words, the sentence says so."""
+    firsts: dict[str, ErrorDetails] = {}
+    words: dict[str, str] = {}
+    for e in error.errors()[:MOST_FAULTS]:
+        path = _path(e["loc"], data)
+        if e["type"] == "literal_error":
+            words[path] = f" It may also be {e['ctx']['expected']}."
+        if path not in firsts or firsts[path]["type"] == "literal_error":
+            firsts[path] = e
+    return [
+        Fault(path, sentence(e, style) + (words.get(path, "") if e["type"] != "literal_error" else ""))
+        for path, e in firsts.items()
+    ]
 
 
 def _style(data: Mapping[str, Any]) -> Style:

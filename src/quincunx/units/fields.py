@@ -11,9 +11,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Annotated, Any, Self
 
-from pydantic import BaseModel, ConfigDict, Field, GetCoreSchemaHandler, GetJsonSchemaHandler
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic_core import CoreSchema, core_schema
 
+from quincunx.units.dates import parse_month
 from quincunx.units.length import parse_length
 from quincunx.units.style import Style
 
@@ -111,8 +112,14 @@ Point = tuple[Length, Length]
 Slug = Annotated[str, Field(pattern=r"^[a-z0-9]+(?:-[a-z0-9]+)*$", max_length=60)]
 """A readable identifier: small letters, digits and single hyphens."""
 
-YearMonth = Annotated[str, Field(pattern=r"^(?:19|20|21)\d\d-(?:0[1-9]|1[0-2])$")]
-"""A calendar month written ``2027-03``."""
+
+def _month(value: Any) -> Any:
+    """Read a month as a person types it (``March 2027``, ``3/2027``); what isn't text is left for pydantic to refuse."""
+    return parse_month(value) if isinstance(value, str) else value
+
+
+YearMonth = Annotated[str, BeforeValidator(_month), Field(pattern=r"^(?:19|20|21)\d\d-(?:0[1-9]|1[0-2])$")]
+"""A calendar month, kept as ``2027-03``; ``March 2027`` is read too."""
 
 
 Month = Annotated[int, Field(ge=1, le=12)]

@@ -47,4 +47,8 @@ test('sums and months', () => {
   expect(writeMoney(-5000, writing)).toBe('−€50');
   expect(writeMoney(123456789, { ...writing, currency: 'CHF' })).toBe('CHF\u00a01,234,568');
   expect(writeYearMonth('2029-10')).toBe('October 2029');
+  expect(writeYearMonth('start')).toBe('start');
+  const month = { name: 'start', words: 'Month', type: 'year_month', unit: null } as const;
+  expect(toTyped(month, '2027-03', writing)).toBe('March 2027');
+  expect(fromTyped(month, 'Mar 2027', writing)).toEqual({ ok: true, value: 'Mar 2027' });
 });

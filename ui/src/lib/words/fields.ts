@@ -3,6 +3,7 @@ import { metresOf } from '../api/client';
 import type { FieldSpec, Json, Writing } from '../api/types';
 import { readLength, readNumber, writeLength } from './length';
 import { measured, readMeasure, writeMeasure } from './measure';
+import { writeYearMonth } from './sums';
 
 export type FieldRead = { ok: true; value: Json } | { ok: false; why: string };
 
@@ -16,6 +17,7 @@ export function toTyped(field: FieldSpec, value: Json, writing: Writing): string
   if (field.unit === 'money' && typeof value === 'number') return String(value / (writing.minor ?? 100)).replace('.', writing.decimal_mark);
   if (typeof value === 'number' && field.type === 'number' && field.unit === 'm') return writeLength(value, writing, !coarse(value));
   if (typeof value === 'number' && field.type === 'number' && field.unit && measured(field.unit)) return writeMeasure(value, field.unit, writing);
+  if (field.type === 'year_month') return writeYearMonth(String(value));
   if (typeof value === 'number') return String(value).replace('.', writing.decimal_mark);
   return String(value);
 }

@@ -31,7 +31,7 @@ export const monthShort = (month: number): string => monthName(month).slice(0, 3
 
 /** `2029-10` as “October 2029”. */
 export function writeYearMonth(text: string): string {
-  const [year, month] = text.split('-');
+  const [, year, month] = /^(\d{4})-(\d{2})$/.exec(text) ?? [];
   return month ? `${monthName(Number(month))} ${year}` : text;
 }
 /** When something happened, short: the time today, else the day. */
