@@ -73,7 +73,10 @@ def test_typed_figures_are_read_in_the_gardens_writing(window, part, thing, fiel
 def test_a_figure_that_can_not_be_read_is_refused_with_its_place(window):
     said = window.edit(change("means", None, sum_a_year="1.234"), status=422)
     assert said["faults"][0]["path"] == "means → sum_a_year"
+    assert said["error"].startswith("Money and hours, sum a year: ")
     assert "1234" in said["error"]
+    said = window.edit(change("jobs", "lay-path", start="soon"), status=422)
+    assert said["error"].startswith('Lay the path, planned to start: "soon" is not a month')
     said = window.edit(change("features", "gate", width="wide"), status=422)
     assert "features → gate → width" in said["faults"][0]["path"]
     assert window.get("/api/garden")["revision"] == 0

@@ -7,6 +7,7 @@ from threading import RLock, current_thread
 from typing import Any
 
 from quincunx.board.events import Hub
+from quincunx.board.fault_words import in_words
 from quincunx.board.finding import Finder
 from quincunx.board.judging import Judge
 from quincunx.board.kept import StoodCache
@@ -109,9 +110,10 @@ class Session:
         """
         with self.lock:
             at = self.standing()
-            edit = read_edit(edit, at.garden)
-            edit = self._own_ids(edit, base, at)
-            saved = self.store.commit(edit, base)
+            with in_words(at.garden, at.called):
+                edit = read_edit(edit, at.garden)
+                edit = self._own_ids(edit, base, at)
+                saved = self.store.commit(edit, base)
         self.changed()
         return saved, [op.id for op in edit.ops if op.do == "put" and op.id]
 

@@ -12,6 +12,7 @@ from pydantic import TypeAdapter, ValidationError
 
 from quincunx.board.along import carried, goes_along, shift_of
 from quincunx.board.answers import Ask, Refused, number, point, text
+from quincunx.board.fault_words import in_words
 from quincunx.board.figures import figures_json, ghost, outline_of
 from quincunx.board.scenes import handles_json, to_come
 from quincunx.board.session import Session
@@ -109,7 +110,8 @@ def preview(ask: Ask) -> dict[str, Any]:
     given = body.get("feature")
     if not isinstance(given, dict):
         raise Refused(422, "The feature is missing.")
-    feature = feature_of(given, at.garden)
+    with in_words(at.garden, at.called):
+        feature = feature_of(given, at.garden)
     return {"fields": plain(feature), **answer_for(session, at, Try((feature,), day_in(body, at), _window(body)))}
 
 

@@ -37,11 +37,11 @@ class Fault:
 class GardenError(PlainError, ValueError):
     """The text is not a garden; ``faults`` say why, one sentence each."""
 
-    def __init__(self, faults: Sequence[Fault]) -> None:
-        """Hold the faults; the message is the first of them and how many more there are."""
+    def __init__(self, faults: Sequence[Fault], said: str = "") -> None:
+        """Hold the faults; the message is ``said``, or the first of them and how many more there are."""
         self.faults = tuple(faults)
         more = f" (and {len(faults) - 1} more)" if len(faults) > 1 else ""
-        super().__init__(f"{faults[0]}{more}")
+        super().__init__(said or f"{faults[0]}{more}")
 
 
 def read_garden(text: str | bytes) -> Garden:
