@@ -124,6 +124,34 @@ def test_what_was_ticked_comes_out_again_with_the_next_pack(window: Window) -> N
     assert after["measured"] == [{"points": ends, "m": pytest.approx(5.512), "text": "5.512"}]
 
 
+def test_ticks_stay_with_their_lines_when_others_come_before_them(window: Window) -> None:
+    """A line is known by what it is: not by its number, nor by a price that has changed since."""
+    job = window.get("/api/outdoors/pack")["jobs"][0]
+
+    def costs(*lines: tuple[str, int]) -> dict[str, dict[str, Any]]:
+        value = {"costs": [{"words": words, "sum": pence} for words, pence in lines]}
+        op = {"do": "change", "part": "jobs", "id": job["id"], "value": value}
+        revision = window.get("/api/garden")["revision"]
+        window.post("/api/edit", {"base": revision, "edit": {"label": "Cost", "ops": [op]}})
+        (again,) = (j for j in window.get("/api/outdoors/pack")["jobs"] if j["id"] == job["id"])
+        buy = next(one for one in again["lists"] if one["id"] == "buy")
+        return {i["words"].partition(",")[0]: i | {"on": i["id"] in again["ticked"]} for i in buy["items"]}
+
+    before = costs(("Posts", 2000), ("Wire", 900))
+    tick = {"about": job["id"], "points": [before["Wire"]["id"]], "text": before["Wire"]["words"]}
+    back(window, note(1, "ticked", **tick))
+    after = costs(("Gloves", 500), ("Posts", 2000), ("Wire", 1100))
+    assert [name for name, line in after.items() if line["on"]] == ["Wire"]
+    assert len({line["id"] for line in after.values()}) == 3
+    # A tick of an older program has the line's number; its words say which line it was, also when it is taken off.
+    old = {"about": job["id"], "points": ["buy/2"], "text": after["Posts"]["words"]}
+    back(window, note(2, "ticked", **old))
+    assert {n for n, line in costs(("Posts", 2000), ("Wire", 1100)).items() if line["on"]} == {"Posts", "Wire"}
+    off = {"about": job["id"], "points": [after["Posts"]["id"]], "text": after["Posts"]["words"], "on": False}
+    back(window, note(3, "ticked", **off), note(4, "ticked", **off))
+    assert {n for n, line in costs(("Posts", 2000), ("Wire", 1100)).items() if line["on"]} == {"Wire"}
+
+
 def test_one_bad_note_keeps_none_of_the_others_back(window: Window) -> None:
     told = back(window, note(1, text="fine"), note(2, "reading", text="mud"), {"id": "n3"}, note(4, text="too"))
     assert len(told["taken"]) == 2

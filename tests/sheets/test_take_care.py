@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from quincunx.garden.safety import LOCATE
+from quincunx.shapes import Severity
 from quincunx.sheets._care import DIGGING, MORE, cautions
-from quincunx.sheets._outdoors import made, waiting
+from quincunx.sheets._outdoors import made, planned, waiting
 from quincunx.sheets.take_care import COVERS, NEEDS
 from tests.sheets.outdoors import SHED, cells, demo, job, pages, plot, said, set_for, tables
 
@@ -88,3 +89,38 @@ def test_lines_drawn_near_stand_in_their_own_words() -> None:
 def test_where_nothing_can_hurt_there_is_no_sheet_unless_it_is_asked_for() -> None:
     of = set_for(plot())
     assert said(pages(of, "take-care")).endswith(NEEDS)
+
+
+def test_a_job_names_what_can_hurt_first_and_leaves_nothing_out() -> None:
+    """Poison is no danger at once, so that it once stood on the sheet but not with the job."""
+    of = demo("ropewalk", noticed=True)
+    by = {one.id: made(of, one) for one in waiting(of)}
+    assert any("raw beans p" in c.words for c in cautions(of, by["fruit"]))
+    assert any("poisonous" in c.words for c in cautions(of, by["cutting-beds"]))
+    mixed = 0
+    for plan in by.values():
+        every, hurts = cautions(of, plan), cautions(of, plan, hurts=True)
+        assert every[: len(hurts)] == hurts
+        told = {c.words for c in every}
+        grave = [f for f in of.review.findings if f.severity in (Severity.DANGER, Severity.CARE) or f.hurts]
+        for finding in grave:
+            if set(finding.about) & set(plan.owners):
+                assert any(finding.words in words for words in told), finding.words
+        mixed += 0 < len(hurts) < len(every)
+    assert mixed, "some job has both sorts"
+
+
+def test_a_job_without_a_month_has_its_points_and_cautions() -> None:
+    pond = plot(POND, jobs=[job("pool", start=None)])
+    (one,) = pond.jobs
+    plan = planned(set_for(pond), one)
+    assert plan.found.points
+    assert any("no barrier replaces watching" in c.words for c in cautions(set_for(pond), plan))
+
+
+def test_a_place_held_open_says_that_its_cautions_come_with_the_choice() -> None:
+    of = demo("ropewalk", noticed=True)
+    shelter = next(j for j in waiting(of) if j.id == "shelter-job")
+    (caution,) = cautions(of, made(of, shelter))
+    assert "isn’t chosen yet" in caution.own
+    assert caution.general == DIGGING

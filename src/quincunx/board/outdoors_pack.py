@@ -5,8 +5,9 @@ A phone works from this alone, without a signal; what is entered there comes bac
 
 from __future__ import annotations
 
+import hashlib
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 from quincunx.board.edits import writing
@@ -34,7 +35,7 @@ from quincunx.sheets._outlooks import photo_day, standing_words
 from quincunx.sheets._place import background, coming
 from quincunx.sheets._shaping import heights, shaping
 from quincunx.sheets._tables import first_check
-from quincunx.sheets.saturday import planting, shopping
+from quincunx.sheets.saturday import bought, planted
 from quincunx.survey import Diagonal, Placed, Tie, marks_for, refix, tape_sd_m
 from quincunx.survey.words import close, small
 from quincunx.units import format_hours
@@ -126,7 +127,7 @@ def job_json(of: Set, plan: Planned) -> dict[str, Any]:
     job, figures = plan.job, coming(plan)
     around = [m.at for m in plan.marks.values()]
     high = heights(of, plan)
-    entries = [e for e in of.garden.journal if e.about == job.id]
+    entries, lists = [e for e in of.garden.journal if e.about == job.id], _lists(of, plan)
     return {
         "id": job.id, "name": job.name, "month": format_month(str(job.start)) if job.start else "",
         "makes": [of.words.name(o) for o in plan.owners],
@@ -135,9 +136,10 @@ def job_json(of: Set, plan: Planned) -> dict[str, Any]:
         "points": [_point(of, plan, p, high) for p in plan.found.points],
         "checks": [_check(of, plan, d) for d in plan.found.diagonals],
         "missing": [plan.marks[i].words for i, _ in plan.found.unreachable],
-        "lists": _lists(of, plan), "shaping": shaping(of, plan), "cautions": [c.words for c in cautions(of, plan)],
+        "lists": lists, "shaping": shaping(of, plan),
+        "cautions": [c.words for c in cautions(of, plan)], "hurts": len(cautions(of, plan, hurts=True)),
         "figures": figures_json(figures, of.garden.style, DIGITS), "bounds": _box(around, figures),
-        "ticked": sorted({e.points[0] for e in entries if e.what == "ticked" and e.points}),
+        "ticked": _ticked(entries, lists),
         "measured": [_measured(of, e) for e in entries if e.what == "measured" and e.length is not None],
     }  # fmt: skip
 
@@ -152,17 +154,28 @@ def _measured(of: Set, e: Entry) -> dict[str, Any]:
 
 
 def _lists(of: Set, plan: Planned) -> list[dict[str, Any]]:
-    """Return the job's lists; a line's id counts it among its own, so that a tick finds it again."""
+    """Return the job's lists; a line's id goes by what it is, so that a tick finds it again whatever comes before it."""
     lists = [
-        ("buy", "To buy or arrange", shopping(of, plan.job)),
-        ("plant", "To plant", planting(of, plan)),
-        ("do", "To do", list(plan.job.tasks)),
+        ("buy", "To buy or arrange", bought(of, plan.job)),
+        ("plant", "To plant", planted(of, plan)),
+        ("do", "To do", [(task, task) for task in plan.job.tasks]),
     ]
-    return [
-        {"id": name, "words": words, "items": [{"id": f"{name}/{n}", "words": s} for n, s in enumerate(items, 1)]}
-        for name, words, items in lists
-        if items
-    ]
+    return [{"id": name, "words": words, "items": list(_items(name, lines))} for name, words, lines in lists if lines]
+
+
+def _items(name: str, lines: Sequence[tuple[str, str]]) -> Iterator[dict[str, str]]:
+    seen: dict[str, int] = {}
+    for what, words in lines:
+        seen[what] = nth = seen.get(what, 0) + 1
+        digest = hashlib.blake2b(f"{what}\n{nth}".encode(), digest_size=5).hexdigest()
+        yield {"id": f"{name}/{digest}", "words": words}
+
+
+def _ticked(entries: Sequence[Entry], lists: Sequence[dict[str, Any]]) -> list[str]:
+    """Return the ids of what is ticked: points, and lines of the lists; an older tick of a line is known by its words."""
+    keys = {e.points[0] for e in entries if e.what == "ticked" and e.points}
+    said = {e.text for e in entries if e.what == "ticked" and e.points and "/" in e.points[0]}
+    return sorted(keys | {i["id"] for one in lists for i in one["items"] if i["words"] in said})
 
 
 def _box(points: Iterable[XY], figures: Sequence[Figure]) -> list[float] | None:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import base64
 import binascii
-from collections.abc import Iterable, Mapping, Sequence, Set as AbstractSet
+from collections.abc import Iterable, Iterator, Mapping, Sequence, Set as AbstractSet
 from dataclasses import dataclass, field as part
 from datetime import datetime
 from typing import Annotated, Any, Literal
@@ -184,9 +184,20 @@ def _tick(made: _Making, note: Note, ticked: dict[tuple[str | None, str], str]) 
         op = _entry_op(made.garden, note, None)
         made.ops.append(op)
         ticked[key] = str(op.id)
-    elif not note.on and key in ticked:
-        made.ops.append(Op(do="remove", part="journal", id=ticked.pop(key)))
+    elif not note.on:
+        gone = {ticked.pop(key, ""), *_same_line(made.garden, note)} - {
+            "",
+            *(op.id for op in made.ops if op.do == "remove"),
+        }
+        made.ops += [Op(do="remove", part="journal", id=i) for i in sorted(gone)]
     return ""
+
+
+def _same_line(garden: Garden, note: Note) -> Iterator[str]:
+    """Yield the entries of older programs that ticked the same line of a list, known by its words."""
+    for e in garden.journal:
+        if e.what == TICKED and e.about == note.about and e.points and "/" in e.points[0] and e.text == note.text:
+            yield e.id
 
 
 def picture_of(address: str) -> tuple[str, bytes] | str:

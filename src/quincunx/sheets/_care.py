@@ -47,9 +47,15 @@ class Caution:
 
 
 def cautions(of: Set, plan: Made, *, hurts: bool = False) -> list[Caution]:
-    """Return what to take care of in a job, the gravest first, each once; with ``hurts`` only what can hurt somebody."""
-    noticed = list(_noticed(of, plan, hurts=hurts))
-    lines = [] if any(c.general == LOCATE for c in noticed) else _lines(of, plan)
+    """Return what to take care of in a job, what can hurt somebody first, each once; with ``hurts`` no more than that."""
+    hurting = _hurting(of, plan)
+    rest = () if hurts else (c for c in _noticed(of, plan, hurts=False) if c.own not in {h.own for h in hurting})
+    return list(dict.fromkeys((*hurting, *rest)))
+
+
+def _hurting(of: Set, plan: Made) -> list[Caution]:
+    noticed = list(_noticed(of, plan, hurts=True))
+    lines = [] if any(c.general == LOCATE for c in noticed) else [*_lines(of, plan), *_unchosen(of, plan)]
     general = (Caution(words) for words in (*_made(plan), *_food(plan)))
     return list(dict.fromkeys((*noticed, *lines, *general)))
 
@@ -86,6 +92,16 @@ def _lines(of: Set, plan: Made) -> Iterator[Caution]:
         if far <= NEAR_LINE_M:
             near.append(f"{of.words.the(line.owner)} ({line.carries}) about {format_length(far, of.garden.style)} away")
     yield Caution(DIGGING, f"Drawn near: {'; '.join(near)}." if near else "")
+
+
+def _unchosen(of: Set, plan: Made) -> Iterator[Caution]:
+    """Yield that what will stand on a place held open is not chosen, so that its own cautions can't be known."""
+    for feature in of.garden.features:
+        place = feature.held_place() if feature.id in plan.owners else None
+        if place is not None and place.chosen is None:
+            called = of.words.the(feature.id)
+            told = f"What will stand at {called} isn’t chosen yet: what it asks for is told here once it is."
+            yield Caution(DIGGING, told)
 
 
 def _made(plan: Made) -> Iterator[str]:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 import shapely
 from shapely import Polygon
 
+from quincunx.garden import timeline
 from quincunx.scene import Scene, Stood
 from quincunx.shapes import XY, Slab, Slats
 from quincunx.sheets._marks import Mark, marks_of
@@ -187,8 +188,19 @@ def ready_on(of: Set, job: Job) -> date:
     return first_day(month_from_index((month_index(_start(of, job)) if done is None else done) + 1))
 
 
+def dated(of: Set) -> Set:
+    """Return the garden with its jobs of no month done at the plan's start, so that what they make is looked at too."""
+    if all(job.start for job in of.garden.jobs):
+        return of
+    month = f"{of.timeline.years[0]:04d}-01"
+    jobs = tuple(job if job.start else job.changed(start=month) for job in of.garden.jobs)
+    garden = of.garden.changed(jobs=jobs)
+    return replace(of, garden=garden, timeline=timeline(garden))
+
+
 def made(of: Set, job: Job) -> Made:
     """Return what ``job`` makes, before anything of it stands; of a job without a month at the plan's start."""
+    of = of if job.start else dated(of)
     start, ready = _start(of, job), ready_on(of, job)
     owners = tuple(dict.fromkeys(t.partition("/")[0] for t in job.does))
     stood = {}

@@ -116,16 +116,27 @@ def _lists(of: Set, plan: Planned, size: float) -> list[Block]:
 
 def shopping(of: Set, job: Job) -> list[str]:
     """Return the job's cost lines as a list to carry to the shop, what is hired said so."""
-    style, out = of.garden.style, list[str]()
+    return [words for _, words in bought(of, job)]
+
+
+def bought(of: Set, job: Job) -> list[tuple[str, str]]:
+    """Return each cost line as what it is and how much, whatever it costs, and as it is written on the list."""
+    style, out = of.garden.style, list[tuple[str, str]]()
     for line in job.costs:
         much = "" if line.quantity is None else f"{line.quantity:g} {line.unit or ''} ".replace("  ", " ")
         hired = " (hired or done for you)" if line.hired else ""
-        out.append(f"{much}{line.words}{hired}, {format_money(line.sum, style, whole=line.sum % 100 == 0)}")
+        money = format_money(line.sum, style, whole=line.sum % 100 == 0)
+        out.append((f"{much}{line.words}", f"{much}{line.words}{hired}, {money}"))
     return out
 
 
 def planting(of: Set, plan: Planned) -> list[str]:
     """Return what is planted: how many, what, as what stock, how far apart, where."""
+    return [words for _, words in planted(of, plan)]
+
+
+def planted(of: Set, plan: Planned) -> list[tuple[str, str]]:
+    """Return each line of what is planted as how many of what, and as it is written on the list."""
     own = {p.id: p for p in of.garden.plants}
     groups: dict[tuple[str, str, float], tuple[int, list[str]]] = {}
     for owner, stood in plan.stood.items():
@@ -139,5 +150,6 @@ def planting(of: Set, plan: Planned) -> list[str]:
         plant = find_plant(plant_id, own)
         called = plant_id if plant is None else plant.name + (f" ({plant.botanical})" if plant.botanical else "")
         apart = f", {format_length(spacing, of.garden.style)} apart" if spacing else ""
-        out.append(f"{count} × {called}, {stock}{apart}: {_short(', '.join(where), 80)}")
+        what = f"{count} × {called}, {stock}{apart}"
+        out.append((what, f"{what}: {_short(', '.join(where), 80)}"))
     return out

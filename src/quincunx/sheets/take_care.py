@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from typing import Any
 
-from quincunx.garden import timeline
 from quincunx.garden.safety import LOCATE
 from quincunx.sheets._care import DIGGING, Caution, cautions
-from quincunx.sheets._outdoors import made, waiting
+from quincunx.sheets._outdoors import dated, made, waiting
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
 from quincunx.units.dates import format_month
@@ -31,8 +29,8 @@ LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG001 - a list has no scale
     """Yield what is asked for again and again, then each job still to do, then what stays; nothing if there is none."""
-    ahead, dated = _ahead(of), _dated(of)
-    asked = {job.id: cautions(dated, made(dated, job), hurts=True) for job in ahead}
+    ahead, every = _ahead(of), dated(of)
+    asked = {job.id: cautions(every, made(every, job), hurts=True) for job in ahead}
     jobs = [job for job in ahead if asked[job.id]]
     stays = _stays(of, {owner for job in ahead for owner in _owners(job)})
     if not jobs and not stays:
@@ -63,16 +61,6 @@ def _ahead(of: Set) -> list[Job]:
     dated = waiting(of)
     done = {e.about for e in of.garden.journal if e.what == "done"}
     return [*dated, *(j for j in of.garden.jobs if not j.start and j.id not in done)]
-
-
-def _dated(of: Set) -> Set:
-    """Return the garden with its jobs of no month done at the plan's start, so that what they make is looked at too."""
-    if all(job.start for job in of.garden.jobs):
-        return of
-    month = f"{of.timeline.years[0]:04d}-01"
-    jobs = tuple(job if job.start else job.changed(start=month) for job in of.garden.jobs)
-    garden = of.garden.changed(jobs=jobs)
-    return replace(of, garden=garden, timeline=timeline(garden))
 
 
 def _owners(job: Job) -> Iterator[str]:

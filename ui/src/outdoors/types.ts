@@ -14,7 +14,7 @@ export interface JobList { id: string; words: string; items: ListItem[] }
 export interface Measured { points: string[]; m: number; text: string }
 export interface PackJob {
   id: string; name: string; month: string; makes: string[]; hours: string; first: string; through: boolean; now: boolean;
-  points: SetPoint[]; checks: Check[]; missing: string[]; lists: JobList[]; cautions: string[]; shaping: string[];
+  points: SetPoint[]; checks: Check[]; missing: string[]; lists: JobList[]; cautions: string[]; hurts?: number; shaping: string[];
   figures: Figure[]; bounds: Bounds | null; ticked: string[]; measured: Measured[];
 }
 export interface PackStake { id: string; name: string; about: string; at: XY; lost: string[] }
