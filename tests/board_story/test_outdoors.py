@@ -298,14 +298,76 @@ def test_one_page_of_a_job_works_alone_and_gives_one_small_file(
     assert lengths(garden_in(file)) == ["15.62"]
 
 
+SENDS = """() => {
+  Object.defineProperty(navigator, 'canShare', { value: (what) => what.files.length === 1, configurable: true });
+  Object.defineProperty(navigator, 'share', { value: async (what) => { window.sent = [what.files[0].name, what.files[0].size, what.text]; }, configurable: true });
+}"""
+"""A browser that hands files on to the phone's own way of sending."""
+LOW = """() => [...document.querySelectorAll('main *, header *')].filter((e) => {
+  const box = e.getBoundingClientRect();
+  if (!box.width || e.closest('.unseen')) return false;
+  const touched = e.matches('button, a, select, textarea, summary, label.line, input:not([type=checkbox])');
+  const words = [...e.childNodes].some((n) => n.nodeType === 3 && n.textContent.trim());
+  return (touched && box.height < 44) || (words && parseFloat(getComputedStyle(e).fontSize) < 16);
+}).map((e) => e.outerHTML.slice(0, 90))"""
+"""What is too low for a finger, or written too small."""
+
+
 def test_every_view_is_for_every_eye_and_fits(
     program: Program, phones: Callable[[], Phone], board_of: Callable[[Page], BoardPage]
 ) -> None:
+    file = made(program)
+    address = program.start(file)
     phone = phones()
-    phone.load(program.start(made(program)))
-    for where in ("", "job/plant-hedge", "step/plant-hedge/1", "read", "happened", "stakes", "wrote"):
+    phone.load(address)
+    phone.page.evaluate(SENDS)
+    with_it = re.compile("with it, June 2028, its first summer, ")
+    for where in (
+        "",
+        "job/plant-hedge",
+        "both/plant-hedge",
+        "step/plant-hedge/1",
+        "read",
+        "happened",
+        "stakes",
+        "wrote",
+    ):
         phone.go(where)
         phone.page.wait_for_timeout(200)
+        if where.startswith("both"):
+            expect(phone.page.get_by_role("img", name=with_it)).to_be_visible()
         phone.fits()
+        assert phone.page.evaluate(LOW) == [], (
+            f"{where}: at least 44 px high, and letters of 16 px, for the sun and for gloves"
+        )
         phone.page.evaluate(AXE.read_text(encoding="utf-8"))
         assert serious(board_of(phone.page)) == [], where
+
+    phone.go("both/plant-hedge")
+    phone.page.get_by_role("button", name="Send it…").tap()
+    expect(phone.page.get_by_text("Handed to your phone’s own way of sending.")).to_be_visible()
+    name, size, text = phone.page.evaluate("window.sent")
+    assert (name, text) == (
+        "small-green-plant-the-hedge-near.png",
+        phone.page.get_by_text(text).inner_text().rstrip("."),
+    )
+    with phone.page.expect_download() as saving:
+        phone.page.get_by_role("link", name="Keep it as one picture").tap()
+    kept = saving.value.path().read_bytes()
+    assert kept.startswith(b"\x89PNG")
+    assert len(kept) == size > 10_000
+
+    program.kill()  # out in the garden, without a signal, what was looked at is still there
+    phone.reopen(address)
+    phone.go("both/plant-hedge")
+    expect(phone.page.get_by_role("img", name=with_it)).to_be_visible()
+    phone.go("job/plant-hedge")
+    phone.page.get_by_role("button", name="It is done").tap()
+    phone.page.get_by_role("button", name="Yes, all of it").tap()
+    program.start(file)
+    phone.page.goto(program.address)
+    phone.open(program.address)
+    expect(phone.page.get_by_role("link", name=re.compile("not handed back"))).to_have_count(0)
+    phone.go("job/plant-hedge")
+    expect(phone.page.get_by_role("heading", name="That job is done")).to_be_visible()
+    assert [e.about for e in garden_in(file).journal if e.what == "done"] == ["plant-hedge"]

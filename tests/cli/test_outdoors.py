@@ -77,3 +77,24 @@ def test_what_can_not_be_done_is_one_sentence(file: Path, tmp_path: Path, capsys
     plain.write_text(garden_text(small()), encoding="utf-8")
     assert run("outdoors", plain) == 2
     assert "keeps no history" in capsys.readouterr().err
+
+
+def test_a_picture_with_and_without_is_written_and_nothing_else(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    from quincunx.demos import demo_garden
+
+    walk, hedge, hole = tmp_path / "walk.json", tmp_path / "hedge.png", tmp_path / "hole.svg"
+    walk.write_text(garden_text(demo_garden("ropewalk")), encoding="utf-8")
+    assert run("picture", walk, "drying-hedge", "--from", "kitchen-window", "--year", 2031, "--out", hedge) == 0
+    told = capsys.readouterr().out
+    assert "Ropewalk Cottage, from Kitchen window, looking" in told
+    assert "June 2031" in told
+    assert hedge.read_bytes().startswith(b"\x89PNG")
+    assert run("picture", walk, "fill-hedge", "--from", "near", "--out", hole) == 0
+    assert hole.read_text(encoding="utf-8").startswith("<svg")
+    capsys.readouterr()
+    for words, said in ((("nobody",), "no job and no thing"), (("fill-hedge", "--out", "x.jpg"), ".png or .svg")):
+        assert run("picture", walk, *words) == 2
+        assert said in capsys.readouterr().err
+    assert {p.name for p in tmp_path.iterdir()} == {"walk.json", "hedge.png", "hole.svg"}

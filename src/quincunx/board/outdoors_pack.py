@@ -5,14 +5,15 @@ A phone works from this alone, without a signal; what is entered there comes bac
 
 from __future__ import annotations
 
-import hashlib
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from quincunx.board.edits import writing
 from quincunx.board.figures import bounds_of, figures_json, xy
+from quincunx.board.outdoors_lists import lists_json, ticked
 from quincunx.board.standing import Standing
+from quincunx.board.with_without import views_json
 from quincunx.features import Feature
 from quincunx.plants.catalogue import find_plant
 from quincunx.shapes import XY, AreaWork, Figure, FrameWork, KitWork, PathFigure, TextFigure
@@ -35,7 +36,6 @@ from quincunx.sheets._outlooks import photo_day, standing_words
 from quincunx.sheets._place import background, coming
 from quincunx.sheets._shaping import heights, shaping
 from quincunx.sheets._tables import first_check
-from quincunx.sheets.saturday import bought, planted
 from quincunx.survey import Diagonal, Placed, Tie, marks_for, refix, tape_sd_m
 from quincunx.survey.words import close, small
 from quincunx.units import format_hours
@@ -46,6 +46,8 @@ FORMAT = "quincunx-outdoors/1"
 """The format of what is carried out and of what comes back."""
 MOST_JOBS = 8
 """Jobs carried out at once: a year's, no more than a phone shows without a search."""
+ALONE = 2
+"""Places whose pictures a page that works alone takes along; any other asks for them as they are looked at."""
 DIGITS = 3
 TAPE_ENDS = 1.96
 
@@ -66,6 +68,7 @@ def pack_json(of: Set, at: Standing, mark: str, jobs: Sequence[str] | None = Non
         "boundary": xy(of.garden.boundary, DIGITS), "covers": COVERS,
         "jobs": [{**job_json(of, plan), "now": plan.job.id in now} for plan in plans],
         "stakes": stakes_json(of, base),
+        "views": {j.id: views_json(of, j.id, ALONE) for j in chosen} if jobs is not None else {},
         "pegs": _pegs(of),
         "things": [{"id": f.id, "name": of.words.name(f.id), "bears": _bears(of, f)} for f in _grown(of)],
     }  # fmt: skip
@@ -127,7 +130,7 @@ def job_json(of: Set, plan: Planned) -> dict[str, Any]:
     job, figures = plan.job, coming(plan)
     around = [m.at for m in plan.marks.values()]
     high = heights(of, plan)
-    entries, lists = [e for e in of.garden.journal if e.about == job.id], _lists(of, plan)
+    entries, lists = [e for e in of.garden.journal if e.about == job.id], lists_json(of, plan)
     return {
         "id": job.id, "name": job.name, "month": format_month(str(job.start)) if job.start else "",
         "makes": [of.words.name(o) for o in plan.owners],
@@ -139,7 +142,7 @@ def job_json(of: Set, plan: Planned) -> dict[str, Any]:
         "lists": lists, "shaping": shaping(of, plan),
         "cautions": [c.words for c in cautions(of, plan)], "hurts": len(cautions(of, plan, hurts=True)),
         "figures": figures_json(figures, of.garden.style, DIGITS), "bounds": _box(around, figures),
-        "ticked": _ticked(entries, lists),
+        "ticked": ticked(entries, lists),
         "measured": [_measured(of, e) for e in entries if e.what == "measured" and e.length is not None],
     }  # fmt: skip
 
@@ -151,31 +154,6 @@ def _measured(of: Set, e: Entry) -> dict[str, Any]:
         "m": length,
         "text": e.length.typed if e.length and e.length.typed else tape(of, length),
     }
-
-
-def _lists(of: Set, plan: Planned) -> list[dict[str, Any]]:
-    """Return the job's lists; a line's id goes by what it is, so that a tick finds it again whatever comes before it."""
-    lists = [
-        ("buy", "To buy or arrange", bought(of, plan.job)),
-        ("plant", "To plant", planted(of, plan)),
-        ("do", "To do", [(task, task) for task in plan.job.tasks]),
-    ]
-    return [{"id": name, "words": words, "items": list(_items(name, lines))} for name, words, lines in lists if lines]
-
-
-def _items(name: str, lines: Sequence[tuple[str, str]]) -> Iterator[dict[str, str]]:
-    seen: dict[str, int] = {}
-    for what, words in lines:
-        seen[what] = nth = seen.get(what, 0) + 1
-        digest = hashlib.blake2b(f"{what}\n{nth}".encode(), digest_size=5).hexdigest()
-        yield {"id": f"{name}/{digest}", "words": words}
-
-
-def _ticked(entries: Sequence[Entry], lists: Sequence[dict[str, Any]]) -> list[str]:
-    """Return the ids of what is ticked: points, and lines of the lists; an older tick of a line is known by its words."""
-    keys = {e.points[0] for e in entries if e.what == "ticked" and e.points}
-    said = {e.text for e in entries if e.what == "ticked" and e.points and "/" in e.points[0]}
-    return sorted(keys | {i["id"] for one in lists for i in one["items"] if i["words"] in said})
 
 
 def _box(points: Iterable[XY], figures: Sequence[Figure]) -> list[float] | None:

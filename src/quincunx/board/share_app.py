@@ -1,4 +1,4 @@
-"""What a phone on the home network can reach: the page for outdoors, the pack of one garden, and handing notes back.
+"""What a phone on the home network can reach: the page for outdoors, the pack of one garden with its pictures, and handing notes back.
 
 Nothing else is routed here at all: no other garden, no file, no edit, no way to the drawing board.
 """
@@ -104,6 +104,7 @@ def make_share_app(desk: Desk, session: Session, door: Door, host: str) -> ASGIA
         Route("/api/door", _enter(door, f"outdoors-{host.rpartition(':')[2]}"), methods=["POST"]),
         Route("/api/outdoors/pack", _of(desk, session, "outdoors:pack"), methods=["GET"]),
         Route("/api/outdoors/notes", _of(desk, session, "outdoors:notes"), methods=["POST"]),
+        Route("/api/outdoors/views/{name}", _of(desk, session, "with_without:views"), methods=["GET"]),
         Route("/{rest:path}", lambda _request: _no(404, "There is nothing here."), methods=["GET", "POST"]),
     ]
     return ShareGuard(Starlette(routes=routes), door, host)
@@ -154,6 +155,6 @@ def _of(desk: Desk, session: Session, name: str) -> Callable[[Request], Awaitabl
             return too_large(NOTES_BYTES)
         if desk.open_one() is not session:
             return _no(410, "Another garden is open at the board now: sharing has ended.")
-        return await run_in_threadpool(answered, name, Ask(desk, {}, {}, raw))
+        return await run_in_threadpool(answered, name, Ask(desk, {}, request.path_params, raw))
 
     return handle

@@ -28,7 +28,8 @@ if TYPE_CHECKING:
 @click.option(
     "--about",
     default="",
-    help="Only the thing, peg or must with this id, on sheets about one (the cane test, the same-spot book, how it comes true).",
+    help="Only the thing, job, peg or must with this id, on sheets about one (the cane test, the same-spot book, how it comes"
+    " true, with it and without).",
 )
 @click.option("--scale", type=click.FloatRange(1, 5000), help="Draw plans at 1 to this; tiled if they don't fit.")
 def command(file: Path, out: Path, paper: str | None, sheets: tuple[str, ...], about: str, scale: float | None) -> None:
@@ -113,9 +114,8 @@ def known(garden: Garden, about: str) -> str:
     """Return the id of a thing or peg in the garden; :class:`SheetError` if there is none."""
     from quincunx.sheets import SheetError
 
-    if about and about not in {f.id for f in garden.features} | {x.id for x in garden.pegs} | {
-        m.id for m in garden.intents
-    }:
+    parts = (garden.features, garden.jobs, garden.pegs, garden.intents)
+    if about and about not in {one.id for part in parts for one in part}:
         raise SheetError(
             f"There is no thing {about!r} in this garden. `quincunx export` lists the features and pegs by their ids."
         )

@@ -1,16 +1,21 @@
 /** What the page holds: the pack, the notes, and handing them back. Nothing shows as entered before it is kept. */
 import { Refusal, sentence } from '../lib/api/client';
 import { readLength } from '../lib/words/length';
+import type { BothViews } from '../lib/api/both';
 import type { Keep } from './keep';
+import type { Pictures } from './pictures';
 import { FORMAT, type Back, type BackReply, type KeptNote, type Note, type Pack, type PackJob, type What } from './types';
 
-export interface Link { readonly home: boolean; pack(): Promise<Pack>; give(back: Back): Promise<BackReply>; enter(phrase: string): Promise<void> }
+export interface Link { readonly home: boolean; pack(): Promise<Pack>; views(job: string): Promise<BothViews>; give(back: Back): Promise<BackReply>; enter(phrase: string): Promise<void> }
 export type Where = 'looking' | 'here' | 'away' | 'door' | 'shut' | 'alone';
 export type Entry = Omit<Note, 'id' | 'made' | 'day'> & { what: What };
 
 const AT_ONCE = 100;
 const KEEP_TAKEN = 200;
 const AGAIN_MS = 15_000;
+/** The pictures of so many jobs are fetched before they are asked for, this long after the page has come. */
+const AHEAD = 2;
+const AHEAD_MS = 6_000;
 
 /** A name nobody else makes: also where the page's address is not a secure one. */
 export function freshId(): string {
@@ -32,8 +37,9 @@ export class Carry {
   busy = $state(false);
   lasting = $state(true);
   private soon: ReturnType<typeof setTimeout> | undefined;
+  private ahead: ReturnType<typeof setTimeout> | undefined;
 
-  constructor(private readonly keep: Keep, private readonly link: Link | null) {
+  constructor(private readonly keep: Keep, private readonly link: Link | null, private readonly pictures: Pictures) {
     this.lasting = keep.lasting;
   }
 
@@ -71,7 +77,10 @@ export class Carry {
       const pack = await this.link.pack();
       this.where = 'here';
       this.trouble = '';
-      if (pack.mark !== this.pack?.mark || pack.revision !== this.pack.revision) await this.take(pack);
+      if (pack.mark !== this.pack?.mark || pack.revision !== this.pack.revision) {
+        await this.take(pack);
+        this.fetchAhead();
+      }
       await this.give();
     } catch (error) {
       this.missed(error);
@@ -96,6 +105,34 @@ export class Carry {
     this.pack = pack;
     this.packAt = at;
     this.notes = inOrder(await this.keep.notes(pack.mark));
+  }
+
+  /** The pictures with what a job makes and without it: as they were kept, else drawn by the program and kept from then on. */
+  async views(job: string): Promise<BothViews> {
+    const carried = this.pack?.views?.[job];
+    if (carried) return carried;
+    const key = `${this.pack?.mark ?? ''}/${job}`;
+    const kept = await this.pictures.get(key);
+    if (kept && (kept.revision === this.pack?.revision || this.where !== 'here')) return kept;
+    if (!this.link || this.where !== 'here') {
+      throw new Refusal(0, 'These pictures are drawn by the program at home. Look at them once while it answers, and they stay on this phone.');
+    }
+    try {
+      const fresh = await this.link.views(job);
+      await this.pictures.put(key, fresh);
+      return fresh;
+    } catch (error) {
+      if (kept) return kept;
+      throw error;
+    }
+  }
+  /** Fetch the pictures of the jobs of now while the program answers, so that they are there without a signal. */
+  private fetchAhead(): void {
+    clearTimeout(this.ahead);
+    const now = (this.pack?.jobs ?? []).filter((j) => j.now).slice(0, AHEAD);
+    this.ahead = setTimeout(() => void (async () => {
+      for (const job of now) if (this.where === 'here') await this.views(job.id).catch(() => undefined);
+    })(), AHEAD_MS);
   }
 
   async enter(phrase: string): Promise<void> {
@@ -178,6 +215,10 @@ export class Carry {
     this.notes = this.notes.map((n) => by.get(n.note.id) ?? n);
   }
 
+  /** Whether a job was called done from this phone. */
+  done(id: string): boolean {
+    return this.notes.some((n) => n.note.what === 'done' && n.note.about === id);
+  }
   job(id: string): PackJob | undefined {
     return this.pack?.jobs.find((j) => j.id === id);
   }

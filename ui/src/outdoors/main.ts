@@ -4,7 +4,9 @@ import '../theme/base.css';
 import { get, post, Refusal } from '../lib/api/client';
 import { Carry, type Link } from './carry.svelte';
 import Outdoors from './Outdoors.svelte';
+import type { BothViews } from '../lib/api/both';
 import { openKeep } from './keep';
+import { openPictures } from './pictures';
 import type { BackReply, Pack } from './types';
 
 const target = document.getElementById('app');
@@ -16,6 +18,7 @@ const given = held ? (JSON.parse(held) as Pack) : null;
 const link: Link = {
   home: ['127.0.0.1', 'localhost', '[::1]'].includes(location.hostname),
   pack: () => get<Pack>('/api/outdoors/pack'),
+  views: (job) => get<BothViews>(`/api/outdoors/views/${encodeURIComponent(job)}`),
   give: (back) => post<BackReply>('/api/outdoors/notes', back),
   enter: async (phrase) => {
     const reply = await post<{ ok: boolean; error?: string }>('/api/door', { phrase });
@@ -25,6 +28,6 @@ const link: Link = {
 if (!given && window.isSecureContext && 'serviceWorker' in navigator) {
   void navigator.serviceWorker.register('./keep.js').catch(() => undefined);
 }
-const carry = new Carry(await openKeep(), given ? null : link);
+const carry = new Carry(await openKeep(), given ? null : link, openPictures());
 mount(Outdoors, { target, props: { carry } });
 await carry.start(given);

@@ -1,4 +1,5 @@
 /** What is carried outdoors and what comes back. Lengths are metres. */
+import type { BothViews } from '../lib/api/both';
 import type { Bounds, Figure, Writing, XY } from '../lib/api/types';
 
 export const FORMAT = 'quincunx-outdoors/1';
@@ -24,7 +25,7 @@ export interface Thing { id: string; name: string; bears?: boolean }
 export interface Pack {
   format: string; mark: string; garden: string; revision: number; writing: Writing; covers: string;
   plan: { figures: Figure[]; bounds: Bounds | null }; boundary: XY[];
-  jobs: PackJob[]; stakes: PackStake[]; pegs?: PackPeg[]; things: Thing[];
+  jobs: PackJob[]; views?: Record<string, BothViews>; stakes: PackStake[]; pegs?: PackPeg[]; things: Thing[];
 }
 
 export type What = 'ticked' | 'reading' | 'measured' | 'done' | 'begun' | 'spent' | 'hours' | 'harvest' | 'browsed' | 'died-back' | 'lost' | 'note';

@@ -1,0 +1,95 @@
+"""A job's lists to tick off outdoors: to buy, the parts as counted, to saw, to plant, to do; and what is ticked already."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterable, Iterator, Sequence
+from typing import Any
+
+from quincunx.build.prices import CutList
+from quincunx.build.sheet_lists import SheetList
+from quincunx.sheets import Set
+from quincunx.sheets._building import amount, first_words, section_words, to_saw, too_long
+from quincunx.sheets._outdoors import Planned, whole
+from quincunx.sheets._sheet_cuts import plates_words
+from quincunx.sheets.saturday import bought, planted
+from quincunx.sheets.shopping import together
+from quincunx.units import format_length, format_money
+from quincunx.works import Entry
+
+Line = tuple[str, str]
+"""What a line is, whatever it costs, and as it is written."""
+
+
+def lists_json(of: Set, plan: Planned) -> list[dict[str, Any]]:
+    """Return the job's lists; a line's id goes by what it is, so that a tick finds it again whatever comes before it."""
+    parts, saw = _counted(of, plan)
+    lists: list[tuple[str, str, list[Line]]] = [
+        ("buy", "To buy or arrange", bought(of, plan.job)),
+        (
+            "parts",
+            "The same in parts, as counted on the plan" if plan.job.costs else "Parts, as counted on the plan",
+            parts,
+        ),
+        ("saw", "To saw", saw),
+        ("plant", "To plant", planted(of, plan)),
+        ("do", "To do", [(task, task) for task in plan.job.tasks]),
+    ]
+    return [{"id": name, "words": words, "items": list(_items(name, lines))} for name, words, lines in lists if lines]
+
+
+def ticked(entries: Sequence[Entry], lists: Sequence[dict[str, Any]]) -> list[str]:
+    """Return the ids of what is ticked: points, and lines of the lists; an older tick of a line is known by its words."""
+    keys = {e.points[0] for e in entries if e.what == "ticked" and e.points}
+    said = {e.text for e in entries if e.what == "ticked" and e.points and "/" in e.points[0]}
+    return sorted(keys | {i["id"] for one in lists for i in one["items"] if i["words"] in said})
+
+
+def _items(name: str, lines: Iterable[Line]) -> Iterator[dict[str, str]]:
+    seen: dict[str, int] = {}
+    for what, words in lines:
+        seen[what] = nth = seen.get(what, 0) + 1
+        digest = hashlib.blake2b(f"{what}\n{nth}".encode(), digest_size=5).hexdigest()
+        yield {"id": f"{name}/{digest}", "words": words}
+
+
+def _counted(of: Set, plan: Planned) -> tuple[list[Line], list[Line]]:
+    """Return the parts and the sawing as worked out; nothing while a place of the job is held open still."""
+    costed = next((c for c in of.costed if c.job.id == plan.job.id), None)
+    if costed is None or costed.options:
+        return [], []
+    parts = []
+    for b in together(costed.reckoned.bill):
+        what = f"{b.words}: {whole(amount(of, b))}"
+        sum_ = "" if not b.sum else f", {format_money(b.sum, of.garden.style)}"
+        parts.append((what, f"{what}{' (found or given)' if b.found else sum_}"))
+    saw = [line for cut in costed.reckoned.cuts for line in _sawn(of, cut)]
+    saw += [line for sheet in costed.reckoned.sheets for line in _plates(of, sheet)]
+    return parts, [(line, line) for line in saw]
+
+
+def _sawn(of: Set, cut: CutList) -> Iterator[str]:
+    """Yield a line for each way in which boards of an item are sawn, what is left over of earlier jobs first."""
+    style, boards = of.garden.style, dict[str, int]()
+    called = f"{cut.words} {whole(section_words(of, cut.pieces[0].section_m))}"
+    yield from first_words(cut, style)
+    kept = [(f"kept, {whole(to_saw(r.left.length_m, style))}", r.cuts, r.count) for r in cut.before]
+    for long, cuts, count in [*kept, *((whole(format_length(b.length_m, style)), b.cuts, b.count) for b in cut.boards)]:
+        words = f"of {long}, {called}, {{each}}into {_pieces(of, cut, cuts)}"
+        boards[words] = boards.get(words, 0) + count
+    yield from (f"{n} {words.format(each='each ' if n > 1 else '')}" for words, n in boards.items())
+    yield from (too_long(p, style) for p in cut.misfits)
+
+
+def _pieces(of: Set, cut: CutList, cuts: Sequence[tuple[int, int]]) -> str:
+    """Write what one board is sawn into; pieces of one name and length together, whatever they are for."""
+    found: dict[str, int] = {}
+    for i, n in cuts:
+        words = f"{cut.pieces[i].name} of {whole(to_saw(cut.pieces[i].length_m, of.garden.style))}"
+        found[words] = found.get(words, 0) + n
+    return ", ".join(f"{n} {words}" for words, n in found.items())
+
+
+def _plates(of: Set, sheet: SheetList) -> Iterator[str]:
+    how = "ordered cut to size" if sheet.ordered else "cut from sheets, as the page drawn for it shows"
+    yield f"{sheet.words}, {how}: {plates_words(sheet, of.garden.style)}"

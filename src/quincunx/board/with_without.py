@@ -1,0 +1,45 @@
+"""A view with something and without it, at the board and outdoors: each place's card, to look at and to send."""
+
+from __future__ import annotations
+
+from itertools import islice
+from typing import Any
+
+from quincunx.board.answers import Ask, encoded
+from quincunx.review import Review
+from quincunx.sheets import Set, SheetError, prepare
+from quincunx.sheets._both import Both, both
+from quincunx.sheets._both_card import CARD_MM, alt, caption, card, missing
+
+
+def views(ask: Ask) -> bytes:
+    """Answer ``GET /api/outdoors/views/ID``: the views with a job or a thing and without it, from the best places."""
+    session, about = ask.session, str(ask.path.get("name", ""))
+    at = session.standing()
+    key = ("both", at.whole, at.revision, about)
+    known = session.drawn.get(key)
+    if known is not None:
+        return known
+    with session.turns.urgent():
+        told = views_json(prepare(at.garden, through=at.timeline, judged=Review((), ())), about)
+    return session.drawn.put(key, encoded({**told, "revision": at.revision}))
+
+
+def views_json(of: Set, about: str, most: int | None = None) -> dict[str, Any]:
+    """Return the views as JSON values, no more than ``most`` places; where there is nothing to see, ``none`` says why."""
+    try:
+        found = list(islice(both(of, about), most))
+    except SheetError as error:
+        return {"about": about, "places": [], "none": str(error)}
+    return {"about": about, "places": [_place(of, one) for one in found], "none": ""}
+
+
+def _place(of: Set, one: Both) -> dict[str, Any]:
+    svg, high = card(of, one)
+    return {
+        "id": one.place.id, "name": one.subject.name, "words": one.place.words, "caption": caption(of, one),
+        "missing": missing(of, one), "card": svg, "wide_mm": CARD_MM, "high_mm": round(high, 2),
+        "rows": [
+            {"words": row.words, "alts": [alt(one, row, within=False), alt(one, row, within=True)]} for row in one.rows
+        ],
+    }  # fmt: skip

@@ -1,0 +1,45 @@
+"""``quincunx picture``: one view with a job or a thing and without it, as one picture to send to somebody."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from quincunx.cli._files import FILE, load
+
+
+@click.command("picture")
+@click.argument("file", type=FILE)
+@click.argument("what")
+@click.option(
+    "--from", "place", metavar="PLACE", help="Seen from this spot or peg (its id), or “near”: a few steps off."
+)
+@click.option(
+    "--year", type=int, help="As it is in the summer of this year; else when it is new, and when it is grown."
+)
+@click.option(
+    "--out",
+    type=click.Path(dir_okay=False, path_type=Path),
+    help="Where it is written, as .png or .svg; else beside FILE.",
+)
+def command(file: Path, what: str, place: str | None, year: int | None, out: Path | None) -> None:
+    """Draw the view with WHAT and without it: a job or a thing of FILE, by its id.
+
+    The eye, the day and all else are the same.  The picture is written to a file, and goes nowhere by itself.
+    """
+    from quincunx.garden import timeline
+    from quincunx.review import Review
+    from quincunx.sheets import prepare
+    from quincunx.sheets._both import both
+    from quincunx.sheets._both_card import caption, card, png
+
+    out = out or file.with_name(f"{file.stem}-{what}.png")
+    if out.suffix.lower() not in (".png", ".svg"):
+        raise click.BadParameter(f"{out.name} is no picture written here. End it in .png or .svg.", param_hint="--out")
+    garden = load(file)
+    of = prepare(garden, through=timeline(garden), judged=Review((), ()))
+    one = next(both(of, what, (place,) if place else (), year))
+    svg, high = card(of, one)
+    out.write_bytes(png(svg, high) if out.suffix.lower() == ".png" else svg.encode())
+    click.echo(f"{out}: {one.subject.name}. {caption(of, one)}; {', and '.join(row.words for row in one.rows)}.")

@@ -1,0 +1,317 @@
+"""One view with something planned and without it: where one stands, when, and both drawings; for phone, paper and command."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+
+import numpy as np
+import shapely
+from shapely import Polygon
+from shapely.geometry.base import BaseGeometry
+
+from quincunx.garden import Garden, timeline
+from quincunx.garden.edits import apply
+from quincunx.garden.taking_out import take_out
+from quincunx.scene import Scene, Timeline
+from quincunx.shapes import XY, AreaFigure, Figure, PathFigure, TextFigure
+from quincunx.sheets._outdoors import dated, ready_on
+from quincunx.sheets._outlooks import photo_day
+from quincunx.sheets._set import Set
+from quincunx.sheets.book import SheetError
+from quincunx.sight import EYE_M, eye_over, seen, target_of
+from quincunx.sight.outlook import Camera, Outlook, bearing_to, outlook
+from quincunx.units import compass_words
+from quincunx.units.dates import MONTHS
+from quincunx.walk import Walker, free_ground
+from quincunx.works import Job
+from quincunx.years.left_out import left_out
+
+NEAR = "near"
+"""The place a few steps off, which every garden has."""
+MOST_PLACES = 3
+LEAST_SEEN = 0.004
+"""A place from which less than this share of the picture changes is not worth a picture."""
+FULL = 0.9
+"""Grown is what stands at this share of its height thirty years on; looked for in so many years."""
+AHEAD_YEARS, THIRTY = 15, 30
+STEP_OFF_M, MOST_OFF_M = 3.5, 12.0
+"""A few steps off: from where all of a thing is seen, no nearer and no farther than this [m]."""
+SIDES = 16
+FAR_M = 80.0
+MOST_OWNERS = 6
+WHO = Walker(id="person")
+
+
+@dataclass(frozen=True)
+class Subject:
+    """What is shown: its ids, its name, the day it is there, and the garden that does without it.
+
+    ``also`` are the things that can't be without it, and are missing with it.
+    """
+
+    ids: tuple[str, ...]
+    name: str
+    ready: date
+    without: Garden
+    also: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Place:
+    """Where one stands: its id, its words (from the kitchen window), its camera, and how much of the picture is at stake."""
+
+    id: str
+    words: str
+    camera: Camera
+    stake: float
+
+
+@dataclass(frozen=True)
+class Row:
+    """One day in words, and the view on it without what is shown, and with it."""
+
+    on: date
+    words: str
+    without: Outlook
+    within: Outlook
+
+
+@dataclass(frozen=True)
+class Both:
+    """A view with something and without it, from one place, on one or two days."""
+
+    subject: Subject
+    place: Place
+    where: str
+    rows: tuple[Row, ...]
+
+
+def subject_of(of: Set, about: str) -> tuple[Set, Subject]:
+    """Return what a job or a thing is, and the garden in which its job has a month; :class:`SheetError` for any other id."""
+    of = dated(of)
+    job = next((j for j in of.garden.jobs if j.id == about), None)
+    if job is not None:
+        return of, _of_job(of, job)
+    out = take_out(of.garden, (about,))
+    feature = of.timeline.feature(about)
+    if out is None or feature is None:
+        raise SheetError(f"There is no job and no thing {about!r} in this garden.")
+    began = of.timeline.span(about).begins
+    first = date(of.timeline.years[0], 1, 1) if began is None else date(began // 12, began % 12 + 1, 1)
+    if not of.timeline.stands_on(about, max(first, date(of.timeline.years[0], 1, 1))):
+        raise SheetError(f"{of.words.name(about)} comes with no job, so that nobody knows when. Give it a job first.")
+    return of, Subject((about,), of.words.name(about), first, apply(of.garden, out.edit)[0], out.features)
+
+
+def _of_job(of: Set, job: Job) -> Subject:
+    ids = tuple(dict.fromkeys(t.partition("/")[0] for t in (*job.does, *job.takes_away)))
+    less = left_out(of.garden, job.id)
+    kept = {j.id for j in less.jobs}
+    gone = (t.partition("/")[0] for j in of.garden.jobs if j.id not in kept and j.id != job.id for t in j.does)
+    return Subject(ids, job.name, ready_on(of, job), less, tuple(dict.fromkeys(i for i in gone if i not in ids)))
+
+
+def both(of: Set, about: str, at: Sequence[str] = (), year: int | None = None) -> Iterator[Both]:
+    """Yield the views with ``about`` (a job or a thing, by id) and without it: from the places ``at``, else the best.
+
+    Each is drawn for the first summer it stands and for the year it is grown, or for ``year`` alone.  The eye, the day and
+    all else are the same.  :class:`SheetError` where there is nothing to see, or no such place.
+    """
+    of, subject = subject_of(of, about)
+    days = _days(of.timeline, subject, year)
+    less = timeline(subject.without)
+    last = of.timeline.at(days[-1][0])
+    places = list(_places(of, subject, last, at))
+    if not places:
+        raise SheetError(f"{subject.name}: nothing of it is seen from anywhere on {_month(days[-1][0])}.")
+    shown = False
+    for place in places:
+        rows = tuple(_row(of, less, place, on, words) for on, words in days)
+        if all(row.without.figures == row.within.figures for row in rows):
+            continue
+        rows, shown = tuple(_named(row, subject.ids) for row in rows), True
+        true = (place.camera.bearing_deg + of.timeline.frame.north_offset_deg) % 360
+        yield Both(subject, place, f"{place.words}, looking {compass_words(true)}", rows)
+    if not shown:
+        raise SheetError(
+            f"{subject.name}: a picture with it is the same as one without. On a place held open, choose what will stand"
+            " there first; what lies in the ground is not seen."
+        )
+
+
+def _row(of: Set, less: Timeline, place: Place, on: date, words: str) -> Row:
+    return Row(on, words, outlook(less.at(on), place.camera), outlook(of.timeline.at(on), place.camera))
+
+
+def _named(row: Row, ids: Sequence[str]) -> Row:
+    """Return the drawings with no names but those of what is shown, which has a firm line, so that it is found at once."""
+    looks = (
+        replace(look, figures=tuple(f for g in look.figures for f in _marked(g, mine)))
+        for look, mine in ((row.without, ()), (row.within, ids))
+    )
+    without, within = looks
+    return replace(row, without=without, within=within)
+
+
+def _marked(figure: Figure, ids: Sequence[str]) -> tuple[Figure, ...]:
+    mine = bool(figure.owner) and figure.owner in ids
+    if isinstance(figure, TextFigure):
+        return (figure,) if mine else ()
+    if mine and isinstance(figure, (AreaFigure, PathFigure)):
+        return (replace(figure, weight="normal"),)
+    return (figure,)
+
+
+def _month(on: date) -> str:
+    return f"{MONTHS[on.month - 1]} {on.year}"
+
+
+def _days(through: Timeline, subject: Subject, year: int | None) -> list[tuple[date, str]]:
+    """Return the days to draw, each in words: the first summer it stands, and when it is grown."""
+    if year is not None:
+        if not through.years[0] <= year <= through.years[-1] + THIRTY:
+            first, last = through.years[0], through.years[-1] + THIRTY
+            raise SheetError(f"Choose a year from {first} to {last}; got {year}.")
+        on = photo_day(through, year)
+        return [(on, _month(on))]
+    first = next(y for y in range(subject.ready.year, subject.ready.year + 2) if photo_day(through, y) >= subject.ready)
+    first = max(first, through.years[0])
+    start = photo_day(through, first)
+    grown = _grown(through, subject.ids, first)
+    if grown is None:
+        return [(start, _month(start))]
+    year, whole = grown
+    on = photo_day(through, year)
+    n = year - first
+    later = f"{_month(on)}, {'grown' if whole else 'still growing'}: {n} year{'s' if n > 1 else ''} later"
+    young = subject.ready.year >= through.years[0]
+    return [(start, f"{_month(start)}, its first summer" if young else _month(start)), (on, later)]
+
+
+def _grown(through: Timeline, ids: Sequence[str], first: int) -> tuple[int, bool] | None:
+    """Return the year in which all of it is grown (False: not within what is looked at); None if it hardly grows."""
+    now, then = (_high(through, ids, first + n) for n in (0, THIRTY))
+    growing = [i for i in then if then[i] > 0 and now.get(i, 0.0) < FULL * then[i]]
+    if not growing:
+        return None
+    for n in range(2, AHEAD_YEARS + 1):
+        high = _high(through, growing, first + n)
+        if all(high.get(i, 0.0) >= FULL * then[i] for i in growing):
+            return first + n, True
+    return first + AHEAD_YEARS, False
+
+
+def _high(through: Timeline, ids: Sequence[str], year: int) -> dict[str, float]:
+    """Return how high what grows of each thing is in the summer of a year [m]."""
+    on, out = photo_day(through, year), dict[str, float]()
+    for i in ids:
+        feature = through.feature(i)
+        solids = through.stood(feature, on).solids if feature is not None and through.stands_on(i, on) else ()
+        tops = [s.top.above_ground_m(_under(through, s.footprint)) for s in solids if s.grown]
+        if tops:
+            out[i] = max(tops)
+    return out
+
+
+def _under(through: Timeline, shape: BaseGeometry) -> float:
+    p = shape.representative_point()
+    return float(np.asarray(through.frame.ground.height(p.x, p.y)))
+
+
+def _places(of: Set, subject: Subject, scene: Scene, at: Sequence[str]) -> Iterator[Place]:
+    """Yield the places to stand at: those asked for, else a few steps off and the spots and pegs that see most of it."""
+    shape = _shape(scene, subject.ids) or _shape(timeline(subject.without).at(scene.on), subject.ids)
+    if shape is None or shape.is_empty:
+        return
+    if at:
+        known = {p.id: p for p in (*_fixed(of, scene, shape), *_near(of, subject, scene, shape))}
+        for name in at:
+            if name not in known:
+                raise SheetError(f"There is no spot and no peg {name!r} to look from. There are: {', '.join(known)}.")
+            yield known[name]
+        return
+    found = [_weighed(scene, subject, p) for p in _fixed(of, scene, shape)]
+    best = sorted((p for p in found if p.stake >= LEAST_SEEN), key=lambda p: (-p.stake, p.id))
+    near = [_weighed(scene, subject, p) for p in _near(of, subject, scene, shape)]
+    yield from (*(p for p in near if p.stake >= LEAST_SEEN), *best)[:MOST_PLACES]
+
+
+def _shape(scene: Scene, ids: Sequence[str]) -> BaseGeometry | None:
+    areas = [a for i in ids if (a := scene.area_of(i)) is not None]
+    return shapely.union_all(areas) if areas else None
+
+
+def _fixed(of: Set, scene: Scene, shape: BaseGeometry) -> Iterator[Place]:
+    """Yield pegs as they look, and spots looking at the middle of what is shown; not those that stand in it."""
+    middle = (shape.centroid.x, shape.centroid.y)
+    for peg in of.garden.pegs:
+        camera = Camera(peg.place, scene.ground_z_m(*peg.place) + float(peg.height), peg.bearing_deg)
+        yield Place(peg.id, f"from the peg “{peg.name or peg.id}”", camera, 0.0)
+    for spot in scene.spots:
+        off = shape.distance(shapely.points(spot.at))
+        if 1.0 < off < FAR_M:
+            eye = eye_over(scene, spot.at, spot.height_m if spot.height_m > 0 else EYE_M["standing"])
+            camera = Camera(spot.at, eye.z_m, bearing_to(spot.at, middle))
+            yield Place(spot.id, f"from {of.words.the(spot.id)}", camera, 0.0)
+
+
+def _near(of: Set, subject: Subject, scene: Scene, shape: BaseGeometry) -> Iterator[Place]:
+    """Yield the place a few steps off, where a person can stand and sees most of it."""
+    middle = shape.centroid
+    west, south, east, north = shape.bounds
+    tall = max(
+        (s.top.above_ground_m(scene.ground_z_m(middle.x, middle.y)) for s in scene.solids if s.owner in subject.ids),
+        default=0.0,
+    )
+    across = 0.45 * math.hypot(east - west, north - south)
+    off = min(MOST_OFF_M, max(STEP_OFF_M, across, 1.4 * tall))
+    free = shapely.union_all([p for p in free_ground(scene, WHO).stand if isinstance(p, Polygon)])
+    own = shapely.intersection(free, scene.boundary)
+    free = own if own.area > 1.0 else free
+    tried = []
+    for k in range(SIDES):
+        turn = 2 * math.pi * k / SIDES
+        way = shapely.LineString([middle, (middle.x + 200 * math.sin(turn), middle.y + 200 * math.cos(turn))])
+        edge = shapely.get_coordinates(way.intersection(shape.convex_hull.buffer(0.01)))
+        start = float(np.hypot(edge[:, 0] - middle.x, edge[:, 1] - middle.y).max()) if len(edge) else 0.0
+        for share in (1.0, 0.7):
+            far = start + off * share
+            at = (middle.x + far * math.sin(turn), middle.y + far * math.cos(turn))
+            if free.contains(shapely.points(at)):
+                tried.append(_stood(scene, at, (middle.x, middle.y)))
+                break
+    weighed = [_weighed(scene, subject, p) for p in tried]
+    best = max(weighed, key=lambda p: p.stake, default=None)
+    if best is not None:
+        at = best.camera.at
+        side = compass_words((bearing_to((middle.x, middle.y), at) + of.timeline.frame.north_offset_deg) % 360)
+        away = of.words.distance(shape.distance(shapely.points(at)))
+        yield replace(best, words=f"from {away} {side} of it")
+
+
+def _stood(scene: Scene, at: XY, middle: XY) -> Place:
+    return Place(NEAR, "", Camera(at, scene.ground_z_m(*at) + EYE_M["standing"], bearing_to(at, middle)), 0.0)
+
+
+def _weighed(scene: Scene, subject: Subject, place: Place) -> Place:
+    """Return a place with the share of its picture that what is shown takes, roughly: the hull of its points, as far as seen."""
+    camera = place.camera
+    wide, high = camera.half
+    eye = eye_over(scene, camera.at, camera.z_m - scene.ground_z_m(*camera.at))
+    stake = 0.0
+    for owner in subject.ids[:MOST_OWNERS]:
+        target = target_of(scene, owner, eye)
+        if target is None:
+            continue
+        points = target.lines[camera.depth(target.lines) > 0.3]
+        if len(points) < 3:
+            continue
+        hull = shapely.MultiPoint(camera.seen_at(points)).convex_hull.intersection(
+            shapely.box(-wide, -high, wide, high)
+        )
+        if hull.area > 0:
+            stake += hull.area / (4 * wide * high) * float(seen(scene, eye, target, shut=True).share)
+    return replace(place, stake=stake)

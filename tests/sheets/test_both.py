@@ -1,0 +1,171 @@
+"""The same view with something and without it: what is drawn where, when it is grown, the card, the page of the set."""
+
+from __future__ import annotations
+
+import io
+import re
+from datetime import date
+from xml.etree import ElementTree as ET
+
+import pytest
+from PIL import Image
+
+from quincunx.shapes import AreaFigure, TextFigure
+from quincunx.sheets import Set, SheetError
+from quincunx.sheets._both import FULL, THIRTY, both, subject_of
+from quincunx.sheets._both_card import CARD_MM, PIXELS_PER_MM, card, folded, missing, png
+from quincunx.sheets._outlooks import photo_day
+from quincunx.sight.outlook import Outlook
+from tests.sheets.outdoors import SHED, demo, job, pages, plot, said, set_for
+
+SCREEN = {"kind": "fence", "id": "screen", "name": "Screen <1> & gate", "line": [[6, 10], [14, 10]], "height": 1.8}
+HEDGE = {"kind": "hedge", "id": "green", "name": "Green", "line": [[4, 12], [16, 12]], "plant": "carpinus-betulus"}
+HERE = {"id": "here", "name": "Here", "at": [10, 5]}
+HIGH = {"id": "window", "name": "Window", "at": [3, 1], "height": 4.5}
+WALL = {
+    "kind": "wall",
+    "id": "back",
+    "name": "Back wall",
+    "line": [[1, 14], [19, 14]],
+    "height": 3.0,
+    "there_from": "start",
+}
+
+
+@pytest.fixture(scope="module")
+def screened() -> Set:
+    return set_for(plot(SCREEN, WALL, SHED, spots=[HERE, HIGH], jobs=[job("screen")]))
+
+
+def of_owner(look: Outlook, owner: str) -> list[AreaFigure]:
+    return [f for f in look.figures if isinstance(f, AreaFigure) and f.owner == owner]
+
+
+def test_a_fence_five_metres_off_stands_where_a_pencil_puts_it(screened: Set) -> None:
+    """The picture plane is 1 m before the eye: over 5 m, 1.8 m seen from 1.6 m is (1.8 - 1.6) / 5 high, 8 m is 1.6 wide."""
+    (one,) = both(screened, "work", ["here"])
+    assert one.where == "from Here, looking north"
+    (row,) = one.rows
+    assert row.on == date(2027, 6, 30)
+    xs, ys = zip(*(p for f in of_owner(row.within, "screen") for ring in f.rings for p in ring), strict=True)
+    assert max(ys) == pytest.approx(0.04, abs=0.005)
+    wide = one.place.camera.half[0]
+    assert (min(xs), max(xs)) == (pytest.approx(-wide, abs=1e-6), pytest.approx(wide, abs=1e-6)), (
+        "1.6 is wider than the view"
+    )
+    assert of_owner(row.without, "screen") == []
+
+
+def test_what_is_put_there_hides_and_never_shows_more_of_the_rest(screened: Set) -> None:
+    for one in both(screened, "work"):
+        for row in one.rows:
+            before, after = dict(row.without.shares), dict(row.within.shares)
+            assert "screen" in after
+            assert "screen" not in before
+            assert all(share <= before.get(owner, 0.0) + 1e-3 for owner, share in after.items() if owner != "screen")
+            assert after["back"] < before["back"]
+            assert [f for f in row.without.figures if isinstance(f, TextFigure)] == [], (
+                "nothing is named that is the same"
+            )
+            assert {f.owner for f in row.within.figures if isinstance(f, TextFigure)} <= {"screen"}
+
+
+def test_one_stands_a_few_steps_off_on_free_ground_and_then_where_most_is_seen(screened: Set) -> None:
+    found = list(both(screened, "work"))
+    assert [one.place.id for one in found] == ["near", "here", "window"]
+    assert re.fullmatch(r"from \d\.\d m (north|south) of it, looking (north|south)", found[0].where)
+    assert [one.place.stake for one in found[1:]] == sorted((one.place.stake for one in found[1:]), reverse=True)
+    assert found[2].place.camera.z_m == pytest.approx(4.5), "a window looks from its own height"
+
+
+def test_grown_is_when_nine_tenths_of_the_height_thirty_years_on_are_there() -> None:
+    of = set_for(plot(HEDGE, spots=[HERE], jobs=[job("green")]))
+    young, grown = next(both(of, "work", ["here"])).rows
+    line = of.timeline
+    hedge = line.feature("green")
+    assert hedge is not None
+
+    def high(year: int) -> float:
+        return max(s.top.value_m for s in line.stood(hedge, photo_day(line, year)).solids)
+
+    first, last = young.on.year, grown.on.year
+    assert high(last) >= FULL * high(first + THIRTY) > high(last - 1)
+    assert young.words == "June 2027, its first summer"
+    assert grown.words == f"June {last}, grown: {last - first} years later"
+
+
+def test_a_thing_alone_leaves_the_rest_of_its_job_and_takes_what_cannot_be_without_it() -> None:
+    gate = {"kind": "gate", "id": "gate", "name": "Gate", "at": [10, 10], "width": 1.0, "in": "screen"}
+    of = set_for(plot(SCREEN, HEDGE, gate, spots=[HERE], jobs=[job("screen", "green", "gate")]))
+    _, whole = subject_of(of, "work")
+    assert whole.ids == ("screen", "green", "gate")
+    assert not whole.without.jobs
+    _, alone = subject_of(of, "green")
+    assert {f.id for f in alone.without.features} == {"screen", "gate"}
+    assert alone.also == ()
+
+
+def test_what_waits_for_a_job_is_named_as_missing() -> None:
+    waits = job("den", id="later", start="2028-04", after=[{"job": "work"}])
+    of = set_for(plot(SCREEN, SHED, spots=[HERE], jobs=[job("screen"), waits]))
+    one = next(both(of, "work", ["here"]))
+    assert one.subject.also == ("den",)
+    assert missing(of, one) == "Without it there is no Den either."
+
+
+def test_each_refusal_is_one_clear_sentence(screened: Set) -> None:
+    held = {"kind": "held", "id": "place", "name": "Place", "outline": [[2, 2], [5, 2], [5, 5], [2, 5]]}
+    lost = {**HEDGE, "id": "lost", "name": "Lost"}
+    more = set_for(plot(held, lost, spots=[HERE], jobs=[job("place")]))
+    for of, about, places, year, words in (
+        (screened, "nobody", (), None, "There is no job and no thing 'nobody'"),
+        (
+            screened,
+            "work",
+            ("moon",),
+            None,
+            "There is no spot and no peg 'moon' to look from. There are: here, window, near.",
+        ),
+        (screened, "work", (), 1990, "Choose a year from 2027 to 2059; got 1990."),
+        (more, "work", (), None, "choose what will stand there first"),
+        (more, "lost", (), None, "comes with no job"),
+    ):
+        with pytest.raises(SheetError, match=re.escape(words)):
+            list(both(of, about, places, year))
+    (undated,) = both(set_for(plot(SCREEN, spots=[HERE], jobs=[job("screen", start=None)])), "work", ["here"])
+    assert undated.rows[0].on == date(2027, 6, 30), "a job without a month is drawn as if done at the plan's start"
+
+
+def test_the_card_is_one_picture_with_its_words_and_its_drawings(screened: Set) -> None:
+    one = next(both(screened, "screen", ["here"]))
+    svg, high = card(screened, one)
+    tree = ET.fromstring(svg)
+    name = "{http://www.w3.org/2000/svg}"
+    panels = [e for e in tree.iter(f"{name}svg") if e.get("data-panel")]
+    assert len(panels) == 2 * len(one.rows)
+    words = [e.text for e in tree.iter(f"{name}text")]
+    assert "Screen <1> & gate" in words
+    assert "Plot, from Here, looking north" in words
+    assert words.count("Without it") == words.count("With it") == 1
+    picture = Image.open(io.BytesIO(png(svg, high)))
+    assert picture.width == round(CARD_MM * PIXELS_PER_MM)
+    assert picture.height == pytest.approx(high * PIXELS_PER_MM, abs=1)
+    assert len(picture.convert("RGB").getcolors(1 << 20) or ()) > 50, "something is drawn"
+
+
+def test_long_words_fold_within_the_card() -> None:
+    text = "A very long name of a hedge " * 8
+    lines = folded(text, 11.0)
+    assert " ".join(lines) == text.strip()
+    assert max(map(len, lines)) <= (CARD_MM - 20) / 5.5
+
+
+def test_the_page_of_the_set_is_about_this_months_job_or_what_is_asked() -> None:
+    (page,) = pages(demo("ropewalk"), "with-and-without")
+    text = said(page)
+    assert "Fill the hole in the west hedge" in text
+    assert text.count("Without it: ") == text.count("With it: ") >= 2
+    from dataclasses import replace
+
+    (why,) = pages(replace(demo("ropewalk"), about="shelter-job"), "with-and-without")
+    assert "choose what will stand there first" in said(why)

@@ -1,0 +1,42 @@
+/** A view with something and without it: each place one card, whose drawings can be looked at one by one. */
+export interface BothPlace {
+  id: string; name: string; words: string; caption: string; missing: string; card: string; wide_mm: number; high_mm: number;
+  rows: { words: string; alts: [string, string] }[];
+}
+export interface BothViews { about: string; places: BothPlace[]; none: string; revision?: number }
+
+const PIXELS_PER_MM = 6;
+const SVG = 'http://www.w3.org/2000/svg';
+
+export function svgAddress(text: string): string {
+  return `data:image/svg+xml;charset=utf-8,${encodeURIComponent(text)}`;
+}
+
+/** The drawings on a card, each as the address of a picture: without and with, row by row. */
+export function panelsOf(card: string): string[] {
+  const found = [...new DOMParser().parseFromString(card, 'image/svg+xml').getElementsByTagNameNS(SVG, 'svg')].filter((one) => one.hasAttribute('data-panel'));
+  return found.map((one) => {
+    for (const name of ['x', 'y', 'data-panel']) one.removeAttribute(name);
+    return svgAddress(new XMLSerializer().serializeToString(one));
+  });
+}
+
+/** A card as a picture file; it is painted here, and goes nowhere by itself. */
+export async function pngOf(place: BothPlace, name: string): Promise<File> {
+  const image = new Image();
+  image.src = svgAddress(place.card);
+  await image.decode();
+  const canvas = document.createElement('canvas');
+  canvas.width = Math.round(place.wide_mm * PIXELS_PER_MM);
+  canvas.height = Math.round(place.high_mm * PIXELS_PER_MM);
+  canvas.getContext('2d')?.drawImage(image, 0, 0, canvas.width, canvas.height);
+  const blob = await new Promise<Blob | null>((done) => canvas.toBlob(done, 'image/png'));
+  if (!blob) throw new Error('This browser can’t make a picture file of it.');
+  return new File([blob], name, { type: 'image/png' });
+}
+
+/** A plain name for a picture file. */
+export function fileName(...parts: string[]): string {
+  const plain = parts.map((p) => p.normalize('NFKD').toLowerCase().replace(/[^a-z0-9]+/g, '-').replace(/^-|-$/g, '')).filter(Boolean);
+  return `${plain.join('-').slice(0, 80) || 'picture'}.png`;
+}
