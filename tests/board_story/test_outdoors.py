@@ -300,7 +300,8 @@ def test_one_page_of_a_job_works_alone_and_gives_one_small_file(
 
 SENDS = """() => {
   Object.defineProperty(navigator, 'canShare', { value: (what) => what.files.length === 1, configurable: true });
-  Object.defineProperty(navigator, 'share', { value: async (what) => { window.sent = [what.files[0].name, what.files[0].size, what.text]; }, configurable: true });
+  const share = async (what) => { window.sent = [what.files[0].name, what.files[0].size, what.text]; };
+  Object.defineProperty(navigator, 'share', { value: share, configurable: true });
 }"""
 """A browser that hands files on to the phone's own way of sending."""
 LOW = """() => [...document.querySelectorAll('main *, header *')].filter((e) => {
