@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import islice
 from typing import Any
 
-from quincunx.board.answers import Ask, encoded
+from quincunx.board.answers import Ask, Refused, encoded
 from quincunx.review import Review
 from quincunx.sheets import Set, SheetError, prepare
 from quincunx.sheets._both import Both, both
@@ -16,6 +16,8 @@ def views(ask: Ask) -> bytes:
     """Answer ``GET /api/outdoors/views/ID``: the views with a job or a thing and without it, from the best places."""
     session, about = ask.session, str(ask.path.get("name", ""))
     at = session.standing()
+    if all(one.id != about for part in (at.garden.jobs, at.garden.features) for one in part):
+        raise Refused(404, "There is no job and no thing of that name in this garden.")
     key = ("both", at.whole, at.revision, about)
     known = session.drawn.get(key)
     if known is not None:

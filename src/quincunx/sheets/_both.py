@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
@@ -21,7 +22,7 @@ from quincunx.sheets._outdoors import dated, ready_on
 from quincunx.sheets._outlooks import photo_day
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import SheetError
-from quincunx.sight import EYE_M, eye_over, seen, target_of
+from quincunx.sight import EYE_M, Target, eye_over, seen, target_of
 from quincunx.sight.outlook import Camera, Outlook, bearing_to, outlook
 from quincunx.units import compass_words
 from quincunx.units.dates import MONTHS
@@ -41,7 +42,11 @@ STEP_OFF_M, MOST_OFF_M = 3.5, 12.0
 """A few steps off: from where all of a thing is seen, no nearer and no farther than this [m]."""
 SIDES = 16
 FAR_M = 80.0
-MOST_OWNERS = 6
+MOST_OWNERS, MOST_TRIED = 6, 4
+"""So many things of a job are looked at to choose where to stand, from so many places."""
+FILLS, ENOUGH, BEFORE_M = 0.8, 0.35, 0.3
+"""So many times its width off a thing is whole in the picture; more of the picture than this it needn't take; what is nearer
+to the eye [m] is beside it."""
 WHO = Walker(id="person")
 
 
@@ -61,12 +66,16 @@ class Subject:
 
 @dataclass(frozen=True)
 class Place:
-    """Where one stands: its id, its words (from the kitchen window), its camera, and how much of the picture is at stake."""
+    """Where one stands: its id, its words (from the kitchen window), its camera.
+
+    ``stake`` is the share of the picture that what is shown takes, ``framed`` the share of it that is in the picture and seen.
+    """
 
     id: str
     words: str
     camera: Camera
-    stake: float
+    stake: float = 0.0
+    framed: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -99,9 +108,10 @@ def subject_of(of: Set, about: str) -> tuple[Set, Subject]:
     feature = of.timeline.feature(about)
     if out is None or feature is None:
         raise SheetError(f"There is no job and no thing {about!r} in this garden.")
-    began = of.timeline.span(about).begins
-    first = date(of.timeline.years[0], 1, 1) if began is None else date(began // 12, began % 12 + 1, 1)
-    if not of.timeline.stands_on(about, max(first, date(of.timeline.years[0], 1, 1))):
+    span, first = of.timeline.span(about), date(of.timeline.years[0], 1, 1)
+    if span.known and span.begins is not None:
+        first = max(first, date(span.begins // 12, span.begins % 12 + 1, 1))
+    if not span.known or not of.timeline.stands_on(about, first):
         raise SheetError(f"{of.words.name(about)} comes with no job, so that nobody knows when. Give it a job first.")
     return of, Subject((about,), of.words.name(about), first, apply(of.garden, out.edit)[0], out.features)
 
@@ -233,10 +243,18 @@ def _places(of: Set, subject: Subject, scene: Scene, at: Sequence[str]) -> Itera
                 raise SheetError(f"There is no spot and no peg {name!r} to look from. There are: {', '.join(known)}.")
             yield known[name]
         return
-    found = [_weighed(scene, subject, p) for p in _fixed(of, scene, shape)]
-    best = sorted((p for p in found if p.stake >= LEAST_SEEN), key=lambda p: (-p.stake, p.id))
+    found = _best(scene, subject, list(_fixed(of, scene, shape)), lambda p: p.stake)
     near = [_weighed(scene, subject, p) for p in _near(of, subject, scene, shape)]
-    yield from (*(p for p in near if p.stake >= LEAST_SEEN), *best)[:MOST_PLACES]
+    yield from [p for p in (*near, *found) if p.stake >= LEAST_SEEN][:MOST_PLACES]
+
+
+def _best(
+    scene: Scene, subject: Subject, places: Sequence[Place], worth: Callable[[Place], float], most: int = MOST_TRIED
+) -> list[Place]:
+    """Return the places of most worth, the best first; only those that could see most of it are looked from."""
+    could = [_weighed(scene, subject, p, looked=False) for p in places]
+    first = sorted((p for p in could if p.stake >= LEAST_SEEN), key=lambda p: (-worth(p), p.id))[:most]
+    return sorted((_weighed(scene, subject, p) for p in first), key=lambda p: (-worth(p), p.id))
 
 
 def _shape(scene: Scene, ids: Sequence[str]) -> BaseGeometry | None:
@@ -249,13 +267,13 @@ def _fixed(of: Set, scene: Scene, shape: BaseGeometry) -> Iterator[Place]:
     middle = (shape.centroid.x, shape.centroid.y)
     for peg in of.garden.pegs:
         camera = Camera(peg.place, scene.ground_z_m(*peg.place) + float(peg.height), peg.bearing_deg)
-        yield Place(peg.id, f"from the peg “{peg.name or peg.id}”", camera, 0.0)
+        yield Place(peg.id, f"from the peg “{peg.name or peg.id}”", camera)
     for spot in scene.spots:
         off = shape.distance(shapely.points(spot.at))
         if 1.0 < off < FAR_M:
             eye = eye_over(scene, spot.at, spot.height_m if spot.height_m > 0 else EYE_M["standing"])
             camera = Camera(spot.at, eye.z_m, bearing_to(spot.at, middle))
-            yield Place(spot.id, f"from {of.words.the(spot.id)}", camera, 0.0)
+            yield Place(spot.id, f"from {of.words.the(spot.id)}", camera)
 
 
 def _near(of: Set, subject: Subject, scene: Scene, shape: BaseGeometry) -> Iterator[Place]:
@@ -266,26 +284,25 @@ def _near(of: Set, subject: Subject, scene: Scene, shape: BaseGeometry) -> Itera
         (s.top.above_ground_m(scene.ground_z_m(middle.x, middle.y)) for s in scene.solids if s.owner in subject.ids),
         default=0.0,
     )
-    across = 0.45 * math.hypot(east - west, north - south)
+    across = FILLS * math.hypot(east - west, north - south)
     off = min(MOST_OFF_M, max(STEP_OFF_M, across, 1.4 * tall))
     free = shapely.union_all([p for p in free_ground(scene, WHO).stand if isinstance(p, Polygon)])
     own = shapely.intersection(free, scene.boundary)
     free = own if own.area > 1.0 else free
+    around = shape.convex_hull
     tried = []
     for k in range(SIDES):
         turn = 2 * math.pi * k / SIDES
         way = shapely.LineString([middle, (middle.x + 200 * math.sin(turn), middle.y + 200 * math.cos(turn))])
-        edge = shapely.get_coordinates(way.intersection(shape.convex_hull.buffer(0.01)))
+        edge = shapely.get_coordinates(way.intersection(around.buffer(0.01)))
         start = float(np.hypot(edge[:, 0] - middle.x, edge[:, 1] - middle.y).max()) if len(edge) else 0.0
-        for share in (1.0, 0.7):
+        for share in (1.0, 0.75, 0.5):
             far = start + off * share
             at = (middle.x + far * math.sin(turn), middle.y + far * math.cos(turn))
             if free.contains(shapely.points(at)):
                 tried.append(_stood(scene, at, (middle.x, middle.y)))
                 break
-    weighed = [_weighed(scene, subject, p) for p in tried]
-    best = max(weighed, key=lambda p: p.stake, default=None)
-    if best is not None:
+    for best in _best(scene, subject, tried, lambda p: p.framed + min(p.stake, ENOUGH), SIDES)[:1]:
         at = best.camera.at
         side = compass_words((bearing_to((middle.x, middle.y), at) + of.timeline.frame.north_offset_deg) % 360)
         away = of.words.distance(shape.distance(shapely.points(at)))
@@ -293,25 +310,35 @@ def _near(of: Set, subject: Subject, scene: Scene, shape: BaseGeometry) -> Itera
 
 
 def _stood(scene: Scene, at: XY, middle: XY) -> Place:
-    return Place(NEAR, "", Camera(at, scene.ground_z_m(*at) + EYE_M["standing"], bearing_to(at, middle)), 0.0)
+    return Place(NEAR, "", Camera(at, scene.ground_z_m(*at) + EYE_M["standing"], bearing_to(at, middle)))
 
 
-def _weighed(scene: Scene, subject: Subject, place: Place) -> Place:
-    """Return a place with the share of its picture that what is shown takes, roughly: the hull of its points, as far as seen."""
-    camera = place.camera
-    wide, high = camera.half
+def _weighed(scene: Scene, subject: Subject, place: Place, *, looked: bool = True) -> Place:
+    """Return a place with the share of its picture that what is shown takes, and the share of it that is in the picture.
+
+    Both roughly: by the hulls of the points it is looked at by; with ``looked`` less what hides it.
+    """
+    camera, points = place.camera, list[NDArray[np.float64]]()
     eye = eye_over(scene, camera.at, camera.z_m - scene.ground_z_m(*camera.at))
-    stake = 0.0
+    frame, stake, inside = shapely.box(*_edges(camera)), 0.0, list[float]()
     for owner in subject.ids[:MOST_OWNERS]:
         target = target_of(scene, owner, eye)
-        if target is None:
+        ahead = target.lines[camera.depth(target.lines) > BEFORE_M] if target is not None else np.empty((0, 3))
+        if target is None or len(ahead) < 3:
             continue
-        points = target.lines[camera.depth(target.lines) > 0.3]
-        if len(points) < 3:
-            continue
-        hull = shapely.MultiPoint(camera.seen_at(points)).convex_hull.intersection(
-            shapely.box(-wide, -high, wide, high)
-        )
-        if hull.area > 0:
-            stake += hull.area / (4 * wide * high) * float(seen(scene, eye, target, shut=True).share)
-    return replace(place, stake=stake)
+        at = camera.seen_at(ahead)
+        points.append(ahead)
+        stake += shapely.MultiPoint(at).convex_hull.intersection(frame).area / frame.area
+        inside.append(float(shapely.contains_xy(frame, at[:, 0], at[:, 1]).sum()) / len(target.lines))
+    if not points:
+        return replace(place, stake=0.0, framed=0.0)
+    share = 1.0
+    if looked:
+        every = Target(subject.ids[0], np.concatenate(points)[:, None, :], flat=False)
+        share = float(seen(scene, eye, every, shut=True).share)
+    return replace(place, stake=share * stake, framed=share * sum(inside) / len(inside))
+
+
+def _edges(camera: Camera) -> tuple[float, float, float, float]:
+    wide, high = camera.half
+    return -wide, -high, wide, high
