@@ -7,10 +7,11 @@ import json
 import pytest
 
 from quincunx.board.describe import classify, fields_json, kind_json
-from quincunx.board.must_kinds import must_kind_json
+from quincunx.board.must_kinds import MONTHLY, must_kind_json
 from quincunx.features import KINDS, kind_id
 from quincunx.garden import LISTS, WHOLES, garden_from
-from quincunx.intents import INTENTS
+from quincunx.intents import INTENTS, Words
+from quincunx.units.dates import MONTHS
 from quincunx.units.fields import Doc, Length, Point, Slug, YearMonth, field, length
 from quincunx.walk.walkers import builtin
 from quincunx.works import Job, Means
@@ -148,6 +149,34 @@ def test_every_must_is_a_sentence_with_blanks(kind):
     assert needed <= {b["field"] for b in blanks}, "what must be given stands in the sentence"
 
 
+@pytest.mark.parametrize("southern", [False, True])
+@pytest.mark.parametrize("kind", INTENTS, ids=lambda k: str(k.model_fields["kind"].default))
+def test_a_must_made_of_a_sentence_says_what_the_sentence_said(kind, southern):
+    """Months and choices outside the blanks are filled in too, turned in the south: nothing is promised and not kept."""
+    told = must_kind_json(kind, southern=southern)
+    example = {k: v for k, v in kind.example.items() if k not in ("from_year", "name")}
+    blanks = {p["field"] for p in told["sentence"] if isinstance(p, dict)}
+    made = kind(**{k: v for k, v in example.items() if k in blanks or k == "id"}, **told["fills"])
+    said = made.sentence(Words())
+    text = " ".join(p for p in told["sentence"] if isinstance(p, str))
+    promised = [w for w in (*MONTHS, "a dry year", "in flower", "a trail", "winter") if w in text]
+    assert [w for w in (*MONTHS, "a dry year", "in flower", "a trail", "winter") if w in said] == promised
+
+
+def test_months_are_those_of_the_half_of_the_world_that_is_asked_for(start):
+    def shaded(**query):
+        return next(k for k in start.get("/api/musts/kinds", **query) if k["kind"] == "shaded-between")
+
+    assert "from June to August" in json.dumps(shaded()["sentence"])
+    south = shaded(latitude="-37.2")
+    assert "from December to February" in json.dumps(south["sentence"])
+    assert south["fills"] == {"first": 12, "last": 2}
+    monthly = {
+        n for k in INTENTS for n, f in k.model_fields.items() if (f.title or f.description or "").find("onth") > 0
+    }
+    assert monthly == MONTHLY
+
+
 def test_the_blanks_say_what_fills_them():
     told = {
         k["kind"]: [(p["field"], p["pick"]) for p in k["sentence"] if isinstance(p, dict)]
@@ -232,3 +261,10 @@ def test_how_much_a_thing_matters_is_put_in_words() -> None:
     job, means = ({f["name"]: f for f in fields_json(model)} for model in (Job, Means))
     assert dict(job["worth"]["choices"])["dearest"] == "what the garden is for"
     assert dict(means["ten_kilos"]["choices"]) == WORTH_SAID | {"none": "not by the kilogram"}
+
+
+def test_months_are_chosen_by_their_names_wherever_a_must_asks_for_them():
+    for told in map(must_kind_json, INTENTS):
+        for f in told["fields"]:
+            if f["name"] == "months":
+                assert [words for _, words in f["choices"]] == list(MONTHS), told["kind"]

@@ -52,6 +52,19 @@ def test_seasons_turn():
     assert mow.months[6] == 0.0
 
 
+@pytest.mark.parametrize(
+    ("latitude", "wanted", "cut"),
+    [(52.0, [], {8}), (-37.0, [], {2}), (-37.0, [1, 4], {1, 4}), (52.0, [7, 10], {7, 10})],
+)
+def test_a_meadow_is_cut_in_the_months_that_are_wanted_or_late_in_its_own_summer(latitude, wanted, cut):
+    long_grass = feature("meadow", "hay", outline=SQUARE, there_from="start", cut_months=wanted)
+    found = tending(line(long_grass, latitude_deg=latitude))[2027]
+    (hay,) = (x for x in found.lines if x.words == "cut the long grass and rake it off")
+    assert {m for m, h in enumerate(hay.months, start=1) if h} == cut
+    # 200 m2 at 0.8 minutes each time.
+    assert hay.hours == pytest.approx(len(cut) * 200 * 0.8 / 60)
+
+
 def test_what_lies_under_something_else_takes_no_upkeep():
     grass = feature("lawn", "grass", outline=SQUARE)
     bed = feature("bed", "bed", outline=[[1, 1], [5, 1], [5, 5], [1, 5]])

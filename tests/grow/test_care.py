@@ -122,6 +122,10 @@ def test_planting_months(plant_id, stock, climate, months):
 
 def test_planting_months_in_the_south():
     assert window(plant("carpinus-betulus"), "bare root", frame(MILD, -40.0)).months == (5, 6, 7, 8, 9)
+    # The same hard winter half a year later: its own spring, not the months that are warm there in autumn.
+    turned = {n: HARD.model_dump()[n][6:] + HARD.model_dump()[n][:6] for n in ("t_min_c", "t_max_c")}
+    tree = plant("malus-domestica-m-9-rootstock")
+    assert window(tree, "bare root", frame(Climate(**turned), -45.0)).months == (10, 11)
 
 
 def test_a_tree_planted_in_july_is_noticed():

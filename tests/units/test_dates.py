@@ -21,6 +21,7 @@ from quincunx.units import (
     parse_day,
     parse_month,
 )
+from quincunx.units.dates import in_turn, unbroken
 
 
 @pytest.mark.parametrize(
@@ -105,6 +106,24 @@ def test_months_count_from_year_nought():
         month_index("2027-3")
     with pytest.raises(UnitsError, match="0 to 9999"):
         month_from_index(-1)
+
+
+@pytest.mark.parametrize(
+    ("months", "turn", "whole"),
+    [
+        ((1, 2, 12), (12, 1, 2), True),
+        ((8, 6, 7), (6, 7, 8), True),
+        ((11, 12, 1, 2, 3, 3), (11, 12, 1, 2, 3), True),
+        ((4, 9, 10), (4, 9, 10), False),
+        ((3, 4, 12), (12, 3, 4), False),
+        ((5,), (5,), True),
+        ((), (), True),
+        (range(1, 13), tuple(range(1, 13)), True),
+    ],
+)
+def test_months_follow_each_other_through_the_turn_of_the_year(months, turn, whole):
+    assert in_turn(months) == turn
+    assert unbroken(turn) is whole
 
 
 def test_a_month_has_its_days():

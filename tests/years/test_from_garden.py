@@ -57,6 +57,17 @@ def test_a_hedge_is_of_use_when_it_has_closed_and_a_wall_at_once() -> None:
     assert 24 <= grown_after_months(through, plant) <= 48
 
 
+def test_what_stays_low_is_of_use_when_it_has_nearly_grown_not_when_it_stops_for_good() -> None:
+    """Lavender comes ever nearer to half a metre; it is no wall, and nobody waits fifteen years for it."""
+    area = {"kind": "planted-area", "id": "hedge", "outline": [[1, 1], [5, 1], [5, 3], [1, 3]]}
+    wall = {"kind": "wall", "id": "wall", "line": [[1, 9], [9, 9]]}
+    garden = small(features=[{**area, "plant": "lavandula-angustifolia"}, wall])
+    assert 12 <= grown_after_months(timeline(garden), garden.jobs[1]) <= 48
+    low = {"kind": "hedge", "id": "hedge", "line": [[1, 1], [9, 1]], "plant": "buxus-sempervirens", "clip_height": 0.4}
+    edged = small(features=[{**low, "spacing": 0.2}, wall])
+    assert grown_after_months(timeline(edged), edged.jobs[1]) <= 96
+
+
 def test_the_order_found_is_sound_and_planted_first() -> None:
     garden = small()
     problem = problem_of(garden, timeline(garden))

@@ -230,6 +230,7 @@ def classify(hint: Any) -> tuple[str, list[list[str]] | None, type[BaseModel] | 
 
 def _item_choices(hint: Any) -> list[list[str]] | None:
     """Return what a list of plain choices can hold: words, months, or few whole numbers; None for any other type."""
+    hint = _bare(hint)
     if get_origin(hint) is not tuple or get_args(hint)[1:] != (...,):
         return None
     item = get_args(hint)[0]

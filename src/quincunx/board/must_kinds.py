@@ -1,23 +1,31 @@
 """The kinds of musts as sentences with blanks.
 
 The blanks are found, not written down again: each kind is asked for its own sentence with marked names in its
-fields, and the marks show where they stand in it.
+fields, and the marks show where they stand in it.  What else the sentence says (months, a choice) is in ``fills``, so
+that a must made of a sentence says what the sentence said; months are turned for the southern half of the world.
 """
 
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from functools import cache
 from typing import Any
 
 from pydantic import ValidationError
 
-from quincunx.board.answers import Ask, encoded
+from quincunx.board.answers import Ask, encoded, number
 from quincunx.board.describe import HIDDEN, fields_json
 from quincunx.intents import INTENTS, Intent, Words, intent_kind
 from quincunx.walk.walkers import Walker, builtin
 
 MARK = "Qq{}qQ"
+YEAR_MARK = 2190
+"""A year that no sentence names of itself: with the field's place added it marks a year."""
+MONTHLY = frozenset({"first", "last", "months"})
+"""Fields that hold months of the year, northern in the kinds' own examples and defaults."""
+NOT_SAID = frozenset({"id", "name", "from_year", "muted"})
+"""What no sentence says."""
 _MARKS = re.compile(r"(?:the )?[Qq]q(\w+?)qQ")
 PICKS = (("room", "room"), ("rooms", "room"), ("gate", "opening"), ("spot", "spot"), ("feature", "feature"))
 """What is picked for a field that names a thing, by the field's name; a place where nothing more is known."""
@@ -57,36 +65,59 @@ class _Marking(Words):
 
 
 def must_kinds(_ask: Ask) -> bytes:
-    """Answer ``GET /api/musts/kinds``: every kind of must as a sentence with blanks."""
-    return _all()
+    """Answer ``GET /api/musts/kinds``: every kind of must as a sentence with blanks.
+
+    ``latitude`` says where a garden lies that is only being begun; else the open one's own place counts.
+    """
+    session, latitude = _ask.desk.open_one(), _ask.query.get("latitude")
+    if latitude is not None:
+        return _all(southern=number(latitude, "latitude") < 0)
+    place = None if session is None else session.standing().garden.site.place
+    return _all(southern=place is not None and place.latitude_deg < 0)
 
 
 @cache
-def _all() -> bytes:
-    return encoded([must_kind_json(kind) for kind in INTENTS])
+def _all(*, southern: bool) -> bytes:
+    return encoded([must_kind_json(kind, southern=southern) for kind in INTENTS])
 
 
-def must_kind_json(kind: type[Intent]) -> dict[str, Any]:
-    """Return one kind of must: its words, its sentence in pieces, and the fields that are left for the form."""
+def must_kind_json(kind: type[Intent], *, southern: bool = False) -> dict[str, Any]:
+    """Return one kind of must: its words, its sentence in pieces, and the fields that are left for the form.
+
+    ``fills`` is what the sentence says outside its blanks, where a must would not say so of itself.
+    """
     fields = [f for f in fields_json(kind, kind.example) if f["name"] not in HIDDEN]
-    marked, words = _marked(kind, fields)
+    usual = {f["name"]: f["default"] for f in fields}
+    said = dict(kind.example)
+    for f in fields if southern else ():
+        if f["name"] in MONTHLY and said.get(f["name"], f["default"]):
+            said[f["name"]] = f["default"] = _half_a_year_on(said.get(f["name"], f["default"]))
+    marked, words = _marked(kind, fields, said)
     for f in fields:
         f["pick"] = _pick(f, marked)
-    sentence = _pieces(marked.sentence(words), {f["name"]: f for f in fields})
+    sentence = _pieces(_years_marked(marked, words, fields), {f["name"]: f for f in fields})
+    blanks = {p["field"] for p in sentence if not isinstance(p, str)}
+    fills = {n: v for n, v in said.items() if n not in blanks | NOT_SAID and v != usual.get(n)}
     return {
         "kind": intent_kind(kind), "words": kind.words, "about": kind.about, "sentence": sentence, "fields": fields,
-        "example": dict(kind.example),
+        "fills": fills, "example": dict(kind.example),
     }  # fmt: skip
 
 
-def _marked(kind: type[Intent], fields: list[dict[str, Any]]) -> tuple[Intent, Words]:
+def _half_a_year_on(months: Any) -> Any:
+    return (months + 5) % 12 + 1 if isinstance(months, int) else [_half_a_year_on(m) for m in months]
+
+
+def _marked(kind: type[Intent], fields: list[dict[str, Any]], said: Mapping[str, Any]) -> tuple[Intent, Words]:
     """Return a must of this kind whose every field is marked, and the words that show the marks."""
     values: dict[str, Any] = {"id": "zz-must"}
     names: dict[str, str] = {}
     figures: dict[float, str] = {}
     for n, f in enumerate(fields):
         name = f["name"]
-        if f["unit"] in ("m", "money", "h", "kg", "litre"):
+        if f["unit"] == "year":
+            values[name] = YEAR_MARK + n
+        elif f["unit"] in ("m", "money", "h", "kg", "litre"):
             value = 100 * (n + 1) if f["unit"] == "money" else _figure(f, n)
             values[name], figures[round(float(value), 3)] = value, name
         elif f["type"] == "text" and name != "name":
@@ -95,11 +126,20 @@ def _marked(kind: type[Intent], fields: list[dict[str, Any]]) -> tuple[Intent, W
                 values[name], names[slug] = slug, MARK.format(name)
         elif f["type"] == "list" and _takes(kind, values, name, [f"zz-{name}"]):
             values[name], names[f"zz-{name}"] = [f"zz-{name}"], MARK.format(name)
-    must = _complete(kind, values)
+    must = _complete(said, kind, values)
     own = {w: Walker(id=w, name=names[w]) for w in must.walkers() if w in names}
     words = _Marking(names, own=own)
     object.__setattr__(words, "figures", figures)
     return must, words
+
+
+def _years_marked(must: Intent, words: Words, fields: list[dict[str, Any]]) -> str:
+    """Return the sentence of a marked must, its years marked as well: they are written out in it."""
+    sentence = must.sentence(words)
+    for n, f in enumerate(fields):
+        if f["unit"] == "year":
+            sentence = sentence.replace(str(YEAR_MARK + n), MARK.format(f["name"]))
+    return sentence
 
 
 def _figure(field: dict[str, Any], n: int) -> float:
@@ -117,8 +157,8 @@ def _takes(kind: type[Intent], values: dict[str, Any], name: str, value: Any) ->
     return True
 
 
-def _complete(kind: type[Intent], values: dict[str, Any]) -> Intent:
-    return kind.model_validate({**{k: v for k, v in kind.example.items() if k not in values}, **values})
+def _complete(said: Mapping[str, Any], kind: type[Intent], values: dict[str, Any]) -> Intent:
+    return kind.model_validate({**{k: v for k, v in said.items() if k not in values}, **values})
 
 
 def _pick(field: dict[str, Any], marked: Intent) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Callable, Mapping
 from datetime import date
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -23,6 +24,11 @@ PLAIN = frozenset({"money", "hours", "length", "number", "year", "choice"})
 
 YEAR_IS_OVER = 10
 """From this month on the plan begins with the coming year."""
+
+MOST_COLUMNS, LEAST_COLUMNS = 110, 40
+"""What is said is no wider and no narrower than this, however wide the window."""
+ROOM_TO_ANSWER = 16
+"""Columns left after a question for its default and what is typed."""
 
 T = TypeVar("T")
 
@@ -91,8 +97,10 @@ class Questions:
     def _ground(self) -> None:
         from quincunx.units.angle import parse_bearing
 
-        click.echo("2. The ground. Walk round it with the ground on your left: four sides in order,")
-        click.echo("   then the diagonal from where you began to the third corner.")
+        _say(
+            "2. The ground. Walk round it with the ground on your left: four sides in order, then the diagonal from"
+            " where you began to the third corner."
+        )
         self._given["sides"] = [self._length(f"   Side {i}") for i in (1, 2, 3, 4)]
         self._given["diagonal"] = self._length("   Diagonal")
         words = "   Side 1 runs towards (N, NE, E ... or degrees from north)"
@@ -114,7 +122,8 @@ class Questions:
         kind = _kind_wanted()
         if kind is None:
             return
-        click.echo(f"   {kind.about}\n   Where might it go? It can move later.")
+        _say(f"   {kind.about}")
+        _say("   Where might it go? It can move later.")
         side, along = _side(), self._length("   How far along that side", default="2")
         back = self._length("   How far in from that side", default="2")
         size = (2.0, 2.0)
@@ -138,27 +147,28 @@ class Questions:
         from quincunx.intents import INTENTS
 
         self._given["must"] = None
-        offered = [m for m in map(must_kind_json, INTENTS) if all(b["pick"] in PLAIN for b in _blanks(m))]
-        click.echo(
-            "5. One thing it must do, judged in every year; those about ways, rooms and views come with the drawing."
-        )
+        southern = (self._given.get("latitude_deg") or 0) < 0
+        kinds = [must_kind_json(kind, southern=southern) for kind in INTENTS]
+        offered = [m for m in kinds if all(b["pick"] in PLAIN for b in _blanks(m))]
+        _say("5. One thing it must do, judged in every year; those about ways, rooms and views come with the drawing.")
         for i, must in enumerate(offered, 1):
-            click.echo(f"   {i} {''.join(p if isinstance(p, str) else '...' for p in must['sentence'])}")
+            _say(f"   {i} {''.join(p if isinstance(p, str) else '...' for p in must['sentence'])}")
         words = "   Which one? (Enter: spend no more than the sum of a year)"
         which = click.prompt(words, type=click.IntRange(0, len(offered)), default=0, show_default=False)
         if which:
             must = offered[which - 1]
             fields = {f["name"]: f for f in must["fields"]}
             for blank in _blanks(must):
-                self._blank(must["kind"], fields[blank["field"]])
+                self._blank(must, fields[blank["field"]])
 
-    def _blank(self, kind: str, field: Mapping[str, Any]) -> None:
-        """Ask for one blank of a must and keep the must with it, read in the garden's own units."""
+    def _blank(self, chosen: Mapping[str, Any], field: Mapping[str, Any]) -> None:
+        """Ask for one blank of a must and keep the must with it, and with all its sentence says, in the garden's units."""
         from quincunx.board.typed import read_typed
         from quincunx.garden import Garden
 
         def read(text: str) -> dict[str, Any]:
-            must = {"kind": kind, "id": kind, field["name"]: text, **(self._given["must"] or {})}
+            begun = {"kind": chosen["kind"], "id": chosen["kind"], **chosen["fills"]}
+            must = {**begun, field["name"]: text, **(self._given["must"] or {})}
             return dict(read_typed(must, Garden.model_fields["intents"].annotation, self._style, "must"))
 
         self._given["must"] = _ask(f"   {field['words']}", read)
@@ -178,13 +188,31 @@ class Questions:
         return _ask(question, lambda text: Length(parse_length(text, self._style), typed=text.strip()), default=default)
 
 
+def _say(text: str) -> None:
+    """Say something no wider than the window, its lines set in as far as the first."""
+    click.echo(click.wrap_text(text.strip(), _columns(), _indent(text), "   "))
+
+
+def _indent(text: str) -> str:
+    return text[: len(text) - len(text.lstrip())]
+
+
+def _columns() -> int:
+    return max(min(shutil.get_terminal_size().columns, MOST_COLUMNS), LEAST_COLUMNS)
+
+
+def _fitting(question: str) -> str:
+    """Return a question broken so that it, and a short answer, fit the window."""
+    return click.wrap_text(question.strip(), _columns() - ROOM_TO_ANSWER, _indent(question), "   ")
+
+
 def _ask(question: str, read: Callable[[str], T], default: str | None = None) -> T:
     """Ask until what is typed can be read, saying each time what was expected."""
     from quincunx.units.errors import PlainError
 
     while True:
         try:
-            return read(click.prompt(question, default=default, show_default=bool(default)))
+            return read(click.prompt(_fitting(question), default=default, show_default=bool(default)))
         except PlainError as error:
             click.echo(f"   {error}", err=True)
 
@@ -219,4 +247,4 @@ def _kind_wanted() -> type[Feature] | None:
         if len(hits) == 1:
             return hits[0]
         names = ", ".join(k.words for k in (hits or offered))
-        click.echo(f"   {'Which of these: ' if hits else ''}{names}")
+        _say(f"   {'Which of these: ' if hits else ''}{names}")

@@ -35,13 +35,17 @@ class Meadow(Outlined):
     kind: Literal["meadow"] = "meadow"
     made_by: Literal["seed", "plugs", "left to grow"] = field("Made by", "left to grow")
     tall: Length = length("Height before it is cut", 0.7, ge=0.1, le=2.0)
-    cut_months: tuple[Month, ...] = field("Cut in these months", (8,), help="calendar months at the place itself")
+    cut_months: tuple[Month, ...] = field(
+        "Cut in these months", (), help="months at the place itself; none: once, late in summer"
+    )
 
     def stand(self, moment: Moment) -> Stood:
         """Give a floor that lies over lawn and under everything laid on it."""
         shape = self.plan()
         firm = moment.year_months(_FIRMNESS)
-        surface = Surface(self.id, "", shape, "meadow", firmness=firm, run_off=RUN_OFF, layer=Lies.MEADOW)
+        surface = Surface(
+            self.id, "", shape, "meadow", firmness=firm, run_off=RUN_OFF, layer=Lies.MEADOW, tended_in=self.cut_months
+        )
         figures: tuple[Figure, ...] = (
             area_figure(shape, "lawn", self.id, "tufts"),
             *label(shape, self.name, "grown", self.id),

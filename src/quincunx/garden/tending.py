@@ -76,28 +76,41 @@ def tending(timeline: Timeline) -> dict[int, Tending]:
 
 def _floors(scene: Scene, *, southern: bool) -> list[Line]:
     """Return the upkeep of floors, grass, beds and water that show, by square metres."""
-    areas = shown_m2(scene)
+    areas = _shown_m2(scene)
     out = []
     for row in rows_of("tending.csv"):
-        area = areas.get(row["material"], 0.0)
-        hours = area * float(row["minutes"]) * float(row["times"]) / 60
         northern = {int(m) for m in row["months"].split()}
-        months = {(m + 5) % 12 + 1 for m in northern} if southern else northern
-        if hours > 0:
-            out.append(Line(row["words"], tuple(hours if m in months else 0.0 for m in range(1, 13))))
+        usual = {(m + 5) % 12 + 1 for m in northern} if southern else northern
+        by_month = [0.0] * 12
+        for (material, wanted), area in areas.items():
+            if material == row["material"]:
+                hours = area * float(row["minutes"]) * float(row["times"]) / 60
+                for month in wanted or usual:
+                    by_month[month - 1] += hours
+        if any(by_month):
+            out.append(Line(row["words"], tuple(by_month)))
     return out
 
 
 def shown_m2(scene: Scene) -> Mapping[str, float]:
     """Return how much of each material shows inside the boundary [m2]: where surfaces lie over each other, the higher."""
+    out: dict[str, float] = {}
+    for (material, _), area in _shown_m2(scene).items():
+        out[material] = out.get(material, 0.0) + area
+    return out
+
+
+def _shown_m2(scene: Scene) -> dict[tuple[str, tuple[int, ...]], float]:
+    """Return what shows [m2] by its material and the months in which it is to be tended (empty: as usual)."""
     import shapely
     from shapely import Polygon
 
     hidden = Polygon()
-    out: dict[str, float] = {}
+    out: dict[tuple[str, tuple[int, ...]], float] = {}
     for surface in sorted(scene.surfaces, key=lambda s: -s.layer):
         seen = shapely.intersection(shapely.difference(surface.area, hidden), scene.boundary)
-        out[surface.material] = out.get(surface.material, 0.0) + float(seen.area)
+        what = surface.material, surface.tended_in
+        out[what] = out.get(what, 0.0) + float(seen.area)
         hidden = shapely.union(hidden, surface.area)
     return out
 

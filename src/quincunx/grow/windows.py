@@ -62,19 +62,17 @@ def window(plant: Plant, stock: str, frame: Frame) -> Window:
     if plant.evergreen:
         return Window(southern(EVERGREENS, turned=turned), "evergreen: spring or early autumn, while the soil is warm")
     if hard:
-        return Window(
-            southern(_spring(frame.climate), turned=turned), "bare root: in spring, as soon as the soil works"
-        )
+        return Window(_spring(frame.climate, turned=turned), "bare root: in spring, as soon as the soil works")
     return Window(southern(DORMANT, turned=turned), "bare root: in the dormant months, not in frozen ground")
 
 
-def _spring(climate: Climate) -> tuple[int, ...]:
-    """Return the first two months of a northern year that are warm enough to work the soil."""
+def _spring(climate: Climate, *, turned: bool) -> tuple[int, ...]:
+    """Return the first two months after mid-winter, those of the place, that are warm enough to work the soil."""
     if climate.t_min_c is None or climate.t_max_c is None:
-        return (4, 5)
+        return southern((4, 5), turned=turned)
     means = [(low + high) / 2 for low, high in zip(climate.t_min_c, climate.t_max_c, strict=True)]
-    warm = [m for m in range(2, 7) if means[m - 1] >= WORKS_C]
-    return tuple(warm[:2]) or (5, 6)
+    warm = [m for m in southern((2, 3, 4, 5, 6), turned=turned) if means[m - 1] >= WORKS_C]
+    return tuple(warm[:2]) or southern((5, 6), turned=turned)
 
 
 def _sown(frame: Frame, *, turned: bool) -> Window:

@@ -9,7 +9,7 @@ from shapely.geometry.base import BaseGeometry
 from quincunx.scene import Scene, Timeline
 from quincunx.shapes import AreaFigure, Figure, PathFigure
 from quincunx.units import compass_words
-from quincunx.units.dates import MONTHS as MONTH_NAMES
+from quincunx.units.dates import MONTHS as MONTH_NAMES, in_turn, unbroken
 from quincunx.water import ORDINARY_MM_H, Weather, slant
 
 NO_WEATHER = (
@@ -37,11 +37,11 @@ def side_words(bearing_deg: float | None) -> str:
 
 
 def months_words(months: tuple[int, ...]) -> str:
-    """Return months in words: ``May to September``; empty for the whole year."""
-    if not months or len(months) == 12:
+    """Return months in words: ``May to September``, ``December to February``; empty for the whole year."""
+    run = in_turn(months)
+    if not run or len(run) == 12:
         return ""
-    run = sorted(months)
-    if run == list(range(run[0], run[-1] + 1)) and len(run) > 1:
+    if len(run) > 1 and unbroken(run):
         return f"{MONTH_NAMES[run[0] - 1]} to {MONTH_NAMES[run[-1] - 1]}"
     return ", ".join(MONTH_NAMES[m - 1] for m in run)
 

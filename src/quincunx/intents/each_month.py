@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
 from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field
@@ -13,7 +12,7 @@ from quincunx.plants.catalogue import Months
 from quincunx.scene import Timeline
 from quincunx.shapes import State, Verdict
 from quincunx.units import capital, listed
-from quincunx.units.dates import MONTHS
+from quincunx.units.dates import MONTHS, in_turn, unbroken
 from quincunx.units.fields import Slug, field
 
 
@@ -61,7 +60,8 @@ class EachMonth(Intent):
 
 
 def _months(months: tuple[int, ...]) -> str:
-    names = [MONTHS[m - 1] for m in months]
-    if len(months) > 2 and all(b == a % 12 + 1 for a, b in pairwise(months)):
+    run = in_turn(months)
+    names = [MONTHS[m - 1] for m in run]
+    if len(run) > 2 and unbroken(run):
         return f"each month from {names[0]} to {names[-1]}"
     return listed(names)

@@ -9,10 +9,10 @@ from typing import Annotated, Any, Literal
 from pydantic import Field
 
 from quincunx.plants.tables import floats, rows_of
-from quincunx.units.fields import Doc, Slug, field
+from quincunx.units.fields import Doc, Month, Slug, field
 
 Form = Literal["tree", "shrub", "hedge", "climber", "herb", "grass", "row"]
-Months = tuple[Annotated[int, Field(ge=1, le=12)], ...]
+Months = tuple[Month, ...]
 Span = tuple[Annotated[float, Field(ge=0)], Annotated[float, Field(ge=0)]]
 """A low and a high figure."""
 Sun = Literal["full", "part", "shade"]

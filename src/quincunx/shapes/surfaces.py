@@ -33,7 +33,8 @@ class Surface:
 
     ``area`` is its outline [m].  ``firmness`` is 0 (mire) to 1 (stone) by month.  ``planted`` ground is not
     walked on.  ``water_depth_m`` is standing water.  ``run_off`` is the share of rain that runs away.  Where
-    surfaces lie over each other the higher ``layer`` shows.
+    surfaces lie over each other the higher ``layer`` shows.  ``tended_in`` are the months of the place in which the
+    person wants it cut or mended; empty: as usual for its material.
     """
 
     owner: str
@@ -46,6 +47,7 @@ class Surface:
     water_depth_m: float = 0.0
     run_off: float = 0.3
     layer: int = 0
+    tended_in: tuple[int, ...] = ()
 
     @property
     def name(self) -> str:

@@ -8,7 +8,9 @@ from __future__ import annotations
 
 import re
 from calendar import monthrange
+from collections.abc import Iterable, Sequence
 from datetime import date
+from itertools import pairwise
 
 from quincunx.units._numbers import clean
 from quincunx.units.errors import AmbiguousNumber, UnitsError, unreadable
@@ -31,6 +33,21 @@ _ISO_DAY = re.compile(r"([0-9]{4})[-/.]([0-9]{1,2})[-/.]([0-9]{1,2})")
 _TWO_FIRST = re.compile(r"([0-9]{1,2})([-/.]) ?([0-9]{1,2})\2 ?([0-9]{4})")
 _DAY_NAME = re.compile(r"([0-9]{1,2})(?:st|nd|rd|th)?\.?[ -]?([a-z]{3,9})\.?,?[ -]?([0-9]{4})")
 _NAME_DAY = re.compile(r"([a-z]{3,9})\.? ([0-9]{1,2})(?:st|nd|rd|th)?,? ([0-9]{4})")
+
+
+def in_turn(months: Iterable[int]) -> tuple[int, ...]:
+    """Return months of the year (1 to 12), each once, as they follow each other: from after the longest pause."""
+    each = sorted(set(months))
+    if not each:
+        return ()
+    pauses = [(each[k] - each[k - 1] - 1) % 12 for k in range(len(each))]
+    first = pauses.index(max(pauses))
+    return tuple(each[first:] + each[:first])
+
+
+def unbroken(months: Sequence[int]) -> bool:
+    """Tell whether months, as :func:`in_turn` gives them, follow each other without a pause."""
+    return all(b == a % 12 + 1 for a, b in pairwise(months))
 
 
 def parse_month(text: str) -> str:

@@ -20,7 +20,9 @@ from quincunx.years.weighed import WORTH_POINTS, points_of
 CLOSED_GAP_M = 0.12
 """A hedge counts as closed when its largest hole is no larger than this [m] (common practice, no source)."""
 SCREEN_M = 1.0
-"""A hedge is of use as a wall from this height [m], or from its clipped height if that is less."""
+"""A hedge is of use as a wall from this height [m], or from nearly its full height if that is less."""
+NEARLY_FULL = 0.95
+"""What never gets so high is of use from this share of its full height: growth only ever comes nearer to that."""
 MOST_AGE_YEARS = 15
 """A hedge that takes longer than this to close counts as closed then [years]."""
 GROWN_YEARS = 60
@@ -150,12 +152,11 @@ def _grown(through: Timeline, target: str) -> int:
     feature = through.feature(target.partition("/")[0])
     if feature is None:
         return 0
-    walls = {p for p, h in _hedges(through, feature, GROWN_YEARS).items() if h.gap_m <= CLOSED_GAP_M}
+    full = {p: h.top.value_m for p, h in _hedges(through, feature, GROWN_YEARS).items() if h.gap_m <= CLOSED_GAP_M}
     for years in range(MOST_AGE_YEARS):
-        now, later = ({p: h for p, h in _hedges(through, feature, y).items() if p in walls} for y in (years, years + 2))
+        now = {p: h for p, h in _hedges(through, feature, years).items() if p in full}
         if all(
-            h.gap_m <= CLOSED_GAP_M and h.top.value_m >= min(SCREEN_M, later.get(p, h).top.value_m)
-            for p, h in now.items()
+            h.gap_m <= CLOSED_GAP_M and h.top.value_m >= min(SCREEN_M, NEARLY_FULL * full[p]) for p, h in now.items()
         ):
             return 12 * years
     return 12 * MOST_AGE_YEARS

@@ -124,10 +124,18 @@ export class Draft {
     return '';
   }
 
+  /** Where the garden lies, as far as it is known [degrees, south negative]. */
+  get latitudeDeg(): number | null {
+    const typed = Number(this.latitude.replace(',', '.'));
+    return this.town?.latitude_deg ?? (this.latitude.trim() && Number.isFinite(typed) ? typed : null);
+  }
+  get lastYear(): number {
+    return this.firstYear + (Number(this.years) || 6) - 1;
+  }
+
   answers(): Record<string, unknown> {
-    const { house } = this;
-    const latitude = Number(this.latitude.replace(',', '.'));
-    const town = this.town ?? (this.latitude.trim() && Number.isFinite(latitude) ? { name: '', latitude_deg: latitude, longitude_deg: 0 } : null);
+    const { house, latitudeDeg } = this;
+    const town = this.town ?? (latitudeDeg === null ? null : { name: '', latitude_deg: latitudeDeg, longitude_deg: 0 });
     return {
       name: this.name.trim() || 'My garden',
       town: town && { name: town.name, latitude_deg: town.latitude_deg, longitude_deg: town.longitude_deg },

@@ -38,6 +38,11 @@ test('the blanks of a sentence', () => {
   expect(missing(kind, values)).toEqual(['room']);
   expect(missing(kind, { ...values, room: 'green' })).toEqual([]);
 });
+test('a must is given what its sentence says, and the last year of the plan where it asks for a year', () => {
+  const dry = { kind: 'dry', words: '', sentence: [{ field: 'place', pick: 'place' as const }, ' is dry, June to August, by ', { field: 'by', pick: 'year' as const, optional: true }, '.'], fields: [field({ name: 'place', type: 'text' }), field({ name: 'by', type: 'integer' })], fills: { months: [6, 7, 8] } };
+  expect(fillDefaults(dry, [], 2032)).toEqual({ months: [6, 7, 8], by: 2032 });
+  expect(fillDefaults(dry, [])).toEqual({ months: [6, 7, 8] });
+});
 test('ids are readable and new', () => {
   expect(idFor('only_way', new Set())).toBe('only-way');
   expect(idFor('only_way', new Set(['only-way', 'only-way-2']))).toBe('only-way-3');

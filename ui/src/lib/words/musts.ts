@@ -12,13 +12,14 @@ export function standIn(blank: Blank, kind: MustKind): string {
 
 export const blanks = (kind: MustKind): Blank[] => kind.sentence.filter((part): part is Blank => typeof part !== 'string');
 
-/** What is filled in at first: defaults of the fields, and the first walker. */
-export function fillDefaults(kind: MustKind, walkers: readonly Walker[]): Record<string, Json> {
-  const out: Record<string, Json> = {};
+/** What is filled in at first: what the sentence says, defaults of the fields, the first walker, the plan's last year. */
+export function fillDefaults(kind: MustKind, walkers: readonly Walker[], lastYear: number | null = null): Record<string, Json> {
+  const out: Record<string, Json> = { ...kind.fills };
   for (const blank of blanks(kind)) {
     const spec = kind.fields.find((f) => f.name === blank.field);
     if (spec?.default !== undefined && spec.default !== null && spec.default !== '') out[blank.field] = spec.default;
     else if (blank.pick === 'walker' && walkers[0]) out[blank.field] = walkers[0].id;
+    else if (blank.pick === 'year' && lastYear !== null) out[blank.field] = lastYear;
   }
   return out;
 }
