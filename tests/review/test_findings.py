@@ -101,6 +101,53 @@ def test_each_fault_is_noticed_with_a_remedy_and_a_source(more: dict[str, Any], 
     assert len(finding.source) > 10
 
 
+PERGOLA = {"kind": "pergola", "id": "slats", "name": "Vine court", "line": [[4, 5], [8, 5]]}
+VINE = {
+    "kind": "climber",
+    "id": "vine",
+    "name": "Vine",
+    "line": [[4, 5], [8, 5]],
+    "where": "over slats",
+    "support": "slats",
+}
+SUM = [{"words": "All of it", "sum": 5000}]
+
+
+@pytest.mark.parametrize(
+    ("slats", "vine", "words"),
+    [
+        ("2030-01", "2027-03", "Vine is there from April 2027 on, but Vine court, which it is to grow on, stands only from February 2030 on."),
+        (None, "2027-03", "Vine is there from April 2027 on, but Vine court, which it is to grow on, stands in no year of the plan yet."),
+        ("2027-03", "2027-03", None),
+        ("2027-01", "2028-03", None),
+    ],
+)  # fmt: skip
+def test_a_climber_wants_something_to_climb_when_it_is_planted(slats, vine, words) -> None:
+    jobs = [
+        {"id": "build", "name": "Build", "does": ["slats"], "start": slats, "costs": SUM},
+        {"id": "plant", "name": "Plant", "does": ["vine"], "start": vine, "costs": SUM},
+    ]
+    told = found(features=[PERGOLA, VINE], jobs=jobs).get("nothing-to-climb-vine")
+    assert (told and told.words) == words
+    assert "nothing-to-climb-vine" not in found(features=[{**PERGOLA, "there_from": "start"}, VINE], jobs=jobs[1:])
+
+
+def test_what_nobody_has_put_a_cost_to_is_told_and_not_passed_over_as_nothing() -> None:
+    def job(i: int, **more: Any) -> dict[str, Any]:
+        return {"id": f"job-{i}", "name": f"Job {i}", "does": [f"wall-{i}"], "start": "2028-04", **more}
+
+    walls = [{"kind": "wall", "id": f"wall-{i}", "line": [[2, 2 + i], [9, 2 + i]]} for i in range(6)]
+    one = found(features=walls[:2], jobs=[job(0), job(1, costs=SUM)])["no-cost"]
+    assert one.words.startswith("Nothing is written yet of what “Job 0” costs: it counts as nothing")
+    assert one.severity is Severity.CARE
+    free = [{"words": "Bricks from next door", "sum": 0}]
+    assert "no-cost" not in found(features=walls[:2], jobs=[job(0, costs=free), job(1, costs=SUM)])
+    done = [{"id": "e", "day": "2028-04-30", "about": "job-0", "what": "done"}]
+    assert "no-cost" not in found(features=walls[:1], jobs=[job(0)], journal=done)
+    many = found(features=walls, jobs=[job(i) for i in range(6)])["no-cost"]
+    assert "“Job 3” and 2 more cost: they count" in many.words
+
+
 def test_a_room_left_behind_in_water_is_told_with_how_to_move_its_point() -> None:
     pool = {"kind": "pond", "id": "pool", "name": "Pool", "outline": [[5, 5], [9, 5], [9, 9], [5, 9]]}
     rooms = [{"id": "hens", "name": "Hen run", "inside": [7, 7]}, {"id": "green", "name": "Green", "inside": [15, 15]}]

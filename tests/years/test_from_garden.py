@@ -68,6 +68,17 @@ def test_what_stays_low_is_of_use_when_it_has_nearly_grown_not_when_it_stops_for
     assert grown_after_months(timeline(edged), edged.jobs[1]) <= 96
 
 
+def test_what_a_climber_grows_on_is_built_first_unless_the_climber_stands_already() -> None:
+    slats = {"kind": "pergola", "id": "wall", "line": [[4, 5], [8, 5]]}
+    vine = {"kind": "climber", "id": "hedge", "line": [[4, 5], [8, 5]], "where": "over slats", "support": "wall"}
+    garden = small(features=[slats, vine])
+    needs = {p.id: [n.project for n in p.needs] for p in problem_of(garden, timeline(garden)).projects}
+    assert needs == {"build": [], "plant": ["build"]}
+    planted = small(features=[slats, vine], journal=[{"id": "e", "day": "2027-02-10", "about": "plant", "what": "done"}])
+    needs = {p.id: [n.project for n in p.needs] for p in problem_of(planted, timeline(planted)).projects}
+    assert needs == {"build": [], "plant": []}
+
+
 def test_the_order_found_is_sound_and_planted_first() -> None:
     garden = small()
     problem = problem_of(garden, timeline(garden))

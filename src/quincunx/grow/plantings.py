@@ -5,11 +5,24 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
+from typing import Protocol
 
 from quincunx.plants.catalogue import Plant
 from quincunx.scene import StandingPlant, Stands, Timeline
 
 DAYS_A_YEAR = 365.25
+
+
+class Grows(Protocol):
+    """What says which plants it is and what it grows on."""
+
+    def plants_named(self) -> tuple[str, ...]:
+        """Return the ids of its plants."""
+        ...
+
+    def features_named(self) -> tuple[str, ...]:
+        """Return the ids of other features it refers to."""
+        ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +74,11 @@ def _of(timeline: Timeline, feature: Stands, on: date) -> Iterator[Planting]:
         plant = timeline.find(standing.plant)
         if plant is not None and standing.count:
             yield Planting(standing, plant, on)
+
+
+def climbed(feature: Grows) -> tuple[str, ...]:
+    """Return the ids of what a planted thing grows on; nothing for what stands by itself."""
+    return feature.features_named() if feature.plants_named() else ()
 
 
 def southern(months: tuple[int, ...], *, turned: bool) -> tuple[int, ...]:

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable
 from quincunx.review import (
     _beyond,
     _clashes,
+    _climbing,
     _digging,
     _drips,
     _fit,
@@ -21,6 +22,7 @@ from quincunx.review import (
     _set_back,
     _too_late,
     _turf,
+    _uncosted,
     _unmade,
     _upkeep,
     _water,
@@ -33,6 +35,7 @@ Check = Callable[[View], Iterable[Finding]]
 CHECKS: tuple[Check, ...] = (
     _beyond.check,
     _clashes.check,
+    _climbing.check,
     _digging.check,
     _drips.check,
     _fit.check,
@@ -47,6 +50,7 @@ CHECKS: tuple[Check, ...] = (
     _set_back.check,
     _too_late.check,
     _turf.check,
+    _uncosted.check,
     _unmade.check,
     _upkeep.check,
     _water.check,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from quincunx.garden import Edit, Garden, Op
+from quincunx.grow.plantings import climbed
 from quincunx.scene import Moment, Stands, Timeline
 from quincunx.shapes import Prism, Solid
 from quincunx.units.dates import month_from_index, month_index
@@ -125,7 +126,8 @@ def _project(garden: Garden, through: Timeline, job: Job, first: int, months: in
         window=season(through, job).months,
         large=job.large,
         lag_months=grown_after_months(through, job),
-        needs=tuple(Need(a.job, a.wait_months) for a in job.after),
+        needs=tuple(Need(a.job, a.wait_months) for a in job.after)
+        + (_held_up_by(garden, job) if fixed is None else ()),
         enjoyed_with=job.enjoyed_with,
         must=job.must,
         fixed_start=fixed if fixed is None or fixed < months else None,
@@ -133,6 +135,14 @@ def _project(garden: Garden, through: Timeline, job: Job, first: int, months: in
         as_paid=done and any(e.about == job.id and e.sum is not None for e in garden.journal),
         order_ahead_months=months_ahead(through, job),
     )
+
+
+def _held_up_by(garden: Garden, job: Job) -> tuple[Need, ...]:
+    """Return the jobs that make what the climbers of a job grow on, where nothing is said of them: they come first."""
+    said = {a.job for a in job.after} | {job.id}
+    makers = {t.partition("/")[0]: j.id for j in reversed(garden.jobs) for t in j.does}
+    grown_on = [s for f in garden.features if f.id in job.does for s in climbed(f)]
+    return tuple(Need(one) for one in dict.fromkeys(makers[s] for s in grown_on if s in makers) if one not in said)
 
 
 def _payments(garden: Garden, job: Job, fixed: int | None, first: int) -> tuple[tuple[int, int], ...]:
