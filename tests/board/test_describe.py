@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import json
+from datetime import date
 
 import pytest
+from shapely import Point as Point2
 
 from quincunx.board.describe import classify, fields_json, kind_json
 from quincunx.board.must_kinds import MONTHLY, must_kind_json
 from quincunx.features import KINDS, kind_id
 from quincunx.garden import LISTS, WHOLES, garden_from
 from quincunx.intents import INTENTS, Words
+from quincunx.scene import Moment
+from quincunx.site.ground import Ground
 from quincunx.units.dates import MONTHS
 from quincunx.units.fields import Doc, Length, Point, Slug, YearMonth, field, length
 from quincunx.walk.walkers import builtin
@@ -268,3 +272,19 @@ def test_months_are_chosen_by_their_names_wherever_a_must_asks_for_them():
         for f in told["fields"]:
             if f["name"] == "months":
                 assert [words for _, words in f["choices"]] == list(MONTHS), told["kind"]
+
+
+@pytest.mark.parametrize("kind", [k for k in KINDS if kind_json(k)["placing"] == "line"], ids=kind_id)
+def test_a_line_can_come_back_to_its_start(kind):
+    place = kind_json(kind)["place"]
+    points, closes = place["points"], place["closes"]
+    ring = [[0, 0], [5, 0], [5, 5], [0, 5]]
+    if place["most"] is not None:
+        assert place["most"] < len(ring)
+        return
+    made = kind.model_validate(kind.example | ({points: ring, closes: True} if closes else {points: [*ring, ring[0]]}))
+    stood = made.stand(Moment(date(2030, 8, 31), 3.0, Ground.flat(), lambda _: None))
+    assert len(stood.figures) > 0
+    if closes:
+        sides = [b.footprint for b in stood.solids]
+        assert any(s.distance(Point2(0, 2.5)) < 0.2 for s in sides) or not sides

@@ -335,7 +335,7 @@ def test_the_first_ten_minutes(board: Open) -> None:
     b.button("Next").click()
     b.button("seat", exact=True).click()
     b.button("Next").click()
-    page.get_by_label("Never more than so much a year").check()
+    page.get_by_label("Never more than … a year").check()
     b.button("Next").click()
     page.get_by_label("To spend each year").fill("2400")
     b.button("Draw the plan").click()

@@ -74,7 +74,9 @@ def test_what_a_climber_grows_on_is_built_first_unless_the_climber_stands_alread
     garden = small(features=[slats, vine])
     needs = {p.id: [n.project for n in p.needs] for p in problem_of(garden, timeline(garden)).projects}
     assert needs == {"build": [], "plant": ["build"]}
-    planted = small(features=[slats, vine], journal=[{"id": "e", "day": "2027-02-10", "about": "plant", "what": "done"}])
+    planted = small(
+        features=[slats, vine], journal=[{"id": "e", "day": "2027-02-10", "about": "plant", "what": "done"}]
+    )
     needs = {p.id: [n.project for n in p.needs] for p in problem_of(planted, timeline(planted)).projects}
     assert needs == {"build": [], "plant": []}
 

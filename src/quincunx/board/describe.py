@@ -23,6 +23,8 @@ PAIR = tuple[float, float]
 HIDDEN = frozenset({"kind", "id"})
 """What every document has and no form asks for."""
 SINCE = "there_from"
+CLOSES = "closed"
+"""The field by which a line says that it comes back to its start."""
 PROBE = "zz-probe"
 """An id that nothing has, to see which field names a plant or a feature."""
 MOST_CHOICES = 12
@@ -170,6 +172,7 @@ def _place(kind: type[Feature], example: Feature, fields: list[dict[str, Any]]) 
         "since": SINCE if SINCE in kind.model_fields else None, "points": points, "at": at, "turn": turn,
         "turn_is": None if turn is None else "along" if in_wall else "front", **sizes, "in_wall": in_wall,
         "least": spec.get("min"), "most": spec.get("max"), "closed": points is not None and (spec.get("min") or 0) >= 3,
+        "closes": next((f["name"] for f in fields if f["name"] == CLOSES and f["type"] == "bool"), None),
     }  # fmt: skip
 
 

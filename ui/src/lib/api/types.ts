@@ -52,7 +52,7 @@ export interface Placement {
   /** The field that says since when a thing stands. */
   since: string | null;
   points: string | null; at: string | null; turn: string | null; turn_is: 'front' | 'along' | null;
-  width: string | null; depth: string | null; in_wall: boolean;
+  width: string | null; depth: string | null; in_wall: boolean; closes?: string | null;
   /** How many points it needs and takes. */
   least?: number | null; most?: number | null;
 }

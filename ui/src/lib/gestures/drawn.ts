@@ -13,6 +13,8 @@ export abstract class Corners extends Gesture {
   protected at: XY | null = null;
   protected edge: { owner: string; ends: [XY, XY] } | null = null;
   protected abstract readonly closed: boolean;
+  /** Whether the last side led back to the first corner. */
+  protected cameRound = false;
   protected abstract readonly least: number;
   protected readonly most: number = Infinity;
 
@@ -63,7 +65,10 @@ export abstract class Corners extends Gesture {
     const first = this.corners[0];
     const last = this.corners.at(-1);
     if (last && same(last, at)) return this.corners.length >= this.least ? this.onComplete() : undefined;
-    if (first && this.corners.length >= 3 && same(first, at)) return this.onComplete();
+    if (first && this.corners.length >= 3 && same(first, at)) {
+      this.cameRound = true;
+      return this.onComplete();
+    }
     this.corners = [...this.corners, at];
     this.bench.show({ figures: this.figures() });
     this.speak();
@@ -150,9 +155,15 @@ export class Drawn extends Corners {
     return `${this.kind.words}: ${next}.`;
   }
 
+  /** A line that comes back to its start keeps its last side: by the kind's own field for that, else by its first point again. */
   private feature(points: XY[]): Record<string, unknown> {
     const { place } = this.kind;
-    return { kind: this.kind.kind, id: this.id, ...(place.since ? { [place.since]: this.bench.since() } : {}), ...this.also, [place.points ?? 'points']: points };
+    const round = this.cameRound && !this.closed;
+    const all = round && !place.closes ? [...points, points[0]!] : points;
+    return {
+      kind: this.kind.kind, id: this.id, ...(place.since ? { [place.since]: this.bench.since() } : {}), ...this.also,
+      ...(round && place.closes ? { [place.closes]: true } : {}), [place.points ?? 'points']: all,
+    };
   }
 
   protected override think(): void {

@@ -62,6 +62,19 @@ describe('drawing along a line', () => {
     await settle();
     expect(value(bench)['outline']).toEqual([[0, 0], [5, 0], [5, 4]]);
   });
+  test('a line that comes back to its start keeps its last side', async () => {
+    const round = async (closes: string | null): Promise<Record<string, unknown>> => {
+      const bench = new FakeBench();
+      const hedge = kind('hedge');
+      const gesture = new Drawn(bench, { ...hedge, place: { ...hedge.place, closes } });
+      bench.start(gesture);
+      for (const [x, y] of [[0, 0], [5, 0], [5, 4], [0.05, 0.05]] as const) gesture.onPointerUp(at(x, y));
+      await settle();
+      return value(bench);
+    };
+    expect(await round('closed')).toMatchObject({ closed: true, line: [[0, 0], [5, 0], [5, 4]] });
+    expect(await round(null)).toMatchObject({ line: [[0, 0], [5, 0], [5, 4], [0, 0]] });
+  });
   test('one back', () => {
     const bench = new FakeBench();
     const gesture = new Drawn(bench, kind('hedge'));

@@ -2,8 +2,8 @@
 import type { Blank, Json, MustKind, Walker } from '../api/types';
 
 const STAND_IN: Record<string, string> = {
-  place: 'a place', room: 'a room', spot: 'a spot', feature: 'a thing', opening: 'an opening', walker: 'someone', length: 'so much', number: 'so much', money: 'so much',
-  hours: 'so many hours', year: 'a year',
+  place: 'a place', room: 'a room', spot: 'a spot', feature: 'a thing', opening: 'an opening', walker: 'someone', length: '…', number: '…', money: '…',
+  hours: '… hours', year: 'a year',
 };
 /** What stands in a sentence for a blank that is still open. */
 export function standIn(blank: Blank, kind: MustKind): string {
