@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from quincunx.garden import Garden, garden_from, timeline
-from quincunx.garden.as_job import as_job, without_job
+from quincunx.garden.as_job import as_job, months_for, without_job
 from quincunx.garden.costing import costed
 from quincunx.garden.edits import apply
 
@@ -42,6 +42,33 @@ def test_several_things_become_one_job_in_the_first_of_their_months() -> None:
     assert job.hours == round(found.reckoned.hours, 1) > 0
     assert without_job(then) == ()
     assert apply(then, back)[0] == garden
+
+
+@pytest.mark.parametrize(
+    ("hours", "by_month", "months"),
+    [
+        (22.0, [8.0] * 12, 3),
+        (8.0, [8.0] * 12, 1),
+        (30.0, [0, 0, 6, 14, 20, 20, 20, 20, 10, 4, 0, 0], 5),  # March itself has six hours
+        (5.0, [0.0] * 12, 1),  # nobody has said
+        (900.0, [8.0] * 12, 1),  # more than two years of it: left as it is, and told
+        (0.0, [8.0] * 12, 1),
+    ],
+)
+def test_a_job_takes_as_many_months_as_its_hours_ask_for(hours, by_month, months) -> None:
+    means = {"first_year": 2027, "years": 3, "hours_by_month": by_month}
+    garden = garden_from({"format": "quincunx/1", "boundary": [[0, 0], [9, 0], [9, 9]], "means": means})
+    assert months_for(garden, "2027-03", hours) == months
+
+
+def test_what_is_drawn_fits_in_the_hours_there_are_once_it_is_a_job() -> None:
+    garden = plot()
+    garden = garden.model_copy(update={"means": garden.means.model_copy(update={"hours_by_month": (4.0,) * 12})})
+    edit = as_job(garden, ("wall-1",))
+    assert edit is not None
+    (job,) = apply(garden, edit)[0].jobs
+    assert job.months > 1
+    assert job.hours / job.months <= 4.05
 
 
 def test_what_a_job_makes_already_and_what_is_there_from_the_start_make_none() -> None:

@@ -132,6 +132,25 @@ def test_a_climber_wants_something_to_climb_when_it_is_planted(slats, vine, word
     assert "nothing-to-climb-vine" not in found(features=[{**PERGOLA, "there_from": "start"}, VINE], jobs=jobs[1:])
 
 
+def test_a_month_with_too_few_hours_is_told_once_a_year_and_the_worst_one() -> None:
+    def job(name: str, start: str, hours: float, months: int = 1) -> dict[str, Any]:
+        return {"id": name.lower(), "name": name, "start": start, "hours": hours, "months": months, "costs": SUM}
+
+    def short(*jobs: dict[str, Any], **means: Any) -> dict[str, Finding]:
+        given = {"first_year": 2027, "years": 4, "hours_by_month": [8] * 12, "upkeep_by_month": [1] * 12, **means}
+        return {k: f for k, f in found(jobs=list(jobs), means=given).items() if k.startswith("short-month")}
+
+    (one,) = short(job("Slats", "2027-03", 21)).values()
+    assert one.words == "March 2027 has 7 h for works, but “Slats” takes 21 h in it."
+    assert one.remedy.startswith("Let it take more than 1 month")
+    assert one.about == ("slats",)
+    assert short(job("Slats", "2027-03", 21, months=3)) == {}
+    assert short(job("Slats", "2027-03", 21), hours_by_month=[0] * 12) == {}
+    (both,) = short(job("A", "2027-05", 6), job("B", "2027-05", 5), job("C", "2027-08", 8)).values()
+    assert both.words == "May 2027 has 7 h for works, but “A” and “B” take 11 h in it."
+    assert len(short(job("A", "2027-05", 9), job("B", "2028-05", 9))) == 2
+
+
 def test_what_nobody_has_put_a_cost_to_is_told_and_not_passed_over_as_nothing() -> None:
     def job(i: int, **more: Any) -> dict[str, Any]:
         return {"id": f"job-{i}", "name": f"Job {i}", "does": [f"wall-{i}"], "start": "2028-04", **more}

@@ -36,6 +36,15 @@ def test_money_holds_the_shed_and_by_how_much():
     assert held.sentence == "the shed starts in April 2028: before that the money would be short by at least 400.00."
 
 
+def test_what_no_month_has_the_hours_for_is_told_how_to_spread():
+    told = sentence(problem(PATH, free=400), {}, "path")
+    assert told.endswith(
+        "short by at least 8 hours in a month: no month has the 15 hours it takes; let it take 3 months or more."
+    )
+    assert "let it take" not in sentence(problem(PATH, free=0), {}, "path")
+    assert "let it take" not in sentence(problem(PATH, BED, free=1000), {"bed": 2}, "path")
+
+
 def test_season_need_hours_large_and_access_are_each_named():
     assert "first month its season allows" in sentence(problem(BED), {"bed": 2}, "bed")
     p = problem(replace(BED, needs=(Need("path"),)), PATH)

@@ -118,6 +118,11 @@ def _table(name: str, result: Review, years: list[int], *, how: bool = False) ->
             console.print(
                 Text.assemble("\n", ("✗ ", "red"), (f"{must.text} ", "bold"), f"({span})\n  {failed[-1].because}")
             )
+    for must in result.musts:
+        open_ = [v for v in must.verdicts if v.state.value == "unknown"]
+        if open_ and not must.muted:
+            span, why = _years_text([v.year for v in open_]), open_[-1].because
+            console.print(Text.assemble("\n", ("? ", "yellow"), (f"{must.text} ", "bold"), f"({span})\n  {why}"))
     if result.findings:
         console.print(Text("\nNoticed", style="bold"))
         for finding in result.findings:

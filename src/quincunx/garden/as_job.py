@@ -10,12 +10,14 @@ from quincunx.garden.costing import costed, take_edit
 from quincunx.garden.document import Garden
 from quincunx.garden.edits import Edit, Op, apply, free_id
 from quincunx.garden.through_time import timeline
-from quincunx.units import capital
+from quincunx.units import capital, month_index
 
 FIRST_MONTH, FIRST_MONTH_SOUTH = 3, 9
 """March, south of the equator September: bare roots still sleep and the ground can be dug (common practice, no source)."""
 START = "start"
 MOST_NAMED = 2
+MOST_MONTHS = 24
+ROUNDING_H = 0.05
 
 
 def without_job(garden: Garden) -> tuple[Feature, ...]:
@@ -49,9 +51,22 @@ def as_job(garden: Garden, ids: Sequence[str]) -> Edit | None:
     worked_out: dict[str, Any] = {}
     for found in costed(then, timeline(then), (made,)):
         worked_out |= next(op.value for op in take_edit(found).ops if isinstance(op.value, dict))
+    worked_out["months"] = months_for(garden, str(job["start"]), float(worked_out.get("hours", 0.0)))
     return edit.model_copy(
         update={"ops": (*freed, Op(do="put", part="jobs", id=str(job["id"]), value={**job, **worked_out}))}
     )
+
+
+def months_for(garden: Garden, start: str, hours: float) -> int:
+    """Return over how many months from ``start`` work of so many hours is spread, to fit in the hours there are.
+
+    As many as each of them can give its share; 1 where nobody has said how many hours there are, and where even
+    a job of two years would not fit.
+    """
+    first = month_index(start)
+    there = [garden.means.given(m // 12)[m % 12] - garden.means.spare_hours for m in range(first, first + MOST_MONTHS)]
+    fitting = (n for n in range(1, MOST_MONTHS + 1) if hours / n <= min(there[:n]) + ROUNDING_H)
+    return next(fitting, 1)
 
 
 def _spring(garden: Garden) -> str:

@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 
+from quincunx.units import counted
 from quincunx.years import lists
 from quincunx.years.model import formulate, run
 from quincunx.years.problem import Problem, Project, Starts
@@ -159,7 +160,7 @@ def _held(problem: Problem, starts: Starts, project: Project, money: Money) -> H
     earlier = [t for t in problem.allowed_starts(project, by_deadline=False) if start is None or t < start]
     by_month = {t: books.blockers(project, t) for t in earlier}
     main = _main(by_month)
-    reason = _reason(problem, start, main, by_month, money)
+    reason = _reason(problem, project, start, main, by_month, money)
     if by_month and main is None:
         reason = _would_fit(problem, starts, project, by_month)
     when = f"starts in {problem.month_words(start)}" if start is not None else "is left out"
@@ -182,7 +183,7 @@ def not_then(problem: Problem, starts: Starts, name: str, month: int, *, money: 
         return f"{names} is the large work of {problem.calendar(month)[0]}"
     if main.kind == "needs":
         return f"in {when} {' and '.join(problem[q].name for q in main.projects)} would not be finished"
-    return _reason(problem, None, main, {month: found}, money).replace("in every season", f"in {when}")
+    return _reason(problem, problem[name], None, main, {month: found}, money).replace("in every season", f"in {when}")
 
 
 _RANK = ("needs", "large", "access", "money", "cap", "hours", "season")
@@ -206,6 +207,7 @@ def _fixed_words(problem: Problem, project: Project, start: int) -> str:
 
 def _reason(
     problem: Problem,
+    project: Project,
     start: int | None,
     main: Blocker | None,
     by_month: dict[int, tuple[Blocker, ...]],
@@ -229,7 +231,17 @@ def _reason(
         return _dear_words(problem, start, then, main, money)
     hours = round(main.short / 60)
     short = f"{hours} hour{'s' * (hours != 1)}" if main.short >= 60 else f"{main.short} minutes"
-    return f"{then} the time would be short by at least {short} in a month"
+    spread = "" if start is not None else _spread_words(problem, project)
+    return f"{then} the time would be short by at least {short} in a month{spread}"
+
+
+def _spread_words(problem: Problem, project: Project) -> str:
+    """Say over how many months a job left out would have to be spread, where no month has all its hours."""
+    work, most = sum(project.minutes), max(problem.free_minutes, default=0)
+    if not project.minutes or most <= 0 or max(project.minutes) <= most:
+        return ""
+    months = -(-work // most)
+    return f": no month has the {round(max(project.minutes) / 60)} hours it takes; let it take {counted(months, 'month')} or more"
 
 
 def _dear_words(problem: Problem, start: int | None, then: str, main: Blocker, money: Money) -> str:

@@ -1,0 +1,59 @@
+"""Months whose planned works take more hours than there are in them."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+
+from quincunx.review._view import View
+from quincunx.shapes import Finding, Severity
+from quincunx.units import counted, listed, month_index
+from quincunx.units.dates import MONTHS
+from quincunx.works import Job, Means
+
+SOURCE = "Quincunx: the hours written on the jobs, spread evenly over the months they take, and those there are"
+LEAST_OVER_H = 0.5
+"""Less than this over is rounding, not a short month [h]."""
+MOST_NAMED = 3
+
+
+def check(view: View) -> Iterator[Finding]:
+    """Yield one finding for each year in which some month's works don't fit its hours; the worst month is told."""
+    means = view.garden.means
+    if not any(means.hours_by_month):
+        return
+    done = {e.about for e in view.garden.journal}
+    planned: dict[int, list[tuple[float, Job]]] = defaultdict(list)
+    for job in view.garden.jobs:
+        if job.start is not None and job.id not in done and job.hours > 0:
+            for month in range(first := month_index(job.start), first + job.months):
+                planned[month].append((job.hours / job.months, job))
+    worst: dict[int, tuple[float, int]] = {}
+    for month, works in planned.items():
+        over = sum(h for h, _ in works) - _there(means, month)
+        if over > LEAST_OVER_H and over > worst.get(month // 12, (0.0, 0))[0]:
+            worst[month // 12] = (over, month)
+    for year, (_, month) in sorted(worst.items()):
+        yield _told(view, year, month, [job for _, job in planned[month]], sum(h for h, _ in planned[month]))
+
+
+def _there(means: Means, month: int) -> float:
+    year = month // 12
+    return max(means.given(year)[month % 12] - means.upkeep(year)[month % 12] - means.spare_hours, 0.0)
+
+
+def _told(view: View, year: int, month: int, jobs: list[Job], takes: float) -> Finding:
+    names = [f"“{j.name}”" for j in jobs[:MOST_NAMED]]
+    more = [f"{len(jobs) - MOST_NAMED} more"] if len(jobs) > MOST_NAMED else []
+    there = view.words.hours(_there(view.garden.means, month))
+    one = jobs[0] if len(jobs) == 1 else None
+    cure = "Spread them over more months, move some"
+    if one is not None:
+        over = f"more than {counted(one.months, 'month')}"
+        cure = f"Let it take {over} (in its form under Jobs), move it"
+    return Finding(
+        f"short-month-{year}", Severity.CARE,
+        f"{MONTHS[month % 12]} {year} has {there} for works, but {listed(names + more)}"
+        f" {'take' if len(jobs) > 1 else 'takes'} {view.words.hours(takes)} in it.",
+        f"{cure}, give that month more hours, or let the order of works be found.", SOURCE, tuple(j.id for j in jobs), None, year,
+    )  # fmt: skip
