@@ -54,6 +54,10 @@ def test_season_need_hours_large_and_access_are_each_named():
     other = replace(SHED, id="arch", name="the arch", payments=())
     p = problem(replace(SHED, payments=()), other)
     assert sentence(p, {"arch": 3, "shed": 15}, "shed").endswith("the arch is the large work of those years.")
+    two = replace(
+        problem(replace(SHED, payments=()), other, replace(other, id="den", name="the den")), large_per_year=2
+    )
+    assert "the arch and the den are the large works of" in sentence(two, {"arch": 3, "den": 5, "shed": 15}, "shed")
     fence = Project("fence", "the fence", shuts=(Shut("shed"),))
     p = problem(replace(SHED, payments=()), fence)
     assert sentence(p, {"shed": 3, "fence": 5}, "fence").endswith("must stay open between it and the shed.")

@@ -179,8 +179,7 @@ def not_then(problem: Problem, starts: Starts, name: str, month: int, *, money: 
     if main.kind == "season":
         return f"{when} is outside its season"
     if main.kind == "large":
-        names = " and ".join(problem[q].name for q in main.projects)
-        return f"{names} is the large work of {problem.calendar(month)[0]}"
+        return f"{_large_named(problem, main.projects)} of {problem.calendar(month)[0]}"
     if main.kind == "needs":
         return f"in {when} {' and '.join(problem[q].name for q in main.projects)} would not be finished"
     return _reason(problem, problem[name], None, main, {month: found}, money).replace("in every season", f"in {when}")
@@ -268,12 +267,16 @@ def _large_words(problem: Problem, by_month: dict[int, tuple[Blocker, ...]]) -> 
     for month, blockers in sorted(by_month.items()):
         years |= {problem.calendar(month)[0]: b.projects for b in blockers if b.kind == "large"}
     if len(years) == 1 or len(set(years.values())) == 1:
-        names = " and ".join(problem[q].name for q in next(iter(years.values())))
-        return f"{names} is the large work of those years"
+        return f"{_large_named(problem, next(iter(years.values())))} of those years"
     if len(years) > FEW:
         return f"the years before have their large works already, from {min(years)} to {max(years)}"
     said = [f"{' and '.join(problem[q].name for q in projects)} in {year}" for year, projects in years.items()]
     return f"the years before have their large works already: {', '.join(said)}"
+
+
+def _large_named(problem: Problem, projects: Iterable[str]) -> str:
+    names = [problem[q].name for q in projects]
+    return f"{' and '.join(names)} {'is the large work' if len(names) == 1 else 'are the large works'}"
 
 
 FEW = 3
