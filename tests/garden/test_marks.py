@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from quincunx.garden import apply, change, garden_from, plain
-from quincunx.garden.marks import DimensionLine, Hold, dimension_figures, held_at, hold_on, pin_figures
+from quincunx.garden.marks import DimensionLine, Hold
+from quincunx.garden.marks_drawn import dimension_figures, held_at, hold_on, pin_figures
 from quincunx.shapes import DimensionFigure, TextFigure
 from quincunx.units.fields import Length, Point
 

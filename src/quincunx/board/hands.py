@@ -17,7 +17,8 @@ from quincunx.features import Feature
 from quincunx.garden import plain
 from quincunx.garden.edits import put
 from quincunx.garden.hands import Array, Handed, array, bearing_of, beside, mirror
-from quincunx.garden.marks import BOUNDARY, DimensionLine, dimension_drawn, held_at, hold_on
+from quincunx.garden.marks import DimensionLine
+from quincunx.garden.marks_drawn import BOUNDARY, dimension_drawn, held_at, hold_on
 from quincunx.shapes import Figure
 from quincunx.units.fields import Length
 

@@ -14,7 +14,7 @@ from quincunx.board.figures import figures_json, ghost, outline_of, xy
 from quincunx.board.standing import Standing
 from quincunx.board.underlay import under_sheet
 from quincunx.features import Feature
-from quincunx.garden.marks import dimension_figures
+from quincunx.garden.marks_drawn import dimension_figures
 from quincunx.review.happened import happened, happened_figures
 from quincunx.scene import Moment, Stood
 from quincunx.shapes import Figure, Handle

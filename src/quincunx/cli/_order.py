@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import importlib
 import json
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
-from quincunx.cli._files import FILE, keeping, load, looks_like_json
+from quincunx.cli._files import FILE, keeping, load
+from quincunx.cli._months import keep_edit, month_of
 from quincunx.cli._progress import progress
 from quincunx.units import capital
 
@@ -120,14 +120,6 @@ def document(problem: Problem, found: Order) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def month_of(problem: Problem, start: int | None) -> str | None:
-    """Write a start month of a problem as ``2028-06``; None for a job that is not done."""
-    if start is None:
-        return None
-    year, month = problem.calendar(start)
-    return f"{year:04d}-{month:02d}"
-
-
 def _table(garden: Garden, problem: Problem, found: Order) -> None:
     from rich.console import Console
     from rich.table import Table
@@ -175,20 +167,3 @@ def _conflict(garden: Garden, problem: Problem) -> None:
     found = conflict(problem, money=lambda sum_: format_money(sum_, garden.style, whole=True))
     if found is not None:
         click.echo(found.sentence)
-
-
-def keep_edit(file: Path, edit: Any, one: str = "job has a new month", many: str = "jobs have new months") -> None:
-    """Write an edit of the jobs' months, or of what ``one`` and ``many`` call it, into the garden file, as one step."""
-    from quincunx.store import Store
-    from quincunx.units.words import counted
-
-    if looks_like_json(file):
-        raise click.ClickException(
-            f"{file.name} is JSON and has no history. Make a garden file of it with `quincunx import`, then order that."
-        )
-    if not edit.ops:
-        click.echo("The jobs already have these months.", err=True)
-        return
-    with Store.open(file) as store:
-        store.commit(edit)
-    sys.stderr.write(f"{counted(len(edit.ops), one, many)} in {file}; undo takes that back.\n")

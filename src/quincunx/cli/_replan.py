@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from quincunx.cli._files import FILE, load
-from quincunx.cli._order import keep_edit
+from quincunx.cli._months import keep_edit
 from quincunx.cli._progress import progress
 from quincunx.cli._whatif import print_musts
 

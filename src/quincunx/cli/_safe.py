@@ -9,7 +9,7 @@ from typing import Any
 import click
 
 from quincunx.cli._files import load
-from quincunx.cli._order import keep_edit, month_of
+from quincunx.cli._months import keep_edit, month_of
 from quincunx.cli._progress import progress
 
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from quincunx.cli._files import load
-from quincunx.cli._order import month_of
+from quincunx.cli._months import month_of
 from quincunx.cli._progress import progress
 
 if TYPE_CHECKING:

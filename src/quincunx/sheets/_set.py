@@ -8,7 +8,7 @@ from functools import cached_property
 
 from quincunx.garden import Garden
 from quincunx.garden.costing import Costed, costed
-from quincunx.garden.marks import dimension_figures, pin_figures
+from quincunx.garden.marks_drawn import dimension_figures, pin_figures
 from quincunx.garden.seen import peg_figures
 from quincunx.intents import Words
 from quincunx.review import Review
