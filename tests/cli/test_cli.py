@@ -156,6 +156,36 @@ def test_bad_input_is_one_sentence_and_exit_code_two(
     assert sorted(p.name for p in tmp_path.iterdir()) == before
 
 
+def test_what_is_no_garden_file_is_not_opened(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    for name, text, words in (
+        ("points.csv", "name;x;y\nA;0;0\n", "points.csv is not a Quincunx file."),
+        ("green.json", '{"format": "quincunx/1"}', "It looks like JSON: use `quincunx import`."),
+    ):
+        (tmp_path / name).write_text(text, encoding="utf-8")
+        assert run("open", tmp_path / name, "--no-show") == 2
+        assert words in capsys.readouterr().err
+
+
+def test_a_map_or_a_table_is_told_from_a_garden(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (tmp_path / "map.json").write_text('{"type": "FeatureCollection", "features": []}', encoding="utf-8")
+    assert run("import", tmp_path / "map.json", tmp_path / "g.quincunx") == 2
+    assert "This is a map (GeoJSON), not a garden" in capsys.readouterr().err
+
+
+def test_names_of_any_script_and_what_was_pasted_into_them_are_printed(tmp_path: Path) -> None:
+    data = json.loads(SMALL.read_text(encoding="utf-8"))
+    data["name"] = "Line\nbreak\x0b \u202e\ud83c\udf3f"
+    data["spots"][0]["name"] = "a\nb\x00 c <b>&amp;</b> %d {}"
+    data["spots"][1]["name"] = "חומת הצפון"
+    (tmp_path / "odd.json").write_text(json.dumps(data), encoding="utf-8")
+    assert run("import", tmp_path / "odd.json", tmp_path / "odd.quincunx") == 0
+    assert run("print", tmp_path / "odd.quincunx", "--out", tmp_path / "out", "--sheet", "plan") == 0
+    (drawn,) = (tmp_path / "out").glob("*.svg")
+    text = drawn.read_text(encoding="utf-8")
+    assert "a b c &lt;b&gt;" in text
+    assert "חומת הצפון" in text
+
+
 def _sparse(path: Path, size: int) -> None:
     with path.open("wb") as file:
         file.write(b"{")

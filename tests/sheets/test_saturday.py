@@ -10,6 +10,7 @@ import pypdfium2 as pdfium
 import pytest
 import shapely
 
+from quincunx.garden import garden_from
 from quincunx.sheets import pages_of, pdf
 from quincunx.sheets._outdoors import base_of
 from tests.sheets.outdoors import SHED, cells, demo, job, pages, plot, said, set_for, tables
@@ -144,6 +145,19 @@ def test_ground_that_was_never_measured_is_pegged_and_taped_first() -> None:
         if b > "D":  # a corner of the house: no tape goes through the walls
             assert not shapely.LineString([at[a], at[b]]).intersects(inside)
     assert "locates buried lines" in said(page)
+
+
+def test_no_tape_leads_over_a_neighbours_ground_or_through_a_house() -> None:
+    """An L of 18 x 9 and 10 x 7 m: from beyond the inward corner the far corners are taped only on our own ground."""
+    ell = [[0, 0], [18, 0], [18, 9], [10, 9], [10, 16], [0, 16]]
+    house = {**HOUSE, "outline": [[2, 11], [6, 11], [6, 14], [2, 14]]}
+    garden = garden_from({**plot(house).model_dump(mode="json"), "boundary": ell})
+    (page,) = pages(set_for(garden), "saturday")
+    rows = [cells(row) for row in tables(page)[0]["rows"]]
+    told = {row[1] for row in rows if row[5] == "shows a side misread"}
+    # B to E, C to E and C to F leave the ground; B to F (12.4 m up at x = 4) and D to F (13.2 m) meet the house.
+    assert told == {"A to C", "A to D", "A to E", "B to D"}
+    assert [r[1] for r in rows if "side, taped" in r[5]] == ["A to B", "B to C", "C to D", "D to E", "E to F", "F to A"]
 
 
 def test_the_line_across_allows_what_the_other_tapes_leave() -> None:

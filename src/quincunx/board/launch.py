@@ -45,10 +45,10 @@ def run(file: Path | None, *, port: int = 0, show: bool = True) -> None:
     """Serve the board for ``file`` until Ctrl-C; the address goes to stdout, trouble to stderr."""
     from quincunx.board.app import make_app
 
-    if file is not None and not file.is_file():
-        from quincunx.store import StoreError
+    if file is not None:
+        from quincunx.store.connect import look
 
-        raise StoreError(f"There is no file {file}. Check the name, or make one with `quincunx new`.")
+        look(file)
     door = bind(port) if port or file is None else bind_usual(file)
     desk, keys = Desk(file), Keys(door.getsockname()[1])
     app = make_app(desk, keys)

@@ -20,7 +20,7 @@ from quincunx.features._plan import mirrored_points, reflected_deg, shifted, tur
 from quincunx.plants.habit import Floats, Habit
 from quincunx.scene.moment import Moment, StandingPlant, Stood
 from quincunx.shapes import XY, Handle, LevelChange
-from quincunx.units.fields import Doc, Length, Point, Slug, YearMonth, field
+from quincunx.units.fields import Doc, Length, Name, Point, Slug, YearMonth, field
 
 Group = Literal["ground", "walls", "openings", "shelter", "plants", "furnishing", "services", "temporary"]
 MONTHS = tuple(range(1, 13))
@@ -58,7 +58,7 @@ class Feature(Doc):
 
     kind: str
     id: Slug = field("Id")
-    name: str = field("Name", "", max_length=80)
+    name: Name = field("Name", "", max_length=80)
     there_from: Literal["start"] | YearMonth | None = field(
         "There from",
         None,

@@ -17,7 +17,7 @@ from quincunx.site.household import Household
 from quincunx.site.levels import BreakLine, SpotHeight
 from quincunx.site.place import Place
 from quincunx.survey.readings import Survey
-from quincunx.units.fields import Doc, Length, Point, Slug, field, length
+from quincunx.units.fields import Doc, Length, Name, Point, Slug, field, length
 from quincunx.units.style import Style
 from quincunx.walk.trips import Trip
 from quincunx.walk.walkers import Walker
@@ -62,7 +62,7 @@ class RoomDoc(Doc):
     """A room: a name, a point inside, an outline if drawn; only closed rooms can leak."""
 
     id: Slug = field("Id")
-    name: str = field("Name", "", max_length=80)
+    name: Name = field("Name", "", max_length=80)
     inside: Point = field("A point inside")
     outline: Annotated[tuple[Point, ...], Field(min_length=3)] | None = field("Outline", None)
     closed: bool = field("Closed all round", True)
@@ -72,7 +72,7 @@ class SpotDoc(Doc):
     """A point people care about: a door, a tap, a seat, a window's eye."""
 
     id: Slug = field("Id")
-    name: str = field("Name", "", max_length=80)
+    name: Name = field("Name", "", max_length=80)
     at: Point = field("Where")
     height: Length = length("Height of the eye or thing above the ground", 0.0, ge=0.0, le=30.0)
 
@@ -81,7 +81,7 @@ class Garden(Doc):
     """One garden: everything the person said about it."""
 
     format: Literal["quincunx/1"] = field("Format", FORMAT)
-    name: str = field("Name", "My garden", max_length=80)
+    name: Name = field("Name", "My garden", max_length=80)
     writing: Writing = field("Way of writing", Writing())
     site: Site = field("The place", Site())
     boundary: tuple[Point, ...] = field("Boundary", ())

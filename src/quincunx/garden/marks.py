@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from quincunx.units.fields import Doc, Length, Point, Slug, field, length
+from quincunx.units.fields import Doc, Length, Name, Point, Slug, field, length
 
 
 class Hold(Doc):
@@ -17,7 +17,7 @@ class DimensionLine(Doc):
     """A dimension line of one's own: between two points, beside which the distance is written."""
 
     id: Slug = field("Id")
-    name: str = field("Name", "", max_length=80)
+    name: Name = field("Name", "", max_length=80)
     start: Hold = field("From")
     end: Hold = field("To")
     aside: Length = length("Drawn beside the points, to their left", 0.5, ge=-30.0, le=30.0)
@@ -27,7 +27,7 @@ class Pin(Doc):
     """A note pinned to a place, with its photos."""
 
     id: Slug = field("Id")
-    name: str = field("Word beside the mark", "", max_length=80)
+    name: Name = field("Word beside the mark", "", max_length=80)
     at: Point = field("Where")
     text: str = field("Note", "", max_length=2000)
     pictures: tuple[Slug, ...] = field("Photos", (), max_length=12)

@@ -16,6 +16,7 @@ from quincunx.garden.document import FORMAT, Garden, Writing
 from quincunx.garden.sentences import sentence
 from quincunx.units import Style
 from quincunx.units.errors import PlainError
+from quincunx.units.words import MAY_HOLD, printable
 
 MOST_BYTES = 32 * 1024 * 1024
 """A garden's text is refused beyond this size: a full eight-year garden takes about 0.1 MB."""
@@ -100,7 +101,8 @@ def _json(text: str | bytes) -> Any:
     refuse_size(len(text))
     try:
         whole = text.decode("utf-8-sig") if isinstance(text, bytes) else text
-        return json.loads(whole, object_pairs_hook=_no_twins, parse_constant=_no_constant)
+        value = json.loads(whole, object_pairs_hook=_no_twins, parse_constant=_no_constant)
+        return printable(value) if MAY_HOLD.search(whole) else value
     except UnicodeDecodeError as e:
         raise GardenError(
             [Fault("", f"The text is not UTF-8 (byte {e.start}). Save it as UTF-8 and try again.")]
@@ -134,6 +136,10 @@ def _no_constant(word: str) -> Any:
     raise GardenError([Fault("", f"{word} is not a number a garden can use. Give a plain number.")])
 
 
+GEOJSON = ("FeatureCollection", "Feature", "Polygon", "MultiPolygon", "LineString", "GeometryCollection")
+"""What a map says it is (RFC 7946, 1.4)."""
+
+
 def _check_format(data: Mapping[str, Any]) -> None:
     given = data.get("format")
     if given == FORMAT:
@@ -141,6 +147,11 @@ def _check_format(data: Mapping[str, Any]) -> None:
     match = re.fullmatch(r"quincunx/(\d{1,9})", given) if isinstance(given, str) else None
     if match and int(match[1]) > int(FORMAT.partition("/")[2]):
         words = f"It was written as {given}; this program reads up to {FORMAT}. Update Quincunx, or export it from there as {FORMAT}."
+    elif given is None and str(data.get("type", "")) in GEOJSON:
+        words = (
+            "This is a map (GeoJSON), not a garden. Begin a garden with `quincunx new` and give its sides, or trace"
+            " the map as a picture on the start page."
+        )
     elif given is None:
         words = f'There is no "format". A garden begins with "format": "{FORMAT}".'
     else:

@@ -9,7 +9,7 @@ from pydantic import Field
 from shapely import Point as At
 
 from quincunx.shapes import XY, Figure, PathFigure, TextFigure
-from quincunx.units.fields import Doc, Length, Point, Slug, field, length
+from quincunx.units.fields import Doc, Length, Name, Point, Slug, field, length
 from quincunx.works.prices import Day
 
 if TYPE_CHECKING:
@@ -34,7 +34,7 @@ class Peg(Doc):
     """A peg from which the same view is photographed again and again."""
 
     id: Slug = field("Id")
-    name: str = field("Name", "", max_length=80)
+    name: Name = field("Name", "", max_length=80)
     at: Point = field("Where it stands")
     height: Length = length("Height of the camera above the ground", 1.5, ge=0.2, le=10.0)
     look_at: Point = field("Look at the point")

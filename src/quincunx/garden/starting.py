@@ -10,7 +10,7 @@ from quincunx.features import Feature, kind_id, kinds
 from quincunx.garden.document import FORMAT, Garden, Writing
 from quincunx.garden.reading import Fault, GardenError, garden_from
 from quincunx.units import UnitsError, capital, format_length, parse_length, parse_money
-from quincunx.units.fields import Doc, Length, field
+from quincunx.units.fields import Doc, Length, Name, field
 from quincunx.units.style import Style
 
 XY = tuple[float, float]
@@ -34,7 +34,7 @@ class House(Doc):
 class Answers(Doc):
     """What a new person answers; everything but the ground may be left out."""
 
-    name: str = field("Name of the garden", "My garden")
+    name: Name = field("Name of the garden", "My garden")
     town: str = field("Town", "")
     latitude_deg: float | None = field("Latitude", None, ge=-90, le=90)
     longitude_deg: float | None = field("Longitude", None, ge=-180, le=180)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 from pydantic import Field
 
 from quincunx.units import capital
-from quincunx.units.fields import Doc, Point, Slug, field
+from quincunx.units.fields import Doc, Name, Point, Slug, field
 
 if TYPE_CHECKING:
     from quincunx.survey import Underlay
@@ -22,7 +22,7 @@ class KnownPoint(Doc):
     u: float = field("Across the picture, from its left", unit="px", ge=0, le=100_000)
     v: float = field("Down the picture, from its top", unit="px", ge=0, le=100_000)
     at: Point = field("Where it is on the ground")
-    name: str = field("What it is", "", max_length=80)
+    name: Name = field("What it is", "", max_length=80)
 
 
 class Traced(Doc):

@@ -22,7 +22,7 @@ from quincunx.units import (
     format_volume,
     listed,
 )
-from quincunx.units.fields import Doc, Slug, field
+from quincunx.units.fields import Doc, Name, Slug, field
 from quincunx.walk.places import OUTSIDE
 from quincunx.walk.walkers import Walker, find_walker
 
@@ -51,7 +51,8 @@ class Words:
         """Return the name as it stands in a sentence: ``the side gate``, ``Grandfather's oak``, ``wall 2``, ``outside``."""
         name = self.name(ref)
         counted = name.rpartition(" ")[2].isdigit()
-        bare = ref == OUTSIDE or name[:1].isupper() or name.split(" ")[0] in ("the", "a", "an", "our", "my")
+        first = next((c for c in name if c.isalpha()), "")  # many scripts have no small letters: a name then
+        bare = ref == OUTSIDE or not first.islower() or name.split(" ")[0] in ("the", "a", "an", "our", "my")
         return name if bare or counted else f"the {name}"
 
     def both(self, refs: tuple[str, ...]) -> str:
@@ -122,7 +123,7 @@ class Intent(Doc):
 
     kind: str
     id: Slug = field("Id")
-    name: str = field("Name", "", max_length=80)
+    name: Name = field("Name", "", max_length=80)
     from_year: int | None = field("From the year (none: as soon as all it names stands)", None, ge=1900, le=2199)
     muted: bool = field("Left aside", False)
 

@@ -9,7 +9,7 @@ from typing import Annotated, Any, Literal
 from pydantic import Field
 
 from quincunx.plants.tables import floats, rows_of
-from quincunx.units.fields import Doc, Month, Slug, field
+from quincunx.units.fields import Doc, Month, Name, Slug, field
 
 Form = Literal["tree", "shrub", "hedge", "climber", "herb", "grass", "row"]
 Months = tuple[Month, ...]
@@ -24,7 +24,7 @@ class Plant(Doc):
     """One plant of the catalogue: its size and time to it, leaf, flower and crop, and what it needs and does."""
 
     id: Slug = field("Id")
-    name: str = field("Name")
+    name: Name = field("Name")
     botanical: str = field("Botanical name", "")
     form: Form = field("Habit", "shrub")
     height_m: float = field("Height when mature", unit="m", gt=0, le=60)

@@ -35,6 +35,8 @@ COVERS = (
     "The lengths come from the plan as drawn, in plan and not along the slope. A boundary that is in doubt is for the"
     " deeds and a surveyor to settle, not for a tape."
 )
+AT_ENDS_M = 0.5
+"""A corner where fences meet is no hindrance to a tape that begins there [m]."""
 SURE = 2.0
 """Nineteen times in twenty a good tape agrees within so many standard deviations (normal distribution)."""
 
@@ -49,6 +51,33 @@ class Tape(NamedTuple):
     what: str
 
 
+class Reach:
+    """Where a tape can be held: over the ground itself, and not through what stands there."""
+
+    def __init__(self, ring: Sequence[XY], blocked: Sequence[Sequence[XY]]) -> None:
+        """Take the corners of the ground and the outlines of what stands on it [m]."""
+        self.ground = shapely.Polygon(ring).buffer(0.02)
+        self.walls = [shapely.Polygon(outline) for outline in blocked]
+
+    def inside(self, a: XY, b: XY) -> bool:
+        """Tell whether the line between two points stays on the ground: round an inward corner it would leave it."""
+        return bool(self.ground.covers(shapely.LineString([a, b])))
+
+    def clear(self, a: XY, b: XY) -> bool:
+        """Tell whether nothing stands on the line, but for what stands at its very ends."""
+        far = math.dist(a, b)
+        if far <= 2 * AT_ENDS_M:
+            return True
+        line = shapely.LineString([along(a, b, AT_ENDS_M), along(b, a, AT_ENDS_M)])
+        return not any(wall.intersects(line) for wall in self.walls)
+
+
+def along(a: XY, b: XY, metres: float) -> XY:
+    """Return the point so far from ``a`` on the way to ``b`` [m]."""
+    share = metres / math.dist(a, b)
+    return (a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1]))
+
+
 def first_ground(of: Set) -> list[Block]:
     """Return what to peg and tape before anything else; nothing once the ground is measured or a work is done."""
     garden = of.garden
@@ -59,11 +88,8 @@ def first_ground(of: Set) -> list[Block]:
     ring = [c.xy for c in base.controls[:count]]
     if len(ring) < count:
         return []
-    tapes = [
-        *_sides(base, ring),
-        *_across(base, ring),
-        *_ties(base, count, obstacles(of.timeline.at(date(of.timeline.years[0], 1, 1)), ())),
-    ]
+    reach = Reach(ring, obstacles(of.timeline.at(date(of.timeline.years[0], 1, 1)), ()))
+    tapes = [*_sides(base, ring), *_across(base, ring, reach), *_ties(base, count, reach)]
     rows: list[list[Any]] = [
         [BOX, f"{t.start} to {t.end}", {"s": tape(of, t.metres), "bold": True}, within(of, t.within_m), LINE, t.what]
         for t in tapes
@@ -117,11 +143,17 @@ def _sides(base: Base, ring: Sequence[XY]) -> Iterator[Tape]:
         yield Tape(a, b, far, SURE * math.sqrt(2) * tape_sd_m(far), "a side, taped once more")
 
 
-def _across(base: Base, ring: Sequence[XY]) -> Iterator[Tape]:
-    """Yield the lines between corners that are no sides."""
+def _across(base: Base, ring: Sequence[XY], reach: Reach) -> Iterator[Tape]:
+    """Yield the lines between corners that are no sides and that a tape can follow.
+
+    None leads over a neighbour's ground; of four corners both diagonals are wanted though something stands on them,
+    of more corners there are enough without.
+    """
     names, n = [base.names[c.id] for c in base.controls[: len(ring)]], len(ring)
     for i in range(n):
         for j in range(i + 2, n - (i == 0)):
+            if not reach.inside(ring[i], ring[j]) or (n > 4 and not reach.clear(ring[i], ring[j])):
+                continue
             far = math.dist(ring[i], ring[j])
             if n == 4 and i == 0:
                 yield Tape(names[i], names[j], far, SURE * math.sqrt(2) * tape_sd_m(far), "fixes the shape")
@@ -146,21 +178,24 @@ def _second_diagonal_sd(ring: Sequence[XY]) -> float:
     return math.hypot(tape_sd_m(here), *(d * tape_sd_m(x) for d, x in zip(parts, lengths, strict=True)))
 
 
-def _ties(base: Base, count: int, blocked: Sequence[Sequence[XY]]) -> Iterator[Tape]:
+def _ties(base: Base, count: int, reach: Reach) -> Iterator[Tape]:
     """Yield two tapes to each corner of what is built, from the corners of the ground that cross best there.
 
-    None goes through what stands there (``blocked``, outlines); a corner that two can't reach is left out.
+    None goes through what stands there or over a neighbour's ground; a corner that two can't reach is left out.
     """
     ground = base.controls[:count]
-    walls = [shapely.Polygon(ring) for ring in blocked]
     for corner in base.controls[count : count + MOST_TIES // 2]:
-        free = [c for c in ground if not any(w.intersects(shapely.LineString([c.xy, corner.xy])) for w in walls)]
+        free = [c for c in ground if reach.inside(c.xy, corner.xy) and _untouched(reach, c.xy, corner.xy)]
         pairs = [(a, b) for n, a in enumerate(free) for b in free[:n]]
         best = max(pairs, key=lambda ab: _crossing(corner.xy, ab[0].xy, ab[1].xy), default=())
         for stake in sorted(best, key=lambda c: base.names[c.id]):
             far = math.dist(stake.xy, corner.xy)
             sd = math.sqrt(2) * tape_sd_m(far)
             yield Tape(base.names[stake.id], base.names[corner.id], far, SURE * sd, "places what is built")
+
+
+def _untouched(reach: Reach, a: XY, b: XY) -> bool:
+    return not any(wall.intersects(shapely.LineString([a, b])) for wall in reach.walls)
 
 
 def _crossing(at: XY, one: XY, two: XY) -> float:

@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 
 from pydantic import field_validator
 
-from quincunx.units.fields import Doc, degrees, field
+from quincunx.units.fields import Doc, Name, degrees, field
 
 Region = Literal["us", "europe", "other"]
 Hemisphere = Literal["north", "south"]
@@ -34,7 +34,7 @@ _US_GROUPS = ("America/Indiana/", "America/Kentucky/", "America/North_Dakota/")
 class Place(Doc):
     """Where the garden lies."""
 
-    name: str = field("town or place", "", max_length=100)
+    name: Name = field("town or place", "", max_length=100)
     country: str | None = field("country", None, pattern="^[A-Z]{2}$", help="Two letters (ISO 3166), such as GB or US.")
     latitude_deg: float = field("latitude", unit="deg", ge=-90.0, le=90.0, help="North is positive.")
     longitude_deg: float = field("longitude", unit="deg", ge=-180.0, le=180.0, help="East is positive.")

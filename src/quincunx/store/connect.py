@@ -62,7 +62,7 @@ def open_checked(
     ``backup`` is called with the path and the old version before each step of migration.  Raises
     :class:`StoreError` with one sentence for a missing, foreign, damaged, hostile or newer file.
     """
-    _look(path)
+    look(path)
     try:
         con = connect(path)
     except sqlite3.Error as error:
@@ -77,7 +77,8 @@ def open_checked(
         raise
 
 
-def _look(path: Path) -> None:
+def look(path: Path) -> None:
+    """Raise :class:`StoreError` if a file can't be one of ours, by its first bytes and its size."""
     if path.is_dir():
         raise StoreError(f"{path.name} is a folder. Name a .quincunx file.")
     try:

@@ -10,7 +10,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from quincunx.units.fields import Doc, Length, Slug, degrees, field, length as metres
+from quincunx.units.fields import Doc, Length, Name, Slug, degrees, field, length as metres
 
 Side = Literal["left", "right"]
 """Which hand something lies on for someone who stands at the start and looks at the end."""
@@ -20,7 +20,7 @@ class Stake(Doc):
     """A point that can be found again outside: a stake, a corner of the house, a tree, a mark."""
 
     id: Slug = field("Id")
-    name: str = field("Name on the stake", max_length=40, min_length=1)
+    name: Name = field("Name on the stake", max_length=40, min_length=1)
     kind: Literal["stake", "corner", "tree", "mark"] = field("What it is", "stake")
     held: bool = field("Holds the plan in place", False, help="Its place is not moved by the readings.")
     x: Length | None = metres("East of the datum", None)
@@ -38,7 +38,7 @@ class Instrument(Doc):
     """What a reading was taken with; see :mod:`quincunx.survey.accuracy` for what that is worth."""
 
     id: Slug = field("Id")
-    name: str = field("Name", max_length=60, min_length=1)
+    name: Name = field("Name", max_length=60, min_length=1)
     kind: Literal[
         "tape", "laser", "paces", "compass", "theodolite", "staff", "line_level", "water_level", "a_frame", "square"
     ] = field("Kind", "tape")

@@ -17,6 +17,7 @@ from pydantic_core import CoreSchema, core_schema
 from quincunx.units.dates import parse_month
 from quincunx.units.length import parse_length
 from quincunx.units.style import Style
+from quincunx.units.words import one_line
 
 GRID_M = 0.001
 """Typed or dragged lengths and points lie on this grid [m]; derived geometry is never rounded."""
@@ -111,6 +112,10 @@ Point = tuple[Length, Length]
 
 Slug = Annotated[str, Field(pattern=r"^[a-z0-9]+(?:-[a-z0-9]+)*$", max_length=60)]
 """A readable identifier: small letters, digits and single hyphens."""
+
+
+Name = Annotated[str, BeforeValidator(one_line)]
+"""What a person calls something: one line."""
 
 
 def _month(value: Any) -> Any:

@@ -2,7 +2,32 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
+from typing import Any
+
+MAY_HOLD = re.compile(r"\\(?:[bf]|u(?:00[01789]|d[89a-f]|fd|ff))|[\x7f-\x9f\ufdd0-\ufdef\ufffe\uffff]", re.IGNORECASE)
+"""What JSON has where a text may hold what can't be printed."""
+_UNPRINTABLE = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ud800-\udfff\ufdd0-\ufdef\ufffe\uffff]")
+"""Characters that no sheet, drawing or table can hold (XML 1.0, 2.2), and halves of letters."""
+_TURNING = re.compile(r"[\u202a-\u202e\u2066-\u2069]")
+"""Marks that turn the direction of all that follows; the letters of a script say their own."""
+
+
+def printable(value: Any) -> Any:
+    """Return a JSON value with what can't be printed left out of its texts."""
+    if isinstance(value, str):
+        return _UNPRINTABLE.sub("", value)
+    if isinstance(value, list):
+        return [printable(v) for v in value]
+    return {k: printable(v) for k, v in value.items()} if isinstance(value, dict) else value
+
+
+def one_line(value: Any) -> Any:
+    """Return a name as it can stand in a sentence: one line, single spaces, nothing that turns the rest round."""
+    if not isinstance(value, str) or (value.isprintable() and "  " not in value and value == value.strip()):
+        return value
+    return " ".join(_TURNING.sub("", _UNPRINTABLE.sub(" ", value)).split())
 
 
 def capital(text: str) -> str:

@@ -8,7 +8,7 @@ from importlib import resources
 from typing import Literal
 
 from quincunx.units import capital
-from quincunx.units.fields import Doc, Length, Slug, field, length
+from quincunx.units.fields import Doc, Length, Name, Slug, field, length
 
 Opens = Literal["nothing", "none", "latched", "locked"]
 """The hardest gate a walker opens: none at all, one that only needs a push, a latched one, a locked one."""
@@ -32,7 +32,7 @@ class Walker(Doc):
     """
 
     id: Slug = field("Id")
-    name: str = field("Name in a sentence", "a walker", max_length=60)
+    name: Name = field("Name in a sentence", "a walker", max_length=60)
     many: bool = field("The name is plural", False)
     animal: bool = field("An animal", False)
     body_width: Length = length("Narrowest way it passes", 0.45, ge=0.01, le=6.0)

@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from quincunx.units.fields import Doc, Point, Slug, YearMonth, field, hours, money
+from quincunx.units.fields import Doc, Name, Point, Slug, YearMonth, field, hours, money
 
 Worth = Literal["dearest", "much", "some", "little", "none"]
 WORTH_SAID = {
@@ -57,7 +57,7 @@ class Job(Doc):
     """Works done together: what they make, what they take away, cost, hours and the months they fit in."""
 
     id: Slug = field("Id")
-    name: str = field("Name", max_length=80)
+    name: Name = field("Name", max_length=80)
     does: tuple[TargetRef, ...] = field("Makes", ())
     takes_away: tuple[Slug, ...] = field("Takes away", ())
     tasks: tuple[str, ...] = field("Steps", ())
