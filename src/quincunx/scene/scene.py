@@ -15,6 +15,7 @@ from shapely.geometry.base import BaseGeometry
 from quincunx.scene._kept import Kept
 from quincunx.scene._passages import passages
 from quincunx.scene.moment import StandingPlant, Stood
+from quincunx.scene.opened import opened
 from quincunx.shapes import (
     XY,
     Buried,
@@ -84,7 +85,8 @@ class Scene:
     rooms: tuple[Room, ...] = ()
     spots: tuple[Spot, ...] = ()
     plants: tuple[StandingPlant, ...] = ()
-    figures: tuple[Figure, ...] = ()
+    drawn_whole: tuple[Figure, ...] = ()
+    cuts: tuple[Cut, ...] = ()
     work: tuple[Work, ...] = ()
     buried: tuple[Buried, ...] = ()
     supplies: tuple[Supply, ...] = ()
@@ -92,6 +94,11 @@ class Scene:
     names: tuple[tuple[str, str], ...] = ()
     latitude_deg: float = 52.0
     snow_m: float = 0.0
+
+    @cached_property
+    def figures(self) -> tuple[Figure, ...]:
+        """Return what stands as it is drawn: each thing whole, but with a gap where an opening cuts it."""
+        return opened(self.drawn_whole, self.cuts, self.solids)
 
     @cached_property
     def key(self) -> str:
@@ -230,7 +237,8 @@ def assemble(blank: Scene, stood: Iterable[Stood], kept: Cuts | None = None) -> 
         covers=tuple(c for c in changes if isinstance(c, Cover)),
         guards=tuple(c for c in changes if isinstance(c, Guard)),
         plants=tuple(plants),
-        figures=tuple(f for one in standing for f in one.figures),
+        drawn_whole=tuple(f for one in standing for f in one.figures),
+        cuts=tuple(cuts),
         work=tuple(w for one in standing for w in one.work),
         buried=tuple(b for one in standing for b in one.buried),
         supplies=tuple(sorted((s for one in standing for s in one.supplies), key=lambda s: s.owner)),
