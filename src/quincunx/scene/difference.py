@@ -181,7 +181,7 @@ def _with_only(scene: Scene, gone: tuple[Any, ...], left: tuple[Solid, ...]) -> 
     names = sorted(f"{g.owner}/{getattr(g, 'part', '')}" for g in gone)
     rest.__dict__["walks"] = {}  # kept with it: every place to which the thing is moved asks them again
     rest.__dict__["key"] = content_key((scene.key, "without", names, left))
-    return rest
+    return rest.changed_from(scene)
 
 
 _FOUND: Kept[Difference] = Kept(256)

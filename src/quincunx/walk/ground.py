@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable, Sequence
 from functools import cached_property, partial
 from threading import Lock
+from weakref import ref
 
 import numpy as np
 import shapely
@@ -20,13 +21,15 @@ from quincunx.walk._kept import Kept
 from quincunx.walk._parting import Net, Parting, grow, loops_round, net_of, rim_of
 from quincunx.walk._string import taut_string
 from quincunx.walk.barriers import Barrier, Gates, barriers, polygons
-from quincunx.walk.links import Links, Near, holding, links_of, near, near_with
+from quincunx.walk.links import Links, Near, holding, links_of, near, near_with, near_without
 from quincunx.walk.walkers import Walker
 
 SLACK_M = 0.0005
 """A body is taken this much slimmer where its outline is drawn, so that a way just wide enough has an outline [m]."""
 CUT_M = 2e-5
 """Half the width of the cut along a link [m]."""
+AROUND_M = 0.02
+"""So far round what is gone the ground is worked out anew, over what is known of it [m]."""
 FEW = 60
 """With more barriers than this changed, the ground is worked out from nothing."""
 ROUND_M = 0.005
@@ -42,16 +45,23 @@ class FreeGround:
     """
 
     def __init__(
-        self, world: Polygon, found: Sequence[Barrier], width_m: float, rest: FreeGround | None = None
+        self,
+        world: Polygon,
+        found: Sequence[Barrier],
+        width_m: float,
+        rest: FreeGround | None = None,
+        full: FreeGround | None = None,
     ) -> None:
         """Hold barriers and a body width; all else is worked out when asked for.
 
-        ``rest`` is the ground without some of the barriers: what it knows is used where they make no difference.
+        ``rest`` is the ground without some of the barriers, ``full`` one with more of them: what those know is used
+        where the others make no difference.  ``full`` is not held, so that no ground holds all that came before it.
         """
         self.world = world
         self.found = tuple(found)
         self.width_m = width_m
         self.rest = rest
+        self._full = None if full is None else ref(full)
         known = set() if rest is None else set(map(id, rest.found))
         self.come = () if rest is None else tuple(b for b in self.found if id(b) not in known)
         self._numbers: dict[object, int] = {}
@@ -69,8 +79,22 @@ class FreeGround:
 
     def _near_to(self, up_to_m: float) -> Near:
         if self.rest is None:
-            return near(self.found, up_to_m)
+            full = self.full
+            known = None if full is None else full._nears.get(up_to_m)  # noqa: SLF001
+            return near(self.found, up_to_m) if known is None else near_without(known, self._among_full)
         return near_with(self.rest.near_to(up_to_m), *self._places[:1], self.come, self._places[1], up_to_m)
+
+    @property
+    def full(self) -> FreeGround | None:
+        """Return the ground with more barriers from which this one is known, while it is there."""
+        return None if self._full is None else self._full()
+
+    @cached_property
+    def _among_full(self) -> NDArray[np.int64]:
+        """Return the number here of each barrier of :attr:`full`, -1 for those that don't stand here."""
+        here = {id(b): k for k, b in enumerate(self.found)}
+        full = self.full
+        return np.array([] if full is None else [here.get(id(b), -1) for b in full.found], np.int64)
 
     @cached_property
     def _places(self) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
@@ -182,11 +206,24 @@ class FreeGround:
     def _standing(self) -> list[Polygon]:
         radius = self.width_m / 2 - SLACK_M
         if self.rest is None:
+            full = self.full
+            if full is not None and "_stand" in full.__dict__:
+                return self._standing_too(full, radius)
             grown = shapely.buffer(self.blocked, radius, quad_segs=quarter_pieces(radius))
             return polygons(shapely.difference(self.world, grown))
         come = shapely.union_all([_grown(s, radius) for s in self.come_shapes])
         met = shapely.intersects(self.rest.stand, come)
         return [*self.rest.stand[~met], *polygons(shapely.difference(self.rest.stand[met], come))]
+
+    def _standing_too(self, full: FreeGround, radius_m: float) -> list[Polygon]:
+        """Return where the middle can be: where it can on ``full``, and round what is gone from there."""
+        gone = [b.shape for b, k in zip(full.found, self._among_full.tolist(), strict=True) if k < 0]
+        wide = radius_m + AROUND_M
+        zone = shapely.union_all(shapely.buffer(gone, wide, quad_segs=quarter_pieces(wide)))
+        stay = [_grown(b.shape, radius_m) for b in self.barriers_near(zone, radius_m)]
+        free = polygons(shapely.difference(shapely.intersection(zone, self.world), shapely.union_all(stay)))
+        met = shapely.intersects(full.stand, zone)
+        return [*full.stand[~met], *polygons(shapely.union_all([*full.stand[met], *free]))]
 
     @cached_property
     def area(self) -> Polygon | MultiPolygon:
@@ -207,15 +244,20 @@ class FreeGround:
         return [self.found[k] for k in self._close(shape, within_m)]
 
     def _close(self, shape: BaseGeometry, within_m: float) -> list[int]:
-        rest = self.rest
-        if rest is not None:
-            old, new = self._places
-            close = _CLOSE.get((rest, shape), within_m, lambda: rest._close(shape, within_m))  # noqa: SLF001
-            found: list[int] = old[close].tolist()
-            if _apart(self._come_bounds, shape.bounds, within_m):
-                return found
-            met = np.flatnonzero(shapely.dwithin(self.come_shapes, shape, within_m))
-            return sorted([*found, *new[met].tolist()])
+        if self.rest is None:
+            return _CLOSE.get((self, shape), within_m, lambda: self._closest(shape, within_m))
+        old, new = self._places
+        found: list[int] = old[self.rest._close(shape, within_m)].tolist()  # noqa: SLF001
+        if _apart(self._come_bounds, shape.bounds, within_m):
+            return found
+        met = np.flatnonzero(shapely.dwithin(self.come_shapes, shape, within_m))
+        return sorted([*found, *new[met].tolist()])
+
+    def _closest(self, shape: BaseGeometry, within_m: float) -> list[int]:
+        full = self.full
+        if full is not None and _CLOSE.has((full, shape), within_m):
+            order = self._among_full
+            return [k for k in order[full._close(shape, within_m)].tolist() if k >= 0]  # noqa: SLF001
         hit = self._near.tree.query(shape, predicate="dwithin", distance=within_m)
         return [int(k) for k in np.unique(self._near.parts.owner[hit])]
 
@@ -372,8 +414,10 @@ def _new_ground(world: Polygon, found: tuple[Barrier, ...], width_m: float, like
     if like is not None and like.world is world and all(one.has_come() for one in (grow, loops_round, taut_string)):
         same = set(map(id, like.found))
         common = tuple(b for b in found if id(b) in same)
+        if len(common) == len(found) >= len(like.found) - FEW:
+            return FreeGround(world, found, width_m, full=like)
         if len(common) < len(found) <= len(common) + FEW:
-            return FreeGround(world, found, width_m, ground_of(world, common, width_m))
+            return FreeGround(world, found, width_m, ground_of(world, common, width_m, like))
     return FreeGround(world, found, width_m)
 
 
@@ -381,5 +425,5 @@ _UNITED: Kept[BaseGeometry] = Kept(2048)
 _GROUND: Kept[FreeGround] = Kept(512)
 _HOLES: Kept[tuple[Polygon, ...]] = Kept(512)
 _CLEAR: Kept[tuple[list[XY], Sequence[Polygon]]] = Kept(4096)
-_CLOSE: Kept[list[int]] = Kept(8192)
+_CLOSE: Kept[list[int]] = Kept(16384)
 _GROWN: Kept[Polygon] = Kept(8192)

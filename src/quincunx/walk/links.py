@@ -11,7 +11,7 @@ same (K. R. Gabriel and R. R. Sokal, Systematic Zoology 18, 1969; from memory); 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -53,8 +53,8 @@ class Links:
 class Near:
     """Barriers' convex ``parts``, and the shortest lines (k, 2, 2) [m] between pieces ``i`` and ``j`` near each other.
 
-    Lines lead from the barrier in one piece, else from the one found first.  ``before`` is what was near without the pieces that came last;
-    its lines come first.
+    Lines lead from the barrier in one piece, else from the one found first.  ``before`` is what was near without the
+    pieces that came last; its lines come first.  ``known_bare`` (k,) is :attr:`bare` where that is known beforehand.
     """
 
     parts: Parts
@@ -64,37 +64,26 @@ class Near:
     i: NDArray[np.int64]
     j: NDArray[np.int64]
     before: Near | None = None
+    known_bare: NDArray[np.bool_] | None = None
 
     @cached_property
     def bare(self) -> NDArray[np.bool_]:
         """Return which lines are links: between pieces apart, with no third piece in the circle on the line."""
+        if self.known_bare is not None:
+            return self.known_bare
         keep = self.length_m > MEET_M
         if self.before is not None:
             old = len(self.before.length_m)
             keep[:old] = self.before.bare
-            keep[np.flatnonzero(keep[:old])[self._met_by_last(keep)]] = False
+            last = self.parts.pieces[len(self.before.parts.pieces) :]
+            among = keep & (np.arange(len(keep)) < old)
+            keep[np.flatnonzero(among)[_met_by(self, among, last)]] = False
             new = keep.copy()
             new[:old] = False
             keep[new] = _empty_circle(self, new)
             return keep
         keep[keep] = _empty_circle(self, keep)
         return keep
-
-    def _met_by_last(self, keep: NDArray[np.bool_]) -> NDArray[np.bool_]:
-        """Return which of the older lines to ``keep`` have one of the last pieces in the circle on them."""
-        if self.before is None:
-            return np.empty(0, bool)
-        old = len(self.before.length_m)
-        middle, radius = _circles(self, keep & (np.arange(len(keep)) < old))
-        last = self.parts.pieces[len(self.before.parts.pieces) :]
-        west, south, east, north = shapely.bounds(last).reshape(-1, 4).T
-        x, y = middle[:, :1], middle[:, 1:]
-        r = radius[:, None]
-        who, met = ((x + r >= west) & (x - r <= east) & (y + r >= south) & (y - r <= north)).nonzero()
-        out = np.zeros(len(radius), bool)
-        if len(who):
-            out[who[shapely.dwithin(shapely.points(middle[who]), last[met], radius[who])]] = True
-        return out
 
     def groups(self, count: int) -> list[list[int]]:
         """Return the ``count`` barriers in groups that touch: each in order, the groups by their first."""
@@ -158,6 +147,26 @@ def near_with(
     )
 
 
+def near_without(old: Near, order: NDArray[np.int64]) -> Near:
+    """Return what is near once some barriers are gone: ``order`` (n,) renumbers the old ones, -1 for one that is gone.
+
+    Of the lines only those whose circle a piece met that is gone may have become links.
+    """
+    parts, stays = old.parts, order[old.parts.owner] >= 0
+    number = np.cumsum(stays) - 1
+    keep = stays[old.i] & stays[old.j]
+    left = Parts(
+        parts.pieces[stays], parts.middle[stays], order[parts.owner[stays]], parts.bent[stays], parts.number[stays], parts.age
+    )
+    lines, length = old.lines[keep], old.length_m[keep]
+    made = Near(left, STRtree(left.pieces), lines, length, number[old.i[keep]], number[old.j[keep]])
+    bare = old.bare[keep]
+    again = ~bare & (length > MEET_M)
+    again[again] = _met_by(made, again, parts.pieces[~stays])
+    bare[again] = _empty_circle(made, again)
+    return replace(made, known_bare=bare)
+
+
 def _boxes(pieces: NDArray[np.object_], wider_m: float) -> NDArray[np.object_]:
     west, south, east, north = shapely.bounds(pieces).reshape(-1, 4).T
     boxes: NDArray[np.object_] = shapely.box(west - wider_m, south - wider_m, east + wider_m, north + wider_m)
@@ -207,6 +216,19 @@ def links_of(near: Near) -> Links:
 def _circles(near: Near, keep: NDArray[np.bool_]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Return the middles and radii of the circles on the lines to ``keep`` [m]."""
     return near.lines[keep].mean(axis=1), np.maximum(near.length_m[keep] / 2 - TIE_M, 0.0)
+
+
+def _met_by(near: Near, keep: NDArray[np.bool_], pieces: NDArray[np.object_]) -> NDArray[np.bool_]:
+    """Return which of the lines to ``keep`` have one of some pieces in the circle on them."""
+    middle, radius = _circles(near, keep)
+    west, south, east, north = shapely.bounds(pieces).reshape(-1, 4).T
+    x, y = middle[:, :1], middle[:, 1:]
+    r = radius[:, None]
+    who, met = ((x + r >= west) & (x - r <= east) & (y + r >= south) & (y - r <= north)).nonzero()
+    out = np.zeros(len(radius), bool)
+    if len(who):
+        out[who[shapely.dwithin(shapely.points(middle[who]), pieces[met], radius[who])]] = True
+    return out
 
 
 def _empty_circle(near: Near, keep: NDArray[np.bool_]) -> NDArray[np.bool_]:

@@ -8,11 +8,15 @@ serve for every place to which the thing is moved.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
-from shapely import LineString, Point
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import LineString, Point, Polygon
 
-from quincunx.scene.difference import Difference
+from quincunx.scene.difference import HAIR_M, Difference
 from quincunx.walk._kept import Kept
 from quincunx.walk.barriers import passes_leaf
 from quincunx.walk.places import OUTSIDE, Place, place_of, zone_of
@@ -20,6 +24,8 @@ from quincunx.walk.reach import Walk, _joins, walk_of
 from quincunx.walk.walkers import Walker
 from quincunx.walk.ways import EDGE_M, Way
 
+SIDES = 64
+"""In so many straight pieces an ellipse is drawn round."""
 CLEAR_M = 0.05
 """So much farther off than it would have to be a thing moved must keep [m]."""
 
@@ -46,9 +52,7 @@ def still_reaches(found: Difference, walk: Walk, start: str, end: str) -> bool:
     """Return whether one who got from ``start`` to ``end`` as it was, by the shortest way, still can go that way."""
     if not keeps_off(found, walk.walker, start, end):
         return False
-    was = walk_of(
-        found.was, walk.walker, walk.gates, walk.open_gate, polite=walk.polite, shut=walk.shut, grown=walk.grown
-    )
+    was = _as_it_was(found, walk)
     line = _OLD.get((was,), (start, end), lambda: _line(was.way(start, end)))
     return line is not None and found.apart(line, float(walk.walker.body_width) / 2 + CLEAR_M, come=True)
 
@@ -57,11 +61,71 @@ def way_kept(found: Difference, walk: Walk, start: str, end: str) -> Way | None:
     """Return the shortest way of both scenes if ``walk``, on the rest, shows that it is the same; None if it may not be."""
     if not keeps_off(found, walk.walker, start, end):
         return None
-    known = _WAYS.get((walk,), (start, end), lambda: _only_way(walk, start, end))
+    was = _as_it_was(found, walk)
+    known = _WAYS.get((walk, was), (start, end), lambda: _unchanged(walk, was, start, end) or _only_way(walk, start, end))
     if known is None:
         return None
     way, line = known
     return way if found.apart(line, float(walk.walker.body_width) / 2 + CLEAR_M) else None
+
+
+def _as_it_was(found: Difference, walk: Walk) -> Walk:
+    """Return the same walk as ``walk`` in the scene as it was."""
+    return walk_of(
+        found.was, walk.walker, walk.gates, walk.open_gate, polite=walk.polite, shut=walk.shut, grown=walk.grown
+    )
+
+
+def _unchanged(walk: Walk, was: Walk, start: str, end: str) -> tuple[Way, LineString | Point] | None:
+    """Return the way as it was and its line, if on ``walk``, on the rest, it surely is the same.
+
+    The rest has more ground, all of it where something is gone.  A way over that is at least as long as to there and on
+    from there in straight lines: where that is longer, the way stays.
+    """
+    places = was.place(start), was.place(end)
+    if any(p is None or not (p.kind == "outside" or _whole(was, p)) for p in places):
+        return None
+    way = was.way(start, end) if len(was.pieces_at(start) & was.pieces_at(end)) == 1 else None
+    line = _line(way)
+    if way is None or line is None or any(p is not None and not _ends_at(p, way) for p in places):
+        return None
+    near = _within(way, way.length_m + float(walk.walker.body_width) + 2 * CLEAR_M)
+    return None if shapely.intersects(_freed(walk, was), near).any() else (way, line)
+
+
+def _ends_at(place: Place, way: Way) -> bool:
+    """Return whether a way to the outside ends at the one point where ways do that can; any way to another place."""
+    if place.kind != "outside":
+        return True
+    at = shapely.point_on_surface(place.shape)
+    return (at.x, at.y) in {way.points[0], way.points[-1]}
+
+
+def _within(way: Way, length_m: float) -> Polygon:
+    """Return where one may be on a way of ``length_m`` [m] between the ends of another: an ellipse, drawn round it."""
+    (ax, ay), (bx, by) = way.points[0], way.points[-1]
+    long = length_m / 2
+    wide = math.sqrt(max(long**2 - ((bx - ax) ** 2 + (by - ay) ** 2) / 4, 0.0))
+    turn = np.arange(SIDES) * (2 * math.pi / SIDES)
+    along, aside = (np.stack([np.cos(turn) * long, np.sin(turn) * wide]) / math.cos(math.pi / SIDES)).tolist()
+    c, s = math.cos(math.atan2(by - ay, bx - ax)), math.sin(math.atan2(by - ay, bx - ax))
+    x, y = (ax + bx) / 2, (ay + by) / 2
+    return Polygon([(x + p * c - q * s, y + p * s + q * c) for p, q in zip(along, aside, strict=True)])
+
+
+def _freed(walk: Walk, was: Walk) -> NDArray[np.object_]:
+    """Return the shapes of what barred the walker as it ``was`` and does so no more on ``walk``, on the rest [m]."""
+    return _FREED.get((walk, was), None, lambda: _no_more(walk, was))
+
+
+def _no_more(walk: Walk, was: Walk) -> NDArray[np.object_]:
+    old, new = ({id(b): b.shape for b in w.free.found} for w in (was, walk))
+    gone = np.array([shape for k, shape in old.items() if k not in new], dtype=object)
+    left = [shape for k, shape in new.items() if k not in old]
+    if not len(gone) or not left:
+        return gone
+    stays = shapely.buffer(shapely.union_all(left), 2 * HAIR_M, join_style="mitre")
+    return shapely.get_parts(shapely.difference(gone, stays))
 
 
 def _only_way(walk: Walk, start: str, end: str) -> tuple[Way, LineString | Point] | None:
@@ -111,4 +175,5 @@ def crossed_kept(found: Difference, way: Way) -> bool:
 
 
 _WAYS: Kept[tuple[Way, LineString | Point] | None] = Kept(2048)
+_FREED: Kept[NDArray[np.object_]] = Kept(512)
 _OLD: Kept[LineString | Point | None] = Kept(1024)
