@@ -186,13 +186,14 @@ def parts(walk: Walk, high_m: float, start: str, goal: str) -> bool:
 
 def narrowest_between(walk: Walk, start: Place, end: Place, up_to_m: float) -> Narrowest | None:
     """Return the narrowest place of the widest way between two places; None where nothing leads there."""
-    zones = (_zone(walk, start, up_to_m), _zone(walk, end, up_to_m))
+    zones = (zone_within(walk, start, up_to_m), zone_within(walk, end, up_to_m))
     # Most ways have a place much narrower than is looked for, and fewer narrow places are found sooner.
     half = widths_of(walk.free, up_to_m / 2).between(*zones)
     return half if half is None or half.width_m is not None else widths_of(walk.free, up_to_m).between(*zones)
 
 
-def _zone(walk: Walk, place: Place, up_to_m: float) -> BaseGeometry:
+def zone_within(walk: Walk, place: Place, up_to_m: float) -> BaseGeometry:
+    """Return where the middle of a body ``up_to_m`` wide has a place within the walker's reach [m]."""
     if place.kind == "outside":
         return place.shape
     room = max(up_to_m - float(walk.walker.body_width), 0.0) / 2

@@ -156,7 +156,12 @@ def near_without(old: Near, order: NDArray[np.int64]) -> Near:
     number = np.cumsum(stays) - 1
     keep = stays[old.i] & stays[old.j]
     left = Parts(
-        parts.pieces[stays], parts.middle[stays], order[parts.owner[stays]], parts.bent[stays], parts.number[stays], parts.age
+        parts.pieces[stays],
+        parts.middle[stays],
+        order[parts.owner[stays]],
+        parts.bent[stays],
+        parts.number[stays],
+        parts.age,
     )
     lines, length = old.lines[keep], old.length_m[keep]
     made = Near(left, STRtree(left.pieces), lines, length, number[old.i[keep]], number[old.j[keep]])

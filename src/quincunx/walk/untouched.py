@@ -62,7 +62,9 @@ def way_kept(found: Difference, walk: Walk, start: str, end: str) -> Way | None:
     if not keeps_off(found, walk.walker, start, end):
         return None
     was = _as_it_was(found, walk)
-    known = _WAYS.get((walk, was), (start, end), lambda: _unchanged(walk, was, start, end) or _only_way(walk, start, end))
+    known = _WAYS.get(
+        (walk, was), (start, end), lambda: _unchanged(walk, was, start, end) or _only_way(walk, start, end)
+    )
     if known is None:
         return None
     way, line = known

@@ -185,8 +185,13 @@ class Widths:
         new = slice(len(before.free.near_to(self.up_to_m).length_m), None)
         if (near.bare[new] & (np.abs(near.length_m[new] - width) < 10 * TIE_M)).any():
             return False  # what has come makes a place just as narrow, and which one is said is not for here
-        points = [self._left(before.points_at(zone)) for zone in (start, end)]
-        marks = iter(self.free.parting(near, width).round([p for own in points for p in own]))
+        return self.joined(width, before.points_at(start), before.points_at(end))
+
+    def joined(self, width_m: float, *ends: Sequence[XY]) -> bool:
+        """Return whether a body of ``width_m``, no more than is looked for, gets from one of some points to one of others."""
+        points = [self._left(own) for own in ends]
+        near = self.free.near_to(self.up_to_m)
+        marks = iter(self.free.parting(near, width_m).round([p for own in points for p in own]))
         one, other = ({next(marks) for _ in own} for own in points)
         return bool(one & other)
 
@@ -199,6 +204,16 @@ class Widths:
     def points_at(self, zone: BaseGeometry) -> list[XY]:
         """Return a point in each part that a place has of each face [m]."""
         return _POINTS.get((self, zone), None, lambda: self._points_at(zone))
+
+    def points_round(self, zone: BaseGeometry) -> list[XY]:
+        """Return a point in every part that links and barriers leave of a place [m]: no face need be worked out."""
+        ground = shapely.intersection(zone, self.free.world)
+        stand = [b.shape for b in self.free.barriers_near(ground)]
+        lines = self.links.lines
+        met = shapely.intersects(shapely.linestrings(lines), shapely.buffer(ground, CUT_M)) if len(lines) else []
+        parts = polygons(cut_along(shapely.difference(ground, shapely.union_all(stand)), lines[met]))
+        at = shapely.get_coordinates(shapely.point_on_surface(np.array(parts, dtype=object)))
+        return [(x, y) for x, y in at.tolist()]
 
     def _points_at(self, zone: BaseGeometry) -> list[XY]:
         own = np.array([self.faces[f] for f in self.faces_at(zone)], dtype=object)
