@@ -26,7 +26,7 @@ from quincunx.units import capital
 from quincunx.walk.crossings import crossings
 from quincunx.walk.places import guarded_by
 from quincunx.walk.reach import Walk, left_open, walk_of
-from quincunx.walk.untouched import crossed_kept, gates_to_try, keeps_off, still_reaches, way_kept
+from quincunx.walk.untouched import crossed_kept, gates_to_try, keeps_off, way_kept
 from quincunx.walk.walkers import Walker
 from quincunx.walk.ways import Way
 
@@ -97,7 +97,7 @@ class Keeping:
         if walk.reaches(self.start, self.end):
             return self._same_way(found, walk)
         for gate in gates_to_try(found, walk, self.start, self.end):
-            if gate in found.owners or not self._same_gate(found, gate):
+            if not (self._none_by(found, gate) if gate in found.owners else self._same_gate(found, gate)):
                 return False
         bare = walk_of(rest, who, grown="let-off")
         return who.hedge_holds or not bare.reaches(self.start, self.end) or self._same_way(found, bare)
@@ -114,7 +114,16 @@ class Keeping:
         walk = walk_of(found.rest, self.who, open_gate=gate)
         if not walk.reaches(self.start, self.end) or way_kept(found, walk, self.start, self.end) is not None:
             return True
-        return self.gates == "kept-shut" and still_reaches(found, walk, self.start, self.end)
+        return self.gates == "kept-shut" and len(set(self._by(found, gate))) == 1
+
+    def _none_by(self, found: Difference, gate: str) -> bool:
+        """Return whether a gate that has moved, left open, lets nobody in, neither where it was nor where it is now."""
+        return not any(self._by(found, gate))
+
+    def _by(self, found: Difference, gate: str) -> Iterator[bool]:
+        """Yield whether with a gate left open somebody gets there, as it was and as it is now."""
+        for scene in (found.was, found.now):
+            yield walk_of(scene, self.who, open_gate=gate).reaches(self.start, self.end)
 
     def _gets_there(self, walk: Walk, year: int, words: Words) -> Verdict:
         who = self.who

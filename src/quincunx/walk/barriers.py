@@ -67,7 +67,8 @@ def barriers(
     ``open_gate`` is left standing open.  ``polite`` walkers also keep off young hedges they could push through
     and walk round what they could climb, and if they are people keep off a neighbour's ground.
     """
-    found = _lifted(scene, walker, _solids(scene, gait_of(walker, scene.snow_m, polite=polite)))
+    gait = gait_of(walker, scene.snow_m, polite=polite)
+    found = _lifted(scene, walker, _LISTED.get((scene,), gait, lambda: tuple(_solids(scene, gait))))
     found += [b for number in range(len(scene.surfaces)) for b in _surface(scene, walker, number)]
     found += [b for o in scene.openings for b in opening_barriers(scene, walker, o, gates, open_gate)]
     found += _steep(scene, walker)
@@ -156,7 +157,7 @@ def _lifted(scene: Scene, walker: Walker, found: Iterable[Barrier]) -> list[Barr
     nets = {c.owner for c in scene.covers}
     if walker.animal or not nets:
         return list(found)
-    return [replace(b, what="net") if b.owner in nets else b for b in found]
+    return [_NET.get((b,), None, partial(replace, b, what="net")) if b.owner in nets else b for b in found]
 
 
 class _Stopped(dict[int, tuple[Solid, tuple[Barrier, ...]]]):
@@ -363,6 +364,8 @@ def whole(shape: Polygon | MultiPolygon) -> list[Polygon]:
     return polygons(shape)
 
 
+_LISTED: Kept[tuple[Barrier, ...]] = Kept(256)
+_NET: Kept[Barrier] = Kept(512)
 _GAITS: Kept[_Stopped] = Kept(128)
 _LIDDED: Kept[tuple[Barrier, ...]] = Kept(4096)
 _SURFACE: Kept[tuple[Barrier, ...]] = Kept(4096)

@@ -284,7 +284,11 @@ class FreeGround:
             near = self.barriers_near(zone, radius)
             clear = self.world.intersects(zone) and not any(b.shape.distance(zone) < radius for b in near)
             return frozenset(n for n in self.numbers([(zone.x, zone.y)] if clear else []) if n is not None)
-        return frozenset(n for n in self.numbers(self._clear(zone)[0]) if n is not None)
+        return frozenset(n for n in self.pieces_in(zone) if n is not None)
+
+    def pieces_in(self, zone: BaseGeometry) -> list[int | None]:
+        """Return the piece of each part of :meth:`stand_in`."""
+        return self.numbers(self._clear(zone)[0])
 
     def stand_in(self, zone: BaseGeometry) -> Sequence[Polygon]:
         """Return where in ``zone`` the middle of the body can be, in parts [m]."""
@@ -411,12 +415,13 @@ def ground_of(world: Polygon, found: tuple[Barrier, ...], width_m: float, like: 
 
 
 def _new_ground(world: Polygon, found: tuple[Barrier, ...], width_m: float, like: FreeGround | None) -> FreeGround:
-    if like is not None and like.world is world and all(one.has_come() for one in (grow, loops_round, taut_string)):
+    if like is not None and like.world is world:
         same = set(map(id, like.found))
         common = tuple(b for b in found if id(b) in same)
         if len(common) == len(found) >= len(like.found) - FEW:
             return FreeGround(world, found, width_m, full=like)
-        if len(common) < len(found) <= len(common) + FEW:
+        come = all(one.has_come() for one in (grow, loops_round, taut_string))
+        if come and len(common) < len(found) <= len(common) + FEW:
             return FreeGround(world, found, width_m, ground_of(world, common, width_m, like))
     return FreeGround(world, found, width_m)
 

@@ -29,14 +29,16 @@ def heights_m(scene: Scene, solid: Solid, shape: Polygon) -> tuple[Floats, Float
 
 def above_m(scene: Scene, solid: Solid, points: Floats) -> tuple[Floats, Floats]:
     """Return the underside and top of ``solid`` above the ground [m] at points (n, 2)."""
-    return _above(solid, points, _ground(scene, points))
+    return above_ground(solid, points, ground_m(scene, points) if depends(solid) else np.zeros(len(points)))
 
 
-def _ground(scene: Scene, points: Floats) -> Floats:
+def ground_m(scene: Scene, points: Floats) -> Floats:
+    """Return the height of the ground at points (n, 2) [m]."""
     return np.asarray(scene.ground.height(points[:, 0], points[:, 1]), np.float64)
 
 
-def _above(solid: Solid, points: Floats, ground: Floats) -> tuple[Floats, Floats]:
+def above_ground(solid: Solid, points: Floats, ground: Floats) -> tuple[Floats, Floats]:
+    """Return the underside and top of ``solid`` above the ground [m], which lies at ``ground`` (n,), at points (n, 2)."""
     if isinstance(solid.form, Slab):
         plane = solid.form.plane
         upper = _plane_m(plane, points) - (ground if plane.at.datum == "site" else 0.0)
@@ -84,7 +86,7 @@ class Standing:
     @cached_property
     def varied(self) -> dict[int, frozenset[Pair]]:
         """Return (underside, top) above the ground [m] round each solid on whose place they depend, by its number."""
-        which = [i for i, s in enumerate(self.scene.solids) if _depends(s)]
+        which = [i for i, s in enumerate(self.scene.solids) if depends(s)]
         new = [s for i in which if not _ROUND.has(((s := self.scene.solids[i]), self.scene.ground), None)]
         made = dict(zip(map(id, new), self._pairs(new, [s.footprint for s in new]) if new else [], strict=True))
         return {i: self._round(self.scene.solids[i], made) for i in which}
@@ -107,16 +109,17 @@ class Standing:
 
     def _pairs(self, solids: list[Solid], shapes: list[Polygon]) -> list[frozenset[Pair]]:
         points, home = shapely.get_coordinates(shapely.segmentize(shapes, 1.0), return_index=True)
-        ground = _ground(self.scene, points)
+        ground = ground_m(self.scene, points)
         out = []
         for i, solid in enumerate(solids):
             own = home == i
-            under, top = _above(solid, points[own], ground[own])
+            under, top = above_ground(solid, points[own], ground[own])
             out.append(frozenset(zip(under.tolist(), top.tolist(), strict=True)))
         return out
 
 
-def _depends(solid: Solid) -> bool:
+def depends(solid: Solid) -> bool:
+    """Return whether how high a solid stands above the ground depends on the ground below it."""
     return isinstance(solid.form, Slab) or "site" in (solid.base.datum, solid.top.datum)
 
 

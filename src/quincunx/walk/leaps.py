@@ -12,14 +12,13 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
 from quincunx.scene import Scene
 from quincunx.shapes import Slab, Slats, Solid
 from quincunx.walk._kept import Kept
-from quincunx.walk.heights import Standing, above_m, heights_m
+from quincunx.walk.heights import Floats, Standing, above_ground, ground_m, heights_m
 
 UNCOVERED = 0.01
 """Where more of a wall than this share sticks out from under its roof, it is got over there."""
@@ -90,19 +89,25 @@ def _lid(scene: Scene, solid: Solid, roofs: tuple[Solid, ...]) -> Lid | None:
     if shapely.difference(wall, shape).area > UNCOVERED * wall.area:
         return None
     over = [r for r in roofs if r.footprint.intersects(shape)]
-    top = max(float(heights_m(scene, r, r.footprint)[1].max()) for r in over)
+    top = max(_top_m(scene, r) for r in over)
     points = shapely.get_coordinates(shapely.segmentize(wall, 1.0))
-    under = np.min([_underside(scene, r, points) for r in over], axis=0)
-    clear = under - above_m(scene, solid, points)[1]
+    ground = ground_m(scene, points)
+    under = np.min([_underside(r, points, ground) for r in over], axis=0)
+    clear = under - above_ground(solid, points, ground)[1]
     clear = clear[np.isfinite(clear)]
     return Lid(shape, top, max(float(clear.max()), 0.0)) if len(clear) else None
 
 
-def _underside(scene: Scene, roof: Solid, points: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Return how high above the ground a roof's underside lies at points [m]; infinite beside it."""
+def _top_m(scene: Scene, roof: Solid) -> float:
+    return _TOP.get((roof, scene.ground), None, lambda: float(heights_m(scene, roof, roof.footprint)[1].max()))
+
+
+def _underside(roof: Solid, points: Floats, ground: Floats) -> Floats:
+    """Return how high above the ``ground`` a roof's underside lies at points [m]; infinite beside it."""
     covered = shapely.dwithin(roof.footprint, shapely.points(points), 1e-6)
-    return np.where(covered, above_m(scene, roof, points)[0], np.inf)
+    return np.where(covered, above_ground(roof, points, ground)[0], np.inf)
 
 
 _LIDS: Kept[dict[int, Lid]] = Kept(64)
+_TOP: Kept[float] = Kept(512)
 _LID: Kept[Lid | None] = Kept(1024)

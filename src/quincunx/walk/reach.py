@@ -47,7 +47,8 @@ class Walk:
         found = barriers(self.scene, self.walker, self.gates, self.open_gate, polite=self.polite)
         if self.grown == "let-off":
             found = tuple(b for b in found if not b.grown)
-        like = None if self.before is None else self.before.free
+        like = self.before or self._plainer
+        like = None if like is None else like.free
         return ground_of(self.scene.world, (*found, *self._closed()), float(self.walker.body_width), like)
 
     @property
@@ -59,6 +60,13 @@ class Walk:
         return walk_of(
             scene, self.walker, self.gates, self.open_gate, polite=self.polite, shut=self.shut, grown=self.grown
         )
+
+    @property
+    def _plainer(self) -> Walk | None:
+        """Return the walk with no gate left open, which is stopped by all that stops this one; None if this is it."""
+        if self.open_gate is None and self.gates != "open" and self.grown == "stands":
+            return None
+        return walk_of(self.scene, self.walker, polite=self.polite, shut=self.shut)
 
     def _closed(self) -> list[Barrier]:
         shut = [o for o in self.scene.openings if o.owner in self.shut]

@@ -14,18 +14,22 @@ from collections.abc import Iterator
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely import LineString, Point, Polygon
+from shapely import LineString, MultiPolygon, Point, Polygon
 
+from quincunx.scene import Scene
 from quincunx.scene.difference import HAIR_M, Difference
+from quincunx.shapes import XY
 from quincunx.walk._kept import Kept
 from quincunx.walk.barriers import passes_leaf
 from quincunx.walk.places import OUTSIDE, Place, place_of, zone_of
 from quincunx.walk.reach import Walk, _joins, walk_of
 from quincunx.walk.walkers import Walker
-from quincunx.walk.ways import EDGE_M, Way
+from quincunx.walk.ways import EDGE_M, Way, nearest_spot
 
 SIDES = 64
 """In so many straight pieces an ellipse is drawn round."""
+SAME_M = 0.005
+"""Spots nearer than this are the same, as outlines of where one can stand are drawn [m]."""
 CLEAR_M = 0.05
 """So much farther off than it would have to be a thing moved must keep [m]."""
 
@@ -48,59 +52,68 @@ def stays_apart(found: Difference, walk: Walk, start: str, end: str) -> bool:
     return keeps_off(found, walk.walker, start, end) and not walk.reaches(start, end)
 
 
-def still_reaches(found: Difference, walk: Walk, start: str, end: str) -> bool:
-    """Return whether one who got from ``start`` to ``end`` as it was, by the shortest way, still can go that way."""
-    if not keeps_off(found, walk.walker, start, end):
-        return False
-    was = _as_it_was(found, walk)
-    line = _OLD.get((was,), (start, end), lambda: _line(was.way(start, end)))
-    return line is not None and found.apart(line, float(walk.walker.body_width) / 2 + CLEAR_M, come=True)
-
-
 def way_kept(found: Difference, walk: Walk, start: str, end: str) -> Way | None:
-    """Return the shortest way of both scenes if ``walk``, on the rest, shows that it is the same; None if it may not be."""
+    """Return the shortest way of both scenes if that surely is the same; None if it may not be.
+
+    ``walk`` is the walk on the rest: the way there serves for every place to which a thing is moved.  Where that leads
+    by where the thing stood, the way as it was is compared with the ground as it is now.
+    """
     if not keeps_off(found, walk.walker, start, end):
         return None
-    was = _as_it_was(found, walk)
+    was, room = _same(found.was, walk), float(walk.walker.body_width) / 2 + CLEAR_M
     known = _WAYS.get(
         (walk, was), (start, end), lambda: _unchanged(walk, was, start, end) or _only_way(walk, start, end)
     )
-    if known is None:
+    if known is not None and found.apart(known[1], room):
+        return known[0]
+    line = _OLD.get((was,), (start, end), lambda: _line(was.way(start, end)))
+    if line is None or not found.apart(line, room, come=True):
         return None
-    way, line = known
-    return way if found.apart(line, float(walk.walker.body_width) / 2 + CLEAR_M) else None
+    known = _unchanged(_same(found.now, walk), was, start, end)
+    return None if known is None else known[0]
 
 
-def _as_it_was(found: Difference, walk: Walk) -> Walk:
-    """Return the same walk as ``walk`` in the scene as it was."""
-    return walk_of(
-        found.was, walk.walker, walk.gates, walk.open_gate, polite=walk.polite, shut=walk.shut, grown=walk.grown
-    )
+def _same(scene: Scene, walk: Walk) -> Walk:
+    """Return the same walk as ``walk`` in another scene."""
+    return walk_of(scene, walk.walker, walk.gates, walk.open_gate, polite=walk.polite, shut=walk.shut, grown=walk.grown)
 
 
 def _unchanged(walk: Walk, was: Walk, start: str, end: str) -> tuple[Way, LineString | Point] | None:
-    """Return the way as it was and its line, if on ``walk``, on the rest, it surely is the same.
+    """Return the way as it was and its line, if none on ``walk``, on the rest or as it is now, surely is shorter.
 
-    The rest has more ground, all of it where something is gone.  A way over that is at least as long as to there and on
-    from there in straight lines: where that is longer, the way stays.
+    There is more ground only where something is gone.  A way over that is at least as long as to there and on from
+    there in straight lines: where that is longer, no way is shorter.
     """
-    places = was.place(start), was.place(end)
-    if any(p is None or not (p.kind == "outside" or _whole(was, p)) for p in places):
+    a, b = was.place(start), was.place(end)
+    if a is None or b is None or not (_whole(was, a) or _whole(was, b)):
         return None
-    way = was.way(start, end) if len(was.pieces_at(start) & was.pieces_at(end)) == 1 else None
+    way = was.way(start, end)
     line = _line(way)
-    if way is None or line is None or any(p is not None and not _ends_at(p, way) for p in places):
+    if way is None or line is None:
+        return None
+    here = walk.pieces_at(start if _whole(was, a) else end)
+    if not (_only_end(walk, here, a, b, way.points[0]) and _only_end(walk, here, b, a, way.points[-1])):
         return None
     near = _within(way, way.length_m + float(walk.walker.body_width) + 2 * CLEAR_M)
     return None if shapely.intersects(_freed(walk, was), near).any() else (way, line)
 
 
-def _ends_at(place: Place, way: Way) -> bool:
-    """Return whether a way to the outside ends at the one point where ways do that can; any way to another place."""
-    if place.kind != "outside":
+def _only_end(walk: Walk, here: frozenset[int], place: Place, towards: Place, spot: XY) -> bool:
+    """Return whether ways end at ``spot`` [m] for a place, however little of the ground of the pieces ``here`` is left."""
+    if place.kind == "outside":
+        at = shapely.point_on_surface(place.shape)
+        return (at.x, at.y) == spot
+    if _whole(walk, place):
         return True
-    at = shapely.point_on_surface(place.shape)
-    return (at.x, at.y) in {way.points[0], way.points[-1]}
+    zone = zone_of(walk.free, place, walk.walker)
+    stand = zip(walk.free.pieces_in(zone), walk.free.stand_in(zone), strict=True)
+    parts = [p for piece, p in stand if piece in here]
+    best = nearest_spot(walk.free, walk.walker, place, MultiPolygon(parts), towards) if parts else None
+    if best is None or math.dist(best, spot) > SAME_M:
+        return False
+    far = shapely.distance(np.array(parts, dtype=object), place.shape)
+    mine = shapely.dwithin(np.array(parts, dtype=object), Point(best), SAME_M)
+    return bool(far[mine].min() <= far.min() + HAIR_M)
 
 
 def _within(way: Way, length_m: float) -> Polygon:
@@ -116,7 +129,7 @@ def _within(way: Way, length_m: float) -> Polygon:
 
 
 def _freed(walk: Walk, was: Walk) -> NDArray[np.object_]:
-    """Return the shapes of what barred the walker as it ``was`` and does so no more on ``walk``, on the rest [m]."""
+    """Return the shapes of what barred the walker as it ``was`` and does so no more on ``walk`` [m]."""
     return _FREED.get((walk, was), None, lambda: _no_more(walk, was))
 
 
@@ -127,7 +140,8 @@ def _no_more(walk: Walk, was: Walk) -> NDArray[np.object_]:
     if not len(gone) or not left:
         return gone
     stays = shapely.buffer(shapely.union_all(left), 2 * HAIR_M, join_style="mitre")
-    return shapely.get_parts(shapely.difference(gone, stays))
+    parts: NDArray[np.object_] = shapely.get_parts(shapely.difference(gone, stays))
+    return parts
 
 
 def _only_way(walk: Walk, start: str, end: str) -> tuple[Way, LineString | Point] | None:

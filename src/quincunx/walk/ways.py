@@ -16,7 +16,7 @@ from itertools import count
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely import Point, Polygon
+from shapely import MultiPolygon, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from quincunx.kernels import at_work
@@ -100,7 +100,10 @@ def way_within(free: FreeGround, walker: Walker, start: Place, end: Place, area:
 def _best(free: FreeGround, walker: Walker, start: Place, end: Place, stands: list[Polygon]) -> Way | None:
     best: Way | None = None
     for polygon in stands:
-        a, b = _nearest(free, walker, start, polygon, end), _nearest(free, walker, end, polygon, start)
+        a, b = (
+            nearest_spot(free, walker, start, polygon, end),
+            nearest_spot(free, walker, end, polygon, start),
+        )
         if a is None or b is None:
             continue
         between = quick_way if free.rest is not None or at_work(taut_string) else way_between
@@ -116,8 +119,10 @@ def sorted_stands(free: FreeGround, pieces: frozenset[int]) -> list[Polygon]:
     return sorted(found, key=lambda p: (-round(p.area, 6), p.bounds))
 
 
-def _nearest(free: FreeGround, walker: Walker, place: Place, polygon: Polygon, towards: Place) -> XY | None:
-    """Return where in ``polygon`` the walker stands for ``place``: as near as may be, on the side of ``towards``."""
+def nearest_spot(
+    free: FreeGround, walker: Walker, place: Place, polygon: Polygon | MultiPolygon, towards: Place
+) -> XY | None:
+    """Return where in ``polygon`` the walker stands for ``place``: as near as may be, on the side of ``towards`` [m]."""
     point = place.shape if isinstance(place.shape, Point) else shapely.point_on_surface(place.shape)
     if polygon.covers(point):
         return (point.x, point.y)
@@ -163,16 +168,15 @@ def quick_way(polygon: Polygon, start: XY, end: XY) -> Way | None:
 
 
 def _rings(polygon: Polygon) -> Rings:
-    turned = shapely.orient_polygons(polygon)
-    at, after, before, first = [], [], [], 0
-    for ring in (turned.exterior, *turned.interiors):
-        points = np.asarray(ring.coords)[:-1]
-        own = np.arange(first, first + len(points))
-        at.append(points)
-        after.append(np.roll(own, -1))
-        before.append(np.roll(own, 1))
-        first += len(points)
-    return np.ascontiguousarray(np.vstack(at)), np.concatenate(after), np.concatenate(before)
+    rings = shapely.get_rings(shapely.orient_polygons(polygon))
+    at, ring = shapely.get_coordinates(rings, return_index=True)
+    last = np.append(ring[1:] != ring[:-1], True)  # closes its ring: the first corner once more
+    at, ring = at[~last], ring[~last]
+    first = np.searchsorted(ring, np.arange(len(rings)))
+    end = np.append(first[1:], len(at)) - 1
+    after, before = np.arange(1, len(at) + 1), np.arange(-1, len(at) - 1)
+    after[end], before[first] = first, end
+    return np.ascontiguousarray(at), after, before
 
 
 @dataclass(frozen=True, eq=False)
