@@ -48,8 +48,8 @@ class Walk:
         if self.grown == "let-off":
             found = tuple(b for b in found if not b.grown)
         like = self.before or self._plainer
-        like = None if like is None else like.free
-        return ground_of(self.scene.world, (*found, *self._closed()), float(self.walker.body_width), like)
+        ground = None if like is None else like.free
+        return ground_of(self.scene.world, (*found, *self._closed()), float(self.walker.body_width), ground)
 
     @property
     def before(self) -> Walk | None:
