@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from shapely import LineString, Point
 from shapely.geometry.base import BaseGeometry
 
 from quincunx.intents._base import Words
 from quincunx.scene import Scene
+from quincunx.scene._kept import Kept
 from quincunx.scene.difference import Difference
 from quincunx.shapes import Crown, DimensionFigure, Figure, PathFigure, TextFigure, Verdict
 from quincunx.units import capital
 from quincunx.walk.barriers import Barrier, is_overhead, opening_barriers
 from quincunx.walk.crossings import Crossing, crossings
 from quincunx.walk.going import Stretch, going
+from quincunx.walk.ground import FreeGround, ground_of
 from quincunx.walk.hemmed import shut_in_by, widest_beside
 from quincunx.walk.places import OUTSIDE, Place, pieces_reached, zone_of
 from quincunx.walk.reach import Walk, walk_of
@@ -163,25 +167,33 @@ def parts(walk: Walk, high_m: float, start: str, goal: str) -> bool:
 
     Heights count above the snow; what stands on or round the goal itself is left as it is.
     """
-    scene = walk.scene
-    lift = scene.snow_m if walk.walker.snow_lifts else 0.0
     a, b = walk.place(start), walk.place(goal)
     if a is None or b is None:
         return False
+    free = _raised(walk, high_m, b.shape)
+    return not pieces_reached(free, a, walk.walker) & pieces_reached(free, b, walk.walker)
+
+
+def _raised(walk: Walk, high_m: float, goal: BaseGeometry) -> FreeGround:
+    """Return the ground left if nobody got over what is so high, from that in the scene this one was changed from."""
+    scene, found = walk.scene, walk.free.found
+    lift = scene.snow_m if walk.walker.snow_lifts else 0.0
+    stops = {id(b.shape) for b in found}
     raised = [
-        Barrier(s.footprint, s.owner, "solid", s.grown)
+        _RAISED.get((s,), None, partial(Barrier, s.footprint, s.owner, "solid", s.grown))
         for s in scene.solids
-        if s.top.datum == "ground" and s.top.value_m - lift >= high_m and not is_overhead(s)
-        if not isinstance(s.form, Crown) and not s.footprint.intersects(b.shape)
+        if id(s.footprint) not in stops and s.top.datum == "ground" and s.top.value_m - lift >= high_m
+        if not is_overhead(s) and not isinstance(s.form, Crown) and not s.footprint.intersects(goal)
     ]
     raised += [
         leaf
         for o in scene.openings
         if o.leaf is not None and o.leaf.height_m - lift >= high_m and not walk.walker.opens_latch(o.latch)
         for leaf in opening_barriers(scene, walk.walker, o, "shut", None)
+        if id(leaf.shape) not in stops
     ]
-    free = walk.free.with_barriers(raised)
-    return not pieces_reached(free, a, walk.walker) & pieces_reached(free, b, walk.walker)
+    like = None if walk.before is None else _raised(walk.before, high_m, goal)
+    return ground_of(scene.world, (*found, *raised), float(walk.walker.body_width), like)
 
 
 def narrowest_between(walk: Walk, start: Place, end: Place, up_to_m: float) -> Narrowest | None:
@@ -365,3 +377,6 @@ def missing(walk: Walk, refs: tuple[str, ...], words: Words) -> str | None:
         if ref != OUTSIDE and not walk.scene.world.intersects(place.shape):
             return capital(f"{words.the(ref)} lies too far outside the boundary to be judged.")
     return None
+
+
+_RAISED: Kept[Barrier] = Kept(2048)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from functools import cached_property, partial
 from threading import Lock
 from weakref import ref
@@ -316,15 +316,6 @@ class FreeGround:
             found = dict(zip(open_ones, self.numbers(open_ones), strict=True))
             self._known.update((p, found.get(p)) for p in new)
         return [self._known[p] for p in points]
-
-    def with_barriers(self, more: Iterable[Barrier]) -> FreeGround:
-        """Return the ground with further barriers; what is known of this one is used where that is quicker."""
-        come = tuple(more)
-        if not come:
-            return self
-        return FreeGround(
-            self.world, (*self.found, *come), self.width_m, self if at_work(grow, loops_round, taut_string) else None
-        )
 
 
 Bounds = tuple[float, float, float, float]

@@ -90,11 +90,11 @@ class Rooms:
     @cached_property
     def soft(self) -> list[tuple[Barrier, Solid]]:
         """Return what stands upright but doesn't stop the walker."""
-        hard = {(b.owner, b.shape.wkb) for b in self.walk.free.found}
+        hard = {(b.owner, _drawn(b.shape)) for b in self.walk.free.found}
         return [
             (barrier, solid)
             for solid in self.scene.solids
-            if (barrier := _upright(solid)) is not None and (solid.owner, barrier.shape.wkb) not in hard
+            if (barrier := _upright(solid)) is not None and (solid.owner, _drawn(barrier.shape)) not in hard
         ]
 
     @cached_property
@@ -122,12 +122,16 @@ class Rooms:
 
     def faces_of(self, room: Room) -> list[int]:
         """Return the faces of that ground round a room's inside point, which may lie in the cut between two."""
-        return self.walled.faces_at(Point(room.inside).buffer(2 * CUT_M))
+        return self._faces[room.id]
+
+    @cached_property
+    def _faces(self) -> dict[str, list[int]]:
+        return {r.id: self.walled.faces_at(_dot(r.inside)) for r in self.scene.rooms}
 
     def hanging(self, room: Room, forest: Forest) -> frozenset[int]:
         """Return the faces that hang together with the room's inside point."""
-        roots = {forest.root(f) for f in self.faces_of(room)}
-        return frozenset(f for f in range(len(self.walled.faces)) if forest.root(f) in roots)
+        roots = {forest.roots[f] for f in self.faces_of(room)}
+        return frozenset(f for f, root in enumerate(forest.roots) if root in roots)
 
     def closed(self, room: Room) -> bool:
         """Return whether the room is its own piece of ground."""
@@ -143,6 +147,14 @@ def rooms_of(scene: Scene, walker: Walker | None = None) -> Rooms:
 def _upright(solid: Solid) -> Barrier | None:
     """Return a solid as a wall; None for what nobody would take for one."""
     return _UPRIGHT.get((solid,), None, lambda: _wall(solid))
+
+
+def _drawn(shape: Polygon) -> bytes:
+    return _DRAWN.get((shape,), None, lambda: shapely.to_wkb(shape))
+
+
+def _dot(at: XY) -> Polygon:
+    return _DOT.get((), at, lambda: Point(at).buffer(2 * CUT_M))
 
 
 def _wall(solid: Solid) -> Barrier | None:
@@ -219,7 +231,7 @@ def _soft_leaks(rooms: Rooms, room: Room, forest: Forest, to: str | None) -> lis
     What merely stands in the room (a cold frame, a bed with a rim) leads nowhere, however easily it is got over.
     """
     faces = np.array(rooms.walled.faces, dtype=object)
-    root = np.array([forest.root(f) for f in range(len(faces))], np.int64)
+    root = np.array(forest.roots, np.int64)
     mine = set(root[sorted(rooms.hanging(room, forest))].tolist())
     parted: dict[str, set[int]] = {}
     soft: dict[str, tuple[Barrier, Solid]] = {}
@@ -271,3 +283,5 @@ def _by(rooms: Rooms, solid: Solid) -> tuple[LeakKind, float]:
 
 _ROOMS: Kept[Rooms] = Kept(256)
 _UPRIGHT: Kept[Barrier | None] = Kept(8192)
+_DRAWN: Kept[bytes] = Kept(4096)
+_DOT: Kept[Polygon] = Kept(512)

@@ -40,9 +40,13 @@ class Forest:
     parent: NDArray[np.int64]
     towards: NDArray[np.int64]
 
-    def root(self, face: int) -> int:
-        """Return the root of a face's tree: faces with one root hang together."""
-        return _line_up(self.parent, face)[-1]
+    @cached_property
+    def roots(self) -> list[int]:
+        """Return the root of each face's tree: faces with one root hang together."""
+        root, above = np.arange(len(self.parent)), np.where(self.parent < 0, np.arange(len(self.parent)), self.parent)
+        while not np.array_equal(root, above):
+            root, above = above, above[above]
+        return root.tolist()
 
     def path(self, a: int, b: int) -> list[int] | None:
         """Return the links the widest way from face ``a`` to ``b`` crosses, or None if there is no way."""
