@@ -227,6 +227,18 @@ def test_an_order_as_good_as_the_one_written_moves_nothing():
     assert [m["id"] for m in better["moves"]] == ["lay-path"]
 
 
+def test_a_job_that_the_best_order_leaves_out_is_told_with_what_keeps_it_out():
+    garden = small(means={"first_year": 2027, "years": 3, "sum_a_year": 50000, "hours_by_month": [0.5] * 12})
+    at = Standing.of(garden, StoodCache())
+    none = Order({}, 0, 0, proven=True, rule="", seconds=1.0)
+    told = {m["id"]: m["words"] for m in document(Search(at, 1.0, best=none, over=True))["moves"]}
+    assert set(told) == {j.id for j in garden.jobs if j.start is not None}
+    for words in told.values():
+        assert ", is left out: in every season the time would be short by" in words
+        assert "let it take" in words
+        assert words.endswith(" or more.")
+
+
 def test_an_order_for_a_plan_with_nothing_in_it_is_offered():
     garden = small()
     bare = garden.model_copy(update={"jobs": tuple(j.model_copy(update={"start": None}) for j in garden.jobs)})

@@ -23,6 +23,8 @@ PAIR = tuple[float, float]
 HIDDEN = frozenset({"kind", "id"})
 """What every document has and no form asks for."""
 SINCE = "there_from"
+CALLED = "name"
+"""What a person calls a thing: asked first of every kind."""
 CLOSES = "closed"
 """The field by which a line says that it comes back to its start."""
 PROBE = "zz-probe"
@@ -129,6 +131,7 @@ def kind_json(kind: type[Feature]) -> dict[str, Any]:
     example = example_of(kind)
     named = _named_fields(kind, example)
     for spec in fields:
+        spec["basic"] = spec["basic"] or spec["name"] == CALLED
         if spec["name"] in named:
             spec["type"] = SEVERAL if spec["type"] == "list" else named[spec["name"]]
     place = _place(kind, example, fields)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import logging
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from threading import Event, RLock, Thread
 from typing import TYPE_CHECKING, Any
@@ -13,6 +14,8 @@ from quincunx.board.standing import Standing
 if TYPE_CHECKING:
     from quincunx.board.session import Session
     from quincunx.years.order import Order
+    from quincunx.years.replan import Move
+    from quincunx.years.why import Held
 
 MOST_S = 600.0
 USUAL_S = 10.0
@@ -146,9 +149,10 @@ def document(search: Search, here: Standing | None = None) -> dict[str, Any]:
     """Return how far a search is: the best order so far beside the one written ``here``, and how sure it is."""
     from quincunx.years.checker import check
     from quincunx.years.everything import NO_JOBS
-    from quincunx.years.explained import written
+    from quincunx.years.explained import Writer, written
     from quincunx.years.replan import moves
     from quincunx.years.told import SAME
+    from quincunx.years.why import why
 
     at, best = here or search.at, search.best
     told: dict[str, Any] = {
@@ -170,12 +174,20 @@ def document(search: Search, here: Standing | None = None) -> dict[str, Any]:
     # As good as what is written: nothing to move for.  Beside a plan of no use (no job in it) no share can be told.
     good = sound and (gain < SAME if before else best.worth <= 0)
     changes = () if good else moves(at.problem, now, best.starts)
+    left_out = any(m.new is None for m in changes)
+    held = why(at.problem, best.starts, money=Writer(at.garden.style)) if left_out else {}
     return {
         **told, "how_sure": TAKEN if search.taken else best.how_sure, "proven": best.proven, "seconds": round(best.seconds, 1), "solver": best.solver,
         "starts": best.starts, "gain": round(gain, 6), "breaks_now": not sound,
-        "moves": [{"id": m.project, "was": m.old, "now": m.new, "words": m.sentence} for m in changes],
+        "moves": [{"id": m.project, "was": m.old, "now": m.new, "words": _moved_words(m, held)} for m in changes],
         "words": _words(best, gain, sound=sound, same=not changes, empty=not before) if at.problem.projects else NO_JOBS,
     }  # fmt: skip
+
+
+def _moved_words(move: Move, held: Mapping[str, Held]) -> str:
+    """Return the sentence of a move; of a job left out also what keeps it out, so that one knows what to change."""
+    reason = held[move.project].reason if move.new is None and move.project in held else ""
+    return f"{move.sentence.removesuffix('.')}: {reason}." if reason else move.sentence
 
 
 def _words(best: Order, gain: float, *, sound: bool, same: bool, empty: bool = False) -> str:
