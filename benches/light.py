@@ -42,11 +42,12 @@ from quincunx.light.hours import NOTHING_KEPT, Cast
 from quincunx.scene import Scene
 from quincunx.scene.parts import DOME, ELLIPSOID, STANDING, Parts, parts_of
 
+ROUNDS = 9
 NEAR_M = 0.01
 """Cells this near to the edge of a thing's outline are ties: methods differ there by which side they take."""
 
 
-def least(work: Callable[[], object], rounds: int = 9) -> float:
+def least(work: Callable[[], object], rounds: int = ROUNDS) -> float:
     """Return the least CPU seconds of several rounds."""
     took = []
     for _ in range(rounds):
@@ -120,9 +121,9 @@ def compared(ours: np.ndarray, other: np.ndarray, tied: np.ndarray) -> str:
     return f"mean {off.mean():.4f} h, greatest {off.max():.2f} h of {tied.sum()} ties left out"
 
 
-def dragged(here: Scene, cell_m: float, steps: int) -> tuple[float, float, float]:
+def dragged(here: Scene, cell_m: float, steps: int, rounds: int) -> tuple[float, float, float]:
     """Return the seconds to prepare, the worst frame's and the greatest difference from cold while a tree moves."""
-    prepared_s = least(lambda: prepare(here, "tree07", cell_m=cell_m), 3)
+    prepared_s = least(lambda: prepare(here, "tree07", cell_m=cell_m), min(rounds, 3))
     ready, worst, off = prepare(here, "tree07", cell_m=cell_m), 0.0, 0.0
     for k in range(steps):
         shift = 0.4 * k - 2
@@ -131,7 +132,7 @@ def dragged(here: Scene, cell_m: float, steps: int) -> tuple[float, float, float
             for s in here.solids
         )
         there = replace(here, solids=moved)
-        worst = max(worst, least(lambda there=there: update(ready, there), 5))
+        worst = max(worst, least(lambda there=there: update(ready, there), min(rounds, 5)))
         off = max(off, float(np.abs(update(ready, there).hours - sun_hours(there, cell_m=cell_m).hours).max()))
     return prepared_s, worst, off
 
@@ -159,6 +160,7 @@ def main() -> None:
     asked.add_argument("--json", action="store_true", help="one JSON object as the last line")
     args = asked.parse_args()
     cell_m, months = (2.0, (6,)) if args.small else (0.25, MONTHS)
+    rounds = 1 if args.small else ROUNDS
     here, bumps = scene(), scene(0.3)
     cast = cast_of(here, cell_m)
     hours = sun_hours(here, months, cell_m=cell_m).hours
@@ -168,28 +170,28 @@ def main() -> None:
         "cell_m": cell_m,
     }  # fmt: skip
     print(size)
-    ours_s = least(lambda: sun_hours(here, months, cell_m=cell_m))
+    ours_s = least(lambda: sun_hours(here, months, cell_m=cell_m), rounds)
     out, slot = np.zeros_like(hours), np.array([months.index(m) for m in some.month])
     others = {"bumps": bumps, "no slats": scene(slats=False), "no glass": scene(glass=False)}
-    figures = {"plane": ours_s, "plane, cast only": least(lambda: cast.add(some, slot, out))}
+    figures = {"plane": ours_s, "plane, cast only": least(lambda: cast.add(some, slot, out), rounds)}
     for name, one in others.items():
         sun_hours(one, months, cell_m=cell_m)
-        figures[name] = least(lambda one=one: sun_hours(one, months, cell_m=cell_m))
+        figures[name] = least(lambda one=one: sun_hours(one, months, cell_m=cell_m), rounds)
     level = cast_of(bumps, cell_m)
-    figures["bumps, cast only"] = least(lambda: level.add(some, slot, out))
+    figures["bumps, cast only"] = least(lambda: level.add(some, slot, out), rounds)
     level.field.__dict__["span"] = (*level.field.span[:2], 0.0)
     level.__dict__.pop("world", None)
-    figures["bumps, cast only, ground hides nothing"] = least(lambda: level.add(some, slot, out))
+    figures["bumps, cast only, ground hides nothing"] = least(lambda: level.add(some, slot, out), rounds)
     level.field.__dict__.pop("span")
     sun_hours(here, months, cell_m=cell_m, days="all")
-    figures["every day"] = least(lambda: sun_hours(here, months, cell_m=cell_m, days="all"), 2)
+    figures["every day"] = least(lambda: sun_hours(here, months, cell_m=cell_m, days="all"), min(rounds, 2))
     for name, took in figures.items():
         print(f"{name}: {took * 1e3:.1f} ms CPU")
     checked = months if args.small else (1, 4, 6)
     for name, one in (("plane", cast), ("bumps", cast_of(bumps, cell_m))):
         mine = sun_hours(here if name == "plane" else bumps, checked, cell_m=cell_m).hours
         print(f"{name} against rays in space: {compared(mine, exact(one, checked), ties(one))}")
-    prepared_s, frame_s, off = dragged(here, cell_m, 3 if args.small else 8)
+    prepared_s, frame_s, off = dragged(here, cell_m, 1 if args.small else 8, rounds)
     print(
         f"drag of a tree: prepared in {prepared_s * 1e3:.1f} ms, frame {frame_s * 1e3:.1f} ms at worst, {off:.4f} h off"
     )

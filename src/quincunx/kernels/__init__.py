@@ -21,7 +21,7 @@ import os
 import sys
 import threading
 from collections.abc import Callable, Iterable, Iterator
-from functools import update_wrapper
+from functools import cached_property, update_wrapper
 from pathlib import Path
 from types import CodeType, FunctionType, ModuleType
 from typing import Any, Generic, ParamSpec, TypeVar, cast, overload
@@ -94,10 +94,13 @@ class Kernel(Generic[P, R]):
     def is_kept(self) -> bool:
         """Return whether the cache folder holds its compiled form, so that warming it only loads."""
         try:
-            folder = cache_folder()
+            names = os.listdir(cache_folder())  # noqa: PTH208 (asked for every kernel: a Path for each file would cost most)
         except ImportError:
             return True
-        return any(folder.glob(f"*{self.key()[:20]}*.nbi"))
+        except OSError:
+            return False
+        mine = self.key()[:20]
+        return any(mine in name and name.endswith(".nbi") for name in names)
 
     def has_come(self) -> bool:
         """Return whether a call need not wait for the compiler; asked often, so that a yes is remembered."""
@@ -107,7 +110,7 @@ class Kernel(Generic[P, R]):
 
     def key(self) -> str:
         """Return a hash of all that is frozen into the compiled form: source, constants, kernels it calls."""
-        total = hashlib.sha256(inspect.getsource(self._function).encode())
+        total = hashlib.sha256(self._source.encode())
         for name, value in sorted(self._globals().items()):
             total.update(f"\0{name}\0".encode() + self._describe(name, value))
         return total.hexdigest()
@@ -133,9 +136,18 @@ class Kernel(Generic[P, R]):
         keep(run, cache_folder(), self.key())
         return run
 
+    @cached_property
+    def _source(self) -> str:
+        """The function as written: found once, as it is asked for by every kernel that calls this one."""
+        return inspect.getsource(self._function)
+
+    @cached_property
+    def _used(self) -> frozenset[str]:
+        return frozenset(_names(self._function.__code__))
+
     def _globals(self) -> dict[str, Any]:
         mine = self._function.__globals__
-        return {name: mine[name] for name in _names(self._function.__code__) if name in mine}
+        return {name: mine[name] for name in self._used if name in mine}
 
     def _others(self) -> Iterator[tuple[str, Kernel[..., Any]]]:
         return ((n, v) for n, v in self._globals().items() if isinstance(v, Kernel) and v is not self)
