@@ -127,9 +127,13 @@ def test_each_process_does_its_share_and_what_they_find_is_kept(board, monkeypat
 
 
 def test_what_is_looked_ahead_for_beside_is_not_looked_for_here(board, monkeypatch):
-    then = board.moved((6.002, 5.602))
-    monkeypatch.setattr(board.open.verdicts, "untouched", None)
+    then, here = board.moved((6.002, 5.602)), list[object]()
+    monkeypatch.setattr(board.open.verdicts, "untouched", lambda *of: here.append(of))
     board.trier._look_ahead(board.at, then)
+    assert here == []
+    monkeypatch.setattr(board.trier, "panel", None)
+    board.trier._look_ahead(board.at, then)
+    assert here, "without the processes it is"
 
 
 def test_a_try_that_no_longer_counts_is_left_and_the_next_one_is_judged_whole(board):

@@ -54,8 +54,9 @@ def test_nobody_rests_once_it_ends(monkeypatch):
     with shared.urgent():
         pass
     shared.end()
-    with shared.background():
-        pass
+    with shared.background():  # without the end it would rest longer than a test may take
+        assert shared._busy
+    assert not shared._busy
 
 
 def test_what_is_drawn_ahead_waits_for_nobody_and_lets_nothing_begin_in_the_background():

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given, strategies as st
+from hypothesis import example, given, strategies as st
 
 from quincunx.site.climate import Climate
 from quincunx.site.monthly_in import MONTH_NAMES, is_monthly, read_monthly
@@ -87,10 +87,12 @@ def test_months_that_are_missing_twice_or_unknown():
     )
 
 
+@example("²,1,2,3")
 @given(st.text(max_size=300))
 def test_whatever_is_pasted_nothing_is_raised_and_what_is_kept_is_a_climate(text):
     found, _, _ = read_monthly("month,low_c,high_c,rain_mm\n" + text)
-    Climate(**found)
+    climate = Climate(**found)
+    assert {name: getattr(climate, name) for name in found} == found
 
 
 ACROSS = """Climate of a hill town (invented)

@@ -450,8 +450,11 @@ class TestEntry:
 
     @settings(max_examples=60)
     @given(st.text(max_size=40))
-    def test_no_text_breaks_it(self, text):
-        parse_lines(text, Style())
+    def test_no_text_breaks_it_and_no_line_is_passed_over(self, text):
+        lines = [line for line in text.splitlines() if line.split("#")[0].strip()]
+        readings, problems = parse_lines(text, Style())
+        assert [p.text for p in problems if p.text not in lines] == []
+        assert len(problems) <= len(lines) <= len(readings) + len(problems)
 
 
 class TestBearings:

@@ -151,7 +151,7 @@ class Guard:
             return _no(415, "What is sent must be JSON.")
         limit = limit_of(scope["path"])
         length = headers.get("content-length", "0")
-        if not length.isdigit() or int(length) > limit:
+        if not length.isdecimal() or int(length) > limit:
             return too_large(limit)
         return None
 

@@ -44,7 +44,7 @@ def count_for(years: int) -> int:
     No more than give each about as many years; 0 where one would be alone.
     """
     said = os.environ.get("QUINCUNX_JUDGES", "")
-    most = min(int(said) if said.isdigit() else min(os.cpu_count() or 1, MOST), years)
+    most = min(int(said) if said.isdecimal() else min(os.cpu_count() or 1, MOST), years)
     if most < 2:
         return 0
     return math.ceil(years / math.ceil(years / most))

@@ -83,7 +83,7 @@ class ShareGuard:
             return _no(415, "What is sent must be JSON.")
         length = headers.get("content-length", "0")
         limit = _limit(scope["path"])
-        return None if length.isdigit() and int(length) <= limit else too_large(limit)
+        return None if length.isdecimal() and int(length) <= limit else too_large(limit)
 
 
 def _limit(path: str) -> int:

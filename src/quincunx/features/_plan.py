@@ -273,7 +273,7 @@ def point_handles(points: Sequence[Sequence[float]], field: str, words: str) -> 
 def drag_point(points: Sequence[Point], handle: str, field: str, to: XY) -> dict[str, tuple[Point, ...]]:
     """Return ``{field: points}`` with the point of ``handle`` moved ``to``; KeyError for a handle of another field."""
     name, _, index = handle.partition(".")
-    if name != field or not index.isdigit() or int(index) >= len(points):
+    if name != field or not index.isdecimal() or int(index) >= len(points):
         raise KeyError(handle)
     moved = list(points)
     moved[int(index)] = (Length(to[0]), Length(to[1]))

@@ -116,7 +116,7 @@ def _sum(text: str | None, style: Style) -> int | None:
 def _whole(text: str | None) -> int | None:
     if not text:
         return None
-    if not text.isdigit():
+    if not text.isdecimal():
         raise PriceListError(f"at hand is {text[:20]!r}; expected a whole number such as 6")
     return int(text)
 

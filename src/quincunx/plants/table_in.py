@@ -165,7 +165,7 @@ def _months(text: str) -> str:
 
 
 def _month(word: str) -> int | None:
-    if word.isdigit():
+    if word.isdecimal():
         return int(word) if 1 <= int(word) <= 12 else None
     return MONTHS.get(word[:3].casefold())
 

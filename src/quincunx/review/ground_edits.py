@@ -25,7 +25,7 @@ def with_readings(garden: Garden, text: str, label: str = "") -> tuple[Edit | No
     Stakes named for the first time are added with them.  None where no line holds a reading.
     """
     survey = garden.survey
-    taken = [int(r.id[1:]) for r in survey.readings if r.id[:1] == "r" and r.id[1:].isdigit()]
+    taken = [int(r.id[1:]) for r in survey.readings if r.id[:1] == "r" and r.id[1:].isdecimal()]
     new, problems = parse_lines(text, garden.style, max(taken, default=0) + 1)
     if not new:
         return None, problems

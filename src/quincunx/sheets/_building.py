@@ -69,7 +69,7 @@ def amount_words(bought: Bought, style: Style) -> str:
     number = f"{math.ceil(bought.count * 100 - 1e-6) / 100:g}" if bought.count < 1000 else f"{bought.count:,.0f}"
     if unit.endswith(" m") and (sides := _sides(unit[:-2])):
         return f"{number} × {' × '.join(format_length(x, style) for x in sides)}"
-    if unit.endswith(" m") and unit[:-2].replace(".", "").isdigit():
+    if unit.endswith(" m") and unit[:-2].replace(".", "").isdecimal():
         return f"{number} × {format_length(float(unit[:-2]), style)}"
     return f"{number} {unit}" if unit not in ("each", "piece") else number
 
@@ -77,7 +77,7 @@ def amount_words(bought: Bought, style: Style) -> str:
 def _sides(words: str) -> list[float]:
     """Return width and length of a sheet sold as ``0.9 × 2``; nothing for anything else."""
     parts = words.split(" × ")
-    return [float(p) for p in parts] if len(parts) == 2 and all(p.replace(".", "").isdigit() for p in parts) else []
+    return [float(p) for p in parts] if len(parts) == 2 and all(p.replace(".", "").isdecimal() for p in parts) else []
 
 
 def to_saw(length_m: float, style: Style) -> str:

@@ -124,7 +124,7 @@ def _checked(found: dict[str, Any], faults: list[str]) -> tuple[dict[str, Any], 
 
 def _month(text: str) -> int | None:
     text = text.strip().lower()
-    if text.isdigit():
+    if text.isdecimal():
         return int(text) if 1 <= int(text) <= 12 else None
     return next((k for k, name in enumerate(MONTH_NAMES, start=1) if len(text) >= 3 and text.startswith(name)), None)
 

@@ -84,7 +84,7 @@ def _read(text: str, style: Style) -> float | None:
 
 
 def _rewritten(text: str, style: Style) -> Iterator[Slip]:
-    spots = [i for i, c in enumerate(text) if c.isdigit()]
+    spots = [i for i, c in enumerate(text) if c.isdecimal()]
     for i, j in itertools.pairwise(spots):
         if text[i] != text[j]:
             yield from _slip("swapped", text[:i] + text[j] + text[i + 1 : j] + text[i] + text[j + 1 :], style)

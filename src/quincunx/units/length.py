@@ -119,8 +119,8 @@ def _last_part(parts: list[tuple[str, str]], style: Style, text: str) -> tuple[s
         return token, "in"
     digits = re.match(r"[0-9]*", token)
     if before == "m" and digits is not None and (len(digits[0]) > 1 or not token.strip("0")):
-        return token, "mm" if len(token) == 3 and token.isdigit() else "cm"
-    if before == "m" and token.isdigit() and len(parts) == 2:
+        return token, "mm" if len(token) == 3 and token.isdecimal() else "cm"
+    if before == "m" and token.isdecimal() and len(parts) == 2:
         mark, whole = style.decimal_mark, parts[0][0]
         if read_number(whole, style, "m").denominator != 1:
             raise unreadable(text, "a length", "whole metres before the centimetres")
