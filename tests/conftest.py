@@ -13,7 +13,16 @@ from hypothesis import settings
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
 
+NOT_WANTED = (
+    # The list under the address bar: two pages of the browser's own for each window, dearer than most of ours.
+    "WebUIOmniboxPopup", "WebUIOmniboxFullPopup", "WebUIOmniboxAimPopup", "AimEnabled",
+    # What Playwright leaves out: of two such lists the browser heeds the last one only.
+    "AvoidUnnecessaryBeforeUnloadCheckSync", "DestroyProfileOnBrowserClose", "HttpsFirstBalancedModeAutoEnable",
+    "HttpsUpgrades", "LensOverlay", "MediaRouter", "NetworkTimeServiceQuerying", "OptimizationHints", "PaintHolding",
+    "PreconnectToSearch", "ThirdPartyStoragePartitioning",
+)  # fmt: skip
 BROWSER_FLAGS = [
+    f"--disable-features={','.join(NOT_WANTED)}",
     "--no-sandbox",
     "--disable-gpu",
     "--disable-quic",

@@ -34,8 +34,11 @@ class Program:
     address: str = ""
     asked: list[str] = field(default_factory=list)
 
-    def start(self, file: Path | None = None) -> str:
-        """Start it, on a file or the start page; return the address with its launch token."""
+    def start(self, file: Path | None = None, *, warm: bool = False) -> str:
+        """Start it, on a file or the start page; return the address with its launch token.
+
+        ``warm`` loads all engines beside, as the program does by itself; most stories need few, loaded as they are asked.
+        """
         own = {
             "QUINCUNX_DATA": str(self.home / "data"),
             "HOME": str(self.home),
@@ -43,7 +46,10 @@ class Program:
             "QUINCUNX_ANSWERS": "",
         }
         env = {**os.environ, **own, "PYTHONUNBUFFERED": "1"}
-        call = f"from pathlib import Path; from quincunx.board import run; run({f'Path({str(file)!r})' if file else None}, show=False)"
+        given = f"Path({str(file)!r})" if file else None
+        call = f"from pathlib import Path; from quincunx.board import launch; launch.run({given}, show=False)"
+        if not warm:
+            call = call.replace("launch.run", "launch._warm = lambda desk: None; launch.run")
         words = [sys.executable, "-c", call]
         self.process = subprocess.Popen(words, cwd=self.home, env=env, stdout=subprocess.PIPE, text=True)
         assert self.process.stdout is not None

@@ -51,7 +51,7 @@ def file_of(program: Program) -> Path:
 def test_from_an_empty_page_to_a_judged_hedge_and_back_after_a_restart(
     program: Program, page: Callable[..., Page], board_of: Callable[[Page], BoardPage]
 ) -> None:
-    shown = page(program.start())
+    shown = page(program.start(warm=True))
     first_garden(shown)
     file = file_of(program)
     with Store.open(file, keep=False) as store:
@@ -86,7 +86,7 @@ def test_from_an_empty_page_to_a_judged_hedge_and_back_after_a_restart(
         assert [f.id for f in store.garden().features] == ["house"]
 
     program.kill()
-    again = page(program.start(file))
+    again = page(program.start(file, warm=True))
     c = board_of(again)
     c.sheet.wait_for()
     expect(c.button("Do again")).to_be_enabled()

@@ -76,7 +76,7 @@ class Judge(Thread):
             self._told = at.revision
         if session.findings(at) is None and not self._stale(at):
             self._notice(at)
-        if self._prepared is not at and not self._stale(at) and kernels_have_come():
+        if self._prepared is not at and not self._stale(at) and session.panel.is_wanted(at) and kernels_have_come():
             session.panel.prepare(at)
             self._prepared = at
 

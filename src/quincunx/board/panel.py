@@ -137,6 +137,10 @@ class Panel:
         """Return the numbers of the processes at work."""
         return [p.pid for p in self._all if not p.is_gone]
 
+    def is_wanted(self, at: Standing) -> bool:
+        """Return whether there would be processes for a garden, or are some to be ended."""
+        return bool(self._all) or count_for(len(at.timeline.years)) > 0
+
     def is_ready(self) -> bool:
         """Return whether all are at work and listen."""
         return bool(self._all) and all(p.is_ready and not p.is_gone for p in self._all)
