@@ -256,7 +256,7 @@ def main() -> None:
     shown = demos(small=options.small)
     table, traces = sizes(small=options.small, repeatable=not options.free)
     peer = against_highs(traces, *((5.0, 1) if options.small else (120.0, 5)))
-    tried, instances = brute(5 if options.small else 500), psplib(small=options.small)
+    tried, instances = brute(2 if options.small else 500), psplib(small=options.small)
     result = {
         "ours_s": peer["ours_s"],
         "peers": [peer],

@@ -57,12 +57,25 @@ def test_a_valid_document_reads_and_stands(data: dict[str, Any]) -> None:
         assert through.at(day).key
 
 
-@settings(max_examples=380, suppress_health_check=HEALTH)
+@settings(max_examples=150, suppress_health_check=HEALTH)
 @given(broken())
 def test_a_broken_document_is_named_in_sentences(data: dict[str, Any]) -> None:
+    named_or_standing(data)
+
+
+@pytest.mark.slow
+@settings(max_examples=1500, suppress_health_check=HEALTH)
+@given(broken())
+def test_very_many_broken_documents_are_named_in_sentences(data: dict[str, Any]) -> None:
+    named_or_standing(data)
+
+
+def named_or_standing(data: dict[str, Any]) -> None:
+    """What is broken is named in sentences; what reads all the same stands."""
     garden = try_one(json.loads(json.dumps(data)))
     if garden is not None:
-        timeline(garden).at(timeline(garden).leaf_date(garden.means.first_year))
+        through = timeline(garden)
+        assert through.at(through.leaf_date(garden.means.first_year)).key
 
 
 @settings(max_examples=60)

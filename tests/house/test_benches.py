@@ -15,6 +15,9 @@ BENCHES = sorted(
     p.stem for p in (ROOT / "benches").glob("*.py") if not p.stem.startswith("_") and "--json" in p.read_text()
 )
 
+FOUND = {"survey"}
+"""Those that also say whether what they found is right."""
+
 
 def test_the_engines_have_their_benchmarks() -> None:
     assert {"board", "survey", "walk", "years"} <= set(BENCHES)
@@ -30,3 +33,7 @@ def test_a_small_run_ends_in_one_json_object(name: str) -> None:
     assert done.returncode == 0, done.stderr[-2000:]
     said = json.loads(done.stdout.strip().splitlines()[-1])
     assert said.get("ours_s", said.get("p95_ms", 0)) > 0
+    if name in FOUND:
+        assert {"ours_s", "peers", "ratio", "found_share", "size"} <= set(said)
+        assert said["right"]
+        assert said["peers"][0]["agreement"]

@@ -2,11 +2,7 @@
 
 from __future__ import annotations
 
-import json
 import math
-import subprocess
-import sys
-from pathlib import Path
 
 import pytest
 
@@ -165,14 +161,3 @@ def test_sentences():
     text = words.suspect(found.suspects[0], readings, names, Style())
     assert text.startswith("C–D reads 14.40, but the others say 14.0")
     assert "Swapped digits? 14.40 would fit as 14.04." in text
-
-
-def test_benchmark_runs_at_a_small_size():
-    script = Path(__file__).parents[2] / "benches" / "survey.py"
-    done = subprocess.run(
-        [sys.executable, str(script), "--small", "--json"], capture_output=True, text=True, check=True
-    )
-    last = json.loads(done.stdout.strip().splitlines()[-1])
-    assert {"ours_s", "peers", "ratio", "found_share", "size"} <= set(last)
-    assert last["right"]
-    assert last["peers"][0]["agreement"]
