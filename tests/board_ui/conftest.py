@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import functools
 import importlib.util
+import os
 import subprocess
 import sys
 import threading
+import time
 from collections.abc import Callable, Iterator
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
@@ -20,6 +22,7 @@ if TYPE_CHECKING:
     from playwright.sync_api import Browser
 
 ROOT = Path(__file__).resolve().parents[2]
+WAIT_S = 110.0
 SIZES = {1440: 900, 1024: 768, 768: 1024, 390: 844}
 
 
@@ -40,7 +43,33 @@ class _Quiet(SimpleHTTPRequestHandler):
 @pytest.fixture(scope="session")
 def page_address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     """The address of the page with its stand-in."""
-    out, builder = tmp_path_factory.mktemp("board_ui"), _builder()
+    out = _built_once(tmp_path_factory.getbasetemp())
+    server = ThreadingHTTPServer(("127.0.0.1", 0), functools.partial(_Quiet, directory=str(out)))
+    threading.Thread(target=server.serve_forever, daemon=True).start()
+    yield f"http://127.0.0.1:{server.server_port}/"
+    server.shutdown()
+    server.server_close()
+
+
+def _built_once(own: Path) -> Path:
+    """Where the page lies: the first of several processes of tests builds it, the others wait for it."""
+    shared = own.parent if "PYTEST_XDIST_WORKER" in os.environ else own
+    out, done = shared / "board_ui", shared / "board_ui.built"
+    try:
+        (shared / "board_ui.begun").mkdir()
+    except FileExistsError:
+        end = time.monotonic() + WAIT_S
+        while not done.exists():
+            assert time.monotonic() < end, "the process of tests that builds the page has not done it"
+            time.sleep(0.2)
+        return out
+    _build(out)
+    done.touch()
+    return out
+
+
+def _build(out: Path) -> None:
+    builder = _builder()
     builder.install(ROOT / "ui")
     npm, env = builder.npm_command()
     words = [
@@ -57,11 +86,6 @@ def page_address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
         "warn",
     ]
     subprocess.run([*npm, *words], cwd=ROOT / "ui", env=env, check=True, stdout=sys.stderr)
-    server = ThreadingHTTPServer(("127.0.0.1", 0), functools.partial(_Quiet, directory=str(out)))
-    threading.Thread(target=server.serve_forever, daemon=True).start()
-    yield f"http://127.0.0.1:{server.server_port}/"
-    server.shutdown()
-    server.server_close()
 
 
 @pytest.fixture
