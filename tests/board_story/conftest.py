@@ -6,10 +6,11 @@ import os
 import re
 import subprocess
 import sys
+import time
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import platformdirs
 import pytest
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
 
 ROOT = Path(__file__).resolve().parents[2]
 SIZES = {1440: 900, 390: 844}
+SOON_S = 20.0
 CACHE = os.environ.get("QUINCUNX_CACHE") or platformdirs.user_cache_dir("quincunx", appauthor=False)
 """Where set-up left what it compiled, so that no program compiles it again in its own home."""
 
@@ -66,6 +68,14 @@ class Program:
             with self.process:
                 self.process.kill()
             self.process = None
+
+
+def soon(found: Callable[[], Any], wanted: Any) -> None:
+    """Wait until what is found (in the file, say) is what is wanted; it fails with what was found last."""
+    end = time.monotonic() + SOON_S
+    while found() != wanted and time.monotonic() < end:
+        time.sleep(0.05)
+    assert found() == wanted
 
 
 @pytest.fixture

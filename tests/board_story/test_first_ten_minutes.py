@@ -13,7 +13,7 @@ from playwright.sync_api import FilePayload, Page, expect
 
 from quincunx.garden import read_garden
 from quincunx.store import Store
-from tests.board_story.conftest import Program
+from tests.board_story.conftest import Program, soon
 from tests.board_ui.board_page import BoardPage
 
 
@@ -48,6 +48,11 @@ def file_of(program: Program) -> Path:
     return found
 
 
+def things(file: Path) -> list[str]:
+    with Store.open(file, keep=False) as store:
+        return [f.id for f in store.garden().features]
+
+
 def test_from_an_empty_page_to_a_judged_hedge_and_back_after_a_restart(
     program: Program, page: Callable[..., Page], board_of: Callable[[Page], BoardPage]
 ) -> None:
@@ -79,11 +84,10 @@ def test_from_an_empty_page_to_a_judged_hedge_and_back_after_a_restart(
     b.click(4, 6)
     b.gesture("resting")
     b.keys("Control+z")
-    shown.wait_for_timeout(400)
+    soon(lambda: things(file), ["house", "hedge-1"])
     b.keys("Control+z")
     expect(b.button("Take back")).to_be_disabled()
-    with Store.open(file, keep=False) as store:
-        assert [f.id for f in store.garden().features] == ["house"]
+    assert things(file) == ["house"]
 
     program.kill()
     again = page(program.start(file, warm=True))

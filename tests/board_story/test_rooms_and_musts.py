@@ -10,7 +10,7 @@ from playwright.sync_api import Page, expect
 
 from quincunx.garden import Garden
 from quincunx.store import Store
-from tests.board_story.conftest import Program
+from tests.board_story.conftest import Program, soon
 from tests.board_story.test_first_ten_minutes import file_of, first_garden
 from tests.board_ui.board_page import BoardPage
 
@@ -158,10 +158,10 @@ def test_a_room_is_opened_renamed_moved_and_taken_out(program: Program, page: Op
     b.gesture("pick")
     b.click(8, 5)
     b.gesture("resting")
-    shown.wait_for_timeout(300)
-    (room,) = kept(program).rooms
-    assert (room.id, room.name, room.closed) == ("lower-garden", "Orchard", False)
-    assert room.inside == pytest.approx((8, 5), abs=0.2)
+    soon(
+        lambda: [(r.id, r.name, r.closed, r.inside) for r in kept(program).rooms],
+        [("lower-garden", "Orchard", False, pytest.approx((8, 5), abs=0.2))],
+    )
     shown.get_by_label("Rooms").get_by_role("button", name="Take out").click()
     expect(shown.get_by_label("Rooms").get_by_text("None yet.")).to_be_visible()
     assert kept(program).rooms == ()
@@ -190,9 +190,7 @@ def test_what_is_given_is_changed_by_its_form(program: Program, page: Open, boar
     hours = shown.get_by_role("group", name=re.compile("^Hours there are in each month"))
     hours.get_by_label("May", exact=True).fill("22.5")
     hours.get_by_label("May", exact=True).press("Enter")
-    shown.wait_for_timeout(400)
-    means = kept(program).means
-    assert (means.sum_a_year, means.hours_by_month[4]) == (185000, 22.5)
+    soon(lambda: (kept(program).means.sum_a_year, kept(program).means.hours_by_month[4]), (185000, 22.5))
     hours.get_by_label("May", exact=True).fill("many")
     hours.get_by_label("May", exact=True).press("Enter")
     expect(hours.get_by_role("alert")).to_be_visible()
@@ -202,6 +200,5 @@ def test_what_is_given_is_changed_by_its_form(program: Program, page: Open, boar
     shown.get_by_label("acidity (pH)").fill("6.4")
     shown.get_by_label("acidity (pH)").press("Enter")
     b.button("Keep").first.click()
-    shown.wait_for_timeout(400)
-    assert kept(program).site.soil.ph == 6.4
+    soon(lambda: kept(program).site.soil.ph, 6.4)
     assert shown.evaluate("() => document.documentElement.scrollWidth") <= width
