@@ -87,6 +87,7 @@ def test_it_is_the_wheel_that_runs(clean, elsewhere):
     assert Path(where.strip()).is_relative_to(clean)
 
 
+@pytest.mark.timeout(280)
 def test_its_program_makes_the_demo_garden(clean, elsewhere, tmp_path):
     run(clean / BIN / "quincunx", "demo", "--no-open", "--out", tmp_path / "demo", **elsewhere)
     made = {path.name: path.stat().st_size for path in (tmp_path / "demo").iterdir()}
