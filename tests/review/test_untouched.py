@@ -38,6 +38,7 @@ MORE = [
     {"kind": "at-least-wide", "id": "wide", "start": "door", "end": "bench", "width": 0.8},
     {"kind": "at-least-wide", "id": "wide-outside", "start": "door", "end": "corner", "width": 2},
     {"kind": "separate-rooms", "id": "rooms", "rooms": ["green"]},
+    {"kind": "keeps-to-path", "id": "to-path", "start": "door", "end": "bench"},
     {"kind": "plants-fit", "id": "fit"},
     {"kind": "works-reached", "id": "works"},
     {"kind": "water-no-more", "id": "water"},
@@ -111,6 +112,8 @@ PARTED = {
     "rooms": ("hedge", ((0.5, 8.2), (8.0, 8.6))),
     "wide": ("hedge", ((0.5, 9.2), (6.0, 9.6))),
     "fit": ("gate", (6.0, 3.6)),
+    "water": ("gate", (6.0, 3.6)),
+    "to-path": ("hedge", ((0.5, 8.2), (6.0, 9.6))),
 }
 
 

@@ -26,6 +26,8 @@ from quincunx.intents import Intent
 from quincunx.review.verdicts import Known, Verdicts
 
 Message = tuple[Any, ...]
+AFTER = 5
+"""So much these processes stand back for the page that is drawn and the board that answers it (POSIX's niceness)."""
 
 
 class Inbox(Thread):
@@ -181,6 +183,8 @@ class Panelist:
 def main() -> None:
     """Judge for the board that started this process."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is the board's; it closes the pipe
+    if hasattr(os, "nice"):
+        os.nice(AFTER)
     out = os.fdopen(os.dup(sys.stdout.fileno()), "wb")
     os.dup2(sys.stderr.fileno(), sys.stdout.fileno())  # what anybody prints must not come between the messages
     inbox = Inbox(sys.stdin.buffer)

@@ -24,9 +24,16 @@ from quincunx.site.place import Region, region_of
 def misfits(timeline: Timeline, year: int) -> tuple[Misfit, ...]:
     """Return every misfit of what is planted in ``year``, by owner; names of features stand in braces ``{id}``."""
     standing = plantings(timeline, year)
-    found = [m for one in standing for m in of_place(one, timeline.frame)]
+    found = [m for one in standing for m in _of_place(one, timeline.frame)]
     found += beside(timeline, year, standing)
     return tuple(sorted(found, key=lambda m: (m.owner, m.kind, m.other)))
+
+
+def _of_place(one: Planting, frame: Frame) -> tuple[Misfit, ...]:
+    return _PLACED.get((one.standing, one.plant, frame), one.on, lambda: tuple(of_place(one, frame)))
+
+
+_PLACED: Kept[tuple[Misfit, ...]] = Kept(2048)
 
 
 def same_neighbours(was: Timeline, now: Timeline, year: int) -> bool:

@@ -10,8 +10,8 @@ from pydantic import Field
 from shapely.geometry.base import BaseGeometry
 
 from quincunx.intents._base import Words
-from quincunx.light import PointShade, Sky, shades_at, suns
-from quincunx.light.shade import may_shade
+from quincunx.light import PointShade, Sky, shades_at
+from quincunx.light.shade import same_shade
 from quincunx.scene import Scene, Timeline
 from quincunx.scene._kept import Kept
 from quincunx.scene.difference import difference
@@ -92,7 +92,10 @@ def shades(
 def same_sun(
     was: Timeline, now: Timeline, year: int, ref: str, months: tuple[int, ...], step_min: float = STEP_MIN
 ) -> bool:
-    """Return whether nothing that differs at the end of a summer may keep sun off a place in some months, or stands in it."""
+    """Return whether what differs at the end of a summer surely keeps the same sun off a place in some months.
+
+    It doesn't where nothing of it may stand before the sun, and none of it stands in the place.
+    """
     on = was.leaf_date(year)
     found = difference(was.at(on), now.at(on))
     asked = _ASKED.get((found.was,), ref, lambda: asked_at(found.was, ref))
@@ -101,9 +104,8 @@ def same_sun(
     area = found.was.area_of(ref)
     if area is not None and not found.apart(area, whole=True):
         return False
-    some = suns(Sky.over(was.frame), months, "mid", step_min)
-    both = (found.was, found.now)
-    return not any(may_shade(scene, found.owners, asked.at, asked.height_m, some) for scene in both)
+    over = (Sky.over(was.frame), months, "mid", step_min)
+    return same_shade(found.was, found.now, found.owners, asked.at, asked.height_m, over, asked.without)
 
 
 _ASKED: Kept[Asked | None] = Kept(512)

@@ -6,14 +6,17 @@ from typing import ClassVar, Literal
 
 from quincunx.intents._base import Words
 from quincunx.intents._between import Between
-from quincunx.intents._walking import missing, way_figure, why_not
+from quincunx.intents._walking import drawn_way, missing, same_way, way_figure, why_not
 from quincunx.scene import Scene, Timeline
+from quincunx.scene._kept import Kept
+from quincunx.scene.difference import difference
 from quincunx.shapes import Figure, PathFigure, State, Verdict
 from quincunx.units import capital
 from quincunx.units.fields import Slug, field
 from quincunx.walk.eased import UNMADE
 from quincunx.walk.going import going, is_made
 from quincunx.walk.reach import Walk, walk_of
+from quincunx.walk.untouched import CLEAR_M, line_of
 from quincunx.walk.ways import Way, way_within
 
 NEAR_M = 2.0
@@ -40,6 +43,19 @@ class KeepsToPath(Between):
         subject = "People" if self.walker == "person" or who is None else who.subject
         keep = "keep" if self.walker == "person" or who is None else who.says("keeps", "keep")
         return f"{subject} {keep} to the path from {words.the(self.start)} to {words.the(self.end)}."
+
+    def stands(self, verdict: Verdict, was: Timeline, now: Timeline, words: Words) -> bool:
+        """Return whether the shortest way and the way by the path surely are the same."""
+        on, who = was.leaf_date(verdict.year), words.walker(self.walker)
+        if who is None or not drawn_way(verdict):
+            return False
+        found = difference(was.at(on), now.at(on))
+        walk = walk_of(found.rest, who, polite=True)
+        if not same_way(found, walk, self.start, self.end, crossed=True):
+            return False
+        made = _MADE.get((walk,), (self.start, self.end), lambda: _made_way(walk, self.start, self.end))
+        # Where the rest has no path all along, neither scene has one: more stands in the way there.
+        return made is None or found.apart(line_of(made), float(who.body_width) / 2 + CLEAR_M)
 
     def judged(self, timeline: Timeline, year: int, words: Words) -> Verdict:
         """Measure the way on made ground against the shortest way of all."""
@@ -91,3 +107,6 @@ def _made_way(walk: Walk, start: str, end: str) -> Way | None:
     # Half the body's width beside the floor is still on the path; what the body can't turn into is not.
     within = made.buffer(walk.walker.radius_m).buffer(-walk.walker.radius_m)
     return way_within(walk.free, walk.walker, a, b, within)
+
+
+_MADE: Kept[Way | None] = Kept(64)

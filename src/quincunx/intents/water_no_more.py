@@ -8,9 +8,11 @@ from quincunx.intents._base import Intent, Words
 from quincunx.intents._raining import months_words
 from quincunx.intents._watering import NO_CLIMATE, rings_of, thirstiest, water_of
 from quincunx.scene import Timeline
-from quincunx.shapes import State, Verdict
+from quincunx.scene.difference import difference
+from quincunx.shapes import PathFigure, State, Verdict
 from quincunx.units import capital
 from quincunx.units.fields import Month, field
+from quincunx.water.thirst import same_watered
 
 
 class WaterNoMore(Intent):
@@ -37,6 +39,14 @@ class WaterNoMore(Intent):
         kind = "a dry" if self.dry_year else "a usual"
         of = f", {when}" if when else ""
         return capital(f"watering takes no more than {words.water(self.litres)} in {kind} year{of}.")
+
+    def stands(self, verdict: Verdict, was: Timeline, now: Timeline, words: Words) -> bool:
+        """Return whether in the year surely the same is watered, and what asks for most lies where it lay."""
+        del words
+        on = was.leaf_date(verdict.year)
+        found = difference(was.at(on), now.at(on))
+        shown = {f.owner for f in verdict.evidence if isinstance(f, PathFigure)}
+        return not found.owners & shown and same_watered(found, was.find)
 
     def judged(self, timeline: Timeline, year: int, words: Words) -> Verdict:
         """Add up the water of all that is watered."""

@@ -11,8 +11,8 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from quincunx.light._owners import owners_shade
-from quincunx.light.sky import MONTHS, Days, Sky, Suns, local_hours, suns
+from quincunx.light._owners import Asked, OwnerShade, owners_shade
+from quincunx.light.sky import MONTHS, Days, Sky, local_hours, suns
 from quincunx.scene import Scene
 from quincunx.shapes import XY, Slab, Solid
 from quincunx.site.ground import Ground
@@ -166,11 +166,40 @@ def _crosses(box: Floats, at: Floats, towards: Floats, met: Bools) -> Bools:
     return np.asarray((beside & met | (met & (flat < TINY))).any(axis=1))
 
 
-def may_shade(scene: Scene, owners: Collection[str], points: Sequence[XY], height_m: float, some: Suns) -> bool:
-    """Return whether anything of ``owners`` may stand before one of the suns seen from some points."""
+def same_shade(
+    was: Scene,
+    now: Scene,
+    owners: Collection[str],
+    points: Sequence[XY],
+    height_m: float,
+    asked: Asked,
+    without: frozenset[str] = frozenset(),
+) -> bool:
+    """Return whether what ``owners`` keep off some points is the same in both scenes, all else standing alike there.
+
+    ``asked`` are the sky, the months, the days of each and the minutes between suns.
+    """
+    one, other = (_kept_off(scene, owners, points, height_m, asked, without) for scene in (was, now))
+    return one.keys() == other.keys() and all(_same(one[k], other[k]) for k in one)
+
+
+def _kept_off(
+    scene: Scene,
+    owners: Collection[str],
+    points: Sequence[XY],
+    height_m: float,
+    asked: Asked,
+    without: frozenset[str],
+) -> dict[str, OwnerShade]:
     few = replace(scene, solids=tuple(s for s in scene.solids if s.owner in owners))
     at = np.array([[x, y, scene.ground_z_m(x, y) + height_m] for x, y in points])
-    return bool(in_the_way(few, at, some.towards))
+    solids = tuple(s for s in in_the_way(few, at, suns(*asked).towards) if s.name not in without)
+    return {one.owner: one for one in owners_shade(solids, scene.ground, at, asked)}
+
+
+def _same(one: OwnerShade, other: OwnerShade) -> bool:
+    pairs = ((one.suns, other.suns), (one.through, other.through), (one.off, other.off))
+    return all(np.array_equal(a, b) for a, b in pairs)
 
 
 def _top_m(solid: Solid, highest_m: float) -> float:

@@ -156,10 +156,13 @@ def _only_way(walk: Walk, start: str, end: str) -> tuple[Way, LineString | Point
     return None if way is None or line is None else (way, line)
 
 
-def _line(way: Way | None) -> LineString | Point | None:
-    if way is None:
-        return None
+def line_of(way: Way) -> LineString | Point:
+    """Return the line of a way [m]: a point where one is there already."""
     return LineString(way.points) if len(way.points) > 1 else Point(way.points[0])
+
+
+def _line(way: Way | None) -> LineString | Point | None:
+    return None if way is None else line_of(way)
 
 
 def _whole(walk: Walk, place: Place) -> bool:

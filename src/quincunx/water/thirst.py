@@ -12,7 +12,8 @@ from shapely import Point, Polygon
 from quincunx.plants.catalogue import Plant
 from quincunx.scene import Frame, Scene, StandingPlant
 from quincunx.scene._kept import Kept
-from quincunx.shapes import XY, Surface
+from quincunx.scene.difference import Difference
+from quincunx.shapes import XY, Slab, Surface
 from quincunx.water.roofs import roofs_of
 from quincunx.water.soil import holds
 
@@ -73,6 +74,26 @@ def thirsts(scene: Scene, find: Find, frame: Frame) -> tuple[Thirst, ...]:
 
 
 _KEPT: Kept[tuple[Thirst, ...]] = Kept(128)
+
+
+def same_watered(found: Difference, find: Find) -> bool:
+    """Return whether in both scenes of a difference surely the same is watered, and as much.
+
+    No roof and no bed may differ, and what is planted otherwise must live on rain, outside of every bed.
+    """
+    parts = [
+        one for side in (found.gone, found.come) for one in (*side["solids"], *side["surfaces"], *side["supplies"])
+    ]
+    if any(isinstance(p, Surface) and p.planted or isinstance(getattr(p, "form", None), Slab) for p in parts):
+        return False
+    beds = [s.area for s in found.was.surfaces if s.planted and s.material in SOIL]
+    plants = [one for side in (found.gone, found.come) for one in side["plants"] if one.count]
+    return all(_on_rain(one, find) and not any(b.covers(Point(_middle(one))) for b in beds) for one in plants)
+
+
+def _on_rain(one: StandingPlant, find: Find) -> bool:
+    plant = find(one.plant)
+    return plant is None or not _who_waters(plant, one)[0]
 
 
 def _thirsts(scene: Scene, find: Find, frame: Frame) -> tuple[Thirst, ...]:
