@@ -84,7 +84,7 @@ def same_watered(found: Difference, find: Find) -> bool:
     parts = [
         one for side in (found.gone, found.come) for one in (*side["solids"], *side["surfaces"], *side["supplies"])
     ]
-    if any(isinstance(p, Surface) and p.planted or isinstance(getattr(p, "form", None), Slab) for p in parts):
+    if any((isinstance(p, Surface) and p.planted) or isinstance(getattr(p, "form", None), Slab) for p in parts):
         return False
     beds = [s.area for s in found.was.surfaces if s.planted and s.material in SOIL]
     plants = [one for side in (found.gone, found.come) for one in side["plants"] if one.count]
