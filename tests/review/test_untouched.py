@@ -51,6 +51,7 @@ MORE = [
 def garden() -> Garden:
     made = document()
     made["spots"].append({"id": "corner", "name": "Far corner", "at": [10, 1]})
+    made["site"]["climate"] = {"rain_mm": [50] * 12, "t_min_c": [4] * 12, "t_max_c": [14] * 12}
     made["intents"] += MORE
     return garden_from(made)
 
@@ -104,7 +105,7 @@ def test_most_is_told_without_judging_when_a_thing_moves_out_of_the_way():
     hedge = next(f for f in garden().features if f.id == "hedge")
     then = moved(at, hedge.changed(line=((0.5, 8.2), (3.0, 8.2))))
     anew = {m.id for m in garden().intents if verdicts.untouched(m, 2029, at, then) is None}
-    assert anew <= {"closed-in", "fit", "hedge-kept", "hours", "sun"}
+    assert anew <= {"closed-in", "fit", "hedge-kept", "hours", "sun", "water"}
 
 
 PARTED = {

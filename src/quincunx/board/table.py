@@ -9,7 +9,7 @@ from quincunx.board.answers import Ask, Refused, encoded
 from quincunx.board.figures import SMALL, bounds_of, figures_json, small_figures
 from quincunx.board.session import Session
 from quincunx.board.standing import Standing
-from quincunx.board.telling import how, verdict_json
+from quincunx.board.telling import how, on_board, verdict_json
 from quincunx.intents import Intent
 from quincunx.plants.ranges import Range
 from quincunx.review.happened import happened
@@ -126,7 +126,7 @@ def finding_json(f: Finding) -> dict[str, Any]:
     """Return what was noticed, with its place and remedy."""
     at = None if f.at is None else [round(f.at[0], 4), round(f.at[1], 4)]
     return {
-        "id": f.id, "severity": f.severity.value, "words": f.words, "remedy": f.remedy, "source": f.source,
+        "id": f.id, "severity": f.severity.value, "words": f.words, "remedy": on_board(f.remedy), "source": f.source,
         "about": list(f.about), "at": at, "year": f.year,
     }  # fmt: skip
 

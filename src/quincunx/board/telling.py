@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from typing import Any
 
@@ -12,6 +13,13 @@ from quincunx.shapes import Unit, Verdict
 from quincunx.units import Style, format_area, format_day, format_hours, format_length, format_mass, format_money
 
 BEING_JUDGED = "Being judged."
+_BY_COMMAND = re.compile(r",? or(?: by)? `quincunx [^`]*`| \(or(?: by)? `quincunx [^`]*`\)")
+"""The other way to do something, for whoever works from the command line."""
+
+
+def on_board(words: str) -> str:
+    """Return a remedy as it is said on the board, where nobody types a command."""
+    return _BY_COMMAND.sub("", words)
 
 
 def verdict_json(known: Known | None, year: int, must: Intent, at: Standing) -> dict[str, Any]:

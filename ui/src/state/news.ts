@@ -1,6 +1,7 @@
 /** Listens to what the program tells unasked: another window's edit, fresh verdicts, how far a long work is. */
 import type { TouchedVerdicts } from '../lib/api/types';
 import type { Found } from '../lib/api/years';
+import { readable } from '../lib/words/together';
 import type { Board } from './board.svelte';
 import type { Plan } from './plan.svelte';
 
@@ -9,7 +10,7 @@ export function listen(board: Board, plan: Plan): () => void {
   const on = (name: string, run: (data: Record<string, unknown>) => void): void => {
     source.addEventListener(name, (event) => {
       const text = (event as MessageEvent<string>).data;
-      run(text ? (JSON.parse(text) as Record<string, unknown>) : {});
+      run(text ? readable(JSON.parse(text) as Record<string, unknown>) : {});
     });
   };
   on('revision', ({ revision }) => {

@@ -1,4 +1,5 @@
 /** Asks the program on this machine, and nobody else. */
+import { readable } from '../words/together';
 import type { Json } from './types';
 
 /** An answer that says no: one clear sentence, and which fields are at fault. */
@@ -28,7 +29,7 @@ async function answer<T>(path: string, init: RequestInit): Promise<T> {
 
 function readJson(text: string): unknown {
   try {
-    return JSON.parse(text) as unknown;
+    return readable(JSON.parse(text) as unknown);
   } catch {
     throw new Refusal(0, 'The program sent something that is not readable.');
   }
