@@ -12,7 +12,8 @@ from quincunx.intents import AnyIntent, Intent, Words
 from quincunx.scene import Frame, Spot, Stood, Timeline
 from quincunx.shapes import State, Surface
 from quincunx.site.ground import Ground
-from quincunx.walk.access import bringing, bringings, places_of
+from quincunx.walk.access import Bringing, bringing, bringings, places_of
+from quincunx.walk.brought import brought_as_before
 from quincunx.works import Job, Means
 from tests.walk.grounds import Thing, known, still, wall
 
@@ -105,6 +106,49 @@ def test_two_whole_walls_are_both_needed_down():
 def test_an_old_wall_is_never_passed_whatever_is_done_first():
     old = Thing("old", still(Stood((wall("old", 0, 8, 10, 8.2),))))
     assert [b.state for b in bringings(garden([job("beds", "2027-04", "bed")], BED, old), BARROW, "road")] == ["never"]
+
+
+def crate(x: float, y: float) -> Thing:
+    return Thing("crate", still(Stood((wall("crate", x, y, x + 1.2, y + 1.2),))))
+
+
+SHUT = [
+    job("beds", "2028-04", "bed"),
+    job("a", "2027-03", "wall-a", reach="foot"),
+    job("b", "2027-05", "wall-b", reach="foot"),
+]
+THINGS = (
+    bed("bed", 3, 15, 7, 18),
+    across("wall-a", 8, 0, 7.5),
+    across("wall-b", 8, 7.3, 10),
+    across("wall-c", 12, 0, 4),
+)
+
+
+def told(found: Bringing) -> tuple[object, ...]:
+    return found.state, found.target, found.closers
+
+
+@settings(max_examples=10)
+@given(st.tuples(st.integers(0, 88), st.integers(0, 188)), st.tuples(st.integers(0, 88), st.integers(0, 188)))
+def test_what_is_told_without_asking_again_when_something_moves_is_what_asking_says(old, new):
+    was = garden(SHUT, *THINGS, crate(old[0] / 10, old[1] / 10))
+    now = was.with_features((crate(new[0] / 10, new[1] / 10),), was.frame)
+    if brought_as_before(was, now, SHUT[0], BARROW["barrow"], "road"):
+        assert told(bringing(was, SHUT[0], BARROW["barrow"], "road")) == told(
+            bringing(now, SHUT[0], BARROW["barrow"], "road")
+        )
+
+
+def test_a_thing_moved_out_of_the_way_is_told_without_asking_and_one_in_the_way_is_not():
+    was = garden(SHUT, *THINGS, crate(8, 14))
+    aside = was.with_features((crate(8.2, 14.5),), was.frame)
+    assert brought_as_before(was, aside, SHUT[0], BARROW["barrow"], "road")
+    assert bringing(aside, SHUT[0], BARROW["barrow"], "road").state == "shut"
+    before = was.with_features((crate(2, 1),), was.frame)
+    assert not brought_as_before(was, before, SHUT[0], BARROW["barrow"], "road")
+    bed_moved = was.with_features((bed("bed", 3, 13, 7, 16),), was.frame)
+    assert not brought_as_before(was, bed_moved, SHUT[0], BARROW["barrow"], "road")
 
 
 def test_a_machine_needs_room_to_turn():

@@ -22,19 +22,19 @@ def on_board(words: str) -> str:
     return _BY_COMMAND.sub("", words)
 
 
-def verdict_json(known: Known | None, year: int, must: Intent, at: Standing) -> dict[str, Any]:
-    """Return one verdict as a mark, a figure, a sentence and what is behind *how do we know?*."""
+def verdict_json(
+    known: Known | None, year: int, must: Intent, at: Standing, *, waiting: bool = False
+) -> dict[str, Any]:
+    """Return one verdict as a mark, a figure, a sentence and what is behind *how do we know?*.
+
+    Of one that is still ``waiting`` to be judged anew nothing is told of how it was come by.
+    """
     if known is None:
         return {"year": year, "state": "unknown", "figure": "", "because": BEING_JUDGED, "how": [], "waiting": True}
     v, style = known.verdict, at.garden.style
     figure = "" if v.measured is None or _is_plain(v) else in_words(v.measured, v.unit, style)
-    return {
-        "year": year,
-        "state": v.state.value,
-        "figure": figure,
-        "because": v.because,
-        "how": how(known, must, style),
-    }
+    told = {"year": year, "state": v.state.value, "figure": figure, "because": v.because}
+    return {**told, "how": [], "waiting": True} if waiting else {**told, "how": how(known, must, style)}
 
 
 def _is_plain(verdict: Verdict) -> bool:

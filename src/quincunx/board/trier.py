@@ -101,8 +101,7 @@ class Job:
         self, must: Intent, year: int, cells: Mapping[Cell, Known], last: Callable[[str, int], Known | None]
     ) -> dict[str, Any]:
         found = cells.get((must.id, year))
-        told = verdict_json(found or last(must.id, year), year, must, self.then)
-        return told if found else {**told, "waiting": True}
+        return verdict_json(found or last(must.id, year), year, must, self.then, waiting=found is None)
 
 
 class Trier(Thread):

@@ -11,8 +11,10 @@ from quincunx.shapes import State, Verdict
 from quincunx.units.dates import month_index
 from quincunx.units.fields import Slug, field
 from quincunx.walk.access import WORST, bringings
+from quincunx.walk.brought import brought_as_before
 from quincunx.walk.places import OUTSIDE
 from quincunx.walk.walkers import Walker
+from quincunx.works import Job
 
 
 class WorksReached(Intent):
@@ -47,10 +49,18 @@ class WorksReached(Intent):
         """Say that all is reached."""
         return f"Barrow and machine get from {words.the(self.start)} to every job in its month."
 
+    def stands(self, verdict: Verdict, was: Timeline, now: Timeline, words: Words) -> bool:
+        """Return whether to every job of the year the way surely is shut as it was, by the same jobs."""
+        walkers = self._who(words)
+        return all(
+            brought_as_before(was, now, job, walkers[job.reach], job.comes_from or self.start)
+            for job in _begun_in(was, verdict.year)
+            if job.reach in walkers
+        )
+
     def judged(self, timeline: Timeline, year: int, words: Words) -> Verdict:
         """Try every job that begins in the year."""
-        jobs = [j for j in timeline.jobs if j.start is not None and month_index(j.start) // 12 == year]
-        found = bringings(timeline, self._who(words), self.start, jobs)
+        found = bringings(timeline, self._who(words), self.start, _begun_in(timeline, year))
         if not found:
             return Verdict(year, State.HOLDS, "No job of this year needs a barrow or a machine.")
         worst = min(found, key=lambda b: (WORST.index(b.state), b.month, b.job))
@@ -68,3 +78,7 @@ class WorksReached(Intent):
     def _who(self, words: Words) -> dict[str, Walker]:
         found = {"barrow": words.walker(self.barrow), "machine": words.walker(self.machine)}
         return {reach: who for reach, who in found.items() if who is not None}
+
+
+def _begun_in(timeline: Timeline, year: int) -> list[Job]:
+    return [j for j in timeline.jobs if j.start is not None and month_index(j.start) // 12 == year]

@@ -129,7 +129,7 @@ def _to(
         return Bringing(job.id, month, who, "shut" if closers else "never", target[0], None, closers, scene=scene)
     end = stand_at(free, shared, target[1], zone)
     place = place_of(scene, start)
-    way = None if place is None or end is None else shortest_way(free, who, place, _spot(end), shared)
+    way = None if place is None or end is None else shortest_way(free, who, place, spot_at(end), shared)
     took = 0.0 if way is None else walking_seconds(scene, who, way, scene.on.month)
     state = _room(scene, free, job, who, (shared, zone, target[1]))
     return Bringing(job.id, month, who, state, target[0], way, (), took, scene)
@@ -153,7 +153,8 @@ def stand_at(free: FreeGround, pieces: frozenset[int], shape: BaseGeometry, zone
     return Point(line.coords[-1])
 
 
-def _spot(at: Point) -> Place:
+def spot_at(at: Point) -> Place:
+    """Return a point as a place to stand [m]."""
     return Place("", "spot", at)
 
 
@@ -191,29 +192,45 @@ def _fits(scene: Scene, free: FreeGround, width_m: float, near: BaseGeometry, pi
 def _closers(
     timeline: Timeline, scene: Scene, job: Job, who: Walker, start: str, zone: BaseGeometry
 ) -> tuple[Closer, ...]:
-    """Return the earlier jobs that shut the way: those each of which alone did, else all that the way would cross.
+    """Return the earlier jobs that shut the way: those each of which alone did, else all that the way would cross."""
+    found = crossed(timeline, scene, job, who, start, zone)
+    if found is None:
+        return ()
+    alone = [n for n, c in zip(found.met, found.whole, strict=True) if without(scene, who, start, zone, c.owners)[1]]
+    return tuple(sorted(alone or found.met, key=lambda c: (-c.done, c.job)))
 
-    The way is the shortest one there would be if no earlier job had been done; none if even then there is no way.
+
+@dataclass(frozen=True, slots=True)
+class Crossed:
+    """The way there would be if no earlier job had been done, and the jobs whose things it crosses.
+
+    ``met`` holds of each job the things the way meets, ``whole`` all of its things that stand.
     """
+
+    way: Way
+    met: tuple[Closer, ...]
+    whole: tuple[Closer, ...]
+
+
+def crossed(timeline: Timeline, scene: Scene, job: Job, who: Walker, start: str, zone: BaseGeometry) -> Crossed | None:
+    """Return the shortest way there would be if no earlier job had been done; None if even then there is none."""
     earlier = [
         c for c in (_things(timeline, other, scene) for other in timeline.jobs if other.id != job.id) if c.owners
     ]
     found = walk_of(scene, who, polite=True).free.found
     gone = {o for c in earlier for o in c.owners}
-    free, shared = _without(scene, who, start, zone, gone)
+    free, shared = without(scene, who, start, zone, gone)
     origin = place_of(scene, start)
     if not shared or origin is None:
-        return ()
+        return None
     end = stand_at(free, shared, zone, zone)
-    way = None if end is None else shortest_way(free, who, origin, _spot(end), shared)
+    way = None if end is None else shortest_way(free, who, origin, spot_at(end), shared)
     if way is None or len(way.points) < 2:
-        return ()
+        return None
     body = LineString(way.points).buffer(who.radius_m - 2 * SLACK_M)
     met = {b.owner for b in found if b.owner in gone and b.shape.intersects(body)}
-    crossed = [c for c in earlier if met & set(c.owners)]
-    named = [Closer(c.job, tuple(o for o in c.owners if o in met), c.done) for c in crossed]
-    alone = [n for n, c in zip(named, crossed, strict=True) if _without(scene, who, start, zone, c.owners)[1]]
-    return tuple(sorted(alone or named, key=lambda c: (-c.done, c.job)))
+    whole = tuple(c for c in earlier if met & set(c.owners))
+    return Crossed(way, tuple(Closer(c.job, tuple(o for o in c.owners if o in met), c.done) for c in whole), whole)
 
 
 def _things(timeline: Timeline, job: Job, scene: Scene) -> Closer:
@@ -223,7 +240,7 @@ def _things(timeline: Timeline, job: Job, scene: Scene) -> Closer:
     return Closer(job.id, () if done is None else owners, -1 if done is None else done)
 
 
-def _without(
+def without(
     scene: Scene, who: Walker, start: str, zone: BaseGeometry, owners: Collection[str]
 ) -> tuple[FreeGround, frozenset[int]]:
     """Return the ground there would be without some things, and its pieces by which the walker would get there."""

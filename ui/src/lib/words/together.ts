@@ -7,10 +7,20 @@ const PART = /(\d) (?=\d+\/\d+(?:"|\b))/g;
 const SIZED = new RegExp(`(\\d) (?=(?:${UNIT})(?=[\\s).,;:!?\\]…–]|$))`, 'g');
 const CLOCK = /(?<=\d\u00a0h) (?=\d\d\b)/g;
 
+/** While something is pulled the same words come many times a second. */
+const MOST = 4000;
+const known = new Map<string, string>();
+
 /** Return words with no line break between a figure and its unit, nor within a length in feet and inches. */
 export function together(words: string): string {
   if (!words.includes(' ')) return words;
-  return words.replace(FEET, `$1${KEPT}`).replace(PART, `$1${KEPT}`).replace(SIZED, `$1${KEPT}`).replace(CLOCK, KEPT);
+  let made = known.get(words);
+  if (made === undefined) {
+    made = words.replace(FEET, `$1${KEPT}`).replace(PART, `$1${KEPT}`).replace(SIZED, `$1${KEPT}`).replace(CLOCK, KEPT);
+    if (known.size >= MOST) known.clear();
+    known.set(words, made);
+  }
+  return made;
 }
 
 /** Parts of an answer that are read, never sent back. */
