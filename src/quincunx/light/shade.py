@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from quincunx.light._owners import Asked, OwnerShade, owners_shade
 from quincunx.light.sky import MONTHS, Days, Sky, local_hours, suns
 from quincunx.scene import Scene
+from quincunx.scene._kept import Kept
 from quincunx.shapes import XY, Slab, Solid
 from quincunx.site.ground import Ground
 
@@ -102,7 +103,7 @@ def shades_at(
     """Return the same at several points near each other, worked out together."""
     over = sky or Sky.of(scene)
     some = suns(over, months, days, step_min)
-    at = np.array([[x, y, scene.ground_z_m(x, y) + height_m] for x, y in points])
+    at = _eyes(scene, points, height_m)
     solids = tuple(s for s in in_the_way(scene, at, some.towards) if s.name not in without)
     found = owners_shade(solids, scene.ground, at, (over, months, days, step_min))
     slot = _slots(over, months, days, step_min)
@@ -179,22 +180,34 @@ def same_shade(
 
     ``asked`` are the sky, the months, the days of each and the minutes between suns.
     """
-    one, other = (_kept_off(scene, owners, points, height_m, asked, without) for scene in (was, now))
+    of = frozenset(owners)
+    more = (of, tuple(points), height_m, asked, without)
+    # What was stays the same for every place to which something is moved.
+    one = _OFF.get((was,), more, lambda: _kept_off(was, of, _eyes(was, points, height_m), asked, without))
+    other = _kept_off(now, of, _eyes(now, points, height_m), asked, without)
     return one.keys() == other.keys() and all(_same(one[k], other[k]) for k in one)
 
 
 def _kept_off(
-    scene: Scene,
-    owners: Collection[str],
-    points: Sequence[XY],
-    height_m: float,
-    asked: Asked,
-    without: frozenset[str],
+    scene: Scene, owners: Collection[str], at: Floats, asked: Asked, without: frozenset[str]
 ) -> dict[str, OwnerShade]:
+    """Return what each of ``owners`` keeps off some points."""
     few = replace(scene, solids=tuple(s for s in scene.solids if s.owner in owners))
-    at = np.array([[x, y, scene.ground_z_m(x, y) + height_m] for x, y in points])
     solids = tuple(s for s in in_the_way(few, at, suns(*asked).towards) if s.name not in without)
     return {one.owner: one for one in owners_shade(solids, scene.ground, at, asked)}
+
+
+def _eyes(scene: Scene, points: Sequence[XY], height_m: float) -> Floats:
+    """Return points (n, 3) so high above the ground [m]."""
+    return _EYES.get(
+        (scene.ground,),
+        (tuple(points), height_m),
+        lambda: np.array([[x, y, scene.ground_z_m(x, y) + height_m] for x, y in points]),
+    )
+
+
+_OFF: Kept[dict[str, OwnerShade]] = Kept(512)
+_EYES: Kept[Floats] = Kept(512)
 
 
 def _same(one: OwnerShade, other: OwnerShade) -> bool:
