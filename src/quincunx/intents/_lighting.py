@@ -11,7 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from quincunx.intents._base import Words
 from quincunx.light import PointShade, Sky, shades_at
-from quincunx.light.shade import same_shade
+from quincunx.light.shade import OfSuns, same_shade
 from quincunx.scene import Scene, Timeline
 from quincunx.scene._kept import Kept
 from quincunx.scene.difference import difference
@@ -104,8 +104,8 @@ def same_sun(
     area = found.was.area_of(ref)
     if area is not None and not found.apart(area, whole=True):
         return False
-    over = (Sky.over(was.frame), months, "mid", step_min)
-    return same_shade(found.was, found.now, found.owners, asked.at, asked.height_m, over, asked.without)
+    suns: OfSuns = (Sky.over(was.frame), months, "mid", step_min)
+    return same_shade(found.was, found.now, found.owners, asked.at, asked.height_m, suns, asked.without)
 
 
 _ASKED: Kept[Asked | None] = Kept(512)

@@ -167,6 +167,10 @@ def _crosses(box: Floats, at: Floats, towards: Floats, met: Bools) -> Bools:
     return np.asarray((beside & met | (met & (flat < TINY))).any(axis=1))
 
 
+OfSuns = Asked
+"""Which suns: the sky, the months, the days of each and the minutes between suns."""
+
+
 def same_shade(
     was: Scene,
     now: Scene,
