@@ -252,6 +252,29 @@ def test_new_asks_again_only_for_what_does_not_fit(tmp_path: Path) -> None:
     assert [j.does for j in garden.jobs] == [("seat",)]
 
 
+def test_new_takes_no_town_that_nobody_meant_and_asks_which_of_several(tmp_path: Path) -> None:
+    """What is only spelt alike (Harrow for Tarrow) is offered, not taken: half a world may lie between them."""
+    rest = "metric|.|NZD|6|44|6|44|44.41|N|n||3|5000|900|6|n"
+    said = _new(tmp_path / "a.quincunx", f"|Tarrow||-37.2|{rest}")
+    assert "1 Harrow, GB, latitude 51.6 north" in said
+    with Store.open(tmp_path / "a.quincunx", keep=False) as store:
+        garden = store.garden()
+    assert garden.site.place is not None
+    assert (garden.site.place.name, garden.site.place.latitude_deg) == ("Tarrow", -37.2)
+    # The sentence chosen is the must that is kept, its dry months those of the south.
+    assert "Watering takes no more than ... in a dry year, December to February." in " ".join(said.split())
+    (must,) = garden.intents
+    assert must.model_dump()["months"] == (12, 1, 2)
+    assert must.model_dump()["dry_year"] is True
+    said = _new(tmp_path / "b.quincunx", f"|Hamilton|2|{rest}")
+    assert "2 Hamilton, NZ, latitude 37.8 south" in said
+    with Store.open(tmp_path / "b.quincunx", keep=False) as store:
+        place = store.garden().site.place
+    assert place is not None
+    assert place.latitude_deg == pytest.approx(-37.8, abs=0.1)
+    assert "Which of these?" not in _new(tmp_path / "c.quincunx", f"|Graz|{rest}")
+
+
 def test_new_makes_the_whole_garden_of_the_first_ten_minutes(tmp_path: Path) -> None:
     path = tmp_path / "old-school.quincunx"
     ground = "14,2|abc|22 m|14,2|22|26,185|north"

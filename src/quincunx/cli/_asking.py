@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from quincunx.features import Feature
     from quincunx.garden import GardenError
     from quincunx.garden.starting import Answers
+    from quincunx.site.towns import Town
 
 CURRENCIES = {"metric": "EUR", "feet": "USD"}
 GROUPS = ("plants", "shelter", "furnishing", "walls", "ground")
@@ -25,6 +26,7 @@ PLAIN = frozenset({"money", "hours", "length", "number", "year", "choice"})
 YEAR_IS_OVER = 10
 """From this month on the plan begins with the coming year."""
 
+MOST_TOWNS = 5
 MOST_COLUMNS, LEAST_COLUMNS = 110, 40
 """What is said is no wider and no narrower than this, however wide the window."""
 ROOM_TO_ANSWER = 16
@@ -75,18 +77,17 @@ class Questions:
 
     def _town(self) -> None:
         from quincunx.garden.document import Writing
-        from quincunx.site.towns import find_town
 
         self._given["name"] = click.prompt("1. What is the garden called?", default=self._name)
-        town = click.prompt("   The nearest town (for sun and seasons; Enter: later)", default="", show_default=False)
-        hits = find_town(town, 1) if town else []
-        if hits:
-            hit = hits[0]
+        words = _fitting("   The nearest town (for sun and seasons; Enter: later)")
+        town = click.prompt(words, default="", show_default=False)
+        hit = _town_meant(town) if town else None
+        if hit is not None:
             self._given |= {"town": hit.name, "latitude_deg": hit.latitude_deg, "longitude_deg": hit.longitude_deg}
-            click.echo(f"   {hit.label}, latitude {hit.latitude_deg:.1f}")
+            _say(f"   {_where(hit)}")
         elif town:
             self._given["town"] = town
-            words = "   Not in the list. Its latitude, south negative (Enter: later)"
+            words = "   Then its latitude, south negative (Enter: later)"
             self._given["latitude_deg"] = _ask(words, _latitude, default="")
         units = click.prompt("   Metres, or feet and inches?", type=click.Choice(["metric", "feet"]), default="metric")
         mark = click.prompt("   Point or comma before decimals?", type=click.Choice([".", ","]), default=".")
@@ -154,7 +155,7 @@ class Questions:
         for i, must in enumerate(offered, 1):
             _say(f"   {i} {''.join(p if isinstance(p, str) else '...' for p in must['sentence'])}")
         words = "   Which one? (Enter: spend no more than the sum of a year)"
-        which = click.prompt(words, type=click.IntRange(0, len(offered)), default=0, show_default=False)
+        which = click.prompt(_fitting(words), type=click.IntRange(0, len(offered)), default=0, show_default=False)
         if which:
             must = offered[which - 1]
             fields = {f["name"]: f for f in must["fields"]}
@@ -186,6 +187,30 @@ class Questions:
         from quincunx.units.fields import Length
 
         return _ask(question, lambda text: Length(parse_length(text, self._style), typed=text.strip()), default=default)
+
+
+def _town_meant(text: str) -> Town | None:
+    """Return the town that is meant: the only one of that name, else the one chosen among those alike; None if none."""
+    from quincunx.site.towns import find_town, fold
+
+    hits = find_town(text, MOST_TOWNS)
+    whole = [hit for hit in hits if fold(text.partition(",")[0]) in (fold(hit.name), fold(hit.also))]
+    if len(whole) == 1:
+        return whole[0]
+    if not hits:
+        _say("   It is not in the list.")
+        return None
+    offered = whole or hits
+    for i, hit in enumerate(offered, 1):
+        _say(f"   {i} {_where(hit)}")
+    which = click.prompt(
+        "   Which of these? (Enter: none)", type=click.IntRange(0, len(offered)), default=0, show_default=False
+    )
+    return offered[which - 1] if which else None
+
+
+def _where(town: Town) -> str:
+    return f"{town.label}, latitude {abs(town.latitude_deg):.1f} {'south' if town.latitude_deg < 0 else 'north'}"
 
 
 def _say(text: str) -> None:
@@ -237,7 +262,7 @@ def _kind_wanted() -> type[Feature] | None:
     from quincunx.site.towns import fold
 
     offered = sorted((k for k in kinds().values() if k.group in GROUPS), key=lambda k: (GROUPS.index(k.group), k.words))
-    words = "4. One thing wanted, such as tree, hedge, seat, shed (? lists all, Enter: later)"
+    words = _fitting("4. One thing wanted, such as tree, hedge, seat, shed (? lists all, Enter: later)")
     while True:
         typed = click.prompt(words, default="", show_default=False).strip()
         if not typed:
