@@ -260,3 +260,11 @@ def test_the_height_drawn_is_the_height_told(demo):
             told += 1
             assert text.count(f">{escape(high[1])}</text>") >= 2, page.title
     assert told >= 2
+
+
+def test_a_quarter_of_an_hour_is_not_told_as_nought_to_nought() -> None:
+    from quincunx.sheets.bill import _hours_span
+    from quincunx.units import Style
+
+    assert _hours_span((0.14, 0.28), Style()) == "8 min to 17 min"
+    assert _hours_span((17.4, 34.2), Style()) == "17 to 34 h"

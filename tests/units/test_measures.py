@@ -119,6 +119,8 @@ def test_volumes_are_written():
     assert format_volume(1.529110, FEET) == "2.00 yd³"
     assert format_volume(0.2271247, FEET, kind="liquid") == "60 gal"
     assert format_volume(0.2271247, FEET, kind="liquid", precision=1) == "60.0 gal"
+    # Where people remember the imperial gallon (4.546 l) it is said which one is meant.
+    assert format_volume(0.2271247, Style("feet", ".", "GBP"), kind="liquid") == "60 US gal"
 
 
 @given(st.floats(0, 1000), st.sampled_from([POINT, COMMA, FEET]), st.sampled_from(["bulk", "liquid"]))

@@ -9,7 +9,7 @@ from quincunx.garden.costing import Costed
 from quincunx.sheets._building import CARE, bill_table, care, ended
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
-from quincunx.units import counted, format_hours, format_mass, format_money
+from quincunx.units import Style, counted, format_hours, format_mass, format_money
 
 ID = "bill"
 WORDS = "Bill of quantities, job by job"
@@ -45,7 +45,7 @@ def _summary(of: Set, found: list[Costed]) -> Block:
         stands = "worked out" if c.taken_sum is not None else "typed"
         rows.append([
             c.job.name, format_money(c.job.cost, style, whole=True), stands, format_money(r.sum, style, whole=True) if r.sum else "",
-            missing, format_hours(c.job.hours, style), f"{r.hours_range[0]:.0f} to {r.hours_range[1]:.0f} h", format_mass(r.kg, style),
+            missing, format_hours(c.job.hours, style), _hours_span(r.hours_range, style), format_mass(r.kg, style),
             str(r.loads) if r.loads else "",
         ])  # fmt: skip
     return {
@@ -54,6 +54,12 @@ def _summary(of: Set, found: list[Costed]) -> Block:
         "rows": rows, "widths": [2.6, 0.95, 0.8, 0.95, 1.4, 0.8, 1.1, 0.95, 0.7],
         "align": ["left", "right", "left", "right", "left", "right", "left", "right", "right"], "size": 8.5, "inset": 1.2,
     }  # fmt: skip
+
+
+def _hours_span(span: tuple[float, float], style: Style) -> str:
+    """Return from how many hours to how many: whole ones, of less than two to the minute."""
+    low, high = span
+    return f"{format_hours(low, style)} to {format_hours(high, style)}" if high < 2 else f"{low:.0f} to {high:.0f} h"
 
 
 def _job(of: Set, c: Costed) -> Iterator[Block]:
@@ -66,7 +72,7 @@ def _job(of: Set, c: Costed) -> Iterator[Block]:
     low, high = r.hours_range
     yield {
         "t": "text",
-        "s": f"{total}. About {format_hours(r.hours, style)} ({low:.0f} to {high:.0f}), {format_mass(r.kg, style)} to carry, {r.loads} barrow loads.",
+        "s": f"{total}. About {format_hours(r.hours, style)} ({_hours_span((low, high), style)}), {format_mass(r.kg, style)} to carry, {r.loads} barrow loads.",
     }
     for option in c.options:
         o = option.reckoned

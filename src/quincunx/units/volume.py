@@ -18,6 +18,8 @@ FOOT3 = Fraction(3048, 10_000) ** 3
 GALLON = 231 * Fraction(254, 10_000) ** 3
 """One US gallon [m3], exact."""
 
+IMPERIAL = frozenset({"GBP", "CAD"})
+"""Money of places where a gallon was the imperial one, a fifth larger: there it is said that US gallons are meant."""
 _EXAMPLES = "a number and a unit, such as 1.2 m3, 250 l, 2 1/2 cu yd or 60 gal"
 _METRE_WORDS = ("m3", "cu m", "cubic metre", "cubic metres", "cubic meter", "cubic meters")
 _LITRE_WORDS = ("l", "litre", "litres", "liter", "liters")
@@ -54,4 +56,5 @@ def format_volume(volume_m3: float, style: Style, *, kind: Kind = "bulk", precis
     """
     unit = _own(style, kind)
     decimals = precision if precision is not None else 0 if kind == "liquid" else 2
-    return f"{write_number(float(volume_m3 / _UNITS[unit]), decimals, style)} {unit.replace('3', '³')}"
+    said = f"US {unit}" if unit == "gal" and style.currency in IMPERIAL else unit.replace("3", "³")
+    return f"{write_number(float(volume_m3 / _UNITS[unit]), decimals, style)} {said}"
