@@ -69,10 +69,10 @@ def _job(of: Set, c: Costed) -> Iterator[Block]:
     total = f"{format_money(r.sum, style)} for what has a price" + (
         f"; {counted(len(r.unpriced), 'has', 'have')} none" if r.unpriced else ""
     )
-    low, high = r.hours_range
+    takes = f"About {format_hours(r.hours, style)} ({_hours_span(r.hours_range, style)})"
     yield {
         "t": "text",
-        "s": f"{total}. About {format_hours(r.hours, style)} ({_hours_span((low, high), style)}), {format_mass(r.kg, style)} to carry, {r.loads} barrow loads.",
+        "s": f"{total}. {takes}, {format_mass(r.kg, style)} to carry, {r.loads} barrow loads.",
     }
     for option in c.options:
         o = option.reckoned
