@@ -288,3 +288,10 @@ def test_a_line_can_come_back_to_its_start(kind):
     if closes:
         sides = [b.footprint for b in stood.solids]
         assert any(s.distance(Point2(0, 2.5)) < 0.2 for s in sides) or not sides
+
+
+def test_what_cannot_be_printed_is_left_out_of_an_edit(window):
+    thing = {"id": "odd", "kind": "seat", "at": [2, 2], "name": "Seat\nby\x00 the\u202e wall", "note": "a\x07b\nc"}
+    window.edit({"do": "put", "part": "features", "id": "odd", "value": thing})
+    kept = next(f for f in window.get("/api/garden")["garden"]["features"] if f["id"] == "odd")
+    assert (kept["name"], kept["note"]) == ("Seat by the wall", "ab\nc")

@@ -10,8 +10,6 @@ from typing import TYPE_CHECKING, Any
 
 from starlette.responses import Response
 
-from quincunx.units.words import MAY_HOLD, printable
-
 if TYPE_CHECKING:
     from quincunx.board.desk import Desk
     from quincunx.board.session import Session
@@ -63,8 +61,7 @@ class Ask:
 def json_of(raw: bytes) -> Any:
     """Return the JSON value of ``raw``; :class:`Refused` if it is no JSON, says a field twice or holds NaN."""
     try:
-        value = json.loads(raw, parse_constant=_no_constant)
-        return printable(value) if MAY_HOLD.search(raw.decode("utf-8", "replace")) else value
+        return json.loads(raw, parse_constant=_no_constant)
     except (ValueError, RecursionError) as error:
         raise Refused(400, "What was sent is not JSON.") from error
 

@@ -10,6 +10,7 @@ from quincunx.board.answers import Ask, Refused, text, whole
 from quincunx.board.standing import Standing
 from quincunx.garden import Edit
 from quincunx.units import format_money, minor_digits
+from quincunx.units.words import printable
 from quincunx.works import Entry
 
 MOST_HISTORY = 500
@@ -43,7 +44,7 @@ def edit(ask: Ask) -> dict[str, Any]:
     body, session = ask.body, ask.session
     base = None if body.get("base") is None else whole(body["base"], "base")
     try:
-        made = Edit.model_validate(body.get("edit"))
+        made = Edit.model_validate(printable(body.get("edit")))
     except ValidationError as error:
         first = error.errors()[0]
         where = " ".join(str(part) for part in first["loc"])
