@@ -86,12 +86,14 @@ BED = {"kind": "bed", "id": "bed", "name": "New bed", "outline": [[2, 3], [4, 3]
 
 
 def test_getting_to_the_works_and_doing_one_sooner(window):
-    assert ask(window, "works", start="door", year=2028)["words"].startswith("No job of 2028 needs")
+    assert ask(window, "works", loads="door", year=2028)["words"].startswith("No job of 2028 needs")
     window.edit(put("features", BED))
     window.edit(job(start="2029-04"))
-    told = ask(window, "works", start="door")
+    told = ask(window, "works", loads="door")
     assert told["words"] == "Barrow and machine from Back door, 2029: 1 of 1 job reached."
-    assert told["leads"][0]["words"].startswith("“Dig the bed” in April 2029: a wheelbarrow gets there")
+    assert told["leads"][0]["words"].startswith(
+        "“Dig the bed” in April 2029: a wheelbarrow gets there from Back door, "
+    )
     fence = {
         "kind": "fence",
         "id": "pen",
@@ -103,13 +105,13 @@ def test_getting_to_the_works_and_doing_one_sooner(window):
     window.edit(
         put("jobs", {"id": "pen-job", "name": "Fence the pen", "does": ["pen"], "start": "2028-05", "hours": 2.0})
     )
-    told = ask(window, "works", start="door")
+    told = ask(window, "works", loads="door")
     assert "0 of 1 job reached" in told["words"]
     assert "Do it before “Fence the pen” (May 2028)" in told["leads"][0]["words"]
     (offer,) = told["offers"]
     assert offer["words"] == "Move “Dig the bed” to April 2028, before “Fence the pen”"
     window.edit(*offer["edit"]["ops"])
-    assert "1 of 1 job reached" in ask(window, "works", start="door", year=2028)["words"]
+    assert "1 of 1 job reached" in ask(window, "works", loads="door", year=2028)["words"]
 
 
 def test_what_is_not_a_choice_is_refused(window):
@@ -124,3 +126,30 @@ def test_on_a_new_computer_the_way_comes_first_and_the_table_of_all_places_follo
     assert [b["words"] for b in told["below"]] == ["The way"]
     whole = ask(window, "ways", start="door", end="bench", fine=1)
     assert [b["words"] for b in whole["below"]] == ["The way", "From Back door to"]
+
+
+def loads(window) -> dict:
+    return next(i for i in window.get("/api/questions")[0]["inputs"] if i["name"] == "loads")
+
+
+def test_loads_come_from_where_a_must_says_else_from_outside(window):
+    assert loads(window)["default"] == "outside", "no spot lies outside, and no must says from where"
+    window.edit(put("features", BED))
+    window.edit(job(start="2029-04"))
+    told = ask(window, "works")
+    assert told["words"].startswith("Barrow and machine from outside, 2029: ")
+    window.edit(put("intents", {"kind": "works-reached", "id": "works", "start": "door"}))
+    assert loads(window)["default"] == "door"
+    window.edit(put("spots", {"id": "road", "name": "Road", "at": [6.0, -0.5]}))
+    assert loads(window)["default"] == "door", "what a must says goes first"
+    assert {"id": "road", "words": "Road"}.items() <= next(
+        o for o in loads(window)["options"] if o["id"] == "road"
+    ).items()
+
+
+def test_a_job_with_its_own_start_is_told_apart(window):
+    window.edit(put("features", BED))
+    window.edit(job(start="2029-04", comes_from="door"))
+    told = ask(window, "works")
+    assert told["words"].endswith("Of these, 1 from Back door, as the job says.")
+    assert "from Back door" in told["leads"][0]["words"]

@@ -31,10 +31,11 @@ def area(figures: list[dict], **having) -> shapely.Geometry:
 def test_what_can_be_asked_is_told(window):
     feet, *_ = window.get("/api/questions")
     assert (feet["name"], feet["asks"]) == ("feet", "Who can walk where?")
-    show, who, start, end = feet["inputs"]
+    show, who, start, loads, end = feet["inputs"]
     assert (who["name"], who["takes"], who["default"]) == ("walker", "walker", "person")
     assert [o["id"] for o in show["options"]] == ["rooms", "ways", "wear", "works"]
-    assert (start["takes"], end["takes"]) == ("place", "place")
+    assert (start["takes"], loads["takes"], end["takes"]) == ("place", "choice", "place")
+    assert (start["when"], loads["when"]) == (["show", ["ways"]], ["show", ["works"]])
     assert {"person", "roe"} <= {o["id"] for o in who["options"]}
     assert "can't be asked" in window.get("/api/question", 404, name="fate", year=2029)["error"]
 

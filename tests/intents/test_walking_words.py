@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from quincunx.intents._walking import MOST_TOLD, _hardest
+from quincunx.intents._base import Words
+from quincunx.intents._walking import MOST_TOLD, _hardest, leak_figures
+from quincunx.shapes import DimensionFigure, TextFigure
 from quincunx.walk.crossings import Crossing
+from quincunx.walk.rooms import Leak
 from quincunx.walk.walkers import find_walker
 
 
@@ -25,3 +28,33 @@ def test_few_crossings_are_all_named_in_order() -> None:
     assert deer is not None
     met = [over("edging", 0.03), over("fence", 2.1)]
     assert _hardest(met, deer) == met
+
+
+def low(room: str, at: tuple[float, float], size_m: float = 0.5, owner: str = "hedge") -> Leak:
+    return Leak(room, "low", at, size_m, (owner,), "")
+
+
+def drawn(*found: Leak) -> list[tuple[tuple[float, float], str]]:
+    return [(f.at, f.text) for f in leak_figures(found, Words({})) if isinstance(f, TextFigure)]
+
+
+def test_what_a_hedge_lets_through_to_both_its_sides_is_drawn_once() -> None:
+    assert drawn(low("green", (3.0, 4.9)), low("lawn", (3.0, 5.5))) == [((3.0, 4.9), "only 0.50 m high")]
+
+
+def test_leaks_far_apart_are_all_drawn() -> None:
+    assert [at for at, _ in drawn(low("a", (0.0, 0.0)), low("b", (9.0, 0.0)))] == [(0.0, 0.0), (9.0, 0.0)]
+
+
+def test_words_on_two_leaks_at_one_place_never_lie_over_each_other() -> None:
+    found = drawn(low("a", (0.0, 0.0)), low("b", (0.0, 0.1), 0.4), low("c", (0.0, 0.2), 0.5, "fence"))
+    assert found == [((0.0, 0.0), "only 0.50 m high; only 0.40 m high")]
+
+
+def test_a_gap_is_a_measured_line_and_a_missing_wall_says_so() -> None:
+    line = ((0.0, 0.0), (0.4, 0.0))
+    gap, none = Leak("a", "gap", (0.2, 0.0), 0.4, ("h", "w"), "", line), Leak("a", "open", (5.0, 5.0), None, (), "")
+    one, other = leak_figures([gap, none], Words({}))
+    assert isinstance(one, DimensionFigure)
+    assert isinstance(other, TextFigure)
+    assert other.text == "no wall on this side"

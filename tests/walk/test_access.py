@@ -234,13 +234,13 @@ def test_the_must_says_what_to_do_first():
     found = judged(line, 2028)
     assert found.state == State.FAILS
     assert found.because == (
-        "“Beds” in April 2028: a wheelbarrow no longer gets to the bed, the wall in the way. "
+        "“Beds” in April 2028: a wheelbarrow no longer gets from the road to the bed, the wall in the way. "
         "Do it before “Walling” (March 2027)."
     )
     assert len(found.evidence) == 2
     good = judged(garden([jobs[0]], BED), 2028)
     assert good.state == State.HOLDS
-    assert good.because.startswith("“Beds” in April 2028: a wheelbarrow gets there, 18 m, ")
+    assert good.because.startswith("“Beds” in April 2028: a wheelbarrow gets there from the road, 18 m, ")
 
 
 @pytest.mark.parametrize(("more", "words"), [

@@ -53,13 +53,14 @@ def inputs(at: Standing) -> tuple[Input, ...]:
     return (
         Input("show", "Show", "choice", "rooms", SHOWS),
         Input("walker", "Who walks", "walker", "person", walkers, when=("show", ("rooms", "ways"))),
-        Input("start", "From", "place", _road(at, near) or here, spots, when=("show", ("ways", "works"))),
+        Input("start", "From", "place", _road(at, near) or here, spots, when=("show", ("ways",))),
+        feet_works.loads_input(at),
         Input("end", "To", "place", near[-1] if len(near) > 1 else here, spots, when=("show", ("ways",))),
     )
 
 
 def _road(at: Standing, near: list[str]) -> str:
-    """Return the first spot outside the boundary, from where loads come, else the first of all."""
+    """Return the first spot outside the boundary, from where people come, else the first of all."""
     frame = at.timeline.frame
     out = [s.id for s in frame.spots if s.id in near and not frame.boundary.covers(Point(s.at))]
     return next(iter(out or near), "")
@@ -113,7 +114,7 @@ def _rooms(at: Standing, scene: Scene, who: Walker) -> Answer:
     closed = shapely.difference(scene.boundary, shapely.union_all([walk.free.open]))
     figures.append(replace(_area(closed, "", None, "wall"), pattern="hatch"))
     leaking = {r.id: leaks(rooms, r) for r in scene.rooms if r.closed}
-    figures += [f for some in leaking.values() for k in some for f in leak_figures(k, at.words)]
+    figures += leak_figures([k for some in leaking.values() for k in some], at.words)
     figures += [TextFigure(r.inside, r.name, "room", r.id) for r in scene.rooms]
     figures += _open_gates(scene)
     chart = room_map(scene, who)

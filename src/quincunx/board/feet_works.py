@@ -4,14 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from quincunx.board.asking import Answer, Given, Lead, Offer, Row, Table
+from shapely import Point
+
+from quincunx.board.asking import Answer, Given, Input, Lead, Offer, Option, Row, Table
 from quincunx.board.standing import Standing
 from quincunx.garden import Edit, Op
+from quincunx.intents._base import Words
 from quincunx.intents._bringing import bringing_figures, bringing_words, month_words, shut_figures
 from quincunx.scene import Scene
 from quincunx.shapes import Figure
 from quincunx.units.dates import month_from_index, month_index
 from quincunx.walk.access import Bringing, bringings, places_of
+from quincunx.walk.places import OUTSIDE
 from quincunx.works import Job
 
 HOW = (
@@ -25,13 +29,23 @@ WORDS = {
 }  # fmt: skip
 
 
+def loads_input(at: Standing) -> Input:
+    """Return the question from where loads come: where a must of the garden says, else the first spot outside, else outside."""
+    spots = tuple(Option(s.id, s.name) for s in at.timeline.frame.spots)
+    out = [s.id for s in at.timeline.frame.spots if not at.timeline.frame.boundary.covers(Point(s.at))]
+    said = [p for must in at.garden.intents if not must.muted and (p := must.loads_from()) is not None]
+    start = next((p for p in (*said, *out) if p == OUTSIDE or p in {o.id for o in spots}), OUTSIDE)
+    options = (*spots, Option(OUTSIDE, "anywhere outside the boundary"))
+    return Input("loads", "Loads come from", "choice", start, options, when=("show", ("works",)))
+
+
 def answer(at: Standing, scene: Scene, given: Given) -> Answer:
     """Return how things get to each job of the year shown."""
     year, words, through = scene.on.year, at.words, at.timeline
     walkers = {n: w for n in ("barrow", "machine") if (w := words.walker(n)) is not None}
     jobs = [j for j in through.jobs if j.start is not None and month_index(j.start) // 12 == year]
-    start = given.place("start")
-    found = bringings(through, walkers, start.id or "outside", jobs)
+    start = given.choice("loads")
+    found = bringings(through, walkers, start, jobs)
     named = {j.id: j for j in through.jobs}
     if not found:
         return Answer(
@@ -43,7 +57,8 @@ def answer(at: Standing, scene: Scene, given: Given) -> Answer:
     ]
     good = len(found) - len(shut)
     return Answer(
-        words=f"Barrow and machine from {start.words}, {year}: {good} of {len(found)} {'job' if len(found) == 1 else 'jobs'} reached.",
+        words=f"Barrow and machine from {words.the(start)}, {year}: {good} of {len(found)} {'job' if len(found) == 1 else 'jobs'} reached."
+        + _others(found, start, words),
         legend=(Row("the way of a load, or what shuts it", role="evidence", pattern="hatch"),),
         figures=tuple(figures),
         below=(
@@ -53,6 +68,15 @@ def answer(at: Standing, scene: Scene, given: Given) -> Answer:
         offers=tuple(o for b in shut for o in _sooner(b, named)),
         how=(HOW,),
     )  # fmt: skip
+
+
+def _others(found: tuple[Bringing, ...], start: str, words: Words) -> str:
+    """Return for how many jobs loads come from somewhere else, as the job itself says."""
+    own = dict.fromkeys(b.start for b in found if b.start != start)
+    if not own:
+        return ""
+    some = sum(b.start != start for b in found)
+    return f" Of these, {some} from {words.both(tuple(own))}, as the job says."
 
 
 def _where(at: Standing, b: Bringing, jobs: dict[str, Job]) -> tuple[float, float]:

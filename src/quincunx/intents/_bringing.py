@@ -22,20 +22,21 @@ def bringing_words(b: Bringing, jobs: dict[str, Job], words: Words) -> str:
     """Return in one or two sentences how things get to a job, or what hinders it and what would help."""
     job, who = jobs[b.job], b.walker
     lead, when = f"“{job.name}” in {month_words(b.month)}", capital(who.name)
-    to = f" to {words.the(b.target)}" if b.target else ""
+    since = f" from {words.the(b.start)}" if b.start else ""
+    to = since + (f" to {words.the(b.target)}" if b.target else " there" if since else "")
     gets = who.says("gets", "get")
     match b.state:
         case "open" | "tight":
             far = f", {words.distance(b.way.length_m)}, {words.minutes(b.seconds)} a load" if b.way else ""
             tight = "; there is little room to work round it" if b.state == "tight" else ""
-            return f"{lead}: {who.name} {gets} there{far}{tight}."
+            return f"{lead}: {who.name} {gets} there{since}{far}{tight}."
         case "shut":
             shut = words.both(tuple(o for c in b.closers for o in c.owners)[:3])
             first = " and ".join(f"“{jobs[c.job].name}” ({month_words(c.done)})" for c in b.closers[:2])
             return f"{lead}: {who.name} no longer {gets}{to}, {shut} in the way. Do it before {first}."
         case "no-turning":
             room = words.length(float(who.turning or 0.0))
-            return f"{lead}: {who.name} {gets} there but finds nowhere near to turn round, for which {room} is needed."
+            return f"{lead}: {who.name} {gets} there{since} but finds nowhere near to turn round, for which {room} is needed."
         case "no-heap":
             return f"{lead}: there is no free ground near it for its heap."
         case "no-place":

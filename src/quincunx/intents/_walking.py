@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Iterable
 from functools import partial
 
 from shapely import LineString, Point
@@ -11,7 +13,7 @@ from quincunx.intents._base import Words
 from quincunx.scene import Scene
 from quincunx.scene._kept import Kept
 from quincunx.scene.difference import Difference
-from quincunx.shapes import Crown, DimensionFigure, Figure, PathFigure, TextFigure, Verdict
+from quincunx.shapes import XY, Crown, DimensionFigure, Figure, PathFigure, TextFigure, Verdict
 from quincunx.units import capital
 from quincunx.walk.barriers import Barrier, is_overhead, opening_barriers
 from quincunx.walk.crossings import Crossing, crossings
@@ -48,11 +50,45 @@ def across_figure(narrow: Narrowest) -> DimensionFigure | None:
     return DimensionFigure((ax, ay), (bx, by), narrow.width_m, "evidence")
 
 
-def leak_figures(leak: Leak, words: Words) -> tuple[Figure, ...]:
-    """Return a leak as it is drawn: a measured line across a gap, else words at the place."""
-    if leak.line is not None and leak.width_m is not None:
-        return (DimensionFigure(*leak.line, leak.width_m, "evidence"),)
-    return (TextFigure(leak.at, leak_words(leak, words), "evidence", size="small"),)
+SIDES_M = 3.0
+"""What is said twice of one thing within this distance, once from each side of it, is drawn once [m]."""
+
+
+BESIDE_M = 1.0
+"""What is said of two things no farther apart than this is drawn as one line of words [m]."""
+
+
+def leak_figures(found: Iterable[Leak], words: Words) -> tuple[Figure, ...]:
+    """Return leaks as they are drawn: a measured line across a gap, else a few words on what lets through."""
+    lines: list[Figure] = []
+    said: list[tuple[XY, tuple[str, ...], str]] = []
+    texts: dict[XY, list[str]] = {}
+    for leak in found:
+        if leak.line is not None and leak.width_m is not None:
+            lines.append(DimensionFigure(*leak.line, leak.width_m, "evidence"))
+            continue
+        label = _leak_label(leak, words)
+        if any((leak.owners, label) == (o, t) and math.dist(leak.at, at) <= SIDES_M for at, o, t in said):
+            continue
+        said.append((leak.at, leak.owners, label))
+        place = next((at for at in texts if math.dist(leak.at, at) <= BESIDE_M), leak.at)
+        if label not in texts.setdefault(place, []):
+            texts[place].append(label)
+    return (*lines, *(TextFigure(at, "; ".join(some), "evidence", size="small") for at, some in texts.items()))
+
+
+def _leak_label(leak: Leak, words: Words) -> str:
+    """Return what lets through, for words drawn on it: which thing it is shows by the place."""
+    size = words.length(leak.width_m or 0.0)
+    labels = {
+        "open": "no wall on this side",
+        "holes": f"not closed yet: holes of {size}",
+        "through": f"holes of {size}",
+        "under": f"{size} clear below",
+        "low": f"only {size} high",
+        "snow": f"only {size} out of the snow",
+    }
+    return labels.get(leak.kind, size)
 
 
 def gate_figure(scene: Scene, gate: str) -> tuple[PathFigure, ...]:

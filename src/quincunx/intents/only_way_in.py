@@ -116,7 +116,7 @@ class OnlyWayIn(Intent):
             if found:
                 by = leak_words(found[0], words)
                 width = found[0].width_m
-                drawn += leak_figures(found[0], words)
+                drawn += leak_figures(found[:1], words)
         start = "its far side" if other == self.gate else words.the(other)
         text = f"{words.the(self.room)} can also be reached from {start}" + (f": {by}." if by else ".")
         text = capital(text)

@@ -10,7 +10,7 @@ from quincunx.intents._base import Intent, Words
 from quincunx.intents._walking import leak_figures, leak_words
 from quincunx.scene import Room, Timeline
 from quincunx.scene.difference import difference
-from quincunx.shapes import Figure, State, Verdict
+from quincunx.shapes import State, Verdict
 from quincunx.units import capital
 from quincunx.units.fields import Slug, field
 from quincunx.walk.places import OUTSIDE
@@ -99,7 +99,7 @@ class SeparateRooms(Intent):
 def _leaky(year: int, holes: list[Leak], words: Words) -> Verdict:
     said = dict.fromkeys(f"{words.the(leak.room)} leaks{_to(leak, words)}: {leak_words(leak, words)}" for leak in holes)
     text = capital("; ".join(list(said)[:3])) + (f"; and {len(said) - 3} more." if len(said) > 3 else ".")
-    drawn: tuple[Figure, ...] = tuple(f for leak in holes for f in leak_figures(leak, words))
+    drawn = leak_figures(holes, words)
     widths = [leak.width_m for leak in holes if leak.width_m is not None and leak.kind != "low"]
     widest = max(widths, default=None)
     margin = None if widest is None else -widest

@@ -35,7 +35,7 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:
     found = {r.id: leaks(rooms, r) for r in scene.rooms if r.closed}
     year = of.timeline.years[-1]
     more: list[Figure] = [*outlines(rooms), *opening_figures(scene, of.words)]
-    more += [f for some in found.values() for leak in some for f in leak_figures(leak, of.words)]
+    more += leak_figures([leak for some in found.values() for leak in some], of.words)
     yield from drawn_pages(of, [*scene.figures, *more], "Rooms and ways", f"as in late summer {year}", wanted)
     person = of.words.walker("person")
     if person is None:

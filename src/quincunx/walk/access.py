@@ -47,7 +47,7 @@ class Closer:
 
 @dataclass(frozen=True)
 class Bringing:
-    """How things get to one job: in which ``month`` (since year 0), by whom, to what, how, and what shut the way.
+    """How things get to one job: in which ``month`` (since year 0), by whom, from where, to what, how, and what shut the way.
 
     ``seconds`` is how long one load takes there.
     """
@@ -61,6 +61,7 @@ class Bringing:
     closers: tuple[Closer, ...] = ()
     seconds: float = 0.0
     scene: Scene | None = None
+    start: str = ""
 
 
 def bringings(
@@ -81,7 +82,7 @@ def bringing(timeline: Timeline, job: Job, who: Walker, start: str) -> Bringing:
     scene = timeline.at(first_day(month_from_index(month)))
     targets = places_of(timeline, job)
     if not targets:
-        return Bringing(job.id, month, who, "no-place", scene=scene)
+        return Bringing(job.id, month, who, "no-place", scene=scene, start=start)
     found: list[Bringing] = []
     for target in targets:
         found.append(_to(timeline, scene, job, who, start, target))
@@ -122,17 +123,17 @@ def _to(
     free, month = walk.free, month_index(job.start or "2000-01")
     origin, zone = place_of(scene, start), zone_of_work(job, who, target[1])
     if origin is None:
-        return Bringing(job.id, month, who, "no-place", target[0], scene=scene)
+        return Bringing(job.id, month, who, "no-place", target[0], scene=scene, start=start)
     shared = pieces_reached(free, origin, who) & free.pieces_at(zone)
     if not shared:
         closers = _closers(timeline, scene, job, who, start, zone)
-        return Bringing(job.id, month, who, "shut" if closers else "never", target[0], None, closers, scene=scene)
+        return Bringing(job.id, month, who, "shut" if closers else "never", target[0], None, closers, 0.0, scene, start)
     end = stand_at(free, shared, target[1], zone)
     place = place_of(scene, start)
     way = None if place is None or end is None else shortest_way(free, who, place, spot_at(end), shared)
     took = 0.0 if way is None else walking_seconds(scene, who, way, scene.on.month)
     state = _room(scene, free, job, who, (shared, zone, target[1]))
-    return Bringing(job.id, month, who, state, target[0], way, (), took, scene)
+    return Bringing(job.id, month, who, state, target[0], way, (), took, scene, start)
 
 
 def zone_of_work(job: Job, who: Walker, shape: BaseGeometry) -> BaseGeometry:
