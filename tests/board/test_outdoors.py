@@ -152,6 +152,23 @@ def test_ticks_stay_with_their_lines_when_others_come_before_them(window: Window
     assert {n for n, line in costs(("Posts", 2000), ("Wire", 1100)).items() if line["on"]} == {"Wire"}
 
 
+def test_ground_that_was_never_measured_comes_first_with_its_tapes(window: Window) -> None:
+    """The lengths are those of the corners as drawn; the whole boundary is in the plan that is carried out."""
+    pack = window.get("/api/outdoors/pack")
+    first = pack["first"]
+    west, south, east, north = pack["plan"]["bounds"]
+    assert west <= 0 < 12 <= east
+    assert south <= 0 < 10 <= north
+    assert len(first["tapes"]) >= 6
+    by = {frozenset((t["start"], t["end"])): t for t in first["tapes"]}
+    ground = [t["m"] for t in by.values() if t["what"] != "places what is built"]
+    assert sorted(ground) == pytest.approx([10, 10, 12, 12, math.hypot(12, 10), math.hypot(12, 10)], abs=1e-3)
+    assert all(0 < t["within_m"] < 0.1 for t in by.values())
+    assert "buried lines" in first["care"]
+    back(window, note(1, "reading", text=f"{first['tapes'][0]['start']} {first['tapes'][0]['end']} 12.01"))
+    assert window.get("/api/outdoors/pack")["first"] is None, "it counts as being measured from then on"
+
+
 def test_one_bad_note_keeps_none_of_the_others_back(window: Window) -> None:
     told = back(window, note(1, text="fine"), note(2, "reading", text="mud"), {"id": "n3"}, note(4, text="too"))
     assert len(told["taken"]) == 2

@@ -142,6 +142,8 @@ def test_a_new_garden_ends_with_its_plan_its_years_and_a_page_for_saturday(
     expect(shown.get_by_label("Table of years")).to_contain_text(re.compile(r"20\d\d"))
     shown.get_by_role("button", name="A page for Saturday").click()
     expect(shown.get_by_role("heading", name="Papers")).to_be_visible()
+    if width == 390:
+        on_the_phone(shown, program)
     expect(shown.get_by_role("button", name="This Saturday")).to_have_attribute("aria-pressed", "true")
     expect(shown.get_by_role("button", name="A page for Saturday")).to_have_count(0)
     drawn = shown.get_by_role("img", name=re.compile("^This Saturday, page 1"))
@@ -180,6 +182,24 @@ def test_a_traced_plan_is_scaled_by_what_is_touched_on_the_picture(program: Prog
         boundary = [(float(p[0]), float(p[1])) for p in store.garden().boundary]
     sides = [math.dist(a, b) for a, b in zip(boundary, boundary[1:] + boundary[:1], strict=True)]
     assert sides == pytest.approx([10, 20, 10, 20], rel=0.02)
+
+
+def on_the_phone(shown: Page, program: Program) -> None:
+    """The same Saturday outdoors: every side and line across is taped, and a misread one is told at once."""
+    shown.goto(re.sub(r"/\?.*", "/outdoors/", program.address))
+    shown.get_by_role("link", name=re.compile("Does the ground agree with the plan")).click()
+    count = shown.locator("form.tape").count()
+    assert count >= 6
+    box = shown.get_by_placeholder("it reads…").first
+    box.fill("12.60")
+    shown.get_by_role("button", name="Keep").first.click()
+    expect(shown.get_by_text(re.compile(r"Read 12\.60: .* too long\. Tape it once more"))).to_be_visible()
+    for _ in range(count - 1):
+        shown.get_by_role("button", name="It does").first.click()
+    expect(shown.get_by_role("heading", name=f"{count} of {count} taped")).to_be_visible()
+    expect(shown.get_by_role("link", name=re.compile("not handed back"))).to_have_count(0, timeout=30_000)
+    with Store.open(file_of(program), keep=False) as store:
+        assert sum(r.type == "distance" for r in store.garden().survey.readings) == count
 
 
 def touched(shown: Page, which: int, *points: tuple[float, float]) -> None:

@@ -20,6 +20,7 @@ from quincunx.shapes import XY, AreaWork, Figure, FrameWork, KitWork, PathFigure
 from quincunx.sheets import Set
 from quincunx.sheets._as_built import TOLERANCE_M, tolerance_m
 from quincunx.sheets._care import COVERS, cautions
+from quincunx.sheets._first_ground import CARE, COVERS as GROUND_COVERS, STEPS, corner_words, first_tapes
 from quincunx.sheets._outdoors import (
     Base,
     Planned,
@@ -62,15 +63,33 @@ def pack_json(of: Set, at: Standing, mark: str, jobs: Sequence[str] | None = Non
     plans = [planned(of, job, base) for job in chosen]
     now = {j.id for j in (this_month(of) or ("", []))[1]}
     ground = _ground(of, plans)
+    outline = [(float(x), float(y)) for x, y in of.garden.boundary]
     return {
         "format": FORMAT, "mark": mark, "garden": of.garden.name, "revision": at.revision, "writing": writing(at),
-        "plan": {"figures": figures_json(ground, of.garden.style, DIGITS), "bounds": bounds_of(ground)},
+        "plan": {"figures": figures_json(ground, of.garden.style, DIGITS), "bounds": _box(outline, ground)},
+        "first": _first(of),
         "boundary": xy(of.garden.boundary, DIGITS), "covers": COVERS,
         "jobs": [{**job_json(of, plan), "now": plan.job.id in now} for plan in plans],
         "stakes": stakes_json(of, base),
         "views": {j.id: views_json(of, j.id, ALONE) for j in chosen} if jobs is not None else {},
         "pegs": _pegs(of),
         "things": [{"id": f.id, "name": of.words.name(f.id), "bears": _bears(of, f)} for f in _grown(of)],
+    }  # fmt: skip
+
+
+def _first(of: Set) -> dict[str, Any] | None:
+    """Return what is taped on the first Saturday, on ground that was never measured; None on any other."""
+    found = first_tapes(of)
+    if found is None:
+        return None
+    base, tapes = found
+    return {
+        "steps": list(STEPS), "care": CARE, "covers": GROUND_COVERS, "corners": corner_words(of, base),
+        "tapes": [
+            {"start": t.start, "end": t.end, "m": round(t.metres, 4), "text": tape(of, t.metres),
+             "within_m": round(t.within_m, 4), "within": within(of, t.within_m), "what": t.what}
+            for t in tapes
+        ],
     }  # fmt: skip
 
 

@@ -170,8 +170,10 @@ def _marked(figure: Figure, ids: Sequence[str]) -> tuple[Figure, ...]:
     mine = bool(figure.owner) and figure.owner in ids
     if isinstance(figure, TextFigure):
         return (figure,) if mine else ()
-    if mine and isinstance(figure, (AreaFigure, PathFigure)):
+    if mine and isinstance(figure, AreaFigure):
         return (replace(figure, weight="normal"),)
+    if mine and isinstance(figure, PathFigure):  # dashes of meshes and slats are many: firmer ones would run together
+        return (replace(figure, weight="thin"),)
     return (figure,)
 
 

@@ -37,6 +37,10 @@ COVERS = (
 )
 AT_ENDS_M = 0.5
 """A corner where fences meet is no hindrance to a tape that begins there [m]."""
+CARE = (
+    "Before you drive a peg deeper than a hand, ask the service that locates buried lines, and the owners of pipes and cables"
+    " where theirs lie."
+)
 SURE = 2.0
 """Nineteen times in twenty a good tape agrees within so many standard deviations (normal distribution)."""
 
@@ -78,24 +82,37 @@ def along(a: XY, b: XY, metres: float) -> XY:
     return (a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1]))
 
 
-def first_ground(of: Set) -> list[Block]:
-    """Return what to peg and tape before anything else; nothing once the ground is measured or a work is done."""
+def first_tapes(of: Set) -> tuple[Base, list[Tape]] | None:
+    """Return what is taped before anything else, and from which corners; None once the ground is measured or a work is done."""
     garden = of.garden
     count = len(garden.boundary)
     if garden.survey.stakes or not 3 <= count <= MOST_CORNERS or any(e.what == "done" for e in garden.journal):
-        return []
+        return None
     base = base_of(of)
     ring = [c.xy for c in base.controls[:count]]
     if len(ring) < count:
-        return []
+        return None
     reach = Reach(ring, obstacles(of.timeline.at(date(of.timeline.years[0], 1, 1)), ()))
-    tapes = [*_sides(base, ring), *_across(base, ring, reach), *_ties(base, count, reach)]
+    return base, [*_sides(base, ring), *_across(base, ring, reach), *_ties(base, count, reach)]
+
+
+def corner_words(of: Set, base: Base) -> dict[str, str]:
+    """Return the letters of the corners that are taped from and to, and what each is."""
+    return {base.names[c.id]: base.about[c.id] for c in base.controls[: len(of.garden.boundary) + MOST_TIES // 2]}
+
+
+def first_ground(of: Set) -> list[Block]:
+    """Return what to peg and tape before anything else; nothing once the ground is measured or a work is done."""
+    found = first_tapes(of)
+    if found is None:
+        return []
+    base, tapes = found
     rows: list[list[Any]] = [
         [BOX, f"{t.start} to {t.end}", {"s": tape(of, t.metres), "bold": True}, within(of, t.within_m), LINE, t.what]
         for t in tapes
     ]
     drawing, scale = _drawn(of, base)
-    about = "; ".join(f"{base.names[c.id]}: {base.about[c.id]}" for c in base.controls[: count + MOST_TIES // 2])
+    about = "; ".join(f"{name}: {what}" for name, what in corner_words(of, base).items())
     return [
         {"t": "heading", "s": "First: does the ground agree with the plan?"},
         {
@@ -119,11 +136,7 @@ def first_ground(of: Set) -> list[Block]:
             "t": "small",
             "s": f"{scale.said} · {about}. “Within” is what a good tape leaves, nineteen times in twenty. {COVERS}",
         },
-        {
-            "t": "caution",
-            "s": "Before you drive a peg deeper than a hand, ask the service that locates buried lines, and the owners of"
-            " pipes and cables where theirs lie.",
-        },
+        {"t": "caution", "s": CARE},
     ]
 
 

@@ -4,7 +4,7 @@ import { readLength } from '../lib/words/length';
 import type { BothViews } from '../lib/api/both';
 import type { Keep } from './keep';
 import type { Pictures } from './pictures';
-import { FORMAT, type Back, type BackReply, type KeptNote, type Note, type Pack, type PackJob, type What } from './types';
+import { FORMAT, type Back, type BackReply, type First, type KeptNote, type Note, type Pack, type PackJob, type What } from './types';
 
 export interface Link { readonly home: boolean; pack(): Promise<Pack>; views(job: string): Promise<BothViews>; give(back: Back): Promise<BackReply>; enter(phrase: string): Promise<void> }
 export type Where = 'looking' | 'here' | 'away' | 'door' | 'shut' | 'alone';
@@ -29,6 +29,8 @@ export function today(now = new Date()): string {
 export class Carry {
   pack = $state.raw<Pack | null>(null);
   packAt = $state('');
+  /** What is taped on the first Saturday, on ground that was never measured. */
+  first = $state.raw<First | null>(null);
   notes = $state.raw<readonly KeptNote[]>([]);
   where = $state<Where>('looking');
   fault = $state('');
@@ -105,6 +107,14 @@ export class Carry {
     this.pack = pack;
     this.packAt = at;
     this.notes = inOrder(await this.keep.notes(pack.mark));
+    // Once a first reading is handed in the ground counts as being measured; the list stays until all of it is taped.
+    const key = `quincunx-first-${pack.mark}`;
+    try {
+      if (pack.first) localStorage.setItem(key, JSON.stringify(pack.first));
+      this.first = pack.first ?? (JSON.parse(localStorage.getItem(key) ?? 'null') as First | null);
+    } catch {
+      this.first = pack.first ?? this.first;
+    }
   }
 
   /** The pictures with what a job makes and without it: as they were kept, else drawn by the program and kept from then on. */
@@ -218,6 +228,14 @@ export class Carry {
   /** Whether a job was called done from this phone. */
   done(id: string): boolean {
     return this.notes.some((n) => n.note.what === 'done' && n.note.about === id);
+  }
+  /** The last length read between two stakes, as it was typed here; nothing if none was. */
+  readBetween(start: string, end: string): string {
+    for (const n of [...this.notes].reverse()) {
+      const [a, b, ...rest] = n.note.what === 'reading' ? (n.note.text ?? '').split(' ') : [];
+      if ((a === start && b === end) || (a === end && b === start)) return rest.join(' ');
+    }
+    return '';
   }
   job(id: string): PackJob | undefined {
     return this.pack?.jobs.find((j) => j.id === id);
