@@ -4,19 +4,22 @@ from __future__ import annotations
 
 import io
 import re
+from copy import deepcopy
+from dataclasses import replace
 from datetime import date
 from xml.etree import ElementTree as ET
 
 import pytest
 from PIL import Image
 
+from quincunx.features.held import Held
 from quincunx.shapes import AreaFigure, TextFigure
 from quincunx.sheets import Set, SheetError
 from quincunx.sheets._both import FULL, THIRTY, both, subject_of
 from quincunx.sheets._both_card import CARD_MM, PIXELS_PER_MM, card, folded, missing, png
 from quincunx.sheets._outlooks import photo_day
 from quincunx.sight.outlook import Outlook
-from tests.sheets.outdoors import SHED, demo, job, pages, plot, said, set_for
+from tests.sheets.outdoors import SHED, job, pages, plot, said, set_for
 
 SCREEN = {"kind": "fence", "id": "screen", "name": "Screen <1> & gate", "line": [[6, 10], [14, 10]], "height": 1.8}
 HEDGE = {"kind": "hedge", "id": "green", "name": "Green", "line": [[4, 12], [16, 12]], "plant": "carpinus-betulus"}
@@ -30,6 +33,21 @@ WALL = {
     "height": 3.0,
     "there_from": "start",
 }
+
+
+@pytest.fixture(scope="module")
+def kept_open() -> Set:
+    held = {
+        **deepcopy(Held.example),
+        "kind": "held",
+        "id": "place",
+        "name": "Place",
+        "there_from": None,
+        "outline": [[8, 8], [11, 8], [11, 11], [8, 11]],
+    }
+    for choice, at in zip(held["shortlist"], ({"line": [[8, 8], [11, 8]]}, {"at": [9.5, 9.5]}), strict=True):
+        choice["feature"] |= at
+    return set_for(plot(held, spots=[HERE], jobs=[job("place", id="place-job"), job(id="dig", start="2028-01")]))
 
 
 @pytest.fixture(scope="module")
@@ -113,6 +131,18 @@ def test_what_waits_for_a_job_is_named_as_missing() -> None:
     assert missing(of, one) == "Without it there is no Den either."
 
 
+def test_each_choice_for_a_place_held_open_is_drawn_from_the_same_eye(kept_open: Set) -> None:
+    low, roof = both(kept_open, "place-job")
+    assert (low.choice, roof.choice) == ("a low wall", "a roofed shelter")
+    assert roof.name == "Place-job: a roofed shelter"
+    assert low.place == roof.place
+    assert low.rows[0].without.figures == roof.rows[0].without.figures
+    assert dict(roof.rows[0].within.shares)["place"] > 2 * dict(low.rows[0].within.shares)["place"]
+    assert {one.choice for one in both(kept_open, "place-job", choice="shelter")} == {"a roofed shelter"}
+    with pytest.raises(SheetError, match=r"There is no choice 'glass' for Place-job\. There are: low-wall, shelter\."):
+        list(both(kept_open, "place-job", choice="glass"))
+
+
 def test_each_refusal_is_one_clear_sentence(screened: Set) -> None:
     held = {"kind": "held", "id": "place", "name": "Place", "outline": [[2, 2], [5, 2], [5, 5], [2, 5]]}
     lost = {**HEDGE, "id": "lost", "name": "Lost"}
@@ -127,7 +157,7 @@ def test_each_refusal_is_one_clear_sentence(screened: Set) -> None:
             "There is no spot and no peg 'moon' to look from. There are: here, window, near.",
         ),
         (screened, "work", (), 1990, "Choose a year from 2027 to 2059; got 1990."),
-        (more, "work", (), None, "choose what will stand there first"),
+        (more, "work", (), None, "on its shortlist first"),
         (more, "lost", (), None, "comes with no job"),
     ):
         with pytest.raises(SheetError, match=re.escape(words)):
@@ -157,15 +187,19 @@ def test_long_words_fold_within_the_card() -> None:
     text = "A very long name of a hedge " * 8
     lines = folded(text, 11.0)
     assert " ".join(lines) == text.strip()
-    assert max(map(len, lines)) <= (CARD_MM - 20) / 5.5
+    assert max(map(len, lines)) <= (CARD_MM - 20) / (0.46 * 11.0)
 
 
-def test_the_page_of_the_set_is_about_this_months_job_or_what_is_asked() -> None:
-    (page,) = pages(demo("ropewalk"), "with-and-without")
+def test_the_page_of_the_set_is_about_this_months_job_or_what_is_asked(screened: Set, kept_open: Set) -> None:
+    (page,) = pages(screened, "with-and-without")
     text = said(page)
-    assert "Fill the hole in the west hedge" in text
-    assert text.count("Without it: ") == text.count("With it: ") >= 2
-    from dataclasses import replace
-
-    (why,) = pages(replace(demo("ropewalk"), about="shelter-job"), "with-and-without")
-    assert "choose what will stand there first" in said(why)
+    assert page.blocks[0]["s"] == "Work"
+    assert text.count("Without it: June 2027") == text.count("With it: June 2027") == 2
+    assert text.count("From Here, looking north") == 1
+    (choices,) = pages(replace(kept_open, about="place-job"), "with-and-without")
+    assert "A low wall, from" in said(choices)
+    assert "A roofed shelter, from" in said(choices)
+    (why,) = pages(replace(kept_open, about="dig"), "with-and-without")
+    assert "nothing of it is seen from anywhere" in said(why)
+    (needs,) = pages(set_for(plot(SCREEN)), "with-and-without")
+    assert said(needs).startswith("With it and without\n\nThere is no job with a month")

@@ -33,13 +33,15 @@ def views_json(of: Set, about: str, most: int | None = None) -> dict[str, Any]:
         found = list(islice(both(of, about), most))
     except SheetError as error:
         return {"about": about, "places": [], "none": str(error)}
-    return {"about": about, "places": [_place(of, one) for one in found], "none": ""}
+    several = len({one.choice for one in found}) > 1
+    return {"about": about, "places": [_place(of, one, several=several) for one in found], "none": ""}
 
 
-def _place(of: Set, one: Both) -> dict[str, Any]:
+def _place(of: Set, one: Both, *, several: bool) -> dict[str, Any]:
+    """Return one card; of ``several`` choices each is called by its own words, else by where one stands."""
     svg, high = card(of, one)
     return {
-        "id": one.place.id, "name": one.subject.name, "words": one.place.words, "caption": caption(of, one),
+        "id": f"{one.place.id} {one.choice}".strip(), "name": one.name, "words": one.choice if several else one.place.words, "caption": caption(of, one),
         "missing": missing(of, one), "card": svg, "wide_mm": CARD_MM, "high_mm": round(high, 2),
         "rows": [
             {"words": row.words, "alts": [alt(one, row, within=False), alt(one, row, within=True)]} for row in one.rows

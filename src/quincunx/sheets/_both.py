@@ -32,7 +32,7 @@ from quincunx.years.left_out import left_out
 
 NEAR = "near"
 """The place a few steps off, which every garden has."""
-MOST_PLACES = 3
+MOST_PLACES, MOST_CHOICES = 3, 4
 LEAST_SEEN = 0.004
 """A place from which less than this share of the picture changes is not worth a picture."""
 FULL = 0.9
@@ -96,6 +96,13 @@ class Both:
     place: Place
     where: str
     rows: tuple[Row, ...]
+    choice: str = ""
+    """What stands on a place that is still held open, in words; empty for anything else."""
+
+    @property
+    def name(self) -> str:
+        """Return what is shown, and as which of its shortlist."""
+        return f"{self.subject.name}: {self.choice}" if self.choice else self.subject.name
 
 
 def subject_of(of: Set, about: str) -> tuple[Set, Subject]:
@@ -124,36 +131,58 @@ def _of_job(of: Set, job: Job) -> Subject:
     return Subject(ids, job.name, ready_on(of, job), less, tuple(dict.fromkeys(i for i in gone if i not in ids)))
 
 
-def both(of: Set, about: str, at: Sequence[str] = (), year: int | None = None) -> Iterator[Both]:
+def both(of: Set, about: str, at: Sequence[str] = (), year: int | None = None, choice: str = "") -> Iterator[Both]:
     """Yield the views with ``about`` (a job or a thing, by id) and without it: from the places ``at``, else the best.
 
     Each is drawn for the first summer it stands and for the year it is grown, or for ``year`` alone.  The eye, the day and
-    all else are the same.  :class:`SheetError` where there is nothing to see, or no such place.
+    all else are the same.  On a place held open each of its shortlist is drawn from the best place, or the ``choice``
+    alone.  :class:`SheetError` where there is nothing to see, or no such place.
     """
     of, subject = subject_of(of, about)
-    days = _days(of.timeline, subject, year)
-    less = timeline(subject.without)
-    last = of.timeline.at(days[-1][0])
-    places = list(_places(of, subject, last, at))
+    chosen = list(_choices(of, subject, choice))
+    less, first = timeline(subject.without), chosen[0][1]
+    last = _days(first, subject, year)[-1][0]
+    places = list(_places(of, subject, first.at(last), at))
     if not places:
-        raise SheetError(f"{subject.name}: nothing of it is seen from anywhere on {_month(days[-1][0])}.")
+        raise SheetError(f"{subject.name}: nothing of it is seen from anywhere on {_month(last)}.")
     shown = False
-    for place in places:
-        rows = tuple(_row(of, less, place, on, words) for on, words in days)
-        if all(row.without.figures == row.within.figures for row in rows):
-            continue
-        rows, shown = tuple(_named(row, subject.ids) for row in rows), True
-        true = (place.camera.bearing_deg + of.timeline.frame.north_offset_deg) % 360
-        yield Both(subject, place, f"{place.words}, looking {compass_words(true)}", rows)
+    for words, through in chosen:
+        days = _days(through, subject, year)
+        for place in places if len(chosen) == 1 or at else places[:1]:
+            rows = tuple(_row(through, less, place, on, told) for on, told in days)
+            if all(row.without.figures == row.within.figures for row in rows):
+                continue
+            rows, shown = tuple(_named(row, subject.ids) for row in rows), True
+            true = (place.camera.bearing_deg + of.timeline.frame.north_offset_deg) % 360
+            yield Both(subject, place, f"{place.words}, looking {compass_words(true)}", rows, words)
     if not shown:
         raise SheetError(
-            f"{subject.name}: a picture with it is the same as one without. On a place held open, choose what will stand"
-            " there first; what lies in the ground is not seen."
+            f"{subject.name}: a picture with it is the same as one without. On a place held open, put what may stand there"
+            " on its shortlist first; what lies in the ground is not seen."
         )
 
 
-def _row(of: Set, less: Timeline, place: Place, on: date, words: str) -> Row:
-    return Row(on, words, outlook(less.at(on), place.camera), outlook(of.timeline.at(on), place.camera))
+def _choices(of: Set, subject: Subject, choice: str) -> Iterator[tuple[str, Timeline]]:
+    """Yield the garden through time, for each choice of a place of it that is still held open, and its words."""
+    for feature in of.garden.features:
+        held = feature.held_place() if feature.id in subject.ids else None
+        if held is None or held.chosen is not None or not held.shortlist:
+            continue
+        if choice and choice not in {c for c, *_ in held.shortlist}:
+            raise SheetError(
+                f"There is no choice {choice!r} for {subject.name}. There are: {', '.join(c for c, *_ in held.shortlist)}."
+            )
+        for c, words, _ in held.shortlist[:MOST_CHOICES]:
+            if choice in ("", c):
+                taken = feature.changed(chosen=c)
+                rest = tuple(taken if f.id == feature.id else f for f in of.garden.features)
+                yield words, timeline(of.garden.changed(features=rest))
+        return
+    yield "", of.timeline
+
+
+def _row(through: Timeline, less: Timeline, place: Place, on: date, words: str) -> Row:
+    return Row(on, words, outlook(less.at(on), place.camera), outlook(through.at(on), place.camera))
 
 
 def _named(row: Row, ids: Sequence[str]) -> Row:

@@ -17,7 +17,7 @@ EDGE_MM, BETWEEN_MM = 10.0, 6.0
 CARD_MM = 2 * EDGE_MM + 2 * WIDE_MM + BETWEEN_MM
 WORDS_MM = 60.0
 """A drawing's words are sized as if it were so wide [mm]: large enough to be read on a phone."""
-LETTER = 0.5
+LETTER = 0.46
 """Width of a letter over its height, roughly."""
 FONT = "'Source Sans 3', Helvetica, Arial, sans-serif"
 INK, SOFT, PAPER, SKY = "#1f2b34", "#434f57", "#fdfdfa", "#eaf1f4"
@@ -39,7 +39,7 @@ def panel(look: Outlook, of: Set) -> str:
 
 def alt(both: Both, row: Row, *, within: bool) -> str:
     """Return what a drawing shows, for those who can't see it."""
-    return f"{both.subject.name}: {WITHIN.lower() if within else WITHOUT.lower()}, {row.words}, {both.where}."
+    return f"{both.name}: {WITHIN.lower() if within else WITHOUT.lower()}, {row.words}, {both.where}."
 
 
 def caption(of: Set, both: Both) -> str:
@@ -57,7 +57,7 @@ def card(of: Set, both: Both) -> tuple[str, float]:
     """Return the whole card as SVG, in millimetres, and its height [mm]; each drawing is an ``svg`` with a ``data-panel``."""
     y, body = EDGE_MM, list[str]()
     for text, size, weight, colour in (
-        (both.subject.name, 11.0, 700, INK),
+        (both.name, 11.0, 700, INK),
         (caption(of, both), 7.0, 400, INK),
         *([(missing(of, both), 6.0, 400, SOFT)] if missing(of, both) else []),
     ):
@@ -80,7 +80,7 @@ def card(of: Set, both: Both) -> tuple[str, float]:
     high = y + EDGE_MM
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {CARD_MM:g} {high:g}" width="{CARD_MM:g}mm" height="{high:g}mm"'
-        f' font-family="{FONT}"><title>{escape(both.subject.name)}</title>'
+        f' font-family="{FONT}"><title>{escape(both.name)}</title>'
         f'<rect width="{CARD_MM:g}" height="{high:g}" fill="{PAPER}"/>{"".join(body)}</svg>'
     ), high
 

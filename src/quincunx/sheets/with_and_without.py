@@ -6,12 +6,13 @@ from collections.abc import Iterator
 from itertools import islice
 
 from quincunx.sheets._both import Both, Row, both
-from quincunx.sheets._both_card import FOOT, WITHIN, WITHOUT, caption, missing
+from quincunx.sheets._both_card import FOOT, WITHIN, WITHOUT, missing
 from quincunx.sheets._outdoors import this_month
 from quincunx.sheets._outlooks import drawn
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page, SheetError
 from quincunx.sight.outlook import Outlook
+from quincunx.units import capital
 
 ID = "with-and-without"
 WORDS = "With it and without"
@@ -54,7 +55,8 @@ def _page(of: Set, views: list[Both]) -> Page:
     if missing(of, views[0]):
         blocks.append({"t": "text", "s": missing(of, views[0])})
     for view in views:
-        blocks.append({"t": "heading", "s": caption(of, view).removeprefix(f"{of.garden.name}, ").capitalize()})
+        where = f"{view.choice}, {view.where}" if view.choice else view.where
+        blocks.append({"t": "heading", "s": capital(where)})
         blocks += [_row(of, row, across) for row in view.rows]
     blocks.append({"t": "small", "s": FOOT})
     return Page(WORDS, tuple(blocks), of.paper.size_mm, views[0].rows[-1].words)
