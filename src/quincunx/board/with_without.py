@@ -41,8 +41,9 @@ def _place(of: Set, one: Both, *, several: bool) -> dict[str, Any]:
     """Return one card; of ``several`` choices each is called by its own words, else by where one stands."""
     svg, high = card(of, one)
     return {
-        "id": f"{one.place.id} {one.choice}".strip(), "name": one.name, "words": one.choice if several else one.place.words, "caption": caption(of, one),
-        "missing": missing(of, one), "card": svg, "wide_mm": CARD_MM, "high_mm": round(high, 2),
+        "id": f"{one.place.id} {one.choice}".strip(), "name": one.name,
+        "words": one.choice if several else one.place.words, "caption": caption(of, one), "missing": missing(of, one),
+        "card": svg, "wide_mm": CARD_MM, "high_mm": round(high, 2),
         "rows": [
             {"words": row.words, "alts": [alt(one, row, within=False), alt(one, row, within=True)]} for row in one.rows
         ],
