@@ -22,7 +22,7 @@ NEEDS = (
 )
 MOST_JOBS = 2
 MOST_PLACES = 2
-BETWEEN_MM, WORDS_MM = 6.0, 16.0
+BETWEEN_MM, HEAD_MM, WORDS_MM = 6.0, 26.0, 9.0
 
 
 def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG001 - views have no scale
@@ -50,7 +50,7 @@ def _tried(of: Set, about: str) -> tuple[Page | None, str]:
 def _page(of: Set, views: list[Both]) -> Page:
     wide, high = of.paper.frame_mm
     rows = sum(len(v.rows) for v in views)
-    across = min((wide - BETWEEN_MM) / 2, 1.5 * ((high - 24.0) / rows - WORDS_MM))
+    across = min((wide - BETWEEN_MM) / 2, 1.5 * ((high - HEAD_MM - WORDS_MM * len(views)) / rows - WORDS_MM))
     blocks: list[Block] = [{"t": "large", "s": views[0].subject.name}]
     if missing(of, views[0]):
         blocks.append({"t": "text", "s": missing(of, views[0])})
