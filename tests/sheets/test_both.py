@@ -96,6 +96,17 @@ def test_one_stands_a_few_steps_off_on_free_ground_and_then_where_most_is_seen(s
     assert found[2].place.camera.z_m == pytest.approx(4.5), "a window looks from its own height"
 
 
+def test_one_can_stand_at_any_point_of_the_plan_but_not_in_what_is_shown(screened: Set) -> None:
+    (one,) = both(screened, "work", ["10,5"])
+    (here,) = both(screened, "work", ["here"])
+    assert one.where == "from 5.0 m south of it, looking north"
+    assert one.place.camera == here.place.camera
+    assert one.rows == here.rows
+    for point in ("10,500", "10,10"):
+        with pytest.raises(SheetError, match="stand beside it"):
+            list(both(screened, "screen" if point == "10,10" else "work", [point]))
+
+
 def test_grown_is_when_nine_tenths_of_the_height_thirty_years_on_are_there() -> None:
     of = set_for(plot(HEDGE, spots=[HERE], jobs=[job("green")]))
     young, grown = next(both(of, "work", ["here"])).rows
@@ -154,7 +165,7 @@ def test_each_refusal_is_one_clear_sentence(screened: Set) -> None:
             "work",
             ("moon",),
             None,
-            "There is no spot and no peg 'moon' to look from. There are: here, window, near.",
+            "There is no spot and no peg 'moon' to look from. There are: here, window, near; or give a point",
         ),
         (screened, "work", (), 1990, "Choose a year from 2027 to 2059; got 1990."),
         (more, "work", (), None, "on its shortlist first"),

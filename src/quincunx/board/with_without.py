@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import islice
 from typing import Any
 
@@ -13,24 +14,29 @@ from quincunx.sheets._both_card import CARD_MM, alt, caption, card, missing
 
 
 def views(ask: Ask) -> bytes:
-    """Answer ``GET /api/outdoors/views/ID``: the views with a job or a thing and without it, from the best places."""
-    session, about = ask.session, str(ask.path.get("name", ""))
+    """Answer ``GET /api/outdoors/views/ID``: the views with a job or a thing and without it, from the best places.
+
+    ``/api/outdoors/views/ID/X,Y`` has them from that point of the plan [m].
+    """
+    session, about, point = ask.session, str(ask.path.get("name", "")), str(ask.path.get("at", ""))
     at = session.standing()
     if all(one.id != about for part in (at.garden.jobs, at.garden.features) for one in part):
         raise Refused(404, "There is no job and no thing of that name in this garden.")
-    key = ("both", at.whole, at.revision, about)
+    key = ("both", at.whole, at.revision, about, point)
     known = session.drawn.get(key)
     if known is not None:
         return known
     with session.turns.urgent():
-        told = views_json(prepare(at.garden, through=at.timeline, judged=Review((), ())), about)
+        told = views_json(
+            prepare(at.garden, through=at.timeline, judged=Review((), ())), about, at=(point,) if point else ()
+        )
     return session.drawn.put(key, encoded({**told, "revision": at.revision}))
 
 
-def views_json(of: Set, about: str, most: int | None = None) -> dict[str, Any]:
+def views_json(of: Set, about: str, most: int | None = None, at: Sequence[str] = ()) -> dict[str, Any]:
     """Return the views as JSON values, no more than ``most`` places; where there is nothing to see, ``none`` says why."""
     try:
-        found = list(islice(both(of, about), most))
+        found = list(islice(both(of, about, at), most))
     except SheetError as error:
         return {"about": about, "places": [], "none": str(error)}
     several = len({one.choice for one in found}) > 1

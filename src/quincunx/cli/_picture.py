@@ -13,7 +13,10 @@ from quincunx.cli._files import FILE, load
 @click.argument("file", type=FILE)
 @click.argument("what")
 @click.option(
-    "--from", "place", metavar="PLACE", help="Seen from this spot or peg (its id), or “near”: a few steps off."
+    "--from",
+    "place",
+    metavar="PLACE",
+    help="Seen from this spot or peg (its id), a point of the plan in metres (3.5,12), or “near”: a few steps off.",
 )
 @click.option(
     "--year", type=int, help="As it is in the summer of this year; else when it is new, and when it is grown."

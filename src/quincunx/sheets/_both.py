@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
@@ -47,6 +48,7 @@ MOST_OWNERS, MOST_TRIED = 6, 4
 FILLS, ENOUGH, BEFORE_M = 0.8, 0.35, 0.3
 """So many times its width off a thing is whole in the picture; more of the picture than this it needn't take; what is nearer
 to the eye [m] is beside it."""
+POINT = re.compile(r"(-?\d{1,4}(?:\.\d{1,3})?),(-?\d{1,4}(?:\.\d{1,3})?)")
 WHO = Walker(id="person")
 
 
@@ -270,9 +272,13 @@ def _places(of: Set, subject: Subject, scene: Scene, at: Sequence[str]) -> Itera
     if at:
         known = {p.id: p for p in (*_fixed(of, scene, shape), *_near(of, subject, scene, shape))}
         for name in at:
-            if name not in known:
-                raise SheetError(f"There is no spot and no peg {name!r} to look from. There are: {', '.join(known)}.")
-            yield known[name]
+            place = known.get(name) or _anywhere(of, scene, shape, name)
+            if place is None:
+                raise SheetError(
+                    f"There is no spot and no peg {name!r} to look from. There are: {', '.join(known)}; or give a point of the"
+                    " plan in metres, such as 3.5,12."
+                )
+            yield place
         return
     found = _best(scene, subject, list(_fixed(of, scene, shape)), lambda p: p.stake)
     near = [_weighed(scene, subject, p) for p in _near(of, subject, scene, shape)]
@@ -334,10 +340,28 @@ def _near(of: Set, subject: Subject, scene: Scene, shape: BaseGeometry) -> Itera
                 tried.append(_stood(scene, at, (middle.x, middle.y)))
                 break
     for best in _best(scene, subject, tried, lambda p: p.framed + min(p.stake, ENOUGH), SIDES)[:1]:
-        at = best.camera.at
-        side = compass_words((bearing_to((middle.x, middle.y), at) + of.timeline.frame.north_offset_deg) % 360)
-        away = of.words.distance(shape.distance(shapely.points(at)))
-        yield replace(best, words=f"from {away} {side} of it")
+        yield replace(best, words=_aside(of, shape, best.camera.at))
+
+
+def _aside(of: Set, shape: BaseGeometry, at: XY) -> str:
+    """Say how far off something one stands, and on which side of it."""
+    middle = (shape.centroid.x, shape.centroid.y)
+    side = compass_words((bearing_to(middle, at) + of.timeline.frame.north_offset_deg) % 360)
+    return f"from {of.words.distance(shape.distance(shapely.points(at)))} {side} of it"
+
+
+def _anywhere(of: Set, scene: Scene, shape: BaseGeometry, name: str) -> Place | None:
+    """Return the place at a point of the plan written as ``x,y`` [m], somebody standing there; None for any other name."""
+    found = POINT.fullmatch(name)
+    if found is None:
+        return None
+    at = (float(found[1]), float(found[2]))
+    far = scene.boundary.distance(shapely.points(at))
+    if far > FAR_M or shape.contains(shapely.points(at)):
+        raise SheetError(
+            f"From {name} it can’t be looked at: stand beside it, no farther than {of.words.distance(FAR_M)} outside."
+        )
+    return replace(_stood(scene, at, (shape.centroid.x, shape.centroid.y)), id=name, words=_aside(of, shape, at))
 
 
 def _stood(scene: Scene, at: XY, middle: XY) -> Place:

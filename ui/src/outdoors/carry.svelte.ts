@@ -6,7 +6,7 @@ import type { Keep } from './keep';
 import type { Pictures } from './pictures';
 import { FORMAT, type Back, type BackReply, type First, type KeptNote, type Note, type Pack, type PackJob, type What } from './types';
 
-export interface Link { readonly home: boolean; pack(): Promise<Pack>; views(job: string): Promise<BothViews>; give(back: Back): Promise<BackReply>; enter(phrase: string): Promise<void> }
+export interface Link { readonly home: boolean; pack(): Promise<Pack>; views(job: string, at?: string): Promise<BothViews>; give(back: Back): Promise<BackReply>; enter(phrase: string): Promise<void> }
 export type Where = 'looking' | 'here' | 'away' | 'door' | 'shut' | 'alone';
 export type Entry = Omit<Note, 'id' | 'made' | 'day'> & { what: What };
 
@@ -135,6 +135,11 @@ export class Carry {
       if (kept) return kept;
       throw error;
     }
+  }
+  /** The same from any point of the plan; drawn by the program each time. */
+  async viewsFrom(job: string, at: readonly [number, number]): Promise<BothViews> {
+    if (!this.link) throw new Refusal(0, 'These pictures are drawn by the program at home.');
+    return this.link.views(job, `${at[0].toFixed(2)},${at[1].toFixed(2)}`);
   }
   /** Fetch the pictures of the jobs of now while the program answers, so that they are there without a signal. */
   private fetchAhead(): void {

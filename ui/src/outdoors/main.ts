@@ -18,7 +18,7 @@ const given = held ? (JSON.parse(held) as Pack) : null;
 const link: Link = {
   home: ['127.0.0.1', 'localhost', '[::1]'].includes(location.hostname),
   pack: () => get<Pack>('/api/outdoors/pack'),
-  views: (job) => get<BothViews>(`/api/outdoors/views/${encodeURIComponent(job)}`),
+  views: (job, at = '') => get<BothViews>(`/api/outdoors/views/${encodeURIComponent(job)}${at ? `/${at}` : ''}`),
   give: (back) => post<BackReply>('/api/outdoors/notes', back),
   enter: async (phrase) => {
     const reply = await post<{ ok: boolean; error?: string }>('/api/door', { phrase });
