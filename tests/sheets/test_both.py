@@ -157,6 +157,7 @@ def test_each_choice_for_a_place_held_open_is_drawn_from_the_same_eye(kept_open:
 def test_each_refusal_is_one_clear_sentence(screened: Set) -> None:
     held = {"kind": "held", "id": "place", "name": "Place", "outline": [[2, 2], [5, 2], [5, 5], [2, 5]]}
     lost = {**HEDGE, "id": "lost", "name": "Lost"}
+    late = set_for(plot(SCREEN, spots=[HERE], jobs=[job("screen", start="2028-04")]))
     more = set_for(plot(held, lost, spots=[HERE], jobs=[job("place")]))
     for of, about, places, year, words in (
         (screened, "nobody", (), None, "There is no job and no thing 'nobody'"),
@@ -168,6 +169,7 @@ def test_each_refusal_is_one_clear_sentence(screened: Set) -> None:
             "There is no spot and no peg 'moon' to look from. There are: here, window, near; or give a point",
         ),
         (screened, "work", (), 1990, "Choose a year from 2027 to 2059; got 1990."),
+        (late, "work", (), 2027, "Work is not there in June 2027 yet: the plan has it from May 2028 on."),
         (more, "work", (), None, "on its shortlist first"),
         (more, "lost", (), None, "comes with no job"),
     ):
@@ -211,6 +213,6 @@ def test_the_page_of_the_set_is_about_this_months_job_or_what_is_asked(screened:
     assert "A low wall, from" in said(choices)
     assert "A roofed shelter, from" in said(choices)
     (why,) = pages(replace(kept_open, about="dig"), "with-and-without")
-    assert "nothing of it is seen from anywhere" in said(why)
+    assert "nothing of it is seen from anywhere in" in said(why)
     (needs,) = pages(set_for(plot(SCREEN)), "with-and-without")
     assert said(needs).startswith("With it and without\n\nThere is no job with a month")

@@ -146,7 +146,7 @@ def both(of: Set, about: str, at: Sequence[str] = (), year: int | None = None, c
     last = _days(first, subject, year)[-1][0]
     places = list(_places(of, subject, first.at(last), at))
     if not places:
-        raise SheetError(f"{subject.name}: nothing of it is seen from anywhere on {_month(last)}.")
+        raise SheetError(f"{subject.name}: nothing of it is seen from anywhere in {_month(last)}.")
     shown = False
     for words, through in chosen:
         days = _days(through, subject, year)
@@ -219,6 +219,10 @@ def _days(through: Timeline, subject: Subject, year: int | None) -> list[tuple[d
             first, last = through.years[0], through.years[-1] + THIRTY
             raise SheetError(f"Choose a year from {first} to {last}; got {year}.")
         on = photo_day(through, year)
+        if on < subject.ready:
+            raise SheetError(
+                f"{subject.name} is not there in {_month(on)} yet: the plan has it from {_month(subject.ready)} on."
+            )
         return [(on, _month(on))]
     first = next(y for y in range(subject.ready.year, subject.ready.year + 2) if photo_day(through, y) >= subject.ready)
     first = max(first, through.years[0])
