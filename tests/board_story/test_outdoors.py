@@ -358,7 +358,7 @@ def test_every_view_is_for_every_eye_and_fits(
     assert kept.startswith(b"\x89PNG")
     assert len(kept) == size > 10_000
     phone.page.get_by_role("button", name="Stand somewhere else").tap()
-    phone.page.locator(".plan").tap(position={"x": 60, "y": 300})
+    phone.page.locator(".plan").tap(position={"x": 281, "y": 180})
     expect(phone.page.get_by_role("button", name="Stand somewhere else")).to_have_attribute("aria-expanded", "false")
     expect(phone.page.get_by_text(re.compile(r"^Small green, from [\d.]+ m \S+ of it, looking"))).to_be_visible()
     phone.fits()

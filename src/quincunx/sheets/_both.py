@@ -43,8 +43,8 @@ STEP_OFF_M, MOST_OFF_M = 3.5, 12.0
 """A few steps off: from where all of a thing is seen, no nearer and no farther than this [m]."""
 SIDES = 16
 FAR_M = 80.0
-MOST_OWNERS, MOST_TRIED = 6, 4
-"""So many things of a job are looked at to choose where to stand, from so many places."""
+MOST_OWNERS, MOST_TRIED, MOST_LINES = 6, 4, 48
+"""So many things of a job are looked at to choose where to stand, from so many places, along so many lines."""
 FILLS, ENOUGH, BEFORE_M = 0.8, 0.35, 0.3
 """So many times its width off a thing is whole in the picture; more of the picture than this it needn't take; what is nearer
 to the eye [m] is beside it."""
@@ -393,7 +393,8 @@ def _weighed(scene: Scene, subject: Subject, place: Place, *, looked: bool = Tru
         return replace(place, stake=0.0, framed=0.0)
     share = 1.0
     if looked:
-        every = Target(subject.ids[0], np.concatenate(points)[:, None, :], flat=False)
+        lines = np.concatenate(points)
+        every = Target(subject.ids[0], lines[:: -(-len(lines) // MOST_LINES), None, :], flat=False)
         share = float(seen(scene, eye, every, shut=True).share)
     return replace(place, stake=share * stake, framed=share * sum(inside) / len(inside))
 
