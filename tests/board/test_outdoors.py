@@ -197,18 +197,19 @@ def test_a_picture_goes_into_the_file_with_its_line(window: Window, file: Path) 
         assert len(store.pictures()) == 1
 
 
-def test_the_page_of_one_job_holds_all_and_asks_for_nothing(kettle: Window) -> None:
-    jobs = kettle.get("/api/outdoors/jobs")
-    reply = kettle.get(f"/api/outdoors/page/{jobs[0]['id']}.html")
+def test_the_page_of_one_job_holds_all_and_asks_for_nothing(window: Window) -> None:
+    jobs = window.get("/api/outdoors/jobs")
+    reply = window.get(f"/api/outdoors/page/{jobs[0]['id']}.html")
     text = reply.content.decode()
     assert "attachment" in reply.headers["content-disposition"]
     held = json.loads(re.findall(r'<script type="application/json" id="pack">(.*?)</script>', text)[0])
     assert [j["id"] for j in held["jobs"]] == [jobs[0]["id"]]
+    assert [len(places["places"]) for places in held["views"].values()] == [2], "with its pictures, as seen from two places"
     assert "default-src 'none'" in text
     assert "connect-src" not in text
     assert re.findall(r'(?:src|href)="(?!data:)[^"]+"', text.partition("<script")[0]) == []
     assert text.count("</script>") == 2
-    assert kettle.get("/api/outdoors/page/no-such-job.html", 404)["error"].startswith("There is no job 'no-such-job'")
+    assert window.get("/api/outdoors/page/no-such-job.html", 404)["error"].startswith("There is no job 'no-such-job'")
 
 
 def test_nothing_in_a_garden_can_end_the_script_of_its_page() -> None:
