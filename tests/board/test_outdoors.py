@@ -204,7 +204,9 @@ def test_the_page_of_one_job_holds_all_and_asks_for_nothing(window: Window) -> N
     assert "attachment" in reply.headers["content-disposition"]
     held = json.loads(re.findall(r'<script type="application/json" id="pack">(.*?)</script>', text)[0])
     assert [j["id"] for j in held["jobs"]] == [jobs[0]["id"]]
-    assert [len(places["places"]) for places in held["views"].values()] == [2], "with its pictures, as seen from two places"
+    assert [len(places["places"]) for places in held["views"].values()] == [2], (
+        "with its pictures, as seen from two places"
+    )
     assert "default-src 'none'" in text
     assert "connect-src" not in text
     assert re.findall(r'(?:src|href)="(?!data:)[^"]+"', text.partition("<script")[0]) == []

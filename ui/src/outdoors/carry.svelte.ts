@@ -15,7 +15,7 @@ const KEEP_TAKEN = 200;
 const AGAIN_MS = 15_000;
 /** The pictures of so many jobs are fetched before they are asked for, this long after the page has come. */
 const AHEAD = 2;
-const AHEAD_MS = 6_000;
+const AHEAD_MS = 3_000;
 
 /** A name nobody else makes: also where the page's address is not a secure one. */
 export function freshId(): string {
