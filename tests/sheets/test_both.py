@@ -16,7 +16,7 @@ from quincunx.features.held import Held
 from quincunx.shapes import AreaFigure, TextFigure
 from quincunx.sheets import Set, SheetError
 from quincunx.sheets._both import FULL, THIRTY, both, subject_of
-from quincunx.sheets._both_card import CARD_MM, PIXELS_PER_MM, card, folded, missing, png
+from quincunx.sheets._both_card import CARD_MM, LETTER, PIXELS_PER_MM, card, folded, missing, png
 from quincunx.sheets._outlooks import photo_day
 from quincunx.sight.outlook import Outlook
 from tests.sheets.outdoors import SHED, job, pages, plot, said, set_for
@@ -200,7 +200,7 @@ def test_long_words_fold_within_the_card() -> None:
     text = "A very long name of a hedge " * 8
     lines = folded(text, 11.0)
     assert " ".join(lines) == text.strip()
-    assert max(map(len, lines)) <= (CARD_MM - 20) / (0.46 * 11.0)
+    assert max(map(len, lines)) <= (CARD_MM - 20) / (LETTER * 11.0)
 
 
 def test_the_page_of_the_set_is_about_this_months_job_or_what_is_asked(screened: Set, kept_open: Set) -> None:

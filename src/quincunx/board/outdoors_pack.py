@@ -84,7 +84,7 @@ def _first(of: Set) -> dict[str, Any] | None:
         return None
     base, tapes = found
     return {
-        "steps": list(STEPS), "care": CARE, "covers": GROUND_COVERS, "corners": corner_words(of, base),
+        "how": list(STEPS), "care": CARE, "covers": GROUND_COVERS, "corners": corner_words(of, base),
         "tapes": [
             {"start": t.start, "end": t.end, "m": round(t.metres, 4), "text": tape(of, t.metres),
              "within_m": round(t.within_m, 4), "within": within(of, t.within_m), "what": t.what}

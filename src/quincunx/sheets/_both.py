@@ -143,8 +143,9 @@ def both(of: Set, about: str, at: Sequence[str] = (), year: int | None = None, c
     of, subject = subject_of(of, about)
     chosen = list(_choices(of, subject, choice))
     less, first = timeline(subject.without), chosen[0][1]
-    last = _days(first, subject, year)[-1][0]
-    places = list(_places(of, subject, first.at(last), at))
+    ahead = [on for on, _ in _days(first, subject, year)]
+    last = ahead[-1]
+    places = list(_places(of, subject, [first.at(on) for on in reversed(ahead)], at))
     if not places:
         raise SheetError(f"{subject.name}: nothing of it is seen from anywhere in {_month(last)}.")
     shown = False
@@ -268,13 +269,17 @@ def _under(through: Timeline, shape: BaseGeometry) -> float:
     return float(np.asarray(through.frame.ground.height(p.x, p.y)))
 
 
-def _places(of: Set, subject: Subject, scene: Scene, at: Sequence[str]) -> Iterator[Place]:
-    """Yield the places to stand at: those asked for, else a few steps off and the spots and pegs that see most of it."""
+def _places(of: Set, subject: Subject, scenes: Sequence[Scene], at: Sequence[str]) -> Iterator[Place]:
+    """Yield the places to stand at: those asked for, else a few steps off and the spots and pegs that see most of it.
+
+    ``scenes`` are those of the days to be drawn, the last day first.
+    """
+    scene = scenes[0]
     shape = _shape(scene, subject.ids) or _shape(timeline(subject.without).at(scene.on), subject.ids)
     if shape is None or shape.is_empty:
         return
     if at:
-        known = {p.id: p for p in (*_fixed(of, scene, shape), *_near(of, subject, scene, shape))}
+        known = {p.id: p for p in (*_fixed(of, scene, shape), *_near(of, subject, scenes, shape))}
         for name in at:
             place = known.get(name) or _anywhere(of, scene, shape, name)
             if place is None:
@@ -284,18 +289,28 @@ def _places(of: Set, subject: Subject, scene: Scene, at: Sequence[str]) -> Itera
                 )
             yield place
         return
-    found = _best(scene, subject, list(_fixed(of, scene, shape)), lambda p: p.stake)
-    near = [_weighed(scene, subject, p) for p in _near(of, subject, scene, shape)]
+    found = _best(scenes, subject, list(_fixed(of, scene, shape)), lambda p: p.stake)
+    near = _near(of, subject, scenes, shape)
     yield from [p for p in (*near, *found) if p.stake >= LEAST_SEEN][:MOST_PLACES]
 
 
 def _best(
-    scene: Scene, subject: Subject, places: Sequence[Place], worth: Callable[[Place], float], most: int = MOST_TRIED
+    scenes: Sequence[Scene],
+    subject: Subject,
+    places: Sequence[Place],
+    worth: Callable[[Place], float],
+    most: int = MOST_TRIED,
 ) -> list[Place]:
     """Return the places of most worth, the best first; only those that could see most of it are looked from."""
-    could = [_weighed(scene, subject, p, looked=False) for p in places]
+    could = [_weighed(scenes[0], subject, p, looked=False) for p in places]
     first = sorted((p for p in could if p.stake >= LEAST_SEEN), key=lambda p: (-worth(p), p.id))[:most]
-    return sorted((_weighed(scene, subject, p) for p in first), key=lambda p: (-worth(p), p.id))
+    return sorted((_over_days(scenes, subject, p) for p in first), key=lambda p: (-worth(p), p.id))
+
+
+def _over_days(scenes: Sequence[Scene], subject: Subject, place: Place) -> Place:
+    """Return a place weighed by the mean of the days that are drawn."""
+    each = [_weighed(scene, subject, place) for scene in scenes]
+    return replace(place, stake=sum(p.stake for p in each) / len(each), framed=sum(p.framed for p in each) / len(each))
 
 
 def _shape(scene: Scene, ids: Sequence[str]) -> BaseGeometry | None:
@@ -317,9 +332,9 @@ def _fixed(of: Set, scene: Scene, shape: BaseGeometry) -> Iterator[Place]:
             yield Place(spot.id, f"from {of.words.the(spot.id)}", camera)
 
 
-def _near(of: Set, subject: Subject, scene: Scene, shape: BaseGeometry) -> Iterator[Place]:
+def _near(of: Set, subject: Subject, scenes: Sequence[Scene], shape: BaseGeometry) -> Iterator[Place]:
     """Yield the place a few steps off, where a person can stand and sees most of it."""
-    middle = shape.centroid
+    scene, middle = scenes[0], shape.centroid
     west, south, east, north = shape.bounds
     tall = max(
         (s.top.above_ground_m(scene.ground_z_m(middle.x, middle.y)) for s in scene.solids if s.owner in subject.ids),
@@ -343,7 +358,7 @@ def _near(of: Set, subject: Subject, scene: Scene, shape: BaseGeometry) -> Itera
             if free.contains(shapely.points(at)):
                 tried.append(_stood(scene, at, (middle.x, middle.y)))
                 break
-    for best in _best(scene, subject, tried, lambda p: p.framed + min(p.stake, ENOUGH), SIDES)[:1]:
+    for best in _best(scenes, subject, tried, lambda p: p.framed + min(p.stake, ENOUGH), SIDES)[:1]:
         yield replace(best, words=_aside(of, shape, best.camera.at))
 
 

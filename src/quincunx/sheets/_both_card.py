@@ -17,8 +17,8 @@ EDGE_MM, BETWEEN_MM = 10.0, 6.0
 CARD_MM = 2 * EDGE_MM + 2 * WIDE_MM + BETWEEN_MM
 WORDS_MM = 60.0
 """A drawing's words are sized as if it were so wide [mm]: large enough to be read on a phone."""
-LETTER = 0.46
-"""Width of a letter over its height, roughly."""
+LETTER = 0.55
+"""Width of a letter over its height in the widest of the letters a browser may write it with, roughly."""
 FONT = "'Source Sans 3', Helvetica, Arial, sans-serif"
 INK, SOFT, PAPER, SKY = "#1f2b34", "#434f57", "#fdfdfa", "#eaf1f4"
 WITHOUT, WITHIN = "Without it", "With it"

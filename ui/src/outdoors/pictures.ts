@@ -21,7 +21,8 @@ function opened(): Promise<IDBDatabase> {
 /** What can't be kept is only not there the next time: pictures can be drawn again. */
 export function openPictures(): Pictures {
   const hand = new Map<string, BothViews>();
-  const store = async (mode: IDBTransactionMode): Promise<IDBObjectStore> => (await opened()).transaction('views', mode).objectStore('views');
+  let db: Promise<IDBDatabase> | null = null;
+  const store = async (mode: IDBTransactionMode): Promise<IDBObjectStore> => (await (db ??= opened())).transaction('views', mode).objectStore('views');
   return {
     async get(key) {
       const held = hand.get(key);
