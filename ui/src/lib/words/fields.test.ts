@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import type { FieldSpec, Writing } from '../api/types';
 import { fromTyped, toTyped } from './fields';
-import { blanks, fillDefaults, idFor, missing } from './musts';
+import { blanks, fillDefaults, idFor, missing, standIn } from './musts';
 import { writeMoney, writeYearMonth } from './sums';
 
 const writing: Writing = { units: 'metric', decimal_mark: '.', currency: 'EUR', paper: 'A4', minor: 100 };
@@ -42,6 +42,13 @@ test('a must is given what its sentence says, and the last year of the plan wher
   const dry = { kind: 'dry', words: '', sentence: [{ field: 'place', pick: 'place' as const }, ' is dry, June to August, by ', { field: 'by', pick: 'year' as const, optional: true }, '.'], fields: [field({ name: 'place', type: 'text' }), field({ name: 'by', type: 'integer' })], fills: { months: [6, 7, 8] } };
   expect(fillDefaults(dry, [], 2032)).toEqual({ months: [6, 7, 8], by: 2032 });
   expect(fillDefaults(dry, [])).toEqual({ months: [6, 7, 8] });
+});
+test('an open blank reads as what may fill it', () => {
+  const hedge = { kind: 'hedge', words: '', sentence: [], fields: [field({ name: 'feature', words: 'Hedge or row' }), field({ name: 'plants', words: 'What is not eaten' })] };
+  expect(standIn({ field: 'feature', pick: 'feature' }, hedge)).toBe('a hedge or row');
+  expect(standIn({ field: 'plants', pick: 'place', many: true }, hedge)).toBe('a plant');
+  expect(standIn({ field: 'start', pick: 'place' }, hedge)).toBe('a place');
+  expect(standIn({ field: 'width', pick: 'length' }, hedge)).toBe('…');
 });
 test('ids are readable and new', () => {
   expect(idFor('only_way', new Set())).toBe('only-way');

@@ -5,9 +5,13 @@ const STAND_IN: Record<string, string> = {
   place: 'a place', room: 'a room', spot: 'a spot', feature: 'a thing', opening: 'an opening', walker: 'someone', length: '…', number: '…', money: '…',
   hours: '… hours', year: 'a year',
 };
+/** What some places must be, so that the open sentence makes sense: nobody eats a place. */
+const BY_FIELD: Record<string, string> = { plantings: 'a planting', plants: 'a plant', tank: 'a tank', drive: 'a drive', target: 'something' };
 /** What stands in a sentence for a blank that is still open. */
 export function standIn(blank: Blank, kind: MustKind): string {
-  return STAND_IN[blank.pick] ?? kind.fields.find((f) => f.name === blank.field)?.words.toLowerCase() ?? '…';
+  const words = kind.fields.find((f) => f.name === blank.field)?.words.toLowerCase();
+  if (blank.pick === 'feature' && words) return `a ${words}`;
+  return (blank.pick === 'place' ? BY_FIELD[blank.field] : undefined) ?? STAND_IN[blank.pick] ?? words ?? '…';
 }
 
 export const blanks = (kind: MustKind): Blank[] => kind.sentence.filter((part): part is Blank => typeof part !== 'string');
