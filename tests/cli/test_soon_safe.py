@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -12,6 +13,7 @@ from click.testing import CliRunner, Result
 from quincunx.cli import quincunx
 from quincunx.garden import plain
 from quincunx.store import Store
+from quincunx.units.dates import MONTHS
 from tests.years.test_comes_true import JOBS, garden_of
 from tests.years.test_real import plan
 
@@ -46,6 +48,14 @@ def test_soon_lists_two_months_and_the_wet_weekend(file: Path) -> None:
     later = run("soon", file, "--month", "2029-03").stdout
     assert "! Begin “Wall” (5 h, €500). It was to begin in March 2027." in later
     assert later.endswith("April 2029\n  Nothing but upkeep.\n")
+
+
+def test_without_a_month_the_present_one_is_meant(file: Path) -> None:
+    now = datetime.now().astimezone()
+    for words in ([], ["--month", f"{now:%Y-%m}"]):
+        said = run("soon", file, *words)
+        assert said.exit_code == 0
+        assert said.stdout.splitlines()[0] == f"{MONTHS[now.month - 1]} {now.year}"
 
 
 def test_soon_as_json(file: Path) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,6 +15,11 @@ if TYPE_CHECKING:
     from quincunx.years.kept import Keep
 
 FILE = click.Path(path_type=Path)
+
+
+def this_month() -> str:
+    """Return the present month, as ``2028-06``."""
+    return f"{datetime.now().astimezone():%Y-%m}"
 
 
 def load(path: Path) -> Garden:

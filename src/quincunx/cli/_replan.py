@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from quincunx.cli._files import FILE, load
+from quincunx.cli._files import FILE, load, this_month
 from quincunx.cli._months import keep_edit
 from quincunx.cli._progress import progress
 from quincunx.cli._whatif import print_musts
@@ -21,7 +21,9 @@ if TYPE_CHECKING:
 
 @click.command("replan")
 @click.argument("file", type=FILE)
-@click.option("--today", required=True, metavar="MONTH", help="Plan from the beginning of this month, such as 2028-06.")
+@click.option(
+    "--today", metavar="MONTH", help="Plan from the beginning of this month, such as 2028-06; else of the present one."
+)
 @click.option(
     "--seconds", type=click.FloatRange(0.1, 600), default=10.0, show_default=True, help="Search no longer than this."
 )
@@ -35,9 +37,9 @@ if TYPE_CHECKING:
 @click.option("--keep", is_flag=True, help="Write the new months into FILE, as one step that can be undone.")
 @click.option("--json", "as_json", is_flag=True, help="One JSON document instead of the table.")
 def command(
-    file: Path, today: str, seconds: float, pace: bool, as_planned: bool, wider: bool, keep: bool, as_json: bool
+    file: Path, today: str | None, seconds: float, pace: bool, as_planned: bool, wider: bool, keep: bool, as_json: bool
 ) -> None:
-    """Plan the rest of FILE again from TODAY, moving as little as is worth it.
+    """Plan the rest of FILE again from TODAY (the present month if none is given), moving as little as is worth it.
 
     What was done, spent and worked is read from the journal. Shows what changed and why, and which musts are
     answered otherwise; nothing is changed unless --keep is given. Where moving more would bring more use, both ways
@@ -51,7 +53,7 @@ def command(
     from quincunx.years.two_ways import GIVE_LITTLE, GIVE_PAYS, two_ways
     from quincunx.years.unsaid import unsaid
 
-    garden, month = load(file), parse_month(today)
+    garden, month = load(file), this_month() if today is None else parse_month(today)
     silent = unsaid(garden, month)
     if silent is not None and as_planned:
         garden = apply(garden, silent.edit)[0]

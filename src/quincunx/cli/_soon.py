@@ -7,16 +7,16 @@ from pathlib import Path
 
 import click
 
-from quincunx.cli._files import FILE, load
+from quincunx.cli._files import FILE, load, this_month
 
 
 @click.command("soon")
 @click.argument("file", type=FILE)
-@click.option("--month", required=True, metavar="MONTH", help="Look from this month on, such as 2028-06.")
+@click.option("--month", metavar="MONTH", help="Look from this month on, such as 2028-06; else from the present one.")
 @click.option("--wet", "is_wet", is_flag=True, help="Say what can be done on a wet weekend too.")
 @click.option("--json", "as_json", is_flag=True, help="One JSON document instead of the list.")
-def command(file: Path, month: str, is_wet: bool, as_json: bool) -> None:
-    """List what to order, begin and go on with in MONTH and the next, from FILE.
+def command(file: Path, month: str | None, is_wet: bool, as_json: bool) -> None:
+    """List what to order, begin and go on with in MONTH (the present one if none is given) and the next, from FILE.
 
     What was to be ordered or begun before and was not comes first, and is said to be late.
     """
@@ -28,7 +28,7 @@ def command(file: Path, month: str, is_wet: bool, as_json: bool) -> None:
     from quincunx.years.soon import MONTHS_SHOWN, soon, wet
 
     garden = load(file)
-    through, first = timeline(garden), month_index(parse_month(month))
+    through, first = timeline(garden), month_index(this_month() if month is None else parse_month(month))
     tasks = soon(garden, through, first)
     rain = wet(garden, through, tasks) if is_wet else ()
     late = [one.sentence for one in too_late(garden, through, Words.of(through, garden.style), first)]
