@@ -23,7 +23,7 @@ function signed(whole: number, part: string, writing: Writing, negative = whole 
   return `${minus}${sign}${sign.length === 1 ? '' : '\u00a0'}${digits}`;
 }
 
-export const writeHours = (hours: number): string => `${Math.round(hours)} h`;
+export const writeHours = (hours: number): string => `${Math.round(hours)}\u00a0h`;
 
 export const MONTHS = ['January', 'February', 'March', 'April', 'May', 'June', 'July', 'August', 'September', 'October', 'November', 'December'] as const;
 export const monthName = (month: number): string => MONTHS[month - 1] ?? '';
