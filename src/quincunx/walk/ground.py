@@ -181,8 +181,8 @@ class FreeGround:
         hole = next((h for h in holes if h.intersects(at)), None)
         if hole is None:
             return ("on", owner)
-        within = [b.shape for b in self.barriers_near(hole) if b.shape.intersects(hole)]
-        parts = polygons(shapely.difference(hole, shapely.union_all(within)))
+        within = tuple(b.shape for b in self.barriers_near(hole))
+        parts = _PARTS.get((hole, *within), None, lambda: polygons(shapely.difference(hole, shapely.union_all(within))))
         return ("in", next((p.bounds for p in parts if p.intersects(at)), hole.bounds))
 
     @cached_property
@@ -259,7 +259,7 @@ class FreeGround:
             order = self._among_full
             return [k for k in order[full._close(shape, within_m)].tolist() if k >= 0]  # noqa: SLF001
         hit = self._near.tree.query(shape, predicate="dwithin", distance=within_m)
-        return [int(k) for k in np.unique(self._near.parts.owner[hit])]
+        return sorted(set(self._near.parts.owner[hit].tolist()))
 
     @cached_property
     def _come_bounds(self) -> tuple[float, float, float, float]:
@@ -376,6 +376,8 @@ def _united(group: Sequence[Barrier]) -> BaseGeometry:
 
     What grows is another in each year, and joins what is built, which stays, when that is one already.
     """
+    if len(group) == 1:
+        return group[0].shape
     built, grown = (tuple(b.shape for b in group if b.grown == is_grown) for is_grown in (False, True))
     whole = [_UNITED.get(part, None, partial(_union, part)) for part in (built, grown) if part]
     return whole[0] if len(whole) == 1 else _UNITED.get((*built, *grown), "joined", partial(shapely.union, *whole))
@@ -420,6 +422,7 @@ def _new_ground(world: Polygon, found: tuple[Barrier, ...], width_m: float, like
 _UNITED: Kept[BaseGeometry] = Kept(2048)
 _GROUND: Kept[FreeGround] = Kept(512)
 _HOLES: Kept[tuple[Polygon, ...]] = Kept(512)
+_PARTS: Kept[list[Polygon]] = Kept(1024)
 _CLEAR: Kept[tuple[list[XY], Sequence[Polygon]]] = Kept(4096)
 _CLOSE: Kept[list[int]] = Kept(16384)
 _GROWN: Kept[Polygon] = Kept(8192)

@@ -86,7 +86,12 @@ def _guards_of(scene: Scene, ref: str, area: BaseGeometry) -> frozenset[str]:
 
 def _meant(guard: Guard, area: BaseGeometry) -> bool:
     """Return whether a guard stands round all of some ground [m]."""
-    return guard.place is not None and guard.place.buffer(0.01).covers(area)
+    return guard.place is not None and _lies_in(area, guard.place)
+
+
+def _lies_in(area: BaseGeometry, place: BaseGeometry) -> bool:
+    """Return whether some ground lies in a place, to a centimetre [m]."""
+    return _LIES_IN.get((area, place), None, lambda: bool(place.buffer(0.01).covers(area)))
 
 
 def guarded_by(scene: Scene, walker: Walker, ref: str) -> str | None:
@@ -100,7 +105,7 @@ def guarded_by(scene: Scene, walker: Walker, ref: str) -> str | None:
         return None
     hole = float(walker.crawl_gap if walker.crawl_gap is not None else walker.body_width)
     for cover in scene.covers:
-        if cover.gap_m < hole and cover.place.buffer(0.01).covers(area):
+        if cover.gap_m < hole and _lies_in(area, cover.place):
             return cover.owner
     lift = scene.snow_m if walker.snow_lifts else 0.0
     for guard in scene.guards:
@@ -154,6 +159,7 @@ def _in_reach(shape: BaseGeometry, reach_m: float, hide: tuple[Polygon, ...]) ->
 
 
 _POINT: Kept[Point] = Kept(1024)
+_LIES_IN: Kept[bool] = Kept(4096)
 _BEDS: Kept[frozenset[str]] = Kept(1024)
 _INNER: Kept[BaseGeometry] = Kept(64)
 _ZONE: Kept[BaseGeometry] = Kept(4096)

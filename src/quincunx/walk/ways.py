@@ -197,30 +197,14 @@ class _Corners:
 
 @lru_cache(maxsize=64)
 def _corners(polygon: Polygon) -> _Corners:
-    rings = [np.asarray(polygon.exterior.coords)] + [np.asarray(r.coords) for r in polygon.interiors]
-    at, into, out, beside = [], [], [], []
-    first = 0
-    for k, ring in enumerate(rings):
-        points = ring[:-1] if _turns_left(ring) == (k == 0) else ring[:0:-1]
-        before, after = np.roll(points, 1, axis=0), np.roll(points, -1, axis=0)
-        a, b = points - before, after - points
-        bend = a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0] < -1e-12
-        number = np.where(bend, first - 1 + np.cumsum(bend), -1)
-        beside.append(np.stack([np.roll(number, 1), np.roll(number, -1)])[:, bend])
-        at.append(points[bend])
-        into.append(a[bend])
-        out.append(b[bend])
-        first += len(at[-1])
+    at, after, before = _rings(polygon)
+    into, out = at - at[before], at[after] - at
+    bend = into[:, 0] * out[:, 1] - into[:, 1] * out[:, 0] < -1e-12
+    number = np.where(bend, np.cumsum(bend) - 1, -1)
     test = shapely.buffer(polygon, HAIR_M, join_style="mitre")
     shapely.prepare(test)
-    before_after = np.hstack(beside)
-    ways = (np.vstack(at), np.vstack(into), np.vstack(out))
-    return _Corners(*ways, before_after[0].tolist(), before_after[1].tolist(), test)
-
-
-def _turns_left(ring: Floats) -> bool:
-    x, y = ring[:, 0], ring[:, 1]
-    return float(np.dot(x[:-1], y[1:]) - np.dot(x[1:], y[:-1])) > 0
+    beside = (number[before[bend]].tolist(), number[after[bend]].tolist())
+    return _Corners(at[bend], into[bend], out[bend], *beside, test)
 
 
 class _Search:
