@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from quincunx.garden import garden_from, timeline
 from quincunx.intents._base import Words
-from quincunx.intents._walking import MOST_TOLD, _hardest, leak_figures
+from quincunx.intents._walking import MOST_TOLD, _hardest, _in_nobodys_way, leak_figures
+from quincunx.review import review
 from quincunx.shapes import DimensionFigure, TextFigure
 from quincunx.walk.crossings import Crossing
 from quincunx.walk.rooms import Leak
@@ -58,3 +60,31 @@ def test_a_gap_is_a_measured_line_and_a_missing_wall_says_so() -> None:
     assert isinstance(one, DimensionFigure)
     assert isinstance(other, TextFigure)
     assert other.text == "no wall on this side"
+
+
+def test_a_bench_on_the_way_is_no_part_of_a_barrier() -> None:
+    """A toddler climbs over it and creeps under it: what is to be said is that nothing stands in the way."""
+    pond = {
+        "kind": "pond",
+        "id": "burn",
+        "name": "Burn",
+        "outline": [[-9, 0], [19, 0], [19, 1], [-9, 1]],
+        "there_from": "start",
+    }
+    bench = {"kind": "seat", "id": "bench", "at": [5, 5], "facing_deg": 90, "there_from": "start"}
+    must = {"kind": "cant-reach", "id": "kid", "walker": "toddler", "start": "door", "end": "burn"}
+    data = {
+        "format": "quincunx/1", "boundary": [[-9, 0], [19, 0], [19, 12], [-9, 12]], "features": [pond, bench],
+        "spots": [{"id": "door", "name": "Door", "at": [5, 9]}], "intents": [must], "means": {"years": 1},
+    }  # fmt: skip
+    garden = garden_from(data)
+    (told,) = review(garden, timeline(garden)).musts
+    assert told.verdicts[0].because == "A toddler reaches Burn, nothing stands in the way."
+
+
+def test_what_is_crossed_over_here_and_under_far_off_is_told() -> None:
+    here = Crossing("fence", "over", (0.0, 0.0), 0.4)
+    near, far = Crossing("fence", "under", (0.5, 0.0), 0.4), Crossing("fence", "under", (9.0, 0.0), 0.4)
+    assert _in_nobodys_way([here, near]) == {"fence"}
+    assert _in_nobodys_way([here, far]) == set()
+    assert _in_nobodys_way([here, Crossing("other", "under", (0.0, 0.0), 0.4)]) == set()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from functools import partial
 
 from shapely import LineString, Point
@@ -149,8 +149,20 @@ MOST_TOLD = 3
 """A sentence names no more crossings than this."""
 RING = 0.8
 """A gate or a piece of a fence so much lower than the rest still counts as one with it."""
+ONE_PLACE_M = 1.0
+"""Two crossings of one thing no farther apart are one place [m]."""
 EASY = 0.3
 """What going through or under something counts, as a share of the highest the walker gets over."""
+
+
+def _in_nobodys_way(met: Sequence[Crossing]) -> set[str]:
+    """Return what is got over and under in one place, such as a bench: it holds nobody, and is no piece of a barrier."""
+    under = [c for c in met if c.how == "under"]
+    return {
+        c.owner
+        for c in met
+        if c.how == "over" and any(u.owner == c.owner and math.dist(u.at, c.at) <= ONE_PLACE_M for u in under)
+    }
 
 
 def by_way_of(walk: Walk, way: Way, words: Words, goal: str = "", start: str = "") -> str:
@@ -158,7 +170,8 @@ def by_way_of(walk: Walk, way: Way, words: Words, goal: str = "", start: str = "
 
     Where there is too much to tell and ``start`` is given, the ring that would keep the walker out is told.
     """
-    met = [c for c in crossings(walk.scene, walk.walker, way) if c.owner != goal]
+    all_met = [c for c in crossings(walk.scene, walk.walker, way) if c.owner != goal]
+    met = [c for c in all_met if c.owner not in _in_nobodys_way(all_met)]
     snow = walk.walker.snow_lifts and walk.scene.snow_m > 0
     told = _told(walk, met, start, goal)
     said = ", ".join(crossing_words(c, words, snow=snow) for c in told)
