@@ -230,9 +230,9 @@ export class Carry {
     this.notes = this.notes.map((n) => by.get(n.note.id) ?? n);
   }
 
-  /** Whether a job was called done from this phone. */
+  /** Whether a job was called done from this phone; what the plan that is carried knew then says so until it is fetched anew. */
   done(id: string): boolean {
-    return this.notes.some((n) => n.note.what === 'done' && n.note.about === id);
+    return this.notes.some((n) => n.note.what === 'done' && n.note.about === id && (!this.job(id) || n.state === 'waiting' || n.note.made > this.packAt));
   }
   /** The last length read between two stakes, as it was typed here; nothing if none was. */
   readBetween(start: string, end: string): string {
