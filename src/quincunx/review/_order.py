@@ -40,7 +40,7 @@ def _window(job: Job) -> Iterator[Finding]:
     outside = [m for m in range(first, first + job.months) if job.window and m % 12 + 1 not in job.window]
     if outside:
         yield Finding(
-            f"out-of-window-{job.id}", Severity.FAULT, f"{job.name} is planned for {format_month(job.start or '')}, outside the months it fits in.",
+            f"out-of-window-{job.id}", Severity.FAULT, f"“{job.name}” is planned for {format_month(job.start or '')}, outside the months it fits in.",
             "Move it into its months.", SOURCE, (job.id,), None, first // 12,
         )  # fmt: skip
 
@@ -56,8 +56,8 @@ def _before(view: View, job: Job, jobs: dict[str, Job]) -> Iterator[Finding]:
         wait = f" and {counted(after.wait_months, 'month')} to wait" if after.wait_months else ""
         yield Finding(
             f"too-early-{job.id}-{first.id}", Severity.FAULT,
-            f"{job.name} is planned for {format_month(job.start or '')}, but {first.name} {late}{wait}.",
-            f"Do {first.name} first, or move {job.name} later.", SOURCE, (job.id, first.id), None, start // 12,
+            f"“{job.name}” is planned for {format_month(job.start or '')}, but “{first.name}” {late}{wait}.",
+            f"Do “{first.name}” first, or move “{job.name}” later.", SOURCE, (job.id, first.id), None, start // 12,
         )  # fmt: skip
 
 
@@ -66,6 +66,6 @@ def _taken(view: View, job: Job) -> Iterator[Finding]:
         span = view.timeline.span(name)
         if span.begins is not None and span.ends is not None and span.ends <= span.begins:
             yield Finding(
-                f"gone-before-made-{name}", Severity.FAULT, f"{job.name} takes away {view.called(name)} before it is made.",
+                f"gone-before-made-{name}", Severity.FAULT, f"“{job.name}” takes away {view.called(name)} before it is made.",
                 "Change the order of the two jobs.", SOURCE, (job.id, name),
             )  # fmt: skip

@@ -23,6 +23,6 @@ def check(view: View) -> Iterator[Finding]:
     for job in view.garden.jobs:
         if job.start is None and not any(e.about == job.id and e.what == "done" for e in view.garden.journal):
             yield Finding(
-                f"no-month-{job.id}", Severity.HINT, f"{job.name} has no month yet, so what it makes stands in no year.",
+                f"no-month-{job.id}", Severity.HINT, f"“{job.name}” has no month yet, so what it makes stands in no year.",
                 "Give it a month, or let the order of works be found.", SOURCE, (job.id, *(t.partition("/")[0] for t in job.does)),
             )  # fmt: skip
