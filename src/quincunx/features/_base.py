@@ -156,8 +156,12 @@ class Feature(Doc):
         """Return the ids of the plants it refers to."""
         return ()
 
+    def bought_whole(self) -> bool:
+        """Return whether it is bought as one thing where nothing of it is made: not so for a gap, or a heap."""
+        return True
+
     def cautions(self) -> tuple[str, ...]:
-        """Return what about it calls for care by those who grow beside it: foundations, a drain, old timber or paint."""
+        """Return what about it calls for care: foundations, a drain, old timber or paint, mains."""
         return ()
 
     def features_named(self) -> tuple[str, ...]:

@@ -27,6 +27,10 @@ class Gap(Across):
     headroom: Length | None = length("Clear height", None, ge=0.1, le=6.0, help="empty: open to the sky")
     step: Length = length("Step at it", 0.0, ge=0.0, le=0.5)
 
+    def bought_whole(self) -> bool:
+        """Return False: what is left open is not bought."""
+        return False
+
     def stand(self, moment: Moment) -> Stood:
         """Give the opening and the cut it makes."""
         head = None if self.headroom is None else float(self.headroom)

@@ -39,6 +39,10 @@ class LightPoint(Placed):
     supply: Literal["low voltage", "mains", "sun"] = field("Fed by", "low voltage")
     reach: Length = length("Lights to a distance of", 2.0, ge=0.0, le=20.0)
 
+    def cautions(self) -> tuple[str, ...]:
+        """Return whether it is fed from the mains."""
+        return ("mains",) if self.supply == "mains" else ()
+
     def stand(self, moment: Moment) -> Stood:
         """Give the post, or nothing where the lamp is on a wall or in the ground."""
         shape = circle((float(self.at[0]), float(self.at[1])), HEAD_M)

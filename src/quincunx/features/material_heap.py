@@ -45,6 +45,10 @@ class MaterialHeap(Turned):
         box = float(self.width) * float(self.depth) * float(self.height)
         return box if self.of in STACKED else 0.4 * box
 
+    def bought_whole(self) -> bool:
+        """Return False: what lies there was bought for something else."""
+        return False
+
     def stand(self, moment: Moment) -> Stood:
         """Give a box for a stack; two steps, the upper one narrower, for what lies loose."""
         shape, high = self.plan(), float(self.height)

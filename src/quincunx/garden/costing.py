@@ -82,7 +82,7 @@ def works_of(through: Timeline, feature: Feature, finish: str = "") -> tuple[Wor
     day = through.leaf_date(through.years[0])
     moment = Moment(day, 0.0, through.frame.ground, through.find, stage, through.southern)
     made = feature.stand(moment).work
-    bought = not made and feature.held_place() is None
+    bought = not made and feature.bought_whole() and feature.held_place() is None
     return (KitWork(feature.id, what=feature.words),) if bought else made
 
 

@@ -13,13 +13,13 @@ DEEP_M = 0.61
 
 
 def check(view: View) -> Iterator[Finding]:
-    """Yield one caution for each piece of standing water, from the first year it is there."""
+    """Yield one caution for each piece of standing water, from the first year it is there, by its deepest place."""
     seen: set[str] = set()
     for year, scene in view.summers():
-        for surface in scene.surfaces:
-            if surface.water_depth_m <= 0 or surface.owner in seen:
-                continue
-            seen.add(surface.owner)
+        wet = [s for s in scene.surfaces if s.water_depth_m > 0 and s.owner not in seen]
+        for owner in dict.fromkeys(s.owner for s in wet):
+            surface = max((s for s in wet if s.owner == owner), key=lambda s: s.water_depth_m)
+            seen.add(owner)
             depth = format_length(surface.water_depth_m, view.garden.style)
             deep = (
                 " Many places require a barrier round water this deep: ask your local authority."
@@ -28,7 +28,7 @@ def check(view: View) -> Iterator[Finding]:
             )
             yield Finding(
                 f"water-{surface.owner}", Severity.DANGER,
-                f"{view.called(surface.owner)} holds {depth} of water from {year}. Small children drown in a few centimetres.{deep}",
+                f"{view.called(surface.owner)} holds up to {depth} of water from {year}. Small children drown in a few centimetres.{deep}",
                 "Watch children near it at all times: no barrier replaces watching. Consider a rigid cover just under the surface.",
                 "general caution, from memory; depth rule: US CPSC Pub. 362 and local rules", (surface.owner,), middle(surface.area), year,
             )  # fmt: skip

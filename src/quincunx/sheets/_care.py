@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import shapely
 
-from quincunx.garden.safety import LOCATE
+from quincunx.build.prices import Bought
+from quincunx.garden.safety import LOCATE, looked_up
+from quincunx.review._looked_up import REMEDY
+from quincunx.scene import Moment, Stood
 from quincunx.shapes import AreaWork, FrameWork, KitWork, LineWork, Severity, Work
 from quincunx.sheets._outdoors import Made
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block
-from quincunx.units import format_length
+from quincunx.units import format_length, format_mass
 
 NEAR_LINE_M = 3.0
 """Buried lines no farther than this are named [m]."""
@@ -21,6 +25,24 @@ OVERHEAD_M = 2.0
 NEAR_FOOD_M = 1.5
 """Treated timber no farther than this from what is planted deserves a thought [m] (common practice, no source)."""
 TREATED = ("timber", "boards", "board", "sleeper", "pickets", "hurdles")
+HEAVY_KG = 25.0
+"""One piece heavier than this is for two (the filter for lifting at knuckle height of HSE leaflet INDG143; from memory) [kg]."""
+KG_A_LB = 0.45359237
+MOST_HEAVY = 3
+"""Heavy pieces named in one job, the heaviest first."""
+WET = ("concrete", "mortar")
+LAID_IN_MORTAR = ("brick", "block", "mortared stone")
+STRAINED = ("mesh", "wire")
+CEMENT = (
+    "Wet concrete and mortar burn skin and eyes: gloves, glasses, long sleeves; wash splashes off at once. Don't breathe"
+    " the dust of dry mix, or of stone and brick while they are cut: wet the cut, wear a mask."
+)
+"""The usual care with cement and stone dust (HSE sheets CIS26 and CIS54; from memory)."""
+STRAINING = "Wire under strain whips back when it slips: glasses and gloves, and nobody in line with it."
+"""Common practice, no source."""
+LIFTING = "Heavy in one piece (which, is said at the job): two people or a sack truck; knees bent, back straight."
+MAINS = "Mains electricity: switched off and proved dead before anybody digs or drills near it; only somebody qualified wires it."
+"""Common practice, no source; local rules say who is qualified."""
 DIGGING = (
     "Before anything goes into the ground, have buried lines located and marked (in many countries a free call);"
     " close to a mark dig by hand."
@@ -54,10 +76,11 @@ def cautions(of: Set, plan: Made, *, hurts: bool = False) -> list[Caution]:
 
 
 def _hurting(of: Set, plan: Made) -> list[Caution]:
-    noticed = list(_noticed(of, plan, hurts=True))
-    lines = [] if any(c.general == LOCATE for c in noticed) else [*_lines(of, plan), *_unchosen(of, plan)]
-    general = (Caution(words) for words in (*_made(plan), *_food(plan)))
-    return list(dict.fromkeys((*noticed, *lines, *general)))
+    plan, places = _with_choices(of, plan)
+    noticed = [*_noticed(of, plan, hurts=True), *places]
+    lines = [] if any(c.general == LOCATE for c in noticed) else _lines(of, plan)
+    general = (Caution(words) for words in (*_made(plan), *_food(plan), *_materials_care(plan), *_mains(of, plan)))
+    return list(dict.fromkeys((*noticed, *lines, *general, *_heavy(of, plan))))
 
 
 def first_cautions(of: Set, plan: Made, most: int) -> list[Block]:
@@ -66,6 +89,28 @@ def first_cautions(of: Set, plan: Made, most: int) -> list[Block]:
     if len(care) > most:
         care = [*care[: most - 1], MORE]
     return [{"t": "caution", "s": words} for words in care]
+
+
+def _with_choices(of: Set, plan: Made) -> tuple[Made, list[Caution]]:
+    """Return the job with all that may stand in its places still held open, and what of it is beyond the tables."""
+    day = of.timeline.leaf_date(of.timeline.years[0])
+    moment = Moment(day, 0.0, of.timeline.frame.ground, of.timeline.find, 0, of.timeline.southern)
+    stood, beyond = dict[str, Stood](plan.stood), list[Caution]()
+    for owner in plan.stood:
+        feature = next((f for f in of.garden.features if f.id == owner), None)
+        place = None if feature is None else feature.held_place()
+        if place is None or place.chosen is not None:
+            continue
+        may = " or ".join(words for _, words, _ in place.shortlist)
+        told = f"what is told here is for all it may be: {may}" if may else "what it asks for is told here once it is"
+        beyond.append(Caution(DIGGING, f"What will stand at {of.words.the(owner)} isn’t chosen yet: {told}."))
+        for id_, words, choice in place.shortlist:
+            stood[f"{owner}/{id_}"] = there = choice.stand(moment)
+            why = [f"{s.what}: {s.because}" for s in looked_up(of.garden, there.work) if s.answer == "beyond"]
+            if why:
+                said = f"If it becomes {words}, it goes beyond the published tables ({'; '.join(why[:3])})."
+                beyond.append(Caution(own=f"{said} {REMEDY}"))
+    return replace(plan, stood=stood), beyond
 
 
 def _noticed(of: Set, plan: Made, *, hurts: bool) -> Iterator[Caution]:
@@ -94,16 +139,6 @@ def _lines(of: Set, plan: Made) -> Iterator[Caution]:
     yield Caution(DIGGING, f"Drawn near: {'; '.join(near)}." if near else "")
 
 
-def _unchosen(of: Set, plan: Made) -> Iterator[Caution]:
-    """Yield that what will stand on a place held open is not chosen, so that its own cautions can't be known."""
-    for feature in of.garden.features:
-        place = feature.held_place() if feature.id in plan.owners else None
-        if place is not None and place.chosen is None:
-            called = of.words.the(feature.id)
-            told = f"What will stand at {called} isn’t chosen yet: what it asks for is told here once it is."
-            yield Caution(DIGGING, told)
-
-
 def _made(plan: Made) -> Iterator[str]:
     works = _works(plan)
     solids = [s for stood in plan.stood.values() for s in stood.solids if not s.grown]
@@ -119,6 +154,40 @@ def _made(plan: Made) -> Iterator[str]:
     kits = [w.people for w in works if isinstance(w, KitWork) and (w.people or 0) > 1]
     if kits:
         yield f"The maker wants {max(k or 0 for k in kits)} people to put it up."
+
+
+def _materials_care(plan: Made) -> Iterator[str]:
+    """Yield the care with what is mixed and what is strained."""
+    works, materials = _works(plan), _materials(_works(plan))
+    footed = any(isinstance(w, FrameWork) and w.footings for w in works)
+    if footed or any(m.removeprefix("retaining ") in LAID_IN_MORTAR or any(x in m for x in WET) for m in materials):
+        yield CEMENT
+    if any(isinstance(w, LineWork) and w.material in STRAINED for w in works):
+        yield STRAINING
+
+
+def _mains(of: Set, plan: Made) -> Iterator[str]:
+    """Yield the care with what is fed from the mains."""
+    if any((owner, "mains") in of.timeline.frame.cautions for owner in plan.owners):
+        yield MAINS
+
+
+def _heavy(of: Set, plan: Made) -> Iterator[Caution]:
+    """Yield the pieces of a job that one person should not lift alone."""
+    bill: tuple[Bought, ...] = next((c.reckoned.bill for c in of.costed if c.job.id == plan.job.id), ())
+    heavy = sorted({(kg, b.words) for b in bill if (kg := piece_kg(b)) > HEAVY_KG}, reverse=True)[:MOST_HEAVY]
+    if heavy:
+        named = ", ".join(f"{words} (about {format_mass(kg, of.garden.style)})" for kg, words in heavy)
+        yield Caution(LIFTING, f"Heavy: {named}.")
+
+
+def piece_kg(bought: Bought) -> float:
+    """Return what one piece or bag of what is bought weighs [kg]; 0 for what comes loose, by length, or as a kit."""
+    said = re.search(r"(\d+) (kg|lb)\b", bought.words)
+    if bought.sold_by == "bag":
+        return 0.0 if said is None else float(said[1]) * (KG_A_LB if said[2] == "lb" else 1.0)
+    one = bought.sold_by in ("each", "piece") or bought.sold_by.endswith(" m")
+    return bought.kg / bought.count if one and bought.count > 0 and not bought.item.startswith("kit") else 0.0
 
 
 def _food(plan: Made) -> Iterator[str]:

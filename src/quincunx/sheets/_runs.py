@@ -115,10 +115,25 @@ def _facts(of: Set, works: Sequence[Work]) -> list[Block]:
     order = steps(works)
     if order:
         out.append({"t": "list", "items": list(order), "size": 8.5})
-    notes = take_off_all(works, rules_of(of.garden).ground).notes
+    notes = [*take_off_all(works, rules_of(of.garden).ground).notes, *_through(of, works)]
     if notes:
         out.append({"t": "small", "s": f"Taken for granted: {'; '.join(notes)}."})
     return out
+
+
+IN_LINE_M = 0.15
+"""An opening whose middle is no farther than this from a run lies in it [m]."""
+
+
+def _through(of: Set, works: Sequence[Work]) -> Iterator[str]:
+    """Yield that a run on posts is counted through the openings in it, and that the posts of a gate come beside."""
+    posts = any(m.support == "post" for w in works if isinstance(w, FrameWork) for m in w.members)
+    runs = [w.line for w in works if isinstance(w, LineWork)]
+    openings = of.summer(of.timeline.years[-1]).openings
+    inside = [o.owner for o in openings if any(r.distance(o.clear.centroid) <= IN_LINE_M for r in runs)]
+    if posts and inside:
+        names = ", ".join(of.words.name(o) for o in dict.fromkeys(inside))
+        yield f"counted as if it ran on through {names}; the two posts an opening is hung or ends on are bought beside"
 
 
 def _sizes(of: Set, works: Sequence[Work]) -> Iterator[str]:

@@ -24,6 +24,8 @@ BENT_M = 0.03
 """What strays less from a straight string is left to the eye [m]."""
 STRAIGHT_M = 0.02
 """Posts no farther than this from a string stand in its line [m]."""
+IN_WALL_M = 0.15
+"""An opening whose ends lie no farther than this from a string is in its line [m]."""
 MOST_OFFSETS = 5
 """Offsets told between two points; more are more than anyone sets by hand."""
 MOST_LINES = 8
@@ -143,9 +145,30 @@ def _rows(of: Set, plan: Planned, posts: list[XY]) -> Iterator[str]:
             continue
         told.append(set(row))
         first, last = _number(plan, a), _number(plan, b)
-        along = sorted(offset_of(p, a, b)[0] for p in row)[1:-1]
-        if first and last:
-            yield f"Posts between {first} and {last}: a string from {first} to {last}; stand at {', '.join(tape(of, s) for s in along)} along it."
+        gates = _openings_along(plan, a, b)
+        free = [p for p in row if not any(low < offset_of(p, a, b)[0] < high for low, high, _ in gates)]
+        along = [s for s in sorted(offset_of(p, a, b)[0] for p in free) if SAME_M < s < math.dist(a, b) - SAME_M]
+        if first and last and along:
+            words = f"Posts between {first} and {last}: a string from {first} to {last}; stand at {', '.join(tape(of, s) for s in along)} along it."
+            yield words + "".join(_gate_words(of, gate) for gate in gates)
+
+
+def _openings_along(plan: Planned, a: XY, b: XY) -> list[tuple[float, float, str]]:
+    """Return (from, to, owner) [m] along the string from ``a`` to ``b`` of the openings this job or earlier ones leave in it."""
+    out = []
+    for opening in (*(o for s in plan.stood.values() for o in s.openings), *plan.before.openings):
+        ends = [offset_of((float(x), float(y)), a, b) for x, y in opening.clear.coords]
+        low, high = min(e[0] for e in ends), max(e[0] for e in ends)
+        if all(abs(e[1]) <= IN_WALL_M for e in ends) and low > -SAME_M and high < math.dist(a, b) + SAME_M:
+            out.append((low, high, opening.owner))
+    return sorted(set(out))
+
+
+def _gate_words(of: Set, gate: tuple[float, float, str]) -> str:
+    low, high, owner = gate
+    return (
+        f" None from {tape(of, low)} to {tape(of, high)}: {of.words.name(owner)} is there, on posts of its own at both."
+    )
 
 
 def _edges(of: Set, plan: Planned, owner: str, stood: Stood) -> Iterator[str]:
