@@ -19,6 +19,7 @@ from quincunx.garden.safety import looked_up
 from quincunx.intents._bringing import bringing_words
 from quincunx.shapes import Plane, Surface, Work
 from quincunx.sheets._building import amount_of, lies
+from quincunx.sheets._said import own_units
 from quincunx.sheets._set import Set
 from quincunx.units import capital, compass_words, format_area, format_length, format_volume
 from quincunx.units.dates import first_day, format_month, month_from_index
@@ -136,7 +137,7 @@ def _scope(of: Set, c: Costed) -> Iterator[str]:
     if c.options:
         yield f"Not decided yet between {' and '.join(o.words for o in c.options)}; please price each."
     if c.reckoned.notes:
-        yield f"Taken for granted: {'; '.join(c.reckoned.notes)}."
+        yield own_units(f"Taken for granted: {'; '.join(c.reckoned.notes)}.", of.garden.style)
 
 
 def _way(of: Set, c: Costed) -> Iterator[str]:
@@ -217,7 +218,7 @@ def _waste(of: Set, c: Costed) -> Iterator[str]:
 def _mind(of: Set, works: list[Work]) -> Iterator[str]:
     for s in looked_up(of.garden, works, of.timeline):
         if s.answer != "within":
-            yield f"{s.what}: {s.words}; {s.because}."
+            yield own_units(f"{s.what}: {s.words}; {s.because}.", of.garden.style)
 
 
 def _drawings(of: Set, works: list[Work]) -> Iterator[str]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterable, Sequence
 from typing import Any
 
@@ -10,6 +11,7 @@ from quincunx.build.amounts import Piece
 from quincunx.build.prices import Bought, CutList
 from quincunx.build.screening import DEFERS, SCOPE, Screened
 from quincunx.shapes import XY, AreaFigure, Figure, TextFigure
+from quincunx.sheets._said import own_units
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block
 from quincunx.sheets.svg import Look, draw
@@ -56,6 +58,19 @@ def ended(blocks: Sequence[Block], last: Sequence[Block]) -> tuple[Block, ...]:
     return (*before, kept_together([*end, *last]))
 
 
+UNITS = {"yd3": "yd³", "cu yd": "yd³", "sq ft": "ft²", "ft2": "ft²", "m2": "m²", "m3": "m³"}
+"""Units of a price list as they stand in every other place of the sheets."""
+PLURALS = {
+    "bag": "bags",
+    "box": "boxes",
+    "load": "loads",
+    "roll": "rolls",
+    "pack": "packs",
+    "sheet": "sheets",
+    "length": "lengths",
+}
+
+
 def amount(of: Set, bought: Bought) -> str:
     """Write what is asked for in the shop in the garden's own way."""
     return amount_words(bought, of.garden.style)
@@ -63,15 +78,29 @@ def amount(of: Set, bought: Bought) -> str:
 
 def amount_words(bought: Bought, style: Style) -> str:
     """Write what is asked for in the shop: ``12 × 2.40 m``, ``34 bag``, ``9.71 m2``."""
-    unit = bought.sold_by
-    if unit == bought.unit and unit in ("m3", "m2", "m", "kg"):
-        return amount_of(math.ceil(bought.count * 100 - 1e-6) / 100, unit, style)
+    unit = UNITS.get(bought.sold_by, bought.sold_by)
+    if bought.sold_by == bought.unit and bought.unit in ("m3", "m2", "m", "kg"):
+        return amount_of(math.ceil(bought.count * 100 - 1e-6) / 100, bought.unit, style)
     number = f"{math.ceil(bought.count * 100 - 1e-6) / 100:g}" if bought.count < 1000 else f"{bought.count:,.0f}"
     if unit.endswith(" m") and (sides := _sides(unit[:-2])):
         return f"{number} × {' × '.join(format_length(x, style) for x in sides)}"
     if unit.endswith(" m") and unit[:-2].replace(".", "").isdecimal():
         return f"{number} × {format_length(float(unit[:-2]), style)}"
-    return f"{number} {unit}" if unit not in ("each", "piece") else number
+    if unit in ("each", "piece"):
+        return number
+    return f"{number} {unit if number == '1' else PLURALS.get(unit, unit)}"
+
+
+KG_A_LB = 0.45359237
+
+
+def piece_kg(bought: Bought) -> float:
+    """Return what one piece or bag of what is bought weighs [kg]; 0 for what comes loose, by length, or as a kit."""
+    said = re.search(r"(\d+) (kg|lb)\b", bought.words)
+    if bought.sold_by == "bag":
+        return 0.0 if said is None else float(said[1]) * (KG_A_LB if said[2] == "lb" else 1.0)
+    one = bought.sold_by in ("each", "piece") or bought.sold_by.endswith(" m")
+    return bought.kg / bought.count if one and bought.count > 0 and not bought.item.startswith("kit") else 0.0
 
 
 def _sides(words: str) -> list[float]:
@@ -106,12 +135,16 @@ def lies(of: Set, bought: Bought) -> str:
     return amount_of(bought.net, bought.unit, of.garden.style)
 
 
+LEAST_M3 = 0.01
+"""Less than this is told as less, not as nothing [m3]."""
+
+
 def amount_of(number: float, unit: str, style: Style) -> str:
     """Write so many m3, m2, m, kg or pieces in the person's units."""
     from quincunx.units import format_area, format_mass, format_volume
 
     if unit == "m3":
-        return format_volume(number, style)
+        return f"under {format_volume(LEAST_M3, style)}" if 0 < number < LEAST_M3 else format_volume(number, style)
     if unit == "m2":
         return format_area(number, style)
     if unit == "m":
@@ -176,16 +209,32 @@ def section_words(of: Set, section_m: tuple[float, float]) -> str:
 
 
 def _pieces(of: Set, sheet: CutList) -> str:
-    return ", ".join(f"{p.count} {p.name} {to_saw(p.length_m, of.garden.style)}" for p in sheet.pieces)
+    counts: dict[str, int] = {}
+    for p in sheet.pieces:
+        words = f"{p.name} {to_saw(p.length_m, of.garden.style)}"
+        counts[words] = counts.get(words, 0) + p.count
+    return ", ".join(f"{n} × {words}" for words, n in counts.items())
 
 
 ROW_MM, BAR_MM = 7.0, 4.2
 MOST_ROWS = 26
 
 
+def _alike(of: Set, sheet: CutList) -> list[tuple[float, list[float], int, str]]:
+    """Return (length [m], what is sawn of it [m], how many, kept) of the boards; those sawn alike are one row."""
+    every = [(r.left.length_m, r.cuts, r.count, " kept") for r in sheet.before]
+    every += [(b.length_m, b.cuts, b.count, "") for b in sheet.boards]
+    found: dict[tuple[float, tuple[str, ...], str], tuple[float, list[float], int, str]] = {}
+    for length_m, cuts, number, kept in every:
+        sawn = sorted((sheet.pieces[i].length_m for i, n in cuts for _ in range(n)), reverse=True)
+        key = (length_m, tuple(to_saw(x, of.garden.style) for x in sawn), kept)
+        had = found.get(key)
+        found[key] = (length_m, sawn, number + (had[2] if had else 0), kept)
+    return list(found.values())
+
+
 def _boards(of: Set, sheet: CutList, width_mm: float) -> Block:
-    rows = [(r.left.length_m, r.cuts, r.count, " kept") for r in sheet.before]
-    rows = (rows + [(b.length_m, b.cuts, b.count, "") for b in sheet.boards])[:MOST_ROWS]
+    rows = _alike(of, sheet)[:MOST_ROWS]
     longest = max(length for length, *_ in rows)
     label_mm = 24.0
     scale = longest * 1000 / (width_mm - label_mm - 2)
@@ -198,14 +247,12 @@ def _boards(of: Set, sheet: CutList, width_mm: float) -> Block:
         figures.append(TextFigure((0.0, y + high / 2), words, "note", "", "small", anchor="start"))
         x = label_mm * mm
         figures.append(_bar(x, y, length_m, high, "note", "plain"))
-        for index, count in cuts:
-            for _ in range(count):
-                piece = sheet.pieces[index]
-                figures.append(_bar(x, y, piece.length_m, high, "built", "plain"))
-                if piece.length_m / mm > 9:
-                    at: XY = (x + piece.length_m / 2, y + high / 2)
-                    figures.append(TextFigure(at, to_saw(piece.length_m, of.garden.style), "note", "", "small"))
-                x += piece.length_m + 0.003
+        for long in cuts:
+            figures.append(_bar(x, y, long, high, "built", "plain"))
+            if long / mm > 9:
+                at: XY = (x + long / 2, y + high / 2)
+                figures.append(TextFigure(at, to_saw(long, of.garden.style), "note", "", "small"))
+            x += long + 0.003
     bounds = (0.0, -(len(rows) + 0.6) * ROW_MM * mm, width_mm * mm, 0.0)
     svg = draw(figures, bounds, Look(scale, of.garden.style))
     return {"t": "drawing", "svg": svg, "w": width_mm, "h": (len(rows) + 0.6) * ROW_MM}
@@ -216,11 +263,17 @@ def _bar(x: float, y: float, long: float, high: float, role: Any, pattern: Any) 
     return AreaFigure((ring,), role, "", pattern)
 
 
-def looked_up_table(found: Sequence[Screened], size: float = 8.5) -> Block:
+def looked_up_table(of: Set, found: Sequence[Screened], size: float = 8.5) -> Block:
     """Return what was looked up: the thing, the answer, why, and the edition behind it."""
     sign = {"within": "✓", "beyond": "✗", "unknown": "?"}
     rows: list[list[Any]] = [
-        [{"s": sign[s.answer], "bold": True}, s.what, {"s": s.words, "bold": s.answer == "beyond"}, s.because, s.source]
+        [
+            {"s": sign[s.answer], "bold": True},
+            own_units(s.what, of.garden.style),
+            {"s": s.words, "bold": s.answer == "beyond"},
+            own_units(s.because, of.garden.style),
+            s.source,
+        ]
         for s in found
     ]
     return {

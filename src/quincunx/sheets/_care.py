@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -13,7 +12,9 @@ from quincunx.garden.safety import LOCATE, looked_up
 from quincunx.review._looked_up import REMEDY
 from quincunx.scene import Moment, Stood
 from quincunx.shapes import AreaWork, FrameWork, KitWork, LineWork, Severity, Work
+from quincunx.sheets._building import piece_kg
 from quincunx.sheets._outdoors import Made
+from quincunx.sheets._said import own_units
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block
 from quincunx.units import format_length, format_mass
@@ -27,7 +28,6 @@ NEAR_FOOD_M = 1.5
 TREATED = ("timber", "boards", "board", "sleeper", "pickets", "hurdles")
 HEAVY_KG = 25.0
 """One piece heavier than this is for two (the filter for lifting at knuckle height of HSE leaflet INDG143; from memory) [kg]."""
-KG_A_LB = 0.45359237
 MOST_HEAVY = 3
 """Heavy pieces named in one job, the heaviest first."""
 WET = ("concrete", "mortar")
@@ -80,7 +80,8 @@ def _hurting(of: Set, plan: Made) -> list[Caution]:
     noticed = [*_noticed(of, plan, hurts=True), *places]
     lines = [] if any(c.general == LOCATE for c in noticed) else _lines(of, plan)
     general = (Caution(words) for words in (*_made(plan), *_food(plan), *_materials_care(plan), *_mains(of, plan)))
-    return list(dict.fromkeys((*noticed, *lines, *general, *_heavy(of, plan))))
+    every = (*noticed, *lines, *general, *_heavy(of, plan))
+    return list(dict.fromkeys(Caution(c.general, own_units(c.own, of.garden.style)) for c in every))
 
 
 def first_cautions(of: Set, plan: Made, most: int) -> list[Block]:
@@ -179,15 +180,6 @@ def _heavy(of: Set, plan: Made) -> Iterator[Caution]:
     if heavy:
         named = ", ".join(f"{words} (about {format_mass(kg, of.garden.style)})" for kg, words in heavy)
         yield Caution(LIFTING, f"Heavy: {named}.")
-
-
-def piece_kg(bought: Bought) -> float:
-    """Return what one piece or bag of what is bought weighs [kg]; 0 for what comes loose, by length, or as a kit."""
-    said = re.search(r"(\d+) (kg|lb)\b", bought.words)
-    if bought.sold_by == "bag":
-        return 0.0 if said is None else float(said[1]) * (KG_A_LB if said[2] == "lb" else 1.0)
-    one = bought.sold_by in ("each", "piece") or bought.sold_by.endswith(" m")
-    return bought.kg / bought.count if one and bought.count > 0 and not bought.item.startswith("kit") else 0.0
 
 
 def _food(plan: Made) -> Iterator[str]:

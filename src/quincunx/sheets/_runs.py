@@ -14,6 +14,7 @@ from quincunx.garden.safety import looked_up
 from quincunx.shapes import AreaWork, FlightWork, FrameWork, LineWork, Work
 from quincunx.sheets._building import amount, care, cutting_blocks, ended, kept_together, looked_up_table, section_words
 from quincunx.sheets._run_views import from_above, from_the_front
+from quincunx.sheets._said import own_units
 from quincunx.sheets._sawing import Sawing
 from quincunx.sheets._section import Section, layer_words, section
 from quincunx.sheets._set import Set
@@ -76,7 +77,7 @@ def _told(of: Set, names: Sequence[str], works: Sequence[Work], every: Reckoned)
     yield from _parts(of, every, len(names))
     checked = [s for s in looked_up(of.garden, works, of.timeline) if s.answer != "within"]
     if checked:
-        yield looked_up_table(checked)
+        yield looked_up_table(of, checked)
 
 
 def _drawn(of: Set, words: str, view: Section | None) -> list[Block]:
@@ -111,13 +112,13 @@ def _facts(of: Set, works: Sequence[Work]) -> list[Block]:
         out.append({"t": "small", "s": f"From the top down: {'; '.join(layers)}."})
     made = [*joins(works), *(f"{j.words}: {j.how}" for w in works if isinstance(w, FrameWork) for j in w.joints)]
     if made:
-        out.append({"t": "small", "s": f"Put together so: {'; '.join(made)}."})
+        out.append({"t": "small", "s": own_units(f"Put together so: {'; '.join(made)}.", style)})
     order = steps(works)
     if order:
-        out.append({"t": "list", "items": list(order), "size": 8.5})
+        out.append({"t": "list", "items": [own_units(s, style) for s in order], "size": 8.5})
     notes = [*take_off_all(works, rules_of(of.garden).ground).notes, *_through(of, works)]
     if notes:
-        out.append({"t": "small", "s": f"Taken for granted: {'; '.join(notes)}."})
+        out.append({"t": "small", "s": own_units(f"Taken for granted: {'; '.join(notes)}.", style)})
     return out
 
 

@@ -16,6 +16,7 @@ from quincunx.review.ground import Measured, measure
 from quincunx.scene import Scene, Timeline
 from quincunx.shapes import XY, Figure, PathFigure, TextFigure
 from quincunx.sheets.book import Paper
+from quincunx.works import Job, spread_cost
 from quincunx.years.kept import Keep
 
 Pictures = Callable[[str], tuple[str, bytes] | None]
@@ -68,6 +69,13 @@ class Set:
     def costed(self) -> tuple[Costed, ...]:
         """Return what each job comes to, from its parts and the person's prices."""
         return costed(self.garden, self.timeline)
+
+    def to_pay(self, job: Job) -> int:
+        """Return what the plan counts for a job, with prices that rise until it is done [minor units]."""
+        means = self.garden.means
+        if not job.start:
+            return job.cost
+        return sum(spread_cost(job, self.garden.journal, means.price_growth, means.first_year).values())
 
     @cached_property
     def measured(self) -> Measured:

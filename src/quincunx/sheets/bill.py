@@ -7,6 +7,7 @@ from typing import Any
 
 from quincunx.garden.costing import Costed
 from quincunx.sheets._building import CARE, bill_table, care, ended
+from quincunx.sheets._said import own_units
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
 from quincunx.units import Style, counted, format_hours, format_mass, format_money
@@ -23,12 +24,28 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
         return
     demo = any(c.reckoned.demo for c in found)
     yield Page(
-        "Bill of quantities", ended([_summary(of, found)], care(demo=demo)), of.paper.size_mm, "all jobs", foot=CARE
+        "Bill of quantities",
+        ended([_summary(of, found), *_prices(of)], care(demo=demo)),
+        of.paper.size_mm,
+        "all jobs",
+        foot=CARE,
     )
     blocks: list[Block] = []
     for c in found:
         blocks += _job(of, c)
     yield Page("Bill of quantities", ended(blocks, care(demo=demo)), of.paper.size_mm, "job by job", foot=CARE)
+
+
+def _prices(of: Set) -> list[Block]:
+    """Return at which prices the sums are, where the plan counts with rising ones."""
+    means = of.garden.means
+    if not means.price_growth:
+        return []
+    words = (
+        f"All sums are at the prices of {means.first_year}. The years table, the list of what to do and the money in hand"
+        f" count {100 * means.price_growth:g} in 100 more for each year after."
+    )
+    return [{"t": "text", "s": words}]
 
 
 def _summary(of: Set, found: list[Costed]) -> Block:
@@ -45,7 +62,8 @@ def _summary(of: Set, found: list[Costed]) -> Block:
         stands = "worked out" if c.taken_sum is not None else "typed"
         rows.append([
             c.job.name, format_money(c.job.cost, style, whole=True), stands, format_money(r.sum, style, whole=True) if r.sum else "",
-            missing, format_hours(c.job.hours, style), _hours_span(r.hours_range, style), format_mass(r.kg, style),
+            missing, format_hours(c.job.hours, style), _hours_span(r.hours_range, style),
+            format_mass(r.kg, style) if r.kg >= 1 else "",
             str(r.loads) if r.loads else "",
         ])  # fmt: skip
     return {
@@ -69,11 +87,10 @@ def _job(of: Set, c: Costed) -> Iterator[Block]:
     total = f"{format_money(r.sum, style)} for what has a price" + (
         f"; {counted(len(r.unpriced), 'has', 'have')} none" if r.unpriced else ""
     )
+    carry = f", {format_mass(r.kg, style)} to carry" if r.kg >= 1 else ""
+    carry += f", {counted(r.loads, 'barrow load')}" if r.loads else ""
     takes = f"About {format_hours(r.hours, style)} ({_hours_span(r.hours_range, style)})"
-    yield {
-        "t": "text",
-        "s": f"{total}. {takes}, {format_mass(r.kg, style)} to carry, {r.loads} barrow loads.",
-    }
+    yield {"t": "text", "s": f"{total}. {takes}{carry}."}
     for option in c.options:
         o = option.reckoned
         sum_ = format_money(o.sum, style, whole=True) + (" and what has no price" if o.unpriced else "")
@@ -82,4 +99,4 @@ def _job(of: Set, c: Costed) -> Iterator[Block]:
             "s": f"If it becomes {option.words}: {sum_}, {format_hours(o.hours, style)}, {format_mass(o.kg, style)}.",
         }
     if r.notes:
-        yield {"t": "small", "s": f"Taken for granted: {'; '.join(r.notes)}."}
+        yield {"t": "small", "s": own_units(f"Taken for granted: {'; '.join(r.notes)}.", style)}

@@ -70,8 +70,8 @@ def _all(of: Set, year: int) -> Iterator[Block]:
     from quincunx.garden.tending import tending, too_much
 
     one, means, style = tending(of.timeline)[year], of.garden.means, of.garden.style
-    rows: list[list[Any]] = [[x.words, *(_few(h) for h in x.months), f"{x.hours:.0f}"] for x in one.lines]
-    rows.append([{"s": "in all", "bold": True}, *(_few(h) for h in one.months), f"{one.hours:.0f}"])
+    rows: list[list[Any]] = [[x.words, *(_few(h) for h in x.months), f"{x.hours:.1f}"] for x in one.lines]
+    rows.append([{"s": "in all", "bold": True}, *(_few(h) for h in one.months), f"{one.hours:.1f}"])
     if any(means.hours_by_month):
         rows.append(["there are", *(_few(h) for h in means.given(year)), f"{sum(means.given(year)):.0f}"])
     yield {"t": "heading", "s": "Upkeep of all that grows and lies there, hours by month"}

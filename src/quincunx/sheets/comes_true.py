@@ -24,6 +24,8 @@ NEEDS = (
     "Set a peg on the board (On foot, Same spot) and this page says what must be done, and when, for the view from it to "
     "come true; or ask for one thing, or one must, by its id."
 )
+LAST = 10**6
+"""The month of a job that has none: after all others."""
 MOST_PEGS = 4
 """Pegs in a whole set; any one, and any thing, can be asked for by name."""
 WITHOUT = (
@@ -125,15 +127,20 @@ def _things(of: Set, things: Sequence[Thing]) -> Iterator[Block]:
 
 
 def _table(of: Set, steps: Sequence[Step]) -> Block:
-    style, rows = of.garden.style, list[list[Any]]()
+    style = of.garden.style
+    dated: list[tuple[int, int, list[Any]]] = []
     for step in steps:
-        rows += [[BOX, e.when, f"{e.verb}: {e.what}", "", "", ""] for e in step.orders]
+        start = LAST if step.start is None else step.start
+        dated += [
+            (start if e.by is None else e.by, 1, [BOX, e.when, f"{e.verb}: {e.what}", "", "", ""]) for e in step.orders
+        ]
         lost = ", ".join(of.words.name(t) for t in step.without)
-        rows.append([
+        dated.append((start, 0, [
             BOX, step.when, {"s": step.name, "bold": True},
             format_hours(step.hours, style) if step.hours else "",
             format_money(step.money, style, whole=True) if step.money else "", lost,
-        ])  # fmt: skip
+        ]))  # fmt: skip
+    rows = [row for *_, row in sorted(dated, key=lambda d: d[:2])]
     return {
         "t": "table", "head": ["", "when", "what", "own hours", "money", "without it, not there"], "rows": rows,
         "widths": [0, 2.05, 3.0, 0.75, 0.75, 2.3], "align": ["left", "left", "left", "right", "right", "left"],

@@ -34,6 +34,7 @@ from quincunx.sheets._building import (
 )
 from quincunx.sheets._finishes import finished_twice
 from quincunx.sheets._runs import runs_and_floors
+from quincunx.sheets._said import own_units
 from quincunx.sheets._sawing import Sawing
 from quincunx.sheets._set import Set
 from quincunx.sheets._sheet_cuts import sheet_blocks
@@ -72,7 +73,7 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
                 yield _cut(of, name, found, looked_up(of.garden, works, of.timeline))
             elif any(isinstance(w, KitWork) and not w.what for w in works):
                 checked = looked_up(of.garden, works, of.timeline)
-                blocks = ended([looked_up_table(checked)], care(looked_up=True))
+                blocks = ended([looked_up_table(of, checked)], care(looked_up=True))
                 yield Page(name, blocks, of.paper.size_mm, "bought as a kit", foot=CARE)
             else:
                 plain.append((name, works, c.job))
@@ -97,7 +98,7 @@ def _drawn(of: Set, name: str, works: Sequence[Work], frame: FrameWork, found: R
     blocks += _joints(frame)
     last: list[Block] = []
     if found.notes:
-        last.append({"t": "small", "s": f"Taken for granted: {'; '.join(found.notes)}."})
+        last.append({"t": "small", "s": own_units(f"Taken for granted: {'; '.join(found.notes)}.", of.garden.style)})
     total = f"{format_money(found.sum, style, whole=True)} for what has a price, " if found.sum else ""
     last.append({"t": "text", "s": f"{total}about {format_hours(found.hours, style)}, {format_mass(found.kg, style)}."})
     return Page(
@@ -129,7 +130,7 @@ def _joints(frame: FrameWork) -> Iterator[Block]:
 def _cut(of: Set, name: str, found: Reckoned, checked: Sequence[Screened]) -> Page:
     asked: list[Block] = [
         {"t": "heading", "s": "Looked up before anybody builds"},
-        looked_up_table(checked),
+        looked_up_table(of, checked),
         *care(looked_up=True),
     ]
     blocks: list[Block] = [

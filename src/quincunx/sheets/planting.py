@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import timedelta
 from typing import Any
 
@@ -17,9 +17,9 @@ from quincunx.sheets.book import Block, Page
 from quincunx.sheets.ink import INK
 from quincunx.sheets.plan import choose
 from quincunx.sheets.svg import Look, draw
-from quincunx.units import counted, format_length, month_from_index
+from quincunx.units import counted, format_length, month_from_index, month_index
 from quincunx.units.dates import MONTHS, format_month
-from quincunx.years.ordering import PLANTS_MONTHS, REST_MONTHS
+from quincunx.years.ordering import PLANTS_MONTHS, REST_MONTHS, ahead
 
 ID = "planting"
 WORDS = "The planting plan with its plant schedule: what, how many, how far apart, when to order and to plant"
@@ -34,6 +34,10 @@ class Line:
     one: Planting
     work: PlantWork | None
     month: int | None
+    first: int | None = None
+    """The first month of the job that plants it, which may take several."""
+    ahead: int | None = None
+    """So many months before that its plants are ordered, by the list of what to do."""
 
 
 def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:
@@ -63,10 +67,14 @@ def schedule(of: Set) -> tuple[Line, ...]:
         if one is None:
             continue
         work = next((w for w in of.timeline.stood(feature, on).work if isinstance(w, PlantWork)), None)
-        month = None if begins is None else begins - (1 if planting_job(of.timeline, feature) is not None else 0)
-        found.append((month if month is not None else -1, of.words.name(feature.id), one, work, month))
-    found.sort(key=lambda row: (row[0], row[1], row[2].owner))
-    return tuple(Line(n, one, work, month) for n, (_, _, one, work, month) in enumerate(found, start=1))
+        job = None if begins is None else planting_job(of.timeline, feature)
+        month = None if begins is None else begins - (1 if job is not None else 0)
+        first = month if job is None or not job.start else min(month_index(job.start), month or 0)
+        early = None if job is None else max((a.months for a in ahead(of.timeline, job) if not a.booked), default=None)
+        line = Line(0, one, work, month, first, early)
+        found.append((month if month is not None else -1, of.words.name(feature.id), line))
+    found.sort(key=lambda row: (row[0], row[1], row[2].one.owner))
+    return tuple(replace(line, number=n) for n, (_, _, line) in enumerate(found, start=1))
 
 
 def _plan(of: Set, lines: Sequence[Line], wanted: float | None) -> Page:
@@ -154,7 +162,8 @@ def _table(of: Set, lines: Sequence[Line]) -> Iterator[Block]:
     yield {
         "t": "text",
         "s": f"{counted(total, 'plant')} to buy or raise. Before planting: turf smothered for a summer or stripped, the ground loosened"
-        " a spade deep and left to settle for some weeks; roots never dry; firm in and water.",
+        " a spade deep and left to settle for some weeks; roots never dry; firm in and water."
+        " Of hedges the list of what to buy has a few more, for losses.",
     }
     yield {"t": "small", "s": HOW}
 
@@ -176,9 +185,11 @@ def _row(of: Set, line: Line) -> list[Any]:
     if line.month is None:
         when, order, season, stock = "there already", "", "", ""
     else:
-        ahead = REST_MONTHS if "pot" in stock else PLANTS_MONTHS
-        when = format_month(month_from_index(line.month))
-        order = "" if plant.annual else format_month(month_from_index(line.month - ahead))
+        usual = REST_MONTHS if "pot" in stock else PLANTS_MONTHS
+        first = line.month if line.first is None else line.first
+        when = _months(first, line.month)
+        early = usual if line.ahead is None else line.ahead
+        order = "" if plant.annual else format_month(month_from_index(first - early))
         right = window(plant, stock, of.timeline.frame)
         season = ", ".join(MONTHS[m - 1][:3] for m in right.months)
         if plant.annual:
@@ -190,6 +201,15 @@ def _row(of: Set, line: Line) -> list[Any]:
         {"s": str(line.number), "bold": True}, name, of.words.name(line.one.owner), str(standing.count), apart, stock, size,
         order, when, season,
     ]  # fmt: skip
+
+
+def _months(first: int, last: int) -> str:
+    """Write a month, or the span of a job that takes several: ``February to March 2028``."""
+    end = format_month(month_from_index(last))
+    if first >= last:
+        return end
+    year = "" if first // 12 == last // 12 else f" {first // 12}"
+    return f"{MONTHS[first % 12]}{year} to {end}"
 
 
 def _first_year(month: int, season: Sequence[int]) -> int:

@@ -7,11 +7,12 @@ from dataclasses import replace
 from typing import Any
 
 from quincunx.build.prices import Bought
-from quincunx.sheets._building import CARE, amount, care, ended, money
+from quincunx.sheets._building import CARE, amount, care, ended, money, piece_kg
 from quincunx.sheets._set import Set
 from quincunx.sheets._tables import BOX
 from quincunx.sheets.book import Block, Page
 from quincunx.units import format_mass, format_money
+from quincunx.works import CostLine, Job
 
 ID = "shopping"
 WORDS = "What to buy, year by year"
@@ -23,15 +24,19 @@ NEEDS = (
 def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG001 - a list has no scale
     """Yield the lists of the years, one after the other; nothing where nothing is to be bought."""
     years: dict[int, list[Bought]] = {}
+    jobs: dict[int, list[Job]] = {}
     done = {e.about for e in of.garden.journal if e.what == "done"}
     for c in of.costed:
         if c.job.start is not None and c.job.id not in done:
             years.setdefault(int(c.job.start[:4]), []).extend(c.reckoned.bill)
+            jobs.setdefault(int(c.job.start[:4]), []).append(c.job)
     if not any(years.values()):
         return
     blocks: list[Block] = []
     for year, bill in sorted(years.items()):
-        blocks += _year(of, year, bill)
+        if bill:
+            blocks += _year(of, year, bill)
+            blocks += _by_hand(of, jobs[year])
     demo = any(b.demo for bill in years.values() for b in bill)
     yield Page(
         "What to buy",
@@ -40,6 +45,31 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
         "by year and kind of supplier",
         foot=CARE,
     )
+
+
+def _by_hand(of: Set, jobs: Sequence[Job]) -> Iterator[Block]:
+    """Yield what the plan counts for a year's jobs, and what was written down for them by hand: it may be more."""
+    style = of.garden.style
+    counts = format_money(sum(of.to_pay(j) for j in jobs), style, whole=True)
+    lines = [
+        (j.name, [_line(of, c) for c in j.costs if not c.worked_out])
+        for j in sorted(jobs, key=lambda j: (str(j.start), j.id))
+    ]
+    typed = "; ".join(f"{name}: {', '.join(said)}" for name, said in lines if said)
+    yield {"t": "text", "s": f"The plan counts {counts} for the jobs that begin this year."}
+    if typed:
+        yield {"t": "text", "s": f"Written down for them by hand, and not all of it in the list above: {typed}."}
+
+
+def _line(of: Set, line: CostLine) -> str:
+    much = "" if line.quantity is None else f"{line.quantity:g} {line.unit or ''}".strip() + " "
+    sum_ = format_money(line.sum, of.garden.style, whole=line.sum % 100 == 0)
+    return f"{much}{line.words} {sum_}"
+
+
+def _carried_kg(bought: Bought) -> float:
+    """Return what is carried home [kg]: of bags what is written on them, before any water."""
+    return piece_kg(bought) * bought.count if bought.sold_by == "bag" else bought.kg
 
 
 def together(bill: Sequence[Bought]) -> list[Bought]:
@@ -75,7 +105,7 @@ def _year(of: Set, year: int, bill: Sequence[Bought]) -> Iterator[Block]:
                     b.words,
                     {"s": amount(of, b), "bold": True},
                     money(of, b.sum),
-                    format_mass(b.kg, of.garden.style) if b.kg >= 1 else "",
+                    format_mass(kg, of.garden.style) if (kg := _carried_kg(b)) >= 1 else "",
                     where,
                 ]
             )

@@ -9,9 +9,10 @@ from typing import Any
 from quincunx.sheets._set import Set
 from quincunx.sheets._tables import BOX
 from quincunx.sheets.book import Block, Page
+from quincunx.sheets.years_table import ROUNDED
 from quincunx.units import format_hours, format_money
 from quincunx.units.dates import MONTHS, month_from_index
-from quincunx.works import spread_cost, spread_hours
+from quincunx.works import spread_hours
 from quincunx.years.months import Month, Run, months_of, runs_of
 from quincunx.years.ordering import ahead
 from quincunx.years.underway import still_ahead
@@ -60,7 +61,7 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
     later = [line for line in lines if line.month >= 12 * (years[-1] + 1)]
     if later:
         blocks += [{"t": "heading", "s": f"After {years[-1]}"}, _table(of, later)]
-    blocks += _left_out(runs)
+    blocks += [*_left_out(runs), *_prices(of)]
     note = f"{years[0]} to {years[-1]}" if len(years) > 1 else f"{years[0]}"
     yield Page("What to do, year by year", tuple(blocks), of.paper.size_mm, note, foot="bold: a large work")
 
@@ -76,9 +77,8 @@ def lines_of(of: Set, run: Run) -> Iterator[Line]:
         verb = "Book" if each.booked else "Order"
         words = f"{verb} for “{job.name}” ({_month(run.start)}): {'; '.join(each.what)}"
         yield Line(by, 0, job.id, f"by the end of {MONTHS[by % 12]}", words)
-    means = of.garden.means
     hours = sum(spread_hours(job, of.garden.journal).values())
-    money = sum(spread_cost(job, of.garden.journal, means.price_growth, means.first_year).values())
+    money = of.to_pay(job)
     kind = {"booked": " (booked)", "begun": " (begun)"}.get(run.state, "")
     yield Line(
         run.start,
@@ -113,11 +113,13 @@ def _year(of: Set, year: int, lines: Sequence[Line], months: Sequence[Month]) ->
     style = of.garden.style
     left = months[-1].balance
     rest = f"{format_money(abs(left), style, whole=True)} {'left' if left >= 0 else 'short'}"
+    start = left - sum(m.income for m in months) + sum(m.spent for m in months)
+    in_hand = f"{format_money(start, style, whole=True)} in hand, " if start > 0 else ""
     used, free = sum(m.worked_h for m in months), sum(m.free_h for m in months)
     yield {"t": "heading", "s": str(year)}
     yield {
         "t": "text",
-        "s": f"{format_money(sum(m.income for m in months), style, whole=True)} comes in, "
+        "s": f"{in_hand}{format_money(sum(m.income for m in months), style, whole=True)} comes in, "
         f"{format_money(sum(m.spent for m in months), style, whole=True)} to pay, {rest} at the end. "
         f"{used:.0f} of the {free:.0f} hours that upkeep leaves.",
     }
@@ -150,6 +152,17 @@ def _table(of: Set, lines: Sequence[Line], *, years: bool = False) -> Block:
         "size": 9,
         "inset": 1.3,
     }
+
+
+def _prices(of: Set) -> Iterator[Block]:
+    """Yield what the sums are in: whole units, and prices that rise."""
+    means, words = of.garden.means, ROUNDED
+    if means.price_growth:
+        words += (
+            f" Prices are taken to rise by {100 * means.price_growth:g} in 100 a year after {means.first_year}: what is"
+            " paid later is so much more than was written down for it."
+        )
+    yield {"t": "small", "s": words}
 
 
 def _left_out(runs: Sequence[Run]) -> Iterator[Block]:

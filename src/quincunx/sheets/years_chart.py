@@ -144,7 +144,7 @@ def _job(frame: _Frame, run: Run, top: float, row: float) -> None:
         chart.shape([(0.3, base), (2.1, base), (1.2, base - 1.7)], INK)
     name = shortened(job.name + (" (begun)" if run.state == "begun" else ""), LABEL_MM - indent - 1.0, size)
     chart.words(indent, base, name, size, bold=job.large)
-    chart.words(chart.width, base, _takes(run, style), min(2.3, size), "end")
+    chart.words(chart.width, base, _takes(frame.of, run, style), min(2.3, size), "end")
     chart.line(0, top + row, chart.width, top + row, HAIR, "#b9bdbf")
     if run.start is None or run.end is None:
         chart.words(frame.x(0) + 1.5, base, "not in the plan", min(2.3, size), ink=PALE)
@@ -162,8 +162,8 @@ def _job(frame: _Frame, run: Run, top: float, row: float) -> None:
         chart.shape([(left - 0.9, y - 0.5), (left + 0.9, y - 0.5), (left, y + 1.1)], "#ffffff")
 
 
-def _takes(run: Run, style: Style) -> str:
-    parts = [format_money(run.job.cost, style, whole=True)] if run.job.cost else []
+def _takes(of: Set, run: Run, style: Style) -> str:
+    parts = [format_money(of.to_pay(run.job), style, whole=True)] if run.job.cost else []
     return " · ".join([*parts, *([format_hours(run.job.hours, style)] if run.job.hours else [])])
 
 

@@ -17,6 +17,7 @@ WORDS = "The years table"
 
 MARKS = {State.HOLDS: "✓", State.FAILS: "✗", State.UNKNOWN: "?", State.NOT_DUE: "·"}
 FILLS = {State.HOLDS: "#e3edd9", State.FAILS: INKS["evidence"].wash, State.UNKNOWN: "#f2edd0", State.NOT_DUE: "#ffffff"}
+ROUNDED = "Sums are rounded to whole units of money: a sum by hand may be 1 out."
 MOST_YEARS = 8
 """More years than this go on a further page."""
 
@@ -60,6 +61,7 @@ def _blocks(of: Set, years: list[int], width_mm: float) -> Iterator[Block]:
     widths = [label / each, *(1 for _ in years)]
     align = ["left", *("center" for _ in years)]
     yield {"t": "table", "head": head, "rows": rows, "widths": widths, "align": align, "size": 7.6}
+    yield {"t": "small", "s": ROUNDED}
     failing = [
         m
         for m in of.review.musts
@@ -69,7 +71,7 @@ def _blocks(of: Set, years: list[int], width_mm: float) -> Iterator[Block]:
         yield {"t": "heading", "s": "What fails, and why"}
     for must in failing:
         last = [v for v in must.verdicts if v.state is State.FAILS and v.year in years][-1]
-        yield {"t": "small", "s": f"{last.year}: {must.text} {last.because}"}
+        yield {"t": "text", "s": f"{last.year}: {must.text} {last.because}"}
 
 
 def _must_row(text: str, verdicts: Sequence[Verdict], years: list[int]) -> list[object]:
@@ -94,8 +96,10 @@ def _means_rows(of: Set, years: list[int]) -> list[list[object]]:
 
     picked = [_picked(of, y) for y in years]
     made = [made_in(of, y) for y in years]
+    start = {y: money[y].left - money[y].income + money[y].spent for y in years}
+    in_hand: list[object] = [{"s": "In hand at the start"}, *(format_money(start[y], style, whole=True) for y in years)]
     rows = [
-        sums("Comes in", "income"), sums("Spent", "spent"), sums("Left at the end", "left"),
+        in_hand, sums("Comes in", "income"), sums("Spent", "spent"), sums("Left at the end", "left"),
         hours("Hours there are", "given_h"), hours("Upkeep takes", "upkeep_h"), hours("Works take", "worked_h"),
     ]  # fmt: skip
     done: list[object] = [{"s": "Finished"}, *("\n".join(names) or "–" for names in made)]
