@@ -48,6 +48,7 @@ from quincunx.sheets import (
     years_table,
 )
 from quincunx.sheets._builds import BUILDS
+from quincunx.sheets._front import FROM, Part, front
 from quincunx.sheets._set import Pictures, Set
 from quincunx.sheets.book import Page, Paper, SheetError, bind
 from quincunx.years.kept import Keep
@@ -119,14 +120,25 @@ def prepare(
 
 
 def pages_of(of: Set, ids: Sequence[str] = (), scale: float | None = None) -> Iterator[Page]:
-    """Yield the pages of the sheets called ``ids`` (all if none is named); :class:`SheetError` for an unknown one."""
+    """Yield the pages of the sheets called ``ids`` (all if none is named); :class:`SheetError` for an unknown one.
+
+    A set of several sheets and more than a few pages begins with one that says what is in it and where.
+    """
     known = {s.ID: s for s in SHEETS}
     for name in ids:
         if name not in known:
             raise SheetError(f"There is no sheet {name!r}. There are: {', '.join(known)}.")
+    made: list[Part] = []
+    at = 1
     for sheet in SHEETS:
         if not ids or sheet.ID in ids:
-            yield from sheet.pages(of, scale) if not ids else _asked(sheet, of, scale)
+            pages = tuple(sheet.pages(of, scale) if not ids else _asked(sheet, of, scale))
+            made += [Part(sheet.ID, sheet.WORDS, pages, at)] if pages else []
+            at += len(pages)
+    if len(made) > 1 and at > FROM:
+        yield front(of, made)
+    for part in made:
+        yield from part.pages
 
 
 def _asked(sheet: ModuleType, of: Set, scale: float | None) -> list[Page]:

@@ -1,0 +1,134 @@
+"""The first page of a set: the whole plan in a few lines, what to take outdoors first, and where everything is."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+from typing import Any
+
+from quincunx.shapes import State
+from quincunx.sheets._care import DIGGING
+from quincunx.sheets._outdoors import this_month
+from quincunx.sheets._set import Set
+from quincunx.sheets.book import Block, Page, bar_mm
+from quincunx.sheets.years_table import ROUNDED, made_in
+from quincunx.units import counted, format_hours, format_money
+from quincunx.units.dates import format_month
+
+FROM = 6
+"""A set of so many pages or more gets a first page that says what is in it."""
+OUTDOORS = {
+    "saturday": "what to set, buy and plant",
+    "take-care": "what can hurt, before it begins",
+    "setting-out": "its points, tapes and checks",
+}
+"""The sheets to have in the hand for the first job, and what for."""
+PRINT = "Print at 100 %: the bar at the foot of a drawn page must measure {bar}, both ways; then every drawing is to its scale."
+
+
+@dataclass(frozen=True)
+class Part:
+    """The pages of one sheet in a set: its id, its words, its pages, the number of the first among all (from 0)."""
+
+    id: str
+    words: str
+    pages: tuple[Page, ...]
+    first: int
+
+    @property
+    def span(self) -> dict[str, Any]:
+        """Return a cell that says on which pages it is."""
+        return on_pages(self.first, self.first + len(self.pages) - 1)
+
+
+def on_pages(first: int, last: int) -> dict[str, Any]:
+    """Return a cell that names the pages from where the first begins to where the last ends."""
+    return {"page": first, "last": last}
+
+
+def front(of: Set, parts: Sequence[Part]) -> Page:
+    """Return the first page of a set of ``parts``, whose pages come after it."""
+    blocks: list[Block] = [*_in_short(of), *_outdoors(of, parts), *_where(of, parts)]
+    years = of.timeline.years
+    note = f"{years[0]} to {years[-1]}" if len(years) > 1 else f"{years[0]}"
+    return Page("What is in these papers", tuple(blocks), of.paper.size_mm, note)
+
+
+def _in_short(of: Set) -> Iterator[Block]:
+    """Yield the plan in a sentence, and its years in a row each."""
+    style, found = of.garden.style, this_month(of)
+    jobs = [j for j in of.garden.jobs if j.start]
+    if found is not None:
+        month, first = found
+        names = ", ".join(j.name for j in first)
+        takes = ", ".join(
+            [
+                *([format_hours(h, style)] if (h := sum(j.hours for j in first)) else []),
+                *([format_money(m, style, whole=True)] if (m := sum(of.to_pay(j) for j in first)) else []),
+            ]
+        )
+        yield {"t": "large", "s": f"First: {names}, {format_month(month)}{f' ({takes})' if takes else ''}."}
+    if jobs:
+        hours = format_hours(round(sum(j.hours for j in jobs)), style)
+        paid = format_money(sum(of.to_pay(j) for j in jobs), style, whole=True)
+        yield {"t": "text", "s": f"{counted(len(jobs), 'job')}, {hours} of own work and {paid} in all."}
+    musts = [m for m in of.review.musts if not m.muted]
+    if not musts and not jobs:
+        return
+    yield {
+        "t": "table", "head": ["year", "finished in it", "to pay", "own hours", "of what the garden must do"],
+        "rows": list(_years(of, musts)), "widths": [0.5, 4.6, 0.8, 0.8, 2.3],
+        "align": ["left", "left", "right", "right", "left"], "size": 9, "inset": 1.2,
+    }  # fmt: skip
+    yield {"t": "small", "s": ROUNDED}
+
+
+def _years(of: Set, musts: Sequence[Any]) -> Iterator[list[Any]]:
+    style, money = of.garden.style, {m.year: m for m in of.timeline.money()}
+    for year in of.timeline.years:
+        due = [v.state for m in musts for v in m.verdicts if v.year == year and v.state is not State.NOT_DUE]
+        fails, unsure = due.count(State.FAILS), due.count(State.UNKNOWN)
+        said = "nothing is due yet" if not due else f"{due.count(State.HOLDS)} of {len(due)} hold"
+        said += f", {fails} fail{'s' if fails == 1 else ''}" if fails else ""
+        said += f", {unsure} can't be told" if unsure else ""
+        names = "; ".join(made_in(of, year)) or "nothing new"
+        yield [
+            {"s": str(year), "bold": True}, names, format_money(money[year].spent, style, whole=True),
+            format_hours(round(money[year].worked_h), style), said,
+        ]  # fmt: skip
+
+
+def _outdoors(of: Set, parts: Sequence[Part]) -> Iterator[Block]:
+    """Yield which pages to take out for the first job."""
+    found = this_month(of)
+    names = {j.name for j in found[1]} if found else set()
+    rows: list[list[Any]] = []
+    for part in parts:
+        if part.id not in OUTDOORS:
+            continue
+        picked = [(n, p) for n, p in enumerate(part.pages, part.first) if part.id != "setting-out" or p.title in names]
+        for title, group in groupby(picked, key=lambda x: x[1].title):
+            at = [n for n, _ in group]
+            rows.append([{"s": title, "bold": True}, OUTDOORS[part.id], on_pages(at[0], at[-1])])
+    if rows:
+        yield {"t": "heading", "s": "Take outdoors for it"}
+        yield _pages_table(rows, ["page called", "for", "page"], [3.2, 3.6, 0.8])
+        yield {"t": "caution", "s": DIGGING}
+
+
+def _where(of: Set, parts: Sequence[Part]) -> Iterator[Block]:
+    yield {"t": "heading", "s": "What is where"}
+    rows: list[list[Any]] = [[p.words.partition(":")[0], p.span] for p in parts]
+    half = (len(rows) + 1) // 2
+    columns = [rows[:half], rows[half:]] if len(rows) > 8 else [rows]
+    cells = [[_pages_table(some, ["", "page"], [4, 0.9])] for some in columns if some]
+    yield {"t": "row", "widths": [1] * len(cells), "cells": cells}
+    yield {"t": "small", "s": PRINT.format(bar=bar_mm(of.garden.style)[1])}
+
+
+def _pages_table(rows: list[list[Any]], head: list[str], widths: list[float]) -> Block:
+    return {
+        "t": "table", "head": head, "rows": rows, "widths": widths,
+        "align": [*(["left"] * (len(head) - 1)), "right"], "size": 9, "inset": 1.1,
+    }  # fmt: skip
