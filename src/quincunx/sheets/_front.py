@@ -18,6 +18,7 @@ from quincunx.units.dates import format_month
 
 FROM = 6
 """A set of so many pages or more gets a first page that says what is in it."""
+MOST_FAILS = 10
 OUTDOORS = {
     "saturday": "what to set, buy and plant",
     "take-care": "what can hurt, before it begins",
@@ -49,7 +50,7 @@ def on_pages(first: int, last: int) -> dict[str, Any]:
 
 def front(of: Set, parts: Sequence[Part]) -> Page:
     """Return the first page of a set of ``parts``, whose pages come after it."""
-    blocks: list[Block] = [*_in_short(of), *_outdoors(of, parts), *_where(of, parts)]
+    blocks: list[Block] = [*_in_short(of), *_outdoors(of, parts), *_failing(of), *_where(of, parts)]
     years = of.timeline.years
     note = f"{years[0]} to {years[-1]}" if len(years) > 1 else f"{years[0]}"
     return Page("What is in these papers", tuple(blocks), of.paper.size_mm, note)
@@ -79,7 +80,7 @@ def _in_short(of: Set) -> Iterator[Block]:
     yield {
         "t": "table", "head": ["year", "finished in it", "to pay", "own hours", "of what the garden must do"],
         "rows": list(_years(of, musts)), "widths": [0.5, 4.6, 0.8, 0.8, 2.3],
-        "align": ["left", "left", "right", "right", "left"], "size": 9, "inset": 1.2,
+        "align": ["left", "left", "right", "right", "left"], "size": 9.5, "inset": 1.3,
     }  # fmt: skip
     yield {"t": "small", "s": ROUNDED}
 
@@ -95,7 +96,7 @@ def _years(of: Set, musts: Sequence[Any]) -> Iterator[list[Any]]:
         names = "; ".join(made_in(of, year)) or "nothing new"
         yield [
             {"s": str(year), "bold": True}, names, format_money(money[year].spent, style, whole=True),
-            format_hours(round(money[year].worked_h), style), said,
+            format_hours(hours, style) if (hours := round(money[year].worked_h)) else "", said,
         ]  # fmt: skip
 
 
@@ -117,6 +118,19 @@ def _outdoors(of: Set, parts: Sequence[Part]) -> Iterator[Block]:
         yield {"t": "caution", "s": DIGGING}
 
 
+def _failing(of: Set) -> Iterator[Block]:
+    """Yield what the garden must do and still does not in the last year; why, the years table says."""
+    year = of.timeline.years[-1]
+    fails = [
+        m.text for m in of.review.musts
+        if not m.muted and any(v.year == year and v.state is State.FAILS for v in m.verdicts)
+    ]  # fmt: skip
+    if fails:
+        yield {"t": "heading", "s": f"What still fails in {year}"}
+        more = f" And {len(fails) - MOST_FAILS} more." if len(fails) > MOST_FAILS else ""
+        yield {"t": "text", "s": " ".join(fails[:MOST_FAILS]) + more}
+
+
 def _where(of: Set, parts: Sequence[Part]) -> Iterator[Block]:
     yield {"t": "heading", "s": "What is where"}
     rows: list[list[Any]] = [[p.words.partition(":")[0], p.span] for p in parts]
@@ -130,5 +144,5 @@ def _where(of: Set, parts: Sequence[Part]) -> Iterator[Block]:
 def _pages_table(rows: list[list[Any]], head: list[str], widths: list[float]) -> Block:
     return {
         "t": "table", "head": head, "rows": rows, "widths": widths,
-        "align": [*(["left"] * (len(head) - 1)), "right"], "size": 9, "inset": 1.1,
+        "align": [*(["left"] * (len(head) - 1)), "right"], "size": 9.5, "inset": 1.2,
     }  # fmt: skip
