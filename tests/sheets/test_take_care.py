@@ -118,9 +118,10 @@ def test_a_job_without_a_month_has_its_points_and_cautions() -> None:
     assert any("no barrier replaces watching" in c.words for c in cautions(set_for(pond), plan))
 
 
-def test_a_place_held_open_says_that_its_cautions_come_with_the_choice() -> None:
+def test_a_place_held_open_asks_for_the_care_of_all_that_it_may_become() -> None:
     of = demo("ropewalk", noticed=True)
     shelter = next(j for j in waiting(of) if j.id == "shelter-job")
-    (caution,) = cautions(of, made(of, shelter))
-    assert "isn’t chosen yet" in caution.own
+    caution = next(c for c in cautions(of, made(of, shelter)) if "isn’t chosen yet" in c.own)
+    assert "for all it may be: open slats on posts or a solid roof" in caution.own
     assert caution.general == DIGGING
+    assert any(c.general.startswith("Work overhead") for c in cautions(of, made(of, shelter), hurts=True))

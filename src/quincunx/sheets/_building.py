@@ -122,12 +122,24 @@ def money(of: Set, sum_: int | None) -> str:
 def bill_table(of: Set, bill: Sequence[Bought], size: float = 8.5) -> Block:
     """Return a bill: what, how much lies there, what to buy, the sum, how it was counted."""
     rows: list[list[Any]] = [
-        [b.words, lies(of, b), {"s": amount(of, b), "bold": True}, money(of, b.sum), b.how] for b in bill
+        [
+            called(of, b),
+            lies(of, b),
+            {"s": amount(of, b), "bold": True},
+            money(of, b.sum),
+            own_units(b.how, of.garden.style),
+        ]
+        for b in bill
     ]
     return {
         "t": "table", "head": ["what", "lies there", "to buy", "sum", "how it was counted"], "rows": rows,
         "widths": [2.6, 0.95, 1.35, 0.95, 3.2], "align": ["left", "right", "left", "right", "left"], "size": size, "inset": 1.2,
     }  # fmt: skip
+
+
+def called(of: Set, bought: Bought) -> str:
+    """Return what is bought in words: as the price list has it, else in the person's units."""
+    return bought.words if bought.price else own_units(bought.words, of.garden.style)
 
 
 def lies(of: Set, bought: Bought) -> str:

@@ -12,7 +12,16 @@ from quincunx.build.take_off import take_off_all
 from quincunx.garden.costing import rules_of
 from quincunx.garden.safety import looked_up
 from quincunx.shapes import AreaWork, FlightWork, FrameWork, LineWork, Work
-from quincunx.sheets._building import amount, care, cutting_blocks, ended, kept_together, looked_up_table, section_words
+from quincunx.sheets._building import (
+    amount,
+    called,
+    care,
+    cutting_blocks,
+    ended,
+    kept_together,
+    looked_up_table,
+    section_words,
+)
 from quincunx.sheets._run_views import from_above, from_the_front
 from quincunx.sheets._said import own_units
 from quincunx.sheets._sawing import Sawing
@@ -95,7 +104,7 @@ def _parts(of: Set, found: Reckoned, count: int) -> Iterator[Block]:
     """Yield what is bought for all of them together, and how its boards and sheets are cut."""
     if not found.bill:
         return
-    parts = [f"{b.words} {amount(of, b)}" for b in found.bill]
+    parts = [f"{called(of, b)} {amount(of, b)}" for b in found.bill]
     together = f"For all {count} together: " if count > 1 else ""
     yield {"t": "small", "s": f"{together}{', '.join(parts)}."}
     yield from cutting_blocks(of, found.cuts, of.paper.frame_mm[0])

@@ -95,7 +95,7 @@ def _drawn(of: Set, name: str, works: Sequence[Work], frame: FrameWork, found: R
         {"t": "row", "widths": [1, 1], "cells": [plan, [*_facts(of, frame, found), *_in_order(works, frame)]]},
         {"t": "row", "widths": [1, 1], "cells": cells},
     ]  # fmt: skip
-    blocks += _joints(frame)
+    blocks += _joints(of, frame)
     last: list[Block] = []
     if found.notes:
         last.append({"t": "small", "s": own_units(f"Taken for granted: {'; '.join(found.notes)}.", of.garden.style)})
@@ -118,10 +118,13 @@ def _in_order(works: Sequence[Work], frame: FrameWork) -> list[Block]:
     ]
 
 
-def _joints(frame: FrameWork) -> Iterator[Block]:
+def _joints(of: Set, frame: FrameWork) -> Iterator[Block]:
     if not frame.joints:
         return
-    rows = [[j.words, str(j.count), j.how, ", ".join(f"{n} × {what}" for what, n in j.fixings)] for j in frame.joints]
+    rows = [
+        [j.words, str(j.count), own_units(j.how, of.garden.style), ", ".join(f"{n} × {what}" for what, n in j.fixings)]
+        for j in frame.joints
+    ]
     yield {"t": "heading", "s": "Joints and fixings"}
     yield {"t": "table", "head": ["where", "how many", "made so", "each takes"], "rows": rows, "widths": [1.5, 0.6, 2.6, 1.8],
            "align": ["left", "right", "left", "left"], "size": 8.0, "inset": 1.0}  # fmt: skip

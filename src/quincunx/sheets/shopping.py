@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from quincunx.build.prices import Bought
-from quincunx.sheets._building import CARE, amount, care, ended, money, piece_kg
+from quincunx.sheets._building import CARE, amount, called, care, ended, money, piece_kg
 from quincunx.sheets._set import Set
 from quincunx.sheets._tables import BOX
 from quincunx.sheets.book import Block, Page
@@ -102,7 +102,7 @@ def _year(of: Set, year: int, bill: Sequence[Bought]) -> Iterator[Block]:
             rows.append(
                 [
                     BOX,
-                    b.words,
+                    called(of, b),
                     {"s": amount(of, b), "bold": True},
                     money(of, b.sum),
                     format_mass(kg, of.garden.style) if (kg := _carried_kg(b)) >= 1 else "",
