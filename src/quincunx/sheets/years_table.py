@@ -57,11 +57,12 @@ def _blocks(of: Set, years: list[int], width_mm: float) -> Iterator[Block]:
         [{"s": "as drawn in late summer"}, *({"svg": _small(of, y, each - 3), "w": each - 3} for y in years)]
     ]
     rows += [_must_row(m.text, m.verdicts, years) for m in of.review.musts if not m.muted]
-    rows += _means_rows(of, years)
     widths = [label / each, *(1 for _ in years)]
     align = ["left", *("center" for _ in years)]
     yield {"t": "table", "head": head, "rows": rows, "widths": widths, "align": align, "size": 7.6}
-    yield {"t": "small", "s": ROUNDED}
+    # Money, hours and works stay on one page, with their years over them.
+    means = {"t": "table", "head": head, "rows": _means_rows(of, years), "widths": widths, "align": align, "size": 7.6}
+    yield {"t": "keep", "blocks": [means, {"t": "small", "s": ROUNDED}]}
     failing = [
         m
         for m in of.review.musts
