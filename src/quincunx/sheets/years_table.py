@@ -72,7 +72,7 @@ def _blocks(of: Set, years: list[int], width_mm: float) -> Iterator[Block]:
         yield {"t": "heading", "s": "What fails, and why"}
     for must in failing:
         last = [v for v in must.verdicts if v.state is State.FAILS and v.year in years][-1]
-        yield {"t": "text", "s": f"{last.year}: {must.text} {last.because}"}
+        yield {"t": "small", "s": f"{last.year}: {must.text} {last.because}"}
 
 
 def _must_row(text: str, verdicts: Sequence[Verdict], years: list[int]) -> list[object]:
