@@ -16,7 +16,8 @@ from quincunx.build.prices import Bought
 from quincunx.garden import Garden, garden_from
 from quincunx.review import Review
 from quincunx.sheets import Page, Set, pages_of, pdf, prepare
-from quincunx.sheets._front import DIGGING, FROM
+from quincunx.sheets._care import DIGGING
+from quincunx.sheets._front import FROM
 from quincunx.sheets._said import own_units
 from quincunx.sheets.calendar_file import calendar_file
 from quincunx.units import Style, parse_length
@@ -84,11 +85,11 @@ def test_every_material_of_a_years_jobs_is_in_that_years_shopping_list_as_often(
                 year[row[1], unit] = year.get((row[1], unit), 0.0) + much
     assert len(wanted) >= 6
     assert wanted.keys() == listed.keys()
-    for year, things in wanted.items():
-        assert things.keys() == listed[year].keys(), year
+    for when, things in wanted.items():
+        assert things.keys() == listed[when].keys(), when
         for thing, much in things.items():
             # Each line is written to two places, always up; areas to three figures.
-            assert listed[year][thing] == pytest.approx(much, abs=0.03, rel=0.005), (year, thing)
+            assert listed[when][thing] == pytest.approx(much, abs=0.03, rel=0.005), (when, thing)
 
 
 @pytest.mark.parametrize("name", DEMOS)
