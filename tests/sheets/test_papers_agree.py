@@ -23,7 +23,7 @@ from quincunx.sheets.calendar_file import calendar_file
 from quincunx.units import Style, parse_length
 from quincunx.units.dates import MONTHS
 from quincunx.years.months import months_of
-from tests.sheets.outdoors import cells, demo, job, plot, said, set_for, tables
+from tests.sheets.outdoors import SHED, cells, demo, job, plot, said, set_for, tables
 
 DEMOS = ("ropewalk", "kettle-hill")
 SMALL = Path(__file__).parents[2] / "docs" / "gardens" / "washing-green.json"
@@ -330,3 +330,10 @@ def test_a_garden_with_nothing_but_ground_has_a_first_page_that_holds() -> None:
     of = prepare(plot(), judged=Review((), ()))
     assert isinstance(of.garden, Garden)
     assert all(p.blocks for p in pages_of(of))
+
+
+def test_a_year_in_which_nothing_changes_has_no_plan_of_its_own() -> None:
+    still = set_for(plot(SHED | {"there_from": "start"}))
+    assert [p.title for p in pages_of(still, ["year-plans"])] == ["2027"]
+    built = set_for(plot(SHED, jobs=[job("den", start="2028-04")]))
+    assert [p.title for p in pages_of(built, ["year-plans"])] == ["2027", "2028"]

@@ -14,9 +14,13 @@ WORDS = "A plan for each year"
 
 
 def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:
-    """Yield one plan for each year of the plan."""
+    """Yield one plan for each year of the plan in which anything looks other than in the year before."""
+    shown = None
     for year in of.timeline.years:
-        made = made_in(of, year)
+        made, now = made_in(of, year), of.summer(year).figures
+        if now == shown and not made:
+            continue
+        shown = now
         note = "late summer" + (
             f": {', '.join(made[:4])}" + (" …" if len(made) > 4 else "") if made else ", nothing new"
         )
