@@ -33,6 +33,9 @@ BROWSER_FLAGS = [
     "--enable-unsafe-swiftshader",
 ]
 
+PATIENCE_MS = 20_000
+"""So long may a page take to show something, several processes of tests beside: nothing is proven by less [ms]."""
+
 # What a test judges is not kept for other tests: it may have been judged by parts that were changed for the test.
 os.environ["QUINCUNX_ANSWERS"] = "none"
 
@@ -59,8 +62,9 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Browser]:
     """Chromium without a window; where there is none the test fails and says what to do."""
-    from playwright.sync_api import sync_playwright
+    from playwright.sync_api import expect, sync_playwright
 
+    expect.set_options(timeout=PATIENCE_MS)
     program = os.environ.get("QUINCUNX_CHROMIUM") or shutil.which("chromium") or shutil.which("google-chrome")
     if program is None:
         pytest.fail("no Chromium found: run ./run test, or set QUINCUNX_CHROMIUM to its program")

@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from tests.board_ui.board_page import BoardPage
+from tests.conftest import PATIENCE_MS
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
@@ -99,7 +100,7 @@ def board(browser: Browser, page_address: str) -> Iterator[Callable[..., BoardPa
         )
         contexts.append(context)
         page = context.new_page()
-        page.set_default_timeout(8000)
+        page.set_default_timeout(PATIENCE_MS)
         page.on("pageerror", lambda error: faults.append(str(error)))
         page.goto(f"{page_address}?demo={demo}" if demo else page_address)
         page.get_by_role("application" if demo else "heading").first.wait_for()
