@@ -180,6 +180,7 @@ def in_the_evening(b: BoardPage, beside: str) -> list[str]:
     return [f"in the evening: {one}" for one in found]
 
 
+@pytest.mark.timeout(280)  # ended half-way, it would take the browser from all tests after it
 @pytest.mark.parametrize("demo", ["ropewalk", ""])
 def test_every_screen_is_for_every_eye_and_window(board: Open, page_address: str, demo: str) -> None:
     """By day and in the evening axe finds nothing serious, nothing lies outside the window, and nobody else is asked."""
