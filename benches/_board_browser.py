@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 FLAGS = ["--disable-gpu", "--no-sandbox", "--force-color-profile=srgb"]
 """Frames are painted by the processor, as where there is no graphics card."""
 WAIT_MS = 60_000.0
+TRIES, TAKEN_MS = 10, 4_000.0
+"""How often a handle is tried, and how long is waited until the page asks what a pull means."""
 SLIDE_S = 3.0
 FAR_M, SWING_M = 1.0, 0.5
 """Where a handle is pulled to: so far from its place, and round about there [m]."""
@@ -148,12 +150,24 @@ def place(page: Page, at: list[float]) -> tuple[float, float]:
 
 
 def _take(page: Page, thing: dict[str, Any]) -> None:
-    """Choose a thing and take hold of its handle."""
-    page.mouse.click(*place(page, thing["middle"]))
-    page.wait_for_timeout(200)
-    page.mouse.move(*place(page, thing["at"]))
-    page.mouse.down()
-    page.evaluate("() => { window.__seen.left = null; }")
+    """Choose a thing, take hold of its handle and pull it away; again if the page had not shown the handle yet."""
+    from playwright.sync_api import TimeoutError as TooLate
+
+    x, y = thing["at"]
+    for _ in range(TRIES):
+        page.mouse.click(*place(page, thing["middle"]))
+        page.wait_for_timeout(200)
+        page.evaluate("() => { window.__seen.id = ''; window.__seen.left = null; }")
+        page.mouse.move(*place(page, thing["at"]))
+        page.mouse.down()
+        page.mouse.move(*place(page, [x - FAR_M, y]))  # so that the first pull finds it in hand
+        try:
+            page.wait_for_function("id => window.__seen.id === id", arg=thing["id"], timeout=TAKEN_MS)
+        except TooLate:
+            _let_go(page)
+        else:
+            return
+    raise SystemExit(f"the browser could not take hold of {thing['id']}")
 
 
 def _let_go(page: Page) -> None:
@@ -169,7 +183,6 @@ def _drag(page: Page, thing: dict[str, Any], pulls: int) -> tuple[list[float], l
     To all of them, the first pull too; and to the first fresh one of any must that is touched.
     """
     _take(page, thing)
-    page.mouse.move(*place(page, [thing["at"][0] - FAR_M, thing["at"][1]]))  # so that the first pull finds it in hand
     page.wait_for_function("() => window.__seen.left === 0", timeout=WAIT_MS)
     out = [float(page.evaluate("() => window.__seen.done - window.__seen.moved"))]
     x, y = thing["at"]

@@ -4,11 +4,13 @@ import math
 
 import pytest
 import shapely
-from shapely import Point, box
+from shapely import Point, STRtree, box
 
+from quincunx.demos import demo_garden
+from quincunx.garden import timeline
 from quincunx.shapes import Height, Risers, Surface
 from quincunx.site.ground import Ground
-from quincunx.walk.ground import FreeGround, free_ground
+from quincunx.walk.ground import ROUND_M, SLACK_M, FreeGround, free_ground
 from quincunx.walk.reach import Walk
 from tests.walk.grounds import known, scene, wall
 
@@ -28,6 +30,21 @@ def test_an_outline_round_a_post_is_true_to_a_centimetre():
     blocked = free.world.area - shapely.union_all(free.stand).area
     assert blocked == pytest.approx(4 + 8 * 0.225 + math.pi * 0.225**2, abs=0.01)
     assert post.area > 0
+
+
+@pytest.mark.parametrize("who", ["two-abreast", "barrow", "roe"])
+def test_outlines_of_a_whole_garden_are_as_far_from_what_stops_as_the_body_is_wide(who):
+    """A merged outline, grown, has its shallow corners filled by GEOS: 6 cm along a house wall, for two abreast."""
+    garden = demo_garden("ropewalk")
+    line = timeline(garden)
+    walk = Walk(line.at(line.leaf_date(2031)), known(who))
+    radius = walk.free.width_m / 2 - SLACK_M
+    at = shapely.points(shapely.get_coordinates(shapely.segmentize(walk.free.stand, 0.5)))
+    inside = at[shapely.distance(walk.scene.world.boundary, at) > ROUND_M]
+    near = STRtree([b.shape for b in walk.free.found]).query_nearest(inside, return_distance=True, all_matches=False)[1]
+    assert len(inside) > 500
+    assert near.max() <= radius + 1e-3
+    assert near.min() >= radius - ROUND_M - 1e-3
 
 
 def test_planted_ground_stops_people_and_not_deer():

@@ -8,11 +8,16 @@ import pytest
 from hypothesis import given, settings, strategies as st
 
 from quincunx.garden import garden_from, plain, timeline
-from quincunx.years import Budget, Problem, Project, Shut, check, conflict, from_today, order, why
+from quincunx.years.checker import check
+from quincunx.years.conflict import conflict
 from quincunx.years.from_garden import problem_of
 from quincunx.years.lists import RULES
+from quincunx.years.order import order
+from quincunx.years.problem import Budget, Problem, Project, Shut
+from quincunx.years.replan import from_today
 from quincunx.years.steps import build
 from quincunx.years.told import broken
+from quincunx.years.why import why
 from tests.years.gardens import tiny
 from tests.years.test_real import SHED, plan
 

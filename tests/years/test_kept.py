@@ -6,9 +6,9 @@ from dataclasses import replace
 from pathlib import Path
 
 from quincunx.store import Store, store as store_module
-from quincunx.years import order
 from quincunx.years.explained import explain
 from quincunx.years.kept import best_known, keep_order, kept_order, key, solver
+from quincunx.years.order import order
 from tests.board.garden import small
 from tests.years.gardens import tiny
 

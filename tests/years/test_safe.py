@@ -7,8 +7,9 @@ import math
 import pytest
 
 from quincunx.garden import timeline
-from quincunx.years import Budget, Problem, Project, check
+from quincunx.years.checker import check
 from quincunx.years.from_garden import problem_of
+from quincunx.years.problem import Budget, Problem, Project
 from quincunx.years.risk import Chances, ThreePoint, simulate
 from quincunx.years.safe import chance_words, chances_of, how_safe, safer
 from tests.years.test_real import plan

@@ -7,7 +7,8 @@ from typing import Any
 import pytest
 from hypothesis import given, settings, strategies as st
 
-from quincunx.years import Budget, Need, Problem, Project, check
+from quincunx.years.checker import check
+from quincunx.years.problem import Budget, Need, Problem, Project
 from quincunx.years.told import broken, moved, put_to, use_words
 from tests.years.gardens import tiny
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from html import escape
 
 from quincunx.shapes import XY, AreaFigure, DimensionFigure, Figure, PathFigure, Pattern, Role, TextFigure, Weight
-from quincunx.sheets.ink import INKS, LINE_MM, ORDER, ROOMS, SHADES, TEXT_MM, Ink
+from quincunx.sheets.ink import INK, INKS, LINE_MM, ORDER, ROOMS, SHADES, TEXT_MM, Ink
 from quincunx.units import Style, format_length
 
 Bounds = tuple[float, float, float, float]
@@ -78,7 +78,7 @@ class _Pen:
             return self._path(figure, ink)
         if not self.look.words:
             return ""
-        return self._text(figure, ink) if isinstance(figure, TextFigure) else self._dimension(figure, ink)
+        return self._text(figure) if isinstance(figure, TextFigure) else self._dimension(figure, ink)
 
     def _d(self, points: Sequence[XY], *, closed: bool) -> str:
         return "M" + "L".join(f"{_n(x)} {_n(self.north - y)}" for x, y in points) + ("Z" if closed else "")
@@ -113,13 +113,14 @@ class _Pen:
         right = (bx - ux * size + uy * size * 0.35, by - uy * size - ux * size * 0.35)
         return f'<path d="{self._d((left, (bx, by), right), closed=True)}" fill="{ink.line}" stroke="none"/>'
 
-    def _text(self, f: TextFigure, ink: Ink) -> str:
+    def _text(self, f: TextFigure) -> str:
+        """Return words in ink whatever they belong to: a black-and-white printer breaks coloured letters into dots."""
         x, y = f.at
         turn = f' transform="rotate({_n(-f.rotate_deg)} {_n(x)} {_n(self.north - y)})"' if f.rotate_deg else ""
         size = self.look.metres(TEXT_MM[f.size])
         halo = f'stroke="#ffffff" stroke-width="{_n(size * 0.22)}" stroke-opacity="0.85" paint-order="stroke"'
         at = f'x="{_n(x)}" y="{_n(self.north - y + size * 0.35)}"'
-        return f'<text {at} font-size="{_n(size)}" text-anchor="{f.anchor}" fill="{ink.line}" {halo}{turn}>{escape(f.text)}</text>'
+        return f'<text {at} font-size="{_n(size)}" text-anchor="{f.anchor}" fill="{INK}" {halo}{turn}>{escape(f.text)}</text>'
 
     def _dimension(self, f: DimensionFigure, ink: Ink) -> str:
         (ax, ay), (bx, by) = f.start, f.end
@@ -134,7 +135,7 @@ class _Pen:
         angle = _upright(bx - ax, by - ay)
         words = format_length(f.value_m, self.look.style)
         mid = ((a[0] + b[0]) / 2 + nx * tick * 1.4, (a[1] + b[1]) / 2 + ny * tick * 1.4)
-        text = self._text(TextFigure(mid, words, f.role, f.owner, "small", angle), ink)
+        text = self._text(TextFigure(mid, words, f.role, f.owner, "small", angle))
         return f'<path d="{self._d((a, b), closed=False)}" fill="none" {stroke}/>{ends}{text}'
 
     def _tick(self, at: XY, arm: XY, ink: Ink) -> str:
