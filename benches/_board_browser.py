@@ -26,26 +26,33 @@ FAR_M, SWING_M = 1.0, 0.5
 
 WATCH = """
 (() => {
-  const seen = { id: '', moved: 0, left: null, done: 0, first: 0, frames: [], watching: false };
+  const seen = { id: '', window: '', moved: 0, left: null, done: 0, first: 0, frames: [], watching: false };
   window.__seen = seen;
   document.addEventListener('pointermove', () => { seen.moved = performance.now(); }, true);
   // A verdict counts once it is drawn: after the frame that follows the one in which it came.
   const drawn = (told) => requestAnimationFrame(() => requestAnimationFrame(() => {
-    seen.left = told.left;
+    // A reply that is read later than the event after it must not bring back what was left before.
+    seen.left = seen.left === null ? told.left : Math.min(seen.left, told.left);
     seen.done = performance.now();
     if (!seen.first && told.verdicts.some((row) => row.verdicts.some((cell) => !cell.waiting))) seen.first = seen.done;
   }));
   const plain = window.fetch;
   window.fetch = async (...words) => {
     const drag = String(words[0]).includes('/api/drag');
-    if (drag) seen.id = JSON.parse(words[1].body).id;
+    if (drag) ({ id: seen.id, window: seen.window } = JSON.parse(words[1].body));
     const reply = await plain(...words);
     if (drag) void reply.clone().json().then((told) => drawn(told));
     return reply;
   };
   const Source = window.EventSource;
   window.EventSource = class extends Source {
-    constructor(...words) { super(...words); this.addEventListener('tried', (e) => drawn(JSON.parse(e.data))); }
+    constructor(...words) {
+      super(...words);
+      this.addEventListener('tried', (e) => {
+        const told = JSON.parse(e.data);
+        if (told.window === seen.window) drawn(told);
+      });
+    }
   };
   let last = 0;
   const frame = (now) => { if (seen.watching && last) seen.frames.push(now - last); last = now; requestAnimationFrame(frame); };
