@@ -1,5 +1,6 @@
 /** The garden as the program last told it, and what the person looks at. The program is the authority. */
 import { get, post, Refusal, sentence } from '../lib/api/client';
+import { freshened } from '../lib/api/fresh';
 import { Latest } from '../lib/api/latest';
 import { turns, type Turn } from '../lib/words/outcome';
 import type {
@@ -42,6 +43,8 @@ export class Board {
   fresh = $state.raw<ReadonlyMap<string, VerdictCell[]>>(new Map());
   /** What the program calls the thing being dragged or put in: verdicts that come later are for this name. */
   trying = newName('sheet');
+  /** How often the last of a try has been told by event. */
+  ended = 0;
   looking = $state.raw<{ must: string; year: number } | null>(null);
   evidence = $state.raw<Evidence | null>(null);
   /** The answer to a question asked over the sheet; a rough one is followed by a finer. */
@@ -268,13 +271,9 @@ export class Board {
   }
 
   /** Take what is known so far of a try; once nothing of it is `left` to judge, that is all it touches. */
-  touched(verdicts: TouchedVerdicts[], left = 0): void {
+  touched(verdicts: TouchedVerdicts[], left = 0, overtaken = false): void {
     const fresh = new Map(left ? this.fresh : []);
-    for (const { id, verdicts: cells } of verdicts) {
-      const before = this.fresh.get(id);
-      // What is still to be judged shows what was told for the place before, not what held before the drag.
-      fresh.set(id, left && before ? cells.map((c, i) => (c.waiting && before[i]?.year === c.year ? { ...before[i], waiting: true } : c)) : cells);
-    }
+    for (const { id, verdicts: cells } of verdicts) fresh.set(id, freshened(cells, this.fresh.get(id), left, overtaken));
     this.fresh = fresh;
   }
   verdicts(must: string): VerdictCell[] {

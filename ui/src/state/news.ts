@@ -19,7 +19,9 @@ export function listen(board: Board, plan: Plan): () => void {
   on('table', () => void board.loadTable());
   on('years', (found) => plan.take(found as unknown as Found));
   on('tried', ({ window, verdicts, left }) => {
-    if (window === board.trying || (window === plan.window && plan.held)) board.touched(verdicts as TouchedVerdicts[], Number(left ?? 0));
+    if (window !== board.trying && !(window === plan.window && plan.held)) return;
+    if (!left) board.ended += 1;
+    board.touched(verdicts as TouchedVerdicts[], Number(left ?? 0));
   });
   on('notice', ({ words }) => {
     if (typeof words === 'string') board.desk.note(words);

@@ -22,12 +22,16 @@ export class Plan {
   private readonly asking: Latest<Held, TryReply>;
   /** The hand put the outlines of the best order away: they stay away until it is asked for anew. */
   private away = false;
+  private endedBefore = 0;
   /** How often something was told of a search. */
   private news = 0;
 
   constructor(readonly board: Board) {
     this.asking = new Latest(
-      (held) => post<TryReply>('/api/years/try', { job: held.job, start: held.start, window: this.window }),
+      (held) => {
+        this.endedBefore = this.board.ended;
+        return post<TryReply>('/api/years/try', { job: held.job, start: held.start, window: this.window });
+      },
       (trial) => this.told(trial),
       (error) => this.board.desk.note(sentence(error), true),
     );
@@ -136,7 +140,7 @@ export class Plan {
   private told(trial: TryReply): void {
     if (this.held?.job !== trial.job) return;
     this.trial = trial;
-    this.board.touched(trial.verdicts, trial.left);
+    this.board.touched(trial.verdicts, trial.left, this.board.ended !== this.endedBefore);
   }
 
   /** Lay a plan beside the written one, or put it away if it lies there. */

@@ -37,6 +37,7 @@ export class SheetState implements Bench {
   called = $state(0);
   readonly runner: Runner;
   private readonly latest: Latest<Ask, Preview>;
+  private endedBefore = 0;
   private readonly hands = new Latest<HandAsk, Omit<Handed, 'key'>>(
     ({ name, body }) => post(`/api/hands/${name}`, { ...body, year: this.board.year, month: this.board.month }),
     (handed, { key }) => {
@@ -66,7 +67,8 @@ export class SheetState implements Bench {
   }
 
   private put(ask: Ask): Promise<Preview> {
-    const { year, month, trying: window } = this.board;
+    const { year, month, trying: window, ended } = this.board;
+    this.endedBefore = ended;
     if (ask.to === 'put') return post<Preview>('/api/preview', { year, month, window, feature: ask.feature });
     if (ask.to === 'handle') return post<Preview>('/api/drag', { year, month, window, id: ask.id, handle: ask.handle, to: ask.at });
     const [only] = ask.moves;
@@ -78,7 +80,7 @@ export class SheetState implements Bench {
   }
   private took(preview: Preview, ask: Ask): void {
     this.fault = '';
-    this.board.touched(preview.verdicts, preview.left);
+    this.board.touched(preview.verdicts, preview.left, this.board.ended !== this.endedBefore);
     this.runner.current?.onPreview(preview, ask);
   }
 
