@@ -123,12 +123,8 @@ class FreeGround:
     @cached_property
     def blocked(self) -> BaseGeometry:
         """Return all barriers as one shape [m]."""
-        return shapely.multipolygons(shapely.get_parts([_united([self.found[k] for k in g]) for g in self._groups]))
-
-    @cached_property
-    def _groups(self) -> list[list[int]]:
-        """Return the barriers in groups that touch, by their numbers."""
-        return self._near.groups(len(self.found))
+        groups = self._near.groups(len(self.found))
+        return shapely.multipolygons(shapely.get_parts([_united([self.found[k] for k in g]) for g in groups]))
 
     @cached_property
     def open(self) -> Polygon | MultiPolygon:
@@ -213,9 +209,11 @@ class FreeGround:
             full = self.full
             if full is not None and "_stand" in full.__dict__:
                 return self._standing_too(full, radius)
-            grown = [_grown(tuple(self.found[k].shape for k in group), radius) for group in self._groups]
-            return polygons(shapely.difference(self.world, shapely.union_all(grown)))
-        come = shapely.union_all([_grown((s,), radius) for s in self.come_shapes])
+            # Side by side, not merged: GEOS fills shallow corners of a merged outline, by up to 6 cm for two abreast.
+            barred = MultiPolygon([b.shape for b in self.found])
+            grown = shapely.buffer(barred, radius, quad_segs=quarter_pieces(radius))
+            return polygons(shapely.difference(self.world, grown))
+        come = shapely.union_all([_grown(s, radius) for s in self.come_shapes])
         met = shapely.intersects(self.rest.stand, come)
         return [*self.rest.stand[~met], *polygons(shapely.difference(self.rest.stand[met], come))]
 
@@ -224,7 +222,7 @@ class FreeGround:
         gone = [b.shape for b, k in zip(full.found, self._among_full.tolist(), strict=True) if k < 0]
         wide = radius_m + AROUND_M
         zone = shapely.union_all(shapely.buffer(gone, wide, quad_segs=quarter_pieces(wide)))
-        stay = [_grown((b.shape,), radius_m) for b in self.barriers_near(zone, radius_m)]
+        stay = [_grown(b.shape, radius_m) for b in self.barriers_near(zone, radius_m)]
         free = polygons(shapely.difference(shapely.intersection(zone, self.world), shapely.union_all(stay)))
         met = shapely.intersects(full.stand, zone)
         return [*full.stand[~met], *polygons(shapely.union_all([*full.stand[met], *free]))]
@@ -342,18 +340,14 @@ def _clear(
     zone: BaseGeometry, world: Polygon, shapes: tuple[Polygon, ...], radius_m: float
 ) -> tuple[list[XY], Sequence[Polygon]]:
     """Return the parts of ``zone`` in which the middle of a body can be [m], and a point in each."""
-    grown = [_grown((s,), radius_m) for s in shapes]
+    grown = [_grown(s, radius_m) for s in shapes]
     parts = polygons(shapely.difference(shapely.intersection(zone, world), shapely.union_all(grown)))
     return _inside(parts), parts
 
 
-def _grown(shapes: tuple[Polygon, ...], radius_m: float) -> BaseGeometry:
-    """Return shapes grown by a radius [m].
-
-    They are grown side by side: GEOS fills shallow corners of one merged outline, by up to 6 cm for two abreast.
-    """
+def _grown(shape: Polygon, radius_m: float) -> Polygon:
     segs = quarter_pieces(radius_m)
-    return _GROWN.get(shapes, radius_m, lambda: shapely.buffer(shapely.multipolygons(shapes), radius_m, quad_segs=segs))
+    return _GROWN.get((shape,), radius_m, lambda: shapely.buffer(shape, radius_m, quad_segs=segs))
 
 
 def quarter_pieces(radius_m: float) -> int:
@@ -433,4 +427,4 @@ _HOLES: Kept[tuple[Polygon, ...]] = Kept(512)
 _PARTS: Kept[list[Polygon]] = Kept(1024)
 _CLEAR: Kept[tuple[list[XY], Sequence[Polygon]]] = Kept(4096)
 _CLOSE: Kept[list[int]] = Kept(16384)
-_GROWN: Kept[BaseGeometry] = Kept(8192)
+_GROWN: Kept[Polygon] = Kept(8192)
