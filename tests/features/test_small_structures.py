@@ -48,17 +48,31 @@ def test_what_is_made_says_its_joints_or_how_its_walls_are_put_together(kind):
     assert any(w.joints for w in works if isinstance(w, FrameWork)) or joins(works)
 
 
-@pytest.mark.parametrize(("kind", "item"), [("gate", "gate"), ("seat", "seat")])
-def test_bought_whole_without_figures_it_is_one_line_under_its_own_name(kind, item):
-    works = make(kind).stand(moment()).work
+@pytest.mark.parametrize(("kind", "more", "item"), [("gate", {"hung_on": "wall"}, "gate"), ("seat", {}, "seat")])
+def test_bought_whole_without_figures_it_is_one_line_under_its_own_name(kind, more, item):
+    works = make(kind, **more).stand(moment()).work
     assert [x.item for x in take_off_all(works).lines] == [item]
+    assert screen(works, Loads("us")) == ()
+
+
+def test_a_gate_bought_whole_hangs_on_two_posts_in_concrete():
+    """0.6 m in the ground, 5 cm under the leaf, 1.2 m, 5 cm over it: 1.9 m; a hole of 0.3 m less a post of 0.12 m."""
+    works = make("gate", width=0.9, height=1.2, under=0.05, post=0.12, post_in_ground=0.6).stand(moment()).work
+    found = take_off_all(works)
+    assert {(p.name, round(p.length_m, 3), p.section_m) for p in found.pieces} == {
+        ("hanging post", 1.9, (0.12, 0.12)),
+        ("closing post", 1.9, (0.12, 0.12)),
+    }
+    (concrete,) = (x for x in found.lines if x.item == "concrete")
+    assert concrete.net == pytest.approx(2 * (math.pi / 4 * 0.3**2 - 0.12**2) * 0.6)
+    assert any("frost, soil and a heavy leaf" in note for note in found.notes)
     assert screen(works, Loads("us")) == ()
 
 
 def test_a_gate_by_hand():
     """0.9 m clear: posts 100 mm outside it, boards of 120 with 10 mm gaps on 0.88 m: six of them (6 x 130 - 10 = 770)."""
     made = frame(make("gate", how="made", width=0.9, height=1.2, under=0.05))
-    posts = named(made, "post")
+    posts = [*named(made, "hanging post"), *named(made, "closing post")]
     assert math.dist(posts[0].start[:2], posts[1].start[:2]) - 0.1 == pytest.approx(0.9)
     assert len(named(made, "board")) == 6
     assert all(m.end[2] - m.start[2] == pytest.approx(1.2) for m in named(made, "board"))
@@ -71,7 +85,8 @@ def test_a_gate_by_hand():
 def test_every_leaf_hangs_between_its_posts(wide, leaves, high):
     made = frame(make("gate", how="made", width=wide, leaves=leaves, height=high))
     assert len(named(made, "rail")) == 2 * leaves
-    ends = [p.start for p in named(made, "post")]
+    ends = [m.start for m in made.members if m.support == "post"]
+    assert len(ends) == 2
     for m in named(made, "rail"):
         assert all(min(math.dist(e[:2], p[:2]) for p in (m.start, m.end)) >= 0.05 for e in ends)
         assert math.dist(m.start, m.end) < wide / leaves

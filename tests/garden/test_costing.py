@@ -74,7 +74,7 @@ def test_what_is_taken_stands_in_the_plan_and_hired_help_stays():
 
 
 def test_what_makes_no_work_is_bought_whole_and_named() -> None:
-    gate = {"kind": "gate", "id": "side", "at": [3, 8]}
+    gate = {"kind": "gate", "id": "side", "at": [3, 8], "hung_on": "wall"}
     jobs = [{"id": "hang", "name": "Hang the gate", "does": ["side"], "costs": [{"words": "Gate", "sum": 15000}]}]
     g = garden(features=[BED, COURT, gate], jobs=jobs)
     (found,) = costed(g, timeline(g))

@@ -221,11 +221,42 @@ def test_no_post_is_set_in_the_middle_of_a_gate() -> None:
     of = set_for(plot(GATED, GATE, jobs=[job("mesh", "way")]))
     words = said(list(pages_of(of, ["setting-out"])))
     assert "stand at 2.000 m, 4.000 m, 8.000 m, 10.000 m along it" in words
-    assert "None from 5.500 m to 6.500 m: Way is there" in words
-    assert "counted as if it ran on through Way" in said(list(pages_of(of, ["construction"])))
+    assert "None between 5.500 m and 6.500 m: Way is there" in words
     alone = set_for(plot(GATED, jobs=[job("mesh")]))
     assert "4.000 m, 6.000 m, 8.000 m" in said(list(pages_of(alone, ["setting-out"])))
-    assert "ran on through" not in said(list(pages_of(alone, ["construction"])))
+
+
+def test_a_fence_stops_at_its_gate_in_the_bill_the_cutting_list_and_the_setting_out() -> None:
+    of = set_for(plot(GATED, GATE, jobs=[job("mesh", "way")]))
+    (found,) = of.costed
+    nets = {b.item: b.net for b in found.reckoned.bill}
+    assert nets["wire-mesh-150"] == pytest.approx(11.0)
+    pieces = {(p.name, round(p.length_m, 2)): p.count for c in found.reckoned.cuts for p in c.pieces}
+    # 0, 2, 4, 8, 10 and 12 m; the gate's: 0.75 m in the ground, 5 cm under it, 1.2 m, and 5 cm over it.
+    assert pieces == {("post", 2.1): 6, ("hanging post", 2.05): 1, ("closing post", 2.05): 1}
+    words = said(list(pages_of(of, ["construction"])))
+    assert "mesh: 11.00 m long in 2 pieces" in words
+    assert "6 posts 75 × 75 mm" in words
+    assert "2 posts 100 × 100 mm" in words
+    assert "post in its hole: 75 cm deep in concrete" in words
+    assert "a heavy leaf may ask for more: your local code decides" in words
+    assert "1 × closing post 2.050 m, 1 × hanging post 2.050 m" in words
+
+
+def test_a_gate_that_comes_later_is_cut_into_a_whole_fence() -> None:
+    of = set_for(plot(GATED, GATE, jobs=[job("mesh"), job("way", id="later", start="2029-04")]))
+    nets = [b.net for c in of.costed for b in c.reckoned.bill if b.item == "wire-mesh-150"]
+    assert nets == [12.0]
+
+
+def test_a_gap_ends_on_posts_of_the_fence_and_a_gate_in_a_wall_on_none() -> None:
+    of = set_for(plot(GATED, {**GATE, "kind": "gap"}, jobs=[job("mesh", "way")]))
+    pieces = [(p.name, p.count) for c in of.costed[0].reckoned.cuts for p in c.pieces]
+    assert pieces == [("post", 8)]
+    words = said(list(pages_of(of, ["setting-out"])))
+    assert "stand at 2.000 m, 4.000 m, 5.463 m, 6.537 m, 8.000 m, 10.000 m along it" in words
+    hung = set_for(plot({**GATE, "hung_on": "wall"}, jobs=[job("way")]))
+    assert [b.item for b in hung.costed[0].reckoned.bill] == ["gate"]
 
 
 def test_a_gap_is_not_bought() -> None:

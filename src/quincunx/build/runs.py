@@ -7,9 +7,12 @@ How many bricks: faces of 215 x 65 mm with 10 mm joints, 59.3 a square metre for
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Callable
 from itertools import pairwise
 from typing import Any
+
+from shapely import LineString, Point
 
 from quincunx.build._data import line_row, slug
 from quincunx.build.amounts import Line, Piece, TakeOff, Tally, Task
@@ -28,6 +31,8 @@ MORTAR_SHARE = 0.22
 LOW_M = 0.3
 """What is lower than this stands without a foundation of its own [m] (common practice, no source)."""
 RAIL_M = (0.038, 0.087)
+BAY_M, LEAST_BAY_M = 1.8, 0.2
+"""How long rails are where no posts are given, and the least between two posts that takes one [m] (common practice)."""
 
 
 def run_take_off(work: LineWork) -> TakeOff:
@@ -133,13 +138,23 @@ def _fence_boards(tally: Tally, work: LineWork, row: dict[str, Any], length: flo
     tally.pieces.append(Piece(item, "board", work.height_m, boards, (thick, wide), "fence board", "timber yard", 500.0))
     rails = max(math.ceil(work.height_m / row["rails_every_m"] - 1e-6), 2)
     sides = _sides(work)
-    for side in sides:
-        bays = max(math.ceil(side / 1.8 - 1e-6), 1)
-        tally.pieces.append(timber("rail", side / bays, RAIL_M, "timber", rails * bays))
+    for bay, count in sorted(Counter(_bays(work, sides)).items(), reverse=True):
+        tally.pieces.append(timber("rail", bay, RAIL_M, "timber", rails * count))
     nails = boards * rails * 2
     words = "galvanised nails or screws"
     tally.lines.append(Line("galvanised-nail", words, "each", nails, nails, "builders' merchant", nails * 0.005))
     tally.tasks += [Task("board", boards), Task("frame", rails * len(sides))]
+
+
+def _bays(work: LineWork, sides: list[float]) -> list[float]:
+    """Return how far apart the posts are between which rails run [m], to the millimetre; 1.8 m where none are given."""
+    if not work.posts:
+        counts = [(side, max(math.ceil(side / BAY_M - 1e-6), 1)) for side in sides]
+        return [round(side / n, 3) for side, n in counts for _ in range(n)]
+    points = list(work.line.coords)
+    line = LineString([*points, points[0]]) if work.closed and points[0] != points[-1] else work.line
+    at = sorted({0.0, line.length, *(round(line.project(Point(p)), 4) for p in work.posts)})
+    return [round(b - a, 3) for a, b in pairwise(at) if b - a > LEAST_BAY_M]
 
 
 def _sides(work: LineWork) -> list[float]:

@@ -102,7 +102,9 @@ class Fence(Lined):
             area_figure(shape, "wall", self.id, build.pattern, "normal"),
             *(area_figure(square, "wall", self.id, weight="fine") for square in squares),
         )
-        run = LineWork(self.id, LineString(self.course()), high, build.thickness_m, self.sort, self.closed)
+        run = LineWork(
+            self.id, LineString(self.course()), high, build.thickness_m, self.sort, self.closed, self.posts()
+        )
         return Stood((solid,), figures=figures, work=(run, self._frame()))
 
     def _frame(self) -> FrameWork:

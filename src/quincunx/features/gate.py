@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from typing import Any, ClassVar, Literal
 
 from quincunx.features._across import Across
@@ -13,9 +14,10 @@ from quincunx.scene.moment import Moment, Stood
 from quincunx.shapes import XY, Figure, FrameWork, Joint, Leaf, Member, Opening, PathFigure, Work
 from quincunx.units.fields import Length, field, length
 
-POST_M, FRAME_M, BOARD_M = 0.1, (0.045, 0.095), (0.02, 0.12)
-POST_DEEP_M = 0.75
-"""Posts, rails and boards of a made gate, and how deep its posts stand (common practice, no source)."""
+FRAME_M, BOARD_M = (0.045, 0.095), (0.02, 0.12)
+"""Rails and boards of a made gate (common practice, no source)."""
+OVER_M = 0.05
+"""How far posts stand over the leaf [m]."""
 
 
 class Gate(Built, Across):
@@ -47,6 +49,17 @@ class Gate(Built, Across):
     )
     leaves: int = field("Leaves", 1, ge=1, le=2)
     hung_left: bool = field("Hung on the left", True)
+    hung_on: Literal["posts", "wall"] = field(
+        "Hung on", "posts", help="two posts of its own; or the wall or building beside it, which has to carry it"
+    )
+    post: Length = length("Thickness of its posts", 0.1, ge=0.05, le=0.3)
+    post_in_ground: Length = length(
+        "Its posts in the ground",
+        0.75,
+        ge=0.3,
+        le=1.5,
+        help="0.75 m: common practice, no source; frost may ask for more",
+    )
 
     def mirrored(self, axis: Axis) -> dict[str, Any]:
         """Hang it on the side that mirrors its own, and let it swing the other way."""
@@ -64,18 +77,21 @@ class Gate(Built, Across):
         return self.words
 
     def _work(self) -> tuple[Work, ...]:
-        """Return the gate bought whole, or two posts and leaves of two rails, a brace and boards."""
+        """Return the two posts with the gate bought whole, or with leaves of two rails, a brace and boards."""
         start, end = self.ends()
         u = direction(bearing(start, end))
-        posts = tuple_add(start, u, -POST_M / 2), tuple_add(end, u, POST_M / 2)
         low, high = float(self.under), float(self.under) + float(self.height)
-        side = (POST_M, POST_M)
-        members = [Member("post", (*p, -POST_DEEP_M), (*p, high + 0.05), side, "fence post", "post") for p in posts]
+        posts, set_, order_of_posts, assumes = self._posts(start, end)
+        if self.how == "kit":
+            alone = FrameWork(self.id, posts, _feet(posts), set_, assumes)
+            return (*self.built_work((), _feet(posts)), *((alone,) if posts else ()))
+        members = [*posts]
         share = float(self.width) / self.leaves
         for n in range(self.leaves):
             members += _leaf(tuple_add(start, u, n * share), tuple_add(start, u, (n + 1) * share), low, high)
         boards = sum(m.name == "board" for m in members)
         joints = (
+            *set_,
             Joint(
                 "rails and brace",
                 "the brace runs up from the foot of the hinged side",
@@ -92,16 +108,43 @@ class Gate(Built, Across):
             Joint("latch", "bolted through the post", 1, (("gate latch", 1),)),
         )
         order = (
-            "Set both posts, the clear width between them checked at top and foot",
-            "Leave the concrete a week",
+            *order_of_posts,
             "Make the leaf flat on the ground, diagonals equal, then the brace",
             "Hang it on wedges, bolt the hinges, fix the latch",
         )
-        assumes = (
-            "the clear width lies between the posts",
-            f"posts stand {POST_DEEP_M * 100:.0f} cm in the ground, in concrete",
+        return self.built_work((FrameWork(self.id, tuple(members), _feet(posts), joints, assumes, order=order),))
+
+    def _posts(
+        self, start: XY, end: XY
+    ) -> tuple[tuple[Member, ...], tuple[Joint, ...], tuple[str, ...], tuple[str, ...]]:
+        """Return the hanging and the closing post, how they are set, in which order, and what is taken for granted."""
+        if self.hung_on == "wall":
+            return (
+                (),
+                (),
+                (),
+                ("hung on what stands beside it: have somebody who knows walls say whether that carries it",),
+            )
+        u, side, deep = direction(bearing(start, end)), float(self.post), float(self.post_in_ground)
+        top = float(self.under) + float(self.height) + OVER_M
+        names = ("hanging post", "closing post") if self.leaves == 1 else ("hanging post", "hanging post")
+        at = [tuple_add(start, u, -side / 2), tuple_add(end, u, side / 2)]
+        if not self.hung_left:
+            at.reverse()
+        posts = tuple(
+            Member(name, (*p, -deep), (*p, top), (side, side), "fence post", "post")
+            for name, p in zip(names, at, strict=True)
         )
-        return self.built_work((FrameWork(self.id, tuple(members), posts, joints, assumes, order=order),), posts)
+        how = f"{deep * 100:.0f} cm deep in concrete, its top sloped to shed rain"
+        order = (
+            "Set both posts, the clear width between them checked at top and foot",
+            "Leave the concrete a week before anything hangs on it",
+        )
+        frost = (
+            f"posts stand {deep * 100:.0f} cm in the ground, in concrete; frost, soil and a heavy leaf may ask for more"
+        )
+        assumes = ("the clear width lies between the posts", f"{frost}: your local code decides")
+        return posts, (Joint("post in its hole", how, len(posts)),), order, assumes
 
     def _figures(self, start: XY, end: XY) -> tuple[Figure, ...]:
         """Draw each leaf standing half open, with no swing arc: a thick bar from its hinge."""
@@ -114,6 +157,11 @@ class Gate(Built, Across):
             tip = tuple_add(here, direction(bearing(here, there) - turn), share)
             figures.append(PathFigure((here, tip), "built", self.id, weight="thick"))
         return tuple(figures)
+
+
+def _feet(posts: Sequence[Member]) -> tuple[XY, ...]:
+    """Return where posts stand [m]."""
+    return tuple((p.start[0], p.start[1]) for p in posts)
 
 
 def _leaf(start: XY, end: XY, low_m: float, high_m: float) -> list[Member]:

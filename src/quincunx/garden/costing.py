@@ -8,12 +8,13 @@ from typing import Any
 
 from quincunx.build import Ground, Pace, Reckoned, Rules, learned, norms, reckon
 from quincunx.build.carried import AtHand, after
+from quincunx.build.parted import Way, parted
 from quincunx.features import Feature
 from quincunx.garden.document import Garden
 from quincunx.garden.edits import Edit, Op
 from quincunx.plants.catalogue import find_plant
 from quincunx.scene import Moment, Timeline
-from quincunx.shapes import KitWork, PlantWork, Work
+from quincunx.shapes import FrameWork, KitWork, LineWork, PlantWork, Work
 from quincunx.works import Job
 
 BIG = 0.1
@@ -76,14 +77,33 @@ def _hired(feature: Feature) -> bool:
 
 
 def works_of(through: Timeline, feature: Feature, finish: str = "") -> tuple[Work, ...]:
-    """Return the work of building a feature, or one of its later finishes; what makes none is bought whole."""
+    """Return the work of building a feature, or one of its later finishes; what makes none is bought whole.
+
+    A run stops at the openings that are there by the time it is built.
+    """
     ids = feature.finish_ids()
     stage = ids.index(finish) if finish in ids else 0
     day = through.leaf_date(through.years[0])
     moment = Moment(day, 0.0, through.frame.ground, through.find, stage, through.southern)
-    made = feature.stand(moment).work
+    stood = feature.stand(moment)
+    made = stood.work
+    if stood.solids and any(isinstance(w, LineWork) for w in made):
+        made = parted(made, _ways(through, feature, moment))
     bought = not made and feature.bought_whole() and feature.held_place() is None
     return (KitWork(feature.id, what=feature.words),) if bought else made
+
+
+def _ways(through: Timeline, feature: Feature, moment: Moment) -> list[Way]:
+    """Return the openings that are made with a feature, or before it."""
+    begins, out = through.span(feature.id).begins, list[Way]()
+    for other in through.features:
+        span = through.span(other.id)
+        if not isinstance(other, Feature) or other.group != "openings" or (span.begins or 0) > (begins or 0):
+            continue
+        stood = other.stand(moment)
+        posts = any(m.support == "post" for w in stood.work if isinstance(w, FrameWork) for m in w.members)
+        out += [Way(o.owner, o.clear, posts) for o in stood.openings]
+    return out
 
 
 def costed(garden: Garden, through: Timeline, jobs: Iterable[Job] | None = None) -> tuple[Costed, ...]:

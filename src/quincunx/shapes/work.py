@@ -119,7 +119,10 @@ class FrameWork:
 
 @dataclass(frozen=True, slots=True)
 class LineWork:
-    """A thing by the running metre along ``line``: a wall, a fence, an edging, a drain."""
+    """A thing by the running metre along ``line``: a wall, a fence, an edging, a drain.
+
+    ``posts`` are where it is fixed to posts, if it is (x, y) [m].
+    """
 
     owner: str
     line: LineString
@@ -127,6 +130,7 @@ class LineWork:
     thickness_m: float
     material: str
     closed: bool = False
+    posts: tuple[XY, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

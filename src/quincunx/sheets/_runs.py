@@ -11,7 +11,7 @@ from quincunx.build.reckon import Reckoned
 from quincunx.build.take_off import take_off_all
 from quincunx.garden.costing import rules_of
 from quincunx.garden.safety import looked_up
-from quincunx.shapes import AreaWork, FlightWork, FrameWork, LineWork, Work
+from quincunx.shapes import AreaWork, FlightWork, FrameWork, KitWork, LineWork, Work
 from quincunx.sheets._building import (
     amount,
     called,
@@ -43,6 +43,8 @@ def runs_and_floors(of: Set, named: Sequence[tuple[str, Sequence[Work], Job]], s
     groups: dict[tuple[Any, ...], list[tuple[str, Sequence[Work], Job]]] = {}
     for name, works, job in named:
         key = tuple(_likeness(w) for w in works)
+        if not any(key) and any(isinstance(w, KitWork) for w in works):
+            key = tuple(_posts_alike(w) for w in works)
         if any(key):
             groups.setdefault(key, []).append((name, works, job))
     blocks: list[Block] = []
@@ -70,18 +72,27 @@ def _likeness(work: Work) -> tuple[Any, ...]:
     return ()
 
 
+def _posts_alike(work: Work) -> tuple[Any, ...]:
+    """Return what the posts must share on which things bought whole (gates) are hung."""
+    if not isinstance(work, FrameWork):
+        return ()
+    return tuple(sorted({(m.section_m, round(m.start[2], 3), round(m.end[2], 2)) for m in work.members}))
+
+
 def _told(of: Set, names: Sequence[str], works: Sequence[Work], every: Reckoned) -> Iterator[Block]:
     """Yield one kind of thing: its views and facts, what all of them need, what was looked up."""
     found = section(works)
+    shown = ", ".join(names[:6]) + (f" and {len(names) - 6} more" if len(names) > 6 else "")
+    head: Block = {"t": "heading", "s": shown}
     if found is None:
+        yield kept_together([head, *_facts(of, works)])
+        yield from _parts(of, every, len(names))
         return
     steep = any(isinstance(w, FlightWork) for w in works)
     views = [("from above", from_above(works)), ("from the front", None if steep else from_the_front(works))]
     drawing: list[Block] = []
     for words, view in (*views, ("from the side" if steep else "section", found)):
         drawing += _drawn(of, words, view)
-    shown = ", ".join(names[:6]) + (f" and {len(names) - 6} more" if len(names) > 6 else "")
-    head: Block = {"t": "heading", "s": shown}
     yield kept_together([head, {"t": "row", "widths": [1, 1], "cells": [drawing, _facts(of, works)]}])
     yield from _parts(of, every, len(names))
     checked = [s for s in looked_up(of.garden, works, of.timeline) if s.answer != "within"]
@@ -125,36 +136,27 @@ def _facts(of: Set, works: Sequence[Work]) -> list[Block]:
     order = steps(works)
     if order:
         out.append({"t": "list", "items": [own_units(s, style) for s in order], "size": 8.5})
-    notes = [*take_off_all(works, rules_of(of.garden).ground).notes, *_through(of, works)]
+    notes = take_off_all(works, rules_of(of.garden).ground).notes
     if notes:
         out.append({"t": "small", "s": own_units(f"Taken for granted: {'; '.join(notes)}.", style)})
     return out
 
 
-IN_LINE_M = 0.15
-"""An opening whose middle is no farther than this from a run lies in it [m]."""
-
-
-def _through(of: Set, works: Sequence[Work]) -> Iterator[str]:
-    """Yield that a run on posts is counted through the openings in it, and that the posts of a gate come beside."""
-    posts = any(m.support == "post" for w in works if isinstance(w, FrameWork) for m in w.members)
-    runs = [w.line for w in works if isinstance(w, LineWork)]
-    openings = of.summer(of.timeline.years[-1]).openings
-    inside = [o.owner for o in openings if any(r.distance(o.clear.centroid) <= IN_LINE_M for r in runs)]
-    if posts and inside:
-        names = ", ".join(of.words.name(o) for o in dict.fromkeys(inside))
-        yield f"counted as if it ran on through {names}; the two posts an opening is hung or ends on are bought beside"
+def _length_m(run: LineWork) -> float:
+    back = math.dist(run.line.coords[0], run.line.coords[-1]) if run.closed else 0.0
+    return float(run.line.length) + back
 
 
 def _sizes(of: Set, works: Sequence[Work]) -> Iterator[str]:
     style = of.garden.style
+    runs = [w for w in works if isinstance(w, LineWork)]
+    for first in {(w.material, w.height_m): w for w in reversed(runs)}.values():
+        pieces = [w for w in runs if (w.material, w.height_m) == (first.material, first.height_m)]
+        parted = f" in {len(pieces)} pieces" if len(pieces) > 1 else ""
+        long = format_length(sum(map(_length_m, pieces)), style)
+        yield f"{first.material}: {long} long{parted}, {format_length(first.height_m, style)} high"
     for w in works:
-        if isinstance(w, LineWork):
-            run = float(w.line.length)
-            if w.closed:
-                run += math.dist(w.line.coords[0], w.line.coords[-1])
-            yield f"{w.material}: {format_length(run, style)} long, {format_length(w.height_m, style)} high"
-        elif isinstance(w, AreaWork) and w.dug:
+        if isinstance(w, AreaWork) and w.dug:
             yield f"{format_area(float(w.outline.area), style)} in all"
         elif isinstance(w, FrameWork):
             posts = [m for m in w.members if m.support == "post"]

@@ -9,6 +9,7 @@ from itertools import pairwise
 import shapely
 from shapely import LineString, Polygon
 
+from quincunx.garden.costing import works_of
 from quincunx.scene import Stood
 from quincunx.shapes import XY, AreaWork, FrameWork, Height, KitWork, LineWork, Plane, Slab, Slats
 from quincunx.sheets._marks import half_width_m, middle_line
@@ -40,7 +41,7 @@ def shaping(of: Set, plan: Planned) -> list[str]:
     told: dict[str, list[str]] = {}
     for owner, stood in plan.stood.items():
         found = [
-            *_posts(of, plan, stood),
+            *_posts(of, plan, owner),
             *_edges(of, plan, owner, stood),
             *_floors(of, plan, stood),
             *_curves(of, plan, stood),
@@ -106,9 +107,10 @@ def _number(plan: Planned, at: XY) -> str:
     return str(plan.numbers[near.id])
 
 
-def _posts(of: Set, plan: Planned, stood: Stood) -> Iterator[str]:
+def _posts(of: Set, plan: Planned, owner: str) -> Iterator[str]:
     """Yield how posts stand: on one circle, or so far along a string."""
-    for work in stood.work:
+    feature = next((f for f in of.garden.features if f.id == owner), None)
+    for work in () if feature is None else works_of(of.timeline, feature):
         posts = list(dict.fromkeys((round(x, 4), round(y, 4)) for x, y in getattr(work, "footings", ())))
         if not isinstance(work, (FrameWork, KitWork)) or len(posts) < 3:
             continue
@@ -166,9 +168,7 @@ def _openings_along(plan: Planned, a: XY, b: XY) -> list[tuple[float, float, str
 
 def _gate_words(of: Set, gate: tuple[float, float, str]) -> str:
     low, high, owner = gate
-    return (
-        f" None from {tape(of, low)} to {tape(of, high)}: {of.words.name(owner)} is there, on posts of its own at both."
-    )
+    return f" None between {tape(of, low)} and {tape(of, high)}: {of.words.name(owner)} is there."
 
 
 def _edges(of: Set, plan: Planned, owner: str, stood: Stood) -> Iterator[str]:
