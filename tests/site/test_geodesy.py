@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from hypothesis import given, strategies as st
 
-from quincunx.site.geodesy import EQUATOR_M, FLATTENING, lon_lat_deg
+from quincunx.site.geodesy import lon_lat_deg, plan_m
 
 DEGREES = [(0.0, 111_320), (15.0, 107_550), (30.0, 96_486), (45.0, 78_847), (60.0, 55_800), (75.0, 28_902)]
 """Latitude [deg], metres in a degree of longitude on WGS 84 (Wikipedia, Longitude, "Length of a degree of longitude",
@@ -45,23 +45,25 @@ def test_longitudes_go_round_at_the_date_line() -> None:
     assert -180 <= lon < -179.99
 
 
-def back(lon: float, lat: float, latitude: float, longitude: float) -> tuple[float, float]:
-    """Return east and north [m] by the forward formulas (geodetic to geocentric, then turned to the origin)."""
-    square = FLATTENING * (2 - FLATTENING)
-
-    def geocentric(lam: float, phi: float) -> np.ndarray:
-        across = EQUATOR_M / math.sqrt(1 - square * math.sin(phi) ** 2)
-        flat = math.cos(phi)
-        return across * np.array([flat * math.cos(lam), flat * math.sin(lam), (1 - square) * math.sin(phi)])
-
-    lam, phi = math.radians(longitude), math.radians(latitude)
-    d = geocentric(math.radians(lon), math.radians(lat)) - geocentric(lam, phi)
-    east = -math.sin(lam) * d[0] + math.cos(lam) * d[1]
-    north = -math.sin(phi) * (math.cos(lam) * d[0] + math.sin(lam) * d[1]) + math.cos(phi) * d[2]
-    return float(east), float(north)
-
-
 @given(st.floats(-500, 500), st.floats(-500, 500), st.floats(-85, 85), st.floats(-179, 179))
 def test_there_and_back_again_to_a_tenth_of_a_millimetre(x: float, y: float, latitude: float, longitude: float) -> None:
     ((lon, lat),) = lon_lat_deg(np.array([[x, y]]), latitude, longitude)
-    assert back(float(lon), float(lat), latitude, longitude) == pytest.approx((x, y), abs=1e-4)
+    assert plan_m(np.array([[lon, lat]]), latitude, longitude)[0] == pytest.approx((x, y), abs=1e-4)
+
+
+@given(st.floats(-300, 300), st.floats(-300, 300), st.floats(-180, 179))
+def test_there_and_back_again_on_a_plan_turned_from_north(x: float, y: float, up: float) -> None:
+    on_earth = lon_lat_deg(np.array([[x, y]]), 52.1, -1.2, up)
+    assert plan_m(on_earth, 52.1, -1.2, up)[0] == pytest.approx((x, y), abs=1e-4)
+
+
+def test_east_and_north_are_the_published_ones() -> None:
+    """IOGP Publication 373-7-2, Guidance Note 7 part 2, the example of method 9837 (geographic/topocentric), WGS 84.
+
+    Origin 55 N, 5 E, 200 m up; the point 53 deg 48' 33.82" N, 2 deg 07' 46.38" E, 73.0 m up lies at U = -189013.869 m,
+    V = -128642.040 m.  Here the origin lies on the ellipsoid, which changes neither.
+    """
+    lon, lat = 2 + 7 / 60 + 46.38 / 3600, 53 + 48 / 60 + 33.82 / 3600
+    ((east, north),) = plan_m(np.array([[lon, lat]]), 55.0, 5.0, heights_m=np.array([73.0]))
+    assert east == pytest.approx(-189013.869, abs=0.002)
+    assert north == pytest.approx(-128642.040, abs=0.002)

@@ -106,6 +106,7 @@ ROUTES: tuple[tuple[str, str, str], ...] = (
     ("POST", "/api/ground/level", "ground:level"),
     ("POST", "/api/ground/needle", "ground:count_from_true"),
     ("POST", "/api/ground/north", "north:north"),
+    ("POST", "/api/points", "points:points"),
     ("GET", "/api/underlay", "underlay:underlay"),
     ("GET", "/api/outdoors/pack", "outdoors:pack"),
     ("GET", "/api/outdoors/jobs", "outdoors:jobs"),

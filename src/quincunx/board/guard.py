@@ -28,6 +28,7 @@ NOTES_BYTES = 12 * 1024 * 1024
 LARGE_BODIES = {
     "/api/import": IMPORT_BYTES,
     "/api/take-in": IMPORT_BYTES,
+    "/api/points": IMPORT_BYTES,
     "/api/outdoors/notes": NOTES_BYTES,
     "/api/pictures": NOTES_BYTES,
     "/api/foot/stills": NOTES_BYTES,

@@ -73,7 +73,11 @@ def answers(body: Mapping[str, Any]) -> Answers:
         "latitude_deg": town.get("latitude_deg"),
         "longitude_deg": town.get("longitude_deg"),
         "writing": {k: v for k, v in (body.get("writing") or {}).items() if k in Writing.model_fields},
-        **{k: ground[k] for k in ("sides", "diagonal", "first_side_deg", "outline") if ground.get(k) is not None},
+        **{
+            k: ground[k]
+            for k in ("sides", "diagonal", "first_side_deg", "outline", "datum")
+            if ground.get(k) is not None
+        },
         **{k: body[k] for k in ("house", "hours_a_month", "first_year", "years") if body.get(k) is not None},
         "wanted": _typed(body.get("wanted"), "features", style),
         "must": _typed(body.get("must"), "intents", style),

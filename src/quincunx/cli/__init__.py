@@ -18,6 +18,7 @@ COMMANDS: dict[str, str] = {
     "new": "Make a new garden file, asking six short questions.",
     "open": "Open a garden on the drawing board.",
     "measure": "Say where the stakes stand, which readings don't fit, and what to tape next.",
+    "points": "Take in a file of corners or points: the boundary, the house, stakes.",
     "level": "Say how the ground lies by its levels, and what making a place level takes.",
     "outdoors": "Make a page of a job that works alone outdoors, and take in what comes back.",
     "check": "Judge what the garden must do, in every year.",

@@ -5,6 +5,7 @@ from __future__ import annotations
 import shutil
 from collections.abc import Callable, Mapping
 from datetime import date
+from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
@@ -38,8 +39,12 @@ T = TypeVar("T")
 class Questions:
     """What has been answered so far; a part that doesn't fit is asked again, the rest is kept."""
 
-    def __init__(self, name: str, today: date) -> None:
-        """Begin with nothing answered; ``name`` is what the garden is called if nothing else is said."""
+    def __init__(self, name: str, today: date, corners: Path | None = None) -> None:
+        """Begin with nothing answered; ``name`` is what the garden is called if nothing else is said.
+
+        ``corners`` is a file of the ground's corners, taken in the place of its four sides.
+        """
+        self._corners = corners
         self._thing: tuple[type[Feature], int, float, float, tuple[float, float]] | None = None
         self._name = name
         self._style = Style()
@@ -98,6 +103,10 @@ class Questions:
     def _ground(self) -> None:
         from quincunx.units.angle import parse_bearing
 
+        if self._corners is not None and self._from_file(self._corners):
+            return
+        self._given.pop("outline", None)
+        self._given.pop("datum", None)
         _say(
             "2. The ground. Walk round it with the ground on your left: four sides in order, then the diagonal from"
             " where you began to the third corner."
@@ -106,6 +115,17 @@ class Questions:
         self._given["diagonal"] = self._length("   Diagonal")
         words = "   Side 1 runs towards (N, NE, E ... or degrees from north)"
         self._given["first_side_deg"] = _ask(words, lambda text: parse_bearing(text, self._style), default="E")
+
+    def _from_file(self, corners: Path) -> bool:
+        """Take the ground's corners from a file and show them; return False where the person would rather tape them."""
+        from quincunx.cli._points import corners_of
+
+        found = corners_of(corners, self._given)
+        if found is None or not click.confirm("   Does it lie so?", default=True):
+            self._corners = None
+            return False
+        self._given |= found
+        return True
 
     def _house(self) -> None:
         self._given["house"] = None
@@ -138,10 +158,11 @@ class Questions:
 
         if self._thing is None:
             return None
-        sides, diagonal = self._given["sides"], self._given["diagonal"]
-        return placed_along(
-            self._thing[0], corners(sides, diagonal, self._given["first_side_deg"], self._style), *self._thing[1:]
-        )
+        ring = self._given.get("outline")
+        if ring is None:
+            sides, diagonal = self._given["sides"], self._given["diagonal"]
+            ring = corners(sides, diagonal, self._given["first_side_deg"], self._style)
+        return placed_along(self._thing[0], ring, *self._thing[1:])
 
     def _must(self) -> None:
         from quincunx.board.must_kinds import must_kind_json

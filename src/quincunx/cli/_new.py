@@ -15,7 +15,10 @@ FIRST_SHEETS = ("years-table", "plan", "saturday")
 
 @click.command("new")
 @click.argument("file", type=FILE)
-def command(file: Path) -> None:
+@click.option(
+    "--corners", type=FILE, help="A file with the corners of the ground, instead of four sides and a diagonal."
+)
+def command(file: Path, corners: Path | None) -> None:
     """Make the garden file FILE, asking six short questions.
 
     Nothing but the ground is compulsory: press Enter to leave a question for later.  At the end the garden is
@@ -28,7 +31,7 @@ def command(file: Path) -> None:
 
     if file.exists():
         raise StoreError(f"There is already a file {file.name}. Choose another name, or open that one.")
-    questions = Questions(file.stem.replace("-", " ").capitalize(), datetime.now().astimezone().date())
+    questions = Questions(file.stem.replace("-", " ").capitalize(), datetime.now().astimezone().date(), corners)
     questions.all()
     while True:
         try:

@@ -15,7 +15,7 @@ from quincunx.plants.catalogue import Plant
 from quincunx.site.climate import Climate, Horizon, Soil
 from quincunx.site.household import Household
 from quincunx.site.levels import BreakLine, SpotHeight
-from quincunx.site.place import Place
+from quincunx.site.place import DatumAt, Place
 from quincunx.survey.readings import Survey
 from quincunx.units.fields import Doc, Length, Name, Point, Slug, field, length
 from quincunx.units.style import Style
@@ -49,6 +49,7 @@ class Site(Doc):
     climate: Climate = field("Climate", Climate())
     horizon: Horizon = field("Far horizon", Horizon())
     household: Household = field("Who is about", Household())
+    datum: DatumAt = field("Where the datum stake lies", DatumAt())
 
 
 class Levels(Doc):

@@ -11,8 +11,8 @@ from quincunx.units.errors import PlainError
 def geojson(garden: Garden, scene: Scene, at: tuple[float, float] | None = None) -> str:
     """Return what stands in ``scene`` as GeoJSON; ``at`` says where the plan's origin lies (latitude, longitude) [deg].
 
-    Without ``at`` it is the place of the garden's town; :class:`~quincunx.units.errors.PlainError` where there is
-    neither, or no such place on earth.
+    Without ``at`` it is where the datum stake was found to lie, or else the place of the garden's town;
+    :class:`~quincunx.units.errors.PlainError` where there is neither, or no such place on earth.
     """
     from quincunx.model import geojson_of
 
@@ -22,6 +22,7 @@ def geojson(garden: Garden, scene: Scene, at: tuple[float, float] | None = None)
 
 def _place(garden: Garden, at: tuple[float, float] | None) -> Place:
     place = garden.site.place
+    at = at or garden.site.datum.on_earth
     if at is None:
         if place is None:
             raise PlainError(

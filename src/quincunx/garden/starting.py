@@ -9,6 +9,7 @@ from typing import Any
 from quincunx.features import Feature, kind_id, kinds
 from quincunx.garden.document import FORMAT, Garden, Writing
 from quincunx.garden.reading import Fault, GardenError, garden_from
+from quincunx.site.place import DatumAt
 from quincunx.units import UnitsError, capital, format_length, parse_length, parse_money
 from quincunx.units.fields import Doc, Length, Name, field
 from quincunx.units.style import Style
@@ -43,6 +44,7 @@ class Answers(Doc):
     diagonal: Length | None = field("From the first corner to the third", None)
     first_side_deg: float = field("Direction of the first side", 90.0, ge=0, lt=360)
     outline: tuple[tuple[Length, Length], ...] = field("Or the corners", ())
+    datum: DatumAt = field("Where the first corner lies, if a file says it", DatumAt())
     house: House | None = field("House", None)
     wanted: dict[str, Any] | None = field("One thing wanted", None)
     must: dict[str, Any] | None = field("One must", None)
@@ -151,10 +153,14 @@ def _with_job(garden: Garden) -> Garden:
 
 def _site(answers: Answers) -> dict[str, Any]:
     """Return the site if a latitude is known: an unknown longitude only shifts the clock, so 0 serves until it is given."""
-    if answers.latitude_deg is None:
-        return {}
-    longitude = answers.longitude_deg if answers.longitude_deg is not None else 0.0
-    return {"place": {"name": answers.town, "latitude_deg": answers.latitude_deg, "longitude_deg": longitude}}
+    datum = {} if answers.datum == DatumAt() else {"datum": answers.datum}
+    latitude, longitude = answers.latitude_deg, answers.longitude_deg
+    if latitude is None and answers.datum.on_earth is not None:
+        latitude, longitude = (round(v, 4) for v in answers.datum.on_earth)
+    if latitude is None:
+        return datum
+    place = {"name": answers.town, "latitude_deg": latitude, "longitude_deg": 0.0 if longitude is None else longitude}
+    return {"place": place, **datum}
 
 
 def house_feature(ring: Sequence[XY], house: House) -> dict[str, Any]:

@@ -30,6 +30,11 @@ class Drawable:
     least: int
     each: bool
 
+    @property
+    def round(self) -> bool:
+        """Whether its points go round it."""
+        return not self.each and self.least >= 3
+
 
 def drawables() -> tuple[Drawable, ...]:
     """Return the kinds that a row of points, or one point, says where they are; by their words."""
@@ -68,9 +73,19 @@ def drawn_edit(garden: Garden, kind: str, stakes: Sequence[str]) -> Edit:
         known = ", ".join(d.words for d in drawables())
         raise GardenError([Fault("features", f"Stakes can't draw {kind!r}. They can draw: {known}.")])
     m = measure(garden)
-    points = [[round(v, 3) for v in at] for at in places(m, stakes)]
+    edit = drawn_at(garden, how, [(round(x, 3), round(y, 3)) for x, y in places(m, stakes)], "stakes")
+    return edit.model_copy(update={"label": f"{edit.label} from stakes"})
+
+
+def drawn_at(garden: Garden, how: Drawable, at: Sequence[XY], called: str = "points") -> Edit:
+    """Return the one edit that draws a thing through points [m], or one at each; there from the start.
+
+    :class:`GardenError` says that there are too few (``called`` what the person calls them), or that they don't do.
+    """
+    points = [list(p) for p in at]
     if len(points) < how.least:
-        raise GardenError([Fault("features", f"A {how.words} needs {how.least} stakes or more; got {len(points)}.")])
+        words = f"A {how.words} needs {how.least} {called} or more; got {len(points)}."
+        raise GardenError([Fault("features", words)])
     taken = {f.id for f in garden.features}
     things = []
     for value in points if how.each else [points]:
@@ -81,8 +96,10 @@ def drawn_edit(garden: Garden, kind: str, stakes: Sequence[str]) -> Edit:
         made = [kinds()[how.kind].model_validate(t) for t in things]
     except ValidationError as error:
         said = error.errors()[0]["msg"].removeprefix("Value error, ")
-        raise GardenError([Fault("features", f"Stakes in that order give no {how.words}: {said}.")]) from None
-    label = f"Draw {'a' if len(made) == 1 else len(made)} {how.words} from stakes"
+        raise GardenError(
+            [Fault("features", f"{called.capitalize()} in that order give no {how.words}: {said}.")]
+        ) from None
+    label = f"Draw {'a' if len(made) == 1 else len(made)} {how.words}"
     return Edit(label=label, ops=tuple(Op(do="put", part="features", id=f.id, value=plain(f)) for f in made))
 
 

@@ -1,4 +1,4 @@
-"""From metres on the plan to longitude and latitude on the World Geodetic System 1984."""
+"""From metres on the plan to longitude and latitude on the World Geodetic System 1984, and back."""
 
 from __future__ import annotations
 
@@ -35,3 +35,30 @@ def lon_lat_deg(points: Floats, latitude_deg: float, longitude_deg: float, up_de
     lat = np.arctan2(z + second * polar * np.sin(reduced) ** 3, p - square * EQUATOR_M * np.cos(reduced) ** 3)
     lon = lam + np.arctan2(east, out)
     return np.column_stack([(np.degrees(lon) + 180) % 360 - 180, np.degrees(lat)])
+
+
+def plan_m(
+    lon_lat: Floats, latitude_deg: float, longitude_deg: float, up_deg: float = 0.0, heights_m: Floats | None = None
+) -> Floats:
+    """Return points of longitude and latitude (n, 2) [deg] as points (n, 2) on the plan [m]: :func:`lon_lat_deg` back.
+
+    ``heights_m`` (n,) is above the ellipsoid; none is taken as 0, as the plan's origin is.  Geographic to geocentric
+    (EPSG method 9602), then to topocentric (EPSG methods 9836 and 9837), of which east and north are kept: IOGP
+    Publication 373-7-2, Geomatics Guidance Note 7 part 2, Coordinate Conversions and Transformations including Formulas.
+    """
+    lon, lat = np.radians(np.asarray(lon_lat, np.float64).reshape(-1, 2)).T
+    high = np.zeros(len(lon)) if heights_m is None else np.asarray(heights_m, np.float64)
+    up, phi, lam = (math.radians(v) for v in (up_deg, latitude_deg, longitude_deg))
+    origin = _geocentric(np.array([lam]), np.array([phi]), np.zeros(1))
+    dx, dy, dz = _geocentric(lon, lat, high) - origin
+    east = -math.sin(lam) * dx + math.cos(lam) * dy
+    north = -math.sin(phi) * (math.cos(lam) * dx + math.sin(lam) * dy) + math.cos(phi) * dz
+    return np.column_stack([east * math.cos(up) - north * math.sin(up), east * math.sin(up) + north * math.cos(up)])
+
+
+def _geocentric(lon: Floats, lat: Floats, high: Floats) -> Floats:
+    """Return (3, n) [m] from the earth's middle of points [rad] and their heights [m]."""
+    square = FLATTENING * (2 - FLATTENING)
+    across = EQUATOR_M / np.sqrt(1 - square * np.sin(lat) ** 2)
+    flat = (across + high) * np.cos(lat)
+    return np.stack([flat * np.cos(lon), flat * np.sin(lon), ((1 - square) * across + high) * np.sin(lat)])

@@ -90,6 +90,27 @@ class Place(Doc):
         return (plan_deg + self.north_offset_deg) % 360.0
 
 
+class DatumAt(Doc):
+    """Where the datum stake lies by the numbers of whoever surveyed the ground; what comes later is laid by it."""
+
+    east_m: float | None = field("Its easting", None, unit="m", ge=-1e8, le=1e8)
+    north_m: float | None = field("Its northing", None, unit="m", ge=-1e8, le=1e8)
+    latitude_deg: float | None = field("Its own latitude", None, unit="deg", ge=-90.0, le=90.0)
+    longitude_deg: float | None = field("Its own longitude", None, unit="deg", ge=-180.0, le=180.0)
+
+    @property
+    def numbers(self) -> tuple[float, float] | None:
+        """Easting and northing [m]; None where they aren't known."""
+        return None if self.east_m is None or self.north_m is None else (self.east_m, self.north_m)
+
+    @property
+    def on_earth(self) -> tuple[float, float] | None:
+        """Latitude and longitude [deg]; None where they aren't known."""
+        return (
+            None if self.latitude_deg is None or self.longitude_deg is None else (self.latitude_deg, self.longitude_deg)
+        )
+
+
 def zone_of(place: Place) -> ZoneInfo:
     """Return the time zone of a place: the one it names, or the one its position lies in (offline)."""
     return ZoneInfo(place.timezone or _zone_at(round(place.latitude_deg, 4), round(place.longitude_deg, 4)))
