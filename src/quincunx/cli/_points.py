@@ -75,7 +75,7 @@ def text_of(source: Path) -> str:
     if source.stat().st_size > MOST_BYTES:
         raise click.ClickException(f"{source.name} is too large: bring the corners alone, 16 MB at most.")
     data = source.read_bytes()
-    for coding in ("utf-8-sig", "utf-16") if data[:2] in (b"\xff\xfe", b"\xfe\xff") else ("utf-8-sig", "cp1252"):
+    for coding in ("utf-16",) if data[:2] in (b"\xff\xfe", b"\xfe\xff") else ("utf-8-sig", "cp1252"):
         try:
             return data.decode(coding)
         except UnicodeDecodeError:
@@ -117,7 +117,7 @@ def _show(found: Looked, style: Style) -> None:
         click.echo(f"  {name:<12.12} {x_words:>14} east {y_words:>14} north{high}")
     if len(found.laid.at) > 40:
         click.echo(f"  … and {len(found.laid.at) - 40} more")
-    for line in picture(found.laid.at, found.laid.names, closed=found.closed):
+    for line in picture(found.laid.at, found.laid.names, closed=found.closed) if len(found.laid.at) > 1 else ():
         click.echo(f"  {line}".rstrip())
     if found.brought.order is not None:
         click.echo("North is up. The file says which number runs east; --first north takes them the other way round.")

@@ -99,7 +99,7 @@ def drawn_at(garden: Garden, how: Drawable, at: Sequence[XY], called: str = "poi
         raise GardenError(
             [Fault("features", f"{called.capitalize()} in that order give no {how.words}: {said}.")]
         ) from None
-    label = f"Draw {'a' if len(made) == 1 else len(made)} {how.words}"
+    label = f"Draw a {how.words}" if len(made) == 1 else f"Draw {counted(len(made), how.words)}"
     return Edit(label=label, ops=tuple(Op(do="put", part="features", id=f.id, value=plain(f)) for f in made))
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from quincunx.garden import Edit, Garden, GardenError, Op, change, plain
@@ -72,16 +72,17 @@ def look(garden: Garden, text: str, asked: Asked, name: str = "a file") -> Looke
     if not brought.groups or not any(g.points for g in brought.groups):
         return Looked(brought, asked, brought.said, brought.faults or ("There is no point in that file.",))
     try:
+        how = _drawable(asked.become)
+        asked = replace(asked, round=asked.become == BOUNDARY or (how is not None and how.round))
         unit, order = unit_of(garden, brought, asked), order_of(garden, brought, asked)
         found = laid(garden, brought, asked)
-        how = _drawable(asked.become)
     except GardenError as error:
         return Looked(brought, asked, brought.said, (*brought.faults, *(f.sentence for f in error.faults)))
     said = [*_told(garden, brought, found), *brought.said, *found.said]
-    ring = round_of(found.at, found.names, garden.style) if _goes_round(asked, how) else None
+    ring = round_of(found.at, found.names, garden.style) if asked.round else None
     if ring is not None:
         said += [*ring.said, *([] if ring.faults else [_size(ring, garden.style)])]
-    faults = (*brought.faults, *(ring.faults if ring is not None else ()))
+    faults = brought.faults or (ring.faults if ring is not None else ())
     edit = None
     if not faults:
         try:
@@ -103,10 +104,6 @@ def _drawable(become: str) -> Drawable | None:
         known = ", ".join([*BECOMES, *(d.words for d in drawables())])
         raise GardenError([Fault("points", f"Points can't become {become!r}. They can be: {known}.")])
     return how
-
-
-def _goes_round(asked: Asked, how: Drawable | None) -> bool:
-    return asked.become == BOUNDARY or (how is not None and how.round)
 
 
 def _told(garden: Garden, brought: Brought, found: Laid) -> list[str]:
@@ -154,7 +151,7 @@ def _ways(garden: Garden, brought: Brought, asked: Asked, found: Laid) -> tuple[
             out.append((order, found.at))
             continue
         try:
-            other = Asked(found.unit, order, asked.group, asked.become, "", asked.only)
+            other = replace(asked, unit=found.unit, order=order, lay="")
             out.append((order, laid(garden, brought, other).at))
         except GardenError:
             continue

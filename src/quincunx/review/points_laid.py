@@ -15,6 +15,7 @@ from quincunx.review.ground import measure
 from quincunx.site.geodesy import plan_m
 from quincunx.site.place import DatumAt
 from quincunx.survey.points_in import UNITS, Brought, Given, Order, look_like_degrees
+from quincunx.survey.rings import AGAIN_M
 from quincunx.units import counted, format_length
 
 XY = tuple[float, float]
@@ -27,8 +28,12 @@ LAYS = {
     FIRST: "The first point is the datum stake",
 }
 """How points can be laid on the plan, in words."""
+M_A_DEGREE = 111_320.0
+"""Metres in a degree of latitude, about."""
 NEAR_M = 300.0
 """Points farther than this from what is drawn are not in the plan's own numbers [m]."""
+FITS_M = 0.5
+"""Points called as stakes or spots that miss them by more than this are likely others of the same name [m]."""
 MOST_OFF_M = 20_000.0
 """Points farther than this from each other are no garden [m]."""
 
@@ -38,6 +43,7 @@ class Asked:
     """What the person said of the file; empty where they left it to the file, or to what is likely.
 
     ``become`` is ``boundary``, ``stakes``, ``spots``, ``heights`` or a kind; ``only`` names points, in their order.
+    ``round`` says that what they become has corners all round.
     """
 
     unit: str = ""
@@ -46,6 +52,7 @@ class Asked:
     become: str = "boundary"
     lay: str = ""
     only: tuple[str, ...] = ()
+    round: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,17 +72,17 @@ class Laid:
 
 def laid(garden: Garden, brought: Brought, asked: Asked) -> Laid:
     """Return the points of the group asked for on the plan; :class:`GardenError` where they can't be laid so."""
-    points = _chosen(brought, asked)
+    points, once = _once(garden, brought, _chosen(brought, asked), asked)
     unit, order = unit_of(garden, brought, asked), order_of(garden, brought, asked)
     own = _own_numbers(points, unit, order)
     lays = _lays(garden, points, own, unit)
     if asked.lay and asked.lay not in lays:
         raise GardenError([Fault("points", f"They can't be laid so. {_lacking(asked.lay)}")])
     lay = asked.lay or lays[0]
-    said: list[str] = []
+    said: list[str] = once
     plane = _flat(garden, own, unit, lay)
     if lay == NAMES:
-        plane, words = _by_names(garden, points, plane)
+        plane, _, words = _by_names(garden, points, plane)
         said.append(words)
     spread = float(np.max(np.ptp(plane, axis=0)))
     if not math.isfinite(spread) or spread > MOST_OFF_M:
@@ -107,6 +114,25 @@ def _chosen(brought: Brought, asked: Asked) -> tuple[Given, ...]:
             [Fault("points", f"No point is called {lost[0]!r}. They are: {', '.join(p.name for p in points)}.")]
         )
     return tuple(known[n.casefold()] for n in asked.only)
+
+
+def _once(
+    garden: Garden, brought: Brought, points: tuple[Given, ...], asked: Asked
+) -> tuple[tuple[Given, ...], list[str]]:
+    """Return points each once where they go round nothing: one measured again under its own name is left out, and said."""
+    if asked.round:
+        return points, []
+    scale = UNITS[unit_of(garden, brought, asked)][1]
+    near = AGAIN_M / (scale if math.isfinite(scale) else M_A_DEGREE)
+    kept: list[Given] = []
+    for p in points:
+        twins = (k for k in kept if math.dist((k.first, k.second), (p.first, p.second)) <= near)
+        if not any(k.name.casefold() == p.name.casefold() or (k.first, k.second) == (p.first, p.second) for k in twins):
+            kept.append(p)
+    left = len(points) - len(kept)
+    return tuple(kept), [
+        f"{counted(left, 'point')} came again and {'was' if left == 1 else 'were'} taken once."
+    ] if left else []
 
 
 def unit_of(garden: Garden, brought: Brought, asked: Asked) -> str:
@@ -183,7 +209,8 @@ def _lays(garden: Garden, points: Sequence[Given], own: Floats, unit: str) -> tu
     known = garden.site.datum
     if (known.on_earth if unit == "deg" else known.numbers) is not None:
         out.append(SAME)
-    if len(_shared(garden, points)) >= 2:
+    by_names = len(_shared(garden, points)) >= 2
+    if by_names and _by_names(garden, points, _flat(garden, own, unit, NAMES))[1] <= FITS_M:
         out.append(NAMES)
     if unit != "deg" and float(np.max(np.abs(own))) < 1e5:
         near = bool(drawn) and _gap(_flat(garden, own, unit, PLAN), np.array(drawn)) < NEAR_M
@@ -193,7 +220,7 @@ def _lays(garden: Garden, points: Sequence[Given], own: Floats, unit: str) -> tu
         out += [PLAN, FIRST] if near else [FIRST]
     else:
         out.append(FIRST)
-    return tuple(out)
+    return (*out, NAMES) if by_names and NAMES not in out else tuple(out)
 
 
 def _drawn(garden: Garden) -> list[XY]:
@@ -218,8 +245,8 @@ def _shared(garden: Garden, points: Sequence[Given]) -> dict[int, XY]:
     return {i: known[p.name.casefold()] for i, p in enumerate(points) if p.name.casefold() in known}
 
 
-def _by_names(garden: Garden, points: Sequence[Given], plane: Floats) -> tuple[Floats, str]:
-    """Return the points moved and turned, not stretched, on those of the same name, and how well these fit.
+def _by_names(garden: Garden, points: Sequence[Given], plane: Floats) -> tuple[Floats, float, str]:
+    """Return the points moved and turned, not stretched, on those of the same name; how far the worst is off [m]; words.
 
     Least squares (K. Arun, T. Huang, S. Blostein, Least-squares fitting of two 3-D point sets, IEEE Transactions on
     Pattern Analysis and Machine Intelligence 9(5), 1987), in the plane.
@@ -235,7 +262,8 @@ def _by_names(garden: Garden, points: Sequence[Given], plane: Floats) -> tuple[F
     worst = int(np.argmax(off))
     names = [points[i].name for i in shared]
     far = format_length(float(off[worst]), garden.style, kind="tape")
-    return moved, f"Laid by {', '.join(names)}: they fit to within {far}, {names[worst]} the worst."
+    words = f"Laid by {', '.join(dict.fromkeys(names))}: they fit to within {far}, {names[worst]} the worst."
+    return moved, float(off[worst]), words
 
 
 def _datum(garden: Garden, own: Floats, unit: str, lay: str) -> DatumAt | None:

@@ -93,7 +93,7 @@ def read_table(text: str, style: Style) -> Brought:
 
 def _cells(lines: Sequence[tuple[int, str]]) -> list[tuple[int, list[str]]]:
     """Return each line's cells, parted by the tab, semicolon or comma that parts most lines, or else by spaces."""
-    mark = next((m for m in "\t;," if sum(m in line for _, line in lines) * 2 > len(lines)), None)
+    mark = next((m for m in "\t;," if sum(m in line for _, line in lines) * 2 >= len(lines)), None)
     if mark is None or (mark == "," and _comma_is_decimal(lines)):
         return [(n, line.split()) for n, line in lines]
     # A lone inch mark is no quotation mark.
@@ -106,10 +106,9 @@ def _cells(lines: Sequence[tuple[int, str]]) -> list[tuple[int, list[str]]]:
 
 def _comma_is_decimal(lines: Sequence[tuple[int, str]]) -> bool:
     """Return whether commas stand only inside numbers that spaces part: ``A 12,50 3,20``."""
-    return all(
-        len(words := line.split()) > 1 and all(re.fullmatch(r"[^,]+|[+-]?\d+,\d+", w) for w in words)
-        for _, line in lines
-        if re.search(r"\d", line)
+    rows = [line.split() for _, line in lines if re.search(r"\d", line)]
+    return bool(rows) and all(
+        len(words) > 1 and all(re.fullmatch(r"[^,]+|[+-]?\d+,\d+", w) for w in words) for words in rows
     )
 
 
@@ -146,6 +145,8 @@ def _headed(head: Sequence[str]) -> _Columns | str:
         return next((i for i, (w, _) in enumerate(words) if w in names), None)
 
     east, north = of(EAST), of(NORTH)
+    if len([c for c in head if c]) < 2:
+        return f'Line 1: "{" ".join(head)[:60]}" is no point; expected two numbers and perhaps a name: 12.34, 5.60, A.'
     if east is None or north is None:
         lacking = "east" if east is None else "north"
         return (

@@ -21,11 +21,13 @@ export class Draft {
   mark = $state<'.' | ','>('.');
   currency = $state('EUR');
   paper = $state('A4');
-  way = $state<'tape' | 'draw'>('tape');
+  way = $state<'tape' | 'draw' | 'file'>('tape');
   sides = $state(['', '', '', '']);
   diagonal = $state('');
   firstDeg = $state(90);
   outline = $state.raw<XY[]>([]);
+  /** Where the first corner lies by the file the corners came from. */
+  datum = $state.raw<Doc | null>(null);
   picture = $state.raw<{ url: string; wide_px: number; high_px: number; m_per_px: number } | null>(null);
   hasHouse = $state(true);
   house = $state({ side: 3, along: '', back: '', width: '', depth: '' });
@@ -41,6 +43,7 @@ export class Draft {
 
   readonly writing: Writing = $derived({ units: this.units, decimal_mark: this.mark, currency: this.currency, paper: this.paper });
   readonly ring = $derived.by((): XY[] | string => {
+    if (this.way === 'file') return this.outline.length >= 3 ? this.outline : 'Bring a file with three corners or more, and mend what is said of it.';
     if (this.way === 'draw') return this.outline.length >= 3 ? this.outline : 'Touch at least three corners.';
     const read = [...this.sides, this.diagonal].map((text) => this.metres(text));
     const wrong = read.findIndex((m) => typeof m === 'string');
@@ -140,7 +143,7 @@ export class Draft {
       name: this.name.trim() || 'My garden',
       town: town && { name: town.name, latitude_deg: town.latitude_deg, longitude_deg: town.longitude_deg },
       writing: { units: this.units, decimal_mark: this.mark, currency: this.currency, paper: this.paper },
-      ground: this.way === 'tape' ? { sides: this.sides, diagonal: this.diagonal, first_side_deg: this.firstDeg } : { outline: this.outline.map((p) => [...p]) },
+      ground: this.way === 'tape' ? { sides: this.sides, diagonal: this.diagonal, first_side_deg: this.firstDeg } : { outline: this.outline.map((p) => [...p]), ...(this.way === 'file' && this.datum ? { datum: this.datum } : {}) },
       house: this.hasHouse ? { width: house.width, depth: house.depth, side: house.side + 1, along: house.along || '0', set_back: house.back || '0' } : null,
       wanted: this.wantedDoc(),
       must: this.mustDoc(),
