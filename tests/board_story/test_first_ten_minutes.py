@@ -211,3 +211,32 @@ def touched(shown: Page, which: int, *points: tuple[float, float]) -> None:
     assert box is not None
     for x, y in points:
         shown.mouse.click(box["x"] + x / 300 * box["width"], box["y"] + y / 600 * box["height"])
+
+
+def test_a_new_garden_from_a_surveyors_list_of_corners(program: Program, page: Callable[..., Page]) -> None:
+    shown = page(program.start())
+    shown.get_by_role("button", name="Begin").click()
+    shown.get_by_role("button", name="Next").click()
+    shown.get_by_label("Surveyed: a file of its corners").check()
+    crossed = b"A;100,0;200,0\nC;118,0;246,0\nB;118,0;200,0\nD;100,0;246,0\n"
+    shown.get_by_label("The file").set_input_files(FilePayload(name="corners.csv", mimeType="text/csv", buffer=crossed))
+    expect(shown.get_by_role("alert").filter(has_text="The side from A to C crosses the side from B to D")).to_be_visible()
+    shown.get_by_role("button", name="Next").click()
+    expect(shown.get_by_role("alert").filter(has_text="mend what is said of it")).to_be_visible()
+    order = shown.get_by_label("Only these, in this order")
+    order.fill("A B C D")
+    order.press("Tab")
+    expect(shown.get_by_text("828 m²")).to_be_visible()
+    shown.get_by_label("first number north, second east").check()
+    expect(shown.get_by_text("828 m²")).to_be_visible()
+    shown.get_by_label("first number east, second north").check()
+    shown.get_by_role("button", name="Next").click()
+    for heading in ("The house", "One thing wanted", "One must"):
+        shown.get_by_role("heading", name=heading).wait_for()
+        shown.get_by_role("button", name="Later").click()
+    shown.get_by_role("button", name="Draw the plan").click()
+    shown.get_by_role("application").wait_for()
+    with Store.open(file_of(program), keep=False) as store:
+        garden = store.garden()
+    assert [(float(x), float(y)) for x, y in garden.boundary] == [(0, 0), (18, 0), (18, 46), (0, 46)]
+    assert garden.site.datum.numbers == (100.0, 200.0)

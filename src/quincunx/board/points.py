@@ -56,7 +56,7 @@ def _told(found: Looked, style: Style) -> dict[str, Any]:
     return {
         "said": list(found.said), "faults": list(found.faults), "form": found.brought.form,
         "unit": found.unit, "unit_known": found.brought.unit is not None, "units": [[k, w] for k, (w, _) in UNITS.items()],
-        "order": found.order, "ways": [{"order": o, "at": [list(p) for p in at]} for o, at in found.ways],
+        "order": found.order, "order_known": found.brought.order is not None, "ways": [{"order": o, "at": [list(p) for p in at]} for o, at in found.ways],
         "names": [] if laid is None else list(laid.names), "closed": found.closed,
         "parts": list(part_words(found.brought)), "rows": rows, "more": 0 if laid is None else max(0, len(laid.at) - MOST_SHOWN),
         "lay": "" if laid is None else laid.lay, "lays": [] if laid is None else [[k, LAYS[k]] for k in laid.lays],

@@ -5,7 +5,7 @@ export interface PointsWay { order: 'east' | 'north'; at: XY[] }
 export interface PointsLooked {
   said: string[]; faults: string[]; form: string;
   unit: string; unit_known: boolean; units: [string, string][];
-  order: 'east' | 'north';
+  order: 'east' | 'north'; order_known: boolean;
   /** How the points would lie with either number running east. */
   ways: PointsWay[];
   names: string[]; closed: boolean; parts: string[];
