@@ -220,7 +220,9 @@ def test_a_new_garden_from_a_surveyors_list_of_corners(program: Program, page: C
     shown.get_by_label("Surveyed: a file of its corners").check()
     crossed = b"A;100,0;200,0\nC;118,0;246,0\nB;118,0;200,0\nD;100,0;246,0\n"
     shown.get_by_label("The file").set_input_files(FilePayload(name="corners.csv", mimeType="text/csv", buffer=crossed))
-    expect(shown.get_by_role("alert").filter(has_text="The side from A to C crosses the side from B to D")).to_be_visible()
+    expect(
+        shown.get_by_role("alert").filter(has_text="The side from A to C crosses the side from B to D")
+    ).to_be_visible()
     shown.get_by_role("button", name="Next").click()
     expect(shown.get_by_role("alert").filter(has_text="mend what is said of it")).to_be_visible()
     order = shown.get_by_label("Only these, in this order")

@@ -7,7 +7,8 @@ import math
 import pytest
 from hypothesis import given, strategies as st
 
-from quincunx.survey.points_in import UNITS, Brought, read_points
+from quincunx.survey.given import UNITS, Brought
+from quincunx.survey.points_in import read_points
 from quincunx.survey.rings import AGAIN_M, crossing, round_of
 from quincunx.units import Style
 
@@ -69,7 +70,7 @@ def test_degrees_are_told_by_their_head_their_letters_or_how_near_they_lie():
     assert read_points("lat,lon\n52.1,-1.2\n", METRIC).unit == "deg"
     read = read_points("52°06'12.3\"N,1°12'W\n52°06'13\"N,1°12'1\"W\n", METRIC)
     assert (read.unit, read.order) == ("deg", "north")
-    assert rows(read)[0][1:3] == (pytest.approx(52 + 6 / 60 + 12.3 / 3600), pytest.approx(-1.2))
+    assert rows(read)[0][1:3] == pytest.approx((52 + 6 / 60 + 12.3 / 3600, -1.2))
     assert read_points("52.1,-1.2\n52.1004,-1.2003\n", METRIC).degrees
     assert not read_points("52.1,-1.2\n62.1,4.2\n", METRIC).degrees
 

@@ -12,7 +12,7 @@ from quincunx.garden.document import Writing
 from quincunx.review.points import BECOMES, Looked, asked_of, becomes, look, part_words
 from quincunx.review.points_laid import LAYS
 from quincunx.site.place import Place
-from quincunx.survey.points_in import MOST_LETTERS, UNITS
+from quincunx.survey.given import MOST_LETTERS, UNITS
 from quincunx.units import Style, format_length
 
 MOST_SHOWN = 60
@@ -56,7 +56,8 @@ def _told(found: Looked, style: Style) -> dict[str, Any]:
     return {
         "said": list(found.said), "faults": list(found.faults), "form": found.brought.form,
         "unit": found.unit, "unit_known": found.brought.unit is not None, "units": [[k, w] for k, (w, _) in UNITS.items()],
-        "order": found.order, "order_known": found.brought.order is not None, "ways": [{"order": o, "at": [list(p) for p in at]} for o, at in found.ways],
+        "order": found.order, "order_known": found.brought.order is not None,
+        "ways": [{"order": o, "at": [list(p) for p in at]} for o, at in found.ways],
         "names": [] if laid is None else list(laid.names), "closed": found.closed,
         "parts": list(part_words(found.brought)), "rows": rows, "more": 0 if laid is None else max(0, len(laid.at) - MOST_SHOWN),
         "lay": "" if laid is None else laid.lay, "lays": [] if laid is None else [[k, LAYS[k]] for k in laid.lays],

@@ -15,7 +15,8 @@ from quincunx.review.points_dxf import is_dxf, read_dxf
 from quincunx.review.points_laid import LAYS, Asked, Laid, laid, order_of, unit_of
 from quincunx.site.place import Place
 from quincunx.survey import Staff, Stake, stake_id
-from quincunx.survey.points_in import UNITS, Brought, read_points
+from quincunx.survey.given import UNITS, Brought
+from quincunx.survey.points_in import read_points
 from quincunx.survey.readings import Rise
 from quincunx.survey.rings import Round, round_of
 from quincunx.units import Style, capital, counted, format_length

@@ -6,7 +6,7 @@ import io
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
-from quincunx.survey.points_in import Brought, Given, Group, limited
+from quincunx.survey.given import Brought, Given, Group, limited
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing

@@ -14,7 +14,7 @@ from quincunx.garden.reading import Fault, GardenError
 from quincunx.review.ground import measure
 from quincunx.site.geodesy import plan_m
 from quincunx.site.place import DatumAt
-from quincunx.survey.points_in import UNITS, Brought, Given, Order, look_like_degrees
+from quincunx.survey.given import UNITS, Brought, Given, Order, look_like_degrees
 from quincunx.survey.rings import AGAIN_M
 from quincunx.units import counted, format_length
 

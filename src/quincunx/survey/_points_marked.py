@@ -6,7 +6,7 @@ import html
 import re
 from collections.abc import Iterator
 
-from quincunx.survey.points_in import Brought, Given, Group
+from quincunx.survey.given import Brought, Given, Group
 
 _POINT = re.compile(r"<(?P<kind>wpt|rtept|trkpt)\b(?P<at>[^>]*?)(?P<alone>/)?>", re.IGNORECASE)
 _AT = re.compile(r"""\b(?P<axis>lat|lon)\s*=\s*["']\s*(?P<value>[+-]?\d+(?:\.\d*)?)\s*["']""", re.IGNORECASE)

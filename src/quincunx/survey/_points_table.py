@@ -7,7 +7,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from quincunx.survey.points_in import Brought, Given, Group, Order
+from quincunx.survey.given import Brought, Given, Group, Order
 from quincunx.units import UnitsError, parse_length
 from quincunx.units.style import Style
 
