@@ -46,3 +46,23 @@ def test_what_has_its_own_month_already_is_left_as_it_is() -> None:
 
 def test_nothing_wanted_is_no_job() -> None:
     assert begin(Answers.model_validate(TAPED)).jobs == ()
+
+
+@pytest.mark.parametrize(
+    ("house", "over"),
+    [
+        ({"width": 8, "depth": 5, "side": 1, "along": 0, "set_back": 0}, None),
+        ({"width": 11.8, "depth": 19.7, "side": 1, "along": 0.2, "set_back": 0}, None),
+        ({"width": 8, "depth": 31, "side": 1, "along": 0, "set_back": 0}, "11.00 m"),
+        ({"width": 8, "depth": 13.5, "side": 2, "along": 1, "set_back": 0}, "1.50 m"),
+    ],
+)
+def test_a_house_larger_than_its_ground_is_refused_with_how_far_it_reaches(
+    house: dict[str, float], over: str | None
+) -> None:
+    answers = Answers.model_validate({**TAPED, "house": house})
+    if over is None:
+        assert begin(answers).features[0].words == "house"
+        return
+    with pytest.raises(GardenError, match=re.escape(f"The house reaches {over} beyond the ground.")):
+        begin(answers)

@@ -17,6 +17,8 @@ from quincunx.units.style import Style
 XY = tuple[float, float]
 GAP_M = 0.05
 """Sides that miss each other by no more than this still close [m]."""
+OVER_M = 0.3
+"""So far may the house reach beyond the ground and still stand on it: what taping leaves open [m]."""
 HOUSE = "house"
 """What stands there already is stored as this kind."""
 SIDES = ("first", "second", "third", "fourth")
@@ -100,10 +102,10 @@ def _triangle(near: float, far: float, diagonal: float, start: int, style: Style
 
 def begin(answers: Answers) -> Garden:
     """Return the garden of the first ten minutes; :class:`GardenError` says what doesn't fit."""
+    style = Writing.model_validate({k: v for k, v in answers.writing.items() if k in Writing.model_fields}).style
     if answers.outline:
         ring: tuple[XY, ...] = tuple((float(x), float(y)) for x, y in answers.outline)
     elif answers.diagonal is not None:
-        style = Writing.model_validate({k: v for k, v in answers.writing.items() if k in Writing.model_fields}).style
         ring = corners([float(s) for s in answers.sides], float(answers.diagonal), answers.first_side_deg, style)
     else:
         raise GardenError(
@@ -125,7 +127,9 @@ def begin(answers: Answers) -> Garden:
         "intents": [],
     }
     if answers.house is not None:
-        data["features"].append(house_feature(ring, answers.house))
+        house = house_feature(ring, answers.house)
+        _on_ground(ring, house["outline"], style)
+        data["features"].append(house)
     if answers.wanted is not None:
         data["features"].append(answers.wanted)
     if answers.must is not None:
@@ -161,6 +165,21 @@ def _site(answers: Answers) -> dict[str, Any]:
         return datum
     place = {"name": answers.town, "latitude_deg": latitude, "longitude_deg": 0.0 if longitude is None else longitude}
     return {"place": place, **datum}
+
+
+def _on_ground(ring: Sequence[XY], outline: Sequence[Sequence[float]], style: Style) -> None:
+    """Raise :class:`GardenError` if the house reaches beyond the ground by more than taping leaves open."""
+    from shapely import Point, Polygon, get_coordinates
+
+    ground, house = Polygon(ring), Polygon(outline)
+    if not ground.is_valid or house.difference(ground.buffer(OVER_M)).is_empty:
+        return
+    over = max(ground.distance(Point(p)) for p in get_coordinates(house.difference(ground)))
+    words = (
+        f"The house reaches {format_length(over, style)} beyond the ground. Give its length, its depth or where it begins"
+        " again, or leave it out if it stands outside."
+    )
+    raise GardenError([Fault(HOUSE, words)])
 
 
 def house_feature(ring: Sequence[XY], house: House) -> dict[str, Any]:

@@ -7,9 +7,16 @@ import { readLength, readNumber } from '../lib/words/length';
 
 /** Stands for the thing wanted in a must, until it has its id. */
 export const WANTED = '(wanted)';
+export const MOST_YEARS = 30;
 /** How far towards the middle of the ground the name of a side stands, as a share: further beside an upright one, whose length is written along it. */
 const INSET = { level: 0.22, upright: 0.42 };
 const NTH = ['first', 'second', 'third', 'fourth'];
+/** What is wanted is drawn this large at first, and so long a line [m]. */
+const WANTED_M = 3;
+const WANTED_LINE_M = 4;
+const WANTED_MARK_M = 1.2;
+/** As the browser's language writes numbers; everybody may choose the other. */
+const markOfBrowser = (): '.' | ',' => (new Intl.NumberFormat(navigator.language).format(1.5).includes(',') ? ',' : '.');
 
 export class Draft {
   name = $state('');
@@ -18,7 +25,7 @@ export class Draft {
   sought = $state('');
   latitude = $state('');
   units = $state<'metric' | 'feet'>('metric');
-  mark = $state<'.' | ','>('.');
+  mark = $state<'.' | ','>(markOfBrowser());
   currency = $state('EUR');
   paper = $state('A4');
   way = $state<'tape' | 'draw' | 'file'>('tape');
@@ -29,6 +36,8 @@ export class Draft {
   /** Where the first corner lies by the file the corners came from. */
   datum = $state.raw<Doc | null>(null);
   picture = $state.raw<{ url: string; wide_px: number; high_px: number; m_per_px: number } | null>(null);
+  /** Whether the sides are called by their names on the plan: while they, and the house along one, are asked for. */
+  sidesNamed = $state(true);
   hasHouse = $state(true);
   house = $state({ side: 3, along: '', back: '', width: '', depth: '' });
   wanted = $state.raw<Kind | null>(null);
@@ -76,11 +85,13 @@ export class Draft {
       const q = ring[(i + 1) % ring.length]!;
       if (ring.length >= 3) out.push({ t: 'dimension', start: p, end: q, value_m: distance(p, q), offset_m: -distance(p, q) * 0.03, role: 'datum', owner: '' });
     });
-    if (ring.length >= 3) out.push(...this.sideNames(ring));
-    if (this.way === 'tape' && ring.length === 4) out.push({ t: 'path', points: [ring[0]!, ring[2]!], dash: true, weight: 'fine', role: 'datum', owner: '' });
+    if (ring.length >= 3 && this.sidesNamed) out.push(...this.sideNames(ring));
+    if (this.sidesNamed && this.way === 'tape' && ring.length === 4) out.push({ t: 'path', points: [ring[0]!, ring[2]!], dash: true, weight: 'fine', role: 'datum', owner: '' });
     if (this.houseRing.length) out.push({ t: 'area', rings: [this.houseRing], role: 'wall', owner: '', pattern: 'hatch', weight: 'normal' });
     if (this.wantedAt && this.wanted) {
-      out.push({ t: 'area', rings: [box(this.wantedAt, 1.2, 1.2, 0)], role: 'held', owner: '', pattern: 'hatch' }, { t: 'text', at: this.wantedAt, text: this.wanted.words, role: 'note', owner: '', size: 'normal' });
+      const points = this.wantedPoints(this.wanted, this.wantedAt);
+      out.push(this.wanted.placing === 'line' ? { t: 'path', points, role: 'held', owner: '', weight: 'thick' } : { t: 'area', rings: [points], role: 'held', owner: '', pattern: 'hatch' });
+      out.push({ t: 'text', at: this.wantedAt, text: this.wanted.words, role: 'note', owner: '', size: 'normal' });
     }
     return out;
   });
@@ -97,12 +108,19 @@ export class Draft {
     });
   }
 
-  /** The thing wanted, as a document, with a modest size round the touched place. */
+  /** A modest size round the touched place; a smaller mark for what stands at a point. */
+  private wantedPoints(wanted: Kind, at: XY): XY[] {
+    const half = WANTED_LINE_M / 2;
+    if (wanted.placing === 'line') return [[at[0] - half, at[1]], [at[0] + half, at[1]]];
+    const size = wanted.place.points ? WANTED_M : WANTED_MARK_M;
+    return box(at, size, size, 0);
+  }
+  /** The thing wanted, as a document. */
   private wantedDoc(): Doc | null {
     const { wanted, wantedAt: at } = this;
     if (!wanted || !at) return null;
     const { place } = wanted;
-    const points = wanted.placing === 'line' ? [[at[0] - 2, at[1]], [at[0] + 2, at[1]]] : box(at, 3, 3, 0).map((p) => [...p]);
+    const points = this.wantedPoints(wanted, at).map((p) => [...p]);
     const where: Doc = place.points ? { [place.points]: points as Json } : { [place.at ?? 'at']: [...at] };
     const required: Doc = Object.fromEntries(wanted.fields.filter((f) => f.required && f.name !== 'id' && wanted.example[f.name] !== undefined).map((f) => [f.name, wanted.example[f.name] ?? null]));
     return { ...required, kind: wanted.kind, id: `${wanted.kind}-1`, ...where };
@@ -116,24 +134,18 @@ export class Draft {
     return { kind: must.kind, id: 'first-must', ...Object.fromEntries(values) };
   }
 
-  faultOfStep(step: number): string {
-    if (step === 0 && this.sought.trim() && !this.town && !this.latitude.trim()) return 'Touch your town in the list; if it is not there, write the latitude, or leave the town empty for now.';
-    if (step === 1 && typeof this.ring === 'string') return this.ring || 'Write the four sides and the diagonal.';
-    if (step === 2 && this.hasHouse && this.houseRing.length === 0) return 'Write the house’s width and depth, or say there is none.';
-    if (step === 5) {
-      const sum = readNumber(this.sum.replace(/\s/g, '') || '0', this.writing);
-      if (typeof sum === 'string') return sum;
-    }
-    return '';
-  }
-
   /** Where the garden lies, as far as it is known [degrees, south negative]. */
   get latitudeDeg(): number | null {
-    const typed = Number(this.latitude.replace(',', '.'));
-    return this.town?.latitude_deg ?? (this.latitude.trim() && Number.isFinite(typed) ? typed : null);
+    const typed = Number(this.latitude.trim().replace(',', '.').replace('−', '-').replace(/°$/, ''));
+    return this.town?.latitude_deg ?? (this.latitude.trim() && Math.abs(typed) <= 90 ? typed : null);
+  }
+  /** How many years were written; null if that can't be read. */
+  get yearsRead(): number | null {
+    const years = Number(this.years.trim());
+    return Number.isInteger(years) && years >= 1 && years <= MOST_YEARS ? years : null;
   }
   get lastYear(): number {
-    return this.firstYear + (Number(this.years) || 6) - 1;
+    return this.firstYear + (this.yearsRead ?? 6) - 1;
   }
 
   answers(): Record<string, unknown> {
@@ -149,8 +161,8 @@ export class Draft {
       must: this.mustDoc(),
       sum_a_year: this.sum.trim() || '0',
       first_year: this.firstYear,
-      years: Number(this.years) || 6,
-      hours_a_month: Number(this.hours.replace(',', '.')) || 0,
+      years: this.yearsRead,
+      hours_a_month: readNumber(this.hours.trim() || '0', this.writing),
     };
   }
 }

@@ -31,7 +31,7 @@ export interface GardenName { name: string; file: string; revision: number; head
 export interface RecentFile { name: string; file: string; when: string }
 export interface Demo { id: string; name: string; words: string }
 export interface State { version: string; garden: GardenName | null; recent: RecentFile[]; demos: Demo[]; style: Writing }
-export interface Town { name: string; country: string; latitude_deg: number; longitude_deg: number }
+export interface Town { name: string; country: string; label: string; latitude_deg: number; longitude_deg: number }
 
 export interface FieldSpec {
   name: string; words: string; help?: string | null; unit: string | null;

@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest';
 import type { XY } from '../api/types';
 import { bearing, crossing, distance, footOn, nearestOn, norm, step, turned, wind } from './points';
 import { alongLine, boundsOf, box, insideRing, insideRings, lineLength, ringArea } from './shapes';
-import { cornersOf, houseOn } from './taped';
+import { cornersOf, houseBeyond, houseOn } from './taped';
 
 const near = (a: XY | null, b: XY): void => {
   expect(a).not.toBeNull();
@@ -61,5 +61,15 @@ describe('four taped sides and a diagonal', () => {
     const house = houseOn(ring, 2, 1, 0.5, 2, 1);
     near(house[0]!, [3, 2.5]);
     near(house[2]!, [1, 1.5]);
+  });
+});
+
+describe('a house beyond its ground', () => {
+  const ground: XY[] = [[0, 0], [12, 0], [12, 20], [0, 20]];
+  test('one that fits reaches nowhere', () => expect(houseBeyond(ground, houseOn(ground, 0, 2, 1, 8, 5))).toBeCloseTo(0, 9));
+  test('one too deep, by how much', () => expect(houseBeyond(ground, houseOn(ground, 0, 0, 0, 8, 31))).toBeCloseTo(11, 9));
+  test('one that spans a bay of the ground, though its corners stand on it', () => {
+    const bay: XY[] = [[0, 0], [12, 0], [12, 10], [8, 10], [8, 4], [4, 4], [4, 10], [0, 10]];
+    expect(houseBeyond(bay, [[1, 5], [11, 5], [11, 9], [1, 9]])).toBeCloseTo(2, 1);
   });
 });

@@ -1,8 +1,11 @@
 /** Four taped sides and one diagonal make a shape: corners as the program lays them. */
 import type { XY } from '../api/types';
-import { turned } from './points';
+import { between, distance, turned } from './points';
+import { awayFromRing, insideRing } from './shapes';
 
 const GAP_M = 0.05;
+const LOOK_M = 0.25;
+const MOST_LOOKS = 400;
 const NAMES = ['first', 'second', 'third', 'fourth'] as const;
 
 /**
@@ -38,4 +41,18 @@ export function houseOn(ring: readonly XY[], side: number, along: number, back: 
   const [nx, ny] = [-uy * turn, ux * turn];
   const at = (s: number, t: number): XY => [a[0] + ux * s + nx * t, a[1] + uy * s + ny * t];
   return [at(along, back), at(along + width, back), at(along + width, back + depth), at(along, back + depth)];
+}
+
+/** How far a house reaches beyond the ground at most [m]: looked at all along its sides. */
+export function houseBeyond(ground: readonly XY[], house: readonly XY[]): number {
+  let most = 0;
+  house.forEach((a, i) => {
+    const b = house[(i + 1) % house.length]!;
+    const steps = Math.max(1, Math.min(MOST_LOOKS, Math.ceil(distance(a, b) / LOOK_M)));
+    for (let n = 0; n < steps; n += 1) {
+      const p = between(a, b, n / steps);
+      if (!insideRing(p, ground)) most = Math.max(most, awayFromRing(p, ground));
+    }
+  });
+  return most;
 }

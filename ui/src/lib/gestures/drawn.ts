@@ -86,7 +86,7 @@ export abstract class Corners extends Gesture {
     let angle = typed.angle_deg;
     if (angle !== undefined && typed.relative) angle = norm(side + angle);
     angle ??= this.at && !same(this.at, last) ? bearing(last, this.at) : before ? side : undefined;
-    if (angle === undefined) return 'Point which way, or type an angle too, such as 3.4<90.';
+    if (angle === undefined) return `Point which way, or type an angle too, such as ${this.bench.writing().units === 'feet' ? '8' : `3${this.bench.writing().decimal_mark}4`}<90.`;
     const length = typed.length_m ?? (this.at ? distance(last, this.at) : 0);
     if (length <= 0) return 'A side needs a length above nothing.';
     const at = onGrid(step(last, angle, length));
