@@ -67,8 +67,8 @@ def test_a_wall_that_is_moved_takes_its_gate_along_and_a_copy_does_not(window):
 def test_a_drag_says_what_would_change_and_changes_nothing(window):
     answer = drag(window, id="gate", handle="at", to=[6, 4])
     assert answer["fields"] == {"at": [6, 4]}
-    assert answer["owners"] == ["gate"]
-    assert {f["owner"] for f in answer["figures"]} == {"gate"}
+    assert answer["owners"] == ["gate", "wall"]
+    assert {f["owner"] for f in answer["figures"]} == {"gate", "wall"}
     assert answer["handles"][0] == {"id": "at", "at": [6, 4], "words": "middle", "along_deg": None}
     assert answer["outline"]
     assert window.get("/api/garden")["revision"] == 0

@@ -39,7 +39,7 @@ def test_soon_lists_two_months_and_the_wet_weekend(file: Path) -> None:
     assert said.exit_code == 0
     assert said.stdout.splitlines()[0] == "March 2027"
     assert (
-        "! Order for “Wall” now: it should have been ordered by February 2027: Stone. It begins in March 2027."
+        "! Order for “Wall” now: it should have been ordered by February 2027. It begins in March 2027.\n      Stone\n"
         in said.stdout
     )
     assert "· Begin “Wall” (5 h, €500)." in said.stdout

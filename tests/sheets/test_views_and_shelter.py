@@ -50,7 +50,7 @@ def test_each_eye_of_a_must_has_its_page_with_every_year(ropewalk):
 
 def test_the_shelter_page_compares_every_roof_thought_of(ropewalk):
     (page,) = shelter.pages(ropewalk)
-    assert page.title == "Dry at Summer seat?"
+    assert page.title == "Dry at Oak bench?"
     table = next(b for b in page.blocks if b["t"] == "table")
     under = [row[0]["s"] for row in table["rows"]]
     assert under[:3] == ["As it stands", "Open slats on posts", "A solid roof"]

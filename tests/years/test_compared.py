@@ -70,6 +70,12 @@ def test_a_year_skipped_has_no_money_and_no_hours() -> None:
     assert problem.free_minutes[26] == 600
 
 
+def test_a_price_nobody_pays_is_said_without_the_word_of_the_command() -> None:
+    with pytest.raises(WhatIfError) as caught:
+        what_if(plan(SHED), "prices=brass +30%")
+    assert str(caught.value).startswith("Nothing still to be paid is called “brass”.")
+
+
 @pytest.mark.parametrize(
     ("text", "words"),
     [

@@ -22,10 +22,15 @@ def told(*jobs: dict[str, Any], month: int = JUNE, journal: tuple[dict[str, Any]
 
 def test_orders_come_first_and_say_by_when() -> None:
     assert told(SHED) == [
-        "Book for “Shed” now: it should have been booked by April 2027: Roofer. It begins in July 2027.",
-        "Order for “Shed” by the end of June 2027: 12 pieces Boards. It begins in July 2027.",
+        "Book for “Shed” now: it should have been booked by April 2027. It begins in July 2027.",
+        "Order for “Shed” by the end of June 2027. It begins in July 2027.",
         "Begin “Shed” (4 h, €690).",
     ]
+
+
+def test_what_is_ordered_stands_line_by_line_as_it_was_written() -> None:
+    garden = plan(SHED)
+    assert [t.things for t in soon(garden, timeline(garden), JUNE)] == [("Roofer",), ("12 pieces Boards",), ()]
 
 
 BEGUN = (entry("begun", "shed", "2027-07-03"),)

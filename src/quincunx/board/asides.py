@@ -120,7 +120,7 @@ def soon(ask: Ask) -> dict[str, Any]:
     return {
         "months": [
             {"month": month_from_index(m), "words": format_month(month_from_index(m)),
-             "tasks": [{"kind": t.kind, "job": t.job, "words": t.words, "late": t.late} for t in tasks if t.month == m]}
+             "tasks": [{"kind": t.kind, "job": t.job, "words": t.words, "late": t.late, "things": t.things} for t in tasks if t.month == m]}
             for m in range(first, first + MONTHS_SHOWN)
         ],
         "too_late": late,

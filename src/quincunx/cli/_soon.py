@@ -34,7 +34,14 @@ def command(file: Path, month: str | None, is_wet: bool, as_json: bool) -> None:
     late = [one.sentence for one in too_late(garden, through, Words.of(through, garden.style), first)]
     if as_json:
         rows = [
-            {"month": month_from_index(t.month), "kind": t.kind, "job": t.job, "words": t.words, "late": t.late}
+            {
+                "month": month_from_index(t.month),
+                "kind": t.kind,
+                "job": t.job,
+                "words": t.words,
+                "late": t.late,
+                "things": t.things,
+            }
             for t in tasks
         ]
         said = [{"job": w.job, "possible": w.possible, "words": w.words} for w in rain]
@@ -49,6 +56,8 @@ def command(file: Path, month: str | None, is_wet: bool, as_json: bool) -> None:
         now = [t for t in tasks if t.month == at]
         for task in now:
             click.echo(f"  {'!' if task.late else '·'} {task.words}")
+            for thing in task.things:
+                click.echo(f"      {thing}")
         if not now:
             click.echo("  Nothing but upkeep.")
     for sentence in late:

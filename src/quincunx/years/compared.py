@@ -113,7 +113,7 @@ def _prices(garden: Garden, value: str) -> WhatIf:
     try:
         found = dearer(garden, asked)
     except DearerError as error:
-        raise WhatIfError(f"“prices={value}”: {error}") from error
+        raise WhatIfError(str(error)) from error
     other, _ = apply(garden, found.edit)
     what, factor = read_dearer(asked)
     words = f"{' and '.join(what)} {_percent(factor)}" if what else f"prices {_percent(factor)}"

@@ -32,7 +32,7 @@ class Soon:
     """One thing to do: ``month`` from January of year 0, ``kind`` write, order, book, go on, begin, wait or pay.
 
     ``late`` says that it was due; what is late and out of its season waits.  *Write* is about no job (``job`` is ""): the
-    journal is behind.
+    journal is behind.  ``things`` are what is to be ordered or booked, each as its line of the costs is written.
     """
 
     month: int
@@ -42,6 +42,7 @@ class Soon:
     hours: float = 0.0
     money: int = 0
     late: bool = False
+    things: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,8 +116,8 @@ def _orders(garden: Garden, through: Timeline, run: Run, span: tuple[int, int]) 
         verb = "Book" if each.booked else "Order"
         when = "now: it should have been" if late else f"by the end of {format_month(month_from_index(by))}"
         done = f" {'booked' if each.booked else 'ordered'} by {format_month(month_from_index(by))}" if late else ""
-        words = f"{verb} for “{run.job.name}” {when}{done}: {'; '.join(each.what)}. It begins in {format_month(month_from_index(run.start))}."
-        found.append(Soon(max(by, month), verb.casefold(), run.job.id, words, late=late))
+        words = f"{verb} for “{run.job.name}” {when}{done}. It begins in {format_month(month_from_index(run.start))}."
+        found.append(Soon(max(by, month), verb.casefold(), run.job.id, words, late=late, things=each.what))
     return found
 
 

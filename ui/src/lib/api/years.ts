@@ -39,7 +39,7 @@ export interface WhatIfReply {
 export interface SafeReply { words: string; how: string[]; years: { year: number; words: string; money: number; hours: number }[] }
 export interface SaferReply { words: string; reached: boolean; starts: Record<string, number> | null; moves: string[]; edit: Edit | null; revision: number }
 export interface SoonReply {
-  months: { month: string; words: string; tasks: { kind: string; job: string; words: string; late: boolean }[] }[];
+  months: { month: string; words: string; tasks: { kind: string; job: string; words: string; late: boolean; things: string[] }[] }[];
   wet: { job: string; possible: boolean; words: string }[];
   too_late: string[];
 }
