@@ -22,7 +22,7 @@ def drawn(figures: Iterable[dict[str, Any]], owner: str) -> BaseGeometry:
 
 
 def is_open(figures: Iterable[dict[str, Any]], at: tuple[float, float]) -> bool:
-    return drawn(figures, "wall").distance(Point(at)) > 0.3
+    return float(drawn(figures, "wall").distance(Point(at))) > 0.3
 
 
 def test_the_wall_of_a_gate_that_is_pulled_stands_open_where_it_is_now(window: Window) -> None:

@@ -142,14 +142,19 @@ export class Board {
     this.sceneFor = wanted;
     const scene = await get<Scene>('/api/scene', { year: this.year, month: this.month });
     if (this.sceneFor !== wanted) return;
-    this.scene = withStakes(scene, this.measured.stakes);
+    // What was measured in another garden, or before the readings were taken back, is not of this one.
+    this.scene = withStakes(scene, this.measured.of === this.survey ? this.measured.stakes : []);
     void this.loadStakes();
     if (this.asking) this.ask(this.asking.name);
   }
+  /** What tells a survey from another; '' while nothing is read. */
+  private get survey(): string {
+    const survey = this.garden?.garden['survey'] as Doc | undefined;
+    return survey && (survey['readings'] as unknown[] | undefined)?.length ? JSON.stringify(survey) : '';
+  }
   /** The stakes where they were measured: asked for once for each survey, after the sheet is drawn. */
   private async loadStakes(): Promise<void> {
-    const survey = this.garden?.garden['survey'] as Doc | undefined;
-    const of = survey && (survey['readings'] as unknown[] | undefined)?.length ? JSON.stringify(survey) : '';
+    const of = this.survey;
     if (of === this.measured.of) return;
     this.measured = { of, stakes: [] };
     const stakes = of ? await get<NamedPoint[]>('/api/ground/stakes').catch(() => []) : [];

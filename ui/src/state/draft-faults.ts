@@ -1,4 +1,5 @@
 /** What is wrong in the answers of the first ten minutes: one sentence for a step, nothing when it may go on. */
+import { Refusal } from '../lib/api/client';
 import { houseBeyond } from '../lib/geometry/taped';
 import { readLength, readNumber, writeLength } from '../lib/words/length';
 import { missing } from '../lib/words/musts';
@@ -8,6 +9,15 @@ import { MOST_YEARS, type Draft } from './draft.svelte';
 const OVER_M = 0.3;
 
 const STEPS: readonly ((draft: Draft) => string)[] = [town, ground, house, () => '', must, sum];
+
+/** The step in which something the program refuses was answered; the last for what comes of all of them. */
+const ASKED: Record<string, number> = { name: 0, town: 0, latitude_deg: 0, writing: 0, sides: 1, diagonal: 1, outline: 1, first_side_deg: 1, house: 2, wanted: 3, must: 4 };
+export function refused(error: unknown): { step: number; words: string } | null {
+  if (!(error instanceof Refusal) || error.status !== 422) return null;
+  const [first] = error.faults;
+  const step = first && ASKED[first.path.split(' → ')[0]!];
+  return { step: step ?? STEPS.length - 1, words: first?.sentence ?? error.message };
+}
 
 export const faultOfStep = (draft: Draft, step: number): string => STEPS[step]?.(draft) ?? '';
 

@@ -143,10 +143,14 @@ export class Plan {
     this.board.touched(trial.verdicts, trial.left, this.board.ended !== this.endedBefore);
   }
 
+  /** How often a plan was laid beside the written one by hand: whoever does wants to see it. */
+  laid = $state(0);
+
   /** Lay a plan beside the written one, or put it away if it lies there. */
   lay(beside: Beside): void {
     this.away = this.beside?.starts === beside.starts;
     this.beside = this.away ? null : beside;
+    if (!this.away) this.laid += 1;
   }
   putAway(): void {
     this.away = true;
