@@ -73,3 +73,14 @@ def test_builders_get_their_drawing_and_their_forms_to_keep(window):
         reply = window.get(f"/api/papers/{name}.xlsx")
         assert reply.content.startswith(b"PK")
         assert ".xlsx" in reply.headers["content-disposition"]
+
+
+def test_a_small_set_is_printed_with_one_touch(window):
+    told = window.get("/api/papers/sets")
+    assert [s["id"] for s in told] == ["to-carry", "to-help"]
+    for one in told:
+        reply = window.get(f"/api/papers/sets/{one['id']}.pdf")
+        assert reply.headers["content-type"] == "application/pdf"
+        assert f"small-{one['id']}.pdf" in reply.headers["content-disposition"]
+        assert pages(reply.content) >= 3
+    assert "There are: to-carry" in window.get("/api/papers/sets/all.pdf", 422)["error"]

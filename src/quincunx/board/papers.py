@@ -18,6 +18,7 @@ from quincunx.review import Review
 from quincunx.review.latest import Latest
 from quincunx.sheets import SHEETS, Page, Set, pages_of, pdf, prepare
 from quincunx.sheets.book import pictures
+from quincunx.sheets.few import FEW, few_called, pdf_of
 from quincunx.sheets.scales import PAPERS_MM
 from quincunx.units import capital, counted
 
@@ -43,6 +44,20 @@ def _about(sheet: Any) -> str:
     about = (sheet.__doc__ or "").strip().partition("\n")[0]
     name, colon, rest = about.partition(": ")
     return capital(rest) if colon and len(name.split()) <= NAME_WORDS else about
+
+
+def sets(_ask: Ask) -> list[dict[str, str]]:
+    """Answer ``GET /api/papers/sets``: the small sets there are, each printed with one touch."""
+    return [{"id": f.id, "words": f.words, "about": f.about} for f in FEW]
+
+
+def small_set(ask: Ask) -> Response:
+    """Answer ``GET /api/papers/sets/NAME.pdf``: a small set as a PDF, for the job ``about`` if one is named."""
+    few = few_called(str(ask.path.get("name", "")).removesuffix(".pdf"))
+    q, session = ask.query, ask.session
+    of = set_of(session, q.get("paper"), q.get("about", ""))
+    data = pdf_of(of, few, _scale(q.get("scale")), f"{of.garden.name}, printed from {session.path.name}")
+    return _pdf(data, f"{session.path.stem}-{few.id}.pdf")
 
 
 def review_of(session: Session, at: Standing) -> Review:

@@ -26,21 +26,65 @@ if TYPE_CHECKING:
 )
 @click.option("--sheet", "sheets", multiple=True, help="Only this sheet; may be given again.")
 @click.option(
+    "--set",
+    "few",
+    help="Only a small set: to-carry (what to take outdoors for the next job, or the job of --about), or to-help (the"
+    " same for whoever helps, without money).",
+)
+@click.option(
     "--about",
     default="",
     help="Only the thing, job, peg or must with this id, on sheets about one (the cane test, the same-spot book, how it comes"
     " true, with it and without).",
 )
 @click.option("--scale", type=click.FloatRange(1, 5000), help="Draw plans at 1 to this; tiled if they don't fit.")
-def command(file: Path, out: Path, paper: str | None, sheets: tuple[str, ...], about: str, scale: float | None) -> None:
+def command(
+    file: Path,
+    out: Path,
+    paper: str | None,
+    sheets: tuple[str, ...],
+    few: str | None,
+    about: str,
+    scale: float | None,
+) -> None:
     """Write the sheets of the garden in FILE.
 
     Beside them come the plan of the last year as SVG and DXF, the works as a calendar (ICS), and the money and hours
     as a workbook (XLSX), and the bill of quantities as another.  For contractors come a drawing with a layer for each
     trade (DXF) and the requests for a price to fill in (XLSX and CSV).
     """
+    if few is not None:
+        if sheets:
+            raise click.UsageError("Name sheets, or one small set with --set: not both.")
+        click.echo(write_few(file, out, few, paper, scale, about))
+        return
     for path in write(file, out, paper, sheets, scale, about=about):
         click.echo(path)
+
+
+def write_few(
+    file: Path, out: Path, name: str, paper: str | None = None, scale: float | None = None, about: str = ""
+) -> Path:
+    """Write the small set called ``name`` as one PDF into ``out`` and return its path; written whole or not at all."""
+    from quincunx.sheets import prepare
+    from quincunx.sheets.few import few_called, pdf_of
+
+    few = few_called(name)
+    garden = load(file)
+    with progress() as tell, keeping(file) as keep:
+        of = prepare(
+            garden,
+            paper=paper,
+            judged=_judged(garden, tell),
+            tell=tell,
+            keep=keep,
+            about=known(garden, about),
+            pictures=getattr(keep, "picture", None),
+        )
+        tell("Drawing", 0.5)
+        data = pdf_of(of, few, scale, f"{garden.name}, printed from {file.name}")
+    out.mkdir(parents=True, exist_ok=True)
+    return _put(out / f"{file.stem}-{few.id}.pdf", data)
 
 
 def write(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 from typing import Any
@@ -15,7 +15,11 @@ from quincunx.sheets.book import Block, Page, bar_mm
 from quincunx.sheets.years_table import ROUNDED, made_in
 from quincunx.units import counted, format_hours, format_money
 from quincunx.units.dates import format_month
+from quincunx.works import Job
 
+Months = tuple[str, list[Job]]
+"""A month, and jobs that are done in it."""
+TITLE = "What is in these papers"
 FROM = 6
 """A set of so many pages or more gets a first page that says what is in it."""
 MOST_FAILS = 10
@@ -25,6 +29,8 @@ OUTDOORS = {
     "setting-out": "its points, tapes and checks",
 }
 """The sheets to have in the hand for the first job, and what for."""
+HELPERS = {"plan": "where everything lies", **OUTDOORS}
+"""The same for whoever helps, who doesn't know the garden."""
 PRINT = "Print at 100 %: the bar at the foot of a drawn page must measure {bar}, both ways; then every drawing is to its scale."
 
 
@@ -36,6 +42,8 @@ class Part:
     words: str
     pages: tuple[Page, ...]
     first: int
+    chosen: bool = False
+    """Whether these pages are of the job at hand alone."""
 
     @property
     def span(self) -> dict[str, Any]:
@@ -48,17 +56,32 @@ def on_pages(first: int, last: int) -> dict[str, Any]:
     return {"page": first, "last": last}
 
 
-def front(of: Set, parts: Sequence[Part]) -> Page:
-    """Return the first page of a set of ``parts``, whose pages come after it."""
-    blocks: list[Block] = [*_in_short(of), *_outdoors(of, parts), *_failing(of), *_where(of, parts)]
+def front(of: Set, parts: Sequence[Part], at_hand: Months | None = None) -> Page:
+    """Return the first page of a set of ``parts``, whose pages come after it.
+
+    ``at_hand`` are the month and the jobs it is for, where these are not the first still to do.
+    """
+    found = at_hand or this_month(of)
+    blocks: list[Block] = [*_in_short(of, found), *_outdoors(parts, found), *_failing(of), *_where(of, parts)]
     years = of.timeline.years
     note = f"{years[0]} to {years[-1]}" if len(years) > 1 else f"{years[0]}"
-    return Page("What is in these papers", tuple(blocks), of.paper.size_mm, note)
+    return Page(TITLE, tuple(blocks), of.paper.size_mm, note)
 
 
-def _in_short(of: Set) -> Iterator[Block]:
+def front_for_helpers(of: Set, parts: Sequence[Part], at_hand: Months | None = None) -> Page:
+    """Return the first page of a set for whoever helps: what to hold in the hand and where it is; nothing of money."""
+    blocks: list[Block] = []
+    if at_hand is not None:
+        month, jobs = at_hand
+        blocks.append({"t": "large", "s": f"{', '.join(j.name for j in jobs)}, {format_month(month)}."})
+    blocks += _outdoors(parts, at_hand, "What is in these papers for it", HELPERS)
+    blocks.append({"t": "small", "s": PRINT.format(bar=bar_mm(of.garden.style)[1])})
+    return Page(TITLE, tuple(blocks), of.paper.size_mm, "for whoever helps")
+
+
+def _in_short(of: Set, found: Months | None) -> Iterator[Block]:
     """Yield the plan in a sentence, and its years in a row each."""
-    style, found = of.garden.style, this_month(of)
+    style = of.garden.style
     jobs = [j for j in of.garden.jobs if j.start]
     if found is not None:
         month, first = found
@@ -69,7 +92,8 @@ def _in_short(of: Set) -> Iterator[Block]:
                 *([format_money(m, style, whole=True)] if (m := sum(of.to_pay(j) for j in first)) else []),
             ]
         )
-        yield {"t": "large", "s": f"First: {names}, {format_month(month)}{f' ({takes})' if takes else ''}."}
+        first_words = "First" if found == this_month(of) else "At hand"
+        yield {"t": "large", "s": f"{first_words}: {names}, {format_month(month)}{f' ({takes})' if takes else ''}."}
     if jobs:
         hours = format_hours(round(sum(j.hours for j in jobs)), style)
         paid = format_money(sum(of.to_pay(j) for j in jobs), style, whole=True)
@@ -100,20 +124,25 @@ def _years(of: Set, musts: Sequence[Any]) -> Iterator[list[Any]]:
         ]  # fmt: skip
 
 
-def _outdoors(of: Set, parts: Sequence[Part]) -> Iterator[Block]:
-    """Yield which pages to take out for the first job."""
-    found = this_month(of)
+def _outdoors(
+    parts: Sequence[Part],
+    found: Months | None,
+    heading: str = "Take outdoors for it",
+    purposes: Mapping[str, str] = OUTDOORS,
+) -> Iterator[Block]:
+    """Yield which pages to take out for the job at hand."""
     names = {j.name for j in found[1]} if found else set()
     rows: list[list[Any]] = []
     for part in parts:
-        if part.id not in OUTDOORS:
+        if part.id not in purposes:
             continue
-        picked = [(n, p) for n, p in enumerate(part.pages, part.first) if part.id != "setting-out" or p.title in names]
+        few = part.id != "setting-out" or part.chosen
+        picked = [(n, p) for n, p in enumerate(part.pages, part.first) if few or p.title in names]
         for title, group in groupby(picked, key=lambda x: x[1].title):
             at = [n for n, _ in group]
-            rows.append([{"s": title, "bold": True}, OUTDOORS[part.id], on_pages(at[0], at[-1])])
+            rows.append([{"s": title, "bold": True}, purposes[part.id], on_pages(at[0], at[-1])])
     if rows:
-        yield {"t": "heading", "s": "Take outdoors for it"}
+        yield {"t": "heading", "s": heading}
         yield _pages_table(rows, ["page called", "for", "page"], [3.2, 3.6, 0.8])
         yield {"t": "caution", "s": DIGGING}
 

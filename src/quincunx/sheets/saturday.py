@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from quincunx.plants.catalogue import find_plant
 from quincunx.shapes import PlantWork
@@ -37,20 +37,24 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
         yield Page("This Saturday", tuple(first), of.paper.size_mm, "the ground", foot="tick what is done")
     if found is None:
         return
-    month, jobs = found
+    yield page_of(of, *found)
+
+
+def page_of(of: Set, month: str, jobs: Sequence[Job], *, money: bool = True) -> Page:
+    """Return the page of the jobs of a month; without ``money`` what is bought has no prices, for whoever helps."""
     base, blocks = base_of(of), list[Block]()
     for job in jobs[:MOST_JOBS]:
-        blocks += _job(of, planned(of, job, base), alone=len(jobs) == 1)
+        blocks += _job(of, planned(of, job, base), alone=len(jobs) == 1, money=money)
     if len(jobs) > MOST_JOBS:
         rest = ", ".join(j.name for j in jobs[MOST_JOBS:])
         blocks.append({"t": "text", "s": f"Also this month: {rest}. Their points are on the setting-out sheet."})
     blocks.append({"t": "small", "s": COVERS})
-    yield Page(
+    return Page(
         "This Saturday", tuple(blocks), of.paper.size_mm, format_month(month), scale="drawn", foot="tick what is done"
     )
 
 
-def _job(of: Set, plan: Planned, *, alone: bool) -> list[Block]:
+def _job(of: Set, plan: Planned, *, alone: bool, money: bool) -> list[Block]:
     job, style, size = plan.job, of.garden.style, 12.0 if alone else 9.5
     frame = LARGE_MM if alone else DRAWING_MM
     drawing, scale = place(of, plan, frame, whole=False)
@@ -69,7 +73,7 @@ def _job(of: Set, plan: Planned, *, alone: bool) -> list[Block]:
         {"t": "large", "s": job.name},
         {"t": "row", "widths": [frame[0], of.paper.frame_mm[0] - frame[0] - 4], "cells": [below, beside]},
         *_where(of, plan, size),
-        *_lists(of, plan, size),
+        *_lists(of, plan, size, money=money),
     ]
     return [*blocks, *first_cautions(of, plan, 4)]
 
@@ -104,8 +108,8 @@ def _where(of: Set, plan: Planned, size: float) -> list[Block]:
     return [*blocks, table] if table is not None else blocks
 
 
-def _lists(of: Set, plan: Planned, size: float) -> list[Block]:
-    buy, plants = shopping(of, plan.job), planting(of, plan)
+def _lists(of: Set, plan: Planned, size: float, *, money: bool) -> list[Block]:
+    buy, plants = shopping(of, plan.job, money=money), planting(of, plan)
     cells: list[list[Block]] = []
     if buy:
         cells.append([{"t": "heading", "s": "To buy or arrange"}, {"t": "list", "items": buy, "size": size}])
@@ -114,19 +118,19 @@ def _lists(of: Set, plan: Planned, size: float) -> list[Block]:
     return [{"t": "row", "widths": [1] * len(cells), "cells": cells}] if cells else []
 
 
-def shopping(of: Set, job: Job) -> list[str]:
-    """Return the job's cost lines as a list to carry to the shop, what is hired said so."""
-    return [words for _, words in bought(of, job)]
+def shopping(of: Set, job: Job, *, money: bool = True) -> list[str]:
+    """Return the job's cost lines as a list to carry to the shop, what is hired said so; without ``money`` no prices."""
+    return [words for _, words in bought(of, job, money=money)]
 
 
-def bought(of: Set, job: Job) -> list[tuple[str, str]]:
+def bought(of: Set, job: Job, *, money: bool = True) -> list[tuple[str, str]]:
     """Return each cost line as what it is and how much, whatever it costs, and as it is written on the list."""
     style, out = of.garden.style, list[tuple[str, str]]()
     for line in job.costs:
         much = "" if line.quantity is None else f"{line.quantity:g} {line.unit or ''} ".replace("  ", " ")
         hired = " (hired or done for you)" if line.hired else ""
-        money = format_money(line.sum, style, whole=line.sum % 100 == 0)
-        out.append((f"{much}{line.words}", f"{much}{line.words}{hired}, {money}"))
+        price = f", {format_money(line.sum, style, whole=line.sum % 100 == 0)}" if money else ""
+        out.append((f"{much}{line.words}", f"{much}{line.words}{hired}{price}"))
     return out
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from quincunx.sheets._care import COVERS, first_cautions
 from quincunx.sheets._outdoors import Planned, base_of, planned, this_year
@@ -14,6 +14,7 @@ from quincunx.sheets._tables import diagonals_table, first_check, stakes_words, 
 from quincunx.sheets.book import Block, Page
 from quincunx.sheets.scales import Scale
 from quincunx.units.dates import format_month
+from quincunx.works import Job
 
 ID = "setting-out"
 WORDS = "Setting out"
@@ -30,8 +31,13 @@ NEEDS = (
 def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG001 - each place finds its own scale
     """Yield a page for each job that begins in the first year with a job not done, if anything of it can be set."""
     found = this_year(of)
+    yield from pages_for(of, found[1] if found else ())
+
+
+def pages_for(of: Set, jobs: Sequence[Job]) -> Iterator[Page]:
+    """Yield a page for each of some jobs, if anything of it can be set."""
     base = base_of(of)
-    for job in found[1] if found else ():
+    for job in jobs:
         plan = planned(of, job, base)
         if plan.found.points:
             yield _page(of, plan)

@@ -29,7 +29,12 @@ LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG001 - a list has no scale
     """Yield what is asked for again and again, then each job still to do, then what stays; nothing if there is none."""
-    ahead, every = _ahead(of), dated(of)
+    yield from pages_for(of, _ahead(of))
+
+
+def pages_for(of: Set, ahead: Sequence[Job]) -> Iterator[Page]:
+    """Yield the page for some jobs; what stands, or comes by other jobs, is told as long as it stands."""
+    every = dated(of)
     asked = {job.id: cautions(every, made(every, job), hurts=True) for job in ahead}
     jobs = [job for job in ahead if asked[job.id]]
     stays = _stays(of, {owner for job in ahead for owner in _owners(job)})
