@@ -18,9 +18,8 @@ from quincunx.review import Review
 from quincunx.sheets import Page, Set, pages_of, pdf, prepare
 from quincunx.sheets._care import DIGGING
 from quincunx.sheets._front import FROM
-from quincunx.sheets._said import own_units
 from quincunx.sheets.calendar_file import calendar_file
-from quincunx.units import Style, parse_length
+from quincunx.units import Style, own_units, parse_length
 from quincunx.units.dates import MONTHS
 from quincunx.years.months import months_of
 from tests.sheets.outdoors import SHED, cells, demo, job, plot, said, set_for, tables

@@ -13,9 +13,9 @@ from quincunx.garden.as_job import as_job
 from quincunx.garden.comparing import worth_weighing
 from quincunx.garden.costing import Costed, Option, costed, take_edit
 from quincunx.garden.safety import looked_up
-from quincunx.sheets._building import COUNTED, amount_words, kept_lengths, to_saw, too_long
+from quincunx.sheets._building import COUNTED, amount_words, called, kept_lengths, source_words, to_saw, too_long
 from quincunx.sheets._sheet_cuts import how_sure, kept_words, plates_words, size_words
-from quincunx.units import Style, format_hours, format_length, format_mass, format_money
+from quincunx.units import Style, format_hours, format_length, format_mass, format_money, own_units, section_words
 
 CAUTION = f"{COUNTED} {SCOPE} {DEFERS}"
 """What stands under a job's parts and what was looked up for them."""
@@ -54,8 +54,15 @@ def job_of(ask: Ask) -> Any:
 def _looked(garden: Any, through: Any, found: Costed) -> list[dict[str, str]]:
     """Return what was looked up for a job, the answers that are not all right first."""
     works = [w for group in found.works.values() for w in group]
+    style = garden.style
     return [
-        {"what": s.what, "answer": s.answer, "words": s.words, "because": s.because, "source": s.source}
+        {
+            "what": own_units(s.what, style),
+            "answer": s.answer,
+            "words": own_units(s.words, style),
+            "because": own_units(s.because, style),
+            "source": source_words(s.source, style),
+        }
         for s in looked_up(garden, works, through)
     ]
 
@@ -80,7 +87,7 @@ def _job(found: Costed, style: Style, weighable: Sequence[str]) -> dict[str, Any
         "cuts": [_cut(c, style) for c in r.cuts],
         "sheets": [_sheet(s, style) for s in r.sheets],
         "options": [_option(o, style) for o in found.options],
-        "notes": list(r.notes),
+        "notes": [own_units(n, style) for n in r.notes],
         "weighable": list(weighable),
         "label": edit.label,
         "ops": [op.model_dump(mode="json", exclude_none=True) for op in edit.ops],
@@ -89,7 +96,8 @@ def _job(found: Costed, style: Style, weighable: Sequence[str]) -> dict[str, Any
 
 def _line(b: Bought, style: Style) -> dict[str, str]:
     sum_ = "" if b.sum is None else format_money(b.sum, style)
-    return {"words": b.words, "much": amount_words(b, style), "sum": sum_, "shop": b.shop, "how": b.how}
+    words, how = called(b, style), own_units(b.how, style)
+    return {"words": words, "much": amount_words(b, style), "sum": sum_, "shop": b.shop, "how": how}
 
 
 def _cut(c: CutList, style: Style) -> dict[str, Any]:
@@ -103,7 +111,7 @@ def _cut(c: CutList, style: Style) -> dict[str, Any]:
     boards += [too_long(p, style) for p in c.misfits]
     if kept := kept_lengths(c, style):
         boards.append(f"Keep what is left over: {kept}")
-    return {"words": f"{c.words} {c.item.rpartition('-')[2]}", "least": c.proven, "boards": boards}
+    return {"words": f"{c.words} {section_words(c.pieces[0].section_m, style)}", "least": c.proven, "boards": boards}
 
 
 def _sheet(s: SheetList, style: Style) -> dict[str, Any]:

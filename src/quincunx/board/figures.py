@@ -57,7 +57,7 @@ def figure_json(f: Figure, style: Style, digits: int = FINE) -> dict[str, Any]:
         return {
             "t": "text",
             "at": at,
-            "text": f.text,
+            "text": f.words(style),
             "size": f.size,
             "rotate_deg": f.rotate_deg,
             "anchor": f.anchor,

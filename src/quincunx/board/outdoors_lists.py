@@ -9,12 +9,12 @@ from typing import Any
 from quincunx.build.prices import CutList
 from quincunx.build.sheet_lists import SheetList
 from quincunx.sheets import Set
-from quincunx.sheets._building import amount, first_words, section_words, to_saw, too_long
+from quincunx.sheets._building import amount, first_words, to_saw, too_long
 from quincunx.sheets._outdoors import Planned, whole
 from quincunx.sheets._sheet_cuts import plates_words
 from quincunx.sheets.saturday import bought, planted
 from quincunx.sheets.shopping import together
-from quincunx.units import format_length, format_money
+from quincunx.units import format_length, format_money, section_words
 from quincunx.works import Entry
 
 Line = tuple[str, str]
@@ -71,7 +71,7 @@ def _counted(of: Set, plan: Planned) -> tuple[list[Line], list[Line]]:
 def _sawn(of: Set, cut: CutList) -> Iterator[str]:
     """Yield a line for each way in which boards of an item are sawn, what is left over of earlier jobs first."""
     style, boards = of.garden.style, dict[str, int]()
-    called = f"{cut.words} {whole(section_words(of, cut.pieces[0].section_m))}"
+    called = f"{cut.words} {whole(section_words(cut.pieces[0].section_m, style))}"
     yield from first_words(cut, style)
     kept = [(f"kept, {whole(to_saw(r.left.length_m, style))}", r.cuts, r.count) for r in cut.before]
     for long, cuts, count in [*kept, *((whole(format_length(b.length_m, style)), b.cuts, b.count) for b in cut.boards)]:

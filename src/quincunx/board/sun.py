@@ -27,7 +27,7 @@ from quincunx.sheets.sunlight import (
     sun_up_words,
     warm_months,
 )
-from quincunx.units import capital, format_day, format_hours, format_length
+from quincunx.units import capital, format_day, format_hours, format_length, own_units
 
 NAME = "sun"
 WORDS = "Sun"
@@ -253,7 +253,7 @@ def _roof(at: Standing, scene: Scene, given: Given) -> Answer:
         f"{capital(place.words)}: from {middle} between 12:00 and 16:00 {said}",
         figures=(PathFigure(ring, "evidence", closed=True, weight="thick", dash=True),),
         below=(Table("Six roofs side by side", head, rows),),
-        how=(*(f"{capital(f.roof.words)}: {f.roof.made}." for f in found if f.roof.made),
+        how=(*(own_units(f"{capital(f.roof.words)}: {f.roof.made}.", at.garden.style) for f in found if f.roof.made),
              SLATS_TRIED,
              "By a seat with a place held open, Papers has a page to decide from: Which roof over the seat, with money and hours.",
              "Darker ground: ground within 12 m, outside the roof, that loses an hour or more of winter sun a day.",

@@ -10,7 +10,16 @@ from quincunx.board.standing import Standing
 from quincunx.intents import Intent
 from quincunx.review.verdicts import Known
 from quincunx.shapes import Unit, Verdict
-from quincunx.units import Style, format_area, format_day, format_hours, format_length, format_mass, format_money
+from quincunx.units import (
+    Style,
+    format_area,
+    format_day,
+    format_hours,
+    format_length,
+    format_mass,
+    format_money,
+    format_volume,
+)
 
 BEING_JUDGED = "Being judged."
 _BY_COMMAND = re.compile(r",? or(?: by)? `quincunx [^`]*`| \(or(?: by)? `quincunx [^`]*`\)")
@@ -75,7 +84,7 @@ _WRITTEN: dict[Unit, Callable[[float, Style], str]] = {
     "share": lambda v, _: f"{v:.0%}",
     "ratio": lambda v, _: f"{v:.2f}",
     "kg": format_mass,
-    "litre": lambda v, _: f"{v:.0f} l",
+    "litre": lambda v, style: format_volume(v / 1000.0, style, kind="liquid"),
     "year": lambda v, _: f"{v:.0f}",
     "count": lambda v, _: f"{v:.0f}",
 }

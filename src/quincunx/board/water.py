@@ -13,7 +13,7 @@ from quincunx.review import drips_told
 from quincunx.scene import Scene
 from quincunx.shapes import XY, AreaFigure, Figure
 from quincunx.sheets.water import nearest_in
-from quincunx.units import capital
+from quincunx.units import capital, own_units
 from quincunx.units.dates import MONTHS
 from quincunx.water.spells import YEARS
 from quincunx.water.watering import Need, YearWater, drying_of, watering
@@ -180,7 +180,10 @@ def _method(at: Standing) -> tuple[str, ...]:
     dries = drying_of(at.timeline.frame)
     if dries is None:
         return ()
-    return (f"Here: {dries.method}" + (f", with {', '.join(dries.assumed)}." if dries.assumed else "."),)
+    return (
+        f"Here: {dries.method}"
+        + (own_units(f", with {', '.join(dries.assumed)}.", at.garden.style) if dries.assumed else "."),
+    )
 
 
 def value(at: Standing, scene: Scene, given: Given, where: XY) -> str:

@@ -13,7 +13,7 @@ from functools import lru_cache
 from quincunx.build.amounts import Line, Piece, Unit
 from quincunx.build.cutting import SAW_M, Board, Cutting, Stock, cut
 from quincunx.build.kept import KEPT_M, Left, Reused, sawn_first
-from quincunx.units import Style, format_length
+from quincunx.units import Style, section_words
 from quincunx.works import Price
 
 LITRE_M3 = 0.001
@@ -265,10 +265,8 @@ def _boards(
 
 
 def _size(section_m: tuple[float, float], system: str) -> str:
-    """Write a section in the person's units: ``45 × 95 mm``, ``1 1/2" × 3 1/2"``."""
-    if system == "feet":
-        return " × ".join(format_length(x, Style("feet")) for x in section_m)
-    return f"{section_m[0] * 1000:.0f} × {section_m[1] * 1000:.0f} mm"
+    """Write a section in the person's units."""
+    return section_words(section_m, Style("feet" if system == "feet" else "metric"))
 
 
 def deliveries(bill: Sequence[Bought], prices: Sequence[Price]) -> tuple[Bought, ...]:

@@ -270,7 +270,7 @@ def _bearing(work: FrameWork, posts: int, loads: Loads) -> Screened:
 
 
 def _frost(work: FrameWork, loads: Loads) -> Screened:
-    what, source = "depth of the pads", "IRC R403.1.4: 12 in at least, and below the frost line"
+    what, source = "depth of the pads", "IRC R403.1.4: 12 in (30 cm) at least, and below the frost line"
     if not loads.ground.frost_known:
         return Screened(
             what,
@@ -353,8 +353,8 @@ def _line(work: LineWork) -> Iterator[Screened]:
                 work.owner,
             )
         else:
-            local = "; some towns draw the line at 2 ft" if footing > RETAIN_LOCAL_M else ""
-            why = f"under 4 ft from the bottom of the footing, nothing standing on top{local}"
+            local = "; some towns draw the line at 2 ft (0.61 m)" if footing > RETAIN_LOCAL_M else ""
+            why = f"under 4 ft (1.22 m) from the bottom of the footing, nothing standing on top{local}"
             yield Screened(what, "within", footing / RETAIN_M, why, "IRC R105.2", work.owner)
     elif high > FENCE_LOCAL_M and not work.material.startswith(("drain", "duct", "guard", "raised bed", "edging")):
         answer: Answer = "within" if high <= FENCE_FREE_M else "beyond"
@@ -387,7 +387,7 @@ def _kit(work: KitWork, loads: Loads) -> Iterator[Screened]:
                 what,
                 "within" if used <= 1 else "beyond",
                 used,
-                f"its maker states {limit:g} {unit}, the place has {there:g}",
+                f"its maker states {limit:g} {unit}, the place has {there:.2f} {unit}",
                 "the maker",
                 work.owner,
             )

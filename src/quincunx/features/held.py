@@ -98,7 +98,10 @@ class Held(Outlined):
             area_figure(shape, "held", self.id, floor.pattern, edge=False),
             outline_figure(shape, "held", self.id, "normal", dash=True),
             *self._ghosts(moment),
-            *label(shape, f"{self.called}, kept clear to {self._height_words()}", "held", self.id),
+            *(
+                replace(words, length_m=float(self.greatest_height))
+                for words in label(shape, f"{self.called}, kept clear to", "held", self.id)
+            ),
         )
         return Stood(surfaces=(surface,), figures=figures)
 
@@ -107,10 +110,6 @@ class Held(Outlined):
         chosen = self.choice()
         listed = self.shortlist if chosen is None else (chosen,)
         return tuple(g for c in listed for f in _listed(c, self.id).stand(moment).figures for g in ghost(f))
-
-    def _height_words(self) -> str:
-        typed = self.greatest_height.typed
-        return typed or f"{float(self.greatest_height):g} m"
 
 
 _LISTED: Kept[Feature] = Kept(256)

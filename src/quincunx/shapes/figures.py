@@ -8,6 +8,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from quincunx.units import Style, format_length
+
 XY = tuple[float, float]
 
 Role = Literal[
@@ -50,7 +52,10 @@ class AreaFigure:
 
 @dataclass(frozen=True, slots=True)
 class TextFigure:
-    """Words at a point [m], turned ``rotate_deg`` anticlockwise on the sheet; ``size`` is a class, not a length."""
+    """Words at a point [m], turned ``rotate_deg`` anticlockwise on the sheet; ``size`` is a class, not a length.
+
+    A length said in the words stands in ``length_m`` [m] and is written after them in the person's units.
+    """
 
     at: XY
     text: str
@@ -59,6 +64,11 @@ class TextFigure:
     size: Literal["small", "normal", "large"] = "normal"
     rotate_deg: float = 0.0
     anchor: Literal["start", "middle", "end"] = "middle"
+    length_m: float | None = None
+
+    def words(self, style: Style) -> str:
+        """Return the words as this person writes lengths."""
+        return self.text if self.length_m is None else f"{self.text} {format_length(self.length_m, style)}"
 
 
 @dataclass(frozen=True, slots=True)

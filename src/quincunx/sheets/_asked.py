@@ -18,10 +18,9 @@ from quincunx.garden.costing import Costed
 from quincunx.garden.safety import looked_up
 from quincunx.intents._bringing import bringing_words
 from quincunx.shapes import Plane, Surface, Work
-from quincunx.sheets._building import amount_of, lies
-from quincunx.sheets._said import own_units
+from quincunx.sheets._building import amount_of, called, lies
 from quincunx.sheets._set import Set
-from quincunx.units import capital, compass_words, format_area, format_length, format_volume
+from quincunx.units import capital, compass_words, format_area, format_length, format_volume, own_units
 from quincunx.units.dates import first_day, format_month, month_from_index
 from quincunx.walk.access import NEAR_M, Bringing, bringing, places_of
 from quincunx.walk.places import OUTSIDE
@@ -112,10 +111,10 @@ def _lines(of: Set, words: str, reckoned: Reckoned) -> Iterator[Asked]:
             had = found.get((b.item, b.words))
             found[b.item, b.words] = b if had is None else replace(had, net=had.net + b.net)
     for b in found.values():
-        yield Asked(f"materials{words}", b.words, lies(of, b), round(b.net, 3), b.unit)
+        yield Asked(f"materials{words}", called(b, of.garden.style), lies(of, b), round(b.net, 3), b.unit)
     for x in reckoned.labour:
         much = amount_of(x.amount, x.unit, of.garden.style)
-        yield Asked(f"work{words}", x.words, much, round(x.amount, 3), x.unit)
+        yield Asked(f"work{words}", own_units(x.words, of.garden.style), much, round(x.amount, 3), x.unit)
 
 
 def _when(of: Set, c: Costed) -> str:
@@ -123,7 +122,7 @@ def _when(of: Set, c: Costed) -> str:
     begin = f"Wanted to begin in {format_month(job.start)}" if job.start else "No month is fixed yet"
     months = f", {job.months} months in all" if job.months > 1 else ""
     fits = season(of.timeline, job)
-    why = f" ({fits.words})" if fits.words else ""
+    why = f" ({own_units(fits.words, of.garden.style)})" if fits.words else ""
     return f"{begin}{months}." + (f" The work fits in {fits.span}{why}." if fits.months != ALL_YEAR else "")
 
 

@@ -11,11 +11,10 @@ from quincunx.build.amounts import Piece
 from quincunx.build.prices import Bought, CutList
 from quincunx.build.screening import DEFERS, SCOPE, Screened
 from quincunx.shapes import XY, AreaFigure, Figure, TextFigure
-from quincunx.sheets._said import own_units
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block
 from quincunx.sheets.svg import Look, draw
-from quincunx.units import Style, format_length, format_money
+from quincunx.units import Style, format_length, format_money, own_marks, own_units, section_words, write_count
 
 COUNTED = (
     "Quantities are counted on the plan, with what sawing, breaking and settling take; they don't say whether ground, "
@@ -71,6 +70,10 @@ PLURALS = {
 }
 
 
+OWN_SIZES = {"ft": ("m", 0.3048), "ft2": ("m2", 0.3048**2), "sq ft": ("m2", 0.3048**2)}
+"""What is sold by the foot or the square foot is written in a garden in feet as all its lengths and areas are."""
+
+
 def amount(of: Set, bought: Bought) -> str:
     """Write what is asked for in the shop in the garden's own way."""
     return amount_words(bought, of.garden.style)
@@ -81,7 +84,15 @@ def amount_words(bought: Bought, style: Style) -> str:
     unit = UNITS.get(bought.sold_by, bought.sold_by)
     if bought.sold_by == bought.unit and bought.unit in ("m3", "m2", "m", "kg"):
         return amount_of(math.ceil(bought.count * 100 - 1e-6) / 100, bought.unit, style)
-    number = f"{math.ceil(bought.count * 100 - 1e-6) / 100:g}" if bought.count < 1000 else f"{bought.count:,.0f}"
+    if bought.sold_by in OWN_SIZES and style.system == "feet":
+        size = OWN_SIZES[bought.sold_by]
+        return amount_of(bought.count * size[1], size[0], style)
+    whole = bought.count >= 1000
+    number = (
+        write_count(bought.count, style)
+        if whole
+        else own_marks(f"{math.ceil(bought.count * 100 - 1e-6) / 100:g}", style)
+    )
     if unit.endswith(" m") and (sides := _sides(unit[:-2])):
         return f"{number} × {' × '.join(format_length(x, style) for x in sides)}"
     if unit.endswith(" m") and unit[:-2].replace(".", "").isdecimal():
@@ -123,7 +134,7 @@ def bill_table(of: Set, bill: Sequence[Bought], size: float = 8.5) -> Block:
     """Return a bill: what, how much lies there, what to buy, the sum, how it was counted."""
     rows: list[list[Any]] = [
         [
-            called(of, b),
+            called(b, of.garden.style),
             lies(of, b),
             {"s": amount(of, b), "bold": True},
             money(of, b.sum),
@@ -137,9 +148,9 @@ def bill_table(of: Set, bill: Sequence[Bought], size: float = 8.5) -> Block:
     }  # fmt: skip
 
 
-def called(of: Set, bought: Bought) -> str:
+def called(bought: Bought, style: Style) -> str:
     """Return what is bought in words: as the price list has it, else in the person's units."""
-    return bought.words if bought.price else own_units(bought.words, of.garden.style)
+    return bought.words if bought.price else own_units(bought.words, style)
 
 
 def lies(of: Set, bought: Bought) -> str:
@@ -164,8 +175,8 @@ def amount_of(number: float, unit: str, style: Style) -> str:
     if unit == "kg":
         return format_mass(number, style)
     if unit in ("each", "piece"):
-        return f"{number:,.0f}"
-    return f"{number:.3g} {unit}"
+        return write_count(number, style)
+    return own_units(f"{number:.3g} {unit}", style)
 
 
 def cutting_blocks(of: Set, cuts: Iterable[CutList], width_mm: float) -> list[Block]:
@@ -174,7 +185,7 @@ def cutting_blocks(of: Set, cuts: Iterable[CutList], width_mm: float) -> list[Bl
     for sheet in cuts:
         least = "no cutting wastes less" if sheet.proven else f"at most {100 * sheet.gap:.0f} in 100 over the least"
         stock = " Lengths are the usual ones: your price list names none." if sheet.assumed_stock else ""
-        out.append({"t": "heading", "s": f"{sheet.words} {section_words(of, sheet.pieces[0].section_m)}"})
+        out.append({"t": "heading", "s": f"{sheet.words} {section_words(sheet.pieces[0].section_m, of.garden.style)}"})
         out.append({"t": "small", "s": f"{_pieces(of, sheet)}. Sawn so, {least}.{stock}"})
         out += [{"t": "text", "s": words} for words in first_words(sheet, of.garden.style)]
         if sheet.boards or sheet.before:
@@ -210,14 +221,6 @@ def too_long(piece: Piece, style: Style) -> str:
     """Say of pieces that no board of the price list is long enough for what can be done."""
     long = f"{piece.count} × {piece.name} {to_saw(piece.length_m, style)}"
     return f"{long}: longer than any board. Join it over a support, or ask for a longer one."
-
-
-def section_words(of: Set, section_m: tuple[float, float]) -> str:
-    """Write a section in the person's units: ``45 × 120 mm``, ``1 1/2" × 5 1/2"``."""
-    a, b = section_m
-    if of.garden.style.system == "feet":
-        return f"{format_length(a, of.garden.style)} × {format_length(b, of.garden.style)}"
-    return f"{a * 1000:.0f} × {b * 1000:.0f} mm"
 
 
 def _pieces(of: Set, sheet: CutList) -> str:
@@ -275,6 +278,15 @@ def _bar(x: float, y: float, long: float, high: float, role: Any, pattern: Any) 
     return AreaFigure((ring,), role, "", pattern)
 
 
+SIZES_OF_CODES = re.compile(r"\d+ in \(\d+ cm\)")
+"""What in a source is a size and not the number of a table or a clause."""
+
+
+def source_words(source: str, style: Style) -> str:
+    """Write a source with its sizes in the person's units, the numbers of its tables and clauses left alone."""
+    return SIZES_OF_CODES.sub(lambda m: own_units(m[0], style), source)
+
+
 def looked_up_table(of: Set, found: Sequence[Screened], size: float = 8.5) -> Block:
     """Return what was looked up: the thing, the answer, why, and the edition behind it."""
     sign = {"within": "✓", "beyond": "✗", "unknown": "?"}
@@ -282,9 +294,9 @@ def looked_up_table(of: Set, found: Sequence[Screened], size: float = 8.5) -> Bl
         [
             {"s": sign[s.answer], "bold": True},
             own_units(s.what, of.garden.style),
-            {"s": s.words, "bold": s.answer == "beyond"},
+            {"s": own_units(s.words, of.garden.style), "bold": s.answer == "beyond"},
             own_units(s.because, of.garden.style),
-            s.source,
+            source_words(s.source, of.garden.style),
         ]
         for s in found
     ]

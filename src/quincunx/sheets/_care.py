@@ -14,10 +14,9 @@ from quincunx.scene import Moment, Stood
 from quincunx.shapes import AreaWork, FrameWork, KitWork, LineWork, Severity, Work
 from quincunx.sheets._building import piece_kg
 from quincunx.sheets._outdoors import Made
-from quincunx.sheets._said import own_units
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block
-from quincunx.units import format_length, format_mass
+from quincunx.units import format_length, format_mass, own_units
 
 NEAR_LINE_M = 3.0
 """Buried lines no farther than this are named [m]."""

@@ -20,10 +20,8 @@ from quincunx.sheets._building import (
     ended,
     kept_together,
     looked_up_table,
-    section_words,
 )
 from quincunx.sheets._run_views import from_above, from_the_front
-from quincunx.sheets._said import own_units
 from quincunx.sheets._sawing import Sawing
 from quincunx.sheets._section import Section, layer_words, section
 from quincunx.sheets._set import Set
@@ -31,7 +29,7 @@ from quincunx.sheets._sheet_cuts import sheet_blocks
 from quincunx.sheets.book import Block, Page
 from quincunx.sheets.scales import fitting
 from quincunx.sheets.svg import Look, draw
-from quincunx.units import format_area, format_length
+from quincunx.units import format_area, format_length, own_units, section_words
 from quincunx.works import Job
 
 BOX_MM = (84.0, 34.0)
@@ -115,7 +113,7 @@ def _parts(of: Set, found: Reckoned, count: int) -> Iterator[Block]:
     """Yield what is bought for all of them together, and how its boards and sheets are cut."""
     if not found.bill:
         return
-    parts = [f"{called(of, b)} {amount(of, b)}" for b in found.bill]
+    parts = [f"{called(b, of.garden.style)} {amount(of, b)}" for b in found.bill]
     together = f"For all {count} together: " if count > 1 else ""
     yield {"t": "small", "s": f"{together}{', '.join(parts)}."}
     yield from cutting_blocks(of, found.cuts, of.paper.frame_mm[0])
@@ -161,4 +159,4 @@ def _sizes(of: Set, works: Sequence[Work]) -> Iterator[str]:
         elif isinstance(w, FrameWork):
             posts = [m for m in w.members if m.support == "post"]
             if posts:
-                yield f"{len(posts)} posts {section_words(of, posts[0].section_m)}"
+                yield f"{len(posts)} posts {section_words(posts[0].section_m, style)}"

@@ -13,7 +13,7 @@ from quincunx.sheets._building import kept_together, to_saw
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block
 from quincunx.sheets.svg import Look, draw
-from quincunx.units import Style
+from quincunx.units import Style, format_mass
 
 ONE_CARRIES_KG, LONG_M = 16.0, 2.0
 """Two carry what weighs more (the lower of the usual figures for lifting by one, Health and Safety Executive, Manual
@@ -122,7 +122,7 @@ def _one(of: Set, sheet: SheetList, sawn: SawnSheet) -> list[Block]:
     style = of.garden.style
     kg = sawn.wide_m * sawn.long_m * sheet.kg_m2
     two = "; two people carry it" if two_carry(sheet, sawn) else ""
-    head = f"{sawn.count} × {size_words(sawn.wide_m, sawn.long_m, style)}, {kg:.0f} kg each{two}"
+    head = f"{sawn.count} × {size_words(sawn.wide_m, sawn.long_m, style)}, {format_mass(kg, style)} each{two}"
     rows: list[list[Any]] = [
         [
             str(n),

@@ -9,7 +9,7 @@ from quincunx.grow.care import Care, care, hours_by_month
 from quincunx.sheets._set import Set
 from quincunx.sheets._tables import BOX
 from quincunx.sheets.book import Block, Page
-from quincunx.units import capital, format_hours, in_runs
+from quincunx.units import Style, capital, format_hours, in_runs, own_marks
 from quincunx.units.dates import MONTHS
 
 ID = "care"
@@ -70,10 +70,10 @@ def _all(of: Set, year: int) -> Iterator[Block]:
     from quincunx.garden.tending import tending, too_much
 
     one, means, style = tending(of.timeline)[year], of.garden.means, of.garden.style
-    rows: list[list[Any]] = [[x.words, *(_few(h) for h in x.months), f"{x.hours:.1f}"] for x in one.lines]
-    rows.append([{"s": "in all", "bold": True}, *(_few(h) for h in one.months), f"{one.hours:.1f}"])
+    rows: list[list[Any]] = [[x.words, *(_few(h, style) for h in x.months), _tenths(x.hours, style)] for x in one.lines]
+    rows.append([{"s": "in all", "bold": True}, *(_few(h, style) for h in one.months), _tenths(one.hours, style)])
     if any(means.hours_by_month):
-        rows.append(["there are", *(_few(h) for h in means.given(year)), f"{sum(means.given(year)):.0f}"])
+        rows.append(["there are", *(_few(h, style) for h in means.given(year)), f"{sum(means.given(year)):.0f}"])
     yield {"t": "heading", "s": "Upkeep of all that grows and lies there, hours by month"}
     yield {
         "t": "table", "head": ["", *(m[:3] for m in MONTHS), "year"], "rows": rows, "widths": [3.2, *([0.8] * 13)],
@@ -86,8 +86,12 @@ def _all(of: Set, year: int) -> Iterator[Block]:
         yield {"t": "text", "s": text + (f" Upkeep alone takes more than there are in {over}." if over else "")}
 
 
-def _few(hours: float) -> str:
-    return f"{hours:.1f}" if hours >= 0.05 else ""
+def _few(hours: float, style: Style) -> str:
+    return _tenths(hours, style) if hours >= 0.05 else ""
+
+
+def _tenths(hours: float, style: Style) -> str:
+    return own_marks(f"{hours:.1f}", style)
 
 
 HOW = (

@@ -29,19 +29,17 @@ from quincunx.sheets._building import (
     cutting_blocks,
     ended,
     looked_up_table,
-    section_words,
     to_saw,
 )
 from quincunx.sheets._finishes import finished_twice
 from quincunx.sheets._runs import runs_and_floors
-from quincunx.sheets._said import own_units
 from quincunx.sheets._sawing import Sawing
 from quincunx.sheets._set import Set
 from quincunx.sheets._sheet_cuts import sheet_blocks
 from quincunx.sheets.book import Block, Page
 from quincunx.sheets.scales import Scale, fitting
 from quincunx.sheets.svg import Look, draw
-from quincunx.units import Style, format_hours, format_length, format_mass, format_money
+from quincunx.units import Style, format_hours, format_length, format_mass, format_money, own_units, section_words
 from quincunx.works import Job
 
 ID = "construction"
@@ -149,7 +147,7 @@ def _cut(of: Set, name: str, found: Reckoned, checked: Sequence[Screened]) -> Pa
 def _facts(of: Set, frame: FrameWork, found: Reckoned) -> list[Block]:
     """Return the pieces by name: how many, what section, how long."""
     style = of.garden.style
-    rows = [[p.name, str(p.count), section_words(of, p.section_m), _long(p, style)] for p in _by_name(found)]
+    rows = [[p.name, str(p.count), section_words(p.section_m, style), _long(p, style)] for p in _by_name(found)]
     table = {
         "t": "table", "head": ["piece", "", "section", "length"], "rows": rows[:24], "widths": [1.3, 0.4, 1.5, 1],
         "align": ["left", "right", "left", "right"], "size": 8.5, "inset": 1.1,

@@ -52,7 +52,7 @@ def _add(space: Any, f: Figure, style: Style) -> None:
             space.add_lwpolyline(ring, close=True, dxfattribs=look)
     elif isinstance(f, TextFigure):
         height = TEXT_M[f.size]
-        space.add_text(f.text, height=height, rotation=f.rotate_deg, dxfattribs=look).set_placement(
+        space.add_text(f.words(style), height=height, rotation=f.rotate_deg, dxfattribs=look).set_placement(
             f.at, align=_ALIGN[f.anchor]
         )
     else:

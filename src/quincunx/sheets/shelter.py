@@ -15,7 +15,7 @@ from quincunx.shapes import XY, Amounts, Band, Figure, PathFigure, TextFigure, b
 from quincunx.sheets._place import thin, view
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
-from quincunx.units import capital
+from quincunx.units import capital, own_units
 from quincunx.units.dates import MONTHS
 from quincunx.water import Weather, drips, run_off, wetting
 from quincunx.water.roofs import TOLD_M, drip_points
@@ -74,7 +74,7 @@ def _page(of: Set, ref: str, found: tuple[Roofed, ...], weather: Weather) -> Pag
     ]  # fmt: skip
     if best.dry.whole > 0:
         blocks.append({"t": "caution", "s": CARE})
-    blocks.append({"t": "small", "s": KNOWN})
+    blocks.append({"t": "small", "s": own_units(KNOWN, of.garden.style)})
     return Page(f"Dry at {of.words.the(ref)}?", tuple(blocks), of.paper.size_mm, scale, scale)
 
 

@@ -120,7 +120,7 @@ class _Pen:
         size = self.look.metres(TEXT_MM[f.size])
         halo = f'stroke="#ffffff" stroke-width="{_n(size * 0.22)}" stroke-opacity="0.85" paint-order="stroke"'
         at = f'x="{_n(x)}" y="{_n(self.north - y + size * 0.35)}"'
-        return f'<text {at} font-size="{_n(size)}" text-anchor="{f.anchor}" fill="{INK}" {halo}{turn}>{escape(f.text)}</text>'
+        return f'<text {at} font-size="{_n(size)}" text-anchor="{f.anchor}" fill="{INK}" {halo}{turn}>{escape(f.words(self.look.style))}</text>'
 
     def _dimension(self, f: DimensionFigure, ink: Ink) -> str:
         (ax, ay), (bx, by) = f.start, f.end

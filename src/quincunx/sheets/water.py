@@ -12,7 +12,7 @@ from quincunx.review import drips_told
 from quincunx.scene import Scene
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
-from quincunx.units import capital
+from quincunx.units import capital, own_units
 from quincunx.units.dates import MONTHS
 from quincunx.water.drying import Drying
 from quincunx.water.soil import holds
@@ -51,7 +51,7 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
 def how(of: Set, dries: Drying) -> str:
     """Return how the figures are known, and what they leave out."""
     soil = of.timeline.frame.soil
-    assumed = f", with {', '.join(dries.assumed)}" if dries.assumed else ""
+    assumed = own_units(f", with {', '.join(dries.assumed)}", of.garden.style) if dries.assumed else ""
     unknown = "" if soil.texture else " (the texture is not known: loam is taken)"
     return (
         f"Drying by {dries.method}{assumed}. The soil holds {holds(soil.texture, stony=soil.stony)[1]:.0%} of its volume"

@@ -10,7 +10,7 @@ from quincunx.shapes import FrameWork
 from quincunx.sheets._building import CARE, care, ended, kept_together
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
-from quincunx.units import Style, format_hours, format_mass, format_money
+from quincunx.units import Style, format_hours, format_mass, format_money, own_marks
 
 ID = "weighed"
 WORDS = "Weighed up: made, bought or hired"
@@ -100,7 +100,7 @@ def _upkeep(w: Weighed, style: Style) -> str:
     if not w.lasting.chores:
         return "next to none"
     money = format_money(w.upkeep_sum, style, whole=True) if w.upkeep_sum else ""
-    return f"{w.upkeep_hours:.1f} h" + (f", {money}" if money else "")
+    return own_marks(f"{w.upkeep_hours:.1f} h", style) + (f", {money}" if money else "")
 
 
 def _looked(w: Weighed) -> str:

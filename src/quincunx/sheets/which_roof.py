@@ -22,7 +22,7 @@ from quincunx.sheets.book import Block, Page
 from quincunx.sheets.shade_at_seats import tiles_svg
 from quincunx.sheets.sunlight import sky_over, warm_months
 from quincunx.sheets.svg import Look, draw
-from quincunx.units import capital, counted, format_hours, format_money
+from quincunx.units import Style, capital, counted, format_hours, format_money, own_units
 from quincunx.water import Weather
 from quincunx.water.weather import MONTHS as EVERY
 
@@ -112,7 +112,7 @@ def _page(of: Set, ref: str) -> Iterator[Page]:
             _maps(of, shown, scene, spot),
             {"t": "small", "s": PLAIN_WORDS},
             {"t": "caution", "s": CARE},
-            {"t": "small", "s": KNOWN},
+            {"t": "small", "s": own_units(KNOWN, of.garden.style)},
         ),
         of.paper.size_mm,
         f"as the garden stands at the end of summer {year}",
@@ -147,13 +147,13 @@ def ways_of(of: Set, ref: str, at: XY, held: str, weather: Weather | None) -> tu
             found.append((Roof(one.id, one.words, solids), one))
     general = {r.id: r for r in roofs_for(bare, spot, sky, warm)}
     wanted = ["slats", "climber"] if any(o is not None and o.roof_m2 for _, o in found) else [*general][1:]
-    found += [(replace(general[w], id=f"best-{w}", words=_called(general[w])), None) for w in wanted]
+    found += [(replace(general[w], id=f"best-{w}", words=_called(general[w], of.garden.style)), None) for w in wanted]
     suns = compare(bare, spot, sky, warm, tuple(r for r, _ in found))
     return [_way(of, bare, spot, sun, one, weather, ref) for sun, (_, one) in zip(suns, found, strict=True)], spot
 
 
-def _called(roof: Roof) -> str:
-    return f"{roof.words} ({roof.made})" if roof.id == "slats" else roof.words
+def _called(roof: Roof, style: Style) -> str:
+    return own_units(f"{roof.words} ({roof.made})", style) if roof.id == "slats" else roof.words
 
 
 def _sizes(outline: Polygon, facing_deg: float) -> tuple[float, float, XY]:
@@ -213,14 +213,14 @@ def answer(ways: Sequence[Way]) -> str:
     return " ".join(said)
 
 
-def _too_open(ways: Sequence[Way]) -> Iterator[str]:
+def _too_open(ways: Sequence[Way], style: Style) -> Iterator[str]:
     """Yield what would mend drawn roofs that let the midday sun through: the slats found."""
     found = next((w for w in ways if w.sun.roof.id == FOUND), None)
     for w in ways:
         if w.drawn and w.sun.shade < LEAST_SHADE and found is not None and found.sun.shade > w.sun.shade + 0.1:
             yield (
                 f"{capital(w.sun.roof.words)}, as drawn ({w.price}), let through too much: "
-                f"{100 * w.sun.shade:.0f} % of the midday sun is kept off. Slats {found.sun.roof.made} would keep off "
+                f"{100 * w.sun.shade:.0f} % of the midday sun is kept off. Slats {own_units(found.sun.roof.made, style)} would keep off "
                 f"{100 * found.sun.shade:.0f} %, and leave {100 * (found.sun.winter_h / max(ways[0].sun.winter_h, 0.01)):.0f} % "
                 "of the winter sun at the seat."
             )
@@ -229,7 +229,7 @@ def _too_open(ways: Sequence[Way]) -> Iterator[str]:
 def told(ways: Sequence[Way], of: Set) -> Iterator[str]:
     """Yield what each step costs in sun: more shade, a solid roof, a side closed."""
     style, none = of.garden.style, ways[0]
-    yield from _too_open(ways)
+    yield from _too_open(ways, style)
     drawn = [w for w in ways if w.drawn]
     open_ = [w for w in drawn if not w.closed]
     for one, other in itertools.pairwise(open_):

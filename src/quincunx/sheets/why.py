@@ -7,7 +7,7 @@ from typing import Any
 
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
-from quincunx.units import capital
+from quincunx.units import capital, own_marks
 from quincunx.years.explained import Explained, explain_garden
 from quincunx.years.months import Run, runs_of
 from quincunx.years.safe import how_safe
@@ -19,12 +19,21 @@ LITTLE = 0.0005
 """A plan behind the best known by less than this share is as good as it."""
 
 
+HOW_KNOWN = (
+    "Use counts each thing for the time it is there to be enjoyed, by how much it was said to matter; a hedge from when it "
+    "hides, a thing that needs another from when both are done; what comes later counts a little less. “1.5 in 100” is that "
+    "share of the use of the whole garden. Each year-earlier plan was looked for among all orders that keep the money, the "
+    "hours after upkeep, the seasons and what must come first; “at most” means that a cheaper one may exist. The reason is "
+    "what stands in the way while all other jobs stay put."
+)
+
+
 def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG001 - words have no scale
     """Yield the page of reasons; nothing if there are no jobs."""
     if not of.garden.jobs:
         return
     told = explain_garden(of.garden, of.timeline, of.keep)
-    blocks: list[Block] = [{"t": "large", "s": s} for s in _how_good(told)]
+    blocks: list[Block] = [{"t": "large", "s": own_marks(s, of.garden.style)} for s in _how_good(told)]
     if told.nonsense:
         blocks += [{"t": "list", "items": list(told.nonsense)}]
     else:
@@ -34,7 +43,7 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
             _table(of, told),
             *_left_out(told),
             *_how_safe(of, told),
-            *_how_known(told),
+            *_how_known(of, told),
         ]
     yield Page("Why it is done when it is", tuple(blocks), of.paper.size_mm)
 
@@ -75,7 +84,7 @@ def _table(of: Set, told: Explained) -> Block:
         if run.start is None:
             continue
         name: Any = {"s": run.job.name, "bold": True} if run.job.large else run.job.name
-        rows.append([_when(told, run), name, capital(told.held[run.job.id].reason), _earlier(told, run)])
+        rows.append([_when(told, run), name, capital(told.held[run.job.id].reason), _earlier(of, told, run)])
     return {
         "t": "table",
         "head": ["when", "what", "what holds it there", "a year earlier would cost"],
@@ -87,11 +96,13 @@ def _table(of: Set, told: Explained) -> Block:
     }
 
 
-def _earlier(told: Explained, run: Run) -> str:
+def _earlier(of: Set, told: Explained, run: Run) -> str:
     p = told.problem[run.job.id]
     if p.fixed_start is not None:
         return "–"
-    return told.cost(p.id) or ("it is in the first year" if told.starts.get(p.id, 0) < 12 else "–")
+    return own_marks(told.cost(p.id), of.garden.style) or (
+        "it is in the first year" if told.starts.get(p.id, 0) < 12 else "–"
+    )
 
 
 def _when(told: Explained, run: Run) -> str:
@@ -123,7 +134,7 @@ def _how_safe(of: Set, told: Explained) -> Iterator[Block]:
         return
     safe = how_safe(of.garden, told.problem, told.starts)
     yield {"t": "heading", "s": "How safe is it?"}
-    yield {"t": "text", "s": safe.words}
+    yield {"t": "text", "s": own_marks(safe.words, of.garden.style)}
     rows = [[str(y.year), *(part.split(": ")[1] for part in y.words.split("; "))] for y in safe.years]
     yield {
         "t": "table",
@@ -134,18 +145,14 @@ def _how_safe(of: Set, told: Explained) -> Iterator[Block]:
         "size": 8.5,
         "inset": 1.0,
     }
-    yield {"t": "small", "s": " ".join(safe.how)}
+    yield {"t": "small", "s": own_marks(" ".join(safe.how), of.garden.style)}
 
 
-def _how_known(told: Explained) -> Iterator[Block]:
+def _how_known(of: Set, told: Explained) -> Iterator[Block]:
     yield {"t": "heading", "s": "How do we know?"}
     yield {
         "t": "small",
-        "s": "Use counts each thing for the time it is there to be enjoyed, by how much it was said to matter; a hedge from "
-        "when it hides, a thing that needs another from when both are done; what comes later counts a little less. "
-        "“1.5 in 100” is that share of the use of the whole garden. Each year-earlier plan was looked for among all "
-        "orders that keep the money, the hours after upkeep, the seasons and what must come first; “at most” means "
-        "that a cheaper one may exist. The reason is what stands in the way while all other jobs stay put.",
+        "s": own_marks(HOW_KNOWN, of.garden.style),
     }
     if told.found is not None:
         yield {

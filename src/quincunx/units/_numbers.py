@@ -121,6 +121,16 @@ def read_single(text: str, style: Style, units: Mapping[str, Fraction], own: str
     return -size if sign else size
 
 
+def group(digits: str, mark: str) -> str:
+    """Return whole digits parted into thousands by ``mark``."""
+    return f"{int(digits):,}".replace(",", mark)
+
+
+def write_count(value: float, style: Style) -> str:
+    """Write how many there are, thousands parted: ``1,197``, or ``1.197`` where the decimal mark is a comma."""
+    return f"{value:,.0f}".replace(",", "," if style.decimal_mark == "." else ".")
+
+
 def write_number(value: float, decimals: int, style: Style) -> str:
     """Write ``value`` with a fixed number of decimals in the style's mark; never ``-0``."""
     if not isfinite(value):

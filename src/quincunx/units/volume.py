@@ -6,9 +6,10 @@ A gallon is the US gallon of 231 cubic inches (3.785 411 784 l); an imperial gal
 from __future__ import annotations
 
 from fractions import Fraction
+from math import isfinite
 from typing import Literal
 
-from quincunx.units._numbers import read_single, write_number
+from quincunx.units._numbers import read_single, write_count, write_number
 from quincunx.units.style import Style
 
 Kind = Literal["bulk", "liquid"]
@@ -57,4 +58,5 @@ def format_volume(volume_m3: float, style: Style, *, kind: Kind = "bulk", precis
     unit = _own(style, kind)
     decimals = precision if precision is not None else 0 if kind == "liquid" else 2
     said = f"US {unit}" if unit == "gal" and style.currency in IMPERIAL else unit.replace("3", "³")
-    return f"{write_number(float(volume_m3 / _UNITS[unit]), decimals, style)} {said}"
+    number = float(volume_m3 / _UNITS[unit])
+    return f"{write_number(number, decimals, style) if decimals or not isfinite(number) else write_count(number, style)} {said}"
