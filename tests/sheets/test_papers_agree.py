@@ -271,13 +271,13 @@ def test_a_gap_is_not_bought() -> None:
         (
             "rail 45 × 95 mm (1.77 × 3.74 in) over 2.31 m (7.6 ft)",
             "rail 45 × 95 mm over 2.31 m",
-            "rail 1.77 × 3.74 in over 7.6 ft",
+            "rail 1 3/4\" × 3 3/4\" over 7' 7\"",
         ),
         ("clipped every 30 cm", "clipped every 30 cm", "clipped every 1' 0\""),
         ("76 cm deep, joints of 10 mm", "76 cm deep, joints of 10 mm", '2\' 6" deep, joints of 3/8"'),
         ("coach screw 8 × 120 mm", "coach screw 8 × 120 mm", "coach screw 8 × 120 mm"),
         ("up to 7 ft (2.13 m), 200 ft2 (18.6 m²)", "up to 2.13 m, 18.6 m²", "up to 7 ft, 200 ft²"),
-        ("the place has 0.6 kN/m², 14 l/h", "the place has 0.6 kN/m², 14 l/h", "the place has 0.6 kN/m², 14 l/h"),
+        ("the place has 0.6 kN/m², 14 l/h", "the place has 0.6 kN/m², 14 l/h", "the place has 13 psf, 3.7 gal/h"),
     ],
 )
 def test_a_size_is_said_in_the_persons_units_only(words: str, metric: str, feet: str) -> None:
