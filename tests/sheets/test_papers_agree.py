@@ -271,7 +271,7 @@ def test_a_gap_is_not_bought() -> None:
         (
             "rail 45 × 95 mm (1.77 × 3.74 in) over 2.31 m (7.6 ft)",
             "rail 45 × 95 mm over 2.31 m",
-            "rail 1 3/4\" × 3 3/4\" over 7' 7\"",
+            'rail 1 3/4" × 3 3/4" over 7\' 7"',
         ),
         ("clipped every 30 cm", "clipped every 30 cm", "clipped every 1' 0\""),
         ("76 cm deep, joints of 10 mm", "76 cm deep, joints of 10 mm", '2\' 6" deep, joints of 3/8"'),
