@@ -21,13 +21,20 @@ from quincunx.cli._files import FILE, load
 @click.option(
     "--year", type=int, help="As it is in the summer of this year; else when it is new, and when it is grown."
 )
+@click.option(
+    "--hour",
+    type=click.IntRange(4, 21),
+    help="Sun and shadows as at this hour by the clock; else 10 or 17, when the sun stands more to the side.",
+)
 @click.option("--choice", default="", help="On a place held open, this one of its shortlist (its id).")
 @click.option(
     "--out",
     type=click.Path(dir_okay=False, path_type=Path),
     help="Where it is written, as .png or .svg; else beside FILE.",
 )
-def command(file: Path, what: str, place: str | None, year: int | None, choice: str, out: Path | None) -> None:
+def command(
+    file: Path, what: str, place: str | None, year: int | None, hour: int | None, choice: str, out: Path | None
+) -> None:
     """Draw the view with WHAT and without it: a job or a thing of FILE, by its id.
 
     The eye, the day and all else are the same.  The picture is written to a file, and goes nowhere by itself.
@@ -43,7 +50,7 @@ def command(file: Path, what: str, place: str | None, year: int | None, choice: 
         raise click.BadParameter(f"{out.name} is no picture written here. End it in .png or .svg.", param_hint="--out")
     garden = load(file)
     of = prepare(garden, through=timeline(garden), judged=Review((), ()))
-    one = next(both(of, what, (place,) if place else (), year, choice))
+    one = next(both(of, what, (place,) if place else (), year, choice, hour))
     svg, high = card(of, one)
     out.write_bytes(png(svg, high) if out.suffix.lower() == ".png" else svg.encode())
     click.echo(f"{out}: {one.name}. {caption(of, one)}; {', and '.join(row.words for row in one.rows)}.")

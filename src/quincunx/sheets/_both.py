@@ -6,7 +6,7 @@ import math
 import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, datetime, time
 
 import numpy as np
 import shapely
@@ -17,6 +17,8 @@ from shapely.geometry.base import BaseGeometry
 from quincunx.garden import Garden, timeline
 from quincunx.garden.edits import apply
 from quincunx.garden.taking_out import take_out
+from quincunx.light.shadow_day import shadows
+from quincunx.light.sky import Sky
 from quincunx.scene import Scene, Timeline
 from quincunx.shapes import XY, AreaFigure, Figure, PathFigure, TextFigure
 from quincunx.sheets._outdoors import dated, ready_on
@@ -25,6 +27,7 @@ from quincunx.sheets._set import Set
 from quincunx.sheets.book import SheetError
 from quincunx.sight import EYE_M, Target, eye_over, seen, target_of
 from quincunx.sight.outlook import Camera, Outlook, bearing_to, outlook
+from quincunx.sight.shaded import Sun
 from quincunx.units import compass_words
 from quincunx.units.dates import MONTHS
 from quincunx.walk import Walker, free_ground
@@ -34,6 +37,10 @@ from quincunx.years.left_out import left_out
 NEAR = "near"
 """The place a few steps off, which every garden has."""
 MOST_PLACES, MOST_CHOICES = 3, 4
+HOURS = (10, 17)
+"""In summer the sun stands to one side at one of these hours, whichever way one looks, and its shadows are long."""
+ASIDE_DEG = 115.0
+"""Best the sun stands so far from where one looks [deg]."""
 LEAST_SEEN = 0.004
 """A place from which less than this share of the picture changes is not worth a picture."""
 FULL = 0.9
@@ -100,6 +107,8 @@ class Both:
     rows: tuple[Row, ...]
     choice: str = ""
     """What stands on a place that is still held open, in words; empty for anything else."""
+    sun: str = ""
+    """The day and the hour of the sun and the shadows, in words; empty where the sun isn't up."""
 
     @property
     def name(self) -> str:
@@ -133,11 +142,14 @@ def _of_job(of: Set, job: Job) -> Subject:
     return Subject(ids, job.name, ready_on(of, job), less, tuple(dict.fromkeys(i for i in gone if i not in ids)))
 
 
-def both(of: Set, about: str, at: Sequence[str] = (), year: int | None = None, choice: str = "") -> Iterator[Both]:
+def both(
+    of: Set, about: str, at: Sequence[str] = (), year: int | None = None, choice: str = "", hour: int | None = None
+) -> Iterator[Both]:
     """Yield the views with ``about`` (a job or a thing, by id) and without it: from the places ``at``, else the best.
 
     Each is drawn for the first summer it stands and for the year it is grown, or for ``year`` alone.  The eye, the day and
-    all else are the same.  On a place held open each of its shortlist is drawn from the best place, or the ``choice``
+    all else are the same; the sun stands as at ``hour`` by the clock, or at the one of :data:`HOURS` that shows most.  On a
+    place held open each of its shortlist is drawn from the best place, or the ``choice``
     alone.  :class:`SheetError` where there is nothing to see, or no such place.
     """
     of, subject = subject_of(of, about)
@@ -152,12 +164,14 @@ def both(of: Set, about: str, at: Sequence[str] = (), year: int | None = None, c
     for words, through in chosen:
         days = _days(through, subject, year)
         for place in places if len(chosen) == 1 or at else places[:1]:
-            rows = tuple(_row(through, less, place, on, told) for on, told in days)
+            at_hour = hour if hour is not None else _telling_hour(through, place, days[0][0])
+            rows = tuple(_row(through, less, place, on, told, at_hour) for on, told in days)
             if all(row.without.figures == row.within.figures for row in rows):
                 continue
             rows, shown = tuple(_named(row, subject.ids) for row in rows), True
             true = (place.camera.bearing_deg + of.timeline.frame.north_offset_deg) % 360
-            yield Both(subject, place, f"{place.words}, looking {compass_words(true)}", rows, words)
+            where = f"{place.words}, looking {compass_words(true)}"
+            yield Both(subject, place, where, rows, words, _sun_words(through, rows, at_hour))
     if not shown:
         raise SheetError(
             f"{subject.name}: a picture with it is the same as one without. On a place held open, put what may stand there"
@@ -184,8 +198,40 @@ def _choices(of: Set, subject: Subject, choice: str) -> Iterator[tuple[str, Time
     yield "", of.timeline
 
 
-def _row(through: Timeline, less: Timeline, place: Place, on: date, words: str) -> Row:
-    return Row(on, words, outlook(less.at(on), place.camera), outlook(through.at(on), place.camera))
+def _row(through: Timeline, less: Timeline, place: Place, on: date, words: str, hour: int) -> Row:
+    sky = Sky.over(through.frame)
+    looks = (outlook(scene, place.camera, sun_at(scene, sky, hour)) for scene in (less.at(on), through.at(on)))
+    return Row(on, words, *looks)
+
+
+def sun_at(scene: Scene, sky: Sky, hour: int) -> Sun | None:
+    """Return the sun at an hour by the clock on a scene's day, and the shadows on its ground; None where it isn't up."""
+    when = datetime.combine(scene.on, time(hour), tzinfo=sky.clock())
+    towards = sky.direction(when)
+    if not sky.seen(towards)[0]:
+        return None
+    x, y, z = (float(v) for v in towards[0])
+    return Sun((x, y, z), tuple((s.shape, s.share) for s in shadows(scene, when, sky)))
+
+
+def _telling_hour(through: Timeline, place: Place, on: date) -> int:
+    """Return the hour at which the sun stands most to the side, a little behind who looks: its shadows tell most."""
+    sky = Sky.over(through.frame)
+
+    def off(hour: int) -> float:
+        x, y, _ = sky.direction(datetime.combine(on, time(hour), tzinfo=sky.clock()))[0]
+        turn = abs((math.degrees(math.atan2(x, y)) - place.camera.bearing_deg + 180) % 360 - 180)
+        return abs(turn - ASIDE_DEG)
+
+    return min(HOURS, key=off)
+
+
+def _sun_words(through: Timeline, rows: Sequence[Row], hour: int) -> str:
+    if not any(look.shades for row in rows for look in (row.without, row.within)):
+        return ""
+    on = rows[0].on
+    clock = "by the clock" if through.frame.place is not None else "by the sun"
+    return f"{on.day} {MONTHS[on.month - 1]} at {hour}:00 {clock}"
 
 
 def _named(row: Row, ids: Sequence[str]) -> Row:
@@ -202,9 +248,11 @@ def _marked(figure: Figure, ids: Sequence[str]) -> tuple[Figure, ...]:
     mine = bool(figure.owner) and figure.owner in ids
     if isinstance(figure, TextFigure):
         return (figure,) if mine else ()
-    if mine and isinstance(figure, AreaFigure):
+    if mine and isinstance(figure, AreaFigure) and figure.weight != "fine":  # fine ones are leaves
         return (replace(figure, weight="normal"),)
-    if mine and isinstance(figure, PathFigure):  # dashes of meshes and slats are many: firmer ones would run together
+    if (
+        mine and isinstance(figure, PathFigure) and figure.dash
+    ):  # dashes of meshes and slats are many: firmer ones would run together
         return (replace(figure, weight="thin"),)
     return (figure,)
 

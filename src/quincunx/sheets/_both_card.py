@@ -23,8 +23,8 @@ FONT = "'Source Sans 3', Helvetica, Arial, sans-serif"
 INK, SOFT, PAPER, SKY = "#1f2b34", "#434f57", "#fdfdfa", "#eaf1f4"
 WITHOUT, WITHIN = "Without it", "With it"
 FOOT = (
-    "Drawn from the plan, not a photo: sizes and places are as the plan has them, what is drawn in dashes is seen through;"
-    " leaves are only a hint."
+    "Drawn from the plan, not a photo. Plants are in their middle size for that year, the stems of young ones drawn thicker than"
+    " they are; dashes are seen through; leaves are only a hint."
 )
 PIXELS_PER_MM = 6.0
 
@@ -45,6 +45,11 @@ def alt(both: Both, row: Row, *, within: bool) -> str:
 def caption(of: Set, both: Both) -> str:
     """Return what is written under the pictures: the garden, where one stands, which way one looks."""
     return f"{of.garden.name}, {both.where}"
+
+
+def foot(both: Both) -> str:
+    """Return what is written at the foot: how the drawing was made, and when its sun and shadows are so."""
+    return f"{FOOT} Sun and shadows as on {both.sun}, under a clear sky." if both.sun else FOOT
 
 
 def missing(of: Set, both: Both) -> str:
@@ -74,7 +79,7 @@ def card(of: Set, both: Both) -> tuple[str, float]:
             x = EDGE_MM + k * (WIDE_MM + BETWEEN_MM)
             body += [_nested(panel(look, of), x, y), _tag(x, y, words)]
         y += HIGH_MM + 3.0
-    for line in folded(FOOT, 5.5):
+    for line in folded(foot(both), 5.5):
         y += 7.0
         body.append(_text(EDGE_MM, y, 5.5, line, 400, SOFT))
     high = y + EDGE_MM

@@ -14,6 +14,8 @@ from quincunx.units import Style, compass_words
 JUNE, DECEMBER = 6, 12
 LEAST = 0.005
 """What takes at least this share of a view belongs to it."""
+SHADE, WHOLE, HALF = "#1c2b4a", 0.3, 0.15
+"""The wash of what lies in shade, and how much of it covers what is under it, in whole shade and in half."""
 COVERS = (
     "The drawing shows sizes as the plan has them at the end of that month, drawn from the ground's levels; how leaves and "
     "branches will really hang it cannot know."
@@ -43,8 +45,20 @@ def in_view(found: Outlook) -> tuple[str, ...]:
 def drawn(found: Outlook, wide_mm: float, style: Style, *, words: bool = True) -> tuple[str, float]:
     """Return a view as SVG, ``wide_mm`` wide, and its height [mm]."""
     left, low, right, high = found.bounds
-    svg = draw(found.figures, found.bounds, Look((right - left) * 1000 / wide_mm, style, words=words, thin=0.7))
+    look = Look((right - left) * 1000 / wide_mm, style, words=words, thin=0.7)
+    svg = draw(found.figures, found.bounds, look, over=_shaded(found))
     return svg, wide_mm * (high - low) / (right - left)
+
+
+def _shaded(found: Outlook) -> str:
+    """Return what lies in shade as one wash over the drawing, half as dark where half the sun comes through."""
+    top = found.bounds[3]
+    out = []
+    for whole, dark in ((True, WHOLE), (False, HALF)):
+        rings = [ring for shade in found.shades if shade.whole == whole for ring in shade.rings]
+        d = "".join("M" + "L".join(f"{x:.4f} {top - y:.4f}" for x, y in ring) + "Z" for ring in rings)
+        out += [f'<path d="{d}" fill="{SHADE}" fill-opacity="{dark}" fill-rule="evenodd" stroke="none"/>'] if d else []
+    return "".join(out)
 
 
 def standing_words(peg: Peg, scene: Scene, words: Words, north_offset_deg: float = 0.0) -> str:

@@ -30,15 +30,17 @@ class Look:
         return paper_mm * self.scale / 1000.0
 
 
-def draw(figures: Iterable[Figure], bounds: Bounds, look: Look, extra: str = "") -> str:
+def draw(figures: Iterable[Figure], bounds: Bounds, look: Look, extra: str = "", over: str = "") -> str:
     """Return an SVG of ``figures`` inside ``bounds`` [m]; 1 m on the ground is ``1000 / scale`` mm on paper.
 
-    ``extra`` is SVG put on top, in the same flipped metres.
+    ``extra`` is SVG put on top, in the same flipped metres, and ``over`` SVG put over all but the words.
     """
     west, south, east, north = bounds
     width, height = east - west, north - south
     pen = _Pen(north, look)
-    body = [pen.figure(f) for f in in_order(figures)]
+    ordered = in_order(figures)
+    first = next((i for i, f in enumerate(ordered) if isinstance(f, TextFigure)), len(ordered))
+    body = [*(pen.figure(f) for f in ordered[:first]), over, *(pen.figure(f) for f in ordered[first:])]
     defs = "".join(_pattern(name, role, look) for name, role in sorted(pen.used)) if look.patterns else ""
     size = f'width="{1000 * width / look.scale:.3f}mm" height="{1000 * height / look.scale:.3f}mm"'
     box = f'viewBox="{_n(west)} 0 {_n(width)} {_n(height)}"'

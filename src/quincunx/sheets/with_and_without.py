@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from itertools import islice
 
 from quincunx.sheets._both import Both, Row, both
-from quincunx.sheets._both_card import FOOT, WITHIN, WITHOUT, missing
+from quincunx.sheets._both_card import WITHIN, WITHOUT, foot, missing
 from quincunx.sheets._outdoors import this_month
 from quincunx.sheets._outlooks import drawn
 from quincunx.sheets._set import Set
@@ -58,7 +58,7 @@ def _page(of: Set, views: list[Both]) -> Page:
         where = f"{view.choice}, {view.where}" if view.choice else view.where
         blocks.append({"t": "heading", "s": capital(where)})
         blocks += [_row(of, row, across) for row in view.rows]
-    blocks.append({"t": "small", "s": FOOT})
+    blocks.append({"t": "small", "s": foot(views[0])})
     return Page(WORDS, tuple(blocks), of.paper.size_mm, views[0].rows[-1].words)
 
 

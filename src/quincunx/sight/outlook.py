@@ -23,6 +23,8 @@ from quincunx.scene.parts import CONE, DOME, ELLIPSOID, Parts, parts_of
 from quincunx.shapes import XY, AreaFigure, Figure, Height, Monthly, PathFigure, Pattern, Role, Slab, Solid, TextFigure
 from quincunx.shapes.solids import NO_LIGHT
 from quincunx.sight.seen import leaf_of
+from quincunx.sight.shaded import Picture, Shade, Sun, shades_of
+from quincunx.sight.whips import whips, young_plants
 
 Floats = NDArray[np.float64]
 
@@ -89,6 +91,8 @@ class Outlook:
     half: tuple[float, float]
     shares: tuple[tuple[str, float], ...]
     besides: tuple[tuple[str, float], ...] = ()
+    shades: tuple[Shade, ...] = ()
+    """What of the picture lies in shade, if the sun was told."""
 
     def owners(self, least: float) -> tuple[str, ...]:
         """Return the ids of what takes at least that share of the picture, the largest first."""
@@ -102,11 +106,11 @@ class Outlook:
         return -wide, -high, wide, high
 
 
-def outlook(scene: Scene, camera: Camera) -> Outlook:
-    """Return what is seen ahead of a camera on the scene's date; gates stand shut.
+def outlook(scene: Scene, camera: Camera, sun: Sun | None = None) -> Outlook:
+    """Return what is seen ahead of a camera on the scene's date; gates stand shut.  With a ``sun`` also what lies in shade.
 
-    Ground that rises is drawn to its own skyline, but hides
-    nothing that stands.
+    Ground that rises is drawn to its own skyline, but hides nothing that stands.  Young plants in rows, through which one
+    sees, are drawn one by one.
     """
     wide, high = camera.half
     frame = box(-wide, -high, wide, high)
@@ -120,12 +124,15 @@ def outlook(scene: Scene, camera: Camera) -> Outlook:
     hides = {p: parts.solids[parts.solid[p]].opacity[month - 1] >= HIDES for p in seen}
     whole: dict[tuple[str, Role, Pattern], list[BaseGeometry]] = {}
     thin: list[tuple[str, Role, BaseGeometry]] = []
+    young = young_plants(scene)
+    shown: dict[int, BaseGeometry] = {}
     for p, shape in seen.items():
         solid = parts.solids[parts.solid[p]]
         nearer = [seen[q] for q in over[p] if hides[q]]
         left = shapely.difference(shape, shapely.union_all(nearer)) if nearer else shape
         if hides[p]:
             whole.setdefault((solid.owner, _role(solid), _pattern(solid, roles)), []).append(left)
+            shown[p] = left
         else:
             thin.append((solid.owner, _role(solid), left))
     covered = shapely.union_all([seen[p] for p in seen if hides[p]])
@@ -137,12 +144,35 @@ def outlook(scene: Scene, camera: Camera) -> Outlook:
         joined = shapely.union_all(shapes)
         areas[owner] = areas.get(owner, 0.0) + joined.area / frame.area
         figures += _areas(joined, role, owner, pattern=pattern)
-    figures += [f for owner, role, shape in thin for f in _dashes(shape, role, owner)]
+    drawn = [one for one in thin if not (one[0] in young and one[1] == "grown")]
+    figures += [f for owner, role, shape in drawn for f in _dashes(shape, role, owner)]
+    eye = np.array([*camera.at, camera.z_m])
+    figures += whips(scene, young, camera, bodies, [p for p in seen if hides[p]])
     figures += _names(scene, whole, frame)
     figures.append(
         PathFigure(((-wide, -high), (wide, -high), (wide, high), (-wide, high)), "note", closed=True, weight="thin")
     )
-    return Outlook(tuple(figures), camera.half, _largest(areas), _largest(_summed(besides, frame.area)))
+    shades: tuple[Shade, ...] = ()
+    if sun is not None:
+        dark = np.array([1.0 - parts.solids[s].transmittance[month - 1] for s in parts.solid])
+        picture = Picture(parts, shown, eye, camera.ways[0], camera.seen_at, dark, frame.area)
+        shades = shades_of(picture, sun, _shadows(scene, camera, frame, covered, sun))
+    return Outlook(tuple(figures), camera.half, _largest(areas), _largest(_summed(besides, frame.area)), shades)
+
+
+def _shadows(
+    scene: Scene, camera: Camera, frame: Polygon, covered: BaseGeometry, sun: Sun
+) -> list[tuple[BaseGeometry, float]]:
+    """Return the shadows on the ground as they are seen, with their shares."""
+    wide, high = camera.half
+    open_ground = shapely.difference(shapely.intersection(_skyline(scene, camera, 1.05 * wide, high), frame), covered)
+    wedge = _wedge(camera)
+    out = []
+    for shape, share in sun.shadows:
+        piece = shapely.intersection(shape, wedge)
+        if not piece.is_empty:
+            out.append((shapely.intersection(_laid(scene, camera, piece, 0.0), open_ground), share))
+    return out
 
 
 def _summed(areas: Iterable[tuple[str, float]], whole: float) -> dict[str, float]:
@@ -290,14 +320,8 @@ def _floors(
 ) -> Iterable[Figure]:
     """Yield the ground to its skyline, and every floor where it is seen."""
     wide, high = camera.half
-    ahead, right = camera.ways
     reach = 1.05 * wide
-    wedge = Polygon(
-        [
-            tuple(np.asarray(camera.at) + ahead * d + right * d * side)
-            for d, side in ((NEAR_M * 2, -reach), (NEAR_M * 2, reach), (FAR_M, reach), (FAR_M, -reach))
-        ]
-    )
+    wedge = _wedge(camera)
     shapes: list[tuple[str, Role, BaseGeometry]] = [("", "lawn", _skyline(scene, camera, reach, high))]
     for surface in sorted(scene.surfaces, key=lambda s: s.layer):
         piece = shapely.intersection(surface.area, wedge)
@@ -313,6 +337,18 @@ def _floors(
             found += _areas(seen, role, owner, edge=bool(owner))
             left = shapely.difference(left, seen)
     yield from reversed(found)
+
+
+def _wedge(camera: Camera) -> Polygon:
+    """Return the piece of the plan that is in the picture."""
+    ahead, right = camera.ways
+    reach = 1.05 * camera.half[0]
+    return Polygon(
+        [
+            tuple(np.asarray(camera.at) + ahead * d + right * d * side)
+            for d, side in ((NEAR_M * 2, -reach), (NEAR_M * 2, reach), (FAR_M, reach), (FAR_M, -reach))
+        ]
+    )
 
 
 def _laid(scene: Scene, camera: Camera, piece: BaseGeometry, over_m: float) -> BaseGeometry:

@@ -1,0 +1,99 @@
+"""Young plants in a row, drawn one by one: a stem to its height and leaves on it, where the row is no wall yet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from quincunx.scene import Scene
+from quincunx.scene.bodies import Bodies, entries
+from quincunx.scene.moment import StandingPlant
+from quincunx.shapes import XY, AreaFigure, Figure, PathFigure
+
+if TYPE_CHECKING:
+    from quincunx.sight.outlook import Camera
+
+Floats = NDArray[np.float64]
+
+YOUNG_M = 1.5
+"""Plants of a row no taller than this are drawn one by one while one sees through the row [m]."""
+THIN = 0.5
+"""A row that stops less than this share of a view is seen through."""
+LEAVES = 5
+LEAF, LONGEST_M = 0.26, 0.2
+"""A leaf is drawn as long as this share of its plant's height, and no longer than this [m]."""
+MOST = 240
+"""No more plants of one row than this are drawn, the nearest first."""
+NEAR_M, FAR_M = 0.5, 40.0
+
+
+def young_plants(scene: Scene) -> dict[str, tuple[StandingPlant, ...]]:
+    """Return what stands in rows and is young, by owner."""
+    out: dict[str, tuple[StandingPlant, ...]] = {}
+    for plant in scene.plants:
+        if plant.spacing_m > 0 and plant.at and 0 < plant.height_m[1] <= YOUNG_M:
+            out[plant.owner] = (*out.get(plant.owner, ()), plant)
+    thin = {s.owner for s in scene.solids if s.grown and s.opacity[scene.on.month - 1] < THIN}
+    return {owner: found for owner, found in out.items() if owner in thin}
+
+
+def whips(
+    scene: Scene, young: Mapping[str, Sequence[StandingPlant]], camera: Camera, bodies: Bodies, hiding: Sequence[int]
+) -> list[Figure]:
+    """Return the young plants that are in the picture and not hidden: a firm stem, drawn thicker than it is, and leaves."""
+    out: list[Figure] = []
+    wide, high = camera.half
+    hide = np.array(hiding, np.int64)
+    for owner in sorted(young):
+        for plant in young[owner]:
+            at = np.array(plant.at, np.float64).reshape(-1, 2)
+            depth = camera.depth(at)
+            at = at[(depth > NEAR_M) & (depth < FAR_M)]
+            at = at[np.argsort(camera.depth(at), kind="stable")][:MOST]
+            if not len(at):
+                continue
+            foot = np.column_stack([at, np.asarray(scene.ground.height(at[:, 0], at[:, 1]), np.float64)])
+            tip = foot + np.array([0.0, 0.0, plant.height_m[1]])
+            ends = camera.seen_at(foot), camera.seen_at(tip)
+            inside = (np.abs(ends[0][:, 0]) < wide) & (ends[1][:, 1] > -high) & (ends[0][:, 1] < high)
+            clear = inside & ~_hidden(camera, (foot + tip) / 2, bodies, hide)
+            for i in np.flatnonzero(clear)[::-1].tolist():
+                low = (float(ends[0][i, 0]), max(float(ends[0][i, 1]), -high))
+                top = (float(ends[1][i, 0]), min(float(ends[1][i, 1]), high))
+                out += _whip(
+                    owner, low, top, min(LEAF * plant.height_m[1], LONGEST_M) / float(camera.depth(at[i : i + 1])[0])
+                )
+    return out
+
+
+def _hidden(camera: Camera, points: Floats, bodies: Bodies, hide: NDArray[np.int64]) -> NDArray[np.bool_]:
+    if not len(hide):
+        return np.zeros(len(points), bool)
+    start = np.broadcast_to(np.array([*camera.at, camera.z_m]), points.shape)
+    return np.asarray((entries(bodies, start, points, hide)[:, hide] < 1.0).any(axis=1))
+
+
+def _whip(owner: str, foot: XY, tip: XY, leaf: float) -> Iterator[Figure]:
+    yield PathFigure((foot, tip), "grown", owner, weight="normal")
+    for k in range(LEAVES):
+        share = 1.0 - 0.17 * k
+        x, y = foot[0] + (tip[0] - foot[0]) * share, foot[1] + (tip[1] - foot[1]) * share
+        side = 1.0 if k % 2 else -1.0
+        if k == 0:
+            ring = (
+                (x, y - 0.2 * leaf),
+                (x - 0.22 * leaf, y + 0.3 * leaf),
+                (x, y + 0.8 * leaf),
+                (x + 0.22 * leaf, y + 0.3 * leaf),
+            )
+        else:
+            ring = (
+                (x, y),
+                (x + side * 0.35 * leaf, y + 0.38 * leaf),
+                (x + side * 0.95 * leaf, y + 0.5 * leaf),
+                (x + side * 0.6 * leaf, y + 0.08 * leaf),
+            )
+        yield AreaFigure((ring,), "grown", owner, weight="fine")
