@@ -15,7 +15,7 @@ from PIL import Image
 from quincunx.features.held import Held
 from quincunx.shapes import AreaFigure, TextFigure
 from quincunx.sheets import Set, SheetError
-from quincunx.sheets._both import FULL, THIRTY, both, subject_of
+from quincunx.sheets._both import FULL, THIRTY, Both, both, subject_of
 from quincunx.sheets._both_card import CARD_MM, LETTER, PIXELS_PER_MM, card, folded, missing, png
 from quincunx.sheets._outlooks import photo_day
 from quincunx.sight.outlook import Outlook
@@ -216,3 +216,23 @@ def test_the_page_of_the_set_is_about_this_months_job_or_what_is_asked(screened:
     assert "nothing of it is seen from anywhere in" in said(why)
     (needs,) = pages(set_for(plot(SCREEN)), "with-and-without")
     assert said(needs).startswith("With it and without\n\nThere is no job with a month")
+
+
+def test_sun_and_shadow_are_of_the_hour_that_is_told_and_the_same_in_both(screened: Set) -> None:
+    (one,) = both(screened, "work", ["here"], hour=9)
+    assert one.sun == "30 June at 9:00 by the sun", "the place isn't known, so that the clock isn't either"
+    assert "fill-opacity" in card(screened, one)[0]
+    assert "9:00" in said(card_words(screened, one))
+    (row,) = one.rows
+    assert row.within.shades, "the screen casts a shadow"
+    assert row.within.shades != row.without.shades
+    (night,) = both(screened, "work", ["here"], hour=23)
+    assert night.sun == ""
+    assert not night.rows[0].within.shades
+    (chosen,) = both(screened, "work", ["here"])
+    assert chosen.sun.split(" at ")[1][:2] in ("10", "17")
+
+
+def card_words(of: Set, one: Both) -> list[str]:
+    """Return the words of a card."""
+    return [" ".join(ET.fromstring(card(of, one)[0]).itertext())]
