@@ -185,9 +185,7 @@ def _fits(scene: Scene, free: FreeGround, width_m: float, near: BaseGeometry, pi
     """Return whether a circle of a width fits on the walker's ground near the work, inside the boundary."""
     if width_m <= free.width_m:
         return True
-    wide, near = ground_of(scene.world, free.found, width_m).stand, shapely.intersection(near, scene.boundary)
-    home = shapely.union_all([free.pieces[i] for i in sorted(pieces)])
-    return bool(len(wide)) and bool(shapely.intersects(shapely.intersection(wide, near), home).any())
+    return any(n in pieces for n in free.pieces_in(shapely.intersection(near, scene.boundary), width_m))
 
 
 def _closers(

@@ -288,18 +288,35 @@ class FreeGround:
             return frozenset(n for n in self.numbers([(zone.x, zone.y)] if clear else []) if n is not None)
         return frozenset(n for n in self.pieces_in(zone) if n is not None)
 
-    def pieces_in(self, zone: BaseGeometry) -> list[int | None]:
-        """Return the piece of each part of :meth:`stand_in`."""
-        return self.numbers(self._clear(zone)[0])
+    def pieces_in(self, zone: BaseGeometry, width_m: float | None = None) -> list[int | None]:
+        """Return the piece of each part of :meth:`stand_in`; or of where the middle of a wider body can be [m]."""
+        return self.numbers(self._clear(zone, width_m)[0])
 
     def stand_in(self, zone: BaseGeometry) -> Sequence[Polygon]:
         """Return where in ``zone`` the middle of the body can be, in parts [m]."""
         return self._clear(zone)[1]
 
-    def _clear(self, zone: BaseGeometry) -> tuple[list[XY], Sequence[Polygon]]:
-        radius = self.width_m / 2 - SLACK_M
+    def _clear(self, zone: BaseGeometry, width_m: float | None = None) -> tuple[list[XY], Sequence[Polygon]]:
+        radius = (width_m or self.width_m) / 2 - SLACK_M
+        if self.rest is not None:
+            return self._clear_of_come(*self.rest._clear(zone, width_m), zone, radius)  # noqa: SLF001
         shapes = tuple(b.shape for b in self.barriers_near(zone, radius))
         return _CLEAR.get((zone, self.world, *shapes), radius, lambda: _clear(zone, self.world, shapes, radius))
+
+    def _clear_of_come(
+        self, points: list[XY], parts: Sequence[Polygon], zone: BaseGeometry, radius_m: float
+    ) -> tuple[list[XY], Sequence[Polygon]]:
+        """Return what is left of ``parts`` of a zone where the middle of a body can be, and a point in each."""
+        if _apart(self._come_bounds, zone.bounds, radius_m) or not len(parts):
+            return points, parts
+        grown = [_grown(s, radius_m) for s in self.come_shapes[shapely.dwithin(self.come_shapes, zone, radius_m)]]
+        if not grown:
+            return points, parts
+        come = shapely.union_all(grown)
+        met = shapely.intersects(np.array(parts, dtype=object), come).tolist()
+        left = [q for p, hit in zip(parts, met, strict=True) if hit for q in polygons(shapely.difference(p, come))]
+        same = [k for k, hit in enumerate(met) if not hit]
+        return [*(points[k] for k in same), *_inside(left)], [*(parts[k] for k in same), *left]
 
     def piece_of(self, at: XY) -> int | None:
         """Return the piece of open ground that holds a point [m], or None on a barrier."""
