@@ -1,4 +1,4 @@
-"""Judging what is tried in several processes at once, each for some of the years.
+"""Judging what is tried in several processes at once, each for some of the years; who is done takes on what is loose.
 
 One interpreter computes one thing at a time, so judging in the board's own process both takes as long as all years
 together and holds up the pages it serves.  The processes of the panel (:mod:`quincunx.board.panelist`) keep the garden
@@ -14,6 +14,7 @@ import math
 import os
 import subprocess
 import sys
+import time
 from collections.abc import Iterable, Sequence
 from queue import Empty, SimpleQueue
 from threading import Lock, Thread
@@ -24,7 +25,7 @@ from quincunx.board.standing import Standing
 from quincunx.board.trying import Cell, Ear
 from quincunx.features import Feature
 from quincunx.intents import Intent
-from quincunx.review.verdicts import Known, Verdicts
+from quincunx.review.verdicts import SCENES, Known, Verdicts
 
 MOST = 4
 """More processes than this are not begun: each takes the room of a whole program [about 200 MB]."""
@@ -48,6 +49,11 @@ def count_for(years: int) -> int:
     if most < 2:
         return 0
     return math.ceil(years / math.ceil(years / most))
+
+
+def is_loose(must: Intent) -> bool:
+    """Return whether a must hardly looks at what others look at in a year, so that any process may judge it."""
+    return "works" in must.reads or not must.reads & SCENES
 
 
 class Panelist:
@@ -129,6 +135,7 @@ class Panel:
         self._lock = Lock()
         self._all: list[Panelist] = []
         self._heard: SimpleQueue[tuple[Panelist, tuple[Any, ...]]] = SimpleQueue()
+        self._took_s: dict[Cell, float] = {}
         self._token = 0
         self._begun = 0
         self._over = False
@@ -179,7 +186,7 @@ class Panel:
             one.say("state", at.garden, at.revision, at.head)
         rows = []
         for must in at.garden.intents:
-            for year in sorted(years):
+            for year in at.timeline.years if is_loose(must) else sorted(years):
                 known = self._verdicts.find(must, year, at)
                 if known is not None and one.learns(known):
                     rows.append((must.id, year, known))
@@ -208,26 +215,44 @@ class Panel:
             self._token += 1
             token, first = self._token, frozenset(differed)
             doing: dict[Panelist, set[Cell]] = {}
+            loose = [(m.id, y) for m, y in cells if is_loose(m) and (m.id, y) not in first]
+            loose.sort(key=lambda c: self._took_s.get(c, 0.0))
+            bound = set(loose)
             for one, years in self._dealt(at):
-                own = tuple((m.id, y) for m, y in cells if y in years)
+                own = tuple((m.id, y) for m, y in cells if y in years and (m.id, y) not in bound)
                 self._update(one, at, years)
                 one.say("try", token, features, own, first)
                 doing[one] = set(own)
         musts = {m.id: m for m in then.garden.intents}
-        missed = set[Cell]()
+        missed, given = set[Cell](), dict[Panelist, tuple[Cell, float]]()
         while doing and not ear.left():
             try:
                 one, (what, of, *more) = self._heard.get(timeout=LOOK_S)
             except Empty:
                 continue
-            if one in doing and (what == "gone" or (of == token and what == "done")):
+            if one not in doing:
+                continue
+            if of == token and what == "done":
+                self._note(given.pop(one, None))
                 missed |= doing.pop(one)
-            elif one in doing and of == token:
+                if loose:
+                    cell = loose.pop()  # the one that took longest the last time
+                    given[one], doing[one] = (cell, time.monotonic()), {cell}
+                    one.say("more", token, (cell,), first)
+            elif what == "gone":
+                missed |= doing.pop(one)
+            elif of == token:
                 self._hear(one, what, more, at, then, musts, doing[one], ear)
         for one, left in doing.items():  # the try no longer counts
             one.say("leave")
             missed |= left
+        missed |= set(loose)
         return [(m, y) for m, y in cells if (m.id, y) in missed]
+
+    def _note(self, given: tuple[Cell, float] | None) -> None:
+        """Note how long a process took for what it was given."""
+        if given is not None:
+            self._took_s[given[0]] = time.monotonic() - given[1]
 
     def _hear(
         self,

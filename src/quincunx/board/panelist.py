@@ -6,6 +6,7 @@ finds are verdicts like any others.  Between two tries it looks ahead.  It ends 
 
 from __future__ import annotations
 
+import gc
 import os
 import signal
 import sys
@@ -28,6 +29,12 @@ from quincunx.review.verdicts import Known, Verdicts
 Message = tuple[Any, ...]
 AFTER = 5
 """So much these processes stand back for the page that is drawn and the board that answers it (POSIX's niceness)."""
+
+
+PAUSE_S = 0.3
+"""After a try nothing is looked ahead for as long as this: what is dragged is mostly dragged on [s]."""
+SELDOM = (100_000, 20, 100)
+"""What is no longer used is looked for so seldom while anybody waits (:func:`gc.set_threshold`)."""
 
 
 class Inbox(Thread):
@@ -56,6 +63,11 @@ class Inbox(Thread):
         with self._news:
             self._news.wait_for(lambda: self._waiting or self._over)
             return self._waiting.popleft() if self._waiting else None
+
+    def wait(self, up_to_s: float) -> None:
+        """Wait until something is said, for a while at most."""
+        with self._news:
+            self._news.wait_for(lambda: self._waiting or self._over, up_to_s)
 
     def is_empty(self) -> bool:
         """Return whether nothing waits, not even the end."""
@@ -111,16 +123,21 @@ class Panelist:
         self._inbox, self._out = inbox, out
         self._stood, self._verdicts = StoodCache(), Verdicts()
         self._at: Standing | None = None
+        self._then: Standing | None = None
         self._musts: dict[str, Intent] = {}
         self._ahead: Iterator[None] = iter(())
         self._strange: list[tuple[Intent, int]] = []
+        self._is_new, self._is_untidy = True, True
 
     def run(self) -> None:
         """Do what is said, and look ahead while nothing is."""
         send(self._out, ("hello", 0))
+        gc.set_threshold(*SELDOM)
         while True:
             while self._inbox.is_empty() and self._look_ahead():
                 pass
+            if self._inbox.is_empty() and self._is_untidy:
+                self._tidy()
             message = self._inbox.next()
             if message is None:
                 return
@@ -132,6 +149,7 @@ class Panelist:
         self._at = Standing.of(garden, self._stood, revision, head)
         self._musts = {m.id: m for m in garden.intents}
         self._ahead, self._strange = iter(()), []
+        self._is_new, self._is_untidy = True, True
 
     def on_known(self, rows: tuple[tuple[str, int, Known], ...]) -> None:
         """Take verdicts found elsewhere; what they went by is looked at here too when there is time."""
@@ -143,7 +161,7 @@ class Panelist:
     def on_expect(self, features: tuple[Feature, ...], cells: tuple[Cell, ...]) -> None:
         """Look ahead for what stays when some things are moved, as they are for a moment."""
         assert self._at is not None  # noqa: S101 - the state is said first
-        self._ahead = self._expected(self._at, self._then(features), cells)
+        self._ahead = self._expected(self._at, self._with(features), cells)
 
     def _expected(self, at: Standing, then: Standing, cells: tuple[Cell, ...]) -> Iterator[None]:
         for name, year in cells:
@@ -164,17 +182,32 @@ class Panelist:
         self, token: int, features: tuple[Feature, ...], cells: tuple[Cell, ...], differed: frozenset[Cell]
     ) -> None:
         """Judge what is tried in some cells."""
-        assert self._at is not None  # noqa: S101 - the state is said first
+        self._then, self._is_untidy = self._with(features), True
+        self.on_more(token, cells, differed)
+
+    def on_more(self, token: int, cells: tuple[Cell, ...], differed: frozenset[Cell]) -> None:
+        """Judge the try at hand in more cells."""
+        assert self._at is not None and self._then is not None  # noqa: S101, PT018 - said first
         hearing = Hearing(token, self._inbox, self._out)
         todo = [(self._musts[name], year) for name, year in cells]
-        judge_try(self._verdicts, self._at, self._then(features), todo, differed, hearing)
+        judge_try(self._verdicts, self._at, self._then, todo, differed, hearing)
         hearing.tell_same()
         hearing.tell("done")
+        self._inbox.wait(PAUSE_S)
+
+    def _tidy(self) -> None:
+        """Let go what is no longer used, while nobody waits; what is known of the garden is not looked through again."""
+        if self._is_new:
+            gc.unfreeze()
+        gc.collect()
+        if self._is_new:
+            gc.freeze()
+        self._is_new = self._is_untidy = False
 
     def on_leave(self) -> None:
         """Leave the try at hand: that something was said has done it."""
 
-    def _then(self, features: tuple[Feature, ...]) -> Standing:
+    def _with(self, features: tuple[Feature, ...]) -> Standing:
         assert self._at is not None  # noqa: S101 - the state is said first
         first = self._at.timeline.leaf_date(self._at.timeline.years[0])
         return stood_up(self._at, Try(features, first, ""))
