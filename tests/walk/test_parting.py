@@ -165,6 +165,6 @@ def test_pieces_agree_whatever_stands(seed: int, width_m: float):
 
 
 def test_parts_not_joined_have_trees_of_their_own():
-    net = Net(np.zeros((2, 4, 2)), np.array([0, 2]), np.array([1, 3]), 5, np.zeros(2))
+    net = Net(np.zeros((2, 4, 2)), np.array([0, 2]), np.array([1, 3]), 5, np.zeros(2), np.full(2, -1))
     assert grow(net.start, net.end, 5).tolist() == [[0, 1, 0], [2, 3, 1]]
     assert list(Parting(net).round([(0.5, 0.5)])) == [b""]

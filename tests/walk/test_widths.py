@@ -130,6 +130,24 @@ def bisected(left: Callable[[float], BaseGeometry], a: Point, b: Point, most_m: 
     return (low + high) / 2
 
 
+@pytest.mark.parametrize("quick", [False, True], ids=["plain", "kernel"])
+@pytest.mark.parametrize("seed", range(40))
+def test_the_narrowest_place_is_that_on_the_widest_way_over_faces(seed, quick, monkeypatch):
+    """Two ways to tell it: by trees over drawn faces, and by which line parts two points at last."""
+    monkeypatch.setattr("quincunx.walk._narrow.at_work", lambda *_: quick)
+    rng = np.random.default_rng(seed)
+    widths = Widths(FreeGround(box(0, 0, 12, 12), garden(rng), 0.3), 2.0)
+    forest = widths.forest()
+    for a, b in rng.uniform(0.2, 11.8, (8, 2, 2)).tolist():
+        zones = Point(a), (Point(b) if a[0] < 8 else Point(b).buffer(0.8))
+        by_faces = widths.widest(forest, *(widths.faces_at(z) for z in zones))
+        found = widths.between(*zones)
+        assert (found is None) == (by_faces is None)
+        if found is not None and by_faces is not None:
+            assert found.width_m == by_faces.width_m
+            assert (found.line, found.owners) == (by_faces.line, by_faces.owners)
+
+
 @pytest.mark.parametrize("seed", range(1000) if SLOW else [*range(0, 200, 10), 532])
 def test_the_widest_way_agrees_with_erosion_by_bisection(seed):
     # Reference: shapely (GEOS) erosion.  The plot's edge is a barrier for both here.

@@ -68,7 +68,8 @@ def _rim(world: Polygon) -> Rim:
 class Net:
     """Lines no body crosses: ``paths`` (e, 4, 2) [m] from node ``start`` to node ``end`` (e,), of ``nodes`` in all.
 
-    A body no wider than ``leave_m`` (e,) crosses a line after all.
+    A body no wider than ``leave_m`` (e,) crosses a line after all.  ``line`` (e,) is which of the lines between pieces
+    each goes along, -1 for what holds pieces and the edge of the world together.
     """
 
     paths: Floats
@@ -76,6 +77,7 @@ class Net:
     end: Ints
     nodes: int
     leave_m: Floats
+    line: Ints
 
 
 def net_of(rim: Rim, tree: STRtree, middle: Floats, lines: Floats, i: Ints, j: Ints) -> Net:
@@ -94,7 +96,8 @@ def net_of(rim: Rim, tree: STRtree, middle: Floats, lines: Floats, i: Ints, j: I
         rim.paths,
     ]
     start, end = [i, piece, rim.start + n], [j, part + n, rim.end + n]
-    leave = [long, np.zeros(len(piece) + len(rim.start))]
+    fast = len(piece) + len(rim.start)
+    leave, along = [long, np.zeros(fast)], [np.arange(len(long)), np.full(fast, -1)]
     out = np.flatnonzero(~shapely.intersects_xy(rim.world, lines.reshape(-1, 2)).reshape(-1, 2).all(axis=1))
     if len(out):
         leaving = shapely.linestrings(lines[out])
@@ -105,8 +108,10 @@ def net_of(rim: Rim, tree: STRtree, middle: Floats, lines: Floats, i: Ints, j: I
         start.append(i[by])
         end.append(part + n)
         leave.append(long[by])
+        along.append(by)
     nodes = n + len(rim.middle)
-    return Net(np.concatenate(paths), np.concatenate(start), np.concatenate(end), nodes, np.concatenate(leave))
+    ends = np.concatenate(start), np.concatenate(end)
+    return Net(np.concatenate(paths), *ends, nodes, np.concatenate(leave), np.concatenate(along))
 
 
 def crossed(paths: Floats, points: Floats) -> Ints:

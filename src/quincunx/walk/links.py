@@ -208,14 +208,21 @@ def links_of(near: Near) -> Links:
     """Return the links among lines between pieces."""
     keep = near.bare
     lines, length, i, j = near.lines[keep], near.length_m[keep], near.i[keep], near.j[keep]
-    rank = near.parts.owner + len(near.parts.owner) * near.parts.bent
-    order = np.lexsort((rank[j], rank[i], lines[:, 0, 1], lines[:, 0, 0], np.round(length, 9)))
+    order = shortest_first(near, np.flatnonzero(keep))
     first: dict[bytes, int] = {}
     for k, row in enumerate(np.round(lines[order].reshape(-1, 4), 7) + 0.0):
         first.setdefault(row.tobytes(), k)
     order = order[list(first.values())]
     owner = near.parts.owner
     return Links(lines[order], length[order], owner[i[order]], owner[j[order]])
+
+
+def shortest_first(near: Near, which: NDArray[np.int64]) -> NDArray[np.int64]:
+    """Return some lines' order from the shortest on, which doesn't hang on how they were found."""
+    lines, owner, bent = near.lines[which], near.parts.owner, near.parts.bent
+    rank = owner + len(owner) * bent
+    length = np.round(near.length_m[which], 9)
+    return np.lexsort((rank[near.j[which]], rank[near.i[which]], lines[:, 0, 1], lines[:, 0, 0], length))
 
 
 def _circles(near: Near, keep: NDArray[np.bool_]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:

@@ -4,20 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, partial
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely import LineString, Polygon, STRtree
+from shapely import LineString, Point, Polygon, STRtree
 from shapely.geometry.base import BaseGeometry
 
 from quincunx.shapes import XY
 from quincunx.walk._kept import Kept
-from quincunx.walk._parting import widest_pairs
+from quincunx.walk._narrow import parted_by
+from quincunx.walk._parting import Net, widest_pairs
 from quincunx.walk.barriers import polygons
 from quincunx.walk.ground import CUT_M, FreeGround, cut_along, cut_strips
-from quincunx.walk.links import TIE_M, TOUCH_M, Links, links_of
+from quincunx.walk.links import MEET_M, TIE_M, TOUCH_M, Links, Near, holding, links_of, shortest_first
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,10 +134,6 @@ class Widths:
             out[who, side] = face
         return out
 
-    @cached_property
-    def _forest(self) -> Forest:
-        return self.forest()
-
     def forest(self, least_m: float = 0.0, closed: Collection[int] = ()) -> Forest:
         """Return how the faces hang together by their widest ways, over links of ``least_m`` or more not ``closed``."""
         neighbours: list[list[tuple[int, int]]] = [[] for _ in self.faces]
@@ -175,21 +172,33 @@ class Widths:
 
     def between(self, start: BaseGeometry, end: BaseGeometry) -> Narrowest | None:
         """Return the narrowest place of the widest way between two places [m]; None where there is no way at all."""
-        if self.free.rest is not None:
-            before = widths_of(self.free.rest, self.up_to_m)
-            found = before.between(start, end)
-            if found is None or self._still(before, found, start, end):
-                return found
-        return self.widest(self._forest, self.faces_at(start), self.faces_at(end))
+        one, other = (self._left(self.points_round(zone)) for zone in (start, end))
+        if not one or not other:
+            return None
+        near, net, order = self._shut
+        last = parted_by(net, order, one, other, quick=self.free.rest is not None)
+        if last < 0:
+            return Narrowest(None)
+        if net.leave_m[last] <= TOUCH_M:
+            return None
+        line = int(self._held[net.line[last]])
+        a, b = (self.free.found[int(near.parts.owner[p])].owner for p in (near.i[line], near.j[line]))
+        return Narrowest(float(near.length_m[line]), LineString(near.lines[line]), (a, b))
 
-    def _still(self, before: Widths, found: Narrowest, start: BaseGeometry, end: BaseGeometry) -> bool:
-        """Return whether what has come leaves a way as wide as was ``found`` without it."""
-        width = self.up_to_m if found.width_m is None else found.width_m
+    @cached_property
+    def _held(self) -> NDArray[np.int64]:
+        """Return which lines between pieces are looked at."""
+        return holding(self.free.near_to(self.up_to_m), self.up_to_m)
+
+    @cached_property
+    def _shut(self) -> tuple[Near, Net, NDArray[np.int64]]:
+        """Return the lines between pieces, their net, and the order in which its lines are shut: the narrowest first."""
         near = self.free.near_to(self.up_to_m)
-        new = slice(len(before.free.near_to(self.up_to_m).length_m), None)
-        if (near.bare[new] & (np.abs(near.length_m[new] - width) < 10 * TIE_M)).any():
-            return False  # what has come makes a place just as narrow, and which one is said is not for here
-        return self.joined(width, before.points_at(start), before.points_at(end))
+        net = self.free.net(near, self.up_to_m)
+        place = np.full(len(self._held) + 1, -1)  # the last is for what goes along no line
+        place[shortest_first(near, self._held)] = np.arange(len(self._held))
+        place[:-1][near.length_m[self._held] <= TOUCH_M] = -1
+        return near, net, np.argsort(place[net.line], kind="stable")
 
     def joined(self, width_m: float, *ends: Sequence[XY]) -> bool:
         """Return whether a body of ``width_m``, no more than is looked for, gets from one of some points to one of others."""
@@ -205,25 +214,19 @@ class Widths:
         met = set(self.free.near_to(self.up_to_m).tree.query(at, predicate="intersects")[0].tolist())
         return [p for k, p in enumerate(points) if k not in met]
 
-    def points_at(self, zone: BaseGeometry) -> list[XY]:
-        """Return a point in each part that a place has of each face [m]."""
-        return _POINTS.get((self, zone), None, lambda: self._points_at(zone))
-
     def points_round(self, zone: BaseGeometry) -> list[XY]:
         """Return a point in every part that links and barriers leave of a place [m]: no face need be worked out."""
-        ground = shapely.intersection(zone, self.free.world)
-        stand = [b.shape for b in self.free.barriers_near(ground)]
-        lines = self.links.lines
-        met = shapely.intersects(shapely.linestrings(lines), shapely.buffer(ground, CUT_M)) if len(lines) else []
-        parts = polygons(cut_along(shapely.difference(ground, shapely.union_all(stand)), lines[met]))
-        at = shapely.get_coordinates(shapely.point_on_surface(np.array(parts, dtype=object)))
-        return [(x, y) for x, y in at.tolist()]
-
-    def _points_at(self, zone: BaseGeometry) -> list[XY]:
-        own = np.array([self.faces[f] for f in self.faces_at(zone)], dtype=object)
-        parts = shapely.get_parts(shapely.intersection(own, zone))
-        at = shapely.get_coordinates(shapely.point_on_surface(parts))
-        return [(x, y) for x, y in at.tolist()]
+        if isinstance(zone, Point):
+            return [(zone.x, zone.y)] if self.free.world.intersects(zone) else []
+        near = self.free.near_to(self.up_to_m)
+        lines = near.lines[self._held]
+        west, south, east, north = zone.bounds
+        close = (lines.min(axis=1) <= (east, north)).all(axis=1) & (lines.max(axis=1) >= (west, south)).all(axis=1)
+        lines = lines[close & (near.length_m[self._held] > MEET_M)]
+        shapes = tuple(b.shape for b in self.free.barriers_near(zone))
+        return _POINTS.get(
+            (zone, self.free.world, *shapes), lines.tobytes(), partial(_points, zone, self.free.world, shapes, lines)
+        )
 
     def widest(
         self, forest: Forest, start: Collection[int], end: Collection[int], beside: BaseGeometry | None = None
@@ -250,6 +253,14 @@ class Widths:
         found = self.free.found
         owners = (found[int(self.links.a[link])].owner, found[int(self.links.b[link])].owner)
         return Narrowest(float(self.links.length_m[link]), LineString(self.links.lines[link]), owners, link)
+
+
+def _points(zone: BaseGeometry, world: Polygon, shapes: tuple[Polygon, ...], lines: NDArray[np.float64]) -> list[XY]:
+    """Return a point in every part that barriers and lines leave of a place [m]."""
+    ground = shapely.difference(shapely.intersection(zone, world), shapely.union_all(shapes))
+    met = shapely.dwithin(shapely.linestrings(lines), ground, CUT_M) if len(lines) else []
+    parts = np.array(polygons(cut_along(ground, lines[met])), dtype=object)
+    return [(x, y) for x, y in shapely.get_coordinates(shapely.point_on_surface(parts)).tolist()]
 
 
 def widths_of(free: FreeGround, up_to_m: float = 3.0) -> Widths:
