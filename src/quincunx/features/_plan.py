@@ -19,6 +19,8 @@ from quincunx.units.fields import Length, Point
 
 MOST_CORNERS = 24
 """An outline with more corners than this is round: it gives none to hold on to."""
+ROUND_M = 0.002
+"""How far inside a whole circle the sides of the polygon drawn for it may lie [m]."""
 ARC_ERROR_M = 0.0005
 """How far the chords of a rounded corner may lie from the true arc [m]."""
 
@@ -218,8 +220,10 @@ def tuple_add(at: Sequence[float], unit: XY, length_m: float) -> XY:
 
 
 def circle(at: Sequence[float], diameter_m: float) -> Polygon:
-    """Return a circle as a 64-sided polygon of the same diameter [m]."""
-    return shapely.Point(at[0], at[1]).buffer(diameter_m / 2, quad_segs=16)
+    """Return a circle as a polygon of the same diameter whose sides lie within :data:`ROUND_M` of it [m]."""
+    radius = diameter_m / 2
+    half_side = math.acos(1 - ROUND_M / radius) if radius > ROUND_M else math.pi
+    return shapely.Point(at[0], at[1]).buffer(radius, quad_segs=max(math.ceil(math.pi / 4 / half_side), 3))
 
 
 def outline(points: Sequence[Sequence[float]]) -> Polygon:
