@@ -21,6 +21,8 @@ MOST_CORNERS = 24
 """An outline with more corners than this is round: it gives none to hold on to."""
 ROUND_M = 0.002
 """How far inside a whole circle the sides of the polygon drawn for it may lie [m]."""
+LEAST_QUARTER = 7
+"""A quarter of the smallest circle has so many sides: what is grown from it, by half a body, is round to 5 mm as well."""
 ARC_ERROR_M = 0.0005
 """How far the chords of a rounded corner may lie from the true arc [m]."""
 
@@ -223,7 +225,7 @@ def circle(at: Sequence[float], diameter_m: float) -> Polygon:
     """Return a circle as a polygon of the same diameter whose sides lie within :data:`ROUND_M` of it [m]."""
     radius = diameter_m / 2
     half_side = math.acos(1 - ROUND_M / radius) if radius > ROUND_M else math.pi
-    return shapely.Point(at[0], at[1]).buffer(radius, quad_segs=max(math.ceil(math.pi / 4 / half_side), 3))
+    return shapely.Point(at[0], at[1]).buffer(radius, quad_segs=max(math.ceil(math.pi / 4 / half_side), LEAST_QUARTER))
 
 
 def outline(points: Sequence[Sequence[float]]) -> Polygon:
