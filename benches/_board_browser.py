@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 FLAGS = ["--disable-gpu", "--no-sandbox", "--force-color-profile=srgb"]
 """Frames are painted by the processor, as where there is no graphics card."""
 WAIT_MS = 60_000.0
+LOOK_MS = 25.0
+"""How often is looked whether all is fresh; waiting by frames would have the page draw them [ms]."""
 TRIES, TAKEN_MS = 10, 4_000.0
 """How often a handle is tried, and how long is waited until the page asks what a pull means."""
 SLIDE_S = 3.0
@@ -54,9 +56,15 @@ WATCH = """
       });
     }
   };
+  // Frames are asked for only while they are counted: a page that nobody touches draws none.
   let last = 0;
-  const frame = (now) => { if (seen.watching && last) seen.frames.push(now - last); last = now; requestAnimationFrame(frame); };
-  requestAnimationFrame(frame);
+  const frame = (now) => {
+    if (!seen.watching) return;
+    if (last) seen.frames.push(now - last);
+    last = now;
+    requestAnimationFrame(frame);
+  };
+  seen.watch = () => { seen.frames = []; seen.watching = true; last = 0; requestAnimationFrame(frame); };
 })()
 """
 
@@ -115,7 +123,7 @@ def _looked_at(page: Page, address: str, say: Say) -> dict[str, Any]:
         raise SystemExit("the sheet is not on the page")
     x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
     page.mouse.move(x, y)
-    page.evaluate("() => { window.__seen.frames = []; window.__seen.watching = true; }")
+    page.evaluate("() => window.__seen.watch()")
     end, k = time.monotonic() + SLIDE_S, 0
     while time.monotonic() < end:
         if k % 2:
@@ -190,14 +198,14 @@ def _drag(page: Page, thing: dict[str, Any], pulls: int) -> tuple[list[float], l
     To all of them, the first pull too; and to the first fresh one of any must that is touched.
     """
     _take(page, thing)
-    page.wait_for_function("() => window.__seen.left === 0", timeout=WAIT_MS)
+    page.wait_for_function("() => window.__seen.left === 0", timeout=WAIT_MS, polling=LOOK_MS)
     out = [float(page.evaluate("() => window.__seen.done - window.__seen.moved"))]
     x, y = thing["at"]
     soon = []
     for k in range(pulls):
         page.evaluate("() => { window.__seen.left = null; window.__seen.first = 0; }")
         page.mouse.move(*place(page, [x - FAR_M + SWING_M * math.sin(k * 1.3), y + SWING_M * math.cos(k * 1.3)]))
-        page.wait_for_function("() => window.__seen.left === 0", timeout=WAIT_MS)
+        page.wait_for_function("() => window.__seen.left === 0", timeout=WAIT_MS, polling=LOOK_MS)
         if (held := page.evaluate("() => window.__seen.id")) != thing["id"]:
             raise SystemExit(f"the browser took hold of {held} instead of {thing['id']}")
         out.append(float(page.evaluate("() => window.__seen.done - window.__seen.moved")))
@@ -209,7 +217,7 @@ def _drag(page: Page, thing: dict[str, Any], pulls: int) -> tuple[list[float], l
 def _frames(page: Page, thing: dict[str, Any], seconds: float) -> list[float]:
     """Drag without waiting for anything; return the milliseconds between frames."""
     _take(page, thing)
-    page.evaluate("() => { window.__seen.frames = []; window.__seen.watching = true; }")
+    page.evaluate("() => window.__seen.watch()")
     x, y = thing["at"]
     end, k = time.monotonic() + seconds, 0
     while time.monotonic() < end:
