@@ -70,6 +70,8 @@ class Panelist:
         self._heard = heard
         self.is_ready, self.is_gone = False, False
         self.state: Standing | None = None
+        self.told: Standing | None = None
+        """The garden of which it knows all there is to know."""
         self._knows: dict[int, Known] = {}
         for work in (self._speak, self._listen):
             Thread(target=work, name="panel", daemon=True).start()
@@ -136,6 +138,7 @@ class Panel:
         self._all: list[Panelist] = []
         self._heard: SimpleQueue[tuple[Panelist, tuple[Any, ...]]] = SimpleQueue()
         self._took_s: dict[Cell, float] = {}
+        self._found: tuple[Standing | None, dict[Cell, Known]] = (None, {})
         self._token = 0
         self._begun = 0
         self._over = False
@@ -181,17 +184,31 @@ class Panel:
 
     def _update(self, one: Panelist, at: Standing, years: frozenset[int]) -> None:
         """Say what one doesn't know yet of the garden and its years."""
+        if one.told is at:
+            return
         if one.state is not at:
             one.state = at
             one.say("state", at.garden, at.revision, at.head)
-        rows = []
+        rows, whole = [], True
         for must in at.garden.intents:
             for year in at.timeline.years if is_loose(must) else sorted(years):
-                known = self._verdicts.find(must, year, at)
+                known = self._known(must, year, at)
+                whole &= known is not None
                 if known is not None and one.learns(known):
                     rows.append((must.id, year, known))
         if rows:
             one.say("known", tuple(rows))
+        if whole:
+            one.told = at
+
+    def _known(self, must: Intent, year: int, at: Standing) -> Known | None:
+        """Return what is known of a must in a year of the garden as it is: looked up once."""
+        if self._found[0] is not at:
+            self._found = (at, {})
+        cell, found = (must.id, year), self._found[1]
+        if cell not in found and (known := self._verdicts.find(must, year, at)) is not None:
+            found[cell] = known
+        return found.get(cell)
 
     def expect(self, at: Standing, then: Standing, cells: Sequence[tuple[Intent, int]]) -> bool:
         """Let them look for what stays when a thing is moved, as in ``then``; return whether they do."""
@@ -269,7 +286,7 @@ class Panel:
             ear.touch(musts[more[0]])
         elif what == "same":
             for cell in more[0]:
-                known = self._verdicts.find(musts[cell[0]], cell[1], at)
+                known = self._known(musts[cell[0]], cell[1], at)
                 if known is not None:
                     todo.discard(cell)
                     ear.stays(musts[cell[0]], cell[1], known)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from quincunx.garden import Garden, plain
-from quincunx.intents import Words
+from quincunx.intents import Intent, Words
 from quincunx.scene import Timeline
 from quincunx.scene._kept import Kept
 from quincunx.shapes import content_key
@@ -40,6 +40,17 @@ class Read:
     def lasting(self) -> bool:
         """Return whether this is a garden as it is on file, and not something tried out for a moment."""
         return bool(self.head)
+
+    @cached_property
+    def _due(self) -> dict[int, tuple[Intent, int | None]]:
+        return {}
+
+    def due(self, must: Intent) -> int | None:
+        """Return the first year in which a must is due here, worked out once; None if it never is."""
+        known = self._due.get(id(must))
+        if known is None:  # the must is held, so that its identity stays its own
+            known = self._due[id(must)] = (must, must.due_from(self.timeline))
+        return known[1]
 
     @cached_property
     def words(self) -> Words:

@@ -170,7 +170,7 @@ class Verdicts:
         known = self.find(must, year, at)
         if known is None or known.fits(then.timeline, then.words.names):
             return known
-        if not then.timeline.is_changed_from(at.timeline) or must.due_from(at.timeline) != must.due_from(then.timeline):
+        if not then.timeline.is_changed_from(at.timeline) or at.due(must) != then.due(must):
             return None
         if any(then.words.names.get(ref, "") != name for ref, name in known.names):
             return None
@@ -198,7 +198,7 @@ def _key(must: Intent, year: int, at: Read) -> tuple[str, ...]:
     else:
         parts = (at.common, at.whole)
     written = _WRITTEN.get((must,), None, must.model_dump_json)
-    return (written, str(year), str(must.due_from(at.timeline)), *parts)
+    return (written, str(year), str(at.due(must)), *parts)
 
 
 _WRITTEN: Kept[str] = Kept(1024)
