@@ -84,3 +84,11 @@ def test_a_small_set_is_printed_with_one_touch(window):
         assert f"small-{one['id']}.pdf" in reply.headers["content-disposition"]
         assert pages(reply.content) >= 3
     assert "There are: to-carry" in window.get("/api/papers/sets/all.pdf", 422)["error"]
+
+
+def test_the_garden_is_kept_as_one_page(window):
+    reply = window.get("/api/papers/garden.html")
+    assert reply.headers["content-type"].startswith("text/html")
+    assert "attachment" in reply.headers["content-disposition"]
+    assert "small.html" in reply.headers["content-disposition"]
+    assert reply.content.startswith(b"<!doctype html>")

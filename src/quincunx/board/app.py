@@ -132,6 +132,7 @@ ROUTES: tuple[tuple[str, str, str], ...] = (
     ("GET", "/api/papers/file/{name}", "papers:bound_file"),
     ("GET", "/api/papers/sets", "papers:sets"),
     ("GET", "/api/papers/sets/{name}", "papers:small_set"),
+    ("GET", "/api/papers/garden.html", "papers:given"),
     ("GET", "/api/papers/plan.pdf", "papers:plan"),
     ("GET", "/api/papers/preview/{name}", "papers:preview"),
     ("GET", "/api/papers/bill.xlsx", "papers:bill"),

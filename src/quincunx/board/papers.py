@@ -12,6 +12,7 @@ from quincunx.board.answers import Ask, Refused
 from quincunx.board.files import download
 from quincunx.board.judged import all_judged
 from quincunx.board.judging import found
+from quincunx.board.north import today
 from quincunx.board.session import Session
 from quincunx.board.standing import Standing
 from quincunx.review import Review
@@ -19,6 +20,7 @@ from quincunx.review.latest import Latest
 from quincunx.sheets import SHEETS, Page, Set, pages_of, pdf, prepare
 from quincunx.sheets.book import pictures
 from quincunx.sheets.few import FEW, few_called, pdf_of
+from quincunx.sheets.given import given_page
 from quincunx.sheets.scales import PAPERS_MM
 from quincunx.units import capital, counted
 
@@ -58,6 +60,13 @@ def small_set(ask: Ask) -> Response:
     of = set_of(session, q.get("paper"), q.get("about", ""))
     data = pdf_of(of, few, _scale(q.get("scale")), f"{of.garden.name}, printed from {session.path.name}")
     return _pdf(data, f"{session.path.stem}-{few.id}.pdf")
+
+
+def given(ask: Ask) -> Response:
+    """Answer ``GET /api/papers/garden.html``: the garden as one page for somebody without the program, to keep."""
+    session = ask.session
+    of = set_of(session, None)
+    return download(given_page(of, today(of.garden.site.place)), f"{session.path.stem}.html", "text/html")
 
 
 def review_of(session: Session, at: Standing) -> Review:

@@ -30,6 +30,7 @@ COMMANDS: dict[str, str] = {
     "soon": "List what to order, begin and go on with this month and the next.",
     "towards": "Say what must be done, and by when, for a thing or a view to come true.",
     "picture": "Draw one view with a job or a thing and without it, to send to somebody.",
+    "give": "Write the garden as one page for somebody without the program.",
     "replan": "Plan again from today with the least change, as the journal says things went.",
     "print": "Write the sheets: PDF, SVG and DXF, the calendar and the cash table.",
     "plants": "Find plants by name, need or use; take in a table of your own.",

@@ -75,7 +75,7 @@ def write_few(
         of = prepare(
             garden,
             paper=paper,
-            judged=_judged(garden, tell),
+            judged=judged_by(garden, tell),
             tell=tell,
             keep=keep,
             about=known(garden, about),
@@ -116,7 +116,7 @@ def write(
         of = prepare(
             garden,
             paper=paper,
-            judged=judged or _judged(garden, tell),
+            judged=judged or judged_by(garden, tell),
             tell=tell,
             keep=keep,
             about=known(garden, about),
@@ -144,7 +144,7 @@ def write(
     return [_put(out / name, data) for name, data in parts.items()]
 
 
-def _judged(garden: Garden, tell: Progress) -> Review:
+def judged_by(garden: Garden, tell: Progress) -> Review:
     """Return the garden judged, with what was found in earlier runs."""
     from quincunx.review import Verdicts, review
 

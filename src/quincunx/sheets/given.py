@@ -1,0 +1,203 @@
+"""The garden as one page for somebody without the program: its plan year by year, what it must do, pictures of what comes.
+
+One HTML file that asks nobody for anything: its own policy lets in no address.  It holds no sums of money and no place on the map.
+"""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+from collections.abc import Iterator, Sequence
+from datetime import date
+from html import escape
+from importlib import resources
+
+from quincunx.review.judging import Judged
+from quincunx.shapes import State
+from quincunx.sheets._both import Both, both
+from quincunx.sheets._both_card import FONT, alt, card
+from quincunx.sheets._care import DIGGING
+from quincunx.sheets._set import Set, north_arrow
+from quincunx.sheets.book import SheetError
+from quincunx.sheets.labels import spread_labels
+from quincunx.sheets.svg import Look, draw
+from quincunx.sheets.years_table import made_in
+from quincunx.units import counted, format_length
+from quincunx.units.dates import MONTHS
+
+PLAN_MM = 230.0
+"""The longer side of a plan on the page [mm], by which its words and lines are sized."""
+PICTURES = 4
+"""So many jobs are shown with and without, at most."""
+SAID = {
+    State.HOLDS: ("yes", "yes"),
+    State.FAILS: ("no", "no"),
+    State.UNKNOWN: ("?", "can’t be told"),
+    State.NOT_DUE: ("–", "not yet"),
+}
+"""What stands in the table for a state, and what it means."""
+COVERS = (
+    "A plan, not a promise: plants are drawn in their middle size for each year, and nothing here says whether ground, posts,"
+    " roofs or water are safe. That is for the local code and for licensed people."
+)
+
+
+def given_page(of: Set, on: date | None = None, pictures: int = PICTURES) -> bytes:
+    """Return the page as HTML; ``on`` is the day it was made, and ``pictures`` how many jobs are drawn with and without."""
+    script = _data("given.js")
+    digest = base64.b64encode(hashlib.sha256(script.encode()).digest()).decode()
+    policy = (
+        f"default-src 'none'; script-src 'sha256-{digest}'; style-src 'unsafe-inline'; img-src data:;"
+        " base-uri 'none'; form-action 'none'"
+    )
+    name = escape(of.garden.name)
+    body = "".join([*_head(of, on), *_plans(of), *_musts(of), *_pictures(of, pictures), _foot()])
+    return (
+        '<!doctype html><html lang="en"><head><meta charset="utf-8">'
+        f'<meta http-equiv="Content-Security-Policy" content="{policy}">'
+        '<meta name="viewport" content="width=device-width, initial-scale=1"><link rel="icon" href="data:,">'
+        f"<title>{name}</title><style>{_data('given.css')}</style></head><body><main>{body}</main>"
+        f"<script>{script}</script></body></html>\n"
+    ).encode()
+
+
+def _data(name: str) -> str:
+    return (resources.files("quincunx.sheets") / "data" / name).read_text(encoding="utf-8")
+
+
+def _head(of: Set, on: date | None) -> Iterator[str]:
+    west, south, east, north = of.timeline.frame.boundary.bounds
+    style, years = of.garden.style, of.timeline.years
+    size = " by ".join(format_length(v, style, kind="long") for v in sorted((east - west, north - south), reverse=True))
+    when = "" if on is None else f" As it was planned on {on.day} {MONTHS[on.month - 1]} {on.year}."
+    span = f"{years[0]} to {years[-1]}" if len(years) > 1 else str(years[0])
+    yield f"<header><h1>{escape(of.garden.name)}</h1><p>A garden of {size}, made over the years {span}.{when}</p></header>"
+
+
+def _plans(of: Set) -> Iterator[str]:
+    """Yield the slider and a plan for each year with what is made in it; without a script all of them show."""
+    years = of.timeline.years
+    ticks = "".join(f'<button type="button" aria-pressed="false">{y}</button>' for y in years)
+    yield '<section class="plans" aria-labelledby="plans"><h2 id="plans">Year by year</h2>'
+    yield '<div class="slide" hidden><label class="soft" for="year">Slide through the years</label>'
+    yield f'<input id="year" type="range" min="0" max="{len(years) - 1}" step="1" value="{len(years) - 1}">'
+    yield f'<div class="ticks">{ticks}</div></div>'
+    for year in years:
+        made = made_in(of, year)
+        begins = _begins(of, year)
+        done = f"<p>Finished in it:</p>{_list(made)}" if made else "<p>Nothing new; what is there grows.</p>"
+        does = f"<p>What it must do, and does from now on:</p>{_list(begins)}" if begins else ""
+        words = f"The plan of {of.garden.name} in late summer {year}"
+        yield (
+            f'<article class="year"><img alt="{escape(words, quote=True)}" src="{_image(_plan(of, year))}">'
+            f"<div><h3>{year}</h3><p class=soft>As in late summer; north is up as the arrow says.</p>"
+            f"{done}{does}</div></article>"
+        )
+    yield "</section>"
+
+
+def _plan(of: Set, year: int) -> str:
+    west, south, east, north = of.wider
+    look = Look(1000 * max(east - west, north - south) / PLAN_MM, of.garden.style)
+    step = look.metres(9.0)
+    mark = north_arrow((east - step * 0.7, north - step * 1.2), step)
+    figures = spread_labels([*of.summer(year).figures, *of.frame(), *mark], look, of.wider)
+    return draw(figures, of.wider, look).replace('font-family="Source Sans 3"', f'font-family="{FONT}"')
+
+
+def _image(svg: str) -> str:
+    """Return an SVG as an address that holds it: as a picture of its own its patterns and ids are its own too."""
+    return "data:image/svg+xml;base64," + base64.b64encode(svg.encode()).decode()
+
+
+def _musts(of: Set) -> Iterator[str]:
+    """Yield what the garden does at the end and what it doesn't, and all of it by year; what is about money stays at home."""
+    musts, years = _told(of), of.timeline.years
+    if not musts:
+        return
+    last = years[-1]
+    ends = {m.id: next((v.state for v in m.verdicts if v.year == last), State.UNKNOWN) for m in musts}
+    short = [m.text for m in musts if ends[m.id] in (State.FAILS, State.UNKNOWN)]
+    heads = "".join(f'<th scope="col">{y}</th>' for y in years)
+    rows = "".join(f'<tr><th scope="row">{escape(m.text)}</th>{_cells(m, years)}</tr>' for m in musts)
+    key = "; ".join(f"{sign}: {words}" for sign, words in SAID.values() if sign != words)
+    held = sum(ends[m.id] is State.HOLDS for m in musts)
+    yield '<section aria-labelledby="musts"><h2 id="musts">What the garden must do</h2>'
+    yield f"<p>Of {counted(len(musts), 'thing')} it must do, it does {held} in {last}; with each year above stand those it begins to do.</p>"
+    if short:
+        yield f"<h3>Still open in {last}</h3>{_list(short)}"
+    yield f'<details><summary>All of them, year by year</summary><div class="wide"><table><thead><tr><th scope="col"></th>{heads}</tr>'
+    yield f'</thead><tbody>{rows}</tbody></table></div><p class="soft">{escape(key)}.</p></details></section>'
+
+
+def _told(of: Set) -> list[Judged]:
+    return [m for m in of.review.musts if not m.muted and not _of_money(m)]
+
+
+def _begins(of: Set, year: int) -> list[str]:
+    """Return what the garden does from a year on and did not before."""
+    out = []
+    for must in _told(of):
+        states = {v.year: v.state for v in must.verdicts}
+        on = [y for y in of.timeline.years if y >= year]
+        before = states.get(year - 1)
+        if all(states.get(y) is State.HOLDS for y in on) and before is not State.HOLDS:
+            out.append(must.text)
+    return out
+
+
+def _list(items: Sequence[str]) -> str:
+    return f"<ul>{''.join(f'<li>{escape(one)}</li>' for one in items)}</ul>"
+
+
+def _of_money(must: Judged) -> bool:
+    return any(v.unit == "money" for v in must.verdicts)
+
+
+def _cells(must: Judged, years: Sequence[int]) -> str:
+    states = {v.year: v.state for v in must.verdicts}
+    out = []
+    for year in years:
+        sign, words = SAID[states.get(year, State.UNKNOWN)]
+        kind = " yes" if sign == "yes" else " no" if sign == "no" else ""
+        out.append(f'<td class="at{kind}" title="{words}">{sign}</td>')
+    return "".join(out)
+
+
+def _pictures(of: Set, most: int) -> Iterator[str]:
+    found = _shown(of, most)
+    if not found:
+        return
+    yield '<section aria-labelledby="pictures"><h2 id="pictures">How it will look</h2>'
+    for one in found:
+        svg, _ = card(of, one)
+        words = " ".join(alt(one, row, within=within) for row in one.rows for within in (False, True))
+        yield (f'<figure><img alt="{escape(words, quote=True)}" src="{_image(svg)}"></figure>')
+    yield "</section>"
+
+
+def _shown(of: Set, most: int) -> list[Both]:
+    """Return the views in which most is seen of what a job makes, in the order of the works.
+
+    Looked at are twice as many jobs as are shown, the large works first.
+    """
+    jobs = sorted((j for j in of.garden.jobs if j.start), key=lambda j: (not j.large, str(j.start), j.id))
+    found: list[Both] = []
+    for job in jobs:
+        if len(found) == 2 * most:
+            break
+        try:
+            found.append(next(both(of, job.id)))
+        except SheetError:
+            continue
+    best = sorted(found, key=lambda one: (-one.place.stake, one.name))[:most]
+    return sorted(best, key=lambda one: (one.subject.ready, one.name))
+
+
+def _foot() -> str:
+    return f'<p class="care"><b>Take care.</b> {escape(DIGGING)}</p><footer><p>{escape(COVERS)}</p></footer>'
+
+
+def told(page: bytes, of: Set) -> str:
+    """Return in a sentence what a page holds."""
+    return f"{counted(len(of.timeline.years), 'year')}, {len(page) / 1e6:.1f} MB in one file."
