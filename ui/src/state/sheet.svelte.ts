@@ -46,7 +46,7 @@ export class SheetState implements Bench {
     },
     (error) => {
       this.fault = sentence(error);
-      this.runner.current?.onRefused();
+      this.runner.current?.onRefused(sentence(error));
     },
   );
   private lastKind: Kind | null = null;
@@ -59,7 +59,10 @@ export class SheetState implements Bench {
       this.fault = '';
       if (gesture.name === 'resting') this.cross = null;
     });
-    this.latest = new Latest((ask) => this.put(ask), (preview, ask) => this.took(preview, ask), (error) => (this.fault = sentence(error)));
+    this.latest = new Latest((ask) => this.put(ask), (preview, ask) => this.took(preview, ask), (error) => {
+      this.fault = sentence(error);
+      this.runner.current?.onRefused(this.fault);
+    });
   }
 
   get busy(): boolean {

@@ -85,7 +85,13 @@ export abstract class Gesture {
   /** The program's answer to `ask`, which may not be the last that was asked. */
   onPreview(_preview: Preview, _ask: Ask): void {}
   onHanded(_handed: Handed, _key: string): void {}
-  onRefused(): void {}
+  /** The program would not answer, or says why it can't be done. */
+  onRefused(_words: string): void {}
+  /** Who let go of what can't be done holds it no longer: it is as it was, and why is said. */
+  protected letGo(words: string): void {
+    this.bench.rest();
+    this.bench.note(words);
+  }
   /** One of its fields was filled in; a sentence back when it can't be. */
   onField(_name: string, _value: string): string | null {
     return null;

@@ -4,6 +4,7 @@ import { distance } from '../geometry/points';
 import { evenly, inLine } from './arrange';
 import { at, FakeBench, kind, settle } from './bench.fake';
 import { Drawn } from './drawn';
+import type { Gesture } from './gesture';
 import { Move } from './move';
 import { PickOne, type Picked } from './pick';
 import { Placed } from './placed';
@@ -277,6 +278,30 @@ describe('Escape', () => {
     bench.start(new Tape(bench));
     expect(told).toBeNull();
     expect(bench.runner.current?.name).toBe('tape');
+  });
+});
+
+describe('what the program refuses', () => {
+  const makers: [string, (b: FakeBench) => Gesture][] = [
+    ['move', (b) => new Move(b, ['h'])], ['pull', (b) => new Pull(b, 'h', 'line.0')], ['turn', (b) => new Turn(b, ['h'])],
+  ];
+  test.each(makers)('a %s that is refused while it is held asks once more when let go, and then lets go', (_name, make) => {
+    const bench = new FakeBench([hedge('h', [0, 0], [8, 0])]);
+    bench.answersAtOnce = false;
+    const gesture = make(bench);
+    bench.start(gesture);
+    gesture.onPointerDown(at(0, 1));
+    gesture.onPointerMove(at(1, 2));
+    gesture.onPointerMove(at(2, 4));
+    gesture.onRefused('It is no longer there.');
+    expect(bench.runner.busy).toBe(true);
+    const before = bench.asked.length;
+    gesture.onPointerUp(at(2, 4));
+    expect(bench.asked.length).toBeGreaterThan(before);
+    gesture.onRefused('It is no longer there.');
+    expect(bench.runner.busy).toBe(false);
+    expect(bench.notes).toEqual(['It is no longer there.']);
+    expect(bench.edits).toEqual([]);
   });
 });
 

@@ -19,6 +19,8 @@ export class Move extends Gesture {
   private moved: { ask: Ask; fields: Record<string, Doc>; preview: Preview } | null = null;
   private asked: Ask | null = null;
   private done = false;
+  private lifted = false;
+  private no = false;
   private dropping = false;
   private readonly middles: XY[];
 
@@ -112,6 +114,7 @@ export class Move extends Gesture {
   }
 
   override onPreview(preview: Preview, ask: Ask): void {
+    this.no = false;
     this.moved = { ask, fields: byId(preview, this.ids), preview };
     this.speak();
     this.bench.show({ figures: preview.figures, hidden: this.copying ? new Set() : new Set(preview.owners ?? this.ids), handles: [] });
@@ -120,8 +123,13 @@ export class Move extends Gesture {
 
   override onPointerUp(p: Pointed): void {
     if (!p.keys && (!this.to || p.touch) && !this.reached(p)) return;
-    this.done = true;
+    this.done = this.lifted = true;
+    if (this.no && this.asked) this.bench.ask(this.asked);
     void this.drop();
+  }
+  override onRefused(words: string): void {
+    this.no = true;
+    if (this.lifted) this.letGo(words);
   }
   /** A finger's press without a pull: on the thing it holds it there, any other says where it goes; false while it is only held. */
   private reached(p: Pointed): boolean {

@@ -13,6 +13,8 @@ export class Pull extends Gesture {
   private fields: { at: XY; fields: Doc } | null = null;
   private wanted: XY | null = null;
   private dropped = false;
+  private lifted = false;
+  private no = false;
   private readonly handle: Handle | undefined;
   private readonly others: Handle[];
 
@@ -67,13 +69,20 @@ export class Pull extends Gesture {
   }
 
   override onPreview(preview: Preview, ask: Ask): void {
+    this.no = false;
     if (ask.to === 'handle') this.fields = { at: ask.at, fields: preview.fields };
     this.bench.show({ figures: preview.figures, hidden: new Set(preview.owners ?? [this.id]), handles: preview.handles ?? [] });
     if (this.dropped) void this.drop();
   }
 
   override onPointerUp(): void {
+    this.lifted = true;
+    if (this.no && this.to) this.bench.ask({ to: 'handle', id: this.id, handle: this.handleId, at: this.to });
     void this.drop();
+  }
+  override onRefused(words: string): void {
+    this.no = true;
+    if (this.lifted) this.letGo(words);
   }
   override onComplete(): void {
     void this.drop();

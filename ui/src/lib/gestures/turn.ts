@@ -16,6 +16,8 @@ export class Turn extends Gesture {
   private turn = 0;
   private answer: { turn: number; fields: Record<string, Doc>; preview: Preview } | null = null;
   private done = false;
+  private lifted = false;
+  private no = false;
   private dropping = false;
 
   constructor(bench: Bench, private readonly ids: readonly string[]) {
@@ -57,13 +59,19 @@ export class Turn extends Gesture {
     return null;
   }
   override onPreview(preview: Preview, ask: Ask): void {
+    this.no = false;
     if (ask.to === 'move') this.answer = { turn: ask.moves[0]?.turn_deg ?? 0, fields: byId(preview, this.ids), preview };
     this.bench.show({ figures: preview.figures, hidden: new Set(preview.owners ?? this.ids), handles: [] });
     if (this.done) void this.drop();
   }
   override onPointerUp(): void {
-    this.done = true;
+    this.done = this.lifted = true;
+    if (this.no) this.aim(this.turn, '');
     void this.drop();
+  }
+  override onRefused(words: string): void {
+    this.no = true;
+    if (this.lifted) this.letGo(words);
   }
   override onComplete(): void {
     this.done = true;

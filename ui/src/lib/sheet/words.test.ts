@@ -35,3 +35,11 @@ test('boxes that touch don’t meet', () => {
   expect(meet([0, 0, 10, 10], [10, 0, 20, 10])).toBe(false);
   expect(meet([0, 0, 10, 10], [9, 9, 20, 20])).toBe(true);
 });
+
+test('a word that would be cut off at the edge stands on the other side of its point', () => {
+  drawn.length = 0;
+  const sides: string[] = [];
+  const noting = { ...pens, pen: Object.assign(Object.create(pen) as typeof pen, { fillText: () => sides.push((noting.pen as unknown as { textAlign: string }).textAlign) }) } as unknown as Pens;
+  drawWords(noting, [{ ...word('street at the drive', [14, 0]), anchor: 'start' }, { ...word('gate', [0, 8]), anchor: 'start' }]);
+  expect(sides).toEqual(['end', 'start']);
+});

@@ -59,7 +59,9 @@ export function drawWords(pens: Pens, words: readonly Word[], marks: readonly XY
     if (said.some((one) => one.word.text === word.text && one.word.rank < word.rank && Math.hypot(one.px - s.px, one.py - s.py) < AGAIN_PX)) continue;
     const lift = word.anchor === 'start' ? -10 : 0;
     const width = wide(pens, word.text, word.px);
-    const free = places(word, s.px, s.py + lift, width).find(({ box }) => !taken.some((other) => meet(box, other)));
+    const open = places(word, s.px, s.py + lift, width).filter(({ box }) => !taken.some((other) => meet(box, other)));
+    // Whole where it can be, else cut off by the edge of the sheet.
+    const free = open.find(({ box }) => box[0] >= 0 && box[2] <= pens.camera.wide) ?? open[0];
     if (!free) continue;
     taken.push(free.box);
     said.push({ word, px: s.px, py: s.py });
