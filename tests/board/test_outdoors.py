@@ -12,9 +12,10 @@ from typing import Any
 import pytest
 
 from quincunx.board.desk import Desk
-from quincunx.board.launch import FIRST_PORT, PORTS, bind, bind_usual, usual_port
+from quincunx.board.launch import bind, bind_usual
 from quincunx.board.one_page import written
 from quincunx.board.outdoors_pack import FORMAT
+from quincunx.board.ports import FIRST_PORT, PORTS, usual_port
 from quincunx.demos import demo_garden
 from quincunx.store import Store
 from tests.board.windows import Window, board

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from quincunx.board.finding import Finder, Search, document
+from quincunx.board.finder import Finder, Search, document
 from quincunx.board.kept import StoodCache
 from quincunx.board.standing import Standing
 from quincunx.store import Store

@@ -3,11 +3,8 @@
 from __future__ import annotations
 
 import importlib
-import logging
-import sqlite3
 from collections.abc import AsyncIterator, Awaitable, Callable
 from contextlib import asynccontextmanager
-from typing import Any
 
 from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
@@ -16,9 +13,11 @@ from starlette.responses import Response, StreamingResponse
 from starlette.routing import Route
 from starlette.types import ASGIApp
 
-from quincunx.board.answers import Ask, answer, encoded, refusal
+from quincunx.board.answering import answered
+from quincunx.board.answers import Ask
 from quincunx.board.desk import Desk
 from quincunx.board.guard import Guard, Keys, TooLarge, limit_of, too_large
+from quincunx.board.replies import answer, encoded
 from quincunx.board.static import page
 
 ROUTES: tuple[tuple[str, str, str], ...] = (
@@ -182,23 +181,6 @@ def _route(desk: Desk, name: str) -> Callable[[Request], Awaitable[Response]]:
         return await run_in_threadpool(answered, name, ask)
 
     return handle
-
-
-def answered(name: str, ask: Ask) -> Response:
-    """Return the answer of the function ``module:function``, or its refusal."""
-    module, _, function = name.partition(":")
-    try:
-        found: Any = getattr(importlib.import_module(f"quincunx.board.{module}"), function)(ask)
-        return answer(found)
-    except sqlite3.ProgrammingError:
-        return answer({"error": "The garden was closed meanwhile. Open it again.", "faults": []}, 409)
-    except Exception as error:
-        said = refusal(error)
-        if said is not None:
-            return said
-        logging.getLogger("quincunx.board").exception("%s failed", name)
-        sentence = "That went wrong inside the program. Nothing you saved is lost; what it says in the terminal helps to mend it."
-        return answer({"error": sentence, "faults": []}, 500)
 
 
 def _first_page(desk: Desk) -> Callable[[Request], Response]:

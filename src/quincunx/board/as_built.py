@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from quincunx.board.answers import Ask, Refused, text
+from quincunx.board.answers import Ask
 from quincunx.board.judged import all_judged
 from quincunx.board.outdoors import noticed_set
+from quincunx.board.replies import Refused, text
 from quincunx.board.tries import Try, stood_up
 from quincunx.review.changed import musts_changed
 from quincunx.sheets import Set

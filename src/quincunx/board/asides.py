@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from quincunx.board.answers import Ask, Refused, number, text
+from quincunx.board.answers import Ask
+from quincunx.board.replies import Refused, number, text
 from quincunx.board.standing import Standing
 from quincunx.garden import Garden
 from quincunx.units.dates import month_index

@@ -10,8 +10,8 @@ from typing import Any, Literal
 
 import numpy as np
 
-from quincunx.board.answers import Refused, number
 from quincunx.board.figures import figures_json, xy
+from quincunx.board.replies import Refused, number
 from quincunx.board.standing import Standing
 from quincunx.garden import Edit, plain
 from quincunx.shapes import XY, Amounts, Figure, Pattern, Role, lines_between

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from quincunx.board.answers import Ask, Refused, text
+from quincunx.board.answers import Ask
 from quincunx.board.figures import SMALL, figures_json, small_figures
 from quincunx.board.judged import all_judged, row_of
+from quincunx.board.replies import Refused, text
 from quincunx.board.session import Session
 from quincunx.board.standing import Standing
 from quincunx.garden import Garden

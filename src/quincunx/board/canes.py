@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 
-from quincunx.board.answers import Refused
 from quincunx.board.asking import Answer, Given, Input, Lead, Option, Row, Table
+from quincunx.board.replies import Refused
 from quincunx.board.standing import Standing
 from quincunx.scene import Scene, Spot
 from quincunx.shapes import XY, AreaFigure, Figure, PathFigure, TextFigure

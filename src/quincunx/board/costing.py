@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from quincunx.board.answers import Ask, Refused
+from quincunx.board.answers import Ask
+from quincunx.board.replies import Refused
 from quincunx.build.prices import Bought, CutList
 from quincunx.build.screening import DEFERS, SCOPE
 from quincunx.build.sheet_lists import SheetList
@@ -28,7 +29,7 @@ def costs(ask: Ask) -> Any:
     known = session.drawn.get(key)
     if known is not None:
         return known
-    from quincunx.board.answers import encoded
+    from quincunx.board.replies import encoded
 
     with session.turns.urgent():
         found = costed(at.garden, at.timeline)

@@ -12,7 +12,8 @@ from pydantic import BaseModel, ValidationError
 from pydantic.fields import FieldInfo
 from pydantic_core import PydanticUndefined
 
-from quincunx.board.answers import Ask, encoded
+from quincunx.board.answers import Ask
+from quincunx.board.replies import encoded
 from quincunx.features import KINDS, Feature, kind_id
 from quincunx.garden import LISTS, Garden, plain
 from quincunx.units.dates import MONTHS

@@ -7,20 +7,26 @@ import os
 from datetime import UTC, datetime
 from pathlib import Path
 from threading import Event, RLock
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Protocol
 
-from quincunx.board.answers import Refused
 from quincunx.board.events import Hub
+from quincunx.board.replies import Refused
 
 if TYPE_CHECKING:
     from quincunx.board.session import Session
-    from quincunx.board.share import Sharing
     from quincunx.store import Store
 
 MOST_RECENT = 12
 SUFFIX = ".quincunx"
 MOST_LETTERS = 1000
 """A typed path is no longer than this."""
+
+
+class Ends(Protocol):
+    """What is shared of an open garden, as the desk sees it."""
+
+    def end(self) -> None:
+        """Share no longer."""
 
 
 class Desk:
@@ -31,7 +37,7 @@ class Desk:
         self.hub = Hub()
         self.shown = Event()
         """Set once the first page is out."""
-        self.sharing: Sharing | None = None
+        self.sharing: Ends | None = None
         """What is shared on the home network; None while nothing is."""
         self._lock = RLock()
         self._session: Session | None = None

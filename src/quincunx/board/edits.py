@@ -6,7 +6,8 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from quincunx.board.answers import Ask, Refused, text, whole
+from quincunx.board.answers import Ask
+from quincunx.board.replies import Refused, text, whole
 from quincunx.board.standing import Standing
 from quincunx.garden import Edit
 from quincunx.units import format_money, minor_digits

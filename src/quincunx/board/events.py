@@ -6,7 +6,7 @@ import asyncio
 from collections.abc import AsyncGenerator
 from typing import Any
 
-from quincunx.board.answers import encoded
+from quincunx.board.replies import encoded
 
 BEAT_S = 15.0
 """A quiet connection is kept alive by a comment this often [s]."""

@@ -11,8 +11,8 @@ from shapely import Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from quincunx.board import feet_ways, feet_wear, feet_works
-from quincunx.board.answers import Refused
 from quincunx.board.asking import Answer, Given, Input, Lead, Option, Row, Table
+from quincunx.board.replies import Refused
 from quincunx.board.standing import Standing
 from quincunx.intents._keeping import snow
 from quincunx.intents._walking import leak_figures, leak_words

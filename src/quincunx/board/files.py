@@ -12,8 +12,9 @@ from urllib.parse import quote
 from starlette.responses import Response
 
 from quincunx import __version__
-from quincunx.board.answers import Ask, Refused, text
+from quincunx.board.answers import Ask
 from quincunx.board.desk import free_path, gardens_folder, recent, typed_path
+from quincunx.board.replies import Refused, text
 
 
 def state(ask: Ask) -> dict[str, Any]:

@@ -9,8 +9,9 @@ from weakref import WeakKeyDictionary
 
 from pydantic import ValidationError
 
-from quincunx.board.answers import Ask, Refused, text
+from quincunx.board.answers import Ask
 from quincunx.board.asides import SECONDS, month_in_plan, musts_json, musts_otherwise
+from quincunx.board.replies import Refused, text
 from quincunx.board.standing import Standing
 from quincunx.board.typed import read_edit
 from quincunx.garden import Edit, apply

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from quincunx.board.answers import Ask, Refused, encoded, text
+from quincunx.board.answers import Ask
 from quincunx.board.figures import bounds_of, figures_json
 from quincunx.board.north import today
+from quincunx.board.replies import Refused, encoded, text
 from quincunx.garden import Edit, Garden, GardenError, change, plain
 from quincunx.review.from_stakes import drawables, drawn_edit, heights_edit, places
 from quincunx.review.ground import SEARCHES, Measured, measure, search_on

@@ -17,7 +17,7 @@ from starlette.datastructures import Headers, MutableHeaders
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from quincunx.board.answers import answer
+from quincunx.board.replies import answer
 
 EDIT_BYTES = 1024 * 1024
 """The largest body of most requests [bytes]."""

@@ -8,8 +8,9 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from quincunx.board.answers import Ask, Refused, number, point, text, whole
+from quincunx.board.answers import Ask
 from quincunx.board.figures import figures_json
+from quincunx.board.replies import Refused, number, point, text, whole
 from quincunx.board.scenes import to_come
 from quincunx.board.standing import Standing
 from quincunx.board.tries import Try, day_in, stood_up

@@ -17,7 +17,7 @@ from quincunx.shapes import Finding
 from quincunx.store import StoreError
 
 if TYPE_CHECKING:
-    from quincunx.board.session import Session
+    from quincunx.board.opened import Opened
 
 LOOK_S = 2.0
 """How often the file is looked at for edits made elsewhere [s]."""
@@ -26,10 +26,10 @@ LOOK_S = 2.0
 class Judge(Thread):
     """Judges what is not known yet, newest state first."""
 
-    def __init__(self, session: Session) -> None:
-        """Work for ``session`` until :meth:`stop`."""
+    def __init__(self, opened: Opened) -> None:
+        """Work for what is open until :meth:`stop`."""
         super().__init__(name="judge", daemon=True)
-        self._session = session
+        self._opened = opened
         self._wake = Event()
         self._over = Event()
         self._told = -1
@@ -50,7 +50,7 @@ class Judge(Thread):
             try:
                 self.round()
             except StoreError as error:
-                self._session.hub.tell("notice", words=str(error))
+                self._opened.hub.tell("notice", words=str(error))
             except sqlite3.ProgrammingError:
                 return  # the file was closed
             except Exception:  # one must that can't be judged must not end all judging
@@ -60,40 +60,40 @@ class Judge(Thread):
 
     def round(self) -> None:
         """Judge the garden as it is now; begin anew if it changes meanwhile."""
-        session = self._session
-        at = session.standing()
-        session.tell_revision(at)
-        todo = session.verdicts.waiting(at)
+        here = self._opened
+        at = here.standing()
+        here.tell_revision(at)
+        todo = here.verdicts.waiting(at)
         for i, (must, year) in enumerate(todo):
             if self._stale(at):
                 return
-            with session.turns.background():
-                session.verdicts.judge(must, year, at)
-            session.hub.tell("progress", what="Judging", share=(i + 1) / len(todo))
-        session.verdicts.write()
+            with here.turns.background():
+                here.verdicts.judge(must, year, at)
+            here.hub.tell("progress", what="Judging", share=(i + 1) / len(todo))
+        here.verdicts.write()
         if todo or at.revision != self._told:
-            session.hub.tell("table", revision=at.revision)
+            here.hub.tell("table", revision=at.revision)
             self._told = at.revision
-        if session.findings(at) is None and not self._stale(at):
+        if here.findings(at) is None and not self._stale(at):
             self._notice(at)
-        if self._prepared is not at and not self._stale(at) and session.panel.is_wanted(at) and kernels_have_come():
-            session.panel.prepare(at)
+        if self._prepared is not at and not self._stale(at) and here.panel.is_wanted(at) and kernels_have_come():
+            here.panel.prepare(at)
             self._prepared = at
 
     def _notice(self, at: Standing) -> None:
         """Look for what is to be noticed, each check in a turn of its own, so that a hand never waits for them all."""
-        session, found = self._session, list[Finding]()
-        view = View(at.garden, at.timeline, at.words, session.verdicts.answers)
+        here, found = self._opened, list[Finding]()
+        view = View(at.garden, at.timeline, at.words, here.verdicts.answers)
         for check in CHECKS:
             if self._stale(at):
                 return
-            with session.turns.background():
+            with here.turns.background():
                 found += check(view)
-        session.keep_findings(at, sorted_findings(found))
-        session.hub.tell("table", revision=at.revision)
+        here.keep_findings(at, sorted_findings(found))
+        here.hub.tell("table", revision=at.revision)
 
     def _stale(self, at: Standing) -> bool:
-        return self._over.is_set() or self._wake.is_set() or self._session.store.revision != at.revision
+        return self._over.is_set() or self._wake.is_set() or self._opened.store.revision != at.revision
 
 
 def found(at: Standing, answers: Answers | None = None) -> tuple[Finding, ...]:

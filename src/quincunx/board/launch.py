@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import contextlib
-import hashlib
 import logging
 import os
 import socket
@@ -16,12 +15,11 @@ import uvicorn
 
 from quincunx.board.desk import Desk
 from quincunx.board.guard import Keys
+from quincunx.board.ports import usual_port
 
 LOOPBACK = "127.0.0.1"
 GRACE_S = 2
 """How long open requests may take to end when the program stops [s]."""
-FIRST_PORT, PORTS = 21000, 9000
-"""Where the usual ports of gardens lie: below those that systems hand out by chance."""
 FIRST_PAGE_S = 1.0
 """The engines are loaded once the first page is out, or after this time [s]."""
 WORKERS = frozenset({"warm-up", "judge", "trier", "finder"})
@@ -77,15 +75,6 @@ def _leave(*workers: Thread) -> None:
         worker.join(GRACE_S)
     if any(t.is_alive() and t.name in WORKERS for t in enumerate_threads()):
         os._exit(0)
-
-
-def usual_port(file: Path) -> int:
-    """Return the port a garden is served on where it is free, always the same for a file.
-
-    A browser keeps what was entered outdoors for one address, so the address should be found again.
-    """
-    digest = hashlib.blake2b(str(file.resolve()).encode(), digest_size=4).digest()
-    return FIRST_PORT + int.from_bytes(digest, "big") % PORTS
 
 
 def bind_usual(file: Path) -> socket.socket:

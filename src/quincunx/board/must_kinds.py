@@ -14,8 +14,9 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from quincunx.board.answers import Ask, encoded, number
+from quincunx.board.answers import Ask
 from quincunx.board.describe import HIDDEN, fields_json
+from quincunx.board.replies import encoded, number
 from quincunx.intents import INTENTS, Intent, Words, intent_kind
 from quincunx.walk.walkers import Walker, builtin
 

@@ -12,9 +12,10 @@ import shapely
 from shapely import Point, Polygon
 from starlette.responses import Response
 
-from quincunx.board.answers import Ask, Refused, encoded
+from quincunx.board.answers import Ask
 from quincunx.board.figures import xy
 from quincunx.board.files import download
+from quincunx.board.replies import Refused, encoded
 from quincunx.board.scenes import day_of
 from quincunx.board.standing import Standing
 from quincunx.grow.bloom import in_month

@@ -12,9 +12,10 @@ import json
 from collections.abc import Callable
 from importlib.resources import files
 
-from quincunx.board.answers import Ask, Refused
+from quincunx.board.answers import Ask
 from quincunx.board.files import download
 from quincunx.board.outdoors import packed
+from quincunx.board.replies import Refused
 from quincunx.garden import Garden
 from quincunx.units.errors import PlainError
 

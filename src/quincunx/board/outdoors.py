@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from quincunx.board.answers import Ask, Refused, encoded
+from quincunx.board.answers import Ask
 from quincunx.board.judging import found
 from quincunx.board.outdoors_pack import FORMAT, choosable, pack_json
+from quincunx.board.replies import Refused, encoded
 from quincunx.board.session import Session
 from quincunx.garden import GardenError
 from quincunx.review import Review

@@ -8,11 +8,12 @@ from typing import Any
 
 from starlette.responses import Response
 
-from quincunx.board.answers import Ask, Refused
+from quincunx.board.answers import Ask
 from quincunx.board.files import download
 from quincunx.board.judged import all_judged
 from quincunx.board.judging import found
 from quincunx.board.north import today
+from quincunx.board.replies import Refused
 from quincunx.board.session import Session
 from quincunx.board.standing import Standing
 from quincunx.review import Review

@@ -7,7 +7,8 @@ from typing import Any
 
 from starlette.responses import Response
 
-from quincunx.board.answers import Ask, Refused, text
+from quincunx.board.answers import Ask
+from quincunx.board.replies import Refused, text
 from quincunx.review.outdoor_notes import MOST_PICTURE, picture_of
 
 PICTURE_POLICY = "default-src 'none'; sandbox"

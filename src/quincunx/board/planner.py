@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from quincunx.board.answers import Ask, Refused, text, whole
+from quincunx.board.answers import Ask
+from quincunx.board.replies import Refused, text, whole
 from quincunx.board.standing import Standing
 from quincunx.garden import Garden
 from quincunx.units.dates import month_from_index

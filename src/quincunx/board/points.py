@@ -6,7 +6,8 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from quincunx.board.answers import Ask, Refused
+from quincunx.board.answers import Ask
+from quincunx.board.replies import Refused
 from quincunx.garden import Garden, GardenError, plain
 from quincunx.garden.document import Writing
 from quincunx.review.points import BECOMES, Looked, asked_of, becomes, look, part_words

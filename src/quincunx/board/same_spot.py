@@ -8,10 +8,11 @@ from typing import Any
 
 from starlette.responses import Response
 
-from quincunx.board.answers import Ask, Refused, number, text
+from quincunx.board.answers import Ask
 from quincunx.board.figures import xy
 from quincunx.board.on_foot import direction
 from quincunx.board.photos import PICTURE_POLICY, put
+from quincunx.board.replies import Refused, number, text
 from quincunx.board.standing import Standing
 from quincunx.garden import Edit, Op, plain
 from quincunx.garden.seen import Peg, Still

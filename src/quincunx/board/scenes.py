@@ -9,8 +9,9 @@ from datetime import date
 from itertools import pairwise
 from typing import Any
 
-from quincunx.board.answers import Ask, Refused, encoded
+from quincunx.board.answers import Ask
 from quincunx.board.figures import figures_json, ghost, outline_of, xy
+from quincunx.board.replies import Refused, encoded
 from quincunx.board.standing import Standing
 from quincunx.board.underlay import under_sheet
 from quincunx.features import Feature

@@ -8,7 +8,7 @@ from typing import Any
 
 from quincunx.board.events import Hub
 from quincunx.board.fault_words import in_words
-from quincunx.board.finding import Finder
+from quincunx.board.finder import Finder
 from quincunx.board.judging import Judge
 from quincunx.board.kept import StoodCache
 from quincunx.board.panel import Panel

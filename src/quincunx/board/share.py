@@ -11,7 +11,9 @@ from pathlib import Path
 from threading import Thread, Timer
 from typing import TYPE_CHECKING, Any
 
-from quincunx.board.answers import Ask, Refused
+from quincunx.board.answers import Ask
+from quincunx.board.ports import usual_port
+from quincunx.board.replies import Refused
 from quincunx.board.share_door import Door, new_phrase
 
 if TYPE_CHECKING:
@@ -101,8 +103,6 @@ class Sharing:
 
 def usual_share_port(file: Path) -> int:
     """Return the port on which a garden is shared where it is free: a phone finds what it kept at the same address."""
-    from quincunx.board.launch import usual_port
-
     return usual_port(file) + ABOVE
 
 
@@ -126,7 +126,7 @@ def state(ask: Ask) -> dict[str, Any]:
 
 
 def _state(desk: Desk) -> dict[str, Any]:
-    sharing = desk.sharing
+    sharing = desk.sharing if isinstance(desk.sharing, Sharing) else None
     told: dict[str, Any] = {"on": False, "opens": OPENS, "hours": list(HOURS), "ended": ""}
     if sharing is None:
         return told
@@ -164,10 +164,10 @@ def share(desk: Desk, session: Session, hours: float, address: str) -> Sharing:
         if desk.sharing is not None:
             desk.sharing.end()
     try:
-        desk.sharing = Sharing(desk, session, hours, address)
+        sharing = desk.sharing = Sharing(desk, session, hours, address)
     except OSError as error:
         raise Refused(409, f"It can't be shared at {address}: {error.strerror}.") from None
-    return desk.sharing
+    return sharing
 
 
 def end(ask: Ask) -> dict[str, Any]:

@@ -15,10 +15,11 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 from starlette.types import ASGIApp, Receive, Scope, Send
 
-from quincunx.board.answers import Ask, Refused, answer, json_of
-from quincunx.board.app import answered
+from quincunx.board.answering import answered
+from quincunx.board.answers import Ask
 from quincunx.board.desk import Desk
 from quincunx.board.guard import NOTES_BYTES, SAFE, STRANGE, TooLarge, cookie_of, dressed, limited, too_large
+from quincunx.board.replies import Refused, answer, json_of
 from quincunx.board.session import Session
 from quincunx.board.share_door import Door
 from quincunx.board.static import page

@@ -7,8 +7,9 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from quincunx.board.answers import Ask, Refused
+from quincunx.board.answers import Ask
 from quincunx.board.desk import free_path, gardens_folder, typed_path
+from quincunx.board.replies import Refused
 from quincunx.board.typed import read_typed
 from quincunx.garden import Fault, Garden, GardenError
 from quincunx.garden.document import Writing

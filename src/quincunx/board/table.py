@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from quincunx.board.answers import Ask, Refused, encoded
+from quincunx.board.answers import Ask
 from quincunx.board.figures import SMALL, bounds_of, figures_json, small_figures
+from quincunx.board.replies import Refused, encoded
 from quincunx.board.session import Session
 from quincunx.board.standing import Standing
 from quincunx.board.telling import how, on_board, verdict_json

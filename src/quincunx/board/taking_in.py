@@ -8,7 +8,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from quincunx.board.answers import Ask, Refused
+from quincunx.board.answers import Ask
+from quincunx.board.replies import Refused
 from quincunx.board.standing import Standing
 from quincunx.garden import Edit, plain, put
 from quincunx.plants.catalogue import Plant, find_plant

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from quincunx.board.answers import Ask, Refused
+from quincunx.board.answers import Ask
+from quincunx.board.replies import Refused
 from quincunx.garden.taking_out import TakenOut, take_out
 from quincunx.intents import Words
 

@@ -6,8 +6,9 @@ from typing import Any
 
 from starlette.responses import Response
 
-from quincunx.board.answers import Ask, Refused
+from quincunx.board.answers import Ask
 from quincunx.board.photos import PICTURE_POLICY
+from quincunx.board.replies import Refused
 from quincunx.board.scenes import day_of
 from quincunx.board.standing import Standing
 from quincunx.garden import timeline

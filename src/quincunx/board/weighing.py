@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from quincunx.board.answers import Ask, Refused
+from quincunx.board.answers import Ask
 from quincunx.board.costing import CAUTION
+from quincunx.board.replies import Refused
 from quincunx.garden.comparing import weighed, worth_weighing
 from quincunx.garden.upkeep import Due, due, kept, take, yearly
 from quincunx.sheets.weighed import LIVES, rows_of
@@ -38,7 +39,7 @@ def upkeep(ask: Ask) -> Any:
     known = session.drawn.get(key)
     if known is not None:
         return known
-    from quincunx.board.answers import encoded
+    from quincunx.board.replies import encoded
 
     style = at.garden.style
     with session.turns.urgent():

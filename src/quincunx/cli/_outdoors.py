@@ -49,8 +49,8 @@ def command(file: Path, jobs: str | None, out: Path | None, backs: tuple[Path, .
 
 
 def _take(store: Store, back: Path) -> None:
-    from quincunx.board.answers import Refused
     from quincunx.board.outdoors import took
+    from quincunx.board.replies import Refused
 
     if back.stat().st_size > MOST_BYTES:
         raise click.ClickException(f"{back.name} is too large for a day's notes.")
@@ -81,9 +81,9 @@ def _set(store: Store) -> tuple[Set, Any]:
 
 
 def _write(store: Store, jobs: list[str], out: Path) -> None:
-    from quincunx.board.answers import encoded
     from quincunx.board.one_page import job_page
     from quincunx.board.outdoors_pack import pack_json
+    from quincunx.board.replies import encoded
 
     of, at = _set(store)
     mark = store.mark()

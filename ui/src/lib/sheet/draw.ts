@@ -4,7 +4,7 @@ import { figureBounds, overlap, grown } from '../geometry/shapes';
 import { writeLength } from '../words/length';
 import { toScreen, view, type Camera } from './camera';
 import { rankOf, type Palette } from './palette';
-import type { Word } from './words';
+import type { Word } from './word';
 import { patternFill } from './patterns';
 
 export interface Pens { pen: CanvasRenderingContext2D; camera: Camera; palette: Palette; dpr: number; writing: Writing; plain?: boolean; bold?: boolean; bare?: boolean; named?: boolean; words?: Word[] }

@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest';
-import { drawWords, meet, places, type Word } from './words';
+import type { Word } from './word';
+import { drawWords, meet, places } from './words';
 import type { Pens } from './draw';
 
 const drawn: string[] = [];

@@ -2,8 +2,8 @@
 import type { XY } from '../api/types';
 import { toScreen, view } from './camera';
 import { label, type Pens } from './draw';
+import type { Word } from './word';
 
-export interface Word { text: string; at: XY; colour: string; px: number; anchor: 'start' | 'middle' | 'end'; rotate_deg: number; rank: number }
 export type Box = readonly [number, number, number, number];
 const MOST = 500;
 const AIR = 2;
