@@ -22,7 +22,7 @@ from quincunx.water.watering import Need, TankYear, YearWater, drying_of, size_f
 ID = "water"
 WORDS = "Water: what each bed needs by month and year, from which tap or tank, and how long the tanks last"
 NEEDS = (
-    "This page needs the monthly rain and temperatures of the place (under the site's climate) and something that is"
+    "This page needs the monthly rain and temperatures of the place (the site's climate; on the board: Given, The place) and something that is"
     " watered: a bed, a row, a young tree."
 )
 

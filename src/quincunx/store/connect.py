@@ -104,7 +104,10 @@ def _reason(path: Path, error: sqlite3.Error) -> str:
         return f"{path.name} is being written by another program. Close it there, or try again in a moment."
     if "readonly" in text:
         return f"{path.name} can't be written to. Copy it to a folder of your own and open the copy."
-    return f"{path.name} is damaged ({text}). A dated copy can be opened instead: `quincunx open --copies {path.name}` lists them."
+    return (
+        f"{path.name} is damaged ({text}). A dated copy can be opened instead: “Dated copies” on the start page lists"
+        f" them, or `quincunx open --copies {path.name}`."
+    )
 
 
 def _check(
