@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import given, strategies as st
 
 from quincunx.units.dates import month_index
 from quincunx.works import Entry, Job, Means
-from quincunx.works.ledger import ledger, spread_cost, spread_hours
+from quincunx.works.ledger import YearMoney, ledger, spread_cost, spread_hours
+from quincunx.works.whole import shared_out, whole, whole_years
 
 FENCE = Job.model_validate(
     {
@@ -53,3 +55,30 @@ def test_money_in_hand_counts_the_rest_of_a_begun_job() -> None:
     part = (entry("spent", "2027-04-11", sum=120000),)
     first, second = ledger(means, [FENCE], part)
     assert (first.spent, first.left, second.left) == (226000, 14000, 254000)
+
+
+@given(
+    st.lists(st.tuples(st.integers(0, 500_000), st.integers(0, 600_000)), min_size=1, max_size=8),
+    st.integers(0, 99_999),
+)
+def test_years_in_whole_units_add_up_by_hand_and_stay_near_the_exact_ones(years, opening):
+    left, exact = opening, []
+    for n, (income, spent) in enumerate(years):
+        left += income - spent
+        exact.append(YearMoney(2027 + n, income, spent, left, 0.0, 0.0, 0.0))
+    shown, before = whole_years(exact, 100), whole(opening, 100)
+    for one, year in zip(shown, exact, strict=True):
+        assert before + one.income - one.spent == one.left
+        assert all(v % 100 == 0 for v in (one.income, one.spent, one.left))
+        assert abs(one.left - year.left) <= 50
+        assert abs(one.income - year.income) <= 150
+        assert abs(one.spent - year.spent) <= 150
+        before = one.left
+
+
+@given(st.lists(st.integers(0, 100_000), min_size=1, max_size=12), st.sampled_from([1, 100]))
+def test_parts_in_whole_units_come_to_their_sum(parts, size):
+    total = whole(sum(parts), size)
+    shown = shared_out(parts, total, size)
+    assert sum(shown) == total
+    assert all(abs(a - b) <= size for a, b in zip(shown, parts, strict=True))

@@ -15,8 +15,9 @@ from quincunx.intents import Intent
 from quincunx.plants.ranges import Range
 from quincunx.review.happened import happened
 from quincunx.shapes import Finding, Verdict
-from quincunx.units import Style, format_mass, format_money, month_from_index
+from quincunx.units import Style, format_mass, format_money, minor_digits, month_from_index
 from quincunx.works import YearMoney, done_month, spread_cost, spread_hours
+from quincunx.works.whole import whole_years
 
 
 def table(ask: Ask) -> dict[str, Any]:
@@ -25,10 +26,12 @@ def table(ask: Ask) -> dict[str, Any]:
     at = session.standing()
     musts = [must_json(session, must, order, at) for order, must in enumerate(at.garden.intents)]
     found = session.findings(at)
+    money = at.timeline.money()
+    whole = whole_years(money, 10 ** minor_digits(at.garden.style.currency))
     return {
         "revision": at.revision, "head": at.head,
         "stale": found is None or any(m["stale"] for m in musts),
-        "years": [year_json(at, year, row) for year, row in zip(at.timeline.years, at.timeline.money(), strict=True)],
+        "years": [year_json(at, year, *rows) for year, *rows in zip(at.timeline.years, money, whole, strict=True)],
         "musts": musts,
         "findings": [finding_json(f) for f in (session.last_findings if found is None else found)],
     }  # fmt: skip
@@ -49,13 +52,13 @@ def must_json(session: Session, must: Intent, order: int, at: Standing) -> dict[
     }  # fmt: skip
 
 
-def year_json(at: Standing, year: int, row: YearMoney) -> dict[str, Any]:
-    """Return one year: its small plan, money, hours, what is built and planted."""
+def year_json(at: Standing, year: int, row: YearMoney, whole: YearMoney) -> dict[str, Any]:
+    """Return one year: its small plan, money, hours, what is built and planted; sums written as in the year ``whole``."""
     style = at.garden.style
     scene = at.timeline.at(at.timeline.leaf_date(year))
     made = list(_made(at, year))
     sums = {"income": row.income, "spent": row.spent, "left": row.left}
-    written = {k: format_money(v, style, whole=True) for k, v in sums.items()}
+    written = {k: format_money(getattr(whole, k), style, whole=True) for k in sums}
     return {
         "year": year,
         "figures": figures_json(small_figures(scene.figures), style, SMALL),

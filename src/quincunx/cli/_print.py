@@ -57,9 +57,20 @@ def command(
         if sheets:
             raise click.UsageError("Name sheets, or one small set with --set: not both.")
         click.echo(write_few(file, out, few, paper, scale, about))
+        _say_letters(file)
         return
     for path in write(file, out, paper, sheets, scale, about=about):
         click.echo(path)
+    _say_letters(file)
+
+
+def _say_letters(file: Path) -> None:
+    """Say which names can't be printed as they are written."""
+    from quincunx.garden.letters import REMEDY, unprinted
+
+    words, _ = unprinted(load(file))
+    if words:
+        click.echo(f"{words} {REMEDY}", err=True)
 
 
 def write_few(

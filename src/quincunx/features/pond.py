@@ -81,11 +81,15 @@ class Pond(Outlined):
             )
             figures.insert(0, area_figure(edge, "way", self.id, floor.pattern))
         dug = Layer(self.lining, 0.0), Layer("water", round(self.volume_m3() / water.area, 4))
-        work: list[Work] = [AreaWork(self.id, water, dug), WaterWork(self.id, float(self.depth))]
+        work: list[Work] = [AreaWork(self.id, water, dug), self._profile(shallow_m)]
         work += [] if edge is None else [AreaWork(self.id, edge, floor.layers, "none", floor.unit_m, floor.joint_m)]
         return Stood(
             surfaces=tuple(wet), figures=(*figures, *label(water, self.name, "water", self.id)), work=tuple(work)
         )
+
+    def _profile(self, shallow_m: float) -> WaterWork:
+        wide = float(self.margin)
+        return WaterWork(self.id, float(self.depth), shallow_m if wide else 0.0, wide, float(self.below))
 
     def _water(self, part: str, area: Polygon, depth_m: float, level: Height, layer: Lies) -> Surface:
         nothing = every_month(0.0)

@@ -241,10 +241,17 @@ class DropWork:
 
 @dataclass(frozen=True, slots=True)
 class WaterWork:
-    """Open water, to be looked up: how deep it is at its deepest [m]."""
+    """Open water, to be looked up and dug: how deep it is at its deepest [m].
+
+    Round it runs a shelf ``shelf_wide_m`` wide under ``shelf_m`` of water; the water lies ``below_m`` under the ground
+    around [m].
+    """
 
     owner: str
     deep_m: float
+    shelf_m: float = 0.0
+    shelf_wide_m: float = 0.0
+    below_m: float = 0.0
 
 
 Checked = FlightWork | DropWork | WaterWork

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import Any
 
+from quincunx.garden.letters import unprinted
 from quincunx.shapes import State
 from quincunx.sheets._care import DIGGING
 from quincunx.sheets._outdoors import this_month
@@ -62,7 +63,13 @@ def front(of: Set, parts: Sequence[Part], at_hand: Months | None = None) -> Page
     ``at_hand`` are the month and the jobs it is for, where these are not the first still to do.
     """
     found = at_hand or this_month(of)
-    blocks: list[Block] = [*_in_short(of, found), *_outdoors(parts, found), *_failing(of), *_where(of, parts)]
+    blocks: list[Block] = [
+        *_in_short(of, found),
+        *_letters(of),
+        *_outdoors(parts, found),
+        *_failing(of),
+        *_where(of, parts),
+    ]
     years = of.timeline.years
     note = f"{years[0]} to {years[-1]}" if len(years) > 1 else f"{years[0]}"
     return Page(TITLE, tuple(blocks), of.paper.size_mm, note)
@@ -95,8 +102,8 @@ def _in_short(of: Set, found: Months | None) -> Iterator[Block]:
         first_words = "First" if found == this_month(of) else "At hand"
         yield {"t": "large", "s": f"{first_words}: {names}, {format_month(month)}{f' ({takes})' if takes else ''}."}
     if jobs:
-        hours = format_hours(round(sum(j.hours for j in jobs)), style)
-        paid = format_money(sum(of.to_pay(j) for j in jobs), style, whole=True)
+        hours = format_hours(sum(m.worked_h for m in of.money.values()), style)
+        paid = format_money(sum(m.spent for m in of.money.values()), style, whole=True)
         yield {"t": "text", "s": f"{counted(len(jobs), 'job')}, {hours} of own work and {paid} in all."}
     musts = [m for m in of.review.musts if not m.muted]
     if not musts and not jobs:
@@ -109,8 +116,15 @@ def _in_short(of: Set, found: Months | None) -> Iterator[Block]:
     yield {"t": "small", "s": ROUNDED}
 
 
+def _letters(of: Set) -> Iterator[Block]:
+    """Yield which names can't be printed as they are written."""
+    words, _ = unprinted(of.garden)
+    if words:
+        yield {"t": "small", "s": words}
+
+
 def _years(of: Set, musts: Sequence[Any]) -> Iterator[list[Any]]:
-    style, money = of.garden.style, {m.year: m for m in of.timeline.money()}
+    style, money = of.garden.style, of.money
     for year in of.timeline.years:
         due = [v.state for m in musts for v in m.verdicts if v.year == year and v.state is not State.NOT_DUE]
         fails, unsure = due.count(State.FAILS), due.count(State.UNKNOWN)
@@ -120,7 +134,7 @@ def _years(of: Set, musts: Sequence[Any]) -> Iterator[list[Any]]:
         names = "; ".join(made_in(of, year)) or "nothing new"
         yield [
             {"s": str(year), "bold": True}, names, format_money(money[year].spent, style, whole=True),
-            format_hours(hours, style) if (hours := round(money[year].worked_h)) else "", said,
+            format_hours(hours, style) if (hours := money[year].worked_h) else "", said,
         ]  # fmt: skip
 
 

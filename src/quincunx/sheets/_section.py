@@ -23,9 +23,11 @@ from quincunx.shapes import (
     Pattern,
     Role,
     TextFigure,
+    WaterWork,
     Work,
 )
 from quincunx.units import Style, format_length
+from quincunx.units.length import Kind
 
 LOW_M, STRIP_M, DOWN_M = 0.3, 0.15, 0.45
 """Runs lower than this have no foundation; thickness of the strip under others, and how far down its foot lies [m]."""
@@ -55,7 +57,11 @@ def section(works: Sequence[Work]) -> Section | None:
     spans = list(_spans(cut, areas))
     figures: list[Figure] = []
     holds = max((w.height_m for w in lines if w.closed), default=0.0)
+    waters = {w.owner: w for w in works if isinstance(w, WaterWork)}
     for start, far, work in spans:
+        if work.owner in waters and any(x.material == "water" for x in work.layers):
+            figures += _pool(start, far, waters[work.owner])
+            continue
         end = min(far, start + WIDEST_M)
         deep = sum(x.thickness_m for x in work.layers)
         top = deep if 0 < deep <= holds + 1e-9 else 0.0
@@ -80,6 +86,35 @@ def section(works: Sequence[Work]) -> Section | None:
     if not figures:
         return None
     return _finished(figures)
+
+
+def _pool(west: float, east: float, water: WaterWork) -> Iterator[Figure]:
+    """Yield a pond cut through, its shelves and its deep middle, and how deep each is dug from the ground around."""
+    top, shelf, foot = -water.below_m, -water.below_m - water.shelf_m, -water.below_m - water.deep_m
+    wide = min(water.shelf_wide_m, (east - west) / 2)
+    ring = [(west, top), (west, shelf), (west + wide, shelf), (west + wide, foot)]
+    ring += [(east - wide, foot), (east - wide, shelf), (east, shelf), (east, top)]
+    yield AreaFigure((tuple(dict.fromkeys(ring)),), "below", "", "waves", weight="thin")
+    if wide > 0 and 0 < water.shelf_m < water.deep_m:
+        at = west + wide / 2
+        yield DimensionFigure((at, shelf), (at, 0.0), -shelf, offset_m=0.0)
+
+
+def water_words(water: WaterWork, style: Style, *, kind: Kind = "plan") -> str:
+    """Say how deep water is and how deep its hole is dug, in the middle and on the shelf."""
+
+    def deep(metres: float) -> str:
+        dug = (
+            f", dug {format_length(metres + water.below_m, style, kind=kind)} below the ground around"
+            if water.below_m
+            else ""
+        )
+        return f"{format_length(metres, style, kind=kind)}{dug}"
+
+    said = f"water, at its deepest {deep(water.deep_m)}"
+    if water.shelf_m <= 0 or water.shelf_m >= water.deep_m:
+        return said
+    return f"{said}; on the shelf at its margin, {format_length(water.shelf_wide_m, style, kind=kind)} wide, {deep(water.shelf_m)}"
 
 
 def _cut(shapes: Sequence[BaseGeometry]) -> LineString:
@@ -162,8 +197,11 @@ def _finished(figures: list[Figure]) -> Section:
 
 def layer_words(works: Sequence[Work], style: Style) -> list[str]:
     """Return the layers of the floors among some works from the top down, each with its thickness."""
+    waters = {w.owner: w for w in works if isinstance(w, WaterWork)}
     seen = [
-        f"{x.material.replace('fill for later', 'crushed stone, for the finish to come')}, {format_length(x.thickness_m, style)}"
+        water_words(waters[w.owner], style)
+        if x.material == "water" and w.owner in waters
+        else f"{x.material.replace('fill for later', 'crushed stone, for the finish to come')}, {format_length(x.thickness_m, style)}"
         for w in works
         if isinstance(w, AreaWork) and w.dug
         for x in w.layers

@@ -16,7 +16,10 @@ from quincunx.review.ground import Measured, measure
 from quincunx.scene import Scene, Timeline
 from quincunx.shapes import XY, Figure, PathFigure, TextFigure
 from quincunx.sheets.book import Paper
+from quincunx.units import minor_digits
 from quincunx.works import Job, spread_cost
+from quincunx.works.ledger import YearMoney
+from quincunx.works.whole import shared_out, whole, whole_years
 from quincunx.years.kept import Keep
 
 Pictures = Callable[[str], tuple[str, bytes] | None]
@@ -70,12 +73,31 @@ class Set:
         """Return what each job comes to, from its parts and the person's prices."""
         return costed(self.garden, self.timeline)
 
+    @cached_property
+    def money(self) -> dict[int, YearMoney]:
+        """Return the money and hours of each year, sums in whole units that add up by hand."""
+        years = whole_years(self.timeline.money(), 10 ** minor_digits(self.garden.style.currency))
+        return {m.year: m for m in years}
+
     def to_pay(self, job: Job) -> int:
-        """Return what the plan counts for a job, with prices that rise until it is done [minor units]."""
-        means = self.garden.means
-        if not job.start:
-            return job.cost
-        return sum(spread_cost(job, self.garden.journal, means.price_growth, means.first_year).values())
+        """Return what the plan counts for a job, with prices that rise until it is done, in whole units [minor units]."""
+        return self._pays[job.id]
+
+    @cached_property
+    def _pays(self) -> dict[str, int]:
+        """Return what is paid for each job, shared out so that jobs come to what their years come to [minor units]."""
+        means, size = self.garden.means, 10 ** minor_digits(self.garden.style.currency)
+        pays = {j.id: 0 if j.start else whole(j.cost, size) for j in self.garden.jobs}
+        by_year: dict[int, dict[str, int]] = {}
+        for j in (j for j in self.garden.jobs if j.start):
+            for month, sum_ in spread_cost(j, self.garden.journal, means.price_growth, means.first_year).items():
+                parts = by_year.setdefault(month // 12, {})
+                parts[j.id] = parts.get(j.id, 0) + sum_
+        for year, parts in by_year.items():
+            paid = self.money[year].spent if year in self.money else whole(sum(parts.values()), size)
+            for id_, sum_ in zip(parts, shared_out(list(parts.values()), paid, size), strict=True):
+                pays[id_] += sum_
+        return pays
 
     @cached_property
     def measured(self) -> Measured:

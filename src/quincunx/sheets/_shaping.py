@@ -11,13 +11,14 @@ from shapely import LineString, Polygon
 
 from quincunx.garden.costing import works_of
 from quincunx.scene import Stood
-from quincunx.shapes import XY, AreaWork, FrameWork, Height, KitWork, LineWork, Plane, Slab, Slats
+from quincunx.shapes import XY, AreaWork, FrameWork, Height, KitWork, LineWork, Plane, Slab, Slats, WaterWork
 from quincunx.sheets._marks import half_width_m, middle_line
 from quincunx.sheets._outdoors import Planned, tape, whole
 from quincunx.sheets._rounds import ROUND_M, circle_of, ellipse_of, nails_of
+from quincunx.sheets._section import water_words
 from quincunx.sheets._set import Set
 from quincunx.survey import ellipse_by_string, ellipse_offset_m, offset_of, square_corner
-from quincunx.units import format_length
+from quincunx.units import capital, format_length
 
 SAME_M = 0.02
 """A corner no farther than this from a point that is set is that point [m]."""
@@ -325,8 +326,11 @@ def _is_roof(work: AreaWork, stood: Stood) -> bool:
 
 def _depths(of: Set, stood: Stood) -> Iterator[str]:
     """Yield what a floor is built up of, and its fall."""
+    waters = {w.owner: w for w in stood.work if isinstance(w, WaterWork)}
     for work in stood.work:
-        if isinstance(work, AreaWork) and work.layers and not _is_roof(work, stood):
+        if isinstance(work, AreaWork) and work.owner in waters and any(x.material == "water" for x in work.layers):
+            yield f"{capital(water_words(waters[work.owner], of.garden.style, kind='tape'))}."
+        elif isinstance(work, AreaWork) and work.layers and not _is_roof(work, stood):
             deep = sum(layer.thickness_m for layer in work.layers)
             parts = ", ".join(
                 f"{_say(of, layer.thickness_m)} {layer.material}" for layer in work.layers if layer.thickness_m > 0

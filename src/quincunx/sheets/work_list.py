@@ -111,17 +111,18 @@ def _before(of: Set, lines: Sequence[Line]) -> Iterator[Block]:
 
 def _year(of: Set, year: int, lines: Sequence[Line], months: Sequence[Month]) -> Iterator[Block]:
     style = of.garden.style
-    left = months[-1].balance
+    money = of.money[year]
+    left = money.left
     rest = f"{format_money(abs(left), style, whole=True)} {'left' if left >= 0 else 'short'}"
-    start = left - sum(m.income for m in months) + sum(m.spent for m in months)
+    start = left - money.income + money.spent
     in_hand = f"{format_money(start, style, whole=True)} in hand, " if start > 0 else ""
     used, free = sum(m.worked_h for m in months), sum(m.free_h for m in months)
     yield {"t": "heading", "s": str(year)}
     yield {
         "t": "text",
-        "s": f"{in_hand}{format_money(sum(m.income for m in months), style, whole=True)} comes in, "
-        f"{format_money(sum(m.spent for m in months), style, whole=True)} to pay, {rest} at the end. "
-        f"{used:.0f} of the {free:.0f} hours that upkeep leaves.",
+        "s": f"{in_hand}{format_money(money.income, style, whole=True)} comes in, "
+        f"{format_money(money.spent, style, whole=True)} to pay, {rest} at the end. "
+        f"{format_hours(used, style)} of the {format_hours(free, style)} that upkeep leaves.",
     }
     now = 12 * of.garden.means.first_year + still_ahead(of.garden)
     over = [m for m in months if m.month >= now and m.worked_h > m.free_h + 0.05]

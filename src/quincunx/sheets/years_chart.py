@@ -225,14 +225,13 @@ def _money(frame: _Frame, months: Sequence[Month], top: float) -> None:
             chart.bar(left, y(0), right - left, y(m.balance) - y(0), "over", 0.1)
         points += [(left, y(m.balance)), (right, y(m.balance))]
     chart.path(points, BOLD)
-    _under_money(frame, months, bottom + 3.0)
+    _under_money(frame, bottom + 3.0)
 
 
-def _under_money(frame: _Frame, months: Sequence[Month], y: float) -> None:
+def _under_money(frame: _Frame, y: float) -> None:
     style = frame.of.garden.style
     for year in frame.years:
-        part = [m for m in months if m.year == year]
-        paid, left = sum(m.spent for m in part), part[-1].balance
+        paid, left = frame.of.money[year].spent, frame.of.money[year].left
         mid = (frame.x(12 * year) + frame.x(12 * year + 12)) / 2
         rest = (
             f"left {format_money(left, style, whole=True)}"
@@ -269,7 +268,8 @@ def _hours(frame: _Frame, months: Sequence[Month], top: float) -> None:
     chart.line(frame.x(0), bottom, frame.x(10**6), bottom, FINE)
     for year in frame.years:
         part = [m for m in months if m.year == year]
-        words = f"{sum(m.worked_h for m in part):.0f} of {sum(m.free_h for m in part):.0f} h used"
+        used, free = sum(m.worked_h for m in part), sum(m.free_h for m in part)
+        words = f"{format_hours(used, frame.of.garden.style)} of {format_hours(free, frame.of.garden.style)} used"
         chart.words(
             (frame.x(12 * year) + frame.x(12 * year + 12)) / 2,
             bottom + 3.0,

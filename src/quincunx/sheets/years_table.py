@@ -10,14 +10,14 @@ from quincunx.sheets.book import Block, Page
 from quincunx.sheets.ink import INKS
 from quincunx.sheets.svg import Look, draw
 from quincunx.units import format_hours, format_mass, format_money
-from quincunx.works import YearMoney, done_month
+from quincunx.works import done_month
 
 ID = "years-table"
 WORDS = "The years table"
 
 MARKS = {State.HOLDS: "✓", State.FAILS: "✗", State.UNKNOWN: "?", State.NOT_DUE: "·"}
 FILLS = {State.HOLDS: "#e3edd9", State.FAILS: INKS["evidence"].wash, State.UNKNOWN: "#f2edd0", State.NOT_DUE: "#ffffff"}
-ROUNDED = "Sums are rounded to whole units of money: a sum by hand may be 1 out."
+ROUNDED = "Sums are rounded to whole units of money so that they add up: one may be 1 off what was written down for it."
 MOST_YEARS = 8
 """More years than this go on a further page."""
 
@@ -87,13 +87,13 @@ def _must_row(text: str, verdicts: Sequence[Verdict], years: list[int]) -> list[
 
 def _means_rows(of: Set, years: list[int]) -> list[list[object]]:
     style = of.garden.style
-    money: dict[int, YearMoney] = {m.year: m for m in of.timeline.money()}
+    money = of.money
 
     def sums(name: str, pick: str) -> list[object]:
         return [{"s": name}, *(format_money(getattr(money[y], pick), style, whole=True) for y in years)]
 
     def hours(name: str, pick: str) -> list[object]:
-        return [{"s": name}, *(format_hours(round(getattr(money[y], pick)), style) for y in years)]
+        return [{"s": name}, *(format_hours(getattr(money[y], pick), style) for y in years)]
 
     picked = [_picked(of, y) for y in years]
     made = [made_in(of, y) for y in years]
