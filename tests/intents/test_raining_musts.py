@@ -84,7 +84,7 @@ def test_a_roof_fills_its_tank_once_both_stand():
     assert [v.state for v in found] == [N, N, H, H]
     # 16 m2 in plan, 50 + 50 + 50 + 60 mm, 0.85 caught.
     assert found[2].measured == pytest.approx(16 * 210 * 0.85)
-    assert found[2].because == "2856 l run off the shelter: 16.0 m² in plan, 210 mm of rain, 0.85 of it caught."
+    assert found[2].because == "2,856 l run off the shelter: 16.0 m² in plan, 210 mm of rain, 0.85 of it caught."
     assert Words(style=Style(system="feet")).rain(210.0) == "8.3 in"  # 210 / 25.4
     more = verdicts(garden(), must("roof-fills", tank="butt", litres=9000))[3]
     assert more.state is F
@@ -99,7 +99,7 @@ def test_sentences_are_plain():
     assert must("dry-in-rain", place="seat").sentence(words) == "Summer seat is dry in ordinary rain."
     told = must("dry-in-rain", place="seat", share=0.6, months=[4, 5, 6]).sentence(words)
     assert told == "Summer seat is dry in ordinary rain in 6 chances in 10, April to June."
-    assert must("roof-fills", tank="butt").sentence(words) == "The butt gets 1000 l from the roofs, a year."
+    assert must("roof-fills", tank="butt").sentence(words) == "The butt gets 1,000 l from the roofs, a year."
     assert must("roof-fills", tank="butt", months=[7]).sentence(feet) == "The butt gets 264 gal from the roofs, July."
     assert [chances(s) for s in (0.0, 0.06, 0.52, 1.0)] == [
         "0 chances in 10",

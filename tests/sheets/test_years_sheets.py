@@ -106,7 +106,7 @@ def test_each_year_says_what_is_paid_left_and_used() -> None:
     said = texts(drawn(next(years_chart.pages(set_of(plan([WALL, BED]))))))
     assert "paid €300, left €200" in said
     assert "paid €130, left €570" in said
-    assert "12 of 96 h used" in said
+    assert "12 h of 96 h used" in said
 
 
 def test_a_year_without_the_money_or_the_hours_is_marked_by_more_than_colour() -> None:
@@ -160,7 +160,7 @@ def test_the_list_says_what_to_order_by_when_in_the_order_of_the_months() -> Non
         ["by the end of February", "Order for “Dig the bed” (March 2028): Soil", "", ""],
         ["March", "Dig the bed", "5 h", "€130"],
     ]
-    assert "€500 comes in, €300 to pay, €200 left at the end. 12 of the 96 hours that upkeep leaves." in words_in(page)
+    assert "€500 comes in, €300 to pay, €200 left at the end. 12 h of the 96 h that upkeep leaves." in words_in(page)
 
 
 def test_the_list_says_where_the_hours_run_over_and_what_has_no_month() -> None:

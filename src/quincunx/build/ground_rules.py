@@ -9,7 +9,9 @@ LEAST_M = 0.3048
 
 
 def both(metres: float) -> str:
-    """Write a length in centimetres and inches, for sentences that people of either habit read: ``40 cm (16 in)``."""
+    """Write a length in centimetres, or metres from one on, and inches, for people of either habit: ``40 cm (16 in)``."""
+    if metres >= 0.995:
+        return f"{metres:.2f} m ({metres / 0.0254:.0f} in)"
     return f"{metres * 100:.0f} cm ({metres / 0.0254:.0f} in)"
 
 

@@ -14,7 +14,7 @@ from quincunx.shapes import PathFigure, State, Verdict
 from quincunx.sight.axis import middle_of
 from quincunx.sight.enclosure import BARELY, ENCLOSED, FULL, Enclosure, enclosure
 from quincunx.sight.eyes import EYE_M
-from quincunx.units import capital
+from quincunx.units import capital, own_marks
 from quincunx.units.fields import Length, Slug, field, length
 
 SHOWN_M = 15.0
@@ -58,19 +58,19 @@ class Enclosed(Intent):
             return Verdict(year, State.UNKNOWN, capital(f"{words.the(self.place)} does not stand then."))
         found = enclosure(scene, at, float(self.eye))
         state = State.HOLDS if found.share >= self.share - 1e-9 else State.FAILS
-        text = f"Something stands above the eye along {percent(found.share)} of its edge{_ratio(found)}{_open(found)}."
+        text = f"Something stands above the eye along {percent(found.share)} of its edge{_ratio(found, words)}{_open(found)}."
         return Verdict(
             year, state, text, found.share, self.share, "share", found.share - self.share, evidence=_drawn(scene, found)
         )
 
 
-def _ratio(found: Enclosure) -> str:
+def _ratio(found: Enclosure, words: Words) -> str:
     if found.ratio is None:
         return ""
     word = "fully enclosed" if found.ratio <= FULL else "enclosed" if found.ratio <= ENCLOSED else (
         "barely enclosed" if found.ratio <= BARELY else "too wide to feel enclosed"
     )  # fmt: skip
-    return f", {found.ratio:.1f} times its height away: {word}"
+    return f", {own_marks(f'{found.ratio:.1f}', words.style)} times its height away: {word}"
 
 
 def _open(found: Enclosure) -> str:

@@ -48,6 +48,7 @@ def runs_and_floors(of: Set, named: Sequence[tuple[str, Sequence[Work], Job]], s
     blocks: list[Block] = []
     for alike in groups.values():
         found = sawing.reckon(alike[0][2], [w for _, group, _ in alike for w in group])
+        blocks += [{"t": "space", "mm": 3}] if blocks else []
         blocks += _told(of, [n for n, _, _ in alike], alike[0][1], found)
     if blocks:
         yield Page(
@@ -82,20 +83,22 @@ def _told(of: Set, names: Sequence[str], works: Sequence[Work], every: Reckoned)
     found = section(works)
     shown = ", ".join(names[:6]) + (f" and {len(names) - 6} more" if len(names) > 6 else "")
     head: Block = {"t": "heading", "s": shown}
-    if found is None:
-        yield kept_together([head, *_facts(of, works)])
-        yield from _parts(of, every, len(names))
-        return
+    facts = _facts(of, works) if found is None else [_views(of, works, found)]
+    yield kept_together([head, *facts])
+    yield from _parts(of, every, len(names))
+    checked = [s for s in looked_up(of.garden, works, of.timeline) if s.answer != "within"]
+    if checked:
+        yield looked_up_table(of, checked)
+
+
+def _views(of: Set, works: Sequence[Work], found: Section) -> Block:
+    """Return a thing's views with its facts beside them."""
     steep = any(isinstance(w, FlightWork) for w in works)
     views = [("from above", from_above(works)), ("from the front", None if steep else from_the_front(works))]
     drawing: list[Block] = []
     for words, view in (*views, ("from the side" if steep else "section", found)):
         drawing += _drawn(of, words, view)
-    yield kept_together([head, {"t": "row", "widths": [1, 1], "cells": [drawing, _facts(of, works)]}])
-    yield from _parts(of, every, len(names))
-    checked = [s for s in looked_up(of.garden, works, of.timeline) if s.answer != "within"]
-    if checked:
-        yield looked_up_table(of, checked)
+    return {"t": "row", "widths": [1, 1], "cells": [drawing, _facts(of, works)]}
 
 
 def _drawn(of: Set, words: str, view: Section | None) -> list[Block]:

@@ -332,11 +332,12 @@ def _depths(of: Set, stood: Stood) -> Iterator[str]:
             yield f"{capital(water_words(waters[work.owner], of.garden.style, kind='tape'))}."
         elif isinstance(work, AreaWork) and work.layers and not _is_roof(work, stood):
             deep = sum(layer.thickness_m for layer in work.layers)
+            style = of.garden.style
             parts = ", ".join(
-                f"{_say(of, layer.thickness_m)} {layer.material}" for layer in work.layers if layer.thickness_m > 0
+                f"{whole(format_length(x.thickness_m, style))} {x.material}" for x in work.layers if x.thickness_m > 0
             )
             if deep >= LEVEL_M:
-                yield f"In all {_say(of, deep)} deep, from the finished top down: {parts}."
+                yield f"In all {whole(format_length(deep, style))} deep, from the finished top down: {parts}."
     for surface in stood.surfaces:
         if isinstance(surface.lie, Plane) and surface.lie.grade > 1e-4:
             drop, run = _say(of, surface.lie.grade), _say(of, 1.0)

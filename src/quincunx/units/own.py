@@ -26,8 +26,10 @@ _POINT = re.compile(r"(?<![\w.,])(\d+)\.(\d{1,2})(?![\w.])|(?<![\w.,])(\d+)\.(\d
 _GROUPS = re.compile(r"(?<![\w.,])\d{1,3}(?:,\d{3})+(?![\w.,]\d)(?! (?:mm|cm|m|kg|t|l|h)\b)")
 _METRES = {"mm": 0.001, "cm": 0.01, "m": 1.0}
 INCH_M = 0.0254
-WHOLE_M = 0.1
-"""Round figures of the trade from this size on are told in whole inches, smaller ones in eighths [m]."""
+WHOLE_M, HALF_M = 0.45, 0.1
+"""Round figures of the trade from these sizes on are told in whole and in half inches, smaller ones in eighths [m]."""
+LONG_IN = 36
+"""From so many inches on a length is told in feet and inches."""
 PSF_KPA = 0.04788026
 """One pound-force on a square foot [kN/m2] (NIST SP 811, table B.8)."""
 LBF_KN = 0.004448222
@@ -71,6 +73,8 @@ def _told_twice(found: re.Match[str], style: Style) -> str:
     if " × " in size:
         wide, deep = (float(x) * _METRES.get(unit, 1.0) for x in size.split(" × "))
         return section_words((wide, deep), style)
+    if foot == "in" and other.isdecimal() and int(other) >= LONG_IN:
+        return format_length(int(other) * INCH_M, style)
     if unit == "m²" or other.isdecimal():
         return _foot(other, foot)
     return _inches(float(size) * _METRES[unit], style)
@@ -81,7 +85,7 @@ def _foot(size: str, unit: str) -> str:
 
 
 def _inches(metres: float, style: Style) -> str:
-    step = INCH_M if metres >= WHOLE_M else INCH_M / 8
+    step = INCH_M if metres >= WHOLE_M else INCH_M / 2 if metres >= HALF_M else INCH_M / 8
     return format_length(round(metres / step) * step, style, kind="tape")
 
 
