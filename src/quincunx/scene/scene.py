@@ -131,8 +131,16 @@ class Scene:
         return _WORLD.get((self.boundary,), self._far_spots, lambda: _world(self.boundary, self._far_spots))
 
     @cached_property
+    def spots_outside(self) -> tuple[Spot, ...]:
+        """Return the spots beyond the boundary."""
+        bounds = self.boundary
+        return _FAR.get(
+            (bounds, self.spots), None, lambda: tuple(s for s in self.spots if not bounds.covers(Point(s.at)))
+        )
+
+    @cached_property
     def _far_spots(self) -> tuple[XY, ...]:
-        return tuple(s.at for s in self.spots if not self.boundary.covers(Point(s.at)))
+        return tuple(s.at for s in self.spots_outside)
 
     @cached_property
     def outside(self) -> Polygon | MultiPolygon:
@@ -204,6 +212,7 @@ def _area(shapes: tuple[BaseGeometry, ...], points: tuple[XY, ...]) -> Polygon |
     return shapely.union_all([*grounds, *(Point(at).buffer(0.15) for at in points)])
 
 
+_FAR: Kept[tuple[Spot, ...]] = Kept(32)
 _WORLD: Kept[Polygon] = Kept(32)
 _OUTSIDE: Kept[Polygon | MultiPolygon] = Kept(32)
 _AREA: Kept[Polygon | MultiPolygon] = Kept(4096)

@@ -18,6 +18,7 @@ from shapely.geometry.base import BaseGeometry
 
 from quincunx.scene import Scene, Stood, Timeline
 from quincunx.units.dates import first_day, month_from_index, month_index
+from quincunx.walk._kept import Kept
 from quincunx.walk.going import walking_seconds
 from quincunx.walk.ground import SLACK_M, FreeGround, ground_of
 from quincunx.walk.places import Place, pieces_reached, place_of
@@ -111,6 +112,11 @@ def places_of(timeline: Timeline, job: Job) -> tuple[tuple[str, BaseGeometry], .
 
 
 def _ground(stood: Stood) -> BaseGeometry | None:
+    """Return the ground that a thing takes [m]: the same object as long as it stands the same."""
+    return _GROUND.get((stood,), None, lambda: _covered(stood))
+
+
+def _covered(stood: Stood) -> BaseGeometry | None:
     shapes = [s.footprint for s in stood.solids] + [s.area for s in stood.surfaces]
     shapes += [o.clear for o in stood.openings] + [Point(at) for p in stood.plants for at in p.at]
     return shapely.union_all(np.array(shapes, dtype=object)) if shapes else None
@@ -138,7 +144,8 @@ def _to(
 
 def zone_of_work(job: Job, who: Walker, shape: BaseGeometry) -> BaseGeometry:
     """Return where the middle of the walker is near enough to the work [m]."""
-    return shapely.buffer(shape, max(job.working_room, float(who.reach)) + who.radius_m)
+    far = max(job.working_room, float(who.reach)) + who.radius_m
+    return _WORK.get((shape,), far, lambda: shapely.buffer(shape, far))
 
 
 def stand_at(free: FreeGround, pieces: frozenset[int], shape: BaseGeometry, zone: BaseGeometry) -> Point | None:
@@ -168,10 +175,10 @@ def _room(
 ) -> State:
     """Return whether there is room to turn, for the heap and to work, where the way is open."""
     pieces, _, shape = where
-    near = shapely.buffer(shape, NEAR_M)
-    if who.turning is not None and not _fits(scene, free, float(who.turning), near, pieces):
+    near = _NEAR.get((shape, scene.boundary), None, lambda: _round_about(shape, scene.boundary))
+    if who.turning is not None and not _fits(free, float(who.turning), near, pieces):
         return "no-turning"
-    if job.heap_m2 > 0 and not _fits(scene, free, 2 * float(np.sqrt(job.heap_m2 / np.pi)), near, pieces):
+    if job.heap_m2 > 0 and not _fits(free, 2 * float(np.sqrt(job.heap_m2 / np.pi)), near, pieces):
         return "no-heap"
     ring = shapely.difference(shapely.buffer(shape, job.working_room), shape)
     if ring.area < 1e-9:
@@ -181,11 +188,14 @@ def _room(
     return "tight" if taken > HALF * ring.area else "open"
 
 
-def _fits(scene: Scene, free: FreeGround, width_m: float, near: BaseGeometry, pieces: frozenset[int]) -> bool:
-    """Return whether a circle of a width fits on the walker's ground near the work, inside the boundary."""
-    if width_m <= free.width_m:
-        return True
-    return any(n in pieces for n in free.pieces_in(shapely.intersection(near, scene.boundary), width_m))
+def _round_about(shape: BaseGeometry, boundary: BaseGeometry) -> BaseGeometry:
+    """Return the ground near the work, inside the boundary [m]."""
+    return shapely.intersection(shapely.buffer(shape, NEAR_M), boundary)
+
+
+def _fits(free: FreeGround, width_m: float, near: BaseGeometry, pieces: frozenset[int]) -> bool:
+    """Return whether a circle of a width fits ``near`` the work, on some pieces of the walker's ground."""
+    return width_m <= free.width_m or any(n in pieces for n in free.pieces_in(near, width_m))
 
 
 def _closers(
@@ -254,3 +264,8 @@ def _ground_without(scene: Scene, who: Walker, owners: frozenset[str]) -> FreeGr
     left = tuple(b for b in walk_of(scene, who, polite=True).free.found if b.owner not in owners)
     like = None if scene.before is None else _ground_without(scene.before, who, owners)
     return ground_of(scene.world, left, float(who.body_width), like)
+
+
+_GROUND: Kept[BaseGeometry | None] = Kept(512)
+_WORK: Kept[BaseGeometry] = Kept(512)
+_NEAR: Kept[BaseGeometry] = Kept(256)

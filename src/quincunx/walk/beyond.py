@@ -31,11 +31,15 @@ def beyond(scene: Scene) -> tuple[Polygon, ...]:
 
     The same objects in every scene of which the same was said.
     """
-    spots = tuple(s for s in scene.spots if not scene.boundary.covers(Point(s.at)))
-    drawn = tuple(s for s in scene.surfaces if _walked_on(s) and not scene.boundary.covers(s.area))
+    spots = scene.spots_outside
+    drawn = tuple(s for s in scene.surfaces if _walked_on(s) and _reaches_out(scene.boundary, s.area))
     if not spots and not drawn:
         return ()
     return _BEYOND.get((scene.world, scene.boundary, *drawn), spots, lambda: _beyond(scene, spots, drawn))
+
+
+def _reaches_out(boundary: Polygon, area: BaseGeometry) -> bool:
+    return _OUT.get((boundary, area), None, lambda: not boundary.covers(area))
 
 
 def _walked_on(surface: Surface) -> bool:
@@ -72,4 +76,5 @@ def _turn(a_deg: float, b_deg: float) -> float:
     return math.fabs((b_deg - a_deg + 180.0) % 360.0 - 180.0)
 
 
+_OUT: Kept[bool] = Kept(4096)
 _BEYOND: Kept[tuple[Polygon, ...]] = Kept(64)
