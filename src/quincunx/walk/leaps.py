@@ -70,7 +70,7 @@ def _lids(scene: Scene) -> dict[int, Lid]:
             roofs.setdefault(solid.owner, []).append(solid)
     found = {}
     for number, solid in enumerate(scene.solids):
-        if solid.upright and solid.owner in roofs:
+        if solid.owner in roofs and solid.upright:
             lid = _lid_of(scene, solid, tuple(roofs[solid.owner]))
             if lid is not None:
                 found[number] = lid
