@@ -10,6 +10,7 @@ from datetime import date
 from xml.etree import ElementTree as ET
 
 import pytest
+import shapely
 from PIL import Image
 
 from quincunx.features.held import Held
@@ -19,7 +20,7 @@ from quincunx.sheets._both import FULL, THIRTY, Both, both, subject_of
 from quincunx.sheets._both_card import CARD_MM, LETTER, PIXELS_PER_MM, card, folded, missing, png
 from quincunx.sheets._outlooks import photo_day
 from quincunx.sight.outlook import Outlook
-from tests.sheets.outdoors import SHED, job, pages, plot, said, set_for
+from tests.sheets.outdoors import SHED, demo, job, pages, plot, said, set_for
 
 SCREEN = {"kind": "fence", "id": "screen", "name": "Screen <1> & gate", "line": [[6, 10], [14, 10]], "height": 1.8}
 HEDGE = {"kind": "hedge", "id": "green", "name": "Green", "line": [[4, 12], [16, 12]], "plant": "carpinus-betulus"}
@@ -236,3 +237,18 @@ def test_sun_and_shadow_are_of_the_hour_that_is_told_and_the_same_in_both(screen
 def card_words(of: Set, one: Both) -> list[str]:
     """Return the words of a card."""
     return [" ".join(ET.fromstring(card(of, one)[0]).itertext())]
+
+
+@pytest.mark.parametrize(("name", "about"), [("ropewalk", "greenhouse-job"), ("kettle-hill", "octagon-job")])
+def test_shade_is_drawn_among_all_that_stands_in_a_demonstration_garden(name: str, about: str) -> None:
+    of = demo(name)
+    one = next(both(of, about))
+    for look in (look for row in one.rows for look in (row.without, row.within)):
+        frame = shapely.box(*look.bounds)
+        shade = [shapely.Polygon(s.rings[0], s.rings[1:]) for s in look.shades]
+        assert shade
+        assert all(p.is_valid for p in shade)
+        assert sum(p.area for p in shade) == pytest.approx(shapely.union_all(shade).area, rel=1e-3), (
+            "nothing is shaded twice"
+        )
+        assert frame.buffer(1e-6).covers(shapely.union_all(shade))

@@ -23,7 +23,7 @@ from quincunx.scene.parts import CONE, DOME, ELLIPSOID, Parts, parts_of
 from quincunx.shapes import XY, AreaFigure, Figure, Height, Monthly, PathFigure, Pattern, Role, Slab, Solid, TextFigure
 from quincunx.shapes.solids import NO_LIGHT
 from quincunx.sight.seen import leaf_of
-from quincunx.sight.shaded import Picture, Shade, Sun, shades_of
+from quincunx.sight.shaded import GRID, Picture, Shade, Sun, areas_of, shades_of, shared_by
 from quincunx.sight.whips import whips, young_plants
 
 Floats = NDArray[np.float64]
@@ -165,13 +165,14 @@ def _shadows(
 ) -> list[tuple[BaseGeometry, float]]:
     """Return the shadows on the ground as they are seen, with their shares."""
     wide, high = camera.half
-    open_ground = shapely.difference(shapely.intersection(_skyline(scene, camera, 1.05 * wide, high), frame), covered)
+    ground = shared_by(_skyline(scene, camera, 1.05 * wide, high), frame)
+    open_ground = areas_of(shapely.difference(ground, areas_of(covered), grid_size=GRID))
     wedge = _wedge(camera)
     out = []
     for shape, share in sun.shadows:
         piece = shapely.intersection(shape, wedge)
         if not piece.is_empty:
-            out.append((shapely.intersection(_laid(scene, camera, piece, 0.0), open_ground), share))
+            out.append((shared_by(_laid(scene, camera, piece, 0.0), open_ground), share))
     return out
 
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely import MultiPoint, Polygon
+from shapely import GeometryCollection, MultiPoint, MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from quincunx.scene.parts import CONE, DOME, ELLIPSOID, Parts
@@ -70,32 +70,49 @@ def shades_of(of: Picture, sun: Sun, ground: Sequence[tuple[BaseGeometry, float]
     half = [shape for shape, share in ground if FAINT <= share < DENSE]
     towards = np.array(sun.towards)
     balls = _balls(of.parts)
-    for p, left in of.seen.items():
-        if left.area < LARGE * of.area:
+    for p, shape in of.seen.items():
+        if shape.area < LARGE * of.area:
             continue
+        left = areas_of(shape)
         if of.parts.kind[p] in (ELLIPSOID, DOME):
-            whole.append(shapely.intersection(_dark_side(of, p, towards), left))
+            whole.append(shared_by(_dark_side(of, p, towards), left))
             continue
         for face, lit in _faces(of, p, towards):
-            flat = shapely.intersection(_flat(of, face), left)
+            flat = shared_by(_flat(of, face), left)
             if flat.area < LEAST:
                 continue
             if not lit:
                 whole.append(flat)
             elif flat.area >= WIDE * of.area:
                 for cast, dense in _fallen(of, p, face, towards, balls):
-                    (whole if dense else half).append(shapely.intersection(_flat(of, cast), left))
-    dark, pale = _joined(whole), _joined(half)
+                    (whole if dense else half).append(shared_by(_flat(of, cast), left))
+    dark, pale = areas_of(*whole), areas_of(*half)
     pale = shapely.difference(pale, dark, grid_size=GRID)
     return (*_pieces(dark, whole=True), *_pieces(pale, whole=False))
 
 
-def _joined(shapes: Sequence[BaseGeometry]) -> BaseGeometry:
-    """Return the areas of shapes as one; lines and points in which some only touch are left out."""
-    parts = [
-        p for p in shapely.get_parts(np.array(shapes, dtype=object)).tolist() if isinstance(p, Polygon) and p.area > 0
-    ]
-    return shapely.union_all(parts, grid_size=GRID) if parts else Polygon()
+def areas_of(*shapes: BaseGeometry) -> BaseGeometry:
+    """Return the areas of shapes as one, on a fine grid; lines and points in which some only touch are left out.
+
+    What is made valid, or is left of two shapes that touch, may hold lines beside areas, and such a mixture can't be laid
+    over another.
+    """
+    flat = [part for shape in shapes for part in _polygons(shape)]
+    return shapely.union_all(flat, grid_size=GRID) if flat else Polygon()
+
+
+def _polygons(shape: BaseGeometry) -> Iterator[BaseGeometry]:
+    for part in shapely.get_parts(shape).tolist():
+        if isinstance(part, Polygon):
+            if part.area > 0:
+                yield part if part.is_valid else shapely.buffer(part, 0.0)
+        elif isinstance(part, MultiPolygon | GeometryCollection):
+            yield from _polygons(part)
+
+
+def shared_by(one: BaseGeometry, other: BaseGeometry) -> BaseGeometry:
+    """Return what two shapes share, as an area; both may hold lines beside areas."""
+    return areas_of(shapely.intersection(areas_of(one), areas_of(other), grid_size=GRID))
 
 
 def _pieces(shape: BaseGeometry, *, whole: bool) -> Iterator[Shade]:
