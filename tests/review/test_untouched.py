@@ -209,3 +209,19 @@ def test_on_a_whole_garden_too(name, handle):
                     kept += 1
                     assert said(known.verdict) == said(must.judge(anew.timeline, year, anew.words)), (must.id, year)
     assert kept > 20
+
+
+def test_a_thing_that_a_later_job_makes_is_not_taken_as_unchanged_because_it_does_not_stand_yet():
+    """When its job begins nothing of it stands: the scenes are the same, but where the load goes is not."""
+    demo = demo_garden("ropewalk")
+    at, verdicts = Standing.of(demo, {}, 0, "main"), Verdicts()
+    must = next(m for m in demo.intents if m.kind == "works-reached")
+    known = verdicts.judge(must, 2028, at)
+    bed = next(f for f in demo.features if f.id == "kitchen-bed-1")
+    then = moved(at, bed.changed(**bed.dragged("outline.1", (12.223, 26.783))))
+    assert known.fits(then.timeline, then.words.names), "what stands on the days looked at is the same"
+    assert not verdicts.unchanged(must, 2028, at, then)
+    kept = verdicts.untouched(must, 2028, at, then)
+    judged = verdicts.judge(must, 2028, then)
+    assert kept is None
+    assert judged.verdict.evidence != known.verdict.evidence

@@ -46,7 +46,7 @@ def judge_try(
     Those that ``differed`` in the window's last try come first, the others in their order.
     """
     known_first = frozenset(differed)
-    first = [c for c in cells if (c[0].id, c[1]) in known_first and not _is_back(verdicts, at, then, *c)]
+    first = [c for c in cells if (c[0].id, c[1]) in known_first and not verdicts.unchanged(*c, at, then)]
     begun = {(must.id, year) for must, year in first}
     for must, _ in first:
         ear.touch(must)
@@ -64,12 +64,6 @@ def judge_try(
             else:
                 ear.stays(must, year, known)
     return _judged(verdicts, then, todo, ear)
-
-
-def _is_back(verdicts: Verdicts, at: Standing, then: Standing, must: Intent, year: int) -> bool:
-    """Return whether what a must goes by is in a year again as it is in the garden."""
-    known = verdicts.find(must, year, at)
-    return known is not None and known.fits(then.timeline, then.words.names)
 
 
 def _judged(verdicts: Verdicts, then: Standing, todo: Iterable[tuple[Intent, int]], ear: Ear) -> bool:

@@ -168,13 +168,18 @@ class Verdicts:
         ``then`` is the garden ``at`` with some features in place of others.
         """
         known = self.find(must, year, at)
-        if known is None or known.fits(then.timeline, then.words.names):
+        if known is None or _goes_on(known, must, year, at, then):
             return known
         if not then.timeline.is_changed_from(at.timeline) or at.due(must) != then.due(must):
             return None
         if any(then.words.names.get(ref, "") != name for ref, name in known.names):
             return None
         return known if must.stands(known.verdict, at.timeline, then.timeline, then.words) else None
+
+    def unchanged(self, must: Intent, year: int, at: Read, then: Read) -> bool:
+        """Return whether a verdict is known ``at`` and all that it goes by is the same ``then``."""
+        known = self.find(must, year, at)
+        return known is not None and _goes_on(known, must, year, at, then)
 
     def last(self, must: str, year: int) -> Known | None:
         """Return the newest verdict there was on a must in a year, though it may no longer hold."""
@@ -183,6 +188,11 @@ class Verdicts:
     def waiting(self, at: Read) -> list[tuple[Intent, int]]:
         """Return which musts are to be judged in which years."""
         return [(m, y) for m in at.garden.intents for y in at.timeline.years if self.find(m, y, at) is None]
+
+
+def _goes_on(known: Known, must: Intent, year: int, at: Read, then: Read) -> bool:
+    """Return whether all that a verdict known ``at`` goes by is the same ``then``: not the scenes alone."""
+    return _key(must, year, at) == _key(must, year, then) and known.fits(then.timeline, then.words.names)
 
 
 def _key(must: Intent, year: int, at: Read) -> tuple[str, ...]:

@@ -24,7 +24,7 @@ from quincunx.walk.ground import SLACK_M, FreeGround, ground_of
 from quincunx.walk.places import Place, pieces_reached, place_of
 from quincunx.walk.reach import walk_of
 from quincunx.walk.walkers import Walker
-from quincunx.walk.ways import Way, shortest_way
+from quincunx.walk.ways import EDGE_M, Way, shortest_way
 from quincunx.works import Job, done_month
 
 State = Literal["open", "shut", "never", "no-turning", "no-heap", "tight", "no-place"]
@@ -134,9 +134,8 @@ def _to(
     if not shared:
         closers = _closers(timeline, scene, job, who, start, zone)
         return Bringing(job.id, month, who, "shut" if closers else "never", target[0], None, closers, 0.0, scene, start)
-    end = stand_at(free, shared, target[1], zone)
-    place = place_of(scene, start)
-    way = None if place is None or end is None else shortest_way(free, who, place, spot_at(end), shared)
+    end = stand_at(free, shared, target[1], zone, origin)
+    way = None if end is None else shortest_way(free, who, origin, spot_at(end), shared)
     took = 0.0 if way is None else walking_seconds(scene, who, way, scene.on.month)
     state = _room(scene, free, job, who, (shared, zone, target[1]))
     return Bringing(job.id, month, who, state, target[0], way, (), took, scene, start)
@@ -148,8 +147,13 @@ def zone_of_work(job: Job, who: Walker, shape: BaseGeometry) -> BaseGeometry:
     return _WORK.get((shape,), far, lambda: shapely.buffer(shape, far))
 
 
-def stand_at(free: FreeGround, pieces: frozenset[int], shape: BaseGeometry, zone: BaseGeometry) -> Point | None:
-    """Return where in ``zone`` the walker stands nearest to the work, on some pieces of its ground; None if nowhere."""
+def stand_at(
+    free: FreeGround, pieces: frozenset[int], shape: BaseGeometry, zone: BaseGeometry, start: Place
+) -> Point | None:
+    """Return where in ``zone`` the walker stands as near to the work as may be, on some pieces of its ground.
+
+    All along an edge one may stand as near: of those places it is the one nearest to ``start``.  None if nowhere.
+    """
     near = [
         p
         for part, home in zip(free.stand, free.stand_piece, strict=True)
@@ -157,8 +161,9 @@ def stand_at(free: FreeGround, pieces: frozenset[int], shape: BaseGeometry, zone
     ]
     if not near:
         return None
-    line = shapely.shortest_line(shape, shapely.union_all(near))
-    return Point(line.coords[-1])
+    least = min(shapely.distance(near, shape))
+    close = shapely.intersection(shapely.union_all(near), shapely.buffer(shape, float(least) + EDGE_M))
+    return Point(shapely.shortest_line(Point(start.at), close).coords[-1])
 
 
 def spot_at(at: Point) -> Place:
@@ -232,7 +237,7 @@ def crossed(timeline: Timeline, scene: Scene, job: Job, who: Walker, start: str,
     origin = place_of(scene, start)
     if not shared or origin is None:
         return None
-    end = stand_at(free, shared, zone, zone)
+    end = stand_at(free, shared, zone.centroid, zone, origin)
     way = None if end is None else shortest_way(free, who, origin, spot_at(end), shared)
     if way is None or len(way.points) < 2:
         return None

@@ -95,7 +95,8 @@ class _Asked:
     def _way(self, zone: BaseGeometry, owners: frozenset[str]) -> LineString | None:
         scene, who = self.found.was, self.who
         free, shared = without(scene, who, self.start, zone, owners)
-        origin, end = place_of(scene, self.start), stand_at(free, shared, zone, zone) if shared else None
+        origin = place_of(scene, self.start)
+        end = None if origin is None or not shared else stand_at(free, shared, zone.centroid, zone, origin)
         way = None if origin is None or end is None else shortest_way(free, who, origin, spot_at(end), shared)
         return None if way is None or len(way.points) < 2 else LineString(way.points)
 

@@ -247,9 +247,9 @@ def _soft_leaks(rooms: Rooms, room: Room, forest: Forest, to: str | None) -> lis
         barrier, solid = soft[owner]
         near = shapely.dwithin(faces, barrier.shape, 0.02)
         edge = shapely.intersection(barrier.shape, shapely.union_all(faces[near & inside]).buffer(0.02))
-        at = shapely.point_on_surface(edge)
+        at = shapely.point_on_surface(edge)  # only where words go: the same however the edge was found
         kind, size = _by(rooms, solid)
-        out.append(Leak(room.id, kind, (at.x, at.y), size, (owner,), ""))
+        out.append(Leak(room.id, kind, (round(at.x, 6), round(at.y, 6)), size, (owner,), ""))
     return out
 
 

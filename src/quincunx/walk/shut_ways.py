@@ -132,7 +132,7 @@ def _corridor(
 ) -> BaseGeometry | None:
     """Return the ground a load covers on its shortest way while nothing else stands [m]; None if there is no way."""
     shared = pieces_reached(free, origin, who) & free.pieces_at(zone)
-    end = stand_at(free, shared, shape, zone) if shared else None
+    end = stand_at(free, shared, shape, zone, origin) if shared else None
     way = None if end is None else shortest_way(free, who, origin, Place("", "spot", end), shared)
     if way is None:
         return None
