@@ -208,6 +208,10 @@ def test_the_page_of_one_job_holds_all_and_asks_for_nothing(window: Window) -> N
     assert [len(places["places"]) for places in held["views"].values()] == [2], (
         "with its pictures, as seen from two places"
     )
+    feet = [place["foot"] for views in held["views"].values() for place in views["places"]]
+    assert all(
+        "middle size" in foot and re.search(r"Sun and shadows as on 30 June at 1[07]:00 by the ", foot) for foot in feet
+    )
     assert "default-src 'none'" in text
     assert "connect-src" not in text
     assert re.findall(r'(?:src|href)="(?!data:)[^"]+"', text.partition("<script")[0]) == []

@@ -11,7 +11,7 @@ from quincunx.board.replies import Refused, encoded
 from quincunx.review import Review
 from quincunx.sheets import Set, SheetError, prepare
 from quincunx.sheets._both import Both, both
-from quincunx.sheets._both_card import CARD_MM, alt, caption, card, missing
+from quincunx.sheets._both_card import CARD_MM, alt, caption, card, foot, missing
 
 
 def views(ask: Ask) -> bytes:
@@ -49,7 +49,7 @@ def _place(of: Set, one: Both, *, several: bool) -> dict[str, Any]:
     svg, high = card(of, one)
     return {
         "id": f"{one.place.id} {one.choice}".strip(), "name": one.name,
-        "words": one.choice if several else one.place.words, "caption": caption(of, one), "missing": missing(of, one),
+        "words": one.choice if several else one.place.words, "caption": caption(of, one), "missing": missing(of, one), "foot": foot(one),
         "card": svg, "wide_mm": CARD_MM, "high_mm": round(high, 2),
         "rows": [
             {"words": row.words, "alts": [alt(one, row, within=False), alt(one, row, within=True)]} for row in one.rows

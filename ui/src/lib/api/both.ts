@@ -1,6 +1,6 @@
 /** A view with something and without it: each place one card, whose drawings can be looked at one by one. */
 export interface BothPlace {
-  id: string; name: string; words: string; caption: string; missing: string; card: string; wide_mm: number; high_mm: number;
+  id: string; name: string; words: string; caption: string; missing: string; foot?: string; card: string; wide_mm: number; high_mm: number;
   rows: { words: string; alts: [string, string] }[];
 }
 export interface BothViews { about: string; places: BothPlace[]; none: string; revision?: number }
