@@ -178,8 +178,8 @@ def row(high: float, *, opacity: float) -> Scene:
 
 def test_young_plants_of_a_row_stand_one_by_one_to_scale_and_not_behind_a_wall() -> None:
     found = outlook(row(0.6, opacity=0.2), Camera((0, 0), 1.6, 0.0))
-    stems = [f for f in found.figures if isinstance(f, PathFigure) and f.owner == "hedge"]
-    assert not any(f.dash for f in stems)
+    stems = [f for f in found.stems if isinstance(f, PathFigure) and f.owner == "hedge"]
+    assert not [f for f in found.figures if f.owner == "hedge"], "no dashes beside"
     assert len(stems) == 5, "four of nine stand behind the wall"
     for (foot, tip), x in zip(
         (s.points for s in stems), sorted((s.points[0][0] for s in stems), reverse=False), strict=True
@@ -188,13 +188,39 @@ def test_young_plants_of_a_row_stand_one_by_one_to_scale_and_not_behind_a_wall()
         assert tip[1] == pytest.approx((0.6 - 1.6) / 6, abs=1e-6)
         assert foot[0] == tip[0]
         assert x * 6 == pytest.approx(round(x * 12) / 2, abs=1e-6)
-    leaves = [f for f in found.figures if isinstance(f, AreaFigure) and f.owner == "hedge"]
+    leaves = [f for f in found.stems if isinstance(f, AreaFigure)]
     assert len(leaves) == 5 * len(stems)
     assert dict(found.besides)["hedge"] > 0, "the row still counts as seen"
 
 
 def test_a_closed_or_tall_row_is_no_row_of_stems() -> None:
     closed = outlook(row(0.6, opacity=0.8), Camera((0, 0), 1.6, 0.0))
-    assert not [f for f in closed.figures if isinstance(f, PathFigure) and f.owner == "hedge"]
+    assert closed.stems == ()
     tall = outlook(row(2.0, opacity=0.2), Camera((0, 0), 1.6, 0.0))
     assert [f.dash for f in tall.figures if isinstance(f, PathFigure) and f.owner == "hedge"] == [True]
+
+
+def test_a_stem_behind_a_low_wall_shows_over_it_only() -> None:
+    of = row(1.0, opacity=0.2)
+    low = box("kerb", -3, 4.0, 3, 4.1, 0.6)  # over its far edge at 4.1 m the eye, 1.6 m up, meets 6 m at 1.6 - 6 / 4.1
+    of = scene(of.solids[0], low, plants=of.plants)
+    found = outlook(of, Camera((0, 0), 1.6, 0.0))
+    feet = [f.points[0][1] for f in found.stems if isinstance(f, PathFigure)]
+    assert len(feet) == 9
+    edge = (0.6 - 1.6) / 4.1
+    assert all(y > -1.6 / 6 for y in feet)
+    assert all(abs(y - max(edge, -1.6 / 6)) < (1.0 / 6) / 6 + 1e-6 for y in feet)
+
+
+def test_water_is_drawn_as_water_whatever_edge_it_has() -> None:
+    line = timeline(demo_garden("ropewalk"))
+    of = line.at(date(2032, 6, 30))
+    drawn = {f.role for f in of.figures if isinstance(f, AreaFigure) and f.owner == "lily-pond"}
+    assert "way" in drawn, "its edge is a floor"
+    area = of.area_of("lily-pond")
+    assert area is not None
+    x, y = area.centroid.x, area.centroid.y
+    camera = Camera((x, y + 6), of.ground_z_m(x, y + 6) + 1.6, 180.0)
+    assert "water" in {
+        f.role for f in outlook(of, camera).figures if isinstance(f, AreaFigure) and f.owner == "lily-pond"
+    }

@@ -166,7 +166,7 @@ def both(
         for place in places if len(chosen) == 1 or at else places[:1]:
             at_hour = hour if hour is not None else _telling_hour(through, place, days[0][0])
             rows = tuple(_row(through, less, place, on, told, at_hour) for on, told in days)
-            if all(row.without.figures == row.within.figures for row in rows):
+            if all(_same(row.without, row.within) for row in rows):
                 continue
             rows, shown = tuple(_named(row, subject.ids) for row in rows), True
             true = (place.camera.bearing_deg + of.timeline.frame.north_offset_deg) % 360
@@ -232,6 +232,10 @@ def _sun_words(through: Timeline, rows: Sequence[Row], hour: int) -> str:
     on = rows[0].on
     clock = "by the clock" if through.frame.place is not None else "by the sun"
     return f"{on.day} {MONTHS[on.month - 1]} at {hour}:00 {clock}"
+
+
+def _same(one: Outlook, other: Outlook) -> bool:
+    return one.figures == other.figures and one.stems == other.stems
 
 
 def _named(row: Row, ids: Sequence[str]) -> Row:

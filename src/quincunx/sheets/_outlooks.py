@@ -7,7 +7,7 @@ from datetime import date
 from quincunx.garden.seen import Peg, looked_at
 from quincunx.intents import Words
 from quincunx.scene import Scene, Timeline
-from quincunx.sheets.svg import Look, draw
+from quincunx.sheets.svg import Look, draw, inner
 from quincunx.sight.outlook import Camera, Outlook, outlook
 from quincunx.units import Style, compass_words
 
@@ -46,7 +46,7 @@ def drawn(found: Outlook, wide_mm: float, style: Style, *, words: bool = True) -
     """Return a view as SVG, ``wide_mm`` wide, and its height [mm]."""
     left, low, right, high = found.bounds
     look = Look((right - left) * 1000 / wide_mm, style, words=words, thin=0.7)
-    svg = draw(found.figures, found.bounds, look, over=_shaded(found))
+    svg = draw(found.figures, found.bounds, look, over=_shaded(found) + inner(found.stems, found.bounds, look))
     return svg, wide_mm * (high - low) / (right - left)
 
 

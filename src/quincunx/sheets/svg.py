@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from html import escape
 
 from quincunx.shapes import XY, AreaFigure, DimensionFigure, Figure, PathFigure, Pattern, Role, TextFigure, Weight
@@ -49,6 +49,12 @@ def draw(figures: Iterable[Figure], bounds: Bounds, look: Look, extra: str = "",
         f'<svg xmlns="http://www.w3.org/2000/svg" {box} {size} {font}stroke-linejoin="round" stroke-linecap="round">'
         f"<defs>{defs}</defs>{''.join(body)}{extra}</svg>"
     )
+
+
+def inner(figures: Iterable[Figure], bounds: Bounds, look: Look) -> str:
+    """Return figures as they stand inside such an SVG, in the order given; patterns are left out."""
+    pen = _Pen(bounds[3], replace(look, patterns=False))
+    return "".join(pen.figure(f) for f in figures)
 
 
 def in_order(figures: Iterable[Figure]) -> list[Figure]:

@@ -93,6 +93,8 @@ class Outlook:
     besides: tuple[tuple[str, float], ...] = ()
     shades: tuple[Shade, ...] = ()
     """What of the picture lies in shade, if the sun was told."""
+    stems: tuple[Figure, ...] = ()
+    """Young plants of a row one by one: they are drawn last, as what stands before them hides them already."""
 
     def owners(self, least: float) -> tuple[str, ...]:
         """Return the ids of what takes at least that share of the picture, the largest first."""
@@ -147,7 +149,7 @@ def outlook(scene: Scene, camera: Camera, sun: Sun | None = None) -> Outlook:
     drawn = [one for one in thin if not (one[0] in young and one[1] == "grown")]
     figures += [f for owner, role, shape in drawn for f in _dashes(shape, role, owner)]
     eye = np.array([*camera.at, camera.z_m])
-    figures += whips(scene, young, camera, bodies, [p for p in seen if hides[p]])
+    stems = tuple(whips(scene, young, camera, bodies, [p for p in seen if hides[p]]))
     figures += _names(scene, whole, frame)
     figures.append(
         PathFigure(((-wide, -high), (wide, -high), (wide, high), (-wide, high)), "note", closed=True, weight="thin")
@@ -157,7 +159,7 @@ def outlook(scene: Scene, camera: Camera, sun: Sun | None = None) -> Outlook:
         dark = np.array([1.0 - parts.solids[s].transmittance[month - 1] for s in parts.solid])
         picture = Picture(parts, shown, eye, camera.ways[0], camera.seen_at, dark, frame.area)
         shades = shades_of(picture, sun, _shadows(scene, camera, frame, covered, sun))
-    return Outlook(tuple(figures), camera.half, _largest(areas), _largest(_summed(besides, frame.area)), shades)
+    return Outlook(tuple(figures), camera.half, _largest(areas), _largest(_summed(besides, frame.area)), shades, stems)
 
 
 def _shadows(
@@ -329,7 +331,8 @@ def _floors(
         if piece.is_empty:
             continue
         drop = surface.lie.value_m if isinstance(surface.lie, Height) and surface.lie.datum == "ground" else 0.0
-        shapes.append((surface.owner, roles.get(surface.owner, "way"), _laid(scene, camera, piece, drop)))
+        role: Role = "water" if surface.water_depth_m > 0 else roles.get(surface.owner, "way")
+        shapes.append((surface.owner, role, _laid(scene, camera, piece, drop)))
     left = shapely.difference(frame, covered)
     found: list[Figure] = []
     for owner, role, shape in reversed(shapes):

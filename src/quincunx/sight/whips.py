@@ -25,6 +25,8 @@ THIN = 0.5
 LEAVES = 5
 LEAF, LONGEST_M = 0.26, 0.2
 """A leaf is drawn as long as this share of its plant's height, and no longer than this [m]."""
+STEPS = 6
+"""A stem is looked at in so many pieces, from its tip down, for what hides it."""
 MOST = 240
 """No more plants of one row than this are drawn, the nearest first."""
 NEAR_M, FAR_M = 0.5, 40.0
@@ -59,14 +61,32 @@ def whips(
             tip = foot + np.array([0.0, 0.0, plant.height_m[1]])
             ends = camera.seen_at(foot), camera.seen_at(tip)
             inside = (np.abs(ends[0][:, 0]) < wide) & (ends[1][:, 1] > -high) & (ends[0][:, 1] < high)
-            clear = inside & ~_hidden(camera, (foot + tip) / 2, bodies, hide)
-            for i in np.flatnonzero(clear)[::-1].tolist():
-                low = (float(ends[0][i, 0]), max(float(ends[0][i, 1]), -high))
+            down = _seen_down_to(camera, foot, tip, bodies, hide)
+            for i in np.flatnonzero(inside & (down < 1.0))[::-1].tolist():
+                low = _between(ends[0][i], ends[1][i], float(down[i]), -high)
                 top = (float(ends[1][i, 0]), min(float(ends[1][i, 1]), high))
                 out += _whip(
                     owner, low, top, min(LEAF * plant.height_m[1], LONGEST_M) / float(camera.depth(at[i : i + 1])[0])
                 )
     return out
+
+
+def _seen_down_to(
+    camera: Camera, foot: Floats, tip: Floats, bodies: Bodies, hide: NDArray[np.int64]
+) -> NDArray[np.float64]:
+    """Return how far down each stem is seen, as a share of its height (1: nothing of it): what hides one stands before it."""
+    down = np.ones(len(foot))
+    open_ = np.ones(len(foot), bool)
+    for share in np.arange(STEPS)[::-1] / STEPS:
+        at = foot + (tip - foot) * (share + 0.5 / STEPS)
+        open_ &= ~_hidden(camera, at, bodies, hide)
+        down[open_] = share
+    return down
+
+
+def _between(foot: Floats, tip: Floats, share: float, lowest: float) -> XY:
+    x, y = (foot + (tip - foot) * share).tolist()
+    return (x, max(y, lowest))
 
 
 def _hidden(camera: Camera, points: Floats, bodies: Bodies, hide: NDArray[np.int64]) -> NDArray[np.bool_]:
