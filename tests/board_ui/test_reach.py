@@ -15,6 +15,10 @@ from tests.board_ui.conftest import SIZES
 Open = Callable[..., BoardPage]
 AXE = Path(__file__).resolve().parents[2] / "ui/node_modules/axe-core/axe.min.js"
 WIDTHS = (1440, 1024, 768, 390)
+SMALL = """() => [...document.querySelectorAll('button:not(.link), select, summary, input:not([type=checkbox], [type=radio])')]
+  .map((e) => [e.ariaLabel || e.innerText, e.getBoundingClientRect()])
+  .filter(([, r]) => r.height > 0 && (r.height < 43.5 || r.width < 43.5)).map(([words]) => words)"""
+"""What a finger can't touch well: the controls in view that are smaller than 44 px either way."""
 
 
 def screens(b: BoardPage) -> Iterator[str]:
@@ -263,6 +267,9 @@ def test_by_touch_on_a_telephone(board: Open) -> None:
     page = b.page
     page.touchscreen.tap(*b.at(4.2, 23.6))
     expect(page.get_by_role("heading", name="Old damson")).to_be_visible()
+    b.button("Given", exact=True).tap()
+    expect(page.get_by_text("Money and hours")).to_be_in_viewport()  # what is touched is led to, below what is chosen
+    assert page.evaluate(SMALL) == []
     b.button("Put in…").tap()
     page.get_by_label("Find by its name").fill("path")
     page.keyboard.press("Enter")
