@@ -50,7 +50,7 @@ export class Draft {
   /** From October on the plan begins with the coming year. */
   firstYear = $state(new Date().getFullYear() + (new Date().getMonth() >= 9 ? 1 : 0));
 
-  readonly writing: Writing = $derived({ units: this.units, decimal_mark: this.mark, currency: this.currency, paper: this.paper });
+  readonly writing: Writing = $derived({ units: this.units, decimal_mark: this.mark, currency: this.currency.trim().toUpperCase(), paper: this.paper });
   readonly ring = $derived.by((): XY[] | string => {
     if (this.way === 'file') return this.outline.length >= 3 ? this.outline : 'Bring a file with three corners or more, and mend what is said of it.';
     if (this.way === 'draw') return this.outline.length >= 3 ? this.outline : 'Touch at least three corners.';
@@ -154,7 +154,7 @@ export class Draft {
     return {
       name: this.name.trim() || 'My garden',
       town: town && { name: town.name, latitude_deg: town.latitude_deg, longitude_deg: town.longitude_deg },
-      writing: { units: this.units, decimal_mark: this.mark, currency: this.currency, paper: this.paper },
+      writing: { ...this.writing },
       ground: this.way === 'tape' ? { sides: this.sides, diagonal: this.diagonal, first_side_deg: this.firstDeg } : { outline: this.outline.map((p) => [...p]), ...(this.way === 'file' && this.datum ? { datum: this.datum } : {}) },
       house: this.hasHouse ? { width: house.width, depth: house.depth, side: house.side + 1, along: house.along || '0', set_back: house.back || '0' } : null,
       wanted: this.wantedDoc(),
