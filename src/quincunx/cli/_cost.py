@@ -146,7 +146,7 @@ def _table(garden: Garden, found: tuple[Costed, ...]) -> None:
     from rich.console import Console
     from rich.table import Table
 
-    from quincunx.units import format_mass, format_money
+    from quincunx.units import format_mass, format_money, own_marks
 
     console = Console(highlight=False)
     table = Table(box=None, pad_edge=False, padding=(0, 1), header_style="bold")
@@ -159,7 +159,12 @@ def _table(garden: Garden, found: tuple[Costed, ...]) -> None:
         typed = format_money(c.job.cost, garden.style, whole=True)
         missing = f" ({len(r.unpriced)} without a price)" if r.unpriced else ""
         table.add_row(
-            c.job.name + missing, typed, money, f"{c.job.hours:g}", f"{r.hours:.0f}", format_mass(r.kg, garden.style)
+            c.job.name + missing,
+            typed,
+            money,
+            own_marks(f"{c.job.hours:g}", garden.style),
+            f"{r.hours:.0f}",
+            format_mass(r.kg, garden.style),
         )
     console.print(table)
     if any(c.reckoned.demo for c in found):
@@ -175,8 +180,8 @@ def _one(garden: Garden, found: Costed) -> None:
     from rich.table import Table
     from rich.text import Text
 
-    from quincunx.sheets._building import first_words, kept_lengths, too_long
-    from quincunx.units import format_length, format_mass, format_money
+    from quincunx.sheets._building import amount_of, amount_words, called, first_words, kept_lengths, too_long
+    from quincunx.units import format_length, format_mass, format_money, own_units, section_words
 
     console, r = Console(highlight=False), found.reckoned
     console.print(Text(found.job.name, style="bold"))
@@ -185,11 +190,14 @@ def _one(garden: Garden, found: Costed) -> None:
         table.add_column(head, justify="right" if right else "left")
     for b in r.bill:
         sum_ = "no price" if b.sum is None else format_money(b.sum, garden.style)
-        table.add_row(b.words, f"{b.net:.4g} {b.unit}", f"{b.count:g} × {b.sold_by}", sum_, b.shop)
+        lies = amount_of(b.net, b.unit, garden.style)
+        table.add_row(called(b, garden.style), lies, amount_words(b, garden.style), sum_, b.shop)
     console.print(table)
     for c in r.cuts:
         least = "least possible" if c.proven else f"at most {100 * c.gap:.0f} in 100 over the least"
-        console.print(Text(f"\nSawing {c.words} {c.item.rpartition('-')[2]} ({least})", style="bold"))
+        console.print(
+            Text(f"\nSawing {c.words} {section_words(c.pieces[0].section_m, garden.style)} ({least})", style="bold")
+        )
         for words in first_words(c, garden.style):
             console.print(f"  {words}")
         for old in c.before:
@@ -216,7 +224,7 @@ def _one(garden: Garden, found: Costed) -> None:
         f"{r.hours:.0f} hours ({r.hours_range[0]:.0f} to {r.hours_range[1]:.0f}), {format_mass(r.kg, garden.style)}, {r.loads} barrow loads."
     )
     for note in (*r.notes, "Quantities only: whether it carries, your local code and a licensed person decide."):
-        console.print(f"· {note}", style="bright_black")
+        console.print(f"· {own_units(note, garden.style)}", style="bright_black")
 
 
 def _sheets(console: Console, sheet: SheetList, garden: Garden) -> None:

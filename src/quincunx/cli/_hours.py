@@ -61,14 +61,15 @@ def _line(garden: Garden, one: Tending) -> str:
 def _full(garden: Garden, one: Tending) -> None:
     from quincunx.units.dates import MONTHS
 
+    mark = garden.style.decimal_mark
     click.echo(f"\n{one.year}, hours:".ljust(46) + "".join(f"{m[:3]:>5}" for m in MONTHS))
     for line in one.lines:
-        click.echo(f"  {line.words:<43}" + "".join(_cell(h) for h in line.months))
-    click.echo(f"  {'in all':<43}" + "".join(_cell(h) for h in one.months))
-    click.echo(f"  {'there are':<43}" + "".join(_cell(h) for h in garden.means.given(one.year)))
+        click.echo(f"  {line.words:<43}" + "".join(_cell(h, mark) for h in line.months))
+    click.echo(f"  {'in all':<43}" + "".join(_cell(h, mark) for h in one.months))
+    click.echo(f"  {'there are':<43}" + "".join(_cell(h, mark) for h in garden.means.given(one.year)))
     if one.without:
         click.echo(f"Without {one.without}.")
 
 
-def _cell(hours: float) -> str:
-    return f"{hours:5.1f}" if hours >= 0.05 else "    ."
+def _cell(hours: float, mark: str) -> str:
+    return f"{hours:5.1f}".replace(".", mark) if hours >= 0.05 else "    ."

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from quincunx.cli._files import FILE
+from quincunx.units import Style, own_units
 
 if TYPE_CHECKING:
     from quincunx.plants.catalogue import Plant
@@ -35,26 +36,29 @@ def command(words: tuple[str, ...], table: Path | None, into: Path | None, of: P
         return
     from quincunx.plants.finding import find
 
-    found = find(" ".join(words), _own(of) if of is not None else None)
+    own, style = ({}, Style()) if of is None else _own(of)
+    found = find(" ".join(words), own or None)
     for sentence in found.said:
         click.echo(sentence)
     for plant in found.plants[:MOST_SHOWN]:
-        click.echo(_line(plant))
+        click.echo(_line(plant, style))
     if len(found.plants) > MOST_SHOWN:
         click.echo(f"And {len(found.plants) - MOST_SHOWN} more. Say more words.")
     for sentence in found.how:
         click.echo(sentence)
 
 
-def _own(of: Path) -> dict[str, Plant]:
+def _own(of: Path) -> tuple[dict[str, Plant], Style]:
+    """Return a garden's own plants, and how its person writes."""
     from quincunx.store import Store
 
     with Store.open(of) as store:
-        return {plant.id: plant for plant in store.garden().plants}
+        garden = store.garden()
+    return {plant.id: plant for plant in garden.plants}, garden.style
 
 
-def _line(plant: Plant) -> str:
-    parts = [f"{plant.height_m:g} m high, {plant.spread_m:g} m wide"]
+def _line(plant: Plant, style: Style) -> str:
+    parts = [own_units(f"{plant.height_m:g} m high, {plant.spread_m:g} m wide", style)]
     if plant.zone_min is not None:
         parts.append(f"zone {plant.zone_min} and warmer")
     if plant.first_crop_years:
@@ -72,7 +76,7 @@ def _table(table: Path, into: Path | None) -> None:
 
     read = read_plants(table.read_text(encoding="utf-8", errors="replace"))
     for plant in read.plants:
-        click.echo(f"  {_line(plant)}")
+        click.echo(f"  {_line(plant, Style())}")
     for fault in read.faults:
         where = f"line {fault.line}" + (f", {fault.column}" if fault.column else "")
         click.echo(f"! {where}: {fault.sentence}")

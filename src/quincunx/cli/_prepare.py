@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from quincunx.cli._files import FILE
+from quincunx.units import format_area
 
 if TYPE_CHECKING:
     from quincunx.garden import Edit, Garden
@@ -32,7 +33,8 @@ def command(file: Path, thing: str | None) -> None:
     found = unready(garden, through)
     if thing is None:
         for one in found:
-            click.echo(f"{', '.join(one.owners)}: {one.turf_m2:.1f} of {one.ground.area:.1f} m2 is turf")
+            turf = format_area(one.turf_m2, garden.style)
+            click.echo(f"{', '.join(one.owners)}: {turf} of {format_area(one.ground.area, garden.style)} is turf")
         click.echo("Name one to have its ground made ready first." if found else "Nothing is planted into turf.")
         return
     one_of = next((one for one in found if thing in one.owners), None)

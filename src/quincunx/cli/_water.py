@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from quincunx.cli._files import FILE
+from quincunx.units import own_units
 
 if TYPE_CHECKING:
     from quincunx.water.watering import YearWater
@@ -62,7 +63,9 @@ def command(file: Path, year: int | None, as_json: bool) -> None:
             f"  {name}: {tube} of drip tube, {drippers} drippers, {hourly} in an hour, from {hangs} (asked of it an hour: {asked});"
         )
         click.echo(f"    its longest run is {longest}, it may be {may}.")
-    click.echo(f"By {dries.method}{'; assumed: ' + ', '.join(dries.assumed) if dries.assumed else ''}.")
+    click.echo(
+        f"By {dries.method}{own_units('; assumed: ' + ', '.join(dries.assumed), garden.style) if dries.assumed else ''}."
+    )
 
 
 def _json(found: dict[int, YearWater]) -> None:

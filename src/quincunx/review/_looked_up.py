@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from quincunx.garden.safety import looked_up
 from quincunx.review._view import View
 from quincunx.shapes import DropWork, Finding, FlightWork, FrameWork, KitWork, LineWork, Severity, Work
+from quincunx.units import own_units
 
 REMEDY = "Have it designed, or make it smaller or stronger; your local code and a licensed person decide."
 
@@ -27,7 +28,7 @@ def check(view: View) -> Iterator[Finding]:
             seen.add(owner)
             beyond = [s for s in looked_up(view.garden, works) if s.answer == "beyond"]
             if beyond:
-                what = "; ".join(f"{s.what}: {s.because}" for s in beyond[:3])
+                what = own_units("; ".join(f"{s.what}: {s.because}" for s in beyond[:3]), view.garden.style)
                 yield Finding(
                     f"beyond-{owner}", Severity.CARE, f"{view.called(owner)} goes beyond the published tables ({what}).", REMEDY,
                     beyond[0].source, (owner,), None, made[owner], hurts=True,
