@@ -22,7 +22,7 @@ from quincunx.sheets.calendar_file import calendar_file
 from quincunx.units import Style, format_hours, format_money, own_units, parse_length
 from quincunx.units.dates import MONTHS
 from quincunx.years.months import months_of
-from tests.sheets.outdoors import SHED, cells, demo, job, plot, said, set_for, tables
+from tests.sheets.outdoors import SHED, cells, demo, job, plot, said, set_for, tables, texts
 
 DEMOS = ("ropewalk", "kettle-hill")
 SMALL = Path(__file__).parents[2] / "docs" / "gardens" / "washing-green.json"
@@ -384,7 +384,10 @@ def test_a_pond_is_dug_to_its_depths_not_to_their_mean() -> None:
         "water, at its deepest 0.90 m, dug 0.95 m below the ground around; on the shelf at its margin, 0.40 m wide, 0.20 m,"
         " dug 0.25 m below the ground around"
     ) in built
-    assert "at its deepest 0.900 m, dug 0.950 m below the ground around" in set_out
+    assert "at its deepest 0.90 m, dug 0.95 m below the ground around" in set_out
+    assert {"corner 1", "corner 4"} <= set(texts(list(pages_of(of, ["setting-out"]))))  # the rim of the water
+    assert "Its edges" not in set_out
+    assert "Its top lies" not in set_out
     mean = (3.2**2 * 0.9 + (16 - 3.2**2) * 0.2) / 16
     assert f"{mean:.2f} m" not in built
     assert f"{mean:.2f}" not in set_out
@@ -401,3 +404,11 @@ def test_a_year_in_which_nothing_changes_has_no_plan_of_its_own() -> None:
     assert [p.title for p in pages_of(still, ["year-plans"])] == ["2027"]
     built = set_for(plot(SHED, jobs=[job("den", start="2028-04")]))
     assert [p.title for p in pages_of(built, ["year-plans"])] == ["2027", "2028"]
+
+
+def test_a_few_inches_are_said_in_inches_and_a_weight_in_a_name_is_not_said_again() -> None:
+    words = said(page_of("kettle-hill", "take-care"))
+    assert "a few inches" in said(page_of("kettle-hill", "saturday")) + words
+    assert "a few centimetres" not in words
+    assert "80 lb (about 80 lb)" not in words
+    assert "Concrete mix, 80 lb" in words

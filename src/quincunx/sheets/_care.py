@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -39,6 +40,8 @@ CEMENT = (
 """The usual care with cement and stone dust (HSE sheets CIS26 and CIS54; from memory)."""
 STRAINING = "Wire under strain whips back when it slips: glasses and gloves, and nobody in line with it."
 """Common practice, no source."""
+WEIGHS = re.compile(r"\d (?:kg|lb)\b")
+"""A name that says itself what it weighs."""
 LIFTING = "Heavy in one piece (which, is said at the job): two people or a sack truck; knees bent, back straight."
 MAINS = "Mains electricity: switched off and proved dead before anybody digs or drills near it; only somebody qualified wires it."
 """Common practice, no source; local rules say who is qualified."""
@@ -80,15 +83,16 @@ def _hurting(of: Set, plan: Made) -> list[Caution]:
     lines = [] if any(c.general == LOCATE for c in noticed) else _lines(of, plan)
     general = (Caution(words) for words in (*_made(plan), *_food(plan), *_materials_care(plan), *_mains(of, plan)))
     every = (*noticed, *lines, *general, *_heavy(of, plan))
-    return list(dict.fromkeys(Caution(c.general, own_units(c.own, of.garden.style)) for c in every))
+    style = of.garden.style
+    return list(dict.fromkeys(Caution(own_units(c.general, style), own_units(c.own, style)) for c in every))
 
 
 def first_cautions(of: Set, plan: Made, most: int) -> list[Block]:
-    """Return the gravest cautions of a job for its own page; where there are more, the last line says where."""
+    """Return the gravest cautions of a job for its own page in one box; where there are more, the last line says where."""
     care = [c.words for c in cautions(of, plan)]
     if len(care) > most:
         care = [*care[: most - 1], MORE]
-    return [{"t": "caution", "s": words} for words in care]
+    return [{"t": "caution", "s": "\n".join(care)}] if care else []
 
 
 def _with_choices(of: Set, plan: Made) -> tuple[Made, list[Caution]]:
@@ -177,7 +181,10 @@ def _heavy(of: Set, plan: Made) -> Iterator[Caution]:
     bill: tuple[Bought, ...] = next((c.reckoned.bill for c in of.costed if c.job.id == plan.job.id), ())
     heavy = sorted({(kg, b.words) for b in bill if (kg := piece_kg(b)) > HEAVY_KG}, reverse=True)[:MOST_HEAVY]
     if heavy:
-        named = ", ".join(f"{words} (about {format_mass(kg, of.garden.style)})" for kg, words in heavy)
+        named = ", ".join(
+            words if WEIGHS.search(words) else f"{words} (about {format_mass(kg, of.garden.style)})"
+            for kg, words in heavy
+        )
         yield Caution(LIFTING, f"Heavy: {named}.")
 
 

@@ -72,6 +72,7 @@ def middle_line(stood: Stood, feature: object) -> list[XY]:
         not isinstance(feature, Feature)
         or not stood.surfaces
         or stood.solids
+        or any(s.water_depth_m > 0 for s in stood.surfaces)
         or any(isinstance(w, LineWork) for w in stood.work)
     ):
         return []
@@ -107,7 +108,8 @@ def _points(stood: Stood) -> Iterable[tuple[XY, str]]:
     if posts:
         apart = list(dict.fromkeys((round(x, 4), round(y, 4)) for x, y in posts))
         return [(at, f"post {n}" if len(apart) > 1 else "post") for n, at in enumerate(apart, 1)]
-    outlines = [s.area for s in stood.surfaces] or [s.footprint for s in stood.solids]
+    wet = [s.area for s in stood.surfaces if s.water_depth_m > 0]  # dug to the water's rim; its edge is laid round that
+    outlines = wet or [s.area for s in stood.surfaces] or [s.footprint for s in stood.solids]
     if outlines:
         return _outlines(outlines)
     ends = [(float(x), float(y)) for o in stood.openings for x, y in (o.clear.coords[0], o.clear.coords[-1])]

@@ -27,7 +27,6 @@ from quincunx.shapes import (
     Work,
 )
 from quincunx.units import Style, format_length
-from quincunx.units.length import Kind
 
 LOW_M, STRIP_M, DOWN_M = 0.3, 0.15, 0.45
 """Runs lower than this have no foundation; thickness of the strip under others, and how far down its foot lies [m]."""
@@ -100,21 +99,17 @@ def _pool(west: float, east: float, water: WaterWork) -> Iterator[Figure]:
         yield DimensionFigure((at, shelf), (at, 0.0), -shelf, offset_m=0.0)
 
 
-def water_words(water: WaterWork, style: Style, *, kind: Kind = "plan") -> str:
+def water_words(water: WaterWork, style: Style) -> str:
     """Say how deep water is and how deep its hole is dug, in the middle and on the shelf."""
 
     def deep(metres: float) -> str:
-        dug = (
-            f", dug {format_length(metres + water.below_m, style, kind=kind)} below the ground around"
-            if water.below_m
-            else ""
-        )
-        return f"{format_length(metres, style, kind=kind)}{dug}"
+        dug = f", dug {format_length(metres + water.below_m, style)} below the ground around" if water.below_m else ""
+        return f"{format_length(metres, style)}{dug}"
 
     said = f"water, at its deepest {deep(water.deep_m)}"
     if water.shelf_m <= 0 or water.shelf_m >= water.deep_m:
         return said
-    return f"{said}; on the shelf at its margin, {format_length(water.shelf_wide_m, style, kind=kind)} wide, {deep(water.shelf_m)}"
+    return f"{said}; on the shelf at its margin, {format_length(water.shelf_wide_m, style)} wide, {deep(water.shelf_m)}"
 
 
 def _cut(shapes: Sequence[BaseGeometry]) -> LineString:

@@ -72,6 +72,8 @@ def heights(of: Set, plan: Planned) -> dict[str, str]:
         )
         if stood is None or surface is None or not isinstance(surface.lie, (Height, Plane)):
             continue
+        if any(s.water_depth_m > 0 for s in stood.surfaces):
+            continue  # how deep water is dug is said once, for its shelf and its middle
         ground = plan.before.ground_z_m(*mark.at)
         top = lie_z_m(surface.lie, mark.at, plan.before.ground_z_m) - ground
         base = sum(layer.thickness_m for w in stood.work if isinstance(w, AreaWork) for layer in w.layers)
@@ -329,7 +331,7 @@ def _depths(of: Set, stood: Stood) -> Iterator[str]:
     waters = {w.owner: w for w in stood.work if isinstance(w, WaterWork)}
     for work in stood.work:
         if isinstance(work, AreaWork) and work.owner in waters and any(x.material == "water" for x in work.layers):
-            yield f"{capital(water_words(waters[work.owner], of.garden.style, kind='tape'))}."
+            yield f"{capital(water_words(waters[work.owner], of.garden.style))}."
         elif isinstance(work, AreaWork) and work.layers and not _is_roof(work, stood):
             deep = sum(layer.thickness_m for layer in work.layers)
             style = of.garden.style

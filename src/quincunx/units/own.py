@@ -30,6 +30,7 @@ WHOLE_M, HALF_M = 0.45, 0.1
 """Round figures of the trade from these sizes on are told in whole and in half inches, smaller ones in eighths [m]."""
 LONG_IN = 36
 """From so many inches on a length is told in feet and inches."""
+FEW = ("a few centimetres", "a few inches")
 PSF_KPA = 0.04788026
 """One pound-force on a square foot [kN/m2] (NIST SP 811, table B.8)."""
 LBF_KN = 0.004448222
@@ -41,6 +42,7 @@ def own_units(text: str, style: Style) -> str:
 
     In metres what stands in brackets in inches or feet goes; in feet the metric goes, and what has no inches gets them.
     """
+    text = text.replace(*FEW if style.system == "feet" else FEW[::-1])
     if style.system != "feet":
         one = _BACK.sub(r"\3 \4", _PAIR.sub(r"\1 \2", text))
         return own_marks(_PSF.sub(lambda m: f"{float(m[1]) * PSF_KPA:.0f} kN/m²", one), style)
