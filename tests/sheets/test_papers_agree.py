@@ -381,10 +381,11 @@ def test_a_pond_is_dug_to_its_depths_not_to_their_mean() -> None:
     of = set_for(plot(pond, jobs=[job("pool")]))
     built, set_out = (said(list(pages_of(of, [sheet]))) for sheet in ("construction", "setting-out"))
     assert (
-        "water, at its deepest 0.90 m, dug 0.95 m below the ground around; on the shelf at its margin, 0.40 m wide, 0.20 m,"
-        " dug 0.25 m below the ground around"
+        "water, in the middle 0.90 m deep, dug 0.95 m below the ground around; on the shelf round it, 0.40 m wide,"
+        " 0.20 m deep, dug 0.25 m below the ground around"
     ) in built
-    assert "at its deepest 0.90 m, dug 0.95 m below the ground around" in set_out
+    assert "Water, in the middle 0.90 m deep, dug 0.95 m below the ground around" in set_out
+    assert "Its edge in all" in set_out
     assert {"corner 1", "corner 4"} <= set(texts(list(pages_of(of, ["setting-out"]))))  # the rim of the water
     assert "Its edges" not in set_out
     assert "Its top lies" not in set_out

@@ -104,12 +104,12 @@ def water_words(water: WaterWork, style: Style) -> str:
 
     def deep(metres: float) -> str:
         dug = f", dug {format_length(metres + water.below_m, style)} below the ground around" if water.below_m else ""
-        return f"{format_length(metres, style)}{dug}"
+        return f"{format_length(metres, style)} deep{dug}"
 
-    said = f"water, at its deepest {deep(water.deep_m)}"
+    said = f"water, in the middle {deep(water.deep_m)}"
     if water.shelf_m <= 0 or water.shelf_m >= water.deep_m:
         return said
-    return f"{said}; on the shelf at its margin, {format_length(water.shelf_wide_m, style)} wide, {deep(water.shelf_m)}"
+    return f"{said}; on the shelf round it, {format_length(water.shelf_wide_m, style)} wide, {deep(water.shelf_m)}"
 
 
 def _cut(shapes: Sequence[BaseGeometry]) -> LineString:

@@ -339,7 +339,8 @@ def _depths(of: Set, stood: Stood) -> Iterator[str]:
                 f"{whole(format_length(x.thickness_m, style))} {x.material}" for x in work.layers if x.thickness_m > 0
             )
             if deep >= LEVEL_M:
-                yield f"In all {whole(format_length(deep, style))} deep, from the finished top down: {parts}."
+                whose = "Its edge in all" if work.owner in waters else "In all"
+                yield f"{whose} {whole(format_length(deep, style))} deep, from the finished top down: {parts}."
     for surface in stood.surfaces:
         if isinstance(surface.lie, Plane) and surface.lie.grade > 1e-4:
             drop, run = _say(of, surface.lie.grade), _say(of, 1.0)

@@ -39,7 +39,7 @@ def ties_table(of: Set, plan: Planned, size: float, most: int = 99, *, how_sure:
             check,
         ]
         rows.append([*row, within(of, p.sure_m)] if how_sure else row)
-    widths = [0, 0, 1.3, 1.25, 1.25, 1.05, 1.75]
+    widths = [0, 0, 1, 0, 0, 0, 0]  # what is read off a tape stays on one line; names take what is left
     return {
         "t": "table",
         "head": [*head, "comes to"] if how_sure else head,
