@@ -78,6 +78,17 @@ def test_units_are_asked_for(unit, metres):
     assert plan(taken(empty(), text, unit=unit))[1] == pytest.approx((40, 0), abs=0.001)
 
 
+def test_it_says_whose_word_the_unit_is():
+    def said(text: str, unit: str = "") -> str:
+        return look(empty(), text, Asked(unit=unit), "c").said[0]
+
+    bare, told = "0,0\n40,0\n40,40\n", "x (m),y (m)\n0,0\n40,0\n40,40\n"
+    assert said(bare) == "3 points, in metres (the file doesn't say: is that so?)."
+    assert said(bare, unit="ft") == "3 points, in feet (international, 0.3048 m) (as you say)."
+    assert said(told) == "3 points, in metres (as the file says)."
+    assert said(told, unit="ft").endswith("(as you say).")
+
+
 def test_degrees_are_laid_level_and_true_and_give_the_garden_its_place():
     on_earth = lon_lat_deg(np.array([[0, 0], [18.2, 0], [18.2, 46], [0, 46]], float), 52.1, -1.2)
     text = "".join(f"{lat:.8f},{lon:.8f}\n" for lon, lat in on_earth)

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 WIDE, HIGH = 46, 17
 """Letters of the small picture across and down."""
-MOST_BYTES = 16_000_000
+MOST_BYTES, MOST_SHOWN = 16_000_000, 40
 
 
 @click.command("points")
@@ -111,12 +111,14 @@ def _show(found: Looked, style: Style) -> None:
         click.echo(line)
     if found.laid is None:
         return
-    for name, (x, y), z in list(zip(found.laid.names, found.laid.at, found.laid.z, strict=True))[:40]:
-        high = "" if z is None else f"   {format_length(z, style, kind='tape')} up"
-        x_words, y_words = (format_length(v, style, kind="tape") for v in (x, y))
-        click.echo(f"  {name:<12.12} {x_words:>14} east {y_words:>14} north{high}")
-    if len(found.laid.at) > 40:
-        click.echo(f"  … and {len(found.laid.at) - 40} more")
+    shown = list(zip(found.laid.names, found.laid.at, found.laid.z, strict=True))[:MOST_SHOWN]
+    words = [[format_length(v, style, kind="tape") for v in (*at, *(() if z is None else (z,)))] for _, at, z in shown]
+    wide = max((len(w) for row in words for w in row), default=0)
+    for (name, _, _), row in zip(shown, words, strict=True):
+        said = (f"{w:>{wide}} {way}" for w, way in zip(row, ("east", "north", "up"), strict=False))
+        click.echo(f"  {name:<8.8} {' '.join(said)}")
+    if len(found.laid.at) > MOST_SHOWN:
+        click.echo(f"  … and {len(found.laid.at) - MOST_SHOWN} more")
     for line in picture(found.laid.at, found.laid.names, closed=found.closed) if len(found.laid.at) > 1 else ():
         click.echo(f"  {line}".rstrip())
     if found.brought.order is not None:

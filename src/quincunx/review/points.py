@@ -79,7 +79,7 @@ def look(garden: Garden, text: str, asked: Asked, name: str = "a file") -> Looke
         found = laid(garden, brought, asked)
     except GardenError as error:
         return Looked(brought, asked, brought.said, (*brought.faults, *(f.sentence for f in error.faults)))
-    said = [*_told(garden, brought, found), *brought.said, *found.said]
+    said = [*_told(garden, brought, found, asked), *brought.said, *found.said]
     ring = round_of(found.at, found.names, garden.style) if asked.round else None
     if ring is not None:
         said += [*ring.said, *([] if ring.faults else [_size(ring, garden.style)])]
@@ -107,13 +107,11 @@ def _drawable(become: str) -> Drawable | None:
     return how
 
 
-def _told(garden: Garden, brought: Brought, found: Laid) -> list[str]:
-    count = counted(len(found.at), "point")
+def _told(garden: Garden, brought: Brought, found: Laid, asked: Asked) -> list[str]:
     unit = UNITS[found.unit][0]
-    taken = "as the file says" if brought.unit == found.unit else "the file doesn't say: is that so?"
-    said = [
-        f"{count}, in {unit} ({taken})." if brought.unit in (None, found.unit) else f"{count}, in {unit}, as you say."
-    ]
+    taken = "as you say" if asked.unit else "the file doesn't say: is that so?"
+    taken = "as the file says" if brought.unit == found.unit else taken
+    said = [f"{counted(len(found.at), 'point')}, in {unit} ({taken})."]
     if len(brought.groups) > 1:
         said.append(f"The file holds {counted(len(brought.groups), 'part')}; this is one of them.")
     said.append(COVERS_DEGREES if found.unit == "deg" else COVERS_GRID)
@@ -250,7 +248,8 @@ def _heights(garden: Garden, found: Laid) -> tuple[list[Op], list[str]]:
     new = [{"at": list(at), "z_m": round(z - zero, 3), "words": n} for n, at, z in known if at not in have]
     kept = [plain(h) for h in garden.levels.heights]
     if len(new) < len(known):
-        said.append(f"{counted(len(known) - len(new), 'height')} stood there already and stay as they are.")
+        left = len(known) - len(new)
+        said.append(f"{counted(left, 'height')} stood there already and {'stays' if left == 1 else 'stay'} as before.")
     if not new:
         raise GardenError([Fault("points", "All those places have a height already.")])
     return [*change("levels", None, {"heights": [*kept, *new]}).ops], said
