@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import io
 import json
 import re
+import zipfile
 from collections.abc import Iterator
 from functools import cache
 from html import unescape
@@ -15,9 +17,11 @@ from quincunx.demos import demo_text
 from quincunx.garden import garden_from
 from quincunx.shapes import TextFigure
 from quincunx.sheets import Page, pages_of
+from quincunx.sheets.asked_book import asked_book
+from quincunx.sheets.bill_book import bill_book
 from quincunx.sheets.svg import Look, draw
 from quincunx.units import Style, own_marks, own_units, section_words
-from tests.sheets.outdoors import set_for, texts
+from tests.sheets.outdoors import job, plot, set_for, texts
 
 FEET = {"units": "feet", "decimal_mark": ".", "currency": "USD", "paper": "Letter"}
 METRIC = {"units": "metric", "decimal_mark": ",", "currency": "EUR", "paper": "A4"}
@@ -147,3 +151,22 @@ def test_a_length_said_in_a_label_is_written_on_the_drawing_as_the_person_writes
     words = TextFigure((0.0, 0.0), "Kept clear to", "held", length_m=3.2)
     assert "Kept clear to 10&#x27; 6&quot;" in draw([words], (-1, -1, 1, 1), Look(100, Style("feet")))
     assert words.words(Style("metric", ",")) == "Kept clear to 3,20 m"
+
+
+def book_words(data: bytes) -> list[str]:
+    with zipfile.ZipFile(io.BytesIO(data)) as book:
+        whole = book.read("xl/sharedStrings.xml").decode()
+    return [unescape(re.sub(r"<[^>]+>", "", item)) for item in re.findall(r"<si>(.*?)</si>", whole, re.DOTALL)]
+
+
+def test_the_workbooks_of_a_garden_in_feet_reckon_in_feet_and_pounds() -> None:
+    fence = {"kind": "fence", "id": "mesh", "line": [[0, 5], [12.192, 5]], "sort": "boards", "height": 1.5}
+    kit = {"kind": "greenhouse", "id": "glass", "at": [6, 10], "width": 2, "depth": 3, "how": "kit"}
+    of = set_for(plot(fence, kit, units="feet", jobs=[job("mesh", "glass", large=True)]))
+    found = [*book_words(bill_book(of)), *book_words(asked_book(of))]
+    units = {"m", "m2", "m3", "kg", "10 kg"}
+    assert not units & set(found)
+    assert not [w for w in found if METRIC_FIGURE.search(w) or "[m]" in w or "[kg]" in w]
+    assert {"ft", "yd3", "Length [ft]", "Weight [lb]"} <= set(found)
+    metric = [*book_words(bill_book(set_for(plot(fence, kit, jobs=[job("mesh", "glass")]))))]
+    assert {"m", "m3", "Length [m]", "Weight [kg]"} <= set(metric)

@@ -18,7 +18,7 @@ from quincunx.garden.costing import Costed
 from quincunx.garden.safety import looked_up
 from quincunx.intents._bringing import bringing_words
 from quincunx.shapes import Plane, Surface, Work
-from quincunx.sheets._building import amount_of, called, lies
+from quincunx.sheets._building import amount_of, called, lies, own_number
 from quincunx.sheets._set import Set
 from quincunx.units import capital, compass_words, format_area, format_length, format_volume, own_units
 from quincunx.units.dates import first_day, format_month, month_from_index
@@ -111,10 +111,15 @@ def _lines(of: Set, words: str, reckoned: Reckoned) -> Iterator[Asked]:
             had = found.get((b.item, b.words))
             found[b.item, b.words] = b if had is None else replace(had, net=had.net + b.net)
     for b in found.values():
-        yield Asked(f"materials{words}", called(b, of.garden.style), lies(of, b), round(b.net, 3), b.unit)
+        yield Asked(f"materials{words}", called(b, of.garden.style), lies(of, b), *_counted(of, b.net, b.unit))
     for x in reckoned.labour:
         much = amount_of(x.amount, x.unit, of.garden.style)
-        yield Asked(f"work{words}", own_units(x.words, of.garden.style), much, round(x.amount, 3), x.unit)
+        yield Asked(f"work{words}", own_units(x.words, of.garden.style), much, *_counted(of, x.amount, x.unit))
+
+
+def _counted(of: Set, number: float, unit: str) -> tuple[float, str]:
+    own, called_ = own_number(number, unit, of.garden.style)
+    return round(own, 3), called_
 
 
 def _when(of: Set, c: Costed) -> str:

@@ -179,6 +179,21 @@ def amount_of(number: float, unit: str, style: Style) -> str:
     return own_units(f"{number:.3g} {unit}", style)
 
 
+IN_FEET = {
+    "m": (0.3048, "ft"), "m2": (0.3048**2, "ft2"), "m3": ((3 * 0.3048) ** 3, "yd3"), "kg": (KG_A_LB, "lb"),
+    "10 kg": (1.0, "22 lb"),
+}  # fmt: skip
+"""Of what one is how much in metres and kilograms, and what it is called, in tables that reckon on."""
+
+
+def own_number(number: float, unit: str, style: Style) -> tuple[float, str]:
+    """Return a number and its unit as a table of a garden in feet has them; in metres as they are."""
+    if style.system != "feet" or unit not in IN_FEET:
+        return number, unit
+    size, own = IN_FEET[unit]
+    return number / size, own
+
+
 def cutting_blocks(of: Set, cuts: Iterable[CutList], width_mm: float) -> list[Block]:
     """Return each board to be sawn as a drawing true to one scale, its pieces and what is left written on it."""
     out: list[Block] = []
