@@ -15,7 +15,7 @@ from quincunx.board.replies import Refused, number
 from quincunx.board.standing import Standing
 from quincunx.garden import Edit, plain
 from quincunx.shapes import XY, Amounts, Figure, Pattern, Role, lines_between
-from quincunx.units import Style
+from quincunx.units import Style, own_units
 from quincunx.units.dates import MONTHS
 
 Takes = Literal["walker", "choice", "hour", "month", "place", "feature", "number"]
@@ -221,7 +221,7 @@ def answer_json(answer: Answer, given: Given, style: Style) -> dict[str, Any]:
         "below": [asdict(block) for block in answer.below],
         "leads": [{"words": k.words, "at": xy((k.at,))[0], "of": k.of} for k in answer.leads],
         "offers": [_offer(o) for o in answer.offers],
-        "how": list(answer.how),
+        "how": [own_units(words, style) for words in answer.how],
         "rough": answer.rough,
         **answer.more,
     }
