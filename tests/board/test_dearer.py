@@ -31,6 +31,13 @@ def test_a_question_that_can_not_be_read_is_answered_in_one_sentence(window, pat
     assert said in window.post(path, body, 422)["error"]
 
 
+def test_what_can_not_be_asked_is_said_before_any_order_is_looked_for(window, monkeypatch):
+    looked = []
+    monkeypatch.setattr("quincunx.years.order.order", lambda *_args, **_more: looked.append("order"))
+    window.post("/api/years/what-if", {"ask": "prices=unobtainium +5%"}, 422)
+    assert looked == []
+
+
 def test_jobs_that_wait_for_each_other_are_refused_by_name(window):
     circle = [
         change("jobs", a, after=[{"job": b}]) for a, b in (("lay-path", "plant-hedge"), ("plant-hedge", "lay-path"))

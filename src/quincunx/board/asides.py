@@ -21,7 +21,7 @@ SECONDS, EFFORT = 60.0, 1.0
 
 def what_if(ask: Ask) -> dict[str, Any]:
     """Answer ``POST /api/years/what-if``: the plan as it is beside the best if ``ask`` (``money=+20%``) were so."""
-    from quincunx.years.compared import compared
+    from quincunx.years.compared import compared, what_if as otherwise
     from quincunx.years.explained import Writer, written
     from quincunx.years.faults import require_sense
     from quincunx.years.kept import keep_order
@@ -30,6 +30,9 @@ def what_if(ask: Ask) -> dict[str, Any]:
     session = ask.session
     at = session.standing()
     require_sense(at.problem, Writer(at.garden.style))
+    otherwise(
+        at.garden, text(ask.body, "ask", 120)
+    )  # what can't be asked is said at once, before any order is looked for
     search = session.finder.search(at)
     known = search.best if search is not None and search.over else None
     if known is None or known.starts is None:
