@@ -12,6 +12,7 @@ from shapely import Polygon, union_all
 from quincunx.scene import Timeline
 from quincunx.scene.timeline import Frame
 from quincunx.shapes import AreaFigure, AreaWork, LineWork, PathFigure, TextFigure
+from quincunx.units import Style
 from tests.features.standing import FIELD, FLAT, find, make, moment, stand
 
 
@@ -109,15 +110,16 @@ def test_a_held_place_shows_what_may_stand_there_and_the_height_kept_clear():
     assert len(ghosts) >= len(drawn) > 2
     assert {f.role for f in stood.figures} == {"held"}
     (words,) = [f for f in stood.figures if isinstance(f, TextFigure)]
-    assert "kept clear to 2.6 m" in words.text
+    assert words.words(Style()).endswith("kept clear to 2.60 m")
     assert stood.solids == ()
     assert stood.surfaces[0].material == "grass"
 
 
-def test_a_held_place_writes_its_height_as_it_was_typed():
+def test_a_held_place_writes_its_height_in_the_units_the_garden_is_written_in_now():
     held = make("held", greatest_height={"m": 2.4384, "typed": "8'"})
     (words,) = [f for f in stand(held, moment(stage=-1)).figures if isinstance(f, TextFigure)]
-    assert words.text.endswith("kept clear to 8'")
+    assert words.words(Style("feet")).endswith("kept clear to 8' 0\"")
+    assert words.words(Style("metric", ",")).endswith("kept clear to 2,44 m")
 
 
 def test_only_the_chosen_one_is_shown_and_then_stands():

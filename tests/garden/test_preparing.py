@@ -164,7 +164,7 @@ def test_prepare_on_the_command_line(tmp_path):
     with Store.create(file, garden(LAWN, BED, jobs=[{**DIG, "start": "2029-03"}])):
         pass
     listed = CliRunner().invoke(command, [str(file)])
-    assert "bed: 12.0 of 12.0 m2 is turf" in listed.output
+    assert "bed: 12.0 m² of 12.0 m² is turf" in listed.output
     assert CliRunner().invoke(command, [str(file), "lawn"]).exit_code == 1
     done = CliRunner().invoke(command, [str(file), "bed"])
     assert done.exit_code == 0, done.output
