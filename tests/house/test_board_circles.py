@@ -36,4 +36,4 @@ def test_no_file_of_the_board_leads_back_to_itself() -> None:
     circles = sorted(sorted(c) for c in nx.strongly_connected_components(graph) if len(c) > 1)
     assert circles == []
     assert graph.number_of_nodes() > 60
-    assert "desk" in nx.descendants(graph, "answers")
+    assert "desk" in nx.descendants(graph, "ask")

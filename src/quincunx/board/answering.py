@@ -9,7 +9,7 @@ from typing import Any
 
 from starlette.responses import Response
 
-from quincunx.board.answers import Ask
+from quincunx.board.ask import Ask
 from quincunx.board.replies import answer, refusal
 
 

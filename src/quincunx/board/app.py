@@ -14,7 +14,7 @@ from starlette.routing import Route
 from starlette.types import ASGIApp
 
 from quincunx.board.answering import answered
-from quincunx.board.answers import Ask
+from quincunx.board.ask import Ask
 from quincunx.board.desk import Desk
 from quincunx.board.guard import Guard, Keys, TooLarge, limit_of, too_large
 from quincunx.board.replies import answer, encoded
@@ -80,9 +80,9 @@ ROUTES: tuple[tuple[str, str, str], ...] = (
     ("GET", "/api/upkeep", "weighing:upkeep"),
     ("GET", "/api/as-job", "costing:job_of"),
     ("GET", "/api/take-out", "taking_out:taking_out"),
-    ("POST", "/api/drag", "gaps:drag"),
+    ("POST", "/api/drag", "tries:drag"),
     ("POST", "/api/expect", "tries:expect"),
-    ("POST", "/api/preview", "gaps:preview"),
+    ("POST", "/api/preview", "tries:preview"),
     ("POST", "/api/hands/{name}", "hands:hand"),
     ("GET", "/api/pictures", "photos:pictures"),
     ("POST", "/api/pictures", "photos:put"),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from quincunx.board.answers import Ask
+from quincunx.board.ask import Ask
 from quincunx.board.judged import all_judged
 from quincunx.board.outdoors import noticed_set
 from quincunx.board.replies import Refused, text

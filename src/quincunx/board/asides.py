@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from quincunx.board.answers import Ask
+from quincunx.board.ask import Ask
 from quincunx.board.replies import Refused, number, text
 from quincunx.board.standing import Standing
 from quincunx.garden import Garden

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from quincunx.board.answers import Ask
+from quincunx.board.ask import Ask
 from quincunx.board.figures import SMALL, figures_json, small_figures
 from quincunx.board.judged import all_judged, row_of
 from quincunx.board.replies import Refused, text

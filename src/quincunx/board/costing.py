@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from quincunx.board.answers import Ask
+from quincunx.board.ask import Ask
 from quincunx.board.replies import Refused
 from quincunx.build.prices import Bought, CutList
 from quincunx.build.screening import DEFERS, SCOPE

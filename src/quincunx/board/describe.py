@@ -12,7 +12,7 @@ from pydantic import BaseModel, ValidationError
 from pydantic.fields import FieldInfo
 from pydantic_core import PydanticUndefined
 
-from quincunx.board.answers import Ask
+from quincunx.board.ask import Ask
 from quincunx.board.replies import encoded
 from quincunx.features import KINDS, Feature, kind_id
 from quincunx.garden import LISTS, Garden, plain

@@ -6,7 +6,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from quincunx.board.answers import Ask
+from quincunx.board.ask import Ask
 from quincunx.board.replies import Refused, text, whole
 from quincunx.board.standing import Standing
 from quincunx.garden import Edit

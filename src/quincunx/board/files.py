@@ -12,7 +12,7 @@ from urllib.parse import quote
 from starlette.responses import Response
 
 from quincunx import __version__
-from quincunx.board.answers import Ask
+from quincunx.board.ask import Ask
 from quincunx.board.desk import free_path, gardens_folder, recent, typed_path
 from quincunx.board.replies import Refused, text
 

@@ -9,8 +9,8 @@ from weakref import WeakKeyDictionary
 
 from pydantic import ValidationError
 
-from quincunx.board.answers import Ask
 from quincunx.board.asides import SECONDS, month_in_plan, musts_json, musts_otherwise
+from quincunx.board.ask import Ask
 from quincunx.board.replies import Refused, text
 from quincunx.board.standing import Standing
 from quincunx.board.typed import read_edit

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from quincunx.board.answers import Ask
+from quincunx.board.ask import Ask
 from quincunx.board.figures import bounds_of, figures_json
 from quincunx.board.north import today
 from quincunx.board.replies import Refused, encoded, text

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from quincunx.board.answers import Ask
+from quincunx.board.ask import Ask
 from quincunx.board.figures import figures_json
 from quincunx.board.replies import Refused, number, point, text, whole
 from quincunx.board.scenes import to_come

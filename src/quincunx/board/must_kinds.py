@@ -14,7 +14,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from quincunx.board.answers import Ask
+from quincunx.board.ask import Ask
 from quincunx.board.describe import HIDDEN, fields_json
 from quincunx.board.replies import encoded, number
 from quincunx.intents import INTENTS, Intent, Words, intent_kind

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import UTC, date, datetime
 from typing import Any
 
-from quincunx.board.answers import Ask
+from quincunx.board.ask import Ask
 from quincunx.board.replies import Refused
 from quincunx.review.true_north import COVERS, needle_words, north_edit, northward, up_words
 from quincunx.site import Place, zone_of

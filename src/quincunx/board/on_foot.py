@@ -12,7 +12,7 @@ import shapely
 from shapely import Point, Polygon
 from starlette.responses import Response
 
-from quincunx.board.answers import Ask
+from quincunx.board.ask import Ask
 from quincunx.board.figures import xy
 from quincunx.board.files import download
 from quincunx.board.replies import Refused, encoded

@@ -12,7 +12,7 @@ import json
 from collections.abc import Callable
 from importlib.resources import files
 
-from quincunx.board.answers import Ask
+from quincunx.board.ask import Ask
 from quincunx.board.files import download
 from quincunx.board.outdoors import packed
 from quincunx.board.replies import Refused

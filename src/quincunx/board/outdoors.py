@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from quincunx.board.answers import Ask
+from quincunx.board.ask import Ask
 from quincunx.board.judging import found
 from quincunx.board.outdoors_pack import FORMAT, choosable, pack_json
 from quincunx.board.replies import Refused, encoded

@@ -8,7 +8,7 @@ from typing import Any
 
 from starlette.responses import Response
 
-from quincunx.board.answers import Ask
+from quincunx.board.ask import Ask
 from quincunx.board.files import download
 from quincunx.board.judged import all_judged
 from quincunx.board.judging import found

@@ -7,7 +7,7 @@ from typing import Any
 
 from starlette.responses import Response
 
-from quincunx.board.answers import Ask
+from quincunx.board.ask import Ask
 from quincunx.board.replies import Refused, text
 from quincunx.review.outdoor_notes import MOST_PICTURE, picture_of
 

@@ -6,7 +6,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from quincunx.board.answers import Ask
+from quincunx.board.ask import Ask
 from quincunx.board.replies import Refused
 from quincunx.garden import Garden, GardenError, plain
 from quincunx.garden.document import Writing

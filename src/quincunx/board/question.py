@@ -17,7 +17,7 @@ from types import ModuleType
 from typing import Any
 
 from quincunx.board import age, canes, eyes, feet, rain, sun, water
-from quincunx.board.answers import Ask
+from quincunx.board.ask import Ask
 from quincunx.board.asking import Given, answer_json, given_of, inputs_json
 from quincunx.board.replies import Refused, encoded, number
 from quincunx.board.scenes import day_of

@@ -8,7 +8,7 @@ from typing import Any
 
 from starlette.responses import Response
 
-from quincunx.board.answers import Ask
+from quincunx.board.ask import Ask
 from quincunx.board.figures import xy
 from quincunx.board.on_foot import direction
 from quincunx.board.photos import PICTURE_POLICY, put

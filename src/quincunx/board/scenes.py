@@ -9,7 +9,7 @@ from datetime import date
 from itertools import pairwise
 from typing import Any
 
-from quincunx.board.answers import Ask
+from quincunx.board.ask import Ask
 from quincunx.board.figures import figures_json, ghost, outline_of, xy
 from quincunx.board.replies import Refused, encoded
 from quincunx.board.standing import Standing

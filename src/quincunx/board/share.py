@@ -11,7 +11,7 @@ from pathlib import Path
 from threading import Thread, Timer
 from typing import TYPE_CHECKING, Any
 
-from quincunx.board.answers import Ask
+from quincunx.board.ask import Ask
 from quincunx.board.ports import usual_port
 from quincunx.board.replies import Refused
 from quincunx.board.share_door import Door, new_phrase

@@ -16,7 +16,7 @@ from starlette.routing import Route
 from starlette.types import ASGIApp, Receive, Scope, Send
 
 from quincunx.board.answering import answered
-from quincunx.board.answers import Ask
+from quincunx.board.ask import Ask
 from quincunx.board.desk import Desk
 from quincunx.board.guard import NOTES_BYTES, SAFE, STRANGE, TooLarge, cookie_of, dressed, limited, too_large
 from quincunx.board.replies import Refused, answer, json_of

@@ -7,7 +7,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from quincunx.board.answers import Ask
+from quincunx.board.ask import Ask
 from quincunx.board.desk import free_path, gardens_folder, typed_path
 from quincunx.board.replies import Refused
 from quincunx.board.typed import read_typed

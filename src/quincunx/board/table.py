@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from quincunx.board.answers import Ask
+from quincunx.board.ask import Ask
 from quincunx.board.figures import SMALL, bounds_of, figures_json, small_figures
 from quincunx.board.replies import Refused, encoded
 from quincunx.board.session import Session

@@ -6,7 +6,7 @@ from typing import Any
 
 from starlette.responses import Response
 
-from quincunx.board.answers import Ask
+from quincunx.board.ask import Ask
 from quincunx.board.photos import PICTURE_POLICY
 from quincunx.board.replies import Refused
 from quincunx.board.scenes import day_of

@@ -11,9 +11,11 @@ from typing import Any
 from pydantic import TypeAdapter, ValidationError
 
 from quincunx.board.along import carried, goes_along, shift_of
-from quincunx.board.answers import Ask, Refused, number, point, text
+from quincunx.board.ask import Ask
 from quincunx.board.fault_words import in_words
 from quincunx.board.figures import figures_json, ghost, outline_of
+from quincunx.board.gaps import gaps
+from quincunx.board.replies import Refused, number, point, text
 from quincunx.board.scenes import handles_json, to_come
 from quincunx.board.session import Session
 from quincunx.board.standing import Standing
@@ -35,11 +37,15 @@ _FEATURE: TypeAdapter[Feature] = TypeAdapter(AnyFeature)
 
 @dataclass(frozen=True)
 class Try:
-    """Features in place of those of the same id (or new), and the date that the sheet shows."""
+    """Features in place of those of the same id (or new), and the date that the sheet shows.
+
+    ``copied`` things are drawn where they would be put down, beside those they are copied from.
+    """
 
     features: tuple[Feature, ...]
     on: date
     window: str
+    copied: bool = False
 
 
 def drag(ask: Ask) -> dict[str, Any]:
@@ -49,7 +55,12 @@ def drag(ask: Ask) -> dict[str, Any]:
     changes = dict(_changes(body, at))
     on = day_in(body, at)
     with_it = dict(_carried(at, body, changes, on))
-    tried = Try(tuple(_changed(_find(at, i), f) for i, f in {**changes, **with_it}.items()), on, _window(body))
+    tried = Try(
+        tuple(_changed(_find(at, i), f) for i, f in {**changes, **with_it}.items()),
+        on,
+        _window(body),
+        body.get("copy") is True,
+    )
     fields = {i: plain_fields(f) for i, f in changes.items()}
     answer = answer_for(session, at, tried)
     return {
@@ -209,9 +220,13 @@ def answer_for(session: Session, at: Standing, tried: Try) -> dict[str, Any]:
     then = stood_up(at, tried)
     job = session.trier.begin(at, then, tried.on.year, tried.window)
     first = tried.features[0] if len(tried.features) == 1 else None
+    ids = [f.id for f in tried.features]
+    owners, figures = (None if tried.copied else gaps(at, then, ids, tried.on)) or (
+        ids, [x for f in tried.features for x in _figures(then, f, tried.on)],
+    )  # fmt: skip
     drawn = {
-        "owners": [f.id for f in tried.features],
-        "figures": figures_json([x for f in tried.features for x in _figures(then, f, tried.on)], at.garden.style),
+        "owners": owners,
+        "figures": figures_json(figures, at.garden.style),
         "handles": handles_json(first.handles()) if first else [],
         "outline": outline_of(_shape(then, first, tried.on)) if first else [],
     }

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from quincunx.board.answers import Ask
+from quincunx.board.ask import Ask
 from quincunx.garden import Garden
 from quincunx.garden.underlay import Traced, laid
 from quincunx.survey import Underlay

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from quincunx.board.answers import Ask
+from quincunx.board.ask import Ask
 from quincunx.board.costing import CAUTION
 from quincunx.board.replies import Refused
 from quincunx.garden.comparing import weighed, worth_weighing

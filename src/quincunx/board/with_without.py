@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from itertools import islice
 from typing import Any
 
-from quincunx.board.answers import Ask
+from quincunx.board.ask import Ask
 from quincunx.board.replies import Refused, encoded
 from quincunx.review import Review
 from quincunx.sheets import Set, SheetError, prepare
