@@ -86,6 +86,7 @@ things = st.sampled_from(["gate", "hedge", "path", "seat", "wall"])
 @example("gate", 0, (6.0, 3.3))
 @example("hedge", 1, (9.0, 8.1))
 @example("wall", 2, (5.9, 6.1))
+@example("wall", 3, (0.5, 2.3))  # the bench is as near on two sides
 @given(things, st.integers(0, 3), place)
 def test_what_is_told_without_judging_equals_judging_anew(name, handle, to):
     at, verdicts = base()

@@ -130,13 +130,12 @@ def nearest_spot(
     near = shapely.intersection(polygon, zone)
     if near.is_empty:
         return None
-    at = point if place.kind == "outside" else Point(towards.at)
-    if place.kind == "feature":
-        # All along a thing's edge one stands as near to it; how it is drawn must not decide.
-        least = shapely.distance(near, place.shape)
-        near = shapely.intersection(near, shapely.buffer(place.shape, least + EDGE_M))
-    elif place.kind != "outside":
-        at = place.shape
+    if place.kind == "outside":
+        at = point
+    else:
+        # On two sides of a thing, or all along its edge, one stands as near to it; how it is drawn must not decide.
+        at = Point(towards.at)
+        near = shapely.intersection(near, shapely.buffer(place.shape, shapely.distance(near, place.shape) + EDGE_M))
     spot = shapely.get_coordinates(shapely.shortest_line(at, near))[-1]
     return (float(spot[0]), float(spot[1]))
 
