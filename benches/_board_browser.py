@@ -31,13 +31,19 @@ WATCH = """
   const seen = { id: '', window: '', moved: 0, left: null, done: 0, first: 0, frames: [], watching: false };
   window.__seen = seen;
   document.addEventListener('pointermove', () => { seen.moved = performance.now(); }, true);
-  // A verdict counts once it is drawn: after the frame that follows the one in which it came.
-  const drawn = (told) => requestAnimationFrame(() => requestAnimationFrame(() => {
+  // A verdict counts once it is drawn: a message posted while a frame is made ready comes when that frame is drawn.
+  // Asking for a second frame instead would have the page draw one more for each answer.
+  const after = (then) => requestAnimationFrame(() => {
+    const { port1, port2 } = new MessageChannel();
+    port1.onmessage = () => { port1.close(); then(); };
+    port2.postMessage(0);
+  });
+  const drawn = (told) => after(() => {
     // A reply that is read later than the event after it must not bring back what was left before.
     seen.left = seen.left === null ? told.left : Math.min(seen.left, told.left);
     seen.done = performance.now();
     if (!seen.first && told.verdicts.some((row) => row.verdicts.some((cell) => !cell.waiting))) seen.first = seen.done;
-  }));
+  });
   const plain = window.fetch;
   window.fetch = async (...words) => {
     const drag = String(words[0]).includes('/api/drag');
