@@ -28,7 +28,7 @@ from quincunx.intents import Intent
 from quincunx.review.verdicts import Known, Verdicts
 
 MOST = 4
-"""More processes than this are not begun: each takes the room of a whole program [about 200 MB]."""
+"""More processes than this are not begun: each takes the room of a whole program [150 MB, up to 500 MB after much dragging]."""
 LOOK_S = 0.02
 """How often is looked whether a try still counts [s]."""
 END_S = 1.0
