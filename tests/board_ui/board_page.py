@@ -76,6 +76,14 @@ class BoardPage:
         assert found is not None
         return found
 
+    def things(self) -> int:
+        """How many things the sheet shows."""
+        return int(self.sheet.get_attribute("data-things") or 0)
+
+    def wait_things(self, count: int) -> None:
+        """Wait until the sheet shows so many things: what was kept is drawn a moment later."""
+        self.page.locator(f'[role=application][data-things="{count}"]').wait_for()
+
     def mark(self, year: int, words: str) -> Locator:
         """A mark of the table by its year and what it says."""
         return self.page.get_by_role("button", name=f"{year}: {words}")

@@ -216,6 +216,7 @@ def test_rooms_by_the_keys_alone(board: Open) -> None:
     """A hedge, a gate in it and a must, with no pointer at all."""
     b = board()
     b.sheet.focus()
+    things = b.things()
     b.keys("p")
     b.page.keyboard.type("hedge")
     b.keys("Enter")
@@ -226,11 +227,12 @@ def test_rooms_by_the_keys_alone(board: Open) -> None:
     line = b.wait_stored("hedge-1")["line"]
     assert line[1][0] - line[0][0] == pytest.approx(5, abs=1e-3)
     b.gesture("resting")
+    b.wait_things(things + 1)
     b.keys("p")
     b.page.keyboard.type("gate")
     b.keys("Enter")
     b.gesture("placed")
-    b.keys("ArrowLeft", "ArrowLeft", "ArrowLeft", "Enter")
+    b.keys("ArrowUp", "ArrowLeft", "ArrowLeft", "Enter")  # near enough to the hedge, however large the sheet was fitted
     gate = b.wait_stored("gate-1")
     assert gate["at"][1] == pytest.approx(line[0][1], abs=1e-3)
     assert line[0][0] < gate["at"][0] < line[1][0]
