@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from quincunx.kernels import at_work, helper, kernel
 from quincunx.shapes import XY
-from quincunx.walk._parting import AT_ONCE, Net, crossed, goes_round, part, to_root
+from quincunx.walk._parting import AT_ONCE, Net, closes, crossed, part
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -90,18 +90,11 @@ def last_line(points: Floats, ones: int, paths: Floats, start: Ints, end: Ints, 
     n, groups = len(points), 1
     group, apart = np.zeros(n, np.int64), np.empty((n, n))
     parent, sums = np.arange(nodes), np.zeros((nodes, n), np.bool_)
-    one, other, inside = np.empty(n, np.bool_), np.empty(n, np.bool_), np.empty(n, np.bool_)
+    loop, over = np.empty(n, np.bool_), np.empty(n, np.bool_)
     for e in range(len(paths)):
-        goes_round(paths[e], points, inside)
-        a, b = to_root(start[e], parent, sums, one), to_root(end[e], parent, sums, other)
-        inside ^= one
-        inside ^= other
-        if a != b:
-            parent[a] = b
-            sums[a] = inside
-            continue
-        whole = groups
-        groups = part(inside, 0.0, group, groups, apart)
-        if groups > whole and not hang_together(group, ones):
-            return e
+        if closes(paths[e], points, start[e], end[e], parent, sums, loop, over):
+            whole = groups
+            groups = part(loop, 0.0, group, groups, apart)
+            if groups > whole and not hang_together(group, ones):
+                return e
     return -1

@@ -292,6 +292,26 @@ def goes_round(path: Floats, points: Floats, inside: Flags) -> None:
 
 
 @kernel
+def closes(
+    path: Floats, points: Floats, start: int, end: int, parent: Ints, sums: NDArray[np.bool_], loop: Flags, over: Flags
+) -> bool:
+    """Lay one more line between two nodes of a forest; return whether it closes a line.
+
+    ``loop`` (p,) then says which points that goes round; ``over`` (p,) is room to reckon in.
+    """
+    goes_round(path, points, loop)
+    a = to_root(start, parent, sums, over)
+    loop ^= over
+    b = to_root(end, parent, sums, over)
+    loop ^= over
+    if a == b:
+        return True
+    parent[a] = b
+    sums[a] = loop
+    return False
+
+
+@kernel
 def part(inside: Flags, leave_m: float, group: Ints, groups: int, out: Floats) -> int:
     """Part the groups in which some points are ``inside`` and some not; return how many groups there are then.
 
@@ -324,17 +344,10 @@ def widest_pairs(
     n, groups = len(points), 1
     out, group = np.full((n, n), up_to_m), np.zeros(n, np.int64)
     parent, sums = np.arange(nodes), np.zeros((nodes, n), np.bool_)
-    one, other, inside = np.empty(n, np.bool_), np.empty(n, np.bool_), np.empty(n, np.bool_)
+    loop, over = np.empty(n, np.bool_), np.empty(n, np.bool_)
     for e in range(len(paths)):
-        goes_round(paths[e], points, inside)
-        a, b = to_root(start[e], parent, sums, one), to_root(end[e], parent, sums, other)
-        inside ^= one
-        inside ^= other
-        if a != b:
-            parent[a] = b
-            sums[a] = inside
-        else:
-            groups = part(inside, leave_m[e], group, groups, out)
+        if closes(paths[e], points, start[e], end[e], parent, sums, loop, over):
+            groups = part(loop, leave_m[e], group, groups, out)
     return out
 
 

@@ -18,7 +18,7 @@ from quincunx.walk._narrow import parted_by
 from quincunx.walk._parting import Net, widest_pairs
 from quincunx.walk.barriers import polygons
 from quincunx.walk.ground import CUT_M, FreeGround, cut_along, cut_strips
-from quincunx.walk.links import MEET_M, TIE_M, TOUCH_M, Links, Near, holding, links_of, shortest_first
+from quincunx.walk.links import MEET_M, TIE_M, TOUCH_M, Links, holding, links_of, shortest_first
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,13 +175,13 @@ class Widths:
         one, other = (self._left(self.points_round(zone)) for zone in (start, end))
         if not one or not other:
             return None
-        near, net, order = self._shut
+        net, order = self._shut
         last = parted_by(net, order, one, other, quick=self.free.rest is not None)
         if last < 0:
             return Narrowest(None)
         if net.leave_m[last] <= TOUCH_M:
             return None
-        line = int(self._held[net.line[last]])
+        near, line = self.free.near_to(self.up_to_m), int(self._held[net.line[last]])
         a, b = (self.free.found[int(near.parts.owner[p])].owner for p in (near.i[line], near.j[line]))
         return Narrowest(float(near.length_m[line]), LineString(near.lines[line]), (a, b))
 
@@ -191,14 +191,14 @@ class Widths:
         return holding(self.free.near_to(self.up_to_m), self.up_to_m)
 
     @cached_property
-    def _shut(self) -> tuple[Near, Net, NDArray[np.int64]]:
-        """Return the lines between pieces, their net, and the order in which its lines are shut: the narrowest first."""
+    def _shut(self) -> tuple[Net, NDArray[np.int64]]:
+        """Return the net of the lines between pieces, and the order in which they are shut: the narrowest first."""
         near = self.free.near_to(self.up_to_m)
         net = self.free.net(near, self.up_to_m)
         place = np.full(len(self._held) + 1, -1)  # the last is for what goes along no line
         place[shortest_first(near, self._held)] = np.arange(len(self._held))
         place[:-1][near.length_m[self._held] <= TOUCH_M] = -1
-        return near, net, np.argsort(place[net.line], kind="stable")
+        return net, np.argsort(place[net.line], kind="stable")
 
     def joined(self, width_m: float, *ends: Sequence[XY]) -> bool:
         """Return whether a body of ``width_m``, no more than is looked for, gets from one of some points to one of others."""
