@@ -77,6 +77,15 @@ def test_years_in_whole_units_add_up_by_hand_and_stay_near_the_exact_ones(years,
 
 
 @given(st.lists(st.integers(0, 100_000), min_size=1, max_size=12), st.sampled_from([1, 100]))
+def test_what_costs_nothing_is_given_nothing_and_nothing_falls_below_nothing(parts, size):
+    for total in (whole(sum(parts), size) + size, whole(sum(parts), size) - size):
+        shown = shared_out(parts, total, size)
+        assert sum(shown) == total
+        assert all(a == 0 for a, b in zip(shown, parts, strict=True) if b == 0) or not any(parts) or total < 0
+        assert min(shown) >= 0 or total < 0
+
+
+@given(st.lists(st.integers(0, 100_000), min_size=1, max_size=12), st.sampled_from([1, 100]))
 def test_parts_in_whole_units_come_to_their_sum(parts, size):
     total = whole(sum(parts), size)
     shown = shared_out(parts, total, size)

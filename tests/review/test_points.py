@@ -169,7 +169,7 @@ def test_heights_and_trees_and_only_some_in_another_order():
         ({"become": "castle"}, "Points can't become 'castle'."),
         ({"unit": "furlong"}, "'furlong' is no unit here."),
         ({"order": "up"}, "'up' is no order."),
-        ({"group": 4}, "1 part in the file"),
+        ({"group": 4}, "holds 1 part, not that many"),
         ({"lay": "names"}, "Two or more of the points must be called as stakes"),
         ({"lay": "same"}, "Nothing was brought in before"),
         ({"unit": "deg"}, "no longitudes and latitudes"),
@@ -205,3 +205,47 @@ def test_a_drawing_gives_its_outlines_the_widest_first_with_its_unit():
     assert look(empty(), drawing(2), Asked(), "plan.dxf").unit == "ft"
     assert "can't be read" in look(empty(), drawing()[:4000], Asked(), "plan.dxf").faults[0]
     assert "binary DXF" in look(empty(), "AutoCAD Binary DXF\r\n\x1a", Asked(), "plan.dxf").faults[0]
+
+
+TAGGED = """<kml><Placemark><name>NE peg</name><Point><altitudeMode>x</altitudeMode>
+<coordinates>1.5,52.1,3</coordinates></Point></Placemark><Placemark><name>Edge</name><LineString>
+<tessellate>1</tessellate><coordinates>1.5,52.1 1.5001,52.1 1.5001,52.1001</coordinates></LineString></Placemark></kml>"""
+
+
+def test_kml_is_read_whatever_stands_before_its_coordinates_and_by_the_names_of_its_places():
+    edge, single = look(empty(), TAGGED, Asked(become="spots")).brought.groups
+    assert (edge.words, len(edge.points)) == ("Edge", 3)
+    assert [(p.name, p.first, p.second) for p in single.points] == [("NE peg", 1.5, 52.1)]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        TAGGED.replace("1.5,52.1,3", "+,1e"),
+        "x,y,z\n1,2,1e999\n3,4,5",
+        "x,y\n1e9,2\n3,4",
+        '{"type":"Point","coordinates":[' + "9" * 5000 + ",1]}",
+        '{"type":"Point","coordinates":[' + "9" * 400 + ",1]}",
+        'x,y,name\n1,2,"' + "a" * 140_000 + '"',
+    ],
+)
+@pytest.mark.parametrize("become", ["boundary", "spots", "stakes", "heights"])
+def test_numbers_beyond_all_bounds_are_told_and_nothing_is_raised(text, become):
+    found = look(empty(), text, Asked(become=become))
+    assert found.faults
+    assert found.edit is None
+
+
+def test_bare_numbers_beside_lengths_are_in_the_unit_of_their_head():
+    found = look(empty(), "x (ft),y (ft)\n30,20\n30' 6\",20\n", Asked(become="spots", lay="first"))
+    assert found.laid is not None
+    (ax, ay), (bx, by) = found.laid.at
+    assert (bx - ax, by - ay) == pytest.approx((0.5 * 0.3048, 0.0), abs=1e-3)
+    (fault,) = look(empty(), "x (m),y (m),z (ft)\n3,4,3\n", Asked(become="spots")).faults
+    assert "one unit" in fault
+
+
+def test_heights_from_another_zero_are_not_laid_beside_those_there_are():
+    had = empty(levels={"heights": [{"at": [1, 1], "z_m": 0.0}]})
+    (fault,) = look(had, "x,y,z\n1,2,130\n3,4,131", Asked(become="heights")).faults
+    assert "another zero" in fault

@@ -275,6 +275,7 @@ def test_a_gap_ends_on_posts_of_the_fence_and_a_gate_in_a_wall_on_none() -> None
     assert "stand at 2.000 m, 4.000 m, 5.463 m, 6.537 m, 8.000 m, 10.000 m along it" in words
     hung = set_for(plot({**GATE, "hung_on": "wall"}, jobs=[job("way")]))
     assert [b.item for b in hung.costed[0].reckoned.bill] == ["gate"]
+    assert "somebody who knows walls" in said(list(pages_of(hung, ["take-care"])))
 
 
 def test_a_gap_is_not_bought() -> None:
@@ -354,6 +355,8 @@ def test_what_is_heavy_is_named_and_a_loose_load_is_not() -> None:
     assert piece_kg(bought("Stone flag", 360, 10, "each")) == 36
     assert piece_kg(bought("Concrete mix, 80 lb", 1, 7, "bag")) == pytest.approx(36.29, abs=0.01)
     assert piece_kg(bought("Dry mortar mix, 25 kg", 281, 10, "bag")) == 25
+    assert piece_kg(bought("Cement 22.5 kg", 281, 10, "bag")) == 22.5
+    assert piece_kg(bought("Cement 25kg", 281, 10, "bag")) == 25
     assert piece_kg(bought("Post", 60, 2, "3.6 m")) == 30
     assert piece_kg(bought("Crushed stone", 8000, 8, "t")) == 0
 

@@ -32,7 +32,7 @@ LOW_M = 0.3
 """What is lower than this stands without a foundation of its own [m] (common practice, no source)."""
 RAIL_M = (0.038, 0.087)
 BAY_M, LEAST_BAY_M = 1.8, 0.2
-"""How long rails are where no posts are given, and the least between two posts that takes one [m] (common practice)."""
+"""How long rails are where no posts are given, and the least between two posts that takes one [m] (common practice, no source)."""
 
 
 def run_take_off(work: LineWork) -> TakeOff:

@@ -29,7 +29,7 @@ def command(file: Path, out: Path | None, pictures: int) -> None:
     One HTML file: the plan year by year with a slider, what the garden must do, and pictures. It asks nobody for anything
     and holds no sums of money and no place on the map.
     """
-    from quincunx.cli._print import judged_by
+    from quincunx.cli._print import judged_by, put_whole
     from quincunx.sheets import prepare
     from quincunx.sheets.given import given_page, told
 
@@ -40,10 +40,5 @@ def command(file: Path, out: Path | None, pictures: int) -> None:
         tell("Drawing", 0.5)
         page = given_page(of, datetime.now().astimezone().date(), pictures)
     out.parent.mkdir(parents=True, exist_ok=True)
-    part = out.with_name(f".{out.name}.part")
-    try:
-        part.write_bytes(page)
-        part.replace(out)
-    finally:
-        part.unlink(missing_ok=True)
+    put_whole(out, page)
     click.echo(f"{out}: {told(page, of)}")

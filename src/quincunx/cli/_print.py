@@ -95,7 +95,7 @@ def write_few(
         tell("Drawing", 0.5)
         data = pdf_of(of, few, scale, f"{garden.name}, printed from {file.name}")
     out.mkdir(parents=True, exist_ok=True)
-    return _put(out / f"{file.stem}-{few.id}.pdf", data)
+    return put_whole(out / f"{file.stem}-{few.id}.pdf", data)
 
 
 def write(
@@ -152,7 +152,7 @@ def write(
             parts[f"{file.stem}-prices-asked.xlsx"] = asked_book(of)
             parts[f"{file.stem}-prices-asked.csv"] = asked_table(of).encode("utf-8-sig")
     out.mkdir(parents=True, exist_ok=True)
-    return [_put(out / name, data) for name, data in parts.items()]
+    return [put_whole(out / name, data) for name, data in parts.items()]
 
 
 def judged_by(garden: Garden, tell: Progress) -> Review:
@@ -177,7 +177,8 @@ def known(garden: Garden, about: str) -> str:
     return about
 
 
-def _put(path: Path, data: bytes) -> Path:
+def put_whole(path: Path, data: bytes) -> Path:
+    """Write a file whole or not at all; return it."""
     part = path.with_name(f".{path.name}.part")
     try:
         part.write_bytes(data)

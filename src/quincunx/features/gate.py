@@ -17,7 +17,7 @@ from quincunx.units.fields import Length, field, length
 FRAME_M, BOARD_M = (0.045, 0.095), (0.02, 0.12)
 """Rails and boards of a made gate (common practice, no source)."""
 OVER_M = 0.05
-"""How far posts stand over the leaf [m]."""
+"""How far posts stand over the leaf [m] (common practice, no source)."""
 
 
 class Gate(Built, Across):
@@ -52,7 +52,13 @@ class Gate(Built, Across):
     hung_on: Literal["posts", "wall"] = field(
         "Hung on", "posts", help="two posts of its own; or the wall or building beside it, which has to carry it"
     )
-    post: Length = length("Thickness of its posts", 0.1, ge=0.05, le=0.3)
+    post: Length = length(
+        "Thickness of its posts",
+        0.1,
+        ge=0.05,
+        le=0.3,
+        help="0.1 m: common practice, no source; a heavy leaf may ask for more",
+    )
     post_in_ground: Length = length(
         "Its posts in the ground",
         0.75,
@@ -72,6 +78,10 @@ class Gate(Built, Across):
         opening = Opening(self.id, self.clear(), float(self.width), None, float(self.step), self.latch, leaf)
         return Stood(openings=(opening,), changes=(self.cut(),), figures=self._figures(*self.ends()), work=self._work())
 
+    def cautions(self) -> tuple[str, ...]:
+        """Return whether it pulls at what stands beside it."""
+        return ("hung",) if self.hung_on == "wall" else ()
+
     def bought_words(self) -> str:
         """Return what it is bought as."""
         return self.words
@@ -83,8 +93,8 @@ class Gate(Built, Across):
         low, high = float(self.under), float(self.under) + float(self.height)
         posts, set_, order_of_posts, assumes = self._posts(start, end)
         if self.how == "kit":
-            alone = FrameWork(self.id, posts, _feet(posts), set_, assumes)
-            return (*self.built_work((), _feet(posts)), *((alone,) if posts else ()))
+            hung = FrameWork(self.id, posts, _feet(posts), set_, assumes, order=order_of_posts)
+            return (*self.built_work((), _feet(posts)), *((hung,) if posts else ()))
         members = [*posts]
         share = float(self.width) / self.leaves
         for n in range(self.leaves):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -67,8 +68,20 @@ def read_file(text: str, style: Style) -> Brought:
     return read_dxf(text) if is_dxf(text) else read_points(text, style)
 
 
+BEYOND = (
+    "A number or a name in that file is larger than any in a garden can be. Have its corners alone written out again."
+)
+
+
 def look(garden: Garden, text: str, asked: Asked, name: str = "a file") -> Looked:
     """Return what the file's text would bring into the garden as it was asked; nothing is changed, nothing raised."""
+    try:
+        return _looked(garden, text, asked, name)
+    except (ValueError, ArithmeticError, csv.Error):  # pydantic's refusals too: a number or a word beyond all bounds
+        return Looked(Brought("file"), asked, (), (BEYOND,))
+
+
+def _looked(garden: Garden, text: str, asked: Asked, name: str) -> Looked:
     brought = read_file(text, garden.style)
     if not brought.groups or not any(g.points for g in brought.groups):
         return Looked(brought, asked, brought.said, brought.faults or ("There is no point in that file.",))
@@ -244,6 +257,9 @@ def _heights(garden: Garden, found: Laid) -> tuple[list[Op], list[str]]:
         said.append(
             f"Heights are counted from the first point, {known[0][0]}: {format_length(zero, garden.style)} in the file."
         )
+    if garden.levels.heights and min(abs(z - float(h.z_m)) for _, _, z in known for h in garden.levels.heights) > 20:
+        words = "They lie over 20 m from every height there is: they are counted from another zero. Count both from the same."
+        raise GardenError([Fault("points", words)])
     have = {(round(float(h.at[0]), 3), round(float(h.at[1]), 3)) for h in garden.levels.heights}
     new = [{"at": list(at), "z_m": round(z - zero, 3), "words": n} for n, at, z in known if at not in have]
     kept = [plain(h) for h in garden.levels.heights]

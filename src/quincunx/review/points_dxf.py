@@ -38,7 +38,13 @@ def read_dxf(text: str) -> Brought:
         return Brought("DXF", faults=(f"The DXF can't be read: {why}. Save it again as text DXF.",))
     groups.sort(key=lambda g: (g.shape != "outline", -_wide(g)))
     unit = UNIT_OF.get(int(drawing.header.get("$INSUNITS", 0)))
-    faults = () if groups else ("There is no outline, line or point in that drawing's model space.",)
+    faults = (
+        ()
+        if groups
+        else (
+            "There is no polyline, point or block in that drawing's model space. Join single lines into a polyline first.",
+        )
+    )
     return limited(Brought("DXF", tuple(groups), unit, "east", faults=faults))
 
 

@@ -101,9 +101,7 @@ def laid(garden: Garden, brought: Brought, asked: Asked) -> Laid:
 def _chosen(brought: Brought, asked: Asked) -> tuple[Given, ...]:
     """Return the points of a group, or those named, in the order they are named."""
     if not 0 <= asked.group < len(brought.groups):
-        raise GardenError(
-            [Fault("points", f"There are {counted(len(brought.groups), 'part')} in the file, not that many.")]
-        )
+        raise GardenError([Fault("points", f"The file holds {counted(len(brought.groups), 'part')}, not that many.")])
     points = brought.groups[asked.group].points
     if not asked.only:
         return points
@@ -156,7 +154,7 @@ def order_of(garden: Garden, brought: Brought, asked: Asked) -> Order:
     if brought.order is not None:
         return brought.order
     points = [p for g in brought.groups for p in g.points]
-    if not look_like_degrees(points) and asked.unit != "deg":
+    if asked.unit not in ("", "deg") or (not asked.unit and not look_like_degrees(points)):
         return "east"
     if any(abs(p.second) > 90 for p in points) or any(abs(p.first) > 90 for p in points):
         return "north" if any(abs(p.second) > 90 for p in points) else "east"

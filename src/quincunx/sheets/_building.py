@@ -15,6 +15,7 @@ from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block
 from quincunx.sheets.svg import Look, draw
 from quincunx.units import Style, format_length, format_money, own_marks, own_units, section_words, write_count
+from quincunx.units.mass import POUND_KG
 
 COUNTED = (
     "Quantities are counted on the plan, with what sawing, breaking and settling take; they don't say whether ground, "
@@ -102,14 +103,11 @@ def amount_words(bought: Bought, style: Style) -> str:
     return f"{number} {unit if number == '1' else PLURALS.get(unit, unit)}"
 
 
-KG_A_LB = 0.45359237
-
-
 def piece_kg(bought: Bought) -> float:
     """Return what one piece or bag of what is bought weighs [kg]; 0 for what comes loose, by length, or as a kit."""
-    said = re.search(r"(\d+) (kg|lb)\b", bought.words)
+    said = re.search(r"(\d+(?:[.,]\d+)?) ?(kg|lb)\b", bought.words)
     if bought.sold_by == "bag":
-        return 0.0 if said is None else float(said[1]) * (KG_A_LB if said[2] == "lb" else 1.0)
+        return 0.0 if said is None else float(said[1].replace(",", ".")) * (POUND_KG if said[2] == "lb" else 1.0)
     one = bought.sold_by in ("each", "piece") or bought.sold_by.endswith(" m")
     return bought.kg / bought.count if one and bought.count > 0 and not bought.item.startswith("kit") else 0.0
 
@@ -180,7 +178,7 @@ def amount_of(number: float, unit: str, style: Style) -> str:
 
 
 IN_FEET = {
-    "m": (0.3048, "ft"), "m2": (0.3048**2, "ft2"), "m3": ((3 * 0.3048) ** 3, "yd3"), "kg": (KG_A_LB, "lb"),
+    "m": (0.3048, "ft"), "m2": (0.3048**2, "ft2"), "m3": ((3 * 0.3048) ** 3, "yd3"), "kg": (POUND_KG, "lb"),
     "10 kg": (1.0, "22 lb"),
 }  # fmt: skip
 """Of what one is how much in metres and kilograms, and what it is called, in tables that reckon on."""

@@ -27,7 +27,9 @@ NEAR_FOOD_M = 1.5
 """Treated timber no farther than this from what is planted deserves a thought [m] (common practice, no source)."""
 TREATED = ("timber", "boards", "board", "sleeper", "pickets", "hurdles")
 HEAVY_KG = 25.0
-"""One piece heavier than this is for two (the filter for lifting at knuckle height of HSE leaflet INDG143; from memory) [kg]."""
+"""One piece heavier than this is for two (the filter for lifting at knuckle height of HSE leaflet INDG143; from memory) [kg].
+
+What is awkward to hold is for two from less on: sheets, ``_sheet_cuts.ONE_CARRIES_KG``."""
 MOST_HEAVY = 3
 """Heavy pieces named in one job, the heaviest first."""
 WET = ("concrete", "mortar")
@@ -40,11 +42,16 @@ CEMENT = (
 """The usual care with cement and stone dust (HSE sheets CIS26 and CIS54; from memory)."""
 STRAINING = "Wire under strain whips back when it slips: glasses and gloves, and nobody in line with it."
 """Common practice, no source."""
-WEIGHS = re.compile(r"\d (?:kg|lb)\b")
+WEIGHS = re.compile(r"\d ?(?:kg|lb)\b")
 """A name that says itself what it weighs."""
 LIFTING = "Heavy in one piece (which, is said at the job): two people or a sack truck; knees bent, back straight."
 MAINS = "Mains electricity: switched off and proved dead before anybody digs or drills near it; only somebody qualified wires it."
 """Common practice, no source; local rules say who is qualified."""
+HANGING = (
+    "A gate pulls at what it hangs on, more when swung on: have somebody who knows walls say whether that carries it."
+)
+"""Common practice, no source."""
+BY_NATURE = {"mains": MAINS, "hung": HANGING}
 DIGGING = (
     "Before anything goes into the ground, have buried lines located and marked (in many countries a free call);"
     " close to a mark dig by hand."
@@ -81,10 +88,10 @@ def _hurting(of: Set, plan: Made) -> list[Caution]:
     plan, places = _with_choices(of, plan)
     noticed = [*_noticed(of, plan, hurts=True), *places]
     lines = [] if any(c.general == LOCATE for c in noticed) else _lines(of, plan)
-    general = (Caution(words) for words in (*_made(plan), *_food(plan), *_materials_care(plan), *_mains(of, plan)))
-    every = (*noticed, *lines, *general, *_heavy(of, plan))
-    style = of.garden.style
-    return list(dict.fromkeys(Caution(own_units(c.general, style), own_units(c.own, style)) for c in every))
+    general = (Caution(words) for words in (*_made(plan), *_food(plan), *_materials_care(plan), *_by_nature(of, plan)))
+    style, every = of.garden.style, (*noticed, *lines, *general)
+    told = [Caution(own_units(c.general, style), own_units(c.own, style)) for c in every]
+    return list(dict.fromkeys([*told, *_heavy(of, plan)]))  # what is heavy is written as the person writes already
 
 
 def first_cautions(of: Set, plan: Made, most: int) -> list[Block]:
@@ -170,10 +177,10 @@ def _materials_care(plan: Made) -> Iterator[str]:
         yield STRAINING
 
 
-def _mains(of: Set, plan: Made) -> Iterator[str]:
-    """Yield the care with what is fed from the mains."""
-    if any((owner, "mains") in of.timeline.frame.cautions for owner in plan.owners):
-        yield MAINS
+def _by_nature(of: Set, plan: Made) -> Iterator[str]:
+    """Yield the care that what is made asks for by what it is: fed from the mains, hung on a wall."""
+    words = {word for owner, word in of.timeline.frame.cautions if owner in plan.owners}
+    yield from (care for word, care in BY_NATURE.items() if word in words)
 
 
 def _heavy(of: Set, plan: Made) -> Iterator[Caution]:

@@ -9,6 +9,7 @@ from itertools import pairwise
 import shapely
 from shapely import LineString, Polygon
 
+from quincunx.build.parted import IN_RUN_M
 from quincunx.garden.costing import works_of
 from quincunx.scene import Stood
 from quincunx.shapes import XY, AreaWork, FrameWork, Height, KitWork, LineWork, Plane, Slab, Slats, WaterWork
@@ -26,7 +27,7 @@ BENT_M = 0.03
 """What strays less from a straight string is left to the eye [m]."""
 STRAIGHT_M = 0.02
 """Posts no farther than this from a string stand in its line [m]."""
-IN_WALL_M = 0.15
+IN_WALL_M = IN_RUN_M
 """An opening whose ends lie no farther than this from a string is in its line [m]."""
 MOST_OFFSETS = 5
 """Offsets told between two points; more are more than anyone sets by hand."""

@@ -73,7 +73,7 @@ def _line(of: Set, line: CostLine) -> str:
 
 def _carried_kg(bought: Bought) -> float:
     """Return what is carried home [kg]: of bags what is written on them, before any water."""
-    return piece_kg(bought) * bought.count if bought.sold_by == "bag" else bought.kg
+    return (piece_kg(bought) * bought.count or bought.kg) if bought.sold_by == "bag" else bought.kg
 
 
 def together(bill: Sequence[Bought]) -> list[Bought]:

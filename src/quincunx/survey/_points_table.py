@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import csv
+import math
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from quincunx.survey.given import Brought, Given, Group, Order
+from quincunx.survey.given import UNITS, Brought, Given, Group, Order
 from quincunx.units import UnitsError, parse_length
 from quincunx.units.style import Style
 
@@ -153,11 +154,15 @@ def _headed(head: Sequence[str]) -> _Columns | str:
             f"Line 1 names the columns {', '.join(c for c in head if c)}, but none is called as the one that runs {lacking}. "
             "Call them x, y, z and name, or easting and northing, or longitude and latitude."
         )
+    high = of(HIGH)
+    units = {words[i][1] for i in (east, north, high) if i is not None} - {None}
+    if len(units) > 1:
+        return f"Line 1 says {' and '.join(sorted(map(str, units)))}: write all the columns in one unit."
     unit = words[east][1] or words[north][1]
     if words[east][0] in EARTHLY and words[north][0] in EARTHLY:
         unit = "deg"
     named = of(CALLED)
-    return _Columns(east, north, of(HIGH), of(ASIDE) if named is None else named, "east", unit)
+    return _Columns(east, north, high, of(ASIDE) if named is None else named, "east", unit)
 
 
 def _unheaded(rows: Sequence[Sequence[str]], said: list[str]) -> _Columns | str:
@@ -199,7 +204,8 @@ def _points(body: Sequence[tuple[int, list[str]]], columns: _Columns, style: Sty
         read.append(point)
     unit = "deg" if earthly else "m" if lengths else columns.unit
     if lengths:
-        said.append("The lengths have their units written with them; those without are taken as the garden's own.")
+        own = "the garden's own" if columns.unit is None else f"{UNITS[columns.unit][0]}, as the head says"
+        said.append(f"The lengths have their units written with them; those without are taken as {own}.")
     group = Group("the points", tuple(read), "points")
     return Brought("table", (group,), unit, order, tuple(said), tuple(faults))
 
@@ -221,19 +227,21 @@ def _point(
             value, axis = _degrees(text)
             tells = tells or (("east" if axis in "EW" else "north") if axis and i == columns.first else None)
         else:
-            value = _number(text, style, i, lengths=lengths)
+            value = _number(text, style, i, columns.unit, lengths=lengths)
         found.append(value)
     high = cell(columns.z)
-    z = None if not high else _number(high, style, columns.z or 0, lengths=lengths)
+    z = None if not high else _number(high, style, columns.z or 0, columns.unit, lengths=lengths)
     return Given(cell(columns.name)[:40], found[0], found[1], z, line), tells
 
 
-def _number(text: str, style: Style, column: int, *, lengths: bool) -> float:
+def _number(text: str, style: Style, column: int, unit: str | None, *, lengths: bool) -> float:
+    if lengths and unit is not None and _NUMBER.fullmatch(text):
+        return float(text.replace(",", ".")) * UNITS[unit][1]
     if lengths:
         value = _length(text, style)
         if value is not None:
             return value
-    elif _NUMBER.fullmatch(text):
+    elif _NUMBER.fullmatch(text) and math.isfinite(float(text.replace(",", "."))):
         return float(text.replace(",", "."))
     raise _Bad(f'"{text[:40]}" in column {column + 1} is no number; expected one such as 12.34.')
 

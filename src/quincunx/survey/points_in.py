@@ -55,6 +55,8 @@ def _geojson(text: str) -> Brought:
     except json.JSONDecodeError as error:
         words = f"Line {error.lineno}: the JSON breaks off or is damaged there ({error.msg.lower()})."
         return Brought("GeoJSON", faults=(words,))
+    except ValueError:
+        return Brought("GeoJSON", faults=("A number in that JSON has too many digits to be one of a garden.",))
     except RecursionError:
         return Brought("GeoJSON", faults=("That JSON is nested too deeply to be GeoJSON.",))
     found: list[Group] = []
@@ -63,7 +65,7 @@ def _geojson(text: str) -> Brought:
         label = name or f"shape {n}"
         try:
             found += _of_shape(shape, label)
-        except (TypeError, ValueError, KeyError, IndexError, AttributeError):
+        except (TypeError, ValueError, KeyError, IndexError, AttributeError, OverflowError):
             faults.append(f"{label}: a point there is no pair of numbers such as [12.34, 5.6].")
     if not found and not faults:
         faults.append("There is no GeoJSON shape in that: a Feature, a FeatureCollection or a geometry was expected.")

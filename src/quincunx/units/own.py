@@ -11,6 +11,7 @@ from collections.abc import Callable
 
 from quincunx.units._numbers import group
 from quincunx.units.length import format_length
+from quincunx.units.mass import POUND_KG
 from quincunx.units.style import Style
 
 _N = r"\d[\d.]*"
@@ -20,6 +21,8 @@ _BACK = re.compile(rf"({_N}) (in|ft2|ft²|ft) \(({_N}) (mm|cm|m²|m)\)")
 """A size of a code that counts in feet: ``7 ft (2.13 m)``, ``200 ft2 (18.6 m²)``."""
 _SINGLE = re.compile(r"(?<![\d.,×/])(?<!× )(\d+(?:\.\d+)?) (mm|cm|m)\b(?![²³/]| \(| ×)")
 """A metric size by itself: ``30 cm``; not a part of a section, a rate or a product's own name."""
+_RANGE = re.compile(r"(?<![\d.,×/])(\d+(?:\.\d+)?)( to | or |–)(?=\d+(?:\.\d+)? (mm|cm|m)\b(?![²³/]))")
+"""The first of two sizes with one unit: ``55 to 70 cm``."""
 _RATE = re.compile(r"(?<![\d.,×/])(-?\d+(?:\.\d+)?) (kN/m²|kN|m/s|l/h|kg|°C)(?![\w/²³])")
 _PSF = re.compile(r"(?<![\d.,])(\d+) psf\b")
 _POINT = re.compile(r"(?<![\w.,])(\d+)\.(\d{1,2})(?![\w.])|(?<![\w.,])(\d+)\.(\d+)(?= (?:mm|cm|m|kg|kN|l|h)\b)")
@@ -45,8 +48,9 @@ def own_units(text: str, style: Style) -> str:
     text = text.replace(*FEW if style.system == "feet" else FEW[::-1])
     if style.system != "feet":
         one = _BACK.sub(r"\3 \4", _PAIR.sub(r"\1 \2", text))
-        return own_marks(_PSF.sub(lambda m: f"{float(m[1]) * PSF_KPA:.0f} kN/m²", one), style)
+        return own_marks(_PSF.sub(lambda m: f"{_round(float(m[1]) * PSF_KPA)} kN/m²", one), style)
     one = _BACK.sub(lambda m: _foot(m[1], m[2]), _PAIR.sub(lambda m: _told_twice(m, style), text))
+    one = _RANGE.sub(r"\1 \3\2", one)
     one = _SINGLE.sub(lambda m: _inches(float(m[1]) * _METRES[m[2]], style), one)
     return own_marks(_RATE.sub(lambda m: _RATES[m[2]](float(m[1])), one), style)
 
@@ -87,6 +91,8 @@ def _foot(size: str, unit: str) -> str:
 
 
 def _inches(metres: float, style: Style) -> str:
+    if metres < INCH_M / 16:
+        return format_length(metres, style, precision=32)
     step = INCH_M if metres >= WHOLE_M else INCH_M / 2 if metres >= HALF_M else INCH_M / 8
     return format_length(round(metres / step) * step, style, kind="tape")
 
@@ -104,6 +110,6 @@ _RATES: dict[str, Callable[[float], str]] = {
     "kN": lambda v: f"{_round(v / LBF_KN)} lb",
     "m/s": lambda v: f"{_round(v * 3600 / 1609.344)} mph",
     "l/h": lambda v: f"{_round(v / 3.785411784)} gal/h",
-    "kg": lambda v: f"{_round(v / 0.45359237)} lb",
+    "kg": lambda v: f"{_round(v / POUND_KG)} lb",
     "°C": lambda v: f"{v * 1.8 + 32:.0f} °F",
 }

@@ -39,6 +39,8 @@ def shared_out(parts: Sequence[int], total: int, size: int) -> list[int]:
     floors = [part // size * size for part in parts]
     order = sorted(range(len(parts)), key=lambda i: (floors[i] - parts[i], i))
     missing = (total - sum(floors)) // size
+    # What costs nothing gets nothing, and nothing falls below nothing.
+    order = [i for i in order if parts[i]] or order if missing > 0 else [i for i in order if floors[i] >= size] or order
     for k in range(abs(missing)):
         floors[order[k % len(order)]] += size if missing > 0 else -size
     return floors
