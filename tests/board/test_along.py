@@ -6,7 +6,7 @@ from datetime import date
 
 import pytest
 
-from quincunx.board.along import carried, goes_along, shift_of
+from quincunx.board.along import carried, goes_along, other_places, shift_of
 from quincunx.board.standing import Standing
 from quincunx.features.hedge import Hedge
 from quincunx.garden import Edit, Garden, apply
@@ -87,3 +87,26 @@ GATED = Garden.model_validate(
 )  # fmt: skip
 def test_a_gate_goes_with_the_wall_it_stands_in(ids, with_them):
     assert [f.id for f in carried(Standing.of(GATED, {}), ids, ON)] == with_them
+
+
+CORNER = Garden.model_validate(
+    {
+        "format": "quincunx/1", "name": "Corner", "boundary": [[0, 0], [40, 0], [40, 40], [0, 40]], "means": {"first_year": 2027, "years": 4},
+        "features": [
+            {"kind": "wall", "id": "south", "line": [[4, 10], [14, 10]], "there_from": "start"},
+            {"kind": "wall", "id": "west", "line": [[4, 10], [4, 30]], "there_from": "start"},
+            {"kind": "wall", "id": "far", "line": [[20, 10], [30, 10]], "there_from": "start"},
+            {"kind": "gate", "id": "gate", "at": [6, 10], "along_deg": 90, "width": 0.9, "there_from": "start"},
+        ],
+    }
+)  # fmt: skip
+
+
+def test_a_gate_may_come_into_the_walls_near_it_but_not_those_far_away():
+    at = Standing.of(CORNER, {})
+    gate = next(f for f in CORNER.features if f.id == "gate")
+    (one,) = other_places(at, gate, ON)
+    x, y = (float(c) for c in getattr(one, "at"))  # noqa: B009
+    assert x == pytest.approx(4.0, abs=0.3), "on the west wall"
+    assert 10.5 < y < 11.5, "off the wall it stands in"
+    assert list(other_places(at, next(f for f in CORNER.features if f.id == "south"), ON)) == []

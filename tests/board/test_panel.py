@@ -129,10 +129,10 @@ def test_each_process_does_its_share_and_what_they_find_is_kept(board, monkeypat
 def test_what_is_looked_ahead_for_beside_is_not_looked_for_here(board, monkeypatch):
     then, here = board.moved((6.002, 5.602)), list[object]()
     monkeypatch.setattr(board.open.verdicts, "untouched", lambda *of: here.append(of))
-    board.trier._look_ahead(board.at, then)
+    board.trier._look_ahead(board.at, [then])
     assert here == []
     monkeypatch.setattr(board.trier, "panel", None)
-    board.trier._look_ahead(board.at, then)
+    board.trier._look_ahead(board.at, [then])
     assert here, "without the processes it is"
 
 
@@ -210,7 +210,7 @@ def test_without_processes_all_is_left_to_this_one(monkeypatch):
     cells = [(m, y) for m in at.garden.intents for y in at.timeline.years]
     assert panel.pids() == []
     assert panel.judge(at, at, cells, (), None) == cells  # type: ignore[arg-type]
-    assert not panel.expect(at, at, cells)
+    assert not panel.expect(at, [at], cells)
 
 
 def test_a_panel_that_was_closed_begins_nothing(monkeypatch):

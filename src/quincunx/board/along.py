@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from datetime import date
 from typing import Any
 
 import shapely
+import shapely.ops
 from shapely.geometry.base import BaseGeometry
 
 from quincunx.board.scenes import to_come
@@ -20,6 +21,8 @@ from quincunx.units import listed
 Shift = Callable[[XY], XY]
 IN_WALL_M = 0.3
 """An opening so near to what stands upright is in it [m]."""
+NEAR_M, OFF_M, MOST_NEAR = 3.0, 0.5, 2
+"""An opening that is dragged may come into what stands so near to it; so far from what it stands in it surely has [m]."""
 
 
 def goes_along(at: Standing, ids: Iterable[str], shift: Shift, on: date) -> tuple[tuple[Op, ...], str]:
@@ -65,6 +68,23 @@ def carried(at: Standing, ids: Iterable[str], on: date) -> tuple[Feature, ...]:
             if stays.is_empty or moved.distance(point) <= stays.distance(point):
                 out.append(one)
     return tuple(out)
+
+
+def other_places(at: Standing, opening: Feature, on: date) -> Iterator[Feature]:
+    """Yield an opening as it would stand in each other thing that stands upright near it, the nearest first."""
+    if type(opening).group != "openings" or not hasattr(opening, "at"):
+        return
+    x, y = (float(c) for c in opening.at)
+    point = shapely.Point(x, y)
+    solid = [_upright(at, [f], on) for f in at.garden.features if type(f).group != "openings"]
+    near = [(s.distance(point), k) for k, s in enumerate(solid) if s.dwithin(point, NEAR_M)]
+    host = shapely.union_all([solid[k] for how_far, k in near if how_far <= IN_WALL_M])
+    others = sorted(n for n in near if n[0] > IN_WALL_M)
+    for _, k in others[:MOST_NEAR]:
+        clear = shapely.difference(solid[k], shapely.buffer(host, OFF_M))
+        if not clear.is_empty:
+            to, _ = shapely.ops.nearest_points(clear, point)
+            yield opening.changed(**opening.moved(to.x - x, to.y - y, 0.0, (0.0, 0.0)))
 
 
 def shift_of(dx_m: float, dy_m: float, turn_deg: float, about: XY) -> Shift:

@@ -210,15 +210,15 @@ class Panel:
             found[cell] = known
         return found.get(cell)
 
-    def expect(self, at: Standing, then: Standing, cells: Sequence[tuple[Intent, int]]) -> bool:
-        """Let them look for what stays when a thing is moved, as in ``then``; return whether they do."""
-        features = _tried(at, then)
+    def expect(self, at: Standing, then: Sequence[Standing], cells: Sequence[tuple[Intent, int]]) -> bool:
+        """Let them look for what stays when a thing is moved, as in each ``then``; return whether they do."""
+        features = [found for one in then if (found := _tried(at, one)) is not None]
         with self._lock:
-            if features is None or not self.is_ready():
+            if len(features) < len(then) or not self.is_ready():
                 return False
             for one, years in self._dealt(at):
                 self._update(one, at, years)
-                one.say("expect", features, tuple((m.id, y) for m, y in cells if y in years))
+                one.say("expect", tuple(features), tuple((m.id, y) for m, y in cells if y in years))
         return True
 
     def judge(

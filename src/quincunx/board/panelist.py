@@ -158,15 +158,19 @@ class Panelist:
             self._verdicts.keep(self._musts[name], year, self._at, known)
             self._strange.append((self._musts[name], year))
 
-    def on_expect(self, features: tuple[Feature, ...], cells: tuple[Cell, ...]) -> None:
-        """Look ahead for what stays when some things are moved, as they are for a moment."""
+    def on_expect(self, places: tuple[tuple[Feature, ...], ...], cells: tuple[Cell, ...]) -> None:
+        """Look ahead for what stays when some things are moved, as they are for a moment in each of ``places``."""
         assert self._at is not None  # noqa: S101 - the state is said first
-        self._ahead = self._expected(self._at, self._with(features), cells)
+        self._ahead = self._expected(self._at, places, cells)
 
-    def _expected(self, at: Standing, then: Standing, cells: tuple[Cell, ...]) -> Iterator[None]:
-        for name, year in cells:
-            self._verdicts.untouched(self._musts[name], year, at, then)
-            yield
+    def _expected(
+        self, at: Standing, places: tuple[tuple[Feature, ...], ...], cells: tuple[Cell, ...]
+    ) -> Iterator[None]:
+        for features in places:
+            then = self._with(features)
+            for name, year in cells:
+                self._verdicts.untouched(self._musts[name], year, at, then)
+                yield
 
     def _look_ahead(self) -> bool:
         """Look ahead for a moment; return whether there was anything to look for."""

@@ -5,8 +5,9 @@ from __future__ import annotations
 import logging
 import time
 from collections import OrderedDict
-from collections.abc import Callable, Iterable, Mapping, Set as AbstractSet
+from collections.abc import Callable, Iterable, Mapping, Sequence, Set as AbstractSet
 from contextlib import AbstractContextManager
+from itertools import product
 from threading import Condition, Event, Thread
 from typing import TYPE_CHECKING, Any
 
@@ -115,7 +116,7 @@ class Trier(Thread):
         self._news = Condition()
         self._over = False
         self._differed: dict[str, set[Cell]] = {}
-        self._soon: tuple[Standing, Standing] | None = None
+        self._soon: tuple[Standing, Sequence[Standing]] | None = None
         self._at_hand: Job | None = None
         self.panel: Panel | None = None
         """The processes in which tries are judged, once they are wanted."""
@@ -132,8 +133,8 @@ class Trier(Thread):
             self._news.notify_all()
         return job
 
-    def expect(self, at: Standing, then: Standing) -> None:
-        """Look, as long as nothing is tried, for what stays when a thing is moved, as it is for a moment in ``then``."""
+    def expect(self, at: Standing, then: Sequence[Standing]) -> None:
+        """Look, as long as nothing is tried, for what stays when a thing is moved, as it is for a moment in each ``then``."""
         with self._news:
             self._soon = (at, then)
             self._news.notify_all()
@@ -176,16 +177,16 @@ class Trier(Thread):
         job.superseded |= newer
         return self._over or newer
 
-    def _look_ahead(self, at: Standing, then: Standing) -> None:
+    def _look_ahead(self, at: Standing, then: Sequence[Standing]) -> None:
         verdicts = self._session.verdicts
-        cells = list(Job(at, then, at.timeline.years[0], "").order(verdicts.cost_s))
+        cells = list(Job(at, at, at.timeline.years[0], "").order(verdicts.cost_s))
         if self.panel is not None and self.panel.expect(at, then, cells):
             return
-        for must, year in cells:
+        for one, (must, year) in product(then, cells):
             if self._over or self._todo or self._soon:
                 return
             with self._session.turns.background():
-                verdicts.untouched(must, year, at, then)
+                verdicts.untouched(must, year, at, one)
 
     def _judge(self, job: Job) -> None:
         """Judge what a try touches, in the processes of the panel or here; tell as it comes."""

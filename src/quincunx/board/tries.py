@@ -10,7 +10,7 @@ from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
 
-from quincunx.board.along import carried, goes_along, shift_of
+from quincunx.board.along import carried, goes_along, other_places, shift_of
 from quincunx.board.ask import Ask
 from quincunx.board.fault_words import in_words
 from quincunx.board.figures import figures_json, ghost, outline_of
@@ -110,7 +110,8 @@ def expect(ask: Ask) -> dict[str, Any]:
     at = ask.session.standing()
     feature = _find(at, text(ask.body, "id", 60))
     moved = _changed(feature, feature.moved(HAIR_M, HAIR_M, 0.0, (0.0, 0.0)))
-    ask.session.trier.expect(at, stood_up(at, Try((moved,), day_in(ask.body, at), "")))
+    on = day_in(ask.body, at)
+    ask.session.trier.expect(at, [stood_up(at, Try((f,), on, "")) for f in (moved, *other_places(at, feature, on))])
     return {}
 
 
