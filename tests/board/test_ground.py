@@ -236,3 +236,19 @@ def test_north_is_found_and_kept_over_the_wire(kettle: Window) -> None:
     assert kept["now"] in kept["words"]
     assert kettle.get("/api/garden")["can_undo"] == "Say where true north is"
     assert not kettle.post("/api/ground/north", {"lines": ["nonsense"]})["found"]
+
+
+def test_stakes_taped_after_the_ground_was_drawn_are_laid_on_it_with_one_touch(window):
+    """3 by 4, drawn by eye with its first side north: the tapes come out east of the datum and are turned onto it."""
+    window.edit({"do": "change", "part": "boundary", "value": [[0, 0], [0, 4.1], [-3, 4], [-3.1, 0]]})
+    told = window.post("/api/ground/readings", {"text": "A B 4\nB C 3\nC D 4\nD A 3\nA C 5\nB D 5\nA>B sees C left"})
+    assert told["added"] == 7
+    ways = window.get("/api/ground")["lie"]
+    assert len(ways) == 2
+    assert "4 stakes have the shape of the boundary" in ways[0]
+    window.post("/api/ground/lay", {"way": 0})
+    ground = window.get("/api/ground")
+    assert ground["lie"] == []
+    assert math.dist(at(ground)["B"], (0, 4)) < 0.15
+    assert "no longer lie so" in window.post("/api/ground/lay", {"way": 0}, 409)["error"]
+    assert "number" in window.post("/api/ground/lay", {"way": "east"}, 422)["error"]

@@ -129,3 +129,17 @@ def test_nothing_measured_says_how_to_begin(tmp_path: Path, capsys: pytest.Captu
     out = capsys.readouterr().out
     assert "Nothing is measured yet" in out
     assert "--add" in out
+
+
+def test_stakes_are_laid_on_the_boundary_drawn_before(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = tmp_path / "plot.quincunx"
+    drawn = {"format": "quincunx/1", "name": "Plot", "boundary": [[0, 0], [0, 4.1], [-3, 4], [-3.1, 0]]}
+    Store.create(path, garden_from(drawn)).close()
+    lines = tmp_path / "readings.txt"
+    lines.write_text("A B 4\nB C 3\nC D 4\nD A 3\nA C 5\nB D 5\nA>B sees C left\n")
+    assert run("measure", path, "--add", lines) == 0
+    assert "Lay them on it: --lay 1" in capsys.readouterr().out
+    assert run("measure", path, "--lay", 1) == 0
+    assert "--lay" not in capsys.readouterr().out
+    assert run("measure", path, "--lay", 1) == 2
+    assert "they lie so already" in capsys.readouterr().err

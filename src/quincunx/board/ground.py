@@ -15,6 +15,7 @@ from quincunx.review.ground import SEARCHES, Measured, measure, search_on
 from quincunx.review.ground_drawn import extent_m, ground_figures
 from quincunx.review.ground_edits import TAPED, boundary_edit, taken_with, with_readings
 from quincunx.review.ground_report import ground_report
+from quincunx.review.laid import laid_words, lay_edit, ways_to_lie
 from quincunx.review.levelled import ground_of, levelled, levelled_words
 from quincunx.review.true_north import needle_asked, needle_edit, needle_words
 from quincunx.shapes import XY, Figure, PathFigure, TextFigure
@@ -83,6 +84,7 @@ def ground_json(garden: Garden) -> dict[str, Any]:
         **report,
         "untold": untold,
         "needle": _needle(garden),
+        "lie": [laid_words(garden, m, way) for way in ways_to_lie(garden, m)],
         "drawn": [[d.kind, d.words, d.least, d.each] for d in drawables()],
         "figures": figures_json(figures, m.style),
         "bounds": box,
@@ -314,6 +316,21 @@ def draw(ask: Ask) -> dict[str, Any]:
 def take_heights(ask: Ask) -> dict[str, Any]:
     """Answer ``POST /api/ground/heights``: the plan's ground lies by the heights of the stakes."""
     return {"revision": _commit(ask, heights_edit)}
+
+
+def lay(ask: Ask) -> dict[str, Any]:
+    """Answer ``POST /api/ground/lay``: the stakes lie on the plan as drawn, in the way ``way`` of those told."""
+    way = ask.body.get("way", 0)
+    if not isinstance(way, int):
+        raise Refused(422, "way is the number of one of the ways told, from 0.")
+
+    def made(garden: Garden) -> Edit:
+        edit = lay_edit(garden, way)
+        if edit is None:
+            raise Refused(409, "The readings changed meanwhile, and the stakes no longer lie so. Look again.")
+        return edit
+
+    return {"revision": _commit(ask, made)}
 
 
 def count_from_true(ask: Ask) -> dict[str, Any]:

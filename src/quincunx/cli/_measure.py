@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from threading import Timer
-from typing import TYPE_CHECKING, TextIO
+from typing import TYPE_CHECKING, Any, TextIO
 
 import click
 
@@ -18,7 +18,7 @@ from quincunx.units import capital
 if TYPE_CHECKING:
     from rich.table import Table
 
-    from quincunx.garden import Edit
+    from quincunx.garden import Edit, Garden
     from quincunx.review.ground import Measured
 
 
@@ -43,16 +43,21 @@ if TYPE_CHECKING:
 @click.option(
     "--needle", is_flag=True, help="Count compass bearings from true north, by where the needle points today."
 )
+@click.option(
+    "--lay",
+    type=click.IntRange(1),
+    metavar="WAY",
+    help="Lay the stakes on the boundary as it was drawn before, in the way told by this number.",
+)
 @click.option("--json", "as_json", is_flag=True, help="One JSON document instead of the table.")
 def command(
     file: Path,
     readings: TextIO | None,
-    boundary: str | None,
     sights: tuple[str, ...],
+    *,
     set_north: bool,
-    draw: str | None,
-    needle: bool,
     as_json: bool,
+    **changes: Any,
 ) -> None:
     """Say where the stakes in FILE stand and how surely, which readings don't fit, and what to tape next.
 
@@ -65,12 +70,9 @@ def command(
     """
     if readings is not None:
         _add(file, readings.read())
-    if boundary is not None:
-        _bound(file, boundary.replace(",", " ").split())
-    if draw is not None:
-        _draw(file, draw)
-    if needle:
-        _needle(file)
+    for name, make in CHANGES.items():
+        if changes[name] not in (None, False):
+            make(file, changes[name])
     if sights:
         _north(file, sights, keep=set_north)
         return
@@ -84,7 +86,7 @@ def command(
 
     with _patience():
         found = measure(garden)
-    _say(garden.name, found)
+    _say(garden, found)
 
 
 @contextmanager
@@ -132,10 +134,22 @@ def _north(file: Path, sights: tuple[str, ...], *, keep: bool) -> None:
         commit(file, edit)
 
 
-def _bound(file: Path, stakes: list[str]) -> None:
+def _bound(file: Path, said: str) -> None:
     from quincunx.review.ground_edits import boundary_edit
 
-    commit(file, boundary_edit(load(file), stakes))
+    commit(file, boundary_edit(load(file), said.replace(",", " ").split()))
+
+
+def _lay(file: Path, way: int) -> None:
+    from quincunx.review.laid import lay_edit, ways_to_lie
+
+    garden = load(file)
+    edit = lay_edit(garden, way - 1)
+    if edit is None:
+        count = len(ways_to_lie(garden))
+        told = f"there are {count} ways to lay them" if count else "they lie so already, or fit no three of its corners"
+        raise click.ClickException(f"The stakes can't be laid on the boundary in way {way}: {told}.")
+    commit(file, edit)
 
 
 def _draw(file: Path, said: str) -> None:
@@ -147,7 +161,7 @@ def _draw(file: Path, said: str) -> None:
     commit(file, drawn_edit(load(file), what.strip().lower(), stakes.replace(",", " ").split()))
 
 
-def _needle(file: Path) -> None:
+def _needle(file: Path, _: object) -> None:
     from datetime import UTC, datetime
 
     from quincunx.review.true_north import needle_edit
@@ -158,6 +172,10 @@ def _needle(file: Path) -> None:
             "There is nothing to put right: the place isn't said, no bearing was read by a needle, or they are right."
         )
     commit(file, edit)
+
+
+CHANGES: dict[str, Callable[[Path, Any], None]] = {"lay": _lay, "boundary": _bound, "draw": _draw, "needle": _needle}
+"""What each option keeps in the file, in the order it is done."""
 
 
 def commit(file: Path, edit: Edit) -> None:
@@ -173,19 +191,23 @@ def commit(file: Path, edit: Edit) -> None:
     click.echo(f"{edit.label}: stored as one step that can be undone.", err=True)
 
 
-def _say(name: str, m: Measured) -> None:
+def _say(garden: Garden, m: Measured) -> None:
     """Print the stakes, then each sentence that asks for something."""
     from rich.console import Console
     from rich.text import Text
 
     from quincunx.review.ground import fall_words, summary
+    from quincunx.review.laid import laid_words, ways_to_lie
 
     console = Console(highlight=False)
-    console.print(Text(f"{name}: {summary(m)}", style="bold"))
+    console.print(Text(f"{garden.name}: {summary(m)}", style="bold"))
     if m.survey.stakes:
         console.print(_table(m))
     for sign, colour, words in _asks(m):
         console.print(Text.assemble((f"{sign} ", colour), words))
+    for n, way in enumerate(ways_to_lie(garden, m), start=1):
+        words = f"{laid_words(garden, m, way)} Lay them on it: --lay {n}"
+        console.print(Text.assemble(("? ", "yellow"), words))
     for words in _told(m):
         console.print(Text(words))
     for fall in m.falls:

@@ -103,7 +103,7 @@ def up_words(garden: Garden) -> str:
     """Return how up on the plan lies to true north, and whether anything was looked at that says so."""
     place, survey = garden.site.place, garden.survey
     turn = 0.0 if place is None else place.north_offset_deg
-    if abs(turn) < 0.05 and survey.azimuth_deg is None and not any(r.type == "bearing" for r in survey.readings):
+    if abs(turn) < 0.05 and not any(r.type == "bearing" for r in survey.readings):
         return "Up on the plan is taken for true north: no sight has said so yet."
     return points_words(turn)
 

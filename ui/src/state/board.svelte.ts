@@ -9,7 +9,13 @@ import type {
 import type { Desk } from './desk.svelte';
 
 const METRIC: Writing = { units: 'metric', decimal_mark: '.', currency: 'EUR', paper: 'A4' };
-const IN_LEAF = 8;
+/** The month at whose end a year is judged, north and south of the equator. */
+const IN_LEAF = { north: 8, south: 2 };
+
+export function inLeaf(garden: GardenReply['garden']): number {
+  const place = (garden['site'] as { place?: { latitude_deg?: number } | null } | undefined)?.place;
+  return (place?.latitude_deg ?? 0) < 0 ? IN_LEAF.south : IN_LEAF.north;
+}
 
 /** The sheet with measured stakes to see and to snap to, in the place of those it knew. */
 export function withStakes(scene: Scene, stakes: readonly NamedPoint[]): Scene {
@@ -37,7 +43,7 @@ export class Board {
   walkers = $state.raw<Walker[]>([]);
   questions = $state.raw<QuestionName[]>([]);
   year = $state(0);
-  month = $state(IN_LEAF);
+  month = $state(IN_LEAF.north);
   chosen = $state.raw<readonly string[]>([]);
   /** Verdicts of a drag under way, by must. */
   fresh = $state.raw<ReadonlyMap<string, VerdictCell[]>>(new Map());
@@ -113,6 +119,7 @@ export class Board {
     this.months = null;
     this.garden = await get<GardenReply>('/api/garden');
     const { years } = this.garden;
+    this.month = inLeaf(this.garden.garden);
     if (!years.includes(this.year)) this.year = years[0] ?? new Date().getFullYear();
     await this.loadScene();
     this.desk.screen = 'board';

@@ -23,7 +23,7 @@ export const faultOfStep = (draft: Draft, step: number): string => STEPS[step]?.
 
 function town(draft: Draft): string {
   const typed = draft.latitude.trim();
-  if (!draft.town && typed && draft.latitudeDeg === null) return `“${typed}” is no latitude: write degrees from −90 to 90, south of the equator with a minus, such as 52.1.`;
+  if (!draft.town && typed && draft.latitudeDeg === null) return `“${typed}” is no latitude: write degrees from 0 to 90, south of the equator with S or a minus: 52.1, 45.0 S or −45.0.`;
   if (draft.sought.trim() && !draft.town && !typed) return 'Touch your town in the list; if it is not there, write the latitude, or leave the town empty for now.';
   if (!/^[A-Z]{3}$/.test(draft.writing.currency)) return `“${draft.currency.trim()}” is no currency: write its three letters, such as EUR, GBP or USD.`;
   return '';

@@ -1,15 +1,16 @@
 /** The answers of the first ten minutes, and the plan they already make. */
 import type { Doc, Figure, Json, Kind, MustKind, Town, Writing, XY } from '../lib/api/types';
 import { distance } from '../lib/geometry/points';
-import { cornersOf, houseOn } from '../lib/geometry/taped';
-import { boundsOf, box, middle } from '../lib/geometry/shapes';
+import { cornersOf, houseOn, insideSide } from '../lib/geometry/taped';
+import { boundsOf, box } from '../lib/geometry/shapes';
+import { readLatitude } from '../lib/words/latitude';
 import { readLength, readNumber } from '../lib/words/length';
 
 /** Stands for the thing wanted in a must, until it has its id. */
 export const WANTED = '(wanted)';
 export const MOST_YEARS = 30;
-/** How far towards the middle of the ground the name of a side stands, as a share: further beside an upright one, whose length is written along it. */
-const INSET = { level: 0.22, upright: 0.42 };
+/** How far inside its side the name of one stands, as a share of the ground's extent: further beside an upright one, as words are wider than high. */
+const INSET = { level: 0.05, upright: 0.1 };
 const NTH = ['first', 'second', 'third', 'fourth'];
 /** What is wanted is drawn this large at first, and so long a line [m]. */
 const WANTED_M = 3;
@@ -98,12 +99,12 @@ export class Draft {
 
   /** Which side is the first, the second, …: written inside the ground, where the house will ask for them. */
   private sideNames(ring: readonly XY[]): Figure[] {
-    const inside = middle(boundsOf(ring));
+    const [x0, y0, x1, y1] = boundsOf(ring);
+    const extent = Math.max(x1 - x0, y1 - y0);
     return ring.map((p, i): Figure => {
       const q = ring[(i + 1) % ring.length]!;
-      const m: XY = [(p[0] + q[0]) / 2, (p[1] + q[1]) / 2];
-      const share = Math.abs(q[1] - p[1]) > Math.abs(q[0] - p[0]) ? INSET.upright : INSET.level;
-      const at: XY = [m[0] + (inside[0] - m[0]) * share, m[1] + (inside[1] - m[1]) * share];
+      const upright = Math.abs(q[1] - p[1]) > Math.abs(q[0] - p[0]);
+      const at = insideSide(ring, i, extent * (upright ? INSET.upright : INSET.level));
       return { t: 'text', at, text: `${this.way === 'tape' ? NTH[i] : `${i + 1}.`} side`, role: 'note', owner: '', size: 'small' };
     });
   }
@@ -136,8 +137,7 @@ export class Draft {
 
   /** Where the garden lies, as far as it is known [degrees, south negative]. */
   get latitudeDeg(): number | null {
-    const typed = Number(this.latitude.trim().replace(',', '.').replace('−', '-').replace(/°$/, ''));
-    return this.town?.latitude_deg ?? (this.latitude.trim() && Math.abs(typed) <= 90 ? typed : null);
+    return this.town?.latitude_deg ?? readLatitude(this.latitude);
   }
   /** How many years were written; null if that can't be read. */
   get yearsRead(): number | null {

@@ -14,6 +14,8 @@ export interface Ground {
   heights_to_take: number;
   /** Where a compass needle points, while bearings are not put right for it; else empty. */
   needle: string;
+  /** Ways for the stakes to lie on the boundary drawn before, in words; empty once they do. */
+  lie?: string[];
   /** What stakes can draw: kind, words, how many it needs, whether one on each stake. */
   drawn: [string, string, number, boolean][];
   /** Taped readings that name no instrument. */

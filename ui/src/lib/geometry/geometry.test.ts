@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import type { XY } from '../api/types';
 import { bearing, crossing, distance, footOn, nearestOn, norm, step, turned, wind } from './points';
-import { alongLine, boundsOf, box, insideRing, insideRings, lineLength, ringArea } from './shapes';
-import { cornersOf, houseBeyond, houseOn } from './taped';
+import { alongLine, awayFromRing, boundsOf, box, insideRing, insideRings, lineLength, ringArea } from './shapes';
+import { cornersOf, houseBeyond, houseOn, insideSide, roomiest, walkOn } from './taped';
 
 const near = (a: XY | null, b: XY): void => {
   expect(a).not.toBeNull();
@@ -71,5 +71,26 @@ describe('a house beyond its ground', () => {
   test('one that spans a bay of the ground, though its corners stand on it', () => {
     const bay: XY[] = [[0, 0], [12, 0], [12, 10], [8, 10], [8, 4], [4, 4], [4, 10], [0, 10]];
     expect(houseBeyond(bay, [[1, 5], [11, 5], [11, 9], [1, 9]])).toBeCloseTo(2, 1);
+  });
+});
+
+describe('an L-shaped ground', () => {
+  const ell: XY[] = [[0, 0], [60, 0], [60, 40], [30, 40], [30, 90], [0, 90]];
+  test('has its sides named inside it, whichever way round it was drawn', () => {
+    for (const ring of [ell, [...ell].reverse()]) {
+      ring.forEach((_, i) => expect(insideRing(insideSide(ring, i, 9), ring)).toBe(true));
+    }
+  });
+  test('has its roomiest place on it, clear of the house', () => {
+    const house: XY[] = [[3, 5], [27, 5], [27, 23], [3, 23]];
+    const at = roomiest(ell, house);
+    expect(insideRing(at, ell)).toBe(true);
+    expect(insideRing(at, house)).toBe(false);
+    expect(Math.min(awayFromRing(at, ell), awayFromRing(at, house))).toBeGreaterThan(12);
+  });
+  test('is walked side after side', () => {
+    let at: XY = [0, 0];
+    for (const [length, deg] of [[60, 90], [40, 0], [30, 270], [50, 0], [30, 270], [90, 180]] as const) at = walkOn(at, length, deg);
+    expect(distance(at, [0, 0])).toBeLessThan(1e-9);
   });
 });
