@@ -33,6 +33,17 @@ function firstOf(f: FieldSpec, year: number): Json {
   return Math.max(f.min ?? 0, f.max && f.max > year && (f.min ?? 0) > 1000 ? year : (f.min ?? 0));
 }
 
+/** Whether a document inside a thing says anything: more than nothing, none, and what is there by default. */
+export function saysAnything(doc: Doc, fields: readonly FieldSpec[]): boolean {
+  const usual = new Map(fields.map((f) => [f.name, f.default]));
+  return Object.entries(doc).some(([name, value]) => !empty(value) && JSON.stringify(value) !== JSON.stringify(usual.get(name)));
+}
+
+function empty(value: Json | undefined): boolean {
+  if (value && typeof value === 'object') return Object.values(value).every((v) => empty(v as Json));
+  return value === null || value === undefined || value === '' || value === false;
+}
+
 export function without(doc: Doc, names: readonly string[]): Doc {
   return Object.fromEntries(Object.entries(doc).filter(([name]) => !names.includes(name))) as Record<string, Json>;
 }
