@@ -27,7 +27,9 @@ TAPED = ("ab", "bc", "cd", "de", "ef", "fa", "ac", "ad", "bd", "ae", "fd", "bf")
 
 
 def taped(corners: dict[str, tuple[float, float]], lines: tuple[str, ...] = TAPED) -> str:
-    return "\n".join(f"{p.upper()} {q.upper()} {math.dist(corners[p], corners[q]) * FEET:.3f}" for p, q in map(tuple, lines))
+    return "\n".join(
+        f"{p.upper()} {q.upper()} {math.dist(corners[p], corners[q]) * FEET:.3f}" for p, q in map(tuple, lines)
+    )
 
 
 def plot(boundary: Sequence[tuple[float, float]], text: str, **more: Any) -> Garden:

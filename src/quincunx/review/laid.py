@@ -10,7 +10,7 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from quincunx.garden import Edit, Garden, change, plain
+from quincunx.garden import Edit, Garden, change
 from quincunx.review.ground import Measured, measure
 from quincunx.shapes import XY
 from quincunx.survey.words import small
@@ -170,12 +170,8 @@ def lay_edit(garden: Garden, n: int = 0) -> Edit | None:
     if not 0 <= n < len(ways):
         return None
     way = ways[n]
-    stakes = [
-        {**plain(s), "held": True, "x": round(way.at[0], 3), "y": round(way.at[1], 3)}
-        if s.id == way.datum
-        else plain(s)
-        for s in garden.survey.stakes
-    ]
+    x, y = (round(v, 3) for v in way.at)
+    stakes = [s.changed(held=True, x=x, y=y) if s.id == way.datum else s for s in garden.survey.stakes]
     fields = {
         "stakes": stakes,
         "datum": way.datum,
