@@ -6,8 +6,9 @@ import shapely
 from quincunx.build import Pace, Rules, Task, learned, norms, reckon
 from quincunx.build.amounts import Line, Piece
 from quincunx.build.hours import SPREAD, TRUST_H, labour
-from quincunx.build.prices import buy, deliveries, saw
+from quincunx.build.prices import UNITS, buy, deliveries, saw, units_asked
 from quincunx.shapes import AreaWork, FrameWork, KitWork, Layer, Member
+from quincunx.units import Style
 from quincunx.works import Norm, Price
 
 STONE = Line("crushed-stone", "crushed stone", "m3", 2.0, 2.4, "builders' merchant", 2.4 * 1700)
@@ -147,3 +148,21 @@ def test_the_pace_scales_every_task():
     slow = reckon(works, Rules(pace=Pace(2.0, 1.5, 3.0)))
     assert slow.hours == pytest.approx(2 * reckon(works).hours)
     assert list(slow.hours_range) == pytest.approx([slow.hours * 0.75, slow.hours * 1.5])
+
+
+def test_a_price_by_the_metre_without_a_length_counts_for_the_usual_lengths():
+    """Who writes what a metre costs has said a price: 4 of 1.5 m from 2 of 3.0 m at 2.50 a metre (arithmetic)."""
+    pieces = [Piece("timber-45x95", "slat", 1.49, 4, (0.045, 0.095))]
+    sheet, (board,) = saw(pieces, [price("timber-45x95", "m", 250)], "metric")
+    assert sheet.assumed_stock
+    assert (board.count, board.sum) == (2, 1500)
+    _, (feet,) = saw(pieces, [price("timber-45x95", "ft", 100)], "feet")
+    assert (feet.count, feet.sum) == (2, 2000)
+
+
+def test_prices_are_asked_for_in_the_persons_own_units():
+    assert units_asked("m3", Style(system="feet"))[0] == "yd3"
+    assert units_asked("m", Style())[0] == "m"
+    for system in ("metric", "feet"):
+        for unit in ("m", "m2", "m3", "kg", "each"):
+            assert all(UNITS[u][0] == unit for u in units_asked(unit, Style(system=system)))

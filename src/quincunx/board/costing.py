@@ -7,7 +7,7 @@ from typing import Any
 
 from quincunx.board.ask import Ask
 from quincunx.board.replies import Refused
-from quincunx.build.prices import Bought, CutList
+from quincunx.build.prices import Bought, CutList, units_asked
 from quincunx.build.screening import DEFERS, SCOPE
 from quincunx.build.sheet_lists import SheetList
 from quincunx.garden.as_job import as_job
@@ -95,10 +95,18 @@ def _job(found: Costed, style: Style, weighable: Sequence[str]) -> dict[str, Any
     }  # fmt: skip
 
 
-def _line(b: Bought, style: Style) -> dict[str, str]:
+def _line(b: Bought, style: Style) -> dict[str, Any]:
     sum_ = "" if b.sum is None else format_money(b.sum, style)
     words, how = called(b, style), own_units(b.how, style)
-    return {"words": words, "much": amount_words(b, style), "sum": sum_, "shop": b.shop, "how": how}
+    return {
+        "words": words,
+        "much": amount_words(b, style),
+        "sum": sum_,
+        "shop": b.shop,
+        "how": how,
+        "item": b.item,
+        "per": list(units_asked(b.unit, style)),
+    }
 
 
 def _cut(c: CutList, style: Style) -> dict[str, Any]:

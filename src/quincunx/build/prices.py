@@ -27,6 +27,11 @@ UNITS: Mapping[str, tuple[Unit, float]] = {
     "each": ("each", 1.0), "piece": ("each", 1.0), "100": ("each", 100.0), "1000": ("each", 1000.0),
 }  # fmt: skip
 """Units a price may be given for, and how much of the bill's unit each is (exact definitions)."""
+ASKED: Mapping[str, Mapping[Unit, tuple[str, ...]]] = {
+    "metric": {"m": ("m",), "m2": ("m2",), "m3": ("m3", "l"), "kg": ("kg", "t"), "each": ("each", "100", "1000")},
+    "feet": {"m": ("ft", "yd"), "m2": ("ft2", "yd2"), "m3": ("yd3", "ft3"), "kg": ("lb", "ton"), "each": ("each", "100", "1000")},
+}  # fmt: skip
+"""What a price is asked for, by the system of units and the bill's unit, the usual one first (common practice, no source)."""
 DELIVERY = "delivery"
 LEFT_OVER = "left over"
 """Where what earlier jobs left comes from."""
@@ -36,6 +41,11 @@ STOCK_M: Mapping[str, tuple[float, ...]] = {
     "metric": (2.4, 3.0, 3.6, 4.2, 4.8), "feet": (2.4384, 3.048, 3.6576, 4.2672, 4.8768),
 }  # fmt: skip
 """Lengths timber is sold in where the price list doesn't say: 2.4 to 4.8 m, 8 to 16 ft (common practice, no source)."""
+
+
+def units_asked(unit: Unit, style: Style) -> tuple[str, ...]:
+    """Return the units a price may be asked for in the person's own, the usual one first; the bill's where none is."""
+    return ASKED[style.system].get(unit, (unit,))
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,16 +177,19 @@ def saw(
 ) -> tuple[CutList, tuple[Bought, ...]]:
     """Return how the pieces of one item are sawn with least cost, and the boards to buy.
 
-    Boards come in the lengths the price list says (``stock_m``), else in the usual ones of the system of units.  What is
+    Boards come in the lengths the price list says (``stock_m``), else in the usual ones of the system of units; so do
+    those of a price by the metre or the foot.  What is
     ``left`` of the item from earlier jobs is sawn first.
     """
     first = pieces[0]
     mine = [one for one in left if one.item == first.item and not one.wide_m]
     before, wanted = sawn_first([(p.length_m, p.count) for p in pieces], mine, SAW_M)
-    listed = [q for p in prices_of(first.item, prices) for q in _lengths(p) if _per_board(q) is not None]
+    listed = [q for p in prices_of(first.item, prices) for q in _lengths(p, system) if _per_board(q) is not None]
     stock = [Stock(p.stock_m or 0.0, float(_per_board(p) or 0), p.at_hand) for p in listed]
-    assumed = all(s.at_hand is not None for s in stock)
-    if assumed:
+    bare = all(s.at_hand is not None for s in stock)
+    named = [p for p in prices_of(first.item, prices) if p.stock_m or p.also_m]
+    assumed = bare or all(p.at_hand is not None for p in named)
+    if bare:
         stock += [Stock(x) for x in STOCK_M.get(system, STOCK_M["metric"])]
     done = _cut(tuple((p.length_m, n) for p, n in zip(pieces, wanted, strict=True)), tuple(stock))
     sheet = CutList(
@@ -211,9 +224,11 @@ def _cut(pieces: tuple[tuple[float, int], ...], stock: tuple[Stock, ...]) -> Cut
     return cut(pieces, stock)
 
 
-def _lengths(price: Price) -> list[Price]:
-    """Return a price once for each length it is sold in."""
+def _lengths(price: Price, system: str) -> list[Price]:
+    """Return a price once for each length it is sold in; one by the metre or foot that names none, for the usual ones."""
     lengths = ([price.stock_m] if price.stock_m else []) + list(price.also_m)
+    if not lengths and not price.found and UNITS.get(price.unit.strip().lower(), ("", 1.0))[0] == "m":
+        lengths = list(STOCK_M.get(system, STOCK_M["metric"]))
     return [price.model_copy(update={"stock_m": x, "also_m": ()}) for x in lengths]
 
 

@@ -59,6 +59,7 @@ def command(file: Path, price_list: Path | None, out: Path | None, dearer: str |
 
 
 def _write(garden: object, out: Path) -> None:
+    from quincunx.build.prices import units_asked
     from quincunx.garden import Garden, timeline
     from quincunx.garden.costing import costed
     from quincunx.garden.price_list import write_price_list
@@ -68,6 +69,6 @@ def _write(garden: object, out: Path) -> None:
     needed: dict[str, tuple[str, str, str, str]] = {}
     for c in costed(garden, timeline(garden)):
         for b in c.reckoned.bill:
-            needed.setdefault(b.item, (b.item, b.words, b.unit, b.shop))
+            needed.setdefault(b.item, (b.item, b.words, units_asked(b.unit, garden.style)[0], b.shop))
     out.write_text(write_price_list(needed.values(), garden), encoding="utf-8")
     click.echo(out)

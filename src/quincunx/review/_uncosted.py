@@ -26,6 +26,6 @@ def check(view: View) -> Iterator[Finding]:
         "no-cost", Severity.CARE,
         capital(f"nothing is written yet of what {listed(names + more)} {'costs' if one else 'cost'}:"
                 f" {'it counts' if one else 'they count'} as nothing in every sum and in every year."),
-        "Write it under Jobs, or give your prices there and let it be worked out from the parts; for what costs nothing, write a line of 0.",
+        "Write it under Jobs, or open Worked out there, give your prices and take what it comes to; for what costs nothing, write a line of 0.",
         SOURCE, tuple(j.id for j in unsaid),
     )  # fmt: skip

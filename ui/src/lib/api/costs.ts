@@ -1,7 +1,7 @@
 /** What the jobs come to, worked out from their parts. */
 import type { Doc } from './types';
 
-export interface CostLine { words: string; much: string; sum: string; shop: string; how: string }
+export interface CostLine { words: string; much: string; sum: string; shop: string; how: string; item: string; per: string[] }
 export interface CostOption { words: string; money: string; hours: string; kg: string }
 export interface LookedUp { what: string; answer: 'within' | 'beyond' | 'unknown'; words: string; because: string; source: string }
 export interface JobCost {
