@@ -227,7 +227,8 @@ def _cut(pieces: tuple[tuple[float, int], ...], stock: tuple[Stock, ...]) -> Cut
 def _lengths(price: Price, system: str) -> list[Price]:
     """Return a price once for each length it is sold in; one by the metre or foot that names none, for the usual ones."""
     lengths = ([price.stock_m] if price.stock_m else []) + list(price.also_m)
-    if not lengths and not price.found and UNITS.get(price.unit.strip().lower(), ("", 1.0))[0] == "m":
+    unit = UNITS.get(price.unit.strip().lower())
+    if not lengths and not price.found and unit is not None and unit[0] == "m":
         lengths = list(STOCK_M.get(system, STOCK_M["metric"]))
     return [price.model_copy(update={"stock_m": x, "also_m": ()}) for x in lengths]
 
