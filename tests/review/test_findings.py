@@ -195,6 +195,17 @@ def test_digging_near_a_line_is_a_danger_with_the_usual_caution() -> None:
     assert "dig-near-far-gas" not in noticed
 
 
+def test_the_way_back_of_a_closed_wall_is_dug_too() -> None:
+    noticed = found(
+        features=[
+            {"kind": "buried-line", "id": "gas", "line": [[4, 7], [1, 7]], "carries": "gas", "there_from": "start"},
+            {"kind": "wall", "id": "ring", "line": [[4, 5], [9, 5], [9, 9], [4, 9]], "closed": True},
+        ],
+        jobs=[{"id": "lay", "name": "Lay", "does": ["ring"], "start": "2028-04"}],
+    )
+    assert noticed["dig-near-ring-gas"].severity is Severity.DANGER
+
+
 def test_water_carries_its_caution_and_never_promises_safety() -> None:
     pool = {
         "kind": "pond",

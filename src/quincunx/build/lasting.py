@@ -128,9 +128,7 @@ def _amount(work: Work, material: str, of: str) -> float:
             return float(sum(m.count for m in mine if m.support == "post"))
         return sum(2 * (m.section_m[0] + m.section_m[1]) * length_of(m) * m.count for m in mine)
     if isinstance(work, LineWork):
-        length = float(work.line.length)
-        if work.closed:
-            length += math.dist(work.line.coords[0], work.line.coords[-1])
+        length = float(work.course.length)
         face = length * work.height_m
         return length if of == "run" else 2 * face if of == "both-faces" else face
     return float(work.outline.area) if isinstance(work, AreaWork) else 0.0

@@ -51,14 +51,8 @@ def parted(works: Sequence[Work], ways: Iterable[Way]) -> tuple[Work, ...]:
     return tuple(out)
 
 
-def _whole(run: LineWork) -> LineString:
-    """Return the line of a run with its way back to its start."""
-    points = list(run.line.coords)
-    return LineString([*points, points[0]]) if run.closed and points[0] != points[-1] else run.line
-
-
 def _lies_in(way: Way, run: LineWork) -> bool:
-    line = _whole(run)
+    line = run.course
     return all(line.distance(Point(end)) <= IN_RUN_M for end in (way.clear.coords[0], way.clear.coords[-1]))
 
 
@@ -70,7 +64,7 @@ def _pieces(run: LineWork, ways: Sequence[Way]) -> list[LineWork]:
     """Return what is left of a run, from its start on."""
     if not ways:
         return [run]
-    line = _whole(run)
+    line = run.course
     left = line.difference(shapely.union_all([_band(way.clear) for way in ways]))
     pieces = [p for p in shapely.get_parts(shapely.line_merge(left)) if p.length > LEAST_M]
     pieces.sort(key=lambda p: round(line.project(p.interpolate(0.5, normalized=True)), 6))
@@ -92,7 +86,7 @@ def _posts(frame: FrameWork, ways: Sequence[Way], runs: Sequence[LineWork]) -> F
         at = _outwards(end, clear, min(like.section_m) / 2)
         if not any(Point(m.start[:2]).distance(Point(at)) < SAME_POST_M for m in kept):
             kept.append(replace(like, start=(*at, like.start[2]), end=(*at, like.end[2])))
-    line = _whole(runs[0])
+    line = runs[0].course
     kept.sort(key=lambda m: round(line.project(Point(m.start[:2])), 6))
     rest = tuple(m for m in frame.members if m.support != "post")
     joints = tuple(replace(j, count=len(kept)) if j.count == len(old) else j for j in frame.joints)

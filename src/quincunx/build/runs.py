@@ -12,7 +12,7 @@ from collections.abc import Callable
 from itertools import pairwise
 from typing import Any
 
-from shapely import LineString, Point
+from shapely import Point
 
 from quincunx.build._data import line_row, slug
 from quincunx.build.amounts import Line, Piece, TakeOff, Tally, Task
@@ -38,10 +38,7 @@ BAY_M, LEAST_BAY_M = 1.8, 0.2
 def run_take_off(work: LineWork) -> TakeOff:
     """Return what a run along a line comes to."""
     row, tally = line_row(work.material), Tally()
-    length = work.line.length
-    if work.closed:
-        ends = work.line.coords
-        length += math.dist(ends[0], ends[-1])
+    length = work.course.length
     if length > 0:
         _WAYS.get(str(row["by"]), _run)(tally, work, row, length)
     return tally.done()
@@ -151,17 +148,13 @@ def _bays(work: LineWork, sides: list[float]) -> list[float]:
     if not work.posts:
         counts = [(side, max(math.ceil(side / BAY_M - 1e-6), 1)) for side in sides]
         return [round(side / n, 3) for side, n in counts for _ in range(n)]
-    points = list(work.line.coords)
-    line = LineString([*points, points[0]]) if work.closed and points[0] != points[-1] else work.line
+    line = work.course
     at = sorted({0.0, line.length, *(round(line.project(Point(p)), 4) for p in work.posts)})
     return [round(b - a, 3) for a, b in pairwise(at) if b - a > LEAST_BAY_M]
 
 
 def _sides(work: LineWork) -> list[float]:
-    pts = list(work.line.coords)
-    if work.closed and pts[0] != pts[-1]:
-        pts.append(pts[0])
-    return [math.dist(a, b) for a, b in pairwise(pts) if math.dist(a, b) > 0.01]
+    return [math.dist(a, b) for a, b in work.sides]
 
 
 def _mesh(tally: Tally, work: LineWork, row: dict[str, Any], length: float) -> None:

@@ -55,7 +55,7 @@ def dug_ground(work: Work) -> list[BaseGeometry]:
     if isinstance(work, AreaWork):
         return [work.outline] if work.dug else []
     if isinstance(work, LineWork):
-        return [work.line]
+        return [work.course]
     if isinstance(work, FrameWork):
         return [Point(at) for at in work.footings]
     return []

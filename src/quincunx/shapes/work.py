@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
@@ -9,6 +10,9 @@ from typing import Literal
 from shapely import LineString, Polygon
 
 from quincunx.shapes.figures import XY
+
+CRUMB_M = 0.01
+"""Sides of a run no longer than this are none [m]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,6 +135,18 @@ class LineWork:
     material: str
     closed: bool = False
     posts: tuple[XY, ...] = ()
+
+    @property
+    def course(self) -> LineString:
+        """Return its line with the way back to its start, if it comes back there [m]."""
+        points = list(self.line.coords)
+        return LineString([*points, points[0]]) if self.closed and points[0] != points[-1] else self.line
+
+    @property
+    def sides(self) -> tuple[tuple[XY, XY], ...]:
+        """Return the straight sides of its course one after the other, without crumbs [m]."""
+        points = [(float(x), float(y)) for x, y, *_ in self.course.coords]
+        return tuple((a, b) for a, b in pairwise(points) if math.dist(a, b) > CRUMB_M)
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,7 +24,7 @@ from quincunx.shapes import (
 )
 from quincunx.sheets._section import TRENCHED, Section
 
-SAME_WAY_DEG, NEAR_M, APART_M = 20.0, 0.35, 1e-3
+SAME_WAY_DEG, NEAR_M = 20.0, 0.35
 """Sides this near to the longest one's direction are seen in the same view, with the posts this near to them."""
 
 Side = tuple[XY, XY]
@@ -32,7 +32,7 @@ Side = tuple[XY, XY]
 
 def from_above(works: Sequence[Work]) -> Section | None:
     """Return runs and floors from above, the longest side along the page, with the lengths of two sides."""
-    sides = [s for w in works if isinstance(w, LineWork) for s in _sides(w)]
+    sides = [s for w in works if isinstance(w, LineWork) for s in w.sides]
     sides += [s for w in works if isinstance(w, AreaWork) and w.dug for s in _ring(w.outline)]
     if not sides:
         return None
@@ -43,7 +43,7 @@ def from_above(works: Sequence[Work]) -> Section | None:
             pattern: Pattern = table("made_so")["patterns"].get(w.layers[0].material, "plain") if w.layers else "plain"
             figures.append(AreaFigure((tuple(turn(p) for p in w.outline.exterior.coords[:-1]),), "below", "", pattern))
         elif isinstance(w, LineWork):
-            figures += [_bar(turn(a), turn(b), w.thickness_m) for a, b in _sides(w)]
+            figures += [_bar(turn(a), turn(b), w.thickness_m) for a, b in w.sides]
         elif isinstance(w, FrameWork):
             figures += [_square(turn(m.start[:2]), min(m.section_m)) for m in w.members if m.support == "post"]
     ways = sorted(((turn(a), turn(b)) for a, b in sides), key=lambda s: -round(_long(s), 4))
@@ -55,7 +55,7 @@ def from_above(works: Sequence[Work]) -> Section | None:
 def from_the_front(works: Sequence[Work]) -> Section | None:
     """Return what stands along the longest side as seen from before it, with its length and its height."""
     lines = [w for w in works if isinstance(w, LineWork) and not _in_a_trench(w)]
-    every = [(s, w) for w in lines for s in _sides(w)]
+    every = [(s, w) for w in lines for s in w.sides]
     if not every:
         return None
     longest = max((s for s, _ in every), key=_long)
@@ -95,13 +95,6 @@ class _Turn:
     def __call__(self, at: Sequence[float]) -> XY:
         x, y = at[0] - self.at[0], at[1] - self.at[1]
         return (x * self.c + y * self.s, y * self.c - x * self.s)
-
-
-def _sides(work: LineWork) -> list[Side]:
-    pts = [(float(x), float(y)) for x, y, *_ in work.line.coords]
-    if work.closed and math.dist(pts[0], pts[-1]) > APART_M:
-        pts.append(pts[0])
-    return [(a, b) for a, b in pairwise(pts) if math.dist(a, b) > APART_M]
 
 
 def _ring(outline: Polygon) -> list[Side]:

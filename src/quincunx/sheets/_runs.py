@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 from typing import Any
 
@@ -143,18 +142,13 @@ def _facts(of: Set, works: Sequence[Work]) -> list[Block]:
     return out
 
 
-def _length_m(run: LineWork) -> float:
-    back = math.dist(run.line.coords[0], run.line.coords[-1]) if run.closed else 0.0
-    return float(run.line.length) + back
-
-
 def _sizes(of: Set, works: Sequence[Work]) -> Iterator[str]:
     style = of.garden.style
     runs = [w for w in works if isinstance(w, LineWork)]
     for first in {(w.material, w.height_m): w for w in reversed(runs)}.values():
         pieces = [w for w in runs if (w.material, w.height_m) == (first.material, first.height_m)]
         parted = f" in {len(pieces)} pieces" if len(pieces) > 1 else ""
-        long = format_length(sum(map(_length_m, pieces)), style)
+        long = format_length(sum(w.course.length for w in pieces), style)
         yield f"{first.material}: {long} long{parted}, {format_length(first.height_m, style)} high"
     for w in works:
         if isinstance(w, AreaWork) and w.dug:

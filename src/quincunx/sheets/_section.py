@@ -52,7 +52,7 @@ def section(works: Sequence[Work]) -> Section | None:
     areas = [w for w in works if isinstance(w, AreaWork) and w.dug and w.layers]
     if not lines and not areas:
         return None
-    cut = _cut([w.line for w in lines] + [w.outline.exterior for w in areas])
+    cut = _cut([w.course for w in lines] + [w.outline.exterior for w in areas])
     spans = list(_spans(cut, areas))
     figures: list[Figure] = []
     holds = max((w.height_m for w in lines if w.closed), default=0.0)
@@ -134,10 +134,7 @@ def _spans(cut: LineString, areas: Sequence[AreaWork]) -> Iterator[tuple[float, 
 
 def _crossings(cut: LineString, lines: Sequence[LineWork]) -> Iterator[tuple[float, LineWork]]:
     for work in lines:
-        coords = list(work.line.coords)
-        if work.closed and coords[0] != coords[-1]:
-            coords.append(coords[0])
-        found = cut.intersection(LineString(coords))
+        found = cut.intersection(work.course)
         for piece in getattr(found, "geoms", [found]):
             if piece.geom_type == "Point":
                 yield cut.project(piece) - 200, work

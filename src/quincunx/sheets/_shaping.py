@@ -262,7 +262,7 @@ def _corner_deg(a: XY, at: XY, b: XY) -> float:
 
 def _curves(of: Set, plan: Planned, stood: Stood) -> Iterator[str]:
     """Yield the offsets of a curved edge from the straight string between two points that are set."""
-    lines = [w.line for w in stood.work if isinstance(w, LineWork)]
+    lines = [w.course for w in stood.work if isinstance(w, LineWork)]
     if not lines:
         rings = [a.exterior for a in _outlines(stood) if not _by_string(a)]
         lines = [LineString(r.coords) for r in rings if len(r.coords) > 8]

@@ -170,15 +170,12 @@ class _Drawing:
 
     def _run(self, work: LineWork) -> None:
         layer = trade_of(trades()["lines"], work.material)
-        points = [(float(x), float(y)) for x, y in work.line.coords]
-        if work.closed:
-            points.append(points[0])
-        wide = work.line if not work.closed else shapely.LinearRing(points[:-1])
+        wide = shapely.LinearRing(work.course.coords) if work.closed else work.course
         self._shape(wide.buffer(max(work.thickness_m, 0.01) / 2, cap_style="flat", join_style="mitre"), layer)
         at = work.line.interpolate(0.5, normalized=True)
         words = f"{self.of.words.name(work.owner)}: {work.material}, {self._long(work.height_m)} high"
         self._words((at.x, at.y), words, layer)
-        for a, b in pairwise(points):
+        for a, b in work.sides:
             self._dimension(a, b)
 
     def _frame(self, work: FrameWork) -> None:
