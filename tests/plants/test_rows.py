@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings, strategies as st
 from shapely import Point, Polygon, affinity, box
 
-from quincunx.plants.rows import places_inside, plants_on, points_along
+from quincunx.plants.rows import pieces_of, places_inside, plants_on, points_along
 
 # Plants per 100 m2, square and triangular, computed from A/d2 and A/(0.866 d2).
 PER_100_M2 = {0.3: (1111, 1283), 0.45: (494, 570), 0.6: (278, 321), 1.0: (100, 115), 1.5: (44, 51), 2.5: (16, 18)}
@@ -109,3 +109,63 @@ def test_two_rows_are_staggered():
     assert len(first) == len(second) == 10
     assert first[0][1] - second[0][1] == pytest.approx(0.38)
     assert second[0][0] - first[0][0] == pytest.approx(0.225)
+
+
+def along(places: tuple[tuple[float, float], ...], side: float = 0.0) -> list[float]:
+    return [round(x, 4) for x, y in places if y == pytest.approx(side)]
+
+
+def test_six_metres_between_openings_hold_eighteen_and_seventeen():
+    """Ashridge Trees, Spacing a Staggered Double Row Hedge at 6 Plants per Metre (read 2026).
+
+    Two rows 0.4 m apart of plants 33 cm apart (three a metre), the second beginning 16.5 cm after the first, the first
+    and the last plant 16.5 cm from the edges of the hedge's space: 18 in the one row, 17 in the other over 6 m.
+    """
+    both = points_along([(0, 0), (8, 0)], 1 / 3, rows=2, apart_m=0.4, left_out=[(0, 1), (7, 8)])
+    one, other = along(both, 0.2), along(both, -0.2)
+    assert (len(one), len(other)) == (18, 17)
+    assert (one[0], one[-1]) == pytest.approx((1 + 1 / 6, 7 - 1 / 6), abs=1e-4)
+    assert (other[0], other[-1]) == pytest.approx((1 + 1 / 3, 7 - 1 / 3), abs=1e-4)
+
+
+def test_plants_are_set_from_both_sides_of_an_opening():
+    # Worked out by hand: 0.5 m apart, an opening from 3.4 to 4.6 m; half a spacing from each side is 3.15 and 4.85.
+    found = along(points_along([(0, 0), (10, 0)], 0.5, left_out=[(3.4, 4.6)]))
+    assert found[:7] == [0.15, 0.65, 1.15, 1.65, 2.15, 2.65, 3.15]
+    assert found[7:] == [4.85 + 0.5 * i for i in range(11)]
+
+
+def test_what_is_dug_out_later_leaves_the_others_where_they_stand():
+    # 0.25, 0.75, ... 9.75; those from 3.25 to 4.75 m are nearer than half a spacing to an opening from 3.4 to 4.6 m.
+    whole = along(points_along([(0, 0), (10, 0)], 0.5))
+    left = along(points_along([(0, 0), (10, 0)], 0.5, taken_out=[(3.4, 4.6)]))
+    assert [s for s in whole if s not in left] == [3.25, 3.75, 4.25, 4.75]
+
+
+@given(
+    long=st.floats(0.5, 30),
+    step=st.floats(0.1, 1.5),
+    rows=st.integers(1, 3),
+    low=st.floats(-1, 30),
+    wide=st.floats(0.3, 4),
+)
+def test_nothing_stands_nearer_to_an_opening_than_half_a_spacing(long, step, rows, low, wide):
+    way = (max(low, 0.0), min(max(low, 0.0) + wide, long))
+    if way[0] >= way[1]:
+        return
+    for found in (
+        points_along([(0, 0), (long, 0)], step, rows=rows, left_out=[way]),
+        points_along([(0, 0), (long, 0)], step, rows=rows, taken_out=[way]),
+    ):
+        assert all(-1e-6 <= x <= long + 1e-6 for x, _ in found)
+        assert all(x <= way[0] - step / 2 + 1e-6 or x >= way[1] + step / 2 - 1e-6 for x, _ in found)
+    set_ = points_along([(0, 0), (long, 0)], step, left_out=[way])
+    # No room for one more: beside an opening the nearest stands just half a spacing off, unless the piece is too short.
+    for edge, room, off in ((way[0], way[0], -1), (way[1], long - way[1], 1)):
+        if room >= step:
+            assert min(abs(x - edge) for x, _ in set_ if (x - edge) * off > 0) == pytest.approx(step / 2, abs=1e-6)
+
+
+def test_pieces_of_a_bent_line_end_at_the_stretches_left_out():
+    found = pieces_of([(0, 0), (3, 0), (3, 3)], [(1.0, 2.0), (5.5, 6.0)])
+    assert found == (((0, 0), (1, 0)), ((2, 0), (3, 0), (3, 2.5)))

@@ -267,6 +267,47 @@ def test_a_gate_that_comes_later_is_cut_into_a_whole_fence() -> None:
     assert nets == [12.0]
 
 
+HEDGED = {"kind": "hedge", "id": "green", "name": "Green", "line": [[2, 5], [12, 5]], "spacing": 0.5, "rows": 2,
+          "row_apart": 0.4}  # fmt: skip
+
+
+def planted(of: Set) -> dict[str, int]:
+    """Return how many plants of the hedge each paper, and the bill, has."""
+    flat_words = re.sub(r"\s+", " ", said(list(pages_of(of, ["saturday"]))))
+    (row,) = (
+        r for p in pages_of(of, ["planting"]) for t in tables(p) for r in map(cells, t["rows"]) if r[2] == "Green"
+    )
+    (found,) = (c for c in of.costed if "green" in c.job.does)
+    set_out = next(t for t in texts(list(pages_of(of, ["setting-out"]))) if "apart along" in t).replace("\xa0", " ")
+    runs = [int(n) for n in re.findall(r"(\d+) from", set_out)]
+    saturday = re.findall(r"(\d+) × European hornbeam", flat_words)
+    return {
+        "saturday": int(saturday[0]),
+        "schedule": int(row[3]),
+        "bill": round(next(b.net for b in found.reckoned.bill if b.item == "plant-carpinus-betulus")),
+        "setting out": sum(runs),
+        "standing": sum(p.count for p in of.summer(2027).plants),
+    }
+
+
+def test_a_hedge_is_planted_on_both_sides_of_its_gate_on_every_paper() -> None:
+    """Counted by hand: the gate takes 3.4 to 4.6 m of 10 m, so 7 and 11 plants in one row, 6 and 10 between them."""
+    of = set_for(plot(HEDGED, GATE, jobs=[job("green", "way")]))
+    assert set(planted(of).values()) == {34}
+    words = said(list(pages_of(of, ["setting-out"]))).replace("\xa0", " ")
+    assert "None between 3.400 m and 4.600 m: Way is there." in words
+    assert "7 from 0.150 m to 3.150 m, 11 from 4.850 m to 9.850 m" in words
+    assert "6 from 0.400 m to 2.900 m, 10 from 5.100 m to 9.600 m" in words
+
+
+def test_a_gate_that_comes_later_is_dug_into_a_whole_hedge_and_that_is_noticed() -> None:
+    of = set_for(plot(HEDGED, GATE, jobs=[job("green"), job("way", id="later", start="2029-04")]), noticed=True)
+    assert set(planted(of).values()) == {40}
+    assert sum(p.count for p in of.summer(2029).plants) == 40 - 8
+    (found,) = (f for f in of.review.findings if f.id == "planted-in-way-green-way")
+    assert "8 plants of Green are set where Way stands from May 2029" in found.words
+
+
 def test_a_gap_ends_on_posts_of_the_fence_and_a_gate_in_a_wall_on_none() -> None:
     of = set_for(plot(GATED, {**GATE, "kind": "gap"}, jobs=[job("mesh", "way")]))
     pieces = [(p.name, p.count) for c in of.costed[0].reckoned.cuts for p in c.pieces]

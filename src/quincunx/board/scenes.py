@@ -17,7 +17,7 @@ from quincunx.board.underlay import under_sheet
 from quincunx.features import Feature
 from quincunx.garden.marks_drawn import dimension_figures
 from quincunx.review.happened import happened, happened_figures
-from quincunx.scene import Moment, Stood
+from quincunx.scene import Stood
 from quincunx.shapes import Figure, Handle
 from quincunx.units.fields import Length
 
@@ -100,7 +100,7 @@ def to_come(at: Standing, feature: Feature, on: date) -> Stood:
     when = next((at.timeline.leaf_date(y) for y in at.timeline.years if year is not None and y >= year), None)
     if when is not None and at.timeline.stands_on(feature.id, when):
         return at.timeline.stood(feature, when)
-    return feature.stand(Moment(on, 0.0, at.timeline.frame.ground, at.plant, 0, at.timeline.southern))
+    return at.timeline.as_made(feature, on=on)
 
 
 def _ghosts(at: Standing, feature: Feature, later: Stood, on: date) -> Iterable[Any]:

@@ -33,6 +33,16 @@ class Across(Placed):
         """Return the clear line [m]."""
         return LineString(self.ends())
 
+    def beside_m(self) -> float:
+        """Return how much it takes beside its clear width at either side, for posts of its own [m]."""
+        return 0.0
+
+    def kept_free(self) -> LineString:
+        """Return its clear line and the posts at its ends [m]."""
+        start, end = self.ends()
+        u, beside = direction(self.along_deg), self.beside_m()
+        return LineString([tuple_add(start, u, -beside), tuple_add(end, u, beside)])
+
     def cut(self, up_to_m: float | None = None, *, needed: bool = True) -> Cut:
         """Return the cut it makes in the wall its clear line runs in, up to ``up_to_m`` above ground."""
         place = rectangle(self.at, float(self.width), REACH_M, self.along_deg + 90)

@@ -13,7 +13,7 @@ from typing import Any, ClassVar, Literal
 
 import numpy as np
 from numpy.typing import NDArray
-from shapely import Polygon
+from shapely import LineString, Polygon
 
 from quincunx.features._growing import aged
 from quincunx.features._plan import mirrored_points, reflected_deg, shifted, turned_deg
@@ -155,6 +155,14 @@ class Feature(Doc):
     def plants_named(self) -> tuple[str, ...]:
         """Return the ids of the plants it refers to."""
         return ()
+
+    def planted_line(self) -> tuple[tuple[XY, ...], float] | None:
+        """Return the line its plants are set along, and half the width they grow to [m]; None where they aren't."""
+        return None
+
+    def kept_free(self) -> LineString | None:
+        """Return the line an opening takes in what it stands in, its posts with it [m]; None for what is none."""
+        return None
 
     def bought_whole(self) -> bool:
         """Return whether it is bought as one thing where nothing of it is made: not so for a gap, or a heap."""

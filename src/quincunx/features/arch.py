@@ -49,6 +49,10 @@ class Arch(Across):
         left, right = (rectangle(at, thick, float(self.depth), self.along_deg - 90) for at in middles)
         return left, right
 
+    def beside_m(self) -> float:
+        """Return the thickness of its sides [m]."""
+        return float(self.side)
+
     def stand(self, moment: Moment) -> Stood:
         """Give two sides, bars overhead, the opening between and the cut in what it stands in."""
         high, solid_sides = float(self.headroom), not self.hole

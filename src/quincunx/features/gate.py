@@ -72,6 +72,10 @@ class Gate(Built, Across):
         found = super().mirrored(axis)
         return {**found, "along_deg": turned_deg(found["along_deg"], 180.0), "hung_left": not self.hung_left}
 
+    def beside_m(self) -> float:
+        """Return the thickness of the posts it is hung on [m]."""
+        return float(self.post) if self.hung_on == "posts" else 0.0
+
     def stand(self, moment: Moment) -> Stood:
         """Give the opening and the cut it makes."""
         leaf = Leaf(float(self.height), float(self.under), float(self.hole))

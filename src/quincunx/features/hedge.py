@@ -13,6 +13,7 @@ from quincunx.plants.growth import Size
 from quincunx.plants.habit import Habit
 from quincunx.plants.raising import Raised, start_m, stock_of
 from quincunx.plants.rows import points_along
+from quincunx.scene.left_open import LeftOpen
 from quincunx.scene.moment import Moment, StandingPlant, Stood
 from quincunx.shapes import XY, Height, PlantWork, Solid
 from quincunx.units.fields import Length, Slug, field, length
@@ -66,14 +67,22 @@ class Hedge(Lined):
             hedge=True,
         )  # fmt: skip
 
-    def places(self) -> tuple[XY, ...]:
-        """Return where its plants stand [m]."""
-        return points_along(self.course(), float(self.spacing), rows=self.rows, apart_m=float(self.row_apart))
+    def planted_line(self) -> tuple[tuple[XY, ...], float]:
+        """Return its line and half the width it is clipped to [m]."""
+        return self.course(), float(self.clip_width) / 2
+
+    def places(self, left: LeftOpen) -> tuple[XY, ...]:
+        """Return where its plants stand: at openings, none [m]."""
+        return points_along(
+            self.course(), float(self.spacing), rows=self.rows, apart_m=float(self.row_apart),
+            left_out=left.first, taken_out=left.since,
+        )  # fmt: skip
 
     def growing(self, moment: Moment) -> tuple[StandingPlant, ...]:
         """Return the plants alone."""
         size, age, _ = self.size(moment)
-        return (listed(self.id, self.plant, self.places(), age, size, spacing_m=float(self.spacing), kept=True),)
+        at = self.places(moment.left)
+        return (listed(self.id, self.plant, at, age, size, spacing_m=float(self.spacing), kept=True),)
 
     def stand(self, moment: Moment) -> Stood:
         """Give one solid as high, wide and tight as the hedge has grown."""
@@ -90,11 +99,11 @@ class Hedge(Lined):
             self.id, "", self.along(width), top=Height(height), gap_m=gap, reluctant=True, opacity=opacity,
             transmittance=tuple(1 - o for o in opacity), grown=True,
         )  # fmt: skip
-        at = self.places()
+        planted = self.places(LeftOpen(moment.left.first))
         full_width = self.along(float(self.clip_width))
         figures = (
             outline_figure(full_width, "grown", self.id, "fine", dash=True),
             area_figure(solid.footprint, "grown", self.id, "tufts", "normal"),
         )
-        work = PlantWork(self.id, self.plant, len(at), float(self.spacing), stock_of(self.raised, "bare root"))
+        work = PlantWork(self.id, self.plant, len(planted), float(self.spacing), stock_of(self.raised, "bare root"))
         return Stood(solids=(solid,), plants=self.growing(moment), figures=figures, work=(work,))

@@ -13,7 +13,8 @@ from quincunx.features._lined import Lined
 from quincunx.features._plan import area_figure, circle, label, outline_figure, posts_along
 from quincunx.plants.habit import Habit
 from quincunx.plants.raising import Raised, stock_of
-from quincunx.plants.rows import points_along
+from quincunx.plants.rows import pieces_of, points_along
+from quincunx.scene.left_open import LeftOpen
 from quincunx.scene.moment import Moment, StandingPlant, Stood
 from quincunx.shapes import (
     XY,
@@ -71,9 +72,16 @@ class Row(Lined):
         """Return the distance between its plants [m]."""
         return known(moment, self.plant).spacing_m if self.spacing is None else float(self.spacing)
 
-    def places(self, moment: Moment) -> tuple[XY, ...]:
-        """Return where its plants stand, row by row [m]."""
-        return points_along(self.course(), self.spacing_m(moment), rows=self.rows, apart_m=float(self.row_apart))
+    def planted_line(self) -> tuple[tuple[XY, ...], float]:
+        """Return its line and half the width of its rows [m]."""
+        return self.course(), float(self.row_apart) * (self.rows - 1) / 2
+
+    def places(self, moment: Moment, left: LeftOpen) -> tuple[XY, ...]:
+        """Return where its plants stand, row by row: at openings, none [m]."""
+        return points_along(
+            self.course(), self.spacing_m(moment), rows=self.rows, apart_m=float(self.row_apart),
+            left_out=left.first, taken_out=left.since,
+        )  # fmt: skip
 
     def habit(self, moment: Moment) -> Habit:
         """Return how its plants grow."""
@@ -82,7 +90,7 @@ class Row(Lined):
     def growing(self, moment: Moment) -> tuple[StandingPlant, ...]:
         """Return the plants alone."""
         plant, age = known(moment, self.plant), aged(moment, self.there_from, self.age_at_start)
-        size, at = grown(self.habit(moment), age, moment), self.places(moment)
+        size, at = grown(self.habit(moment), age, moment), self.places(moment, moment.left)
         spacing = self.spacing_m(moment)
         return (
             listed(
@@ -105,40 +113,47 @@ class Row(Lined):
             gap_m=max(step - size.spread_m.mid, 0.0) + BETWEEN_M, reluctant=True, opacity=seen, transmittance=light,
             grown=True,
         )  # fmt: skip
-        at = self.places(moment)
-        figures = self._figures(body.footprint, self.along(between + plant.spread_m), at)
+        at, planted = self.places(moment, moment.left), self.places(moment, LeftOpen(moment.left.first))
+        figures = self._figures(body.footprint, self.along(between + plant.spread_m), at, moment.left)
         work = (
-            PlantWork(self.id, self.plant, len(at), spacing, stock_of(self.raised, "bare root or plug")),
-            *self._wire_work(),
+            PlantWork(self.id, self.plant, len(planted), spacing, stock_of(self.raised, "bare root or plug")),
+            *self._wire_work(moment.left),
         )
-        return Stood((body, *self._posts()), plants=self.growing(moment), figures=figures, work=work)
+        return Stood((body, *self._posts(moment.left)), plants=self.growing(moment), figures=figures, work=work)
 
-    def _figures(self, body: Polygon, full: Polygon, at: tuple[XY, ...]) -> tuple[Figure, ...]:
+    def _figures(self, body: Polygon, full: Polygon, at: tuple[XY, ...], left: LeftOpen) -> tuple[Figure, ...]:
         """Draw the rows as they stand, dashed as they will, and the plants' places while few enough to tell."""
         dots = [AreaFigure((_diamond(p),), "grown", self.id, outline=False) for p in at] if len(at) <= 400 else []
-        wires = [PathFigure(self.course(), "built", self.id, weight="fine")] if self.wire_height else []
-        posts = [area_figure(p.footprint, "built", self.id, "hatch", "normal") for p in self._posts()]
+        wires = [PathFigure(p, "built", self.id, weight="fine") for p in self._wired(left)] if self.wire_height else []
+        posts = [area_figure(p.footprint, "built", self.id, "hatch", "normal") for p in self._posts(left)]
         return (
             outline_figure(full, "grown", self.id, "fine", dash=True),
             area_figure(body, "grown", self.id, "tufts", "fine"),
             *wires, *posts, *dots, *label(body, self.name, "grown", self.id),
         )  # fmt: skip
 
-    def _posts(self) -> tuple[Solid, ...]:
+    def _wired(self, left: LeftOpen) -> list[tuple[XY, ...]]:
+        """Return the posts of each piece of its wires, which end at the openings there when it is planted [m]."""
+        return [posts_along(piece, POSTS_APART_M) for piece in pieces_of(self.course(), left.first)]
+
+    def _posts(self, left: LeftOpen) -> tuple[Solid, ...]:
         if not self.wire_height:
             return ()
         top = Height(float(self.wire_height))
-        shapes = [circle(at, POST_M) for at in posts_along(self.course(), POSTS_APART_M)]
+        shapes = [circle(at, POST_M) for piece in self._wired(left) for at in piece]
         return tuple(Solid(self.id, f"post{n}", s, top=top) for n, s in enumerate(shapes, start=1))
 
-    def _wire_work(self) -> tuple[Work, ...]:
+    def _wire_work(self, left: LeftOpen) -> tuple[Work, ...]:
         if not self.wire_height:
             return ()
-        high, at = float(self.wire_height), posts_along(self.course(), POSTS_APART_M)
+        high, pieces = float(self.wire_height), self._wired(left)
+        at = tuple(p for piece in pieces for p in piece)
         members = [Member("post", (*p, 0.0), (*p, high), (POST_M, POST_M), "timber", "post") for p in at]
         for n in range(1, self.wires + 1):
             z = high * n / self.wires
-            members += [Member("wire", (*a, z), (*b, z), WIRES_M, "wire") for a, b in pairwise(at)]
+            members += [
+                Member("wire", (*a, z), (*b, z), WIRES_M, "wire") for piece in pieces for a, b in pairwise(piece)
+            ]
         return (FrameWork(self.id, tuple(members), at),)
 
 

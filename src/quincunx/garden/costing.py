@@ -13,7 +13,7 @@ from quincunx.features import Feature
 from quincunx.garden.document import Garden
 from quincunx.garden.edits import Edit, Op
 from quincunx.plants.catalogue import find_plant
-from quincunx.scene import Moment, Timeline
+from quincunx.scene import Timeline
 from quincunx.shapes import FrameWork, KitWork, LineWork, PlantWork, Work
 from quincunx.works import Job
 
@@ -83,24 +83,23 @@ def works_of(through: Timeline, feature: Feature, finish: str = "") -> tuple[Wor
     """
     ids = feature.finish_ids()
     stage = ids.index(finish) if finish in ids else 0
-    day = through.leaf_date(through.years[0])
-    moment = Moment(day, 0.0, through.frame.ground, through.find, stage, through.southern)
-    stood = feature.stand(moment)
+    stood = through.as_made(feature, stage)
     made = stood.work
     if stood.solids and any(isinstance(w, LineWork) for w in made):
-        made = parted(made, _ways(through, feature, moment))
+        made = parted(made, _ways(through, feature))
     bought = not made and feature.bought_whole() and feature.held_place() is None
     return (KitWork(feature.id, what=feature.words),) if bought else made
 
 
-def _ways(through: Timeline, feature: Feature, moment: Moment) -> list[Way]:
-    """Return the openings that are made with a feature, or before it."""
-    begins, out = through.span(feature.id).begins, list[Way]()
+def _ways(through: Timeline, feature: Feature) -> list[Way]:
+    """Return the openings that are made with a feature, or before it and are still there."""
+    begins, out = through.span(feature.id).begins or 0, list[Way]()
     for other in through.features:
         span = through.span(other.id)
-        if not isinstance(other, Feature) or other.group != "openings" or (span.begins or 0) > (begins or 0):
+        there = (span.begins or 0) <= begins and (span.ends is None or span.ends > begins)
+        if not isinstance(other, Feature) or other.group != "openings" or not there:
             continue
-        stood = other.stand(moment)
+        stood = through.as_made(other)
         posts = any(m.support == "post" for w in stood.work if isinstance(w, FrameWork) for m in w.members)
         out += [Way(o.owner, o.clear, posts) for o in stood.openings]
     return out

@@ -12,7 +12,7 @@ from quincunx.build.ground_rules import both
 from quincunx.build.screening import Loads, Screened, screen
 from quincunx.build.weather import bearing_of
 from quincunx.garden.document import Garden
-from quincunx.scene import Moment, Timeline
+from quincunx.scene import Timeline
 from quincunx.shapes import AreaWork, FrameWork, LineWork, Work
 from quincunx.site.place import region_of
 
@@ -66,11 +66,9 @@ def _lines(garden: Garden, through: Timeline, works: tuple[Work, ...]) -> Iterat
     services = [f for f in garden.features if f.group == "services"]
     if not services or not works:
         return
-    day = through.leaf_date(through.years[0])
-    moment = Moment(day, 0.0, through.frame.ground, through.find, 0, through.southern)
     names, own = {f.id: f.called for f in services}, {w.owner for w in works}
     dug = [(w.owner, shape) for w in works for shape in dug_ground(w)]
-    for line in (b for f in services for b in f.stand(moment).buried):
+    for line in (b for f in services for b in through.as_made(f).buried):
         reach = NEAR_M + line.sure_to_m
         owner = next((o for o, shape in dug if shape.dwithin(line.line, reach)), None)
         if owner is not None and line.owner not in own:

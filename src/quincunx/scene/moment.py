@@ -10,6 +10,7 @@ from typing import Any, Protocol
 
 from quincunx.plants.catalogue import Plant
 from quincunx.plants.setbacks import Setback
+from quincunx.scene.left_open import NOTHING_LEFT, LeftOpen
 from quincunx.shapes import Buried, Change, Figure, Opening, Solid, Supply, Surface, Work, content_key
 from quincunx.site.ground import Ground
 
@@ -23,6 +24,7 @@ class Moment:
     ``stage`` counts the successive finishes done (0 the first).  ``age_years`` runs from planting or building
     of the feature (its own age at the start added by the feature itself).  ``plant`` finds a plant by id.
     ``setbacks`` is what the journal says happened to it by then; ``anew`` that it was lost and planted again.
+    ``left`` is what openings keep free of the line its plants are set along.
     """
 
     on: date
@@ -33,6 +35,7 @@ class Moment:
     southern: bool = False
     setbacks: tuple[Setback, ...] = ()
     anew: bool = False
+    left: LeftOpen = NOTHING_LEFT
 
     @property
     def month(self) -> int:
@@ -64,7 +67,7 @@ class Watched(Moment):
         """Return ``moment``, watched."""
         self = cls(
             moment.on, moment.age_years, moment.ground, moment.plant, moment.stage, moment.southern, moment.setbacks,
-            moment.anew,
+            moment.anew, moment.left,
         )  # fmt: skip
         object.__setattr__(self, "_asked", set())
         return self

@@ -14,6 +14,7 @@ from shapely import Polygon
 
 from quincunx.plants.catalogue import Plant
 from quincunx.scene.fate import NOTHING, Fate, fates
+from quincunx.scene.left_open import NOTHING_LEFT, LeftOpen, Way, kept_free, planted_line, stretch_of
 from quincunx.scene.moment import DAYS_A_YEAR, IN_TIME, Moment, StandingPlant, Stands, Stood, Watched
 from quincunx.scene.scene import Cuts, Room, Scene, Spot, assemble
 from quincunx.site.climate import Climate, Horizon, Soil
@@ -147,6 +148,8 @@ class Timeline:
         self._cuts: Cuts = {}
         self._before: Timeline | None = None
         self._new: frozenset[str] = frozenset()
+        self._ways: dict[str, tuple[Way, ...]] = {}
+        self._opened = True
 
     def with_features(self, changed: Iterable[Stands], frame: Frame | None = None) -> Timeline:
         """Return the garden with these features in place of those of the same ids, or beside the rest.
@@ -160,6 +163,8 @@ class Timeline:
             frame or self.frame, [*features, *new.values()], self.jobs, self.means, self.journal, self.find, {}
         )
         then._before, then._new, then._cuts = self, frozenset(new), self._cuts.copy()
+        replaced = (self._by_id.get(id_) for id_ in new)
+        then._opened = any(kept_free(f) is not None for f in (*new.values(), *replaced))
         return then
 
     def is_changed_from(self, other: Timeline) -> bool:
@@ -260,7 +265,7 @@ class Timeline:
 
     def stood(self, feature: Stands, on: date) -> Stood:
         """Return what a feature of this garden gives on ``on``, before others cut it; nothing while it doesn't stand."""
-        if self._before is not None and feature.id not in self._new:
+        if self._before is not None and self._as_before(feature):
             return self._before.stood(feature, on)
         known = self._on.get((feature.id, on))
         if known is None:
@@ -279,7 +284,7 @@ class Timeline:
         moment = self._moment(feature, span, on, stage)
         happened, anew = moment.setbacks, moment.anew
         plants = tuple(self.find(plant) for plant in feature.plants_named())
-        about = _About((feature, plants, stage, self.southern, self._ground_key, happened, anew))
+        about = _About((feature, plants, stage, self.southern, self._ground_key, happened, anew, moment.left))
         for asked in ASKED:
             stood = self._stood.get(_standing_key(about, asked, moment))
             if stood is not None:
@@ -295,11 +300,75 @@ class Timeline:
         happened = fate.setbacks(begun, on, DAYS_A_YEAR)
         age = max((on - begun).days / DAYS_A_YEAR, 0.0)
         anew = fate.planted(on) is not None
-        return Moment(on, age, self.frame.ground, self.find, stage, self.southern, happened, anew)
+        left = self._left(feature, span, on, fate)
+        return Moment(on, age, self.frame.ground, self.find, stage, self.southern, happened, anew, left)
+
+    def as_made(self, feature: Stands, stage: int = 0, on: date | None = None) -> Stood:
+        """Return what a feature gives when it has just been made, whenever that is; ``on`` says in which season.
+
+        It may be one that doesn't stand in the garden, such as what is thought of for a place held open.
+        """
+        planted = self._planted(self.span(feature.id))
+        left = LeftOpen.on(self.ways_in(feature), planted, planted)
+        return self._fresh(feature, left, stage, on)
+
+    def taken_by(self, feature: Stands, way: Way) -> int:
+        """Return how many plants of a feature stand in the way of an opening that comes after it."""
+        planted = self._planted(self.span(feature.id))
+        left = LeftOpen.on(self.ways_in(feature), planted, planted)
+        was, now = (self._fresh(feature, x).plants for x in (left, LeftOpen(left.first, (way.stretch,))))
+        return sum(len(p.at) for p in was) - sum(len(p.at) for p in now)
+
+    def _fresh(self, feature: Stands, left: LeftOpen, stage: int = 0, on: date | None = None) -> Stood:
+        day = on or self.leaf_date(self.years[0])
+        return feature.stand(Moment(day, 0.0, self.frame.ground, self.find, stage, self.southern, left=left))
+
+    def _planted(self, span: Span) -> int:
+        """Return the month from which a feature stands, the plan's first if it is there already."""
+        return self.means.first_year * 12 if span.begins is None else span.begins
+
+    def _left(self, feature: Stands, span: Span, on: date, fate: Fate) -> LeftOpen:
+        ways = self.ways_in(feature)
+        if not ways:
+            return NOTHING_LEFT
+        again = fate.planted(on)
+        planted = self._planted(span) if again is None else again.year * 12 + again.month - 1
+        return LeftOpen.on(ways, planted, on.year * 12 + on.month - 1)
+
+    def ways_in(self, feature: Stands) -> tuple[Way, ...]:
+        """Return the openings in the line along which a feature's plants are set, in their order; nothing for others."""
+        known = self._ways.get(feature.id)
+        if known is None:
+            known = self._ways[feature.id] = self._ways_in(feature)
+        return known
+
+    def _ways_in(self, feature: Stands) -> tuple[Way, ...]:
+        found = planted_line(feature)
+        if found is None:
+            return ()
+        if self._before is None or feature.id in self._new:
+            ways, asked = [], self.features
+        else:
+            ways = [w for w in self._before.ways_in(feature) if w.owner not in self._new]
+            asked = tuple(self._by_id[id_] for id_ in self._new) if self._opened else ()
+        for other in asked:
+            free = kept_free(other)
+            stretch = None if free is None else stretch_of(*found, free)
+            if stretch is not None:
+                span = self.span(other.id)
+                begins, ends = (-1 if span.begins is None else span.begins), (10**9 if span.ends is None else span.ends)
+                ways.append(Way(stretch, other.id, begins, ends))
+        return tuple(sorted(ways, key=lambda w: (w.stretch, w.owner)))
+
+    def _as_before(self, feature: Stands) -> bool:
+        """Return whether a feature stands as in the garden this one was changed from."""
+        if self._before is None or feature.id in self._new:
+            return False
+        return not self._opened or self.ways_in(feature) == self._before.ways_in(feature)
 
     def plants_on(self, feature: Stands, on: date) -> tuple[StandingPlant, ...]:
         """Return the plants a feature gives on ``on``; nothing while it doesn't stand."""
-        if self._before is not None and feature.id not in self._new:
+        if self._before is not None and self._as_before(feature):
             return self._before.plants_on(feature, on)
         known = self._plants.get((feature.id, on))
         if known is None:

@@ -11,7 +11,7 @@ import shapely
 from quincunx.build.prices import Bought
 from quincunx.garden.safety import LOCATE, looked_up
 from quincunx.review._looked_up import REMEDY
-from quincunx.scene import Moment, Stood
+from quincunx.scene import Stood
 from quincunx.shapes import AreaWork, FrameWork, KitWork, LineWork, Severity, Work
 from quincunx.sheets._building import piece_kg
 from quincunx.sheets._outdoors import Made
@@ -104,8 +104,6 @@ def first_cautions(of: Set, plan: Made, most: int) -> list[Block]:
 
 def _with_choices(of: Set, plan: Made) -> tuple[Made, list[Caution]]:
     """Return the job with all that may stand in its places still held open, and what of it is beyond the tables."""
-    day = of.timeline.leaf_date(of.timeline.years[0])
-    moment = Moment(day, 0.0, of.timeline.frame.ground, of.timeline.find, 0, of.timeline.southern)
     stood, beyond = dict[str, Stood](plan.stood), list[Caution]()
     for owner in plan.stood:
         feature = next((f for f in of.garden.features if f.id == owner), None)
@@ -116,7 +114,7 @@ def _with_choices(of: Set, plan: Made) -> tuple[Made, list[Caution]]:
         told = f"what is told here is for all it may be: {may}" if may else "what it asks for is told here once it is"
         beyond.append(Caution(DIGGING, f"What will stand at {of.words.the(owner)} isn’t chosen yet: {told}."))
         for id_, words, choice in place.shortlist:
-            stood[f"{owner}/{id_}"] = there = choice.stand(moment)
+            stood[f"{owner}/{id_}"] = there = of.timeline.as_made(choice)
             why = [f"{s.what}: {s.because}" for s in looked_up(of.garden, there.work) if s.answer == "beyond"]
             if why:
                 said = f"If it becomes {words}, it goes beyond the published tables ({'; '.join(why[:3])})."

@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 from quincunx.build._data import table
 from quincunx.features import Feature
 from quincunx.garden.costing import works_of
-from quincunx.scene import Moment, Scene
+from quincunx.scene import Scene
 from quincunx.shapes import AreaFigure, AreaWork, DimensionFigure, Figure, LineWork, PathFigure, Plane, TextFigure
 from quincunx.sheets._building import care, ended
 from quincunx.sheets._set import Set
@@ -151,9 +151,8 @@ def fixed_at_start(of: Set, feature: Feature, first: AreaWork) -> Iterator[tuple
 
 def _lie(of: Set, feature: Feature, work: AreaWork) -> tuple[object, tuple[float, float]]:
     """Return how the floor lies, and where it falls to [deg] and how steeply (a share)."""
-    day = of.timeline.leaf_date(of.timeline.years[0])
     frame = of.timeline.frame
-    stood = feature.stand(Moment(day, 0.0, frame.ground, of.timeline.find, 0, of.timeline.southern))
+    stood = of.timeline.as_made(feature)
     lie = stood.surfaces[0].lie if stood.surfaces else None
     if isinstance(lie, Plane):
         return lie, (lie.fall_deg, lie.grade)

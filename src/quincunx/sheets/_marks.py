@@ -12,6 +12,7 @@ from shapely import Polygon
 
 from quincunx.features import Feature
 from quincunx.scene import Stood
+from quincunx.scene.left_open import planted_line
 from quincunx.shapes import XY, FrameWork, KitWork, LineWork
 from quincunx.sheets._rounds import ellipse_of, nails_of
 
@@ -52,7 +53,8 @@ def marks_of(owner: str, name: str, stood: Stood, feature: object = None) -> lis
     A way whose ``feature`` is drawn by its middle line is set out along that.
     """
     middle = middle_line(stood, feature)
-    found = _line(middle, closed=False) if middle else list(_points(stood))
+    rows = rows_along(stood, feature)
+    found = _line(middle or rows, closed=False) if middle or rows else list(_points(stood))
     width = len(str(len(found)))
     return [
         Mark(
@@ -88,6 +90,19 @@ def middle_line(stood: Stood, feature: object) -> list[XY]:
 def _on_rim(floor: shapely.Geometry, points: Sequence[XY]) -> bool:
     """Return whether an outline, not a middle line, was given: its middles lie on the rim."""
     return all(floor.boundary.distance(shapely.Point(_middle(p, q))) < PLAIN_M for p, q in pairwise(points))
+
+
+def rows_along(stood: Stood, feature: object) -> list[XY]:
+    """Return the line of what is planted along one with bends, or in several rows beside it [m]; else nothing.
+
+    One straight row is set by its first plant and its last.
+    """
+    found = planted_line(feature)
+    if found is None:
+        return []
+    line = shapely.linestrings([found[0][0], found[0][-1]])
+    straight = all(shapely.distance(line, shapely.points(p)) < PLAIN_M for one in stood.plants for p in one.at)
+    return [] if straight else list(found[0])
 
 
 def half_width_m(stood: Stood, middle: Sequence[XY]) -> float:

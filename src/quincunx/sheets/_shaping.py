@@ -15,6 +15,7 @@ from quincunx.scene import Stood
 from quincunx.shapes import XY, AreaWork, FrameWork, Height, KitWork, LineWork, Plane, Slab, Slats, WaterWork
 from quincunx.sheets._marks import half_width_m, middle_line
 from quincunx.sheets._outdoors import Planned, tape, whole
+from quincunx.sheets._plant_rows import plant_rows
 from quincunx.sheets._rounds import ROUND_M, circle_of, ellipse_of, nails_of
 from quincunx.sheets._section import water_words
 from quincunx.sheets._set import Set
@@ -44,6 +45,7 @@ def shaping(of: Set, plan: Planned) -> list[str]:
     for owner, stood in plan.stood.items():
         found = [
             *_posts(of, plan, owner),
+            *plant_rows(of, plan, owner, stood),
             *_edges(of, plan, owner, stood),
             *_floors(of, plan, stood),
             *_curves(of, plan, stood),

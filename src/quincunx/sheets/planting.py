@@ -39,6 +39,11 @@ class Line:
     ahead: int | None = None
     """So many months before that its plants are ordered, by the list of what to do."""
 
+    @property
+    def count(self) -> int:
+        """Return how many plants are set, or stand already: at an opening there by then, none."""
+        return self.one.standing.count if self.work is None or self.month is None else self.work.count
+
 
 def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:
     """Yield the plan with numbers, then the schedule; nothing where nothing is planted."""
@@ -158,7 +163,7 @@ def _table(of: Set, lines: Sequence[Line]) -> Iterator[Block]:
         "rows": rows, "widths": [0, 3.3, 1.9, 0.75, 0.75, 1.15, 2.3, 1.15, 1.3, 1.9],
         "align": ["right", "left", "left", "right", "right", "left", "left", "left", "left", "left"], "size": 7.6, "inset": 1.1,
     }  # fmt: skip
-    total = sum(line.one.standing.count for line in lines if line.month is not None)
+    total = sum(line.count for line in lines if line.month is not None)
     yield {
         "t": "text",
         "s": f"{counted(total, 'plant')} to buy or raise. Before planting: turf smothered for a summer or stripped, the ground loosened"
@@ -198,7 +203,7 @@ def _row(of: Set, line: Line) -> list[Any]:
             season = f"out of season: better {season}"
     apart = format_length(standing.spacing_m, style) if standing.spacing_m else ""
     return [
-        {"s": str(line.number), "bold": True}, name, of.words.name(line.one.owner), str(standing.count), apart, stock, size,
+        {"s": str(line.number), "bold": True}, name, of.words.name(line.one.owner), str(line.count), apart, stock, size,
         order, when, season,
     ]  # fmt: skip
 

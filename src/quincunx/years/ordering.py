@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from quincunx.scene import Moment, Timeline
+from quincunx.scene import Timeline
 from quincunx.shapes import KitWork, PlantWork, Work
 from quincunx.works import CostLine, Job
 
@@ -48,12 +48,11 @@ def _words(line: CostLine) -> str:
 
 def works_of(through: Timeline, job: Job) -> tuple[Work, ...]:
     """Return the works that stand new once a job is done."""
-    day, found = through.leaf_date(through.years[0]), list[Work]()
+    found = list[Work]()
     for owner in dict.fromkeys(target.partition("/")[0] for target in job.does):
         feature = through.feature(owner)
         if feature is not None:
-            stood = feature.stand(Moment(day, 0.0, through.frame.ground, through.find, 0, through.southern))
-            found += stood.work
+            found += through.as_made(feature).work
     return tuple(found)
 
 

@@ -1,0 +1,50 @@
+"""Plants set where an opening comes later: they are dug out again for it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from shapely import LineString
+
+from quincunx.review._view import View
+from quincunx.scene import Stands
+from quincunx.scene.left_open import Way, planted_line
+from quincunx.shapes import XY, Finding, Severity
+from quincunx.units import counted
+from quincunx.units.dates import format_month, month_from_index
+
+NEVER = 10**6
+SOURCE = "Quincunx: what is planted by the plan, less what stands in the openings that come after it"
+
+
+def check(view: View) -> Iterator[Finding]:
+    """Yield a hint for each opening that takes plants out of a line the plan sets before it."""
+    for feature in view.timeline.features:
+        begins = view.timeline.span(feature.id).begins
+        if begins is None or begins >= NEVER:
+            continue
+        for way in view.timeline.ways_in(feature):
+            many = view.timeline.taken_by(feature, way) if begins < way.begins < NEVER else 0
+            if many:
+                yield _told(view, feature, way, many)
+
+
+def _told(view: View, feature: Stands, way: Way, many: int) -> Finding:
+    planting, opening = view.words.the(feature.id), view.words.the(way.owner)
+    are, they, them = ("is", "it is", "it") if many == 1 else ("are", "they are", "them")
+    month = format_month(month_from_index(way.begins))
+    return Finding(
+        f"planted-in-way-{feature.id}-{way.owner}", Severity.HINT,
+        f"{counted(many, 'plant')} of {planting} {are} set where {opening} stands from {month}, and dug out for it.",
+        f"Bring {opening} forward to the planting, or draw a gap there until it comes, and {they} not bought; or keep the"
+        f" planting whole till then, and lift {them} to fill holes elsewhere.",
+        SOURCE, (feature.id, way.owner), _middle(feature, way), way.begins // 12,
+    )  # fmt: skip
+
+
+def _middle(feature: Stands, way: Way) -> XY | None:
+    found = planted_line(feature)
+    if found is None:
+        return None
+    at = LineString(found[0]).interpolate(sum(way.stretch) / 2)
+    return (round(float(at.x), 3), round(float(at.y), 3))
