@@ -71,9 +71,10 @@ def test_an_opening_gone_before_the_hedge_is_planted_takes_nothing() -> None:
 
 
 def test_a_hedge_planted_again_leaves_out_the_gate_that_has_come() -> None:
-    journal = [Entry(id=f"e{n}", day=day, what=what, about="hedge") for n, (day, what) in enumerate(
-        [("2029-06-01", "lost"), ("2029-11-20", "replanted")]
-    )]  # fmt: skip
+    journal = [
+        Entry(id="e1", day="2029-06-01", what="lost", about="hedge"),
+        Entry(id="e2", day="2029-11-20", what="replanted", about="hedge"),
+    ]
     line = timeline([HEDGE, GATE], [PLANT, hang("2029-02")], journal)
     assert told(line, date(2028, 8, 31), date(2031, 8, 31))[1] == [20, 18]
 
