@@ -295,3 +295,20 @@ def test_what_cannot_be_printed_is_left_out_of_an_edit(window):
     window.edit({"do": "put", "part": "features", "id": "odd", "value": thing})
     kept = next(f for f in window.get("/api/garden")["garden"]["features"] if f["id"] == "odd")
     assert (kept["name"], kept["note"]) == ("Seat by the wall", "ab\nc")
+
+
+def test_what_is_explained_of_a_field_is_said_in_every_way_of_writing_by_one_rule():
+    from quincunx.units import Style, own_units
+
+    gate = next(k for k in KINDS if kind_id(k) == "gate")
+    told = {f["name"]: f for f in kind_json(gate)["fields"]}
+    deep = told["post_in_ground"]
+    assert deep["help"].startswith("0.75 m:")
+    assert deep["help_in"]["metric,"].startswith("0,75 m:")
+    assert deep["help_in"]["feet."].startswith("2' 6\":")  # 0.75 m is 29.5 in
+    assert "metric." not in deep["help_in"]
+    every = [f for k in KINDS for f in kind_json(k)["fields"]]
+    assert sum(bool(f["help_in"]) for f in every) >= 4
+    for f in every:
+        for style in (Style(), Style("feet"), Style("feet", ","), Style(decimal_mark=",")):
+            assert f["help_in"].get(style.system + style.decimal_mark, f["help"]) == own_units(f["help"], style)

@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from quincunx.units import Style
 from quincunx.years.two_ways import Way
 
 WAYS = (Way("Move as little as is worth it", "1 job changes."), Way("Move what pays", "4 jobs change."))
@@ -22,5 +23,5 @@ WAYS = (Way("Move as little as is worth it", "1 job changes."), Way("Move what p
     ],
 )  # fmt: skip
 def test_each_way_says_how_to_see_it(ways: Any, wider: bool, said: str, capsys: pytest.CaptureFixture[str]) -> None:
-    importlib.import_module("quincunx.cli._replan")._ways(ways, wider=wider)
+    importlib.import_module("quincunx.cli._replan")._ways(ways, Style(), wider=wider)
     assert capsys.readouterr().out == said

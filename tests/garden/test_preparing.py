@@ -168,7 +168,7 @@ def test_prepare_on_the_command_line(tmp_path):
     assert CliRunner().invoke(command, [str(file), "lawn"]).exit_code == 1
     done = CliRunner().invoke(command, [str(file), "bed"])
     assert done.exit_code == 0, done.output
-    assert "Smother the turf for bed, 1.5 h" in done.output
+    assert "Smother the turf for bed, 1 h 30" in done.output
     assert "Nothing is planted into turf." in CliRunner().invoke(command, [str(file)]).output
     one = garden(LAWN, BED, jobs=[DIG | {"start": "2029-03"}])
     assert jobs_of(one, prepare(one, timeline(one), unready(one, timeline(one))[0]))[-1] == "as planned: Make the bed"

@@ -73,7 +73,7 @@ def test_what_is_no_area_is_refused(text):
         (-0.001, POINT, "0.00 m²"),
         (12_345.0, COMMA, "1,23 ha"),
         (9999.6, POINT, "1.00 ha"),
-        (92.90304, FEET, "1000 ft²"),
+        (92.90304, FEET, "1,000 ft²"),
         (2023.4282112, FEET, "0.50 acre"),
     ],
 )

@@ -72,7 +72,7 @@ def test_the_hours_of_a_year_are_enough_more_often_than_those_of_each_month() ->
         assert chance.value >= told.risk.hours[year].value
     assert told.years[0].words.startswith("money enough: ")
     assert told.own_guesses == 1
-    assert "4000 drawn worlds" in told.how[0]
+    assert "4,000 drawn worlds" in told.how[0]
 
 
 def test_the_same_garden_gives_the_same_words() -> None:

@@ -15,7 +15,7 @@ from quincunx.grow.reached import closed, when
 from quincunx.plants.growth import mature_spread
 from quincunx.scene import Scene
 from quincunx.shapes import XY, Figure, PathFigure, Pattern, Role
-from quincunx.units import counted, format_hours, format_length, format_money
+from quincunx.units import counted, format_hours, format_length, format_money, own_marks
 from quincunx.units.dates import MONTHS, format_month, month_from_index
 
 NAME = "age"
@@ -208,7 +208,11 @@ def _leads(at: Standing, standing: tuple[Planting, ...]) -> list[Lead]:
     where = {p.owner: p.standing.at[0] for p in standing}
     found = misfits(at.timeline, year)
     length = at.words.length
-    return [Lead(m.said(at.words.name, length), where[m.owner], m.owner) for m in found if m.owner in where][:12]
+    return [
+        Lead(own_marks(m.said(at.words.name, length), at.garden.style), where[m.owner], m.owner)
+        for m in found
+        if m.owner in where
+    ][:12]
 
 
 def value(at: Standing, scene: Scene, given: Given, where: XY) -> str:  # noqa: ARG001 (every question is asked so)

@@ -8,6 +8,7 @@ from quincunx.board.ask import Ask
 from quincunx.board.replies import Refused, number, text
 from quincunx.board.standing import Standing
 from quincunx.garden import Garden
+from quincunx.units import own_marks, own_shares
 from quincunx.units.dates import month_index
 
 if TYPE_CHECKING:
@@ -88,10 +89,14 @@ def how_safe(ask: Ask) -> dict[str, Any]:
             raise Refused(422, "A chance lies between 0 and 1.")
         found = safer(at.garden, at.problem, starts, wanted)
         plan = dict(found.points[-1].starts) if found.points else None
-        return {"words": found.words, "reached": found.reached, **_offer(at, plan, "Plan with something put by")}
+        return {
+            "words": own_shares(found.words, at.garden.style),
+            "reached": found.reached,
+            **_offer(at, plan, "Plan with something put by"),
+        }
     told = tell(at.garden, at.problem, starts)
     return {
-        "words": told.words, "how": list(told.how),
+        "words": told.words, "how": [own_marks(words, at.garden.style) for words in told.how],
         "years": [{"year": y.year, "words": y.words, "money": round(y.money.value, 4), "hours": round(y.hours.value, 4)} for y in told.years],
     }  # fmt: skip
 

@@ -16,6 +16,7 @@ from quincunx.board.ask import Ask
 from quincunx.board.replies import encoded
 from quincunx.features import KINDS, Feature, kind_id
 from quincunx.garden import LISTS, Garden, plain
+from quincunx.units import Style, own_units
 from quincunx.units.dates import MONTHS
 from quincunx.units.fields import Length, Month, Point, Slug, YearMonth
 from quincunx.walk.walkers import builtin
@@ -30,6 +31,8 @@ CLOSES = "closed"
 """The field by which a line says that it comes back to its start."""
 PROBE = "zz-probe"
 """An id that nothing has, to see which field names a plant or a feature."""
+STYLES = (Style(), Style(decimal_mark=","), Style("feet"), Style("feet", ","))
+"""How numbers may be written in a garden."""
 MOST_CHOICES = 12
 """A list of whole numbers is chosen by touch if it can hold no more than these."""
 
@@ -214,7 +217,7 @@ def _field(name: str, info: FieldInfo, hint: Any, example: Mapping[str, Any]) ->
     default = None if info.default is PydanticUndefined else plain(info.default)
     out = {
         "name": name, "words": extra.get("words") or info.title or name, "help": info.description or "",
-        "unit": extra.get("unit"), "type": type_, "choices": choices,
+        "help_in": said_in(info.description or ""), "unit": extra.get("unit"), "type": type_, "choices": choices,
         "default": default, "min": extra.get("min", low), "max": extra.get("max", high), "required": info.is_required(),
         "basic": info.is_required() or name in example, "optional": _takes_none(hint),
         "from": extra.get("from_list"),
@@ -222,6 +225,13 @@ def _field(name: str, info: FieldInfo, hint: Any, example: Mapping[str, Any]) ->
     if inner is not None:
         out["fields"] = fields_json(inner)
     return out
+
+
+@cache
+def said_in(words: str) -> dict[str, str]:
+    """Return words about sizes as they are said in other units or with another mark, by those (``feet.``), where they differ."""
+    said = {f"{style.system}{style.decimal_mark}": own_units(words, style) for style in STYLES}
+    return {style: text for style, text in said.items() if text != words}
 
 
 def classify(hint: Any) -> tuple[str, list[list[str]] | None, type[BaseModel] | None]:

@@ -6,14 +6,14 @@ from quincunx.board.asking import Answer, Lead, Row, Table
 from quincunx.board.standing import Standing
 from quincunx.intents._treading import advice, middle_of, no_ways, trodden_figures, trodden_words, way_figures
 from quincunx.scene import Scene
-from quincunx.units import capital
+from quincunx.units import capital, write_count, write_plain
 from quincunx.units.dates import MONTHS
 from quincunx.walk.desire import BARE_PASSES, SEEN_PASSES, Feet, feet
 from quincunx.walk.eased import UNMADE
 
 HOW = (
     f"People keep to made ground unless that way is {UNMADE - 1:.0%} longer (D. Helbing, J. Keltsch and P. Molnár, Nature "
-    f"388, 1997, from memory). A line shows from {SEEN_PASSES:.0f} times a year and grass goes from {BARE_PASSES:.0f} "
+    f"388, 1997, from memory). A line shows from {SEEN_PASSES:.0f} times a year and grass goes from {BARE_PASSES:,.0f} "
     "(common practice, without a source). Widths: what each walks on with ease, and half a foot more beside a wall."
 )
 
@@ -33,7 +33,10 @@ def answer(at: Standing, scene: Scene) -> Answer:
         f"{len(bare) or 'none'} of them bare"
     )  # fmt: skip
     leads = tuple(
-        Lead(f"{capital(trodden_words(t, found, at.words))}, {t.passes:.0f} times a year.", middle_of(t.line))
+        Lead(
+            f"{capital(trodden_words(t, found, at.words))}, {write_count(t.passes, at.garden.style)} times a year.",
+            middle_of(t.line),
+        )
         for t in found.trodden
     )
     return Answer(
@@ -51,7 +54,7 @@ def _tables(at: Standing, scene: Scene, found: Feet) -> tuple[Table, ...]:
     rows = tuple(
         (
             f"{words.name(t.start)} to {words.name(t.end)}",
-            f"{t.a_week:g} a week",
+            f"{write_plain(t.a_week, at.garden.style)} a week",
             "no way" if way is None else words.distance(way.length_m),
         )
         for t, way in found.ways

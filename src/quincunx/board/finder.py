@@ -9,6 +9,7 @@ from threading import Event, RLock, Thread
 from typing import TYPE_CHECKING, Any
 
 from quincunx.board.standing import Standing
+from quincunx.units import own_shares
 
 if TYPE_CHECKING:
     from quincunx.board.opened import Opened
@@ -172,11 +173,12 @@ def document(search: Search, here: Standing | None = None) -> dict[str, Any]:
     changes = () if good else moves(at.problem, now, best.starts)
     left_out = any(m.new is None for m in changes)
     held = why(at.problem, best.starts, money=Writer(at.garden.style)) if left_out else {}
+    words = _words(best, gain, sound=sound, same=not changes, empty=not before)
     return {
         **told, "how_sure": TAKEN if search.taken else best.how_sure, "proven": best.proven, "seconds": round(best.seconds, 1), "solver": best.solver,
         "starts": best.starts, "gain": round(gain, 6), "breaks_now": not sound,
         "moves": [{"id": m.project, "was": m.old, "now": m.new, "words": _moved_words(m, held)} for m in changes],
-        "words": _words(best, gain, sound=sound, same=not changes, empty=not before) if at.problem.projects else NO_JOBS,
+        "words": own_shares(words, at.garden.style) if at.problem.projects else NO_JOBS,
     }  # fmt: skip
 
 

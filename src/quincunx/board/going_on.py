@@ -15,6 +15,7 @@ from quincunx.board.replies import Refused, text
 from quincunx.board.standing import Standing
 from quincunx.board.typed import read_edit
 from quincunx.garden import Edit, apply
+from quincunx.units import own_shares
 
 if TYPE_CHECKING:
     from quincunx.board.session import Session
@@ -81,13 +82,13 @@ class _Asked:
         both = two_ways(self.little, wide)
         if both is None:
             return {"words": nothing_to_gain(self.little), "both": [], "wide": None}
-        told = [{"name": way.name, "words": way.words} for way in both]
+        told = [{"name": way.name, "words": own_shares(way.words, self.at.garden.style)} for way in both]
         return {"words": "", "both": told, "wide": self.document(wide)}
 
     def document(self, found: Again) -> dict[str, Any]:
         """Return one way as JSON values."""
         return {
-            "words": found.words, "possible": found.found.starts is not None, "notes": list(found.today.notes),
+            "words": own_shares(found.words, self.at.garden.style), "possible": found.found.starts is not None, "notes": list(found.today.notes),
             "rows": [{"id": r.project, "name": r.name, "was": r.was, "now": r.now, "why": r.why} for r in found.rows],
             "edit": found.edit.model_dump(mode="json") if found.edit.ops else None, "revision": self.at.revision,
         }  # fmt: skip

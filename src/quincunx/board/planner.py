@@ -9,6 +9,7 @@ from quincunx.board.ask import Ask
 from quincunx.board.replies import Refused, text, whole
 from quincunx.board.standing import Standing
 from quincunx.garden import Garden
+from quincunx.units import own_shares
 from quincunx.units.dates import month_from_index
 from quincunx.works import Job
 
@@ -99,7 +100,8 @@ def tried(ask: Ask) -> dict[str, Any]:
     found = moved(at.problem, written(at.garden, at.problem), job.id, start, money=Writer(at.garden.style))
     judging.over.wait(WAIT_S)
     return {
-        "job": job.id, "start": start, "words": found.words, "share": round(found.share, 6), "breaks": list(found.breaks),
+        "job": job.id, "start": start, "words": own_shares(found.words, at.garden.style),
+        "share": round(found.share, 6), "breaks": list(found.breaks),
         "mends": list(found.mends), **sums(then), **judging.answer(session.verdicts.last), "revision": at.revision,
     }  # fmt: skip
 

@@ -7,6 +7,7 @@ from typing import Any
 from quincunx.board.ask import Ask
 from quincunx.board.planner import job_of
 from quincunx.board.standing import Standing
+from quincunx.units import own_shares
 
 EFFORT = 0.06
 """Solver's own count spent on one question: well under a second."""
@@ -38,7 +39,7 @@ def year_earlier(ask: Ask) -> dict[str, Any]:
     if p.fixed_start is not None or starts.get(job.id, 0) < 12 or faults(at.problem):
         return {"job": job.id, "words": "", "impossible": False, "moves": []}
     found = earlier(at.problem, starts, job.id, effort=EFFORT, seconds=LONG_S)
-    words = earlier_words(at.problem, starts, found)
+    words = own_shares(earlier_words(at.problem, starts, found), at.garden.style)
     return {"job": job.id, "words": words, "impossible": found.impossible, "moves": _moves(at, starts, found.starts)}
 
 
@@ -52,7 +53,7 @@ def way_in(ask: Ask) -> dict[str, Any]:
     if job.id in starts or faults(at.problem):
         return {"job": job.id, "sentences": []}
     way = way_for(at.problem, starts, at.problem[job.id], Writer(at.garden.style))
-    return {"job": job.id, "sentences": list(way.sentences)}
+    return {"job": job.id, "sentences": [own_shares(words, at.garden.style) for words in way.sentences]}
 
 
 def all_wishes(ask: Ask) -> dict[str, Any]:

@@ -113,7 +113,7 @@ def _units(tally: Tally, work: AreaWork, layer: Layer, row: dict[str, Any]) -> N
     buy = laid.to_buy(float(row.get("waste", paving.BREAKAGE)))
     size = f"{unit[0] * 1000:.0f}x{unit[1] * 1000:.0f}"
     how = (
-        f"{laid.whole} whole and {laid.cut} cut ones sawn from {laid.cut_units}"
+        f"{laid.whole:,} whole and {laid.cut:,} cut ones sawn from {laid.cut_units:,}"
         + (f", {laid.edge} along the edge" if laid.edge else "")
         + f", counted on the outline; {_share(float(row.get('waste', paving.BREAKAGE)))} over for breakage"
     )

@@ -107,7 +107,7 @@ def bearing_of(texture: str | None, *, stony: bool = False) -> Bearing:
     if texture.startswith("peat"):
         return Bearing(None, "peat and loose fill need an engineer (24 CFR 3285.202)")
     if "clay" in texture or "silt" in texture or texture == "loam":
-        return Bearing(1500 * PSF, "clay and silt, 1500 psf")
+        return Bearing(1500 * PSF, "clay and silt, 1,500 psf")
     if stony:
-        return Bearing(3000 * PSF, "sandy gravel, 3000 psf")
-    return Bearing(2000 * PSF, "sand and silty sand, 2000 psf")
+        return Bearing(3000 * PSF, "sandy gravel, 3,000 psf")
+    return Bearing(2000 * PSF, "sand and silty sand, 2,000 psf")

@@ -49,12 +49,14 @@ def command(file: Path, thing: str | None) -> None:
 
 def jobs_of(garden: Garden, edit: Edit) -> list[str]:
     """Return a line for each job that an edit puts in or moves: its name, its month, its hours."""
+    from quincunx.units import format_hours
+
     names = {job.id: job.name for job in garden.jobs}
     out = []
     for op in edit.ops:
         if op.part == "jobs" and op.value is not None:
             value = op.value
-            hours = f", {value['hours']:g} h" if "hours" in value else ""
+            hours = f", {format_hours(value['hours'], garden.style)}" if "hours" in value else ""
             start = value.get("start")
             out.append((str(start), f"{start or 'as planned'}: {value.get('name') or names[str(op.id)]}{hours}"))
     return [said for _, said in sorted(out)]

@@ -15,6 +15,7 @@ from quincunx.cli._whatif import print_musts
 
 if TYPE_CHECKING:
     from quincunx.review.changed import MustChange
+    from quincunx.units import Style
     from quincunx.years.real import Again
     from quincunx.years.two_ways import Way
 
@@ -74,23 +75,25 @@ def command(
         told = [{"name": way.name, "words": way.words} for way in ways or ()]
         click.echo(json.dumps(document(found, musts) | {"ways": told}, ensure_ascii=False, indent=1))
     else:
-        _show(found, musts)
-        _ways(ways, wider=wider)
+        _show(found, garden.style, musts)
+        _ways(ways, garden.style, wider=wider)
     if keep and silent is not None and as_planned:
         keep_edit(file, silent.edit, "new line of the journal", "new lines of the journal")
     if keep and found.found.starts is not None:
         keep_edit(file, found.edit)
 
 
-def _ways(ways: tuple[Way, Way] | None, *, wider: bool) -> None:
+def _ways(ways: tuple[Way, Way] | None, style: Style, *, wider: bool) -> None:
     """Tell both ways to go on, and which one is shown above."""
     if ways is None:
         if wider:
             click.echo("Moving more than that would bring no more use.")
         return
+    from quincunx.units import own_shares
+
     for way, shown in zip(ways, (not wider, wider), strict=True):
         asks = "shown above" if shown else "ask with --wider" if not wider else "ask without --wider"
-        click.echo(f"{way.name} ({asks}): {way.words}")
+        click.echo(f"{way.name} ({asks}): {own_shares(way.words, style)}")
 
 
 def document(found: Again, musts: tuple[MustChange, ...]) -> dict[str, Any]:
@@ -103,15 +106,17 @@ def document(found: Again, musts: tuple[MustChange, ...]) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _show(found: Again, musts: tuple[MustChange, ...]) -> None:
+def _show(found: Again, style: Style, musts: tuple[MustChange, ...]) -> None:
     from rich.console import Console
     from rich.table import Table
     from rich.text import Text
 
+    from quincunx.units import own_shares
+
     console = Console(highlight=False)
     for note in found.today.notes:
         console.print(Text(note))
-    console.print(Text(f"\n{found.words}", style="bold"))
+    console.print(Text(f"\n{own_shares(found.words, style)}", style="bold"))
     if not found.rows:
         return
     table = Table(box=None, pad_edge=False, padding=(0, 1), header_style="bold")

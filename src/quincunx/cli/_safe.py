@@ -16,6 +16,7 @@ from quincunx.cli._progress import progress
 def show(file: Path, tenths: float, *, keep: bool, as_json: bool) -> None:
     """Print how safe the plan in ``file`` is, and the plan whose money holds in ``tenths`` chances in 10."""
     from quincunx.garden import timeline
+    from quincunx.units import own_marks, own_shares
     from quincunx.years.explained import Writer, written
     from quincunx.years.faults import require_sense
     from quincunx.years.from_garden import edit_of, problem_of
@@ -44,10 +45,10 @@ def show(file: Path, tenths: float, *, keep: bool, as_json: bool) -> None:
         click.echo(told.words)
         for year in told.years:
             click.echo(f"  {year.year}  {year.words}")
-        click.echo(found.words)
+        click.echo(own_shares(found.words, garden.style))
         for words in changes:
             click.echo(f"  · {words}")
         for words in told.how:
-            click.echo(words, err=True)
+            click.echo(own_marks(words, garden.style), err=True)
     if keep and plan is not None:
         keep_edit(file, edit_of(garden, problem, plan, "Plan with something put by"))

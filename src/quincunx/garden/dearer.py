@@ -10,7 +10,7 @@ from typing import Any
 
 from quincunx.garden.document import Garden
 from quincunx.garden.edits import Edit, Op
-from quincunx.units import Style, capital, format_money
+from quincunx.units import Style, capital, format_money, write_plain
 from quincunx.units.errors import PlainError
 from quincunx.works import Job
 
@@ -83,7 +83,7 @@ def dearer(garden: Garden, text: str) -> Dearer:
     """
     what, factor = read_dearer(text)
     done = {e.about for e in garden.journal if e.what == "done"}
-    label = f"{' and '.join(what) or 'Everything'} {_share(factor)}"
+    label = f"{' and '.join(what) or 'Everything'} {_share(factor, garden.style)}"
     lines, ops = list[Line](), list[Op]()
     for job in garden.jobs:
         if job.id not in done and (found := list(_lines(job, what, factor))):
@@ -99,8 +99,8 @@ def dearer(garden: Garden, text: str) -> Dearer:
     return Dearer(label, tuple(lines), len(prices), Edit(label=capital(label), ops=tuple(ops)))
 
 
-def _share(factor: float) -> str:
-    return f"{abs(factor - 1) * 100:g} in 100 {'dearer' if factor >= 1 else 'cheaper'}"
+def _share(factor: float, style: Style) -> str:
+    return f"{write_plain(abs(factor - 1) * 100, style)} in 100 {'dearer' if factor >= 1 else 'cheaper'}"
 
 
 def _named(text: str, what: tuple[str, ...]) -> bool:

@@ -10,7 +10,7 @@ from quincunx.grow.fit import misfits, same_neighbours
 from quincunx.intents._base import Intent, Words
 from quincunx.scene import Timeline
 from quincunx.shapes import Severity, State, Verdict
-from quincunx.units import capital
+from quincunx.units import capital, own_marks
 from quincunx.units.fields import Slug, field
 
 RANK = {Severity.DANGER: 3, Severity.FAULT: 2, Severity.CARE: 1, Severity.HINT: 0}
@@ -63,5 +63,5 @@ class PlantsFit(Intent):
             rest = "" if known else " Winter cold or acidity of the soil are not known yet."
             return Verdict(year, State.HOLDS, f"Nothing planted is in the wrong place.{rest}", 0.0, 0.0, "count", 0.0)
         more = f" And {len(found) - 1} more." if len(found) > 1 else ""
-        text = found[0].said(words.name, words.length)
+        text = own_marks(found[0].said(words.name, words.length), words.style)
         return Verdict(year, State.FAILS, text + more, float(len(found)), 0.0, "count", -float(len(found)))

@@ -12,7 +12,7 @@ def check(view: View) -> Iterator[Finding]:
     """Yield a finding for each plant and each way in which it doesn't fit, told once for all plantings of one plant."""
     from quincunx.grow.fit import misfits
     from quincunx.grow.misfit import HURTFUL, Misfit
-    from quincunx.units import format_length
+    from quincunx.units import own_marks
 
     seen: set[tuple[str, str, str]] = set()
     groups: dict[tuple[str, str], list[tuple[int, Misfit]]] = {}
@@ -26,7 +26,7 @@ def check(view: View) -> Iterator[Finding]:
                 groups.setdefault((named, found.kind), []).append((year, found))
     for (plant_id, kind), those in sorted(groups.items()):
         year, first = those[0]
-        words = first.said(view.called, lambda m: format_length(m, view.garden.style))
+        words = own_marks(first.said(view.called, view.words.length), view.garden.style)
         others = sorted({m.owner for _, m in those} - {first.owner, first.other})
         more = f" So is it with {view.words.both(tuple(others))}." if others else ""
         about = tuple(sorted({m.owner for _, m in those} | {m.other for _, m in those if m.other}))

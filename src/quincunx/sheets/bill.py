@@ -9,7 +9,7 @@ from quincunx.garden.costing import Costed
 from quincunx.sheets._building import CARE, bill_table, care, ended
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
-from quincunx.units import Style, counted, format_hours, format_mass, format_money, own_marks, own_units
+from quincunx.units import Style, counted, format_hours, format_mass, format_money, own_marks, own_units, write_plain
 
 ID = "bill"
 WORDS = "Bill of quantities, job by job"
@@ -42,7 +42,7 @@ def _prices(of: Set) -> list[Block]:
         return []
     words = (
         f"All sums are at the prices of {means.first_year}. The years table, the list of what to do and the money in hand"
-        f" count {100 * means.price_growth:g} in 100 more for each year after."
+        f" count {write_plain(100 * means.price_growth, of.garden.style)} in 100 more for each year after."
     )
     return [{"t": "text", "s": own_marks(words, of.garden.style)}]
 

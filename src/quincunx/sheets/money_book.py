@@ -13,7 +13,7 @@ from typing import Any
 
 from quincunx.sheets._set import Set
 from quincunx.sheets._workbook import begun, money_format
-from quincunx.units import Style, minor_digits
+from quincunx.units import Style, minor_digits, write_plain
 from quincunx.units.dates import first_day, month_from_index
 from quincunx.works import spread_cost, spread_hours
 from quincunx.years.months import Month, Run, months_of, runs_of
@@ -213,7 +213,7 @@ def _about(book: _Book, of: Set) -> None:
     lines = [
         f"{of.garden.name}, {of.timeline.years[0]} to {of.timeline.years[-1]}.",
         f"Sums are in {book.style.currency}, hours in hours and tenths, months are written as their first day.",
-        f"Prices rise {100 * means.price_growth:g} in 100 a year; payments are at the prices of their month.",
+        f"Prices rise {write_plain(100 * means.price_growth, of.garden.style)} in 100 a year; payments are at the prices of their month.",
         "What is left over goes to the next year."
         if means.carry_over
         else "What is left over does not go to the next year.",

@@ -13,7 +13,7 @@ from quincunx.sheets._place import place
 from quincunx.sheets._set import Set
 from quincunx.sheets._tables import diagonals_table, first_check, stakes_words, ties_table, used_stakes
 from quincunx.sheets.book import Block, Page
-from quincunx.units import format_hours, format_length, format_money, own_marks
+from quincunx.units import format_hours, format_length, format_money
 from quincunx.units.dates import format_month
 from quincunx.works import Job
 
@@ -127,14 +127,10 @@ def bought(of: Set, job: Job, *, money: bool = True) -> list[tuple[str, str]]:
     """Return each cost line as what it is and how much, whatever it costs, and as it is written on the list."""
     style, out = of.garden.style, list[tuple[str, str]]()
     for line in job.costs:
-        much = (
-            ""
-            if line.quantity is None
-            else own_marks(f"{line.quantity:g} {line.unit or ''} ".replace("  ", " "), style)
-        )
+        much = line.how_much(style)
         hired = " (hired or done for you)" if line.hired else ""
         price = f", {format_money(line.sum, style, whole=line.sum % 100 == 0)}" if money else ""
-        out.append((f"{much}{line.words}", f"{much}{line.words}{hired}{price}"))
+        out.append((much, f"{much}{hired}{price}"))
     return out
 
 

@@ -11,7 +11,7 @@ from quincunx.sheets._building import CARE, amount, called, care, ended, money, 
 from quincunx.sheets._set import Set
 from quincunx.sheets._tables import BOX
 from quincunx.sheets.book import Block, Page
-from quincunx.units import format_mass, format_money, own_marks
+from quincunx.units import format_mass, format_money
 from quincunx.works import CostLine, Job
 
 ID = "shopping"
@@ -62,13 +62,8 @@ def _by_hand(of: Set, jobs: Sequence[Job]) -> Iterator[Block]:
 
 
 def _line(of: Set, line: CostLine) -> str:
-    much = (
-        ""
-        if line.quantity is None
-        else own_marks(f"{line.quantity:g} {line.unit or ''}".strip(), of.garden.style) + " "
-    )
     sum_ = format_money(line.sum, of.garden.style, whole=line.sum % 100 == 0)
-    return f"{much}{line.words} {sum_}"
+    return f"{line.how_much(of.garden.style)} {sum_}"
 
 
 def _carried_kg(bought: Bought) -> float:

@@ -12,7 +12,7 @@ from quincunx.review import drips_told
 from quincunx.scene import Scene
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
-from quincunx.units import capital, own_units
+from quincunx.units import capital, own_marks, own_units
 from quincunx.units.dates import MONTHS
 from quincunx.water.drying import Drying
 from quincunx.water.soil import holds
@@ -193,8 +193,8 @@ def _months(of: Set, last: YearWater, dries: Drying) -> Block:
     water = of.words.water
     inches = of.garden.style.system == "feet"
     rows: list[list[Any]] = [
-        [f"rain, {'in' if inches else 'mm'}", *(_depth(mm, inches=inches) for mm in rain)],
-        [f"drying (ETo), {'in' if inches else 'mm'}", *(_depth(mm, inches=inches) for mm in dries.by_month_mm)],
+        [f"rain, {'in' if inches else 'mm'}", *(_depth(of, mm) for mm in rain)],
+        [f"drying (ETo), {'in' if inches else 'mm'}", *(_depth(of, mm) for mm in dries.by_month_mm)],
         ["usual year", *(water(v).split(" ")[0] if v >= 0.5 else "" for v in last.by_month_l)],
         ["dry year", *(water(v).split(" ")[0] if v >= 0.5 else "" for v in last.dry_by_month_l)],
     ]
@@ -206,5 +206,6 @@ def _months(of: Set, last: YearWater, dries: Drying) -> Block:
     }  # fmt: skip
 
 
-def _depth(mm: float, *, inches: bool) -> str:
-    return f"{mm / 25.4:.1f}" if inches else f"{mm:.0f}"
+def _depth(of: Set, mm: float) -> str:
+    """Write a depth of water to the millimetre, or to a tenth of an inch."""
+    return own_marks(f"{mm / 25.4:.1f}", of.garden.style) if of.garden.style.system == "feet" else f"{mm:.0f}"

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
-from quincunx.units import capital
+from quincunx.units import capital, own_shares
 from quincunx.units.dates import format_month, month_from_index, month_index
 from quincunx.years.faults import Nonsense
 from quincunx.years.real import WORTH_SAYING, Again, again
@@ -44,12 +44,12 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
     except Nonsense as error:
         yield Page(WORDS, ({"t": "large", "s": str(error)},), of.paper.size_mm)
         return
-    blocks: list[Block] = [{"t": "large", "s": found.words}]
+    blocks: list[Block] = [{"t": "large", "s": own_shares(found.words, of.garden.style)}]
     if found.today.notes:
         blocks += [{"t": "heading", "s": "How it went"}, *({"t": "text", "s": note} for note in found.today.notes)]
     blocks += _table(found)
-    blocks += _ways(found, wider)
-    blocks.append({"t": "small", "s": _how(found)})
+    blocks += _ways(of, found, wider)
+    blocks.append({"t": "small", "s": own_shares(_how(found), of.garden.style)})
     yield Page(WORDS, tuple(blocks), of.paper.size_mm, f"from {format_month(month)}")
 
 
@@ -71,14 +71,15 @@ def _table(found: Again) -> list[Block]:
     ]
 
 
-def _ways(found: Again, wider: Again) -> list[Block]:
+def _ways(of: Set, found: Again, wider: Again) -> list[Block]:
     """Tell the two ways to go on beside each other, and what the other one would move."""
     ways = two_ways(found, wider)
     if ways is None:
         return []
     blocks: list[Block] = [{"t": "heading", "s": "Two ways to go on"}]
     blocks += [
-        {"t": "text", "s": f"{way.name}{also}: {way.words}"} for way, also in zip(ways, (" (above)", ""), strict=True)
+        {"t": "text", "s": f"{way.name}{also}: {own_shares(way.words, of.garden.style)}"}
+        for way, also in zip(ways, (" (above)", ""), strict=True)
     ]
     moves = moved_otherwise(found, wider)
     if moves:

@@ -9,7 +9,7 @@ from quincunx.intents._treading import advice, no_ways, trodden_figures, trodden
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
 from quincunx.sheets.plan import drawn_pages
-from quincunx.units import capital
+from quincunx.units import capital, write_count, write_plain
 from quincunx.walk.desire import BARE_PASSES, SEEN_PASSES, Feet, feet
 from quincunx.walk.going import walking_seconds
 
@@ -31,7 +31,8 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:
     yield from drawn_pages(of, drawn, "Where feet will go", note, wanted)
     blocks: list[Block] = [
         {"t": "text", "s": f"People keep to a path unless it is about a quarter longer than cutting across. Walked over {SEEN_PASSES:.0f} "
-         f"times a year a line shows in grass; over {BARE_PASSES:.0f} times the grass goes (both common practice, without a source)."},
+         f"times a year a line shows in grass; over {write_count(BARE_PASSES, of.garden.style)} times the grass goes (both common"
+         " practice, without a source)."},
         {"t": "heading", "s": "Walks"},
         _walks(of, found),
         *({"t": "text", "s": line} for line in no_ways(found, scene, of.words)),
@@ -50,7 +51,15 @@ def _walks(of: Set, found: Feet) -> Block:
         far = "no way" if way is None else words.distance(way.length_m)
         took = "" if way is None or who is None else words.minutes(walking_seconds(scene, who, way))
         name = who.name if who else trip.walker
-        rows.append([f"{words.name(trip.start)} to {words.name(trip.end)}", name, f"{trip.a_week:g}", far, took])
+        rows.append(
+            [
+                f"{words.name(trip.start)} to {words.name(trip.end)}",
+                name,
+                write_plain(trip.a_week, of.garden.style),
+                far,
+                took,
+            ]
+        )
     head = ["from and to", "who", "a week", "far", "takes"]
     return _table(head, rows, [2.6, 1.6, 0.7, 0.9, 1.2])
 
@@ -59,7 +68,14 @@ def _lines(of: Set, found: Feet) -> Block:
     rows: list[list[Any]] = []
     for k, piece in enumerate(found.trodden[:MOST], start=1):
         said = capital(trodden_words(piece, found, of.words))
-        rows.append([{"s": str(k), "bold": True}, said, of.words.distance(piece.length_m), f"{piece.passes:.0f}"])
+        rows.append(
+            [
+                {"s": str(k), "bold": True},
+                said,
+                of.words.distance(piece.length_m),
+                write_count(piece.passes, of.garden.style),
+            ]
+        )
     return _table(["", "where", "long", "times a year"], rows, [0, 3.6, 0.8, 1.0])
 
 

@@ -10,7 +10,7 @@ from quincunx.sheets._set import Set
 from quincunx.sheets._tables import BOX
 from quincunx.sheets.book import Block, Page
 from quincunx.sheets.years_table import ROUNDED
-from quincunx.units import format_hours, format_money, own_marks
+from quincunx.units import format_hours, format_money, own_marks, write_plain
 from quincunx.units.dates import MONTHS, month_from_index
 from quincunx.works import spread_hours
 from quincunx.years.months import Month, Run, months_of, runs_of
@@ -160,7 +160,7 @@ def _prices(of: Set) -> Iterator[Block]:
     means, words = of.garden.means, ROUNDED
     if means.price_growth:
         words += (
-            f" Prices are taken to rise by {100 * means.price_growth:g} in 100 a year after {means.first_year}: what is"
+            f" Prices are taken to rise by {write_plain(100 * means.price_growth, of.garden.style)} in 100 a year after {means.first_year}: what is"
             " paid later is so much more than was written down for it."
         )
     yield {"t": "small", "s": own_marks(words, of.garden.style)}

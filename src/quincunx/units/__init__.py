@@ -6,7 +6,7 @@ reading a length costs no more than the standard library.
 
 from __future__ import annotations
 
-from quincunx.units._numbers import write_count
+from quincunx.units._numbers import write_count, write_plain
 from quincunx.units.angle import (
     EIGHT_SIDES,
     compass_words,
@@ -35,7 +35,7 @@ from quincunx.units.hours import format_hours, parse_hours
 from quincunx.units.length import format_length, parse_length
 from quincunx.units.mass import format_mass
 from quincunx.units.money import format_money, minor_digits, parse_money
-from quincunx.units.own import own_marks, own_units, section_words
+from quincunx.units.own import own_marks, own_shares, own_units, section_words
 from quincunx.units.style import Style
 from quincunx.units.volume import format_volume, parse_volume
 from quincunx.units.words import capital, counted, in_runs, listed
@@ -68,6 +68,7 @@ __all__ = [
     "month_index",
     "month_of",
     "own_marks",
+    "own_shares",
     "own_units",
     "parse_area",
     "parse_bearing",
@@ -82,4 +83,5 @@ __all__ = [
     "parse_volume",
     "section_words",
     "write_count",
+    "write_plain",
 ]

@@ -131,6 +131,15 @@ def write_count(value: float, style: Style) -> str:
     return f"{value:,.0f}".replace(",", "," if style.decimal_mark == "." else ".")
 
 
+def write_plain(value: float, style: Style, decimals: int = 3) -> str:
+    """Write ``value`` with no more decimals than it takes, at most ``decimals``, thousands parted: ``2.5``, ``1,197``."""
+    whole, _, rest = write_number(abs(value), decimals, Style()).partition(".")
+    rest = rest.rstrip("0")
+    parted = group(whole, "," if style.decimal_mark == "." else ".")
+    sign = "-" if value < 0 and (int(whole) or rest) else ""
+    return f"{sign}{parted}{style.decimal_mark if rest else ''}{rest}"
+
+
 def write_number(value: float, decimals: int, style: Style) -> str:
     """Write ``value`` with a fixed number of decimals in the style's mark; never ``-0``."""
     if not isfinite(value):

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from quincunx.units._numbers import read_single, write_number
+from quincunx.units._numbers import read_single, write_count, write_number
 from quincunx.units.style import Style
 
 FOOT2 = Fraction(3048, 10_000) ** 2
@@ -46,12 +46,15 @@ def format_area(area_m2: float, style: Style, *, precision: int | None = None) -
     if style.system == "metric":
         if precision is None and abs(area_m2) >= 9999.5:
             return f"{write_number(area_m2 / 10_000, 2, style)} ha"
-        return f"{write_number(area_m2, _decimals(area_m2) if precision is None else precision, style)} m²"
+        return f"{_written(area_m2, style, precision)} m²"
     feet2 = float(area_m2 / FOOT2)
     if precision is None and abs(feet2) >= 21_779.5:
         return f"{write_number(float(area_m2 / ACRE), 2, style)} acre"
-    return f"{write_number(feet2, _decimals(feet2) if precision is None else precision, style)} ft²"
+    return f"{_written(feet2, style, precision)} ft²"
 
 
-def _decimals(value: float) -> int:
-    return 2 if abs(value) < 9.995 else 1 if abs(value) < 99.95 else 0
+def _written(value: float, style: Style, precision: int | None) -> str:
+    """Write a size with three figures, whole ones with their thousands parted, or with so many decimals."""
+    decimals = 2 if abs(value) < 9.995 else 1 if abs(value) < 99.95 else 0
+    written = write_number(value, decimals if precision is None else precision, style)  # refuses what is not finite
+    return written if decimals or precision is not None else write_count(value, style)

@@ -11,7 +11,7 @@ from fractions import Fraction
 from math import floor
 from typing import Literal
 
-from quincunx.units._numbers import clean, read_number, read_quantity, write_number
+from quincunx.units._numbers import clean, read_number, read_quantity, write_count, write_number
 from quincunx.units.errors import AmbiguousNumber, UnitsError, unreadable
 from quincunx.units.style import Style
 
@@ -141,7 +141,9 @@ def format_length(metres: float, style: Style, *, precision: int | None = None, 
     write_number(metres, 3, style)  # refuses what is not finite
     if kind == "long" and precision is None:
         feet = round(metres / 0.3048)
-        return f"{write_number(metres / 1609.344, 2, style)} mi" if abs(feet) >= 5280 else f"{feet} ft"
+        return (
+            f"{write_number(metres / 1609.344, 2, style)} mi" if abs(feet) >= 5280 else f"{write_count(feet, style)} ft"
+        )
     return _feet_inches(metres, precision if precision is not None else 16 if kind == "tape" else 2)
 
 

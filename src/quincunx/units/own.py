@@ -24,9 +24,10 @@ _SINGLE = re.compile(r"(?<![\d.,×/])(?<!× )(\d+(?:\.\d+)?) (mm|cm|m)\b(?![²³
 _RANGE = re.compile(r"(?<![\d.,×/])(\d+(?:\.\d+)?)( to | or |–)(?=\d+(?:\.\d+)? (mm|cm|m)\b(?![²³/]))")
 """The first of two sizes with one unit: ``55 to 70 cm``."""
 _RATE = re.compile(r"(?<![\d.,×/])(-?\d+(?:\.\d+)?) (kN/m²|kN|m/s|l/h|kg|°C)(?![\w/²³])")
-_PSF = re.compile(r"(?<![\d.,])(\d+) psf\b")
+_PSF = re.compile(r"(?<![\d.,])(\d{1,3}(?:,\d{3})+|\d+) psf\b")
 _POINT = re.compile(r"(?<![\w.,])(\d+)\.(\d{1,2})(?![\w.])|(?<![\w.,])(\d+)\.(\d+)(?= (?:mm|cm|m|kg|kN|l|h)\b)")
 _GROUPS = re.compile(r"(?<![\w.,])\d{1,3}(?:,\d{3})+(?![\w.,]\d)(?! (?:mm|cm|m|kg|t|l|h)\b)")
+_SHARE = re.compile(r"(?<![\w.,])(\d+)\.(\d+)(?= (?:parts )?in 100\b)")
 _METRES = {"mm": 0.001, "cm": 0.01, "m": 1.0}
 INCH_M = 0.0254
 WHOLE_M, HALF_M = 0.45, 0.1
@@ -48,7 +49,7 @@ def own_units(text: str, style: Style) -> str:
     text = text.replace(*FEW if style.system == "feet" else FEW[::-1])
     if style.system != "feet":
         one = _BACK.sub(r"\3 \4", _PAIR.sub(r"\1 \2", text))
-        return own_marks(_PSF.sub(lambda m: f"{_round(float(m[1]) * PSF_KPA)} kN/m²", one), style)
+        return own_marks(_PSF.sub(_kilonewtons, one), style)
     one = _BACK.sub(lambda m: _foot(m[1], m[2]), _PAIR.sub(lambda m: _told_twice(m, style), text))
     one = _RANGE.sub(r"\1 \3\2", one)
     one = _SINGLE.sub(lambda m: _inches(float(m[1]) * _METRES[m[2]], style), one)
@@ -64,6 +65,11 @@ def own_marks(text: str, style: Style) -> str:
         return text
     grouped = _GROUPS.sub(lambda m: m[0].replace(",", "\0"), text)
     return _POINT.sub(lambda m: m[0].replace(".", ","), grouped).replace("\0", ".")
+
+
+def own_shares(text: str, style: Style) -> str:
+    """Return ``text`` with the person's decimal mark in its shares (``1.5 in 100``) and all else as it is, names too."""
+    return _SHARE.sub(r"\1,\2", text) if style.decimal_mark == "," else text
 
 
 def section_words(section_m: tuple[float, float], style: Style) -> str:
@@ -84,6 +90,10 @@ def _told_twice(found: re.Match[str], style: Style) -> str:
     if unit == "m²" or other.isdecimal():
         return _foot(other, foot)
     return _inches(float(size) * _METRES[unit], style)
+
+
+def _kilonewtons(found: re.Match[str]) -> str:
+    return f"{_round(float(found[1].replace(',', '')) * PSF_KPA)} kN/m²"
 
 
 def _foot(size: str, unit: str) -> str:

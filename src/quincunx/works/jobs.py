@@ -6,6 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
+from quincunx.units import Style, own_marks, write_plain
 from quincunx.units.fields import Doc, Name, Point, Slug, YearMonth, field, hours, money
 
 Worth = Literal["dearest", "much", "some", "little", "none"]
@@ -37,6 +38,14 @@ class CostLine(Doc):
     low: int | None = money("At least", None)
     high: int | None = money("At most", None)
     worked_out: bool = field("Worked out from parts and prices", False, help="taking the sums again replaces it")
+
+    def how_much(self, style: Style) -> str:
+        """Return how much of it there is and what for, as the person writes numbers: ``12 m Oak boards``."""
+        if self.quantity is None:
+            return self.words
+        return " ".join(
+            w for w in (write_plain(self.quantity, style), own_marks(self.unit or "", style), self.words) if w
+        )
 
 
 class After(Doc):

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from quincunx.garden import Garden, apply, timeline
 from quincunx.garden.dearer import DearerError, dearer, read_dearer
 from quincunx.scene import Timeline
-from quincunx.units import format_hours, format_money, parse_hours, parse_money
+from quincunx.units import Style, format_hours, format_money, own_shares, parse_hours, parse_money, write_plain
 from quincunx.units.errors import PlainError
 from quincunx.years.conflict import conflict
 from quincunx.years.explained import Writer, written
@@ -72,14 +72,14 @@ def _share(value: str) -> float | None:
     return factor
 
 
-def _percent(factor: float) -> str:
-    return f"{abs(factor - 1) * 100:g} in 100 {'more' if factor >= 1 else 'less'}"
+def _percent(factor: float, style: Style) -> str:
+    return f"{write_plain(abs(factor - 1) * 100, style)} in 100 {'more' if factor >= 1 else 'less'}"
 
 
 def _money(garden: Garden, value: str) -> WhatIf:
     means, factor = garden.means, _share(value)
     if factor is not None:
-        words = f"{_percent(factor)} money a year"
+        words = f"{_percent(factor, garden.style)} money a year"
 
         def to(sum_: int) -> int:
             return round(sum_ * factor)
@@ -99,7 +99,7 @@ def _money(garden: Garden, value: str) -> WhatIf:
 def _hours(garden: Garden, value: str) -> WhatIf:
     means, factor = garden.means, _share(value)
     if factor is not None:
-        words, by_month = f"{_percent(factor)} hours", tuple(h * factor for h in means.hours_by_month)
+        words, by_month = f"{_percent(factor, garden.style)} hours", tuple(h * factor for h in means.hours_by_month)
     else:
         sign = -1 if value.startswith("-") else 1
         more = sign * parse_hours(value.lstrip("+-"), garden.style)
@@ -116,7 +116,9 @@ def _prices(garden: Garden, value: str) -> WhatIf:
         raise WhatIfError(str(error)) from error
     other, _ = apply(garden, found.edit)
     what, factor = read_dearer(asked)
-    words = f"{' and '.join(what)} {_percent(factor)}" if what else f"prices {_percent(factor)}"
+    words = (
+        f"{' and '.join(what)} {_percent(factor, garden.style)}" if what else f"prices {_percent(factor, garden.style)}"
+    )
     return WhatIf(words, other, problem_of(other, timeline(other)))
 
 
@@ -192,12 +194,17 @@ class Compared:
         """Say what is gained or lost in one sentence."""
         if self.then is None:
             return self.no_plan
-        sure = 100 * self.better_by_at_most
-        maybe = f" A better plan of that kind may exist, by at most {sure:.1f} in 100." if sure >= 0.05 else ""
+        sure, style = 100 * self.better_by_at_most, self.asked.garden.style
+        maybe = (
+            own_shares(f" A better plan of that kind may exist, by at most {sure:.1f} in 100.", style)
+            if sure >= 0.05
+            else ""
+        )
         if abs(self.share) < 0.0005:
             return f"With {self.asked.words} the garden gives as much use as now.{maybe}"
         more = "more" if self.share > 0 else "less"
-        return f"With {self.asked.words} the garden gives {100 * abs(self.share):.1f} in 100 {more} use.{maybe}"
+        much = own_shares(f"{100 * abs(self.share):.1f} in 100", style)
+        return f"With {self.asked.words} the garden gives {much} {more} use.{maybe}"
 
     def gardens(self, garden: Garden) -> tuple[Garden, Garden | None]:
         """Return the garden with the first plan written on it and, if there is one, as it would be with the second."""

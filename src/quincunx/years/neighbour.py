@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from quincunx.garden import Garden
-from quincunx.units import format_hours, format_money
+from quincunx.units import format_hours, format_money, own_shares
 from quincunx.years.faults import faults
 from quincunx.years.from_garden import starts_of
 from quincunx.years.months import Month, months_of, runs_of
@@ -83,10 +83,14 @@ def _more(garden: Garden, problem: Problem) -> Iterator[str]:
         yield "A little more money or time would change nothing much: seasons, large works and what comes first hold it."
     elif hour >= much:
         less = f"{words} more would do {'little' if much < LITTLE else 'less'}"
-        yield f"Ten hours more in {hours.year} would help most, by up to {100 * hour:.1f} in 100 more use; {less}."
+        yield f"Ten hours more in {hours.year} would help most, by up to {_share(garden, hour)} more use; {less}."
     else:
         less = f"ten hours more would do {'little' if hour < LITTLE else 'less'}"
-        yield f"{words} more in {money.year} would help most, by up to {100 * much:.1f} in 100 more use; {less}."
+        yield f"{words} more in {money.year} would help most, by up to {_share(garden, much)} more use; {less}."
+
+
+def _share(garden: Garden, share: float) -> str:
+    return own_shares(f"{100 * share:.1f} in 100", garden.style)
 
 
 def _to_come(garden: Garden, more: More) -> bool:

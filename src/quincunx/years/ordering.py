@@ -10,10 +10,15 @@ from dataclasses import dataclass
 
 from quincunx.scene import Timeline
 from quincunx.shapes import KitWork, PlantWork, Work
-from quincunx.works import CostLine, Job
+from quincunx.units import Style
+from quincunx.works import Job
 
 PLANTS_MONTHS, HIRED_MONTHS, KIT_MONTHS, REST_MONTHS = 3, 3, 3, 1
 """Months before the job by which plants, people, a kit and all else are ordered (common practice, no source)."""
+
+
+NO_STYLE = Style()
+"""How numbers are written where nobody reads them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,10 +30,13 @@ class Ahead:
     booked: bool = False
 
 
-def ahead(through: Timeline, job: Job) -> tuple[Ahead, ...]:
-    """Return what a job wants ordered or booked before it begins, the earliest first; nothing if it buys nothing."""
+def ahead(through: Timeline, job: Job, style: Style = NO_STYLE) -> tuple[Ahead, ...]:
+    """Return what a job wants ordered or booked before it begins, the earliest first; nothing if it buys nothing.
+
+    How much of each is written in ``style``.
+    """
     hired = tuple(line.words for line in job.costs if line.hired)
-    bought = tuple(_words(line) for line in job.costs if not line.hired)
+    bought = tuple(line.how_much(style) for line in job.costs if not line.hired)
     works = works_of(through, job)
     stock = {w.stock for w in works if isinstance(w, PlantWork)}
     lifted, kit = bool(stock - {"pot"}), any(isinstance(w, KitWork) and not w.what for w in works)
@@ -39,11 +47,6 @@ def ahead(through: Timeline, job: Job) -> tuple[Ahead, ...]:
     if bought or stock:
         found.append(Ahead(months, bought or ("the plants",)))
     return tuple(sorted(found, key=lambda a: (-a.months, a.what)))
-
-
-def _words(line: CostLine) -> str:
-    much = "" if line.quantity is None else f"{line.quantity:g} {line.unit or ''}".strip() + " "
-    return f"{much}{line.words}"
 
 
 def works_of(through: Timeline, job: Job) -> tuple[Work, ...]:

@@ -50,7 +50,7 @@ class Safe:
         own = f"{self.own_guesses} job{'s' * (self.own_guesses != 1)} with guesses of your own (at least, at most)"
         error = 100 * max(y.money.error for y in self.years) if self.years else 0.0
         drawn = (
-            f"The plan was carried out to the letter in {self.all_money.worlds} drawn worlds, always the same ones; the chances are "
+            f"The plan was carried out to the letter in {self.all_money.worlds:,} drawn worlds, always the same ones; the chances are "
             f"right to within about {max(1.0, 2 * error):.0f} in 100 for these guesses."
         )
         spreads = (

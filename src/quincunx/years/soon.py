@@ -108,7 +108,7 @@ def _orders(garden: Garden, through: Timeline, run: Run, span: tuple[int, int]) 
         return []
     found = []
     paid = any(e.about == run.job.id and e.what == "spent" for e in garden.journal)
-    for each in ahead(through, run.job):
+    for each in ahead(through, run.job, garden.style):
         by = run.start - each.months
         late = by < month
         if by >= month + months or (late and paid):

@@ -34,7 +34,7 @@ export interface State { version: string; garden: GardenName | null; recent: Rec
 export interface Town { name: string; country: string; label: string; latitude_deg: number; longitude_deg: number }
 
 export interface FieldSpec {
-  name: string; words: string; help?: string | null; unit: string | null;
+  name: string; words: string; help?: string | null; help_in?: Record<string, string>; unit: string | null;
   type: 'length' | 'number' | 'integer' | 'text' | 'bool' | 'choice' | 'plant' | 'feature' | 'features' | 'month' | 'year_month' | 'point' | 'points' | 'numbers' | 'pairs' | 'list' | 'object' | 'other';
   choices?: [string, string][] | null; default?: Json; min?: number | null; max?: number | null; required?: boolean; basic?: boolean; optional?: boolean;
   /** The fields of each entry of a list, or of the document inside. */

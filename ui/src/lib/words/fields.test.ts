@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import type { FieldSpec, Writing } from '../api/types';
-import { fromTyped, toTyped } from './fields';
+import { fromTyped, helped, toTyped } from './fields';
 import { blanks, fillDefaults, idFor, missing, standIn } from './musts';
 import { writeMoney, writeYearMonth } from './sums';
 
@@ -16,6 +16,13 @@ test('a length is shown as it was typed, and sent as it is typed', () => {
 test('bounds are said in the person’s units', () => {
   expect(fromTyped(field({ min: 0.2, max: 6 }), '9', writing)).toEqual({ ok: false, why: 'At most 6.00 m.' });
   expect(fromTyped(field({ min: 0.2, max: 6 }), '0.1', writing)).toEqual({ ok: false, why: 'At least 0.20 m.' });
+});
+test('what is explained of a field is read as the program says it in the garden’s own writing', () => {
+  const post = field({ help: '0.75 m: common practice', help_in: { 'metric,': '0,75 m: common practice', 'feet.': `2' 6": common practice` } });
+  expect(helped(post, writing)).toBe('0.75 m: common practice');
+  expect(helped(post, { ...writing, decimal_mark: ',' })).toBe('0,75 m: common practice');
+  expect(helped(post, { ...writing, units: 'feet' })).toBe(`2' 6": common practice`);
+  expect(helped(field({}), writing)).toBe('');
 });
 test('money is whole minor units', () => {
   const sum = field({ type: 'integer', unit: 'money' });

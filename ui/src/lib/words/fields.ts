@@ -22,6 +22,11 @@ export function toTyped(field: FieldSpec, value: Json, writing: Writing): string
   return String(value);
 }
 
+/** What is explained of a field, its sizes as this person writes them: the program says them in each way of writing. */
+export function helped(field: FieldSpec, writing: Writing): string {
+  return field.help_in?.[writing.units + writing.decimal_mark] ?? field.help ?? '';
+}
+
 const coarse = (metres: number): boolean => Math.abs(metres * 100 - Math.round(metres * 100)) < 1e-6;
 
 /** A typed length goes to the program as it was typed: it reads it again and keeps the writing. */
