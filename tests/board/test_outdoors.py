@@ -208,15 +208,27 @@ def test_the_page_of_one_job_holds_all_and_asks_for_nothing(window: Window) -> N
     assert [len(places["places"]) for places in held["views"].values()] == [2], (
         "with its pictures, as seen from two places"
     )
-    feet = [place["foot"] for views in held["views"].values() for place in views["places"]]
-    assert all(
-        "middle size" in foot and re.search(r"Sun and shadows as on 30 June at 1[07]:00 by the ", foot) for foot in feet
-    )
+    places = [place for views in held["views"].values() for place in views["places"]]
+    assert all("middle size" in place["foot"] for place in places)
+    assert all(re.search(r"; 30 June at 1[07]:00 by the ", place["caption"]) for place in places)
     assert "default-src 'none'" in text
     assert "connect-src" not in text
     assert re.findall(r'(?:src|href)="(?!data:)[^"]+"', text.partition("<script")[0]) == []
     assert text.count("</script>") == 2
     assert window.get("/api/outdoors/page/no-such-job.html", 404)["error"].startswith("There is no job 'no-such-job'")
+
+
+def test_pictures_are_drawn_as_on_the_day_and_hour_that_is_asked_for(kettle: Window) -> None:
+    job = kettle.get("/api/outdoors/pack")["jobs"][0]["id"]
+    told = kettle.get(f"/api/outdoors/views/{job}")
+    noon = next(m for m in told["moments"] if m["id"] == "midsummer-noon")
+    assert (noon["words"], noon["day"], noon["hour"]) == ("noon at midsummer", "06-21", "12:00")
+    assert told["usual"] == "the end of June, the sun to one side"
+    drawn = kettle.get(f"/api/outdoors/views/{job}/best/06-21-12-00")
+    assert all("; 21 June at 12:00 by the " in place["caption"] for place in drawn["places"])
+    assert drawn["places"][0]["rows"][0]["words"].startswith("21 June ")
+    for bad, why in (("06-31-12-00", "no day of the year"), ("06-21-25-00", "no hour"), ("noon", "no day")):
+        assert why in kettle.get(f"/api/outdoors/views/{job}/best/{bad}", 422)["error"]
 
 
 def test_nothing_in_a_garden_can_end_the_script_of_its_page() -> None:

@@ -91,6 +91,9 @@ def test_a_picture_with_and_without_is_written_and_nothing_else(
     assert "Ropewalk Cottage, from Kitchen window, looking" in told
     assert "June 2031" in told
     assert hedge.read_bytes().startswith(b"\x89PNG")
+    asked = ("--when", "autumn-evening", "--hour", "17:30")
+    assert run("picture", walk, "drying-hedge", "--from", "kitchen-window", *asked, "--out", hedge) == 0
+    assert "; 15 September at 17:30 by the clock; 15 September 20" in capsys.readouterr().out
     assert run("picture", walk, "fill-hedge", "--from", "near", "--out", hole) == 0
     assert hole.read_text(encoding="utf-8").startswith("<svg")
     capsys.readouterr()

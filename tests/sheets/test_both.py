@@ -6,7 +6,7 @@ import io
 import re
 from copy import deepcopy
 from dataclasses import replace
-from datetime import date
+from datetime import date, datetime
 from xml.etree import ElementTree as ET
 
 import pytest
@@ -14,10 +14,14 @@ import shapely
 from PIL import Image
 
 from quincunx.features.held import Held
+from quincunx.light.shadow_day import Shadow, shadows
+from quincunx.light.sky import Sky
+from quincunx.scene import Scene
 from quincunx.shapes import AreaFigure, TextFigure
 from quincunx.sheets import Set, SheetError
 from quincunx.sheets._both import FULL, THIRTY, Both, both, subject_of
 from quincunx.sheets._both_card import CARD_MM, LETTER, PIXELS_PER_MM, card, folded, missing, png
+from quincunx.sheets._moments import TOLD, Moment, asked, read_day, read_hour
 from quincunx.sheets._outlooks import photo_day
 from quincunx.sight.outlook import Outlook
 from tests.sheets.outdoors import SHED, demo, job, pages, plot, said, set_for
@@ -175,7 +179,7 @@ def test_each_refusal_is_one_clear_sentence(screened: Set) -> None:
         (more, "lost", (), None, "comes with no job"),
     ):
         with pytest.raises(SheetError, match=re.escape(words)):
-            list(both(of, about, places, year))
+            list(both(of, about, places, when=Moment(year)))
     (undated,) = both(set_for(plot(SCREEN, spots=[HERE], jobs=[job("screen", start=None)])), "work", ["here"])
     assert undated.rows[0].on == date(2027, 6, 30), "a job without a month is drawn as if done at the plan's start"
 
@@ -189,7 +193,7 @@ def test_the_card_is_one_picture_with_its_words_and_its_drawings(screened: Set) 
     assert len(panels) == 2 * len(one.rows)
     words = [e.text for e in tree.iter(f"{name}text")]
     assert "Screen <1> & gate" in words
-    assert "Plot, from Here, looking north" in words
+    assert any(w and w.startswith("Plot, from Here, looking north; 30 June at 1") for w in words)
     assert words.count("Without it") == words.count("With it") == 1
     picture = Image.open(io.BytesIO(png(svg, high)))
     assert picture.width == round(CARD_MM * PIXELS_PER_MM)
@@ -209,7 +213,7 @@ def test_the_page_of_the_set_is_about_this_months_job_or_what_is_asked(screened:
     text = said(page)
     assert page.blocks[0]["s"] == "Work"
     assert text.count("Without it: June 2027") == text.count("With it: June 2027") == 2
-    assert text.count("From Here, looking north") == 1
+    assert text.count("From Here, looking north; 30 June at") == 1
     (choices,) = pages(replace(kept_open, about="place-job"), "with-and-without")
     assert "A low wall, from" in said(choices)
     assert "A roofed shelter, from" in said(choices)
@@ -220,18 +224,68 @@ def test_the_page_of_the_set_is_about_this_months_job_or_what_is_asked(screened:
 
 
 def test_sun_and_shadow_are_of_the_hour_that_is_told_and_the_same_in_both(screened: Set) -> None:
-    (one,) = both(screened, "work", ["here"], hour=9)
-    assert one.sun == "30 June at 9:00 by the sun", "the place isn't known, so that the clock isn't either"
+    (one,) = both(screened, "work", ["here"], when=Moment(hour=9.0))
+    assert one.when == "30 June at 9:00 by the sun", "the place isn't known, so that the clock isn't either"
     assert "fill-opacity" in card(screened, one)[0]
-    assert "9:00" in said(card_words(screened, one))
+    assert "30 June at 9:00" in said(card_words(screened, one))
     (row,) = one.rows
     assert row.within.shades, "the screen casts a shadow"
     assert row.within.shades != row.without.shades
-    (night,) = both(screened, "work", ["here"], hour=23)
-    assert night.sun == ""
+    (night,) = both(screened, "work", ["here"], when=Moment(hour=23.0))
+    assert not night.lit
     assert not night.rows[0].within.shades
+    assert "the sun is not up" in said(card_words(screened, night))
     (chosen,) = both(screened, "work", ["here"])
-    assert chosen.sun.split(" at ")[1][:2] in ("10", "17")
+    assert chosen.when.split(" at ")[1][:2] in ("10", "17")
+
+
+def test_the_day_is_the_one_asked_for_in_every_year_that_is_drawn() -> None:
+    of = set_for(plot(HEDGE, spots=[HERE], jobs=[job("green")]))
+    one = next(both(of, "work", ["here"], when=Moment(day=(9, 15), hour=17.5)))
+    young, grown = one.rows
+    assert (young.on, (grown.on.month, grown.on.day)) == (date(2027, 9, 15), (9, 15))
+    assert young.words == "15 September 2027, in its first year"
+    assert one.when == "15 September at 17:30 by the sun"
+    early = next(both(of, "work", ["here"], when=Moment(day=(2, 29))))
+    assert early.rows[0].on == date(2028, 2, 29), "in 2027 it isn't planted by then"
+    assert all((r.on.month, r.on.day) in ((2, 28), (2, 29)) for r in early.rows)
+    with pytest.raises(SheetError, match=re.escape("Work is not there on 1 February 2027 yet")):
+        next(both(of, "work", ["here"], when=Moment(2027, (2, 1))))
+
+
+def test_in_winter_an_hour_is_taken_at_which_the_sun_is_up() -> None:
+    of = set_for(plot(SCREEN, WALL, spots=[HERE], jobs=[job("screen")]))
+    for one in both(of, "work", when=Moment(day=(12, 21))):
+        assert one.lit
+        assert one.when.endswith(("at 10:00 by the sun", "at 12:00 by the sun"))
+
+
+def test_moments_in_plain_words_are_of_the_same_season_in_the_south() -> None:
+    north, south = (asked("autumn-evening", southern=s).day for s in (False, True))
+    assert (north, south) == ((9, 15), (3, 15))
+    assert TOLD[0].said(southern=True) == "a morning in November"
+    with pytest.raises(SheetError, match="Or one of: spring-morning"):
+        asked("moonlight", southern=False)
+    assert [read_hour(t) for t in ("9", " 17:30 ", "00:00")] == [9.0, 17.5, 0.0]
+    assert read_day("02-29") == (2, 29)
+    for bad in ("24", "7.5", "noon", "9:60"):
+        with pytest.raises(SheetError, match="is no hour"):
+            read_hour(bad)
+    for bad in ("02-30", "13-01", "15 May"):
+        with pytest.raises(SheetError, match="is no day"):
+            read_day(bad)
+
+
+def test_shadows_are_reckoned_once_for_all_places(screened: Set, monkeypatch: pytest.MonkeyPatch) -> None:
+    asked_for: list[str] = []
+
+    def counted(scene: Scene, when: datetime, sky: Sky) -> tuple[Shadow, ...]:
+        asked_for.append(scene.key)
+        return shadows(scene, when, sky)
+
+    monkeypatch.setattr("quincunx.sheets._both.shadows", counted)
+    assert len(list(both(screened, "work", when=Moment(hour=10.0)))) == 3
+    assert len(asked_for) == len(set(asked_for)) == 2, "once without it and once with it"
 
 
 def card_words(of: Set, one: Both) -> list[str]:

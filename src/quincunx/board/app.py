@@ -113,6 +113,7 @@ ROUTES: tuple[tuple[str, str, str], ...] = (
     ("POST", "/api/outdoors/notes", "outdoors:notes"),
     ("GET", "/api/outdoors/page/{name}", "one_page:page"),
     ("GET", "/api/outdoors/views/{name}", "with_without:views"),
+    ("GET", "/api/outdoors/views/{name}/{at}/{when}", "with_without:views"),
     ("GET", "/api/outdoors/views/{name}/{at}", "with_without:views"),
     ("GET", "/api/outdoors/built", "as_built:jobs_built"),
     ("GET", "/api/outdoors/built/{name}", "as_built:would_change"),

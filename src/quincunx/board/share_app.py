@@ -105,6 +105,7 @@ def make_share_app(desk: Desk, session: Session, door: Door, host: str) -> ASGIA
         Route("/api/door", _enter(door, f"outdoors-{host.rpartition(':')[2]}"), methods=["POST"]),
         Route("/api/outdoors/pack", _of(desk, session, "outdoors:pack"), methods=["GET"]),
         Route("/api/outdoors/notes", _of(desk, session, "outdoors:notes"), methods=["POST"]),
+        Route("/api/outdoors/views/{name}/{at}/{when}", _of(desk, session, "with_without:views"), methods=["GET"]),
         Route("/api/outdoors/views/{name}/{at}", _of(desk, session, "with_without:views"), methods=["GET"]),
         Route("/api/outdoors/views/{name}", _of(desk, session, "with_without:views"), methods=["GET"]),
         Route("/{rest:path}", lambda _request: _no(404, "There is nothing here."), methods=["GET", "POST"]),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import click
@@ -18,13 +19,17 @@ from quincunx.cli._files import FILE, load
     metavar="PLACE",
     help="Seen from this spot or peg (its id), a point of the plan in metres (3.5,12), or “near”: a few steps off.",
 )
+@click.option("--year", type=int, help="As it is in this year; else when it is new, and when it is grown.")
 @click.option(
-    "--year", type=int, help="As it is in the summer of this year; else when it is new, and when it is grown."
+    "--when",
+    "day",
+    metavar="DAY",
+    help="On this day of the year, as month-day (05-15), or in plain words: spring-morning, midsummer-noon, autumn-evening"
+    " or midwinter-noon; else at the end of June.",
 )
 @click.option(
     "--hour",
-    type=click.IntRange(4, 21),
-    help="Sun and shadows as at this hour by the clock; else 10 or 17, when the sun stands more to the side.",
+    help="Sun and shadows as at this hour by the clock (9, or 17:30); else 10 or 17, when the sun stands more to the side.",
 )
 @click.option("--choice", default="", help="On a place held open, this one of its shortlist (its id).")
 @click.option(
@@ -33,7 +38,14 @@ from quincunx.cli._files import FILE, load
     help="Where it is written, as .png or .svg; else beside FILE.",
 )
 def command(
-    file: Path, what: str, place: str | None, year: int | None, hour: int | None, choice: str, out: Path | None
+    file: Path,
+    what: str,
+    place: str | None,
+    year: int | None,
+    day: str | None,
+    hour: str | None,
+    choice: str,
+    out: Path | None,
 ) -> None:
     """Draw the view with WHAT and without it: a job or a thing of FILE, by its id.
 
@@ -44,13 +56,17 @@ def command(
     from quincunx.sheets import prepare
     from quincunx.sheets._both import both
     from quincunx.sheets._both_card import caption, card, png
+    from quincunx.sheets._moments import asked, read_hour
 
     out = out or file.with_name(f"{file.stem}-{what}.png")
     if out.suffix.lower() not in (".png", ".svg"):
         raise click.BadParameter(f"{out.name} is no picture written here. End it in .png or .svg.", param_hint="--out")
     garden = load(file)
     of = prepare(garden, through=timeline(garden), judged=Review((), ()))
-    one = next(both(of, what, (place,) if place else (), year, choice, hour))
+    when = asked(day or "", southern=of.timeline.southern, year=year)
+    if hour:
+        when = replace(when, hour=read_hour(hour))
+    one = next(both(of, what, (place,) if place else (), choice, when))
     svg, high = card(of, one)
     out.write_bytes(png(svg, high) if out.suffix.lower() == ".png" else svg.encode())
     click.echo(f"{out}: {one.name}. {caption(of, one)}; {', and '.join(row.words for row in one.rows)}.")

@@ -6,7 +6,8 @@ import math
 import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, datetime, time
+from datetime import date, datetime
+from functools import partial
 
 import numpy as np
 import shapely
@@ -21,6 +22,7 @@ from quincunx.light.shadow_day import shadows
 from quincunx.light.sky import Sky
 from quincunx.scene import Scene, Timeline
 from quincunx.shapes import XY, AreaFigure, Figure, PathFigure, TextFigure
+from quincunx.sheets._moments import USUAL, Moment, clock, moment_words
 from quincunx.sheets._outdoors import dated, ready_on
 from quincunx.sheets._outlooks import photo_day
 from quincunx.sheets._set import Set
@@ -37,8 +39,10 @@ from quincunx.years.left_out import left_out
 NEAR = "near"
 """The place a few steps off, which every garden has."""
 MOST_PLACES, MOST_CHOICES = 3, 4
-HOURS = (10, 17)
+HOURS = (10.0, 17.0)
 """In summer the sun stands to one side at one of these hours, whichever way one looks, and its shadows are long."""
+NOON = 12.0
+"""The hour where the sun is up at neither of them."""
 ASIDE_DEG = 115.0
 """Best the sun stands so far from where one looks [deg]."""
 LEAST_SEEN = 0.004
@@ -107,8 +111,10 @@ class Both:
     rows: tuple[Row, ...]
     choice: str = ""
     """What stands on a place that is still held open, in words; empty for anything else."""
-    sun: str = ""
-    """The day and the hour of the sun and the shadows, in words; empty where the sun isn't up."""
+    when: str = ""
+    """The day and the hour at which it is drawn, in words."""
+    lit: bool = True
+    """Whether the sun is up then."""
 
     @property
     def name(self) -> str:
@@ -142,36 +148,36 @@ def _of_job(of: Set, job: Job) -> Subject:
     return Subject(ids, job.name, ready_on(of, job), less, tuple(dict.fromkeys(i for i in gone if i not in ids)))
 
 
-def both(
-    of: Set, about: str, at: Sequence[str] = (), year: int | None = None, choice: str = "", hour: int | None = None
-) -> Iterator[Both]:
+def both(of: Set, about: str, at: Sequence[str] = (), choice: str = "", when: Moment = USUAL) -> Iterator[Both]:
     """Yield the views with ``about`` (a job or a thing, by id) and without it: from the places ``at``, else the best.
 
-    Each is drawn for the first summer it stands and for the year it is grown, or for ``year`` alone.  The eye, the day and
-    all else are the same; the sun stands as at ``hour`` by the clock, or at the one of :data:`HOURS` that shows most.  On a
-    place held open each of its shortlist is drawn from the best place, or the ``choice``
-    alone.  :class:`SheetError` where there is nothing to see, or no such place.
+    Each is drawn for the first summer it stands and for the year it is grown, or for the year of ``when`` alone, on the day
+    of ``when`` or at the end of June.  The eye, the day and all else are the same; the sun stands as at the hour of ``when``,
+    or at the one of :data:`HOURS` that shows most.  On a place held open each of its shortlist is drawn from the best place,
+    or the ``choice`` alone.  :class:`SheetError` where there is nothing to see, or no such place.
     """
     of, subject = subject_of(of, about)
     chosen = list(_choices(of, subject, choice))
     less, first = timeline(subject.without), chosen[0][1]
-    ahead = [on for on, _ in _days(first, subject, year)]
+    ahead = [on for on, _ in _days(first, subject, when)]
     last = ahead[-1]
     places = list(_places(of, subject, [first.at(on) for on in reversed(ahead)], at))
     if not places:
         raise SheetError(f"{subject.name}: nothing of it is seen from anywhere in {_month(last)}.")
-    shown = False
+    shown, suns = False, _Suns(Sky.over(of.timeline.frame))
     for words, through in chosen:
-        days = _days(through, subject, year)
+        days = _days(through, subject, when)
         for place in places if len(chosen) == 1 or at else places[:1]:
-            at_hour = hour if hour is not None else _telling_hour(through, place, days[0][0])
-            rows = tuple(_row(through, less, place, on, told, at_hour) for on, told in days)
+            hour = when.hour if when.hour is not None else _telling_hour(through, place, days[0][0])
+            sun = partial(suns.over, hour=hour)
+            rows = tuple(_row((through, less), place, on, told, sun) for on, told in days)
             if all(_same(row.without, row.within) for row in rows):
                 continue
             rows, shown = tuple(_named(row, subject.ids) for row in rows), True
             true = (place.camera.bearing_deg + of.timeline.frame.north_offset_deg) % 360
             where = f"{place.words}, looking {compass_words(true)}"
-            yield Both(subject, place, where, rows, words, _sun_words(through, rows, at_hour))
+            said = moment_words(days[0][0], hour, by_clock=through.frame.place is not None)
+            yield Both(subject, place, where, rows, words, said, sun(through.at(days[0][0])) is not None)
     if not shown:
         raise SheetError(
             f"{subject.name}: a picture with it is the same as one without. On a place held open, put what may stand there"
@@ -198,40 +204,49 @@ def _choices(of: Set, subject: Subject, choice: str) -> Iterator[tuple[str, Time
     yield "", of.timeline
 
 
-def _row(through: Timeline, less: Timeline, place: Place, on: date, words: str, hour: int) -> Row:
-    sky = Sky.over(through.frame)
-    looks = (outlook(scene, place.camera, sun_at(scene, sky, hour)) for scene in (less.at(on), through.at(on)))
-    return Row(on, words, *looks)
+def _row(
+    lines: tuple[Timeline, Timeline], place: Place, on: date, words: str, sun: Callable[[Scene], Sun | None]
+) -> Row:
+    within, without = (outlook(scene, place.camera, sun(scene)) for scene in (line.at(on) for line in lines))
+    return Row(on, words, without, within)
 
 
-def sun_at(scene: Scene, sky: Sky, hour: int) -> Sun | None:
+class _Suns:
+    """The sun and the shadows over each scene at each hour, reckoned once for all places to look from."""
+
+    def __init__(self, sky: Sky) -> None:
+        self._sky = sky
+        self._known: dict[tuple[str, float], Sun | None] = {}
+
+    def over(self, scene: Scene, hour: float) -> Sun | None:
+        """Return the sun over a scene at an hour by the clock [h], with its shadows; None where it isn't up."""
+        key = (scene.key, hour)
+        if key not in self._known:
+            self._known[key] = sun_at(scene, self._sky, hour)
+        return self._known[key]
+
+
+def sun_at(scene: Scene, sky: Sky, hour: float) -> Sun | None:
     """Return the sun at an hour by the clock on a scene's day, and the shadows on its ground; None where it isn't up."""
-    when = datetime.combine(scene.on, time(hour), tzinfo=sky.clock())
-    towards = sky.direction(when)
+    moment = datetime.combine(scene.on, clock(hour), tzinfo=sky.clock())
+    towards = sky.direction(moment)
     if not sky.seen(towards)[0]:
         return None
     x, y, z = (float(v) for v in towards[0])
-    return Sun((x, y, z), tuple((s.shape, s.share) for s in shadows(scene, when, sky)))
+    return Sun((x, y, z), tuple((s.shape, s.share) for s in shadows(scene, moment, sky)))
 
 
-def _telling_hour(through: Timeline, place: Place, on: date) -> int:
+def _telling_hour(through: Timeline, place: Place, on: date) -> float:
     """Return the hour at which the sun stands most to the side, a little behind who looks: its shadows tell most."""
     sky = Sky.over(through.frame)
+    suns = {h: sky.direction(datetime.combine(on, clock(h), tzinfo=sky.clock())) for h in HOURS}
 
-    def off(hour: int) -> float:
-        x, y, _ = sky.direction(datetime.combine(on, time(hour), tzinfo=sky.clock()))[0]
+    def off(hour: float) -> float:
+        x, y, _ = suns[hour][0]
         turn = abs((math.degrees(math.atan2(x, y)) - place.camera.bearing_deg + 180) % 360 - 180)
         return abs(turn - ASIDE_DEG)
 
-    return min(HOURS, key=off)
-
-
-def _sun_words(through: Timeline, rows: Sequence[Row], hour: int) -> str:
-    if not any(look.shades for row in rows for look in (row.without, row.within)):
-        return ""
-    on = rows[0].on
-    clock = "by the clock" if through.frame.place is not None else "by the sun"
-    return f"{on.day} {MONTHS[on.month - 1]} at {hour}:00 {clock}"
+    return min((h for h in HOURS if sky.seen(suns[h])[0]), key=off, default=NOON)
 
 
 def _same(one: Outlook, other: Outlook) -> bool:
@@ -265,30 +280,37 @@ def _month(on: date) -> str:
     return f"{MONTHS[on.month - 1]} {on.year}"
 
 
-def _days(through: Timeline, subject: Subject, year: int | None) -> list[tuple[date, str]]:
+def _days(through: Timeline, subject: Subject, when: Moment) -> list[tuple[date, str]]:
     """Return the days to draw, each in words: the first summer it stands, and when it is grown."""
-    if year is not None:
-        if not through.years[0] <= year <= through.years[-1] + THIRTY:
+    said = _month if when.day is None else _day
+    if when.year is not None:
+        if not through.years[0] <= when.year <= through.years[-1] + THIRTY:
             first, last = through.years[0], through.years[-1] + THIRTY
-            raise SheetError(f"Choose a year from {first} to {last}; got {year}.")
-        on = photo_day(through, year)
+            raise SheetError(f"Choose a year from {first} to {last}; got {when.year}.")
+        on = when.on(through, when.year)
         if on < subject.ready:
             raise SheetError(
-                f"{subject.name} is not there in {_month(on)} yet: the plan has it from {_month(subject.ready)} on."
+                f"{subject.name} is not there {'in' if when.day is None else 'on'} {said(on)} yet: the plan has it from"
+                f" {_month(subject.ready)} on."
             )
-        return [(on, _month(on))]
-    first = next(y for y in range(subject.ready.year, subject.ready.year + 2) if photo_day(through, y) >= subject.ready)
+        return [(on, said(on))]
+    first = next(y for y in range(subject.ready.year, subject.ready.year + 2) if when.on(through, y) >= subject.ready)
     first = max(first, through.years[0])
-    start = photo_day(through, first)
+    start = when.on(through, first)
+    young = ", its first summer" if when.day is None else ", in its first year"
+    begins = (start, said(start) + (young if subject.ready.year >= through.years[0] else ""))
     grown = _grown(through, subject.ids, first)
     if grown is None:
-        return [(start, _month(start))]
+        return [(start, said(start))]
     year, whole = grown
-    on = photo_day(through, year)
+    on = when.on(through, year)
     n = year - first
-    later = f"{_month(on)}, {'grown' if whole else 'still growing'}: {n} year{'s' if n > 1 else ''} later"
-    young = subject.ready.year >= through.years[0]
-    return [(start, f"{_month(start)}, its first summer" if young else _month(start)), (on, later)]
+    later = f"{said(on)}, {'grown' if whole else 'still growing'}: {n} year{'s' if n > 1 else ''} later"
+    return [begins, (on, later)]
+
+
+def _day(on: date) -> str:
+    return f"{on.day} {_month(on)}"
 
 
 def _grown(through: Timeline, ids: Sequence[str], first: int) -> tuple[int, bool] | None:

@@ -43,13 +43,15 @@ def alt(both: Both, row: Row, *, within: bool) -> str:
 
 
 def caption(of: Set, both: Both) -> str:
-    """Return what is written under the pictures: the garden, where one stands, which way one looks."""
-    return f"{of.garden.name}, {both.where}"
+    """Return what is written under the pictures: the garden, where one stands, which way one looks, the day and the hour."""
+    return f"{of.garden.name}, {both.where}; {both.when}"
 
 
 def foot(both: Both) -> str:
-    """Return what is written at the foot: how the drawing was made, and when its sun and shadows are so."""
-    return f"{FOOT} Sun and shadows as on {both.sun}, under a clear sky." if both.sun else FOOT
+    """Return what is written at the foot: how the drawing was made, and what its sun and shadows are worth."""
+    if both.lit:
+        return f"{FOOT} Sun and shadows are of that day and hour, under a clear sky."
+    return f"{FOOT} At that hour the sun is not up, or lies behind the skyline: no shadows are drawn."
 
 
 def missing(of: Set, both: Both) -> str:

@@ -56,7 +56,7 @@ def _page(of: Set, views: list[Both]) -> Page:
         blocks.append({"t": "text", "s": missing(of, views[0])})
     for view in views:
         where = f"{view.choice}, {view.where}" if view.choice else view.where
-        blocks.append({"t": "heading", "s": capital(where)})
+        blocks.append({"t": "heading", "s": f"{capital(where)}; {view.when}"})
         blocks += [_row(of, row, across) for row in view.rows]
     blocks.append({"t": "small", "s": foot(views[0])})
     return Page(WORDS, tuple(blocks), of.paper.size_mm, views[0].rows[-1].words)

@@ -1,12 +1,12 @@
 /** What the page holds: the pack, the notes, and handing them back. Nothing shows as entered before it is kept. */
 import { Refusal, sentence } from '../lib/api/client';
 import { readLength } from '../lib/words/length';
-import type { BothViews } from '../lib/api/both';
+import type { BothViews, When } from '../lib/api/both';
 import type { Keep } from './keep';
 import type { Pictures } from './pictures';
 import { FORMAT, type Back, type BackReply, type First, type KeptNote, type Note, type Pack, type PackJob, type What } from './types';
 
-export interface Link { readonly home: boolean; pack(): Promise<Pack>; views(job: string, at?: string): Promise<BothViews>; give(back: Back): Promise<BackReply>; enter(phrase: string): Promise<void> }
+export interface Link { readonly home: boolean; pack(): Promise<Pack>; views(job: string, at?: string, when?: When): Promise<BothViews>; give(back: Back): Promise<BackReply>; enter(phrase: string): Promise<void> }
 export type Where = 'looking' | 'here' | 'away' | 'door' | 'shut' | 'alone';
 export type Entry = Omit<Note, 'id' | 'made' | 'day'> & { what: What };
 
@@ -136,10 +136,10 @@ export class Carry {
       throw error;
     }
   }
-  /** The same from any point of the plan; drawn by the program each time. */
-  async viewsFrom(job: string, at: readonly [number, number]): Promise<BothViews> {
+  /** The same from any point of the plan, or at another moment; drawn by the program each time, and not kept. */
+  async viewsFrom(job: string, at: readonly [number, number] | null, when: When): Promise<BothViews> {
     if (!this.link) throw new Refusal(0, 'These pictures are drawn by the program at home.');
-    return this.link.views(job, `${at[0].toFixed(2)},${at[1].toFixed(2)}`);
+    return this.link.views(job, at ? `${at[0].toFixed(2)},${at[1].toFixed(2)}` : '', when);
   }
   /** Fetch the pictures of the jobs of now while the program answers, so that they are there without a signal. */
   private fetchAhead(): void {

@@ -4,7 +4,7 @@ import '../theme/base.css';
 import { get, post, Refusal } from '../lib/api/client';
 import { Carry, type Link } from './carry.svelte';
 import Outdoors from './Outdoors.svelte';
-import type { BothViews } from '../lib/api/both';
+import { USUAL, viewsAddress, type BothViews } from '../lib/api/both';
 import { openKeep } from './keep';
 import { openPictures } from './pictures';
 import type { BackReply, Pack } from './types';
@@ -18,7 +18,7 @@ const given = held ? (JSON.parse(held) as Pack) : null;
 const link: Link = {
   home: ['127.0.0.1', 'localhost', '[::1]'].includes(location.hostname),
   pack: () => get<Pack>('/api/outdoors/pack'),
-  views: (job, at = '') => get<BothViews>(`/api/outdoors/views/${encodeURIComponent(job)}${at ? `/${at}` : ''}`),
+  views: (job, at = '', when = USUAL) => get<BothViews>(viewsAddress(job, when, at)),
   give: (back) => post<BackReply>('/api/outdoors/notes', back),
   enter: async (phrase) => {
     const reply = await post<{ ok: boolean; error?: string }>('/api/door', { phrase });

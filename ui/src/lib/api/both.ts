@@ -1,9 +1,23 @@
+import { withQuery } from './client';
+
 /** A view with something and without it: each place one card, whose drawings can be looked at one by one. */
 export interface BothPlace {
   id: string; name: string; words: string; caption: string; missing: string; foot?: string; card: string; wide_mm: number; high_mm: number;
   rows: { words: string; alts: [string, string] }[];
 }
-export interface BothViews { about: string; places: BothPlace[]; none: string; revision?: number }
+/** A day of the year (05-15) and an hour (17:30) at which pictures are drawn; empty is left to the program. */
+export interface When { day: string; hour: string }
+/** A moment that can be asked for in plain words. */
+export interface Moment extends When { id: string; words: string }
+export interface BothViews { about: string; places: BothPlace[]; none: string; revision?: number; moments?: Moment[]; usual?: string }
+export const USUAL: When = { day: '', hour: '' };
+
+/** Where the pictures of a job or thing are asked for, as seen at a moment, from a point of the plan if one is given. */
+export function viewsAddress(about: string, when: When, point = '', at?: number): string {
+  const moment = when.day ? `/${when.day}-${when.hour.replace(':', '-')}` : '';
+  // No query but the revision: a garden shared at home answers none.
+  return withQuery(`/api/outdoors/views/${encodeURIComponent(about)}${point || moment ? `/${point || 'best'}` : ''}${moment}`, { at });
+}
 
 const PIXELS_PER_MM = 6;
 const SVG = 'http://www.w3.org/2000/svg';
