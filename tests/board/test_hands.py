@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import base64
+from tests.photos import a_photo
 
-JPEG = base64.b64encode(b"\xff\xd8\xff" + b"0" * 40).decode()
 WHEN = {"year": 2029, "month": 8}
 
 
@@ -55,7 +54,7 @@ def test_dimension_lines_and_pins_are_on_the_sheet(window):
 
 
 def test_photos_are_kept_with_the_garden_and_shown(window):
-    name = window.post("/api/pictures", {"picture": f"data:image/jpeg;base64,{JPEG}", "words": "The wet corner"})["id"]
+    name = window.post("/api/pictures", {"picture": a_photo(), "words": "The wet corner"})["id"]
     pin = {"id": "wet", "at": [4, 4], "pictures": [name]}
     window.edit({"do": "put", "part": "pins", "id": "wet", "value": pin})
     assert [(p["id"], p["words"], p["pin"]) for p in window.get("/api/pictures")] == [(name, "The wet corner", "wet")]

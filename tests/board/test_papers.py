@@ -6,6 +6,7 @@ import pypdfium2
 import pytest
 
 from quincunx.sheets import SHEETS
+from tests.photos import a_photo
 
 
 def pages(data: bytes) -> int:
@@ -86,9 +87,24 @@ def test_a_small_set_is_printed_with_one_touch(window):
     assert "There are: to-carry" in window.get("/api/papers/sets/all.pdf", 422)["error"]
 
 
-def test_the_garden_is_kept_as_one_page(window):
-    reply = window.get("/api/papers/garden.html")
-    assert reply.headers["content-type"].startswith("text/html")
-    assert "attachment" in reply.headers["content-disposition"]
-    assert "small.html" in reply.headers["content-disposition"]
-    assert reply.content.startswith(b"<!doctype html>")
+def test_the_garden_is_made_one_page_that_says_its_size_before_it_is_kept(window):
+    picture = window.post("/api/pictures", {"picture": a_photo(), "words": "x"})["id"]
+    peg = {"id": "by-gate", "name": "By the gate", "at": [1, 1], "look_at": [5, 5]}
+    window.edit({"do": "put", "part": "pegs", "id": "by-gate", "value": peg})
+    assert [c["photos"] for c in window.get("/api/papers/photos")] == [0, 0, 0]
+    taken = {"photos": [{"picture": picture, "day": "2027-06-20"}]}
+    window.edit({"do": "change", "part": "pegs", "id": "by-gate", "value": taken})
+    assert [(c["id"], c["photos"]) for c in window.get("/api/papers/photos")] == [("pegs", 1), ("all", 1), ("none", 0)]
+    sizes = {}
+    for which in ("pegs", "none"):
+        told = window.post("/api/papers/given", {"photos": which})
+        reply = window.get(told["file"])
+        assert reply.headers["content-type"].startswith("text/html")
+        assert "attachment" in reply.headers["content-disposition"]
+        assert "small.html" in reply.headers["content-disposition"]
+        assert reply.content.startswith(b"<!doctype html>")
+        assert len(reply.content) == told["bytes"]
+        assert ("1 photo (" in told["words"]) == (which == "pegs")
+        sizes[which] = reply.content.count(b"data:image/jpeg")
+    assert sizes == {"pegs": 1, "none": 0}
+    assert "There are: pegs, all, none" in window.post("/api/papers/given", {"photos": "some"}, 422)["error"]

@@ -9,8 +9,9 @@ import pytest
 
 from quincunx.garden import Garden, apply, garden_from
 from quincunx.review.outdoor_notes import MOST_PICTURE, Note, read_notes, turned
+from tests.photos import a_photo
 
-JPEG = "data:image/jpeg;base64," + base64.b64encode(b"\xff\xd8\xff\xe0 a very small picture").decode()
+JPEG = a_photo()
 
 
 def plot(**more: Any) -> Garden:
@@ -111,6 +112,7 @@ def test_moments_of_two_zones_are_put_in_order() -> None:
         (note(1, "note", picture="data:image/gif;base64,AAAA"), "neither a JPEG"),
         (note(1, "note", picture="data:image/png;base64,AAAA"), "can't be read"),
         (note(1, "note", picture="data:image/jpeg;base64,!!"), "can't be read"),
+        (note(1, "note", picture="data:image/jpeg;base64,/9j/4AAA"), "it is damaged, or no JPEG or PNG"),
     ],
 )
 def test_what_can_not_be_taken_stays_with_its_sentence(value: dict[str, Any], says: str) -> None:

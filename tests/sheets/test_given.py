@@ -19,7 +19,7 @@ from quincunx.review.read import words_for
 from quincunx.shapes import State
 from quincunx.shapes.verdicts import Unit, Verdict
 from quincunx.sheets import Set, prepare
-from quincunx.sheets.given import given_page, told
+from quincunx.sheets.given import Given, given_page
 from tests.sheets.outdoors import SHED, job, plot
 
 MUSTS: tuple[tuple[str, str, Unit, str], ...] = (
@@ -65,8 +65,13 @@ def of() -> Set:
 
 
 @pytest.fixture(scope="module")
-def page(of: Set) -> bytes:
+def made(of: Set) -> Given:
     return given_page(of, date(2027, 1, 2), 2)
+
+
+@pytest.fixture(scope="module")
+def page(made: Given) -> bytes:
+    return made.html
 
 
 def seen(page: bytes) -> Seen:
@@ -113,17 +118,20 @@ def test_it_says_what_is_still_open_and_keeps_money_at_home(page: bytes) -> None
     assert "That is for the local code and for licensed people." in words
 
 
-def test_its_pictures_are_cards_and_say_what_they_show(of: Set, page: bytes) -> None:
+def test_its_pictures_are_cards_and_say_what_they_show(of: Set, made: Given, page: bytes) -> None:
     alts = [a["alt"] or "" for tag, a in seen(page).tags if tag == "img"]
     assert sum("without it" in one for one in alts) == 2
-    assert not any("without it" in (a["alt"] or "") for tag, a in seen(given_page(of, None, 0)).tags if tag == "img")
-    assert told(page, of).startswith("2 years, ")
+    assert not any(
+        "without it" in (a["alt"] or "") for tag, a in seen(given_page(of, None, 0).html).tags if tag == "img"
+    )
+    assert made.words.startswith("2 years, no photos, ")
+    assert made.words.endswith(" in one file.")
 
 
 def test_a_garden_without_musts_or_jobs_has_a_page_too() -> None:
     bare = plot(SHED)
-    made = given_page(prepare(bare, judged=Review((), ())))
+    made = given_page(prepare(bare, judged=Review((), ()))).html
     assert b"Nothing new; what is there grows." in made
     assert b"What the garden must do" not in made
     ropewalk = demo_garden("ropewalk")
-    assert b"52.1" not in given_page(prepare(ropewalk, judged=Review((), ())), None, 0), "its place stays at home"
+    assert b"52.1" not in given_page(prepare(ropewalk, judged=Review((), ())), None, 0).html, "its place stays at home"

@@ -13,12 +13,13 @@ from quincunx.board.files import download
 from quincunx.board.judged import all_judged
 from quincunx.board.judging import found
 from quincunx.board.north import today
-from quincunx.board.replies import Refused
+from quincunx.board.replies import Refused, text
 from quincunx.board.session import Session
 from quincunx.board.standing import Standing
 from quincunx.review import Review
 from quincunx.review.latest import Latest
-from quincunx.sheets import SHEETS, Page, Set, pages_of, pdf, prepare
+from quincunx.sheets import SHEETS, Page, Set, SheetError, pages_of, pdf, prepare
+from quincunx.sheets._truth import counts
 from quincunx.sheets.book import pictures
 from quincunx.sheets.few import FEW, few_called, pdf_of
 from quincunx.sheets.given import given_page
@@ -34,7 +35,7 @@ NAME_WORDS = 6
 """What a sheet's own description says before a colon in so few words is its name."""
 
 _BOUND: Latest[tuple[str, bytes]] = Latest(4)
-"""PDFs made lately, by a name nobody can guess."""
+"""PDFs and pages made lately, by a name nobody can guess."""
 
 
 def papers(_ask: Ask) -> list[dict[str, Any]]:
@@ -63,11 +64,30 @@ def small_set(ask: Ask) -> Response:
     return _pdf(data, f"{session.path.stem}-{few.id}.pdf")
 
 
-def given(ask: Ask) -> Response:
-    """Answer ``GET /api/papers/garden.html``: the garden as one page for somebody without the program, to keep."""
+def photos(ask: Ask) -> list[dict[str, Any]]:
+    """Answer ``GET /api/papers/photos``: which photos a page to give away may hold, how many, and what they take."""
+    at = ask.session.standing()
+    with ask.session.turns.background():
+        of = prepare(at.garden, through=at.timeline, judged=Review((), ()), pictures=ask.session.store.picture)
+        return counts(of)
+
+
+def give(ask: Ask) -> dict[str, Any]:
+    """Answer ``POST /api/papers/given``: make the garden one page for somebody without the program, with ``photos``.
+
+    It says what the page holds, how large it is and where it is fetched; until then nothing is written.
+    """
     session = ask.session
     of = set_of(session, None)
-    return download(given_page(of, today(of.garden.site.place)), f"{session.path.stem}.html", "text/html")
+    try:
+        made = given_page(of, today(of.garden.site.place), photos=text(ask.body, "photos", 20))
+    except SheetError as error:
+        raise Refused(422, str(error)) from None
+    name = f"{secrets.token_urlsafe(12)}.html"
+    _BOUND.put(name, (f"{session.path.stem}.html", made.html))
+    return {
+        "file": f"/api/papers/file/{name}", "name": f"{session.path.stem}.html", "bytes": len(made.html), "words": made.words,
+    }  # fmt: skip
 
 
 def review_of(session: Session, at: Standing) -> Review:
@@ -133,10 +153,12 @@ def bound(ask: Ask) -> dict[str, Any]:
 
 
 def bound_file(ask: Ask) -> Response:
-    """Answer ``GET /api/papers/file/NAME``: a PDF made a moment ago."""
+    """Answer ``GET /api/papers/file/NAME``: a PDF, or a page to give away, made a moment ago."""
     known = _BOUND.get(ask.path.get("name"))
     if known is None:
-        raise Refused(404, "That PDF is no longer kept. Make it again.")
+        raise Refused(404, "That is no longer kept. Make it again.")
+    if known[0].endswith(".html"):
+        return download(known[1], known[0], "text/html")
     return _pdf(known[1], known[0])
 
 

@@ -23,22 +23,39 @@ from quincunx.cli._progress import progress
     show_default=True,
     help="So many jobs are drawn with and without, the large works first.",
 )
-def command(file: Path, out: Path | None, pictures: int) -> None:
+@click.option(
+    "--photos",
+    type=click.Choice(["pegs", "all", "none"]),
+    default="pegs",
+    show_default=True,
+    help="Photos in it, beside what the plan shows: those taken from pegs, all (also those noted with jobs and things), or"
+    " none.",
+)
+@click.option(
+    "--tell", "only_tell", is_flag=True, help="Only say what it would hold and how large it is; write nothing."
+)
+def command(file: Path, out: Path | None, pictures: int, photos: str, only_tell: bool) -> None:
     """Write the garden in FILE as one page to give to somebody without the program.
 
-    One HTML file: the plan year by year with a slider, what the garden must do, and pictures. It asks nobody for anything
-    and holds no sums of money and no place on the map.
+    One HTML file: the plan year by year with a slider, photos beside what was planned, what the garden must do, and
+    pictures. It asks nobody for anything and holds no sums of money and no place on the map. Photos are made smaller, and
+    hold nothing but the picture.
     """
     from quincunx.cli._print import judged_by, put_whole
     from quincunx.sheets import prepare
-    from quincunx.sheets.given import given_page, told
+    from quincunx.sheets.given import given_page
 
     out = out or file.with_suffix(".html")
     garden = load(file)
     with progress() as tell, keeping(file) as keep:
-        of = prepare(garden, judged=judged_by(garden, tell), tell=tell, keep=keep)
+        of = prepare(
+            garden, judged=judged_by(garden, tell), tell=tell, keep=keep, pictures=getattr(keep, "picture", None)
+        )
         tell("Drawing", 0.5)
-        page = given_page(of, datetime.now().astimezone().date(), pictures)
+        page = given_page(of, datetime.now().astimezone().date(), pictures, photos)
+    click.echo(f"{out.name}: {page.words}")
+    if only_tell:
+        return
     out.parent.mkdir(parents=True, exist_ok=True)
-    put_whole(out, page)
-    click.echo(f"{out}: {told(page, of)}")
+    put_whole(out, page.html)
+    click.echo(f"Written: {out}")

@@ -15,6 +15,7 @@ from typing import Annotated, Any, Literal
 from pydantic import Field, ValidationError, field_validator
 
 from quincunx.garden import Edit, Garden, Op, plain
+from quincunx.garden.photo import BadPhoto, bare
 from quincunx.garden.seen import MOST_PHOTOS
 from quincunx.garden.sentences import sentence
 from quincunx.review.ground_edits import with_readings
@@ -201,7 +202,10 @@ def _same_line(garden: Garden, note: Note) -> Iterator[str]:
 
 
 def picture_of(address: str) -> tuple[str, bytes] | str:
-    """Return the MIME type and bytes of a picture written as a data address, or the sentence why it can't be kept."""
+    """Return the MIME type and bytes of a picture written as a data address, or the sentence why it can't be kept.
+
+    What a camera wrote into it beside the picture (place, moment, names) is taken out.
+    """
     start = next((s for s in PICTURES if address.startswith(s)), None)
     if start is None:
         return "The picture is neither a JPEG nor a PNG."
@@ -212,7 +216,10 @@ def picture_of(address: str) -> tuple[str, bytes] | str:
     kind = PICTURES[start]
     if not data.startswith(_STARTS[kind]) or len(data) > MOST_PICTURE:
         return f"The picture can't be read, or is larger than {MOST_PICTURE // 1024 // 1024} MB."
-    return kind, data
+    try:
+        return bare(data)
+    except BadPhoto as error:
+        return str(error)
 
 
 def _picture(made: _Making, note: Note) -> str | Problem | None:

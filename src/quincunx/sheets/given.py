@@ -8,6 +8,7 @@ from __future__ import annotations
 import base64
 import hashlib
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from datetime import date
 from html import escape
 from importlib import resources
@@ -18,6 +19,7 @@ from quincunx.sheets._both import Both, both
 from quincunx.sheets._both_card import FONT, alt, card
 from quincunx.sheets._care import DIGGING
 from quincunx.sheets._set import Set, north_arrow
+from quincunx.sheets._truth import PEGS, Album, Cell, album, pairs
 from quincunx.sheets.book import SheetError
 from quincunx.sheets.labels import spread_labels
 from quincunx.sheets.svg import Look, draw
@@ -38,27 +40,57 @@ SAID = {
 """What stands in the table for a state, and what it means."""
 COVERS = (
     "A plan, not a promise: plants are drawn in their middle size for each year, and nothing here says whether ground, posts,"
-    " roofs or water are safe. That is for the local code and for licensed people."
+    " roofs or water are safe. That is for the local code and for licensed people. Sun and shadows are of a clear day."
 )
 
 
-def given_page(of: Set, on: date | None = None, pictures: int = PICTURES) -> bytes:
-    """Return the page as HTML; ``on`` is the day it was made, and ``pictures`` how many jobs are drawn with and without."""
+@dataclass(frozen=True)
+class Given:
+    """The page as HTML, and what is in it."""
+
+    html: bytes
+    years: int
+    album: Album
+
+    @property
+    def words(self) -> str:
+        """Return in a sentence what the page holds and how large it is."""
+        count = len(self.album.photos)
+        photos = f"{counted(count, 'photo')} ({_megabytes(self.album.size)})" if count else "no photos"
+        said = f"{counted(self.years, 'year')}, {photos}, {_megabytes(len(self.html))} in one file."
+        if self.album.left:
+            left = self.album.left
+            said += f" The {left} oldest photos are left out." if left > 1 else " The oldest photo is left out."
+        if self.album.lost:
+            said += f" {counted(self.album.lost, 'photo')} could not be read from the garden’s own file."
+        return said
+
+
+def _megabytes(size: int) -> str:
+    return f"{size / 1e6:.1f} MB" if size >= 50_000 else f"{max(round(size / 1e3), 1)} kB"
+
+
+def given_page(of: Set, on: date | None = None, pictures: int = PICTURES, photos: str = PEGS) -> Given:
+    """Return the page; ``on`` is the day it was made, and ``pictures`` how many jobs are drawn with and without.
+
+    ``photos`` says which of those kept with the garden are in it (a key of ``CHOICES``).
+    """
     script = _data("given.js")
     digest = base64.b64encode(hashlib.sha256(script.encode()).digest()).decode()
     policy = (
         f"default-src 'none'; script-src 'sha256-{digest}'; style-src 'unsafe-inline'; img-src data:;"
         " base-uri 'none'; form-action 'none'"
     )
-    name = escape(of.garden.name)
-    body = "".join([*_head(of, on), *_plans(of), *_musts(of), *_pictures(of, pictures), _foot()])
-    return (
+    name, taken = escape(of.garden.name), album(of, photos)
+    body = "".join([*_head(of, on), *_plans(of, taken), *_musts(of), *_pictures(of, pictures), _foot()])
+    html = (
         '<!doctype html><html lang="en"><head><meta charset="utf-8">'
         f'<meta http-equiv="Content-Security-Policy" content="{policy}">'
         '<meta name="viewport" content="width=device-width, initial-scale=1"><link rel="icon" href="data:,">'
         f"<title>{name}</title><style>{_data('given.css')}</style></head><body><main>{body}</main>"
         f"<script>{script}</script></body></html>\n"
     ).encode()
+    return Given(html, len(of.timeline.years), taken)
 
 
 def _data(name: str) -> str:
@@ -74,8 +106,8 @@ def _head(of: Set, on: date | None) -> Iterator[str]:
     yield f"<header><h1>{escape(of.garden.name)}</h1><p>A garden of {size}, made over the years {span}.{when}</p></header>"
 
 
-def _plans(of: Set) -> Iterator[str]:
-    """Yield the slider and a plan for each year with what is made in it; without a script all of them show."""
+def _plans(of: Set, taken: Album) -> Iterator[str]:
+    """Yield the slider and for each year its plan, what is made and its photos; without a script all of them show."""
     years = of.timeline.years
     ticks = "".join(f'<button type="button" aria-pressed="false">{y}</button>' for y in years)
     yield '<section class="plans" aria-labelledby="plans"><h2 id="plans">Year by year</h2>'
@@ -91,9 +123,28 @@ def _plans(of: Set) -> Iterator[str]:
         yield (
             f'<article class="year"><img alt="{escape(words, quote=True)}" src="{_image(_plan(of, year))}">'
             f"<div><h3>{year}</h3><p class=soft>As in late summer; north is up as the arrow says.</p>"
-            f"{done}{does}</div></article>"
+            f"{done}{does}</div>{_photos(of, year, taken)}</article>"
         )
     yield "</section>"
+
+
+def _photos(of: Set, year: int, taken: Album) -> str:
+    """Return the photos of a year, each beside what the plan shows from there; nothing if there are none."""
+    found = list(pairs(of, year, taken.of_year(year)))
+    if not found:
+        return ""
+    rows = "".join(
+        f'<section class="pair"><h5>{escape(one.heading)}</h5><div>{"".join(map(_cell, one.cells))}</div></section>'
+        for one in found
+    )
+    return f'<div class="truth"><h4>As planned and as it was, {year}</h4>{rows}</div>'
+
+
+def _cell(one: Cell) -> str:
+    return (
+        f'<figure><img alt="{escape(one.alt, quote=True)}" src="{one.address}">'
+        f"<figcaption>{escape(one.words)}</figcaption></figure>"
+    )
 
 
 def _plan(of: Set, year: int) -> str:
@@ -196,8 +247,3 @@ def _shown(of: Set, most: int) -> list[Both]:
 
 def _foot() -> str:
     return f'<p class="care"><b>Take care.</b> {escape(DIGGING)}</p><footer><p>{escape(COVERS)}</p></footer>'
-
-
-def told(page: bytes, of: Set) -> str:
-    """Return in a sentence what a page holds."""
-    return f"{counted(len(of.timeline.years), 'year')}, {len(page) / 1e6:.1f} MB in one file."
