@@ -51,7 +51,7 @@ def foot(both: Both) -> str:
     """Return what is written at the foot: how the drawing was made, and what its sun and shadows are worth."""
     if both.lit:
         return f"{FOOT} Sun and shadows are of that day and hour, under a clear sky."
-    return f"{FOOT} At that hour the sun is not up, or lies behind the skyline: no shadows are drawn."
+    return f"{FOOT} At that hour the sun is not up, stands too low or behind the skyline: no shadows are drawn."
 
 
 def missing(of: Set, both: Both) -> str:
