@@ -15,10 +15,10 @@ from typing import Annotated, Any, Literal
 from pydantic import Field, ValidationError, field_validator
 
 from quincunx.garden import Edit, Garden, Op, plain
-from quincunx.garden.photo import BadPhoto, bare
 from quincunx.garden.seen import MOST_PHOTOS
 from quincunx.garden.sentences import sentence
 from quincunx.review.ground_edits import with_readings
+from quincunx.review.photo import BadPhoto, bare
 from quincunx.survey import parse_lines
 from quincunx.units import parse_length
 from quincunx.units.fields import Doc, Length, Slug, field, money

@@ -7,8 +7,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from quincunx.garden.photo import BadPhoto, smaller
 from quincunx.garden.seen import Peg
+from quincunx.review.photo import BadPhoto, smaller
 from quincunx.scene import Scene
 from quincunx.sheets._both import LEAST_SEEN, Both, both
 from quincunx.sheets._both_card import panel

@@ -8,8 +8,8 @@ import pytest
 from PIL import Image, ImageCms
 from PIL.PngImagePlugin import PngInfo
 
-from quincunx.garden import photo
-from quincunx.garden.photo import BadPhoto, bare, smaller
+from quincunx.review import photo
+from quincunx.review.photo import BadPhoto, bare, smaller
 from tests.photos import OWNER, a_picture
 
 GPS, ARTIST = 0x8825, 0x013B
