@@ -22,6 +22,7 @@ from quincunx.scene.bodies import Bodies, bodies_of, entries
 from quincunx.scene.parts import CONE, DOME, ELLIPSOID, Parts, parts_of
 from quincunx.shapes import XY, AreaFigure, Figure, Height, Monthly, PathFigure, Pattern, Role, Slab, Solid, TextFigure
 from quincunx.shapes.solids import NO_LIGHT
+from quincunx.sight.saplings import grown_by_then, saplings
 from quincunx.sight.seen import leaf_of
 from quincunx.sight.shaded import GRID, Picture, Shade, Sun, areas_of, shades_of, shared_by
 from quincunx.sight.whips import whips, young_plants
@@ -40,6 +41,8 @@ HIDES = 0.5
 """What stops at least this share of a view is drawn whole; what stops less is drawn in dashes, and seen through."""
 NAMED = 0.012
 """Things that take at least this share of the picture are named."""
+NAMED_YOUNG, LIFT = 0.003, 0.02
+"""So are young trees that take at least this share, over their tips by so much of a metre before the eye."""
 LEAST = 1e-5
 EXACT = 12
 """Decimals of a place in the picture: numbers next to nothing, such as 1e-309, make overlays of outlines wrong."""
@@ -112,7 +115,7 @@ def outlook(scene: Scene, camera: Camera, sun: Sun | None = None) -> Outlook:
     """Return what is seen ahead of a camera on the scene's date; gates stand shut.  With a ``sun`` also what lies in shade.
 
     Ground that rises is drawn to its own skyline, but hides nothing that stands.  Young plants in rows, through which one
-    sees, are drawn one by one.
+    sees, are drawn one by one, and young trees by their stem and branches.
     """
     wide, high = camera.half
     frame = box(-wide, -high, wide, high)
@@ -123,7 +126,11 @@ def outlook(scene: Scene, camera: Camera, sun: Sun | None = None) -> Outlook:
     parts = bodies.parts
     seen = _seen(bodies, camera, frame)
     over = _before(bodies, camera, seen)
-    hides = {p: parts.solids[parts.solid[p]].opacity[month - 1] >= HIDES for p in seen}
+    trees = saplings(scene)
+    heads = {id(one.crown) for one in trees.values()}
+    hides = {
+        p: (solid := parts.solids[parts.solid[p]]).opacity[month - 1] >= HIDES and id(solid) not in heads for p in seen
+    }
     whole: dict[tuple[str, Role, Pattern], list[BaseGeometry]] = {}
     thin: list[tuple[str, Role, BaseGeometry]] = []
     young = young_plants(scene)
@@ -146,10 +153,17 @@ def outlook(scene: Scene, camera: Camera, sun: Sun | None = None) -> Outlook:
         joined = shapely.union_all(shapes)
         areas[owner] = areas.get(owner, 0.0) + joined.area / frame.area
         figures += _areas(joined, role, owner, pattern=pattern)
-    drawn = [one for one in thin if not (one[0] in young and one[1] == "grown")]
+    drawn = [one for one in thin if not ((one[0] in young or one[0] in trees) and one[1] == "grown")]
     figures += [f for owner, role, shape in drawn for f in _dashes(shape, role, owner)]
     eye = np.array([*camera.at, camera.z_m])
-    stems = tuple(whips(scene, young, camera, bodies, [p for p in seen if hides[p]]))
+    hiding = [p for p in seen if hides[p]]
+    stems = (
+        *grown_by_then(scene, tuple(trees.values()), camera, bodies, hiding),
+        *whips(scene, young, camera, bodies, hiding),
+    )
+    for owner, _, shape in thin:
+        if owner in trees:
+            figures += _over(scene, owner, shape, frame)
     figures += _names(scene, whole, frame)
     figures.append(
         PathFigure(((-wide, -high), (wide, -high), (wide, high), (-wide, high)), "note", closed=True, weight="thin")
@@ -430,6 +444,14 @@ def _names(scene: Scene, whole: dict[tuple[str, Role, Pattern], list[BaseGeometr
             )
             out.append(TextFigure((x, y), scene.name_of(owner), "note", owner, "small", anchor=anchor))
     return out
+
+
+def _over(scene: Scene, owner: str, shape: BaseGeometry, frame: Polygon) -> list[Figure]:
+    """Return the name of what is drawn line by line, over its tip, if it takes enough of the picture."""
+    west, _, east, top = shape.bounds
+    at = ((west + east) / 2, top + LIFT)
+    named = shape.area >= NAMED_YOUNG * frame.area and at[1] < frame.bounds[3] - LIFT
+    return [TextFigure(at, scene.name_of(owner), "note", owner, "small")] if named else []
 
 
 def bearing_to(start: XY, end: XY) -> float:

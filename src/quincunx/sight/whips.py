@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from quincunx.scene import Scene
 from quincunx.scene.bodies import Bodies, entries
 from quincunx.scene.moment import StandingPlant
-from quincunx.shapes import XY, AreaFigure, Figure, PathFigure
+from quincunx.shapes import XY, AreaFigure, Figure, PathFigure, Solid
 
 if TYPE_CHECKING:
     from quincunx.sight.outlook import Camera
@@ -32,6 +32,15 @@ MOST = 240
 NEAR_M, FAR_M = 0.5, 40.0
 
 
+BARE = 0.75
+"""What stops no more than this share of what it stops in full leaf is bare."""
+
+
+def in_leaf(solid: Solid, month: int) -> bool:
+    """Return whether what grows is in leaf in a month: it then stops about as much of a view as it ever does."""
+    return solid.opacity[month - 1] > BARE * max(solid.opacity)
+
+
 def young_plants(scene: Scene) -> dict[str, tuple[StandingPlant, ...]]:
     """Return what stands in rows and is young, by owner."""
     out: dict[str, tuple[StandingPlant, ...]] = {}
@@ -45,8 +54,12 @@ def young_plants(scene: Scene) -> dict[str, tuple[StandingPlant, ...]]:
 def whips(
     scene: Scene, young: Mapping[str, Sequence[StandingPlant]], camera: Camera, bodies: Bodies, hiding: Sequence[int]
 ) -> list[Figure]:
-    """Return the young plants that are in the picture and not hidden: a firm stem, drawn thicker than it is, and leaves."""
+    """Return the young plants that are in the picture and not hidden: a firm stem, drawn thicker than it is, and its leaves.
+
+    In winter those that drop them have none.
+    """
     out: list[Figure] = []
+    leafy = {s.owner for s in scene.solids if s.grown and in_leaf(s, scene.on.month)}
     wide, high = camera.half
     hide = np.array(hiding, np.int64)
     for owner in sorted(young):
@@ -61,17 +74,17 @@ def whips(
             tip = foot + np.array([0.0, 0.0, plant.height_m[1]])
             ends = camera.seen_at(foot), camera.seen_at(tip)
             inside = (np.abs(ends[0][:, 0]) < wide) & (ends[1][:, 1] > -high) & (ends[0][:, 1] < high)
-            down = _seen_down_to(camera, foot, tip, bodies, hide)
+            down = seen_down_to(camera, foot, tip, bodies, hide)
             for i in np.flatnonzero(inside & (down < 1.0))[::-1].tolist():
                 low = _between(ends[0][i], ends[1][i], float(down[i]), -high)
                 top = (float(ends[1][i, 0]), min(float(ends[1][i, 1]), high))
-                out += _whip(
-                    owner, low, top, min(LEAF * plant.height_m[1], LONGEST_M) / float(camera.depth(at[i : i + 1])[0])
-                )
+                leaf = min(LEAF * plant.height_m[1], LONGEST_M) / float(camera.depth(at[i : i + 1])[0])
+                out.append(PathFigure((low, top), "grown", owner, weight="normal"))
+                out += _leaves(owner, low, top, leaf) if owner in leafy else _buds(owner, low, top, leaf)
     return out
 
 
-def _seen_down_to(
+def seen_down_to(
     camera: Camera, foot: Floats, tip: Floats, bodies: Bodies, hide: NDArray[np.int64]
 ) -> NDArray[np.float64]:
     """Return how far down each stem is seen, as a share of its height (1: nothing of it): what hides one stands before it."""
@@ -96,8 +109,15 @@ def _hidden(camera: Camera, points: Floats, bodies: Bodies, hide: NDArray[np.int
     return np.asarray((entries(bodies, start, points, hide)[:, hide] < 1.0).any(axis=1))
 
 
-def _whip(owner: str, foot: XY, tip: XY, leaf: float) -> Iterator[Figure]:
-    yield PathFigure((foot, tip), "grown", owner, weight="normal")
+def _buds(owner: str, foot: XY, tip: XY, leaf: float) -> Iterator[Figure]:
+    """Yield short twigs where leaves come."""
+    for k in range(1, LEAVES):
+        share, side = 1.0 - 0.17 * k, 1.0 if k % 2 else -1.0
+        x, y = foot[0] + (tip[0] - foot[0]) * share, foot[1] + (tip[1] - foot[1]) * share
+        yield PathFigure(((x, y), (x + side * 0.3 * leaf, y + 0.3 * leaf)), "grown", owner, weight="fine")
+
+
+def _leaves(owner: str, foot: XY, tip: XY, leaf: float) -> Iterator[Figure]:
     for k in range(LEAVES):
         share = 1.0 - 0.17 * k
         x, y = foot[0] + (tip[0] - foot[0]) * share, foot[1] + (tip[1] - foot[1]) * share
