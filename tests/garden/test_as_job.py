@@ -99,3 +99,10 @@ def test_a_thing_without_a_month_is_put_in_in_its_own_spring(latitude: float, mo
 
 def test_an_unnamed_thing_is_called_by_its_kind_and_number() -> None:
     assert [f.called for f in plot().features] == ["wall 1", "Ring", "wall old"]
+
+
+def test_a_second_job_of_its_kind_has_a_name_of_its_own() -> None:
+    garden = plot({"id": "first", "name": "Put in the wall", "does": ["old"], "start": "2027-03"})
+    edit = as_job(garden, ("wall-1",))
+    assert edit is not None
+    assert [j.name for j in apply(garden, edit)[0].jobs] == ["Put in the wall", "Put in wall 1"]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 from typing import Any
 
 from quincunx.features import Feature
@@ -38,7 +38,7 @@ def as_job(garden: Garden, ids: Sequence[str]) -> Edit | None:
     months = sorted(str(f.there_from) for f in things if f.there_from)
     job = {
         "id": free_id(f"put-in-{things[0].id}"[:60], {j.id for j in garden.jobs}),
-        "name": _name(things),
+        "name": _name(things, {j.name for j in garden.jobs}),
         "does": [f.id for f in things],
         "start": months[0] if months else _spring(garden),
     }
@@ -75,7 +75,15 @@ def _spring(garden: Garden) -> str:
     return f"{garden.means.first_year}-{month:02d}"
 
 
-def _name(things: Sequence[Feature]) -> str:
+def _name(things: Sequence[Feature], taken: Set[str]) -> str:
+    """Return what the job is called: by the kinds of what it makes, by their own ids where a job is called so already."""
+    name = _put_in(things)
+    if name not in taken:
+        return name
+    return capital(f"put in {' and '.join(f.name or f.id.replace('-', ' ') for f in things[:MOST_NAMED])}")[:80]
+
+
+def _put_in(things: Sequence[Feature]) -> str:
     called = [f.name if f.name and f.name.lower() != f.words else f"the {f.words}" for f in things[:MOST_NAMED]]
     more = len(things) - len(called)
     text = " and ".join(called) if not more else ", ".join(called) + f" and {more} more"
