@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence, Set
+from collections.abc import Sequence, Set as AbstractSet
 from typing import Any
 
 from quincunx.features import Feature
@@ -75,7 +75,7 @@ def _spring(garden: Garden) -> str:
     return f"{garden.means.first_year}-{month:02d}"
 
 
-def _name(things: Sequence[Feature], taken: Set[str]) -> str:
+def _name(things: Sequence[Feature], taken: AbstractSet[str]) -> str:
     """Return what the job is called: by the kinds of what it makes, by their own ids where a job is called so already."""
     name = _put_in(things)
     if name not in taken:
