@@ -42,6 +42,9 @@ os.environ["QUINCUNX_ANSWERS"] = "none"
 # A board of a test judges what is tried by itself, except where its processes are what is tested.
 os.environ["QUINCUNX_JUDGES"] = "0"
 
+# Sentences are folded to a terminal that says how wide it is; a test that looks at that says so itself.
+os.environ.pop("COLUMNS", None)
+
 # As the program itself does, before NumPy loads: the linear algebra's own threads only wait on each other.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 

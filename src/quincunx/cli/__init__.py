@@ -12,6 +12,7 @@ from typing import Any
 
 import click
 
+from quincunx.cli._say import say
 from quincunx.units.errors import PlainError
 
 COMMANDS: dict[str, str] = {
@@ -120,7 +121,7 @@ def main(args: list[str] | None = None) -> None:
     try:
         code = quincunx.main(args=args, prog_name="quincunx", standalone_mode=False)
     except click.ClickException as error:
-        error.show()
+        _show(error)
         sys.exit(2)
     except (click.Abort, KeyboardInterrupt):
         click.echo("Stopped. Nothing more was written.", err=True)
@@ -129,9 +130,16 @@ def main(args: list[str] | None = None) -> None:
         sys.exit(0)
     except (PlainError, OSError) as error:
         for line in _sentences(error):
-            click.echo(line, err=True)
+            say(line, err=True)
         sys.exit(2)
     sys.exit(code if isinstance(code, int) else 0)
+
+
+def _show(error: click.ClickException) -> None:
+    """Write what click found wrong, its sentence folded to the terminal."""
+    if isinstance(error, click.UsageError) and error.ctx is not None:
+        say(f"{error.ctx.get_usage()}\nTry “{error.ctx.command_path} --help”.\n", err=True)
+    say(f"Error: {error.format_message()}", err=True)
 
 
 def _sentences(error: Any) -> list[str]:

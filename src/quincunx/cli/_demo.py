@@ -8,6 +8,7 @@ import click
 
 from quincunx.cli._files import FILE
 from quincunx.cli._print import write
+from quincunx.cli._say import say
 from quincunx.units.words import counted
 
 
@@ -29,20 +30,18 @@ def command(name: str, out: Path, show: bool) -> None:
     out.mkdir(parents=True, exist_ok=True)
     file = out / f"{name}.quincunx"
     Store.create(file, garden, replace=True).close()
-    click.echo(
-        f"{garden.name}: {counted(len(garden.features), 'thing')}, {counted(len(garden.jobs), 'job')}, in {file}"
-    )
+    say(f"{garden.name}: {counted(len(garden.features), 'thing')}, {counted(len(garden.jobs), 'job')}, in {file}")
     known = Verdicts.of_user()
     judged = review(garden, known=known)
     known.close()
     years = [v.year for v in judged.musts[0].verdicts]
     for year in (years[0], years[-1]):
         states = [v.state.value for m in judged.musts for v in m.verdicts if v.year == year]
-        click.echo(
+        say(
             f"{year}: {states.count('holds')} of {counted(len(states), 'must holds', 'musts hold')}, {states.count('fails')} fail"
         )
     for path in write(file, out, judged=judged):
-        click.echo(f"Wrote {path}")
+        say(f"Wrote {path}")
     if show:
         from quincunx.cli._open import show_file
 

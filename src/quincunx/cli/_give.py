@@ -9,6 +9,7 @@ import click
 
 from quincunx.cli._files import FILE, keeping, load
 from quincunx.cli._progress import progress
+from quincunx.cli._say import say
 
 
 @click.command("give")
@@ -53,9 +54,9 @@ def command(file: Path, out: Path | None, pictures: int, photos: str, only_tell:
         )
         tell("Drawing", 0.5)
         page = given_page(of, datetime.now().astimezone().date(), pictures, photos)
-    click.echo(f"{out.name}: {page.words}")
+    say(f"{out.name}: {page.words}")
     if only_tell:
         return
     out.parent.mkdir(parents=True, exist_ok=True)
     put_whole(out, page.html)
-    click.echo(f"Written: {out}")
+    say(f"Written: {out}")

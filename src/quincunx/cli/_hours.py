@@ -2,16 +2,24 @@
 
 from __future__ import annotations
 
+import textwrap
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from quincunx.cli._files import FILE
+from quincunx.cli._say import columns, say
 
 if TYPE_CHECKING:
     from quincunx.garden import Garden
     from quincunx.garden.tending import Tending
+
+WORDS, CELL = 45, 5
+"""Columns for what is done, and for the hours of a month."""
+WIDE = WORDS + 12 * CELL
+"""A terminal narrower than this has the year in two halves."""
 
 
 @click.command("hours")
@@ -33,14 +41,14 @@ def command(file: Path, year: int | None, take: bool) -> None:
             f"{shown} is not in the plan, which runs from {through.years[0]} to {through.years[-1]}."
         )
     for one in found.values():
-        click.echo(_line(garden, one))
+        say(_line(garden, one))
     _full(garden, found[shown])
     if take:
         from quincunx.store import Store
 
         with Store.open(file) as store:
             store.commit(set_aside(found))
-        click.echo(f"Set aside in {file}. Find the order of works again: it has other hours to go by.")
+        say(f"Set aside in {file}. Find the order of works again: it has other hours to go by.")
 
 
 def _line(garden: Garden, one: Tending) -> str:
@@ -59,17 +67,32 @@ def _line(garden: Garden, one: Tending) -> str:
 
 
 def _full(garden: Garden, one: Tending) -> None:
+    rows = [
+        *((line.words, line.months) for line in one.lines),
+        ("in all", one.months),
+        ("there are", garden.means.given(one.year)),
+    ]
+    wide = columns() or WIDE
+    for first, last in ((0, 12),) if wide >= WIDE else ((0, 6), (6, 12)):
+        _table(one.year, rows, (first, last), min(WORDS, wide - CELL * (last - first) - 1), garden.style.decimal_mark)
+    if one.without:
+        say(f"Without {one.without}.")
+
+
+def _table(
+    year: int, rows: Sequence[tuple[str, Sequence[float]]], span: tuple[int, int], words: int, mark: str
+) -> None:
+    """Write some months of a year as a table, what its rows are called in so many columns, folded where that is narrow."""
     from quincunx.units.dates import MONTHS
 
-    mark = garden.style.decimal_mark
-    click.echo(f"\n{one.year}, hours:".ljust(46) + "".join(f"{m[:3]:>5}" for m in MONTHS))
-    for line in one.lines:
-        click.echo(f"  {line.words:<43}" + "".join(_cell(h, mark) for h in line.months))
-    click.echo(f"  {'in all':<43}" + "".join(_cell(h, mark) for h in one.months))
-    click.echo(f"  {'there are':<43}" + "".join(_cell(h, mark) for h in garden.means.given(one.year)))
-    if one.without:
-        click.echo(f"Without {one.without}.")
+    first, last = span
+    click.echo(f"\n{year}, hours:".ljust(words + 1) + "".join(f"{m[:3]:>{CELL}}" for m in MONTHS[first:last]))
+    for called, months in rows:
+        *above, end = textwrap.wrap(called, words - 2, initial_indent="  ", subsequent_indent="    ") or [""]
+        for line in above:
+            click.echo(line)
+        click.echo(f"{end:<{words}}" + "".join(_cell(h, mark) for h in months[first:last]))
 
 
 def _cell(hours: float, mark: str) -> str:
-    return f"{hours:5.1f}".replace(".", mark) if hours >= 0.05 else "    ."
+    return f"{hours:{CELL}.1f}".replace(".", mark) if hours >= 0.05 else ".".rjust(CELL)

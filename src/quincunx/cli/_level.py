@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from quincunx.cli._files import FILE, load
+from quincunx.cli._say import say
 from quincunx.units import capital
 
 
@@ -36,16 +37,14 @@ def command(file: Path, make: str | None, at: str | None, *, keeps: bool) -> Non
 
         edit = heights_edit(garden, m)
         if edit is None:
-            click.echo(
-                "The ground lies by the heights of the stakes already, or none has a height and a place.", err=True
-            )
+            say("The ground lies by the heights of the stakes already, or none has a height and a place.", err=True)
         else:
             commit(file, edit)
     if m.levels is None:
-        click.echo("No levels are read yet. Put them in with quincunx measure: A B rises 0.12 by water level.")
+        say("No levels are read yet. Put them in with quincunx measure: A B rises 0.12 by water level.")
         return
     for words in (*book_words(m), *level_words(m), *(f"{fall_words(m, f)}." for f in m.falls)):
-        click.echo(words)
+        say(words)
 
 
 def _make(file: Path, stakes: list[str], at: str | None) -> None:
@@ -66,4 +65,4 @@ def _make(file: Path, stakes: list[str], at: str | None) -> None:
         )
     except ValueError as error:
         raise click.ClickException(f"{capital(str(error).rstrip('.'))}.") from None
-    click.echo("\n".join(levelled_words(found, garden.style)))
+    say("\n".join(levelled_words(found, garden.style)))

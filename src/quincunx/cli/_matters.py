@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from quincunx.cli._files import FILE, load, looks_like_json
+from quincunx.cli._say import say
 
 
 @click.command("matters")
@@ -54,8 +55,8 @@ def command(file: Path, more: str | None, than: str | None, by: str, as_json: bo
     if not ranked:
         from quincunx.years.everything import NO_JOBS
 
-        click.echo(NO_JOBS)
+        say(NO_JOBS)
     for name in ranked:
-        click.echo(f"{points[name]:4d}  {names[name]}{'  (compared)' if name in compared else ''}")
+        say(f"{points[name]:4d}  {names[name]}{'  (compared)' if name in compared else ''}")
     if pair is not None:
-        click.echo(f"Compare next: --more {pair[0]} --than {pair[1]}, or the other way round.")
+        say(f"Compare next: --more {pair[0]} --than {pair[1]}, or the other way round.")

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any, TextIO
 import click
 
 from quincunx.cli._files import FILE, load, looks_like_json
+from quincunx.cli._say import say
 from quincunx.units import capital
 
 if TYPE_CHECKING:
@@ -93,7 +94,7 @@ def command(
 def _patience() -> Iterator[None]:
     """Say after a second, to a person who is there to read it, what takes so long and how to stop it."""
     words = "Working out where the stakes are; Ctrl+C stops it, and nothing is changed."
-    timer = Timer(1.0, lambda: click.echo(words, err=True))
+    timer = Timer(1.0, lambda: say(words, err=True))
     if sys.stderr.isatty():
         timer.start()
     try:
@@ -122,11 +123,11 @@ def _north(file: Path, sights: tuple[str, ...], *, keep: bool) -> None:
     garden = load(file)
     found = northward(garden, sights)
     for sight in found.sights:
-        click.echo(f"{sight.line}: {sight.words or sight.fault}")
+        say(f"{sight.line}: {sight.words or sight.fault}")
     if found.turn_deg is None:
         raise click.ClickException(found.words)
-    click.echo(found.words)
-    click.echo(COVERS)
+    say(found.words)
+    say(COVERS)
     if keep:
         edit = north_edit(garden, found)
         if edit is None:
@@ -188,7 +189,7 @@ def commit(file: Path, edit: Edit) -> None:
 
     with Store.open(file) as store:
         store.commit(edit)
-    click.echo(f"{edit.label}: stored as one step that can be undone.", err=True)
+    say(f"{edit.label}: stored as one step that can be undone.", err=True)
 
 
 def _say(garden: Garden, m: Measured) -> None:

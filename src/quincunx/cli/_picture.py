@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from quincunx.cli._files import FILE, load
+from quincunx.cli._say import say
 
 
 @click.command("picture")
@@ -69,4 +70,4 @@ def command(
     one = next(both(of, what, (place,) if place else (), choice, when))
     svg, high = card(of, one)
     out.write_bytes(png(svg, high) if out.suffix.lower() == ".png" else svg.encode())
-    click.echo(f"{out}: {one.name}. {caption(of, one)}; {', and '.join(row.words for row in one.rows)}.")
+    say(f"{out}: {one.name}. {caption(of, one)}; {', and '.join(row.words for row in one.rows)}.")

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from quincunx.cli._files import FILE, load
+from quincunx.cli._say import say
 
 if TYPE_CHECKING:
     from quincunx.review.points import Looked
@@ -58,12 +59,12 @@ def command(
     found = look(garden, text_of(source), asked_of(said), source.name)
     if len(found.brought.groups) > 1:
         for n, words in enumerate(part_words(found.brought), 1):
-            click.echo(f"{'→' if n == part else ' '} {n} {words}")
+            say(f"{'→' if n == part else ' '} {n} {words}")
     _show(found, garden.style)
     if found.faults:
         raise click.ClickException("Nothing was taken. Mend this and try again:\n" + "\n".join(found.faults))
     if into is None:
-        click.echo("Name a garden with --into to take them.")
+        say("Name a garden with --into to take them.")
     elif found.edit is not None:
         from quincunx.cli._measure import commit
 
@@ -98,7 +99,7 @@ def corners_of(source: Path, given: Mapping[str, Any]) -> dict[str, Any] | None:
     _show(found, garden.style)
     if found.faults or found.round is None or found.laid is None:
         for fault in found.faults:
-            click.echo(f"  {fault}", err=True)
+            say(f"  {fault}", err=True)
         return None
     return {"outline": found.round.corners, "datum": found.laid.datum}
 
@@ -118,15 +119,15 @@ def _show(found: Looked, style: Style) -> None:
         said = (f"{w:>{wide}} {way}" for w, way in zip(row, ("east", "north", "up"), strict=False))
         click.echo(f"  {name:<8.8} {' '.join(said)}")
     if len(found.laid.at) > MOST_SHOWN:
-        click.echo(f"  … and {len(found.laid.at) - MOST_SHOWN} more")
+        say(f"  … and {len(found.laid.at) - MOST_SHOWN} more")
     for line in picture(found.laid.at, found.laid.names, closed=found.closed) if len(found.laid.at) > 1 else ():
         click.echo(f"  {line}".rstrip())
     if found.brought.order is not None:
-        click.echo("North is up. The file says which number runs east; --first north takes them the other way round.")
+        say("North is up. The file says which number runs east; --first north takes them the other way round.")
         return
     first, second = ("east", "north") if found.laid.order == "east" else ("north", "east")
     other = "north" if first == "east" else "east"
-    click.echo(f"North is up. The first number runs {first}, the second {second}; --first {other} turns that round.")
+    say(f"North is up. The first number runs {first}, the second {second}; --first {other} turns that round.")
 
 
 def picture(at: tuple[tuple[float, float], ...], names: tuple[str, ...], *, closed: bool = False) -> list[str]:

@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from quincunx.cli._files import FILE, load, looks_like_json
+from quincunx.cli._say import say
 from quincunx.units.words import counted
 
 
@@ -48,7 +49,7 @@ def command(file: Path, price_list: Path | None, out: Path | None, dearer: str |
         found = touched(garden, dearer)
         with Store.open(file) as store:
             store.commit(found.edit)
-        click.echo(found.sentence(garden.style))
+        say(found.sentence(garden.style))
         return
     if price_list is None:
         return

@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from quincunx.cli._files import FILE
+from quincunx.cli._say import say
 
 
 @click.command("raise")
@@ -30,7 +31,7 @@ def command(file: Path, thing: str | None, way: str | None) -> None:
     through = timeline(garden)
     coming = [f.id for f in garden.features if f.plants_named() and through.span(f.id).begins is not None]
     if thing is None:
-        click.echo("To be planted: " + (", ".join(coming) or "nothing") + ".")
+        say("To be planted: " + (", ".join(coming) or "nothing") + ".")
         return
     found = sources(garden, through, thing)
     if not found:
@@ -41,11 +42,9 @@ def command(file: Path, thing: str | None, way: str | None) -> None:
     for one in found:
         cost = "no price" if one.sum is None else format_money(one.sum, style, whole=True)
         stands = format_month(month_from_index(one.planted))
-        click.echo(
-            f"{one.id}: {one.words}; {cost}, {one.hours:.1f} h, stands from {stands}, {one.what} {one.reached.words}"
-        )
+        say(f"{one.id}: {one.words}; {cost}, {one.hours:.1f} h, stands from {stands}, {one.what} {one.reached.words}")
         if one is not drawn:
-            click.echo(f"    {compared(drawn, one, style)}" + (f"; {one.note}" if one.note else ""))
+            say(f"    {compared(drawn, one, style)}" + (f"; {one.note}" if one.note else ""))
     if way is None:
         return
     taken = next((one for one in found if one.id == way and one.edit is not None), None)
@@ -53,4 +52,4 @@ def command(file: Path, thing: str | None, way: str | None) -> None:
         raise click.ClickException(f"There is no way {way!r}. There are: {', '.join(o.id for o in found[1:])}.")
     with Store.open(file) as store:
         store.commit(taken.edit)
-    click.echo(f"Taken: {taken.words}.")
+    say(f"Taken: {taken.words}.")

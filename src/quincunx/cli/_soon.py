@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from quincunx.cli._files import FILE, load, this_month
+from quincunx.cli._say import say
 
 
 @click.command("soon")
@@ -52,18 +53,18 @@ def command(file: Path, month: str | None, is_wet: bool, as_json: bool) -> None:
         )
         return
     for at in range(first, first + MONTHS_SHOWN):
-        click.echo(format_month(month_from_index(at)))
+        say(format_month(month_from_index(at)))
         now = [t for t in tasks if t.month == at]
         for task in now:
-            click.echo(f"  {'!' if task.late else '·'} {task.words}")
+            say(f"  {'!' if task.late else '·'} {task.words}")
             for thing in task.things:
-                click.echo(f"      {thing}")
+                say(f"      {thing}")
         if not now:
-            click.echo("  Nothing but upkeep.")
+            say("  Nothing but upkeep.")
     for sentence in late:
-        click.echo(f"! {sentence}")
+        say(f"! {sentence}")
     if is_wet:
-        click.echo("If the weekend is wet")
+        say("If the weekend is wet")
         for row in rain:
-            click.echo(f"  {'✓' if row.possible else '✗'} {row.words}")
-        click.echo("  ✓ Write the orders above; look over tools, strings and stakes.")
+            say(f"  {'✓' if row.possible else '✗'} {row.words}")
+        say("  ✓ Write the orders above; look over tools, strings and stakes.")

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from quincunx.cli._files import FILE, load
+from quincunx.cli._say import say
 
 if TYPE_CHECKING:
     from datetime import date
@@ -80,17 +81,17 @@ def _things(garden: Garden, through: Timeline, what: tuple[str, ...], on: date) 
 
 def _say(found: ComesTrue, words: Words) -> None:
     for line in found.words:
-        click.echo(line)
+        say(line)
     for step in found.steps:
         took = ", ".join([words.hours(step.hours)] * bool(step.hours) + [words.money(step.money)] * bool(step.money))
-        click.echo(f"\n{step.when}: {step.name}{f' ({took})' if took else ''}")
+        say(f"\n{step.when}: {step.name}{f' ({took})' if took else ''}")
         for early in step.orders:
-            click.echo(f"  · {early.words}")
+            say(f"  · {early.words}")
         also = f"; without it there is no {', '.join(words.the(t) for t in step.also)} either" if step.also else ""
-        click.echo(f"  {step.because}{also}")
-    click.echo()
+        say(f"  {step.because}{also}")
+    say()
     for thing in found.things:
-        click.echo(f"{'✓' if thing.how == 'there' else '·' if thing.how == 'comes' else '✗'} {thing.words}")
+        say(f"{'✓' if thing.how == 'there' else '·' if thing.how == 'comes' else '✗'} {thing.words}")
 
 
 def _document(found: ComesTrue) -> dict[str, object]:

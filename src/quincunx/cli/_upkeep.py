@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from quincunx.cli._files import FILE, load, looks_like_json
+from quincunx.cli._say import say
 from quincunx.units import format_hours
 from quincunx.units.words import counted
 
@@ -38,11 +39,9 @@ def command(file: Path, take: bool, as_json: bool) -> None:
     else:
         _table(garden, found)
         for words, hours in yearly(garden, through):
-            click.echo(
-                f"Every year: {words[:1].lower()}{words[1:]}, {format_hours(hours, garden.style)} once all stands."
-            )
+            say(f"Every year: {words[:1].lower()}{words[1:]}, {format_hours(hours, garden.style)} once all stands.")
         if old:
-            click.echo(f"Of no known age, so not in here: {', '.join(f.called for f in old)}.")
+            say(f"Of no known age, so not in here: {', '.join(f.called for f in old)}.")
     if take:
         _take(file, found)
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from quincunx.cli._files import FILE
+from quincunx.cli._say import say
 from quincunx.units import own_units
 
 if TYPE_CHECKING:
@@ -44,7 +45,7 @@ def command(file: Path, year: int | None, as_json: bool) -> None:
     words = words_for(garden, through)
     one = found[wanted]
     usual, dry = sum(one.by_month_l), sum(one.dry_by_month_l)
-    click.echo(f"{wanted}: {words.water(usual)} in a usual year, {words.water(dry)} in a dry one.")
+    say(f"{wanted}: {words.water(usual)} in a usual year, {words.water(dry)} in a dry one.")
     scene = through.at(through.leaf_date(wanted))
     watered = [n for n in sorted(one.needs, key=lambda n: (-n.litres, n.of.owner)) if n.litres > 0]
     sources = nearest_in(scene, words, watered)
@@ -53,17 +54,17 @@ def command(file: Path, year: int | None, as_json: bool) -> None:
             often = "once" if round(need.times) == 1 else f"{need.times:.0f} times"
             much = f"{words.water(need.litres)}, a dry year {words.water(need.dry_year_l)}, {often}"
             source = f"; from {sources[need.of.owner]}" if need.of.owner in sources else ""
-            click.echo(f"  {words.name(need.of.owner)}, {words.area(need.of.area_m2)}: {much} ({need.of.why}){source}")
+            say(f"  {words.name(need.of.owner)}, {words.area(need.of.area_m2)}: {much} ({need.of.why}){source}")
     for tank in one.tanks:
         much = f"gives {words.water(tank.given_l)} of {words.water(tank.wanted_l)} wanted, on {tank.met_days:.0f} of {tank.wanted_days:.0f} days"
-        click.echo(f"  {words.name(tank.supply.owner)}: {much}; {words.water(tank.spilled_l)} run over.")
+        say(f"  {words.name(tank.supply.owner)}: {much}; {words.water(tank.spilled_l)} run over.")
     for row in drips_told.rows(scene, words):
         name, tube, drippers, hourly, hangs, asked, longest, may = row
-        click.echo(
+        say(
             f"  {name}: {tube} of drip tube, {drippers} drippers, {hourly} in an hour, from {hangs} (asked of it an hour: {asked});"
         )
-        click.echo(f"    its longest run is {longest}, it may be {may}.")
-    click.echo(
+        say(f"    its longest run is {longest}, it may be {may}.")
+    say(
         f"By {dries.method}{own_units('; assumed: ' + ', '.join(dries.assumed), garden.style) if dries.assumed else ''}."
     )
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from quincunx.cli._files import FILE
+from quincunx.cli._say import say
 
 if TYPE_CHECKING:
     from quincunx.site.weather_in import WeatherIn
@@ -38,23 +39,23 @@ def command(table: Path | None, of: Path | None, into: Path | None, southern: bo
     feet = garden is not None and garden.style.system == "feet"
     read = look(table, southern=southern or (place is not None and place.latitude_deg < 0), feet=feet)
     for line in read.says:
-        click.echo(line)
+        say(line)
     for name, values in read.climate.items():
         if isinstance(values, list) and len(values) == 12:
             click.echo(f"  {name:<14}" + "".join(f"{v:7.1f}" for v in values))
     for fault in read.faults:
-        click.echo(fault, err=True)
+        say(fault, err=True)
     if not read.climate:
         raise click.ClickException("No climate comes of that.")
     if into is None or garden is None:
-        click.echo("Name a garden with --into to take it over.")
+        say("Name a garden with --into to take it over.")
         return
     from quincunx.garden.taking import climate_edit
     from quincunx.store import Store
 
     with Store.open(into) as store:
         store.commit(climate_edit(garden, read, table.name))
-    click.echo(f"The climate of {into} is now that of {table.name}.")
+    say(f"The climate of {into} is now that of {table.name}.")
 
 
 def _known(of: Path) -> None:
@@ -66,7 +67,7 @@ def _known(of: Path) -> None:
     southern = place is not None and place.latitude_deg < 0
     lines = told(garden.site.climate, southern=southern, feet=garden.style.system == "feet")
     for line in lines or ("Nothing is known of its climate yet.",):
-        click.echo(line)
+        say(line)
 
 
 def look(table: Path, *, southern: bool, feet: bool = False) -> WeatherIn:

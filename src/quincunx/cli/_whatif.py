@@ -11,6 +11,7 @@ import click
 from quincunx.cli._files import load
 from quincunx.cli._months import month_of
 from quincunx.cli._progress import progress
+from quincunx.cli._say import say
 
 if TYPE_CHECKING:
     from quincunx.review.changed import MustChange
@@ -38,9 +39,9 @@ def show(file: Path, asked: str, seconds: float, *, as_json: bool) -> None:
         click.echo(json.dumps(document(found, musts), ensure_ascii=False, indent=1))
         return
     other = found.now.starts != written(garden, found.problem)
-    click.echo(found.words)
+    say(found.words)
     if other and found.then is not None:
-        click.echo("The months written now are not the best; “as it is” is the best that was found for them.")
+        say("The months written now are not the best; “as it is” is the best that was found for them.")
     if found.then is not None:
         _side_by_side(found, musts)
 

@@ -1,0 +1,76 @@
+"""What the commands write fits a narrow terminal, and is whole where another program reads it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from quincunx.cli import main
+from quincunx.cli._say import folded
+from quincunx.demos import demo_garden
+from quincunx.garden import garden_text
+
+COMMANDS = ("hours", "upkeep", "water", "raise", "soon", "matters", "level", "measure", "cost", "outdoors", "replan")
+"""What is quickly said; the others write the same way."""
+
+
+@pytest.fixture(scope="module")
+def files(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
+    folder, out = tmp_path_factory.mktemp("narrow"), {}
+    for name in ("ropewalk", "kettle-hill"):
+        out[name] = folder / f"{name}.json"
+        out[name].write_text(garden_text(demo_garden(name)), encoding="utf-8")
+    return out
+
+
+@pytest.mark.parametrize("name", ["ropewalk", "kettle-hill"])
+@pytest.mark.parametrize("command", COMMANDS)
+def test_no_line_is_wider_than_sixty_columns(
+    command: str,
+    name: str,
+    files: dict[str, Path],
+    capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setenv("COLUMNS", "60")
+    with pytest.raises(SystemExit):
+        main([command, str(files[name])])
+    told = capsys.readouterr()
+    lines = f"{told.out}\n{told.err}".splitlines()
+    assert any(lines)
+    assert [line for line in lines if len(line) > 60 and str(files[name].parent) not in line] == []
+
+
+def test_the_hours_of_a_year_stand_in_two_halves_that_hold_the_same(
+    files: dict[str, Path], capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    cells = []
+    for wide in ("60", "120"):
+        monkeypatch.setenv("COLUMNS", wide)
+        with pytest.raises(SystemExit):
+            main(["hours", str(files["ropewalk"])])
+        rows = [line.split() for line in capsys.readouterr().out.splitlines() if line.startswith("  in all")]
+        cells.append([cell for row in rows for cell in row[2:]])
+    assert cells[0] == cells[1]
+    assert len(cells[0]) == 12
+
+
+def test_sentences_are_folded_between_words_and_further_in() -> None:
+    text = "  ! Order for the hedge by the end of November.\nShort.\n\n    a list"
+    assert folded(text, 30) == "  ! Order for the hedge by the\n    end of November.\nShort.\n\n    a list"
+    assert folded(text, None) == text
+    assert folded("Mended is what was said here", 20, 7) == "Mended is\n  what was said here"
+    assert (
+        folded("https://127.0.0.1/a-very-long-address-of-a-page", 20)
+        == "https://127.0.0.1/a-very-long-address-of-a-page"
+    )
+
+
+def test_where_no_terminal_is_told_lines_stay_whole(
+    files: dict[str, Path], capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.delenv("COLUMNS", raising=False)
+    with pytest.raises(SystemExit):
+        main(["water", str(files["ropewalk"])])
+    assert max(map(len, capsys.readouterr().out.splitlines())) > 80
