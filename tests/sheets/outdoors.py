@@ -67,7 +67,9 @@ def said(value: Any) -> str:
 
 
 def tables(page: Page) -> list[dict[str, Any]]:
-    return [b for b in page.blocks if b["t"] == "table"]
+    """Return a page's tables, those that stand beside something among them."""
+    beside = ([b] if b["t"] != "row" else [x for cell in b["cells"] for x in cell] for b in page.blocks)
+    return [b for group in beside for b in group if b["t"] == "table"]
 
 
 def cells(row: list[Any]) -> list[str]:

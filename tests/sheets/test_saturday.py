@@ -185,3 +185,48 @@ def test_measured_ground_and_begun_works_need_no_first_taping() -> None:
         HOUSE, SHED, jobs=[job("den")], journal=[{"id": "e1", "day": "2027-04-20", "what": "done", "about": "work"}]
     )
     assert all(p.note != "the ground" for p in pages(set_for(begun), "saturday"))
+
+
+def sheets_of(name: str, job_id: str) -> int:
+    from quincunx.sheets.book import bind
+    from quincunx.sheets.saturday import page_of
+
+    of = demo(name, noticed=True)
+    one = next(j for j in of.garden.jobs if j.id == job_id)
+    page = page_of(of, str(one.start), [one])
+    return len(pdfium.PdfDocument(bind([page], of.garden.name, of.garden.style, "")))
+
+
+@pytest.mark.parametrize(
+    ("name", "job_id"),
+    [("kettle-hill", "deer-fence-job"), ("kettle-hill", "orchard-hedge-job"), ("ropewalk", "plant-room-hedges")],
+)
+def test_a_job_with_a_short_list_has_it_beside_the_tapes_on_one_sheet(name: str, job_id: str) -> None:
+    assert sheets_of(name, job_id) == 1
+
+
+def test_a_hedge_with_an_opening_says_on_the_page_from_where_to_where_it_is_planted() -> None:
+    hedge = {"kind": "hedge", "id": "green", "name": "Green", "line": [[2, 5], [12, 5]], "spacing": 0.5}
+    gap = {"kind": "gap", "id": "way", "name": "Way", "at": [6, 5], "width": 1.0}
+    told = said(pages(set_for(plot(hedge, gap, jobs=[job("green", "way")])), "saturday")).replace("\xa0", " ")
+    # The gap takes 3.5 to 4.5 m; half a spacing beside it are 3.25 and 4.75 m, the first plant is at 0.25 m.
+    assert (
+        "7 from 0.000 m to 3.000 m, 11 from 4.500 m to 9.500 m. None between 3.250 m and 4.250 m: Way is there." in told
+    )
+    whole = said(pages(set_for(plot(hedge, jobs=[job("green")])), "saturday"))
+    assert "apart along" not in whole
+
+
+def test_the_letter_of_a_stake_at_the_edge_of_a_drawing_is_not_cut() -> None:
+    from quincunx.shapes import TextFigure
+    from quincunx.sheets._place import stake_mark, view
+    from quincunx.sheets.svg import Look
+
+    of = set_for(plot(SHED, jobs=[job("den")]))
+    drawing, scale = view(of, [(0.0, 0.0), (4.0, 4.0)], [], (60.0, 60.0), stakes={"G": (2.0, 4.9)})
+    look = Look(scale.number, of.garden.style, thin=0.8)
+    (alone,) = (f for f in stake_mark((2.0, 4.9), "G", look) if isinstance(f, TextFigure))
+    (y,) = (float(m) for m in re.findall(r'y="([-\d.]+)"[^>]*>G<', str(drawing["svg"])))
+    high = float(drawing["h"]) * scale.number / 1000
+    assert 0 < y < high
+    assert alone.at[1] > 4.9

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 
 from quincunx.shapes import XY, AreaFigure, Figure, PathFigure, TextFigure
 from quincunx.sheets._outdoors import Planned
@@ -50,11 +51,22 @@ def view(
     bounds = _grown(box, look, frame_mm)
     marks = list(_numbers(plan, look)) if plan is not None else []
     marks += [f for name, at in (stakes or {}).items() for f in stake_mark(at, name, look)]
+    marks = [_kept_inside(f, bounds, look) for f in marks]
     step = look.metres(8.0)
     mark = north_arrow((bounds[2] - step * 0.6, bounds[3] - step * 1.25), step)
     svg = draw(spread_labels([*figures, *marks, *mark], look, bounds), bounds, look)
     wide, high = (1000 * d / scale.number for d in (bounds[2] - bounds[0], bounds[3] - bounds[1]))
     return {"t": "drawing", "svg": svg, "w": wide, "h": high}, scale
+
+
+def _kept_inside(mark: Figure, bounds: Bounds, look: Look) -> Figure:
+    """Return a mark's word with its middle inside the drawing where its mark is, so that it is not cut at the edge."""
+    if not isinstance(mark, TextFigure):
+        return mark
+    (x, y), (west, south, east, north), near = mark.at, bounds, look.metres(2.8)
+    if not (west - near < x < east + near and south - near < y < north + near):
+        return mark
+    return replace(mark, at=(min(max(x, west), east), min(max(y, south), north)))
 
 
 def box_of(points: Iterable[XY], around_m: float = 0.0) -> Bounds:

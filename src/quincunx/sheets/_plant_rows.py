@@ -8,7 +8,7 @@ from itertools import pairwise
 from shapely import LineString, Point
 
 from quincunx.scene import Stands, Stood
-from quincunx.scene.left_open import planted_line
+from quincunx.scene.left_open import Way, planted_line
 from quincunx.shapes import XY
 from quincunx.sheets._outdoors import Planned, tape
 from quincunx.sheets._set import Set
@@ -20,6 +20,17 @@ FEWEST = 3
 """Fewer plants than this are set each by itself."""
 MOST_BENDS = 4
 """A line with more bends than this is a curve: how far along it plants stand says nothing by a straight string."""
+
+
+def parted_rows(of: Set, plan: Planned) -> Iterator[str]:
+    """Yield how plants are set along the strings of what openings part: their number and distance alone would mislead."""
+    for owner, stood in plan.stood.items():
+        feature = of.timeline.feature(owner)
+        if feature is not None and _open(of, feature):
+            yield from (
+                f"{of.words.name(owner)}: {words[:1].lower()}{words[1:]}"
+                for words in plant_rows(of, plan, owner, stood)
+            )
 
 
 def plant_rows(of: Set, plan: Planned, owner: str, stood: Stood) -> Iterator[str]:
@@ -36,18 +47,19 @@ def plant_rows(of: Set, plan: Planned, owner: str, stood: Stood) -> Iterator[str
         return
     words, zero = start
     told = [_row(of, aside, [s - zero for s in along], spacing) for aside, along in rows]
-    open_ = [w for w in of.timeline.ways_in(feature) if w.begins <= _month(of, feature) < w.ends]
     none = "".join(
         f" None between {tape(of, w.stretch[0] - zero)} and {tape(of, w.stretch[1] - zero)}: {of.words.name(w.owner)}"
         " is there."
-        for w in open_
+        for w in _open(of, feature)
     )
     yield f"Plants {tape(of, spacing)} apart along {words}{': ' if len(told) == 1 else '. '}{'. '.join(told)}.{none}"
 
 
-def _month(of: Set, feature: Stands) -> int:
+def _open(of: Set, feature: Stands) -> list[Way]:
+    """Return the openings in a planted line that are there when it is planted."""
     begins = of.timeline.span(feature.id).begins
-    return of.timeline.means.first_year * 12 if begins is None else begins
+    month = of.timeline.means.first_year * 12 if begins is None else begins
+    return [w for w in of.timeline.ways_in(feature) if w.begins <= month < w.ends]
 
 
 def _string(plan: Planned, at: Sequence[XY], line: Sequence[XY]) -> tuple[str, float] | None:

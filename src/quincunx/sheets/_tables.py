@@ -51,8 +51,11 @@ def ties_table(of: Set, plan: Planned, size: float, most: int = 99, *, how_sure:
     }
 
 
-def diagonals_table(of: Set, plan: Planned, size: float, most: int = 99) -> Block | None:
-    """Return the checks between points that were set, with room for what was built; None if there are none."""
+def diagonals_table(of: Set, plan: Planned, size: float, most: int = 99, *, narrow: bool = False) -> Block | None:
+    """Return the checks between points that were set, with room for what was built; None if there are none.
+
+    A ``narrow`` one has something beside it.
+    """
     rows: list[list[Any]] = []
     for d in plan.found.diagonals[:most]:
         a, b = sorted((plan.numbers[d.start], plan.numbers[d.end]))
@@ -64,7 +67,7 @@ def diagonals_table(of: Set, plan: Planned, size: float, most: int = 99) -> Bloc
         "t": "table",
         "head": ["", "between points", "must read", "within", "as set out", "as built"],
         "rows": rows,
-        "widths": [0, 1, 1, 0.7, 1, 1],
+        "widths": [0, 0, 0, 0, 0, 0] if narrow else [0, 1, 1, 0.7, 1, 1],
         "align": ["left"] * 6,
         "size": size,
         "inset": 1.5,

@@ -10,6 +10,7 @@ from quincunx.sheets._care import COVERS, first_cautions
 from quincunx.sheets._first_ground import first_ground
 from quincunx.sheets._outdoors import Planned, base_of, planned, this_month
 from quincunx.sheets._place import place
+from quincunx.sheets._plant_rows import parted_rows
 from quincunx.sheets._set import Set
 from quincunx.sheets._tables import diagonals_table, first_check, stakes_words, ties_table, used_stakes
 from quincunx.sheets.book import Block, Page
@@ -25,9 +26,11 @@ NEEDS = (
 )
 MOST_JOBS, MOST_POINTS, MOST_CHECKS = 2, 10, 3
 """No more jobs, points and checks on the page than one weekend holds; the rest is on the setting-out sheet."""
+MOST_BESIDE = 5
+"""A list of no more lines than this stands beside the tapes that prove what was set."""
 DRAWING_MM = (88.0, 82.0)
 """Room for the place where two jobs share the page [mm]; one alone has more, and the way to its stakes beside."""
-LARGE_MM, WAY_MM = (104.0, 104.0), (80.0, 70.0)
+LARGE_MM, WAY_MM = (104.0, 104.0), (80.0, 64.0)
 
 
 def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG001 - each small drawing finds its own scale
@@ -73,7 +76,7 @@ def _job(of: Set, plan: Planned, *, alone: bool, money: bool) -> list[Block]:
         {"t": "large", "s": job.name},
         {"t": "row", "widths": [frame[0], of.paper.frame_mm[0] - frame[0] - 4], "cells": [below, beside]},
         *_where(of, plan, size),
-        *_lists(of, plan, size, money=money),
+        *_checks_and_lists(of, plan, size, money=money),
     ]
     return [*blocks, *first_cautions(of, plan, 4)]
 
@@ -103,19 +106,37 @@ def _where(of: Set, plan: Planned, size: float) -> list[Block]:
         words += f" {more} more point{'s' if more > 1 else ''} on the setting-out sheet."
     if plan.through:
         words += " A tape has to cross something that stands there: lift it level over the top, or hold it through."
-    blocks.append({"t": "small", "s": words})
-    table = diagonals_table(of, plan, size, MOST_CHECKS)
-    return [*blocks, table] if table is not None else blocks
+    return [*blocks, {"t": "small", "s": words}]
 
 
-def _lists(of: Set, plan: Planned, size: float, *, money: bool) -> list[Block]:
+def _checks_and_lists(of: Set, plan: Planned, size: float, *, money: bool) -> list[Block]:
+    """Return the tapes that prove it, and what to buy and to plant: a short first list stands beside the tapes."""
+    lists = _lists(of, plan, size, money=money)
+    beside = bool(lists) and len(lists[0][1]["items"]) <= MOST_BESIDE
+    checks = diagonals_table(of, plan, size, MOST_CHECKS, narrow=beside)
+    if checks is None or not beside:
+        return [*([checks] if checks is not None else []), *_row(lists)]
+    first, *rest = lists
+    return [
+        {"t": "row", "widths": [1.48, 1], "cells": [[checks], first], "around": 0.7},
+        *(b for one in rest for b in one),
+    ]
+
+
+def _row(cells: list[list[Block]]) -> list[Block]:
+    return [{"t": "row", "widths": [1] * len(cells), "cells": cells}] if cells else []
+
+
+def _lists(of: Set, plan: Planned, size: float, *, money: bool) -> list[list[Block]]:
+    """Return what to buy and what to plant, each under its heading."""
     buy, plants = shopping(of, plan.job, money=money), planting(of, plan)
     cells: list[list[Block]] = []
     if buy:
         cells.append([{"t": "heading", "s": "To buy or arrange"}, {"t": "list", "items": buy, "size": size}])
     if plants:
-        cells.append([{"t": "heading", "s": "To plant"}, {"t": "list", "items": plants, "size": size}])
-    return [{"t": "row", "widths": [1] * len(cells), "cells": cells}] if cells else []
+        rows: list[Block] = [{"t": "text", "s": words} for words in parted_rows(of, plan)]
+        cells.append([{"t": "heading", "s": "To plant"}, {"t": "list", "items": plants, "size": size}, *rows])
+    return cells
 
 
 def shopping(of: Set, job: Job, *, money: bool = True) -> list[str]:
