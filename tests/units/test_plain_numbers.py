@@ -51,10 +51,19 @@ def test_pressures_of_tables_in_pounds_have_their_thousands_parted():
     [
         (CostLine(words="oak boards", sum=1, quantity=12.5, unit="m"), "12.5 m oak boards", "12,5 m oak boards"),
         (CostLine(words="bricks", sum=1, quantity=1197), "1,197 bricks", "1.197 bricks"),
-        (CostLine(words="posts", sum=1, quantity=3, unit="2.4 m"), "3 2.4 m posts", "3 2,4 m posts"),
+        (CostLine(words="posts", sum=1, quantity=3, unit="2.4 m"), "3 × 2.40 m posts", "3 × 2,40 m posts"),
+        (CostLine(words="nails", sum=1, quantity=36.24, unit="100"), "3,624 nails", "3.624 nails"),
+        (CostLine(words="gate", sum=1, quantity=1, unit="each"), "1 gate", "1 gate"),
+        (CostLine(words="concrete", sum=1, quantity=0.27, unit="yd3"), "0.27 yd³ concrete", "0,27 yd³ concrete"),
         (CostLine(words="skip", sum=1), "skip", "skip"),
     ],
 )
 def test_how_much_of_a_line_of_costs_is_written_in_one_way(line, point, comma):
     assert line.how_much(POINT) == point
     assert line.how_much(COMMA) == comma
+
+
+def test_boards_are_asked_for_in_the_length_the_person_measures_in():
+    """8 ft is 2.4384 m exactly (international yard and pound, 1959); the bill names it in metres."""
+    line = CostLine(words="fence board", sum=1, quantity=453, unit="2.438 m")
+    assert line.how_much(Style(system="feet")) == "453 × 8' 0\" fence board"

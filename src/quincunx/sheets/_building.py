@@ -16,6 +16,7 @@ from quincunx.sheets.book import Block
 from quincunx.sheets.svg import Look, draw
 from quincunx.units import Style, format_length, format_money, own_marks, own_units, section_words, write_count
 from quincunx.units.mass import POUND_KG
+from quincunx.works import ONE_BY_ONE
 
 COUNTED = (
     "Quantities are counted on the plan, with what sawing, breaking and settling take; they don't say whether ground, "
@@ -88,6 +89,9 @@ def amount_words(bought: Bought, style: Style) -> str:
     if bought.sold_by in OWN_SIZES and style.system == "feet":
         size = OWN_SIZES[bought.sold_by]
         return amount_of(bought.count * size[1], size[0], style)
+    if bought.sold_by in ONE_BY_ONE:
+        pieces = math.ceil(bought.count * ONE_BY_ONE[bought.sold_by] - 1e-6)
+        return write_count(pieces, style)
     whole = bought.count >= 1000
     number = (
         write_count(bought.count, style)
@@ -98,8 +102,6 @@ def amount_words(bought: Bought, style: Style) -> str:
         return f"{number} × {' × '.join(format_length(x, style) for x in sides)}"
     if unit.endswith(" m") and unit[:-2].replace(".", "").isdecimal():
         return f"{number} × {format_length(float(unit[:-2]), style)}"
-    if unit in ("each", "piece"):
-        return number
     return f"{number} {unit if number == '1' else PLURALS.get(unit, unit)}"
 
 

@@ -1,6 +1,6 @@
 """Jobs, means, prices, norms and the journal, as data; and the ledger that adds them up."""
 
-from quincunx.works.jobs import After, CostLine, Job, Reach, Weighed, Worth
+from quincunx.works.jobs import ONE_BY_ONE, After, CostLine, Job, Reach, Weighed, Worth
 from quincunx.works.ledger import (
     YearMoney,
     done_month,
@@ -12,6 +12,7 @@ from quincunx.works.means import Means, MonthHours, OneOff, YearHours, YearSum
 from quincunx.works.prices import Entry, EntryKind, Norm, Price
 
 __all__ = [
+    "ONE_BY_ONE",
     "After",
     "CostLine",
     "Entry",

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import math
+import re
+from collections.abc import Mapping
 from typing import Annotated, Literal
 
 from pydantic import Field
 
-from quincunx.units import Style, own_marks, write_plain
+from quincunx.units import Style, format_length, own_marks, write_plain
 from quincunx.units.fields import Doc, Name, Point, Slug, YearMonth, field, hours, money
 
 Worth = Literal["dearest", "much", "some", "little", "none"]
@@ -22,6 +25,13 @@ Reach = Literal["foot", "barrow", "machine"]
 
 TargetRef = Annotated[str, Field(max_length=121, pattern=r"^[a-z0-9]+(?:-[a-z0-9]+)*(?:/[a-z0-9]+(?:-[a-z0-9]+)*)?$")]
 """A feature's id, or ``feature/finish`` for one of its successive finishes."""
+
+
+ONE_BY_ONE: Mapping[str, int] = {"each": 1, "piece": 1, "100": 100, "1000": 1000}
+"""Units that count single pieces, and how many: sold by the hundred or not, pieces are asked for."""
+RAISED: Mapping[str, str] = {"yd3": "yd³", "ft3": "ft³", "m3": "m³", "yd2": "yd²", "ft2": "ft²", "m2": "m²"}
+_STOCK = re.compile(r"(\d+(?:\.\d+)?) m")
+"""A length boards are sold in, as the bill names it: metres inside, the person's units on paper."""
 
 
 class CostLine(Doc):
@@ -43,8 +53,13 @@ class CostLine(Doc):
         """Return how much of it there is and what for, as the person writes numbers: ``12 m Oak boards``."""
         if self.quantity is None:
             return self.words
+        unit = (self.unit or "").strip()
+        if unit in ONE_BY_ONE:
+            return f"{write_plain(math.ceil(self.quantity * ONE_BY_ONE[unit] - 1e-6), style)} {self.words}"
+        if length := _STOCK.fullmatch(unit):
+            return f"{write_plain(self.quantity, style)} × {format_length(float(length[1]), style)} {self.words}"
         return " ".join(
-            w for w in (write_plain(self.quantity, style), own_marks(self.unit or "", style), self.words) if w
+            w for w in (write_plain(self.quantity, style), own_marks(RAISED.get(unit, unit), style), self.words) if w
         )
 
 
