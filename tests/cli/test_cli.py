@@ -133,7 +133,8 @@ def test_print_writes_whole_files_and_nothing_else(green: Path, tmp_path: Path) 
     ("make", "words"),
     [
         (lambda p: None, "There is no file"),
-        (lambda p: p.write_text("{", encoding="utf-8"), "This is not JSON"),
+        (lambda p: p.write_text("{", encoding="utf-8"), "cut short"),
+        (lambda p: p.write_text("{,}", encoding="utf-8"), "This is not JSON"),
         (lambda p: p.write_text("", encoding="utf-8"), "is not a Quincunx file"),
         (lambda p: p.write_bytes(b"\x00" * 100), "is not a Quincunx file"),
         (lambda p: p.write_text('{"format": "quincunx/9"}', encoding="utf-8"), "written as quincunx/9"),

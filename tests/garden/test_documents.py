@@ -159,7 +159,7 @@ def test_paths_name_ids_not_numbers() -> None:
 @pytest.mark.parametrize(
     ("text", "words"),
     [
-        ('{"format": "quincunx/1",', "line 1, column"),
+        ('{"format": "quincunx/1",', "cut short"),
         ('{"format": "quincunx/1", "name": "a", "name": "b"}', "'name' is given twice"),
         ('{"format": "quincunx/1", "boundary": [[NaN, 0]]}', "NaN is not a number"),
         (b"\xff\xfe", "not UTF-8"),

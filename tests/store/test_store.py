@@ -10,6 +10,7 @@ import pytest
 from quincunx.garden import Edit, Garden, GardenError, Op, change, garden_from, garden_text, plain, put, remove
 from quincunx.store import Conflict, Store, StoreError, list_copies
 from quincunx.store.connect import open_checked
+from quincunx.store.copies import copies_folder, keep_copy
 from quincunx.store.schema import APPLICATION_ID, VERSION
 
 
@@ -240,3 +241,33 @@ def test_a_failed_migration_leaves_the_file_as_it_was(tmp_path: Path) -> None:
     with Store.open(path) as store:
         assert plain(store.garden()) == plain(small())
     assert path.read_bytes() == before
+
+
+def test_a_garden_whose_letters_are_damaged_is_told_so_and_pushes_no_copy_out(tmp_path: Path) -> None:
+    """Bytes spoiled inside the text pass the database's own check: the file opens, and what it holds can't be read."""
+    path = tmp_path / "g.quincunx"
+    Store.create(path, small()).close()
+    Store.open(path).close()
+    good = list_copies(path)
+    whole = path.read_bytes()
+    at = whole.index(b'"quincunx/1"')
+    for spoiled in (whole[: at + 2] + b"\xff\xfe" + whole[at + 4 :], whole[:at] + b"}" * 12 + whole[at + 12 :]):
+        path.write_bytes(spoiled)
+        with pytest.raises(StoreError, match="Dated copies"):
+            Store.open(path)
+    assert list_copies(path) == good
+
+
+def test_a_clock_set_back_loses_no_copy_just_made(tmp_path: Path) -> None:
+    path = tmp_path / "g.quincunx"
+    store = Store.create(path, small())
+    folder = copies_folder(path)
+    folder.mkdir(parents=True)
+    for n in range(10):
+        (folder / f"2099-01-{n + 1:02d} 10-00-00-000000.quincunx").write_bytes(b"from a day to come")
+    store.close()
+    kept = keep_copy(path)
+    assert kept is not None
+    assert kept.exists()
+    assert len(list_copies(path)) == 10
+    assert keep_copy(path) is None

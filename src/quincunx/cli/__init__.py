@@ -147,5 +147,6 @@ def _sentences(error: Any) -> list[str]:
     if faults:
         return [f"quincunx: {fault}" for fault in faults]
     if isinstance(error, OSError) and error.strerror:
-        return [f"quincunx: {error.filename or 'a file'}: {error.strerror}."]
+        what = f"{error.filename}" if error.filename else "A file could not be written or read"
+        return [f"quincunx: {what}: {error.strerror}."]
     return [f"quincunx: {error}"]

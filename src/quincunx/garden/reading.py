@@ -108,6 +108,10 @@ def _json(text: str | bytes) -> Any:
             [Fault("", f"The text is not UTF-8 (byte {e.start}). Save it as UTF-8 and try again.")]
         ) from None
     except json.JSONDecodeError as e:
+        if e.doc.strip() and (e.pos >= len(e.doc.rstrip()) or e.msg.startswith("Unterminated string")):
+            line = e.doc.rstrip().count("\n") + 1
+            told = f"The text ends in the middle, in line {line}: it was cut short when it was copied or sent."
+            raise GardenError([Fault("", f"{told} Get the whole file and try again.")]) from None
         raise GardenError(
             [
                 Fault(

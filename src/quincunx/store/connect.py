@@ -66,12 +66,12 @@ def open_checked(
     try:
         con = connect(path)
     except sqlite3.Error as error:
-        raise StoreError(_reason(path, error)) from None
+        raise StoreError(told(path, error)) from None
     try:
         return _check(con, path, backup, migrations)
     except sqlite3.Error as error:
         con.close()
-        raise StoreError(_reason(path, error)) from None
+        raise StoreError(told(path, error)) from None
     except StoreError:
         con.close()
         raise
@@ -98,16 +98,22 @@ def look(path: Path) -> None:
         raise StoreError(f"{path.name} is not a Quincunx file.{hint}")
 
 
-def _reason(path: Path, error: sqlite3.Error) -> str:
-    text = str(error)
+def copy_instead(path: Path) -> str:
+    """Return how a dated copy of a file that can't be read is opened."""
+    return (
+        "A dated copy can be opened instead: “Dated copies” on the start page lists"
+        f" them, or `quincunx open --copies {path.name}`."
+    )
+
+
+def told(path: Path, error: sqlite3.Error) -> str:
+    """Return in one sentence why a file can't be read or written."""
+    text = str(error).partition(" with text ")[0]
     if "locked" in text or "busy" in text:
         return f"{path.name} is being written by another program. Close it there, or try again in a moment."
     if "readonly" in text:
         return f"{path.name} can't be written to. Copy it to a folder of your own and open the copy."
-    return (
-        f"{path.name} is damaged ({text}). A dated copy can be opened instead: “Dated copies” on the start page lists"
-        f" them, or `quincunx open --copies {path.name}`."
-    )
+    return f"{path.name} is damaged ({text}). {copy_instead(path)}"
 
 
 def _check(

@@ -34,20 +34,29 @@ def list_copies(path: Path) -> list[Path]:
 
 
 def keep_copy(path: Path, why: str = "") -> Path | None:
-    """Copy ``path`` with today's date and time; drop all but the newest ten; None if nothing changed since the last."""
+    """Copy ``path`` with today's date and time; drop all but the newest ten; None if a copy holds just that.
+
+    The copy just made stays, whatever its date: a clock that was set back would make it the oldest.
+    """
     folder = copies_folder(path)
     folder.mkdir(parents=True, exist_ok=True)
-    last = next(iter(list_copies(path)), None)
-    if last is not None and not why and _digest(last) == _digest(path):
+    if not why and _is_kept(path):
         return None
     stamp = datetime.now(UTC).strftime("%Y-%m-%d %H-%M-%S-%f")
     target = folder / f"{stamp}{' ' + why if why else ''}.quincunx"
     part = target.with_suffix(".part")
     shutil.copyfile(path, part)
     part.replace(target)
-    for old in list_copies(path)[KEPT:]:
+    for old in [copy for copy in list_copies(path) if copy != target][KEPT - 1 :]:
         old.unlink(missing_ok=True)
     return target
+
+
+def _is_kept(path: Path) -> bool:
+    """Whether one of the copies holds the same bytes."""
+    size = path.stat().st_size
+    alike = [copy for copy in list_copies(path) if copy.stat().st_size == size]
+    return bool(alike) and _digest(path) in {_digest(copy) for copy in alike}
 
 
 def _digest(path: Path) -> bytes:

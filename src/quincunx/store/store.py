@@ -16,7 +16,7 @@ from typing import Self
 from quincunx import __version__
 from quincunx.garden import Edit, Garden, GardenError, Op, apply, garden_text, plain, read_garden
 from quincunx.garden.document import LISTS, WHOLES
-from quincunx.store.connect import create, open_checked
+from quincunx.store.connect import copy_instead, create, open_checked, told
 from quincunx.store.copies import keep_copy
 from quincunx.store.errors import Conflict, StoreError
 from quincunx.store.touch import clash
@@ -89,14 +89,19 @@ class Store:
         """
         path = Path(path)
         con = open_checked(path, lambda p, version: _keep(p, f"before version {version + 1}"))
-        if keep:
-            _keep(path, "")
         store = cls(path, con)
         try:
             store.garden()
         except GardenError as error:
             con.close()
-            raise StoreError(f"{path.name} opens, but what it holds is not a garden: {error}") from error
+            raise StoreError(
+                f"{path.name} opens, but what it holds is not a garden: {str(error).rstrip('.')}. {copy_instead(path)}"
+            ) from error
+        except StoreError:
+            con.close()
+            raise
+        if keep:  # of what can be read: a damaged file must not push its good copies out
+            _keep(path, "")
         return store
 
     def close(self) -> None:
@@ -129,7 +134,7 @@ class Store:
     def garden_of(self, head: str) -> tuple[Garden, int]:
         """Return the garden of another alternative and its revision; :class:`StoreError` if there is none of that name."""
         with self._lock:
-            row = self._con.execute("SELECT at, garden FROM head WHERE name = ?", (head,)).fetchone()
+            row = self._head(head)
             if row is None:
                 raise StoreError(f"There is no alternative called {head!r}. There are: {', '.join(self.heads())}.")
             return read_garden(str(row[1])), int(row[0])
@@ -346,10 +351,18 @@ class Store:
             self._con.execute("ROLLBACK")
 
     def _row(self) -> tuple[int, str]:
-        row = self._con.execute("SELECT at, garden FROM head WHERE name = ?", (self.head,)).fetchone()
+        row = self._head(self.head)
         if row is None:
             raise StoreError(f"The alternative {self.head!r} is no longer in {self.path.name}.")
         return int(row[0]), str(row[1])
+
+    def _head(self, name: str) -> tuple[int, str] | None:
+        """Return the revision and the text of a head; :class:`StoreError` where the file no longer holds its letters."""
+        try:
+            row = self._con.execute("SELECT at, garden FROM head WHERE name = ?", (name,)).fetchone()
+        except sqlite3.Error as error:
+            raise StoreError(told(self.path, error)) from error
+        return None if row is None else (int(row[0]), str(row[1]))
 
     def _at(self) -> int:
         return int(self._con.execute("SELECT at FROM head WHERE name = ?", (self.head,)).fetchone()[0])
