@@ -65,8 +65,8 @@ def test_photos_hold_the_picture_alone_and_are_made_smaller(of: Set) -> None:
         assert OWNER.encode() not in data
 
 
-def test_beside_a_photo_stands_what_is_new_that_year_without_it_and_with_it(of: Set) -> None:
-    found = {year: list(pairs(of, year, album(of, "pegs").of_year(year))) for year in (2027, 2028)}
+def test_beside_a_photo_stands_what_is_new_since_a_year_without_it_and_with_it(of: Set) -> None:
+    found = {year: list(pairs(of, album(of, "pegs").of_year(year))) for year in (2027, 2028)}
     before, second = found[2027]
     assert [c.words for c in before.cells] == ["The plan, 20 June 2026", "As it was, 20 June 2026"]
     assert [c.words for c in second.cells] == [
@@ -80,7 +80,7 @@ def test_beside_a_photo_stands_what_is_new_that_year_without_it_and_with_it(of: 
 
 
 def test_a_photo_of_a_job_stands_beside_the_view_with_it_and_what_was_written_stays_at_home(of: Set) -> None:
-    (_, noted) = pairs(of, 2028, album(of, "all").of_year(2028))
+    (_, noted) = pairs(of, album(of, "all").of_year(2028))
     assert noted.heading == "Shed"
     plan, taken = noted.cells
     assert re.fullmatch(r"The plan, 30 June 2028, from .*, looking [a-z-]+", plan.words)

@@ -23,6 +23,8 @@ from quincunx.works import Job
 
 LONGEST_PX = 1000
 """The longer side of a photo on the page [pixels]: as wide as the page shows one."""
+A_YEAR_DAYS = 366
+"""What was done no longer before a photo than this is new in it [days]."""
 MOST = 80
 """Photos on one page at most, the newest."""
 PEGS, ALL, NONE = "pegs", "all", "none"
@@ -124,25 +126,23 @@ def _wanted(of: Set, which: str) -> Iterator[Photo]:
                 yield Photo(entry.picture, date.fromisoformat(entry.day), words, None, entry.about)
 
 
-def pairs(of: Set, year: int, photos: Sequence[tuple[Photo, str]]) -> Iterator[Pair]:
-    """Yield the photos of a year beside the plan: from a peg what is seen from it, of a job or thing the view with it."""
+def pairs(of: Set, photos: Sequence[tuple[Photo, str]]) -> Iterator[Pair]:
+    """Yield photos beside the plan: from a peg what is seen from it, of a job or thing the view with it."""
     for photo, address in photos:
         day = format_day(photo.on)
         taken = Cell(f"As it was, {day}", f"Photo {'' if photo.peg else 'of '}{photo.words}, taken on {day}.", address)
         if photo.peg is not None:
             true = (photo.peg.bearing_deg + of.timeline.frame.north_offset_deg) % 360
-            yield Pair(
-                f"{capital(photo.words)}, looking {compass_words(true)}", (*_seen(of, photo.peg, photo, year), taken)
-            )
+            yield Pair(f"{capital(photo.words)}, looking {compass_words(true)}", (*_seen(of, photo.peg, photo), taken))
         else:
             yield Pair(photo.words, (*_shown(of, photo), taken))
 
 
-def _seen(of: Set, peg: Peg, photo: Photo, year: int) -> Iterator[Cell]:
-    """Yield what the plan shows from a peg on the photo's day: with and without what is new that year, if it is seen."""
+def _seen(of: Set, peg: Peg, photo: Photo) -> Iterator[Cell]:
+    """Yield what the plan shows from a peg on the photo's day: with and without what is new since a year, if it is seen."""
     scene = of.timeline.at(photo.on)
     look = look_from(peg, scene)
-    for job in _new(of, scene, look, year)[:1]:
+    for job in _new(of, scene, look)[:1]:
         found = _both(of, job.id, photo.on, peg.id)
         if found is not None:
             row = found.rows[0]
@@ -153,20 +153,15 @@ def _seen(of: Set, peg: Peg, photo: Photo, year: int) -> Iterator[Cell]:
     yield Cell(words, f"{words}: what would be seen {photo.words}.", _address(panel(look, of)))
 
 
-def _new(of: Set, scene: Scene, look: Outlook, year: int) -> list[Job]:
-    """Return the jobs of a year that are done by a scene's day and of which something is seen, most of it first."""
+def _new(of: Set, scene: Scene, look: Outlook) -> list[Job]:
+    """Return the jobs done in the year before a scene's day of which something is seen, most of it first."""
     shares = dict((*look.besides, *look.shares))
     rows = []
     for job in of.garden.jobs:
-        if not job.start:
+        if not job.start or not 0 <= (scene.on - ready_on(of, job)).days <= A_YEAR_DAYS:
             continue
-        ready = ready_on(of, job)
         seen = sum(shares.get(owner, 0.0) for owner in {t.partition("/")[0] for t in job.does})
-        if (
-            ready <= scene.on
-            and (ready.year == year or (ready.month == 1 and ready.year == year + 1))
-            and seen >= LEAST_SEEN
-        ):
+        if seen >= LEAST_SEEN:
             rows.append((-seen, job.id, job))
     return [job for *_, job in sorted(rows, key=lambda row: row[:2])]
 

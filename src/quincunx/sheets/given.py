@@ -130,7 +130,7 @@ def _plans(of: Set, taken: Album) -> Iterator[str]:
 
 def _photos(of: Set, year: int, taken: Album) -> str:
     """Return the photos of a year, each beside what the plan shows from there; nothing if there are none."""
-    found = list(pairs(of, year, taken.of_year(year)))
+    found = list(pairs(of, taken.of_year(year)))
     if not found:
         return ""
     rows = "".join(

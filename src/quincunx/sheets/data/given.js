@@ -13,4 +13,6 @@
   input.addEventListener('input', () => show(Number(input.value)));
   ticks.forEach((tick, i) => tick.addEventListener('click', () => show(i)));
   show(years.length - 1);
+  // On paper nothing can be unfolded.
+  addEventListener('beforeprint', () => document.querySelectorAll('details').forEach((one) => { one.open = true; }));
 })();
