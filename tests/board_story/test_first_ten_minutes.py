@@ -90,6 +90,7 @@ def test_from_an_empty_page_to_a_judged_hedge_and_back_after_a_restart(
     assert things(file) == ["house"]
 
     program.kill()
+    expect(shown.get_by_text("what you change now is not kept")).to_be_visible()
     again = page(program.start(file, warm=True))
     c = board_of(again)
     c.sheet.wait_for()

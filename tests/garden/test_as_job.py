@@ -9,7 +9,7 @@ import pytest
 from quincunx.garden import Garden, garden_from, timeline
 from quincunx.garden.as_job import as_job, months_for, without_job
 from quincunx.garden.costing import costed
-from quincunx.garden.edits import apply
+from quincunx.garden.edits import apply, put
 
 WALL: dict[str, Any] = {"kind": "wall", "id": "wall-1", "line": [[1, 1], [6, 1]], "there_from": "2028-04"}
 HEDGE: dict[str, Any] = {
@@ -106,3 +106,18 @@ def test_a_second_job_of_its_kind_has_a_name_of_its_own() -> None:
     edit = as_job(garden, ("wall-1",))
     assert edit is not None
     assert [j.name for j in apply(garden, edit)[0].jobs] == ["Put in the wall", "Put in wall 1"]
+
+
+def test_a_gate_waits_for_the_job_that_builds_its_wall() -> None:
+    garden = plot({"id": "walls", "name": "Build it", "does": ["wall-1"], "start": "2028-04"})
+    gate: dict[str, Any] = {"kind": "gate", "id": "gate-1", "at": [3, 1.02], "along_deg": 90, "there_from": "2027-02"}
+    far: dict[str, Any] = {"kind": "gate", "id": "gate-2", "at": [3, 5], "along_deg": 90, "there_from": "2027-02"}
+    for one in (gate, far):
+        garden = apply(garden, put("features", one))[0]
+    waits = {}
+    for name in ("gate-1", "gate-2"):
+        edit = as_job(garden, (name,))
+        assert edit is not None
+        job = apply(garden, edit)[0].jobs[-1]
+        waits[name] = ([a.job for a in job.after], str(job.start))
+    assert waits == {"gate-1": (["walls"], "2028-05"), "gate-2": ([], "2027-02")}

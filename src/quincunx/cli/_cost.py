@@ -44,8 +44,12 @@ def command(file: Path, job_id: str | None, take: bool, thing: str | None, as_js
         compare(garden, thing, as_json=as_json)
         return
     jobs = [j for j in garden.jobs if job_id in (None, j.id)]
+    if not garden.jobs:
+        raise click.ClickException(
+            "No job is written yet, so there is nothing to work out. On the board: Make it a job."
+        )
     if not jobs:
-        there = ", ".join(j.id for j in garden.jobs) or "none yet"
+        there = ", ".join(j.id for j in garden.jobs)
         raise click.ClickException(f"There is no job {job_id!r}. There are: {there}.")
     if take and job_id is None:
         raise click.UsageError("--take needs --job: say which job's sums and hours go into the plan.")

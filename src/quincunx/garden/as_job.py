@@ -10,11 +10,15 @@ from quincunx.garden.costing import costed, take_edit
 from quincunx.garden.document import Garden
 from quincunx.garden.edits import Edit, Op, apply, free_id
 from quincunx.garden.through_time import timeline
-from quincunx.units import capital, month_index
+from quincunx.units import capital, month_from_index, month_index
+from quincunx.works import Job
 
 FIRST_MONTH, FIRST_MONTH_SOUTH = 3, 9
 """March, south of the equator September: bare roots still sleep and the ground can be dug (common practice, no source)."""
 START = "start"
+OPENINGS = "openings"
+IN_WALL_M = 0.3
+"""So near to the line of a wall an opening stands in it [m]."""
 MOST_NAMED = 2
 MOST_MONTHS = 24
 ROUNDING_H = 0.05
@@ -36,12 +40,15 @@ def as_job(garden: Garden, ids: Sequence[str]) -> Edit | None:
     if not things:
         return None
     months = sorted(str(f.there_from) for f in things if f.there_from)
-    job = {
+    waits = _waits_for(garden, things)
+    job: dict[str, Any] = {
         "id": free_id(f"put-in-{things[0].id}"[:60], {j.id for j in garden.jobs}),
         "name": _name(things, {j.name for j in garden.jobs}),
         "does": [f.id for f in things],
-        "start": months[0] if months else _spring(garden),
+        "start": max([months[0] if months else _spring(garden), *(_following(j) for j in waits if j.start)]),
     }
+    if waits:
+        job["after"] = [{"job": j.id} for j in waits]
     freed = tuple(Op(do="change", part="features", id=f.id, value={"there_from": None}) for f in things if f.there_from)
     edit = Edit(
         label=f"Make a job: {job['name']}", ops=(*freed, Op(do="put", part="jobs", id=str(job["id"]), value=job))
@@ -55,6 +62,25 @@ def as_job(garden: Garden, ids: Sequence[str]) -> Edit | None:
     return edit.model_copy(
         update={"ops": (*freed, Op(do="put", part="jobs", id=str(job["id"]), value={**job, **worked_out}))}
     )
+
+
+def _following(job: Job) -> str:
+    """Return the month after a job's last."""
+    return month_from_index(month_index(str(job.start)) + job.months)
+
+
+def _waits_for(garden: Garden, things: Sequence[Feature]) -> tuple[Job, ...]:
+    """Return the jobs that build what an opening among ``things`` stands in: a gate hangs in a fence that is there."""
+    import shapely
+
+    spots = [shapely.Point(f.at) for f in things if f.group == OPENINGS and hasattr(f, "at")]
+    if not spots:
+        return ()
+    lines = {
+        f.id: [shapely.LineString(points) for points in f.lines().values() if len(points) > 1] for f in garden.features
+    }
+    built = {j.id: [line for target in j.does for line in lines.get(target.partition("/")[0], ())] for j in garden.jobs}
+    return tuple(j for j in garden.jobs if any(w.dwithin(s, IN_WALL_M) for w in built[j.id] for s in spots))
 
 
 def months_for(garden: Garden, start: str, hours: float) -> int:

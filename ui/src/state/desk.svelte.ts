@@ -20,6 +20,8 @@ export class Desk {
   notices = $state.raw<Notice[]>([]);
   asked = $state.raw<Asked | null>(null);
   progress = $state.raw<{ what: string; share: number } | null>(null);
+  /** The program has not answered for some seconds. */
+  away = $state(false);
   private next = 1;
 
   constructor() {

@@ -5,14 +5,12 @@ import { readable } from '../lib/words/together';
 import type { Board } from './board.svelte';
 import type { Plan } from './plan.svelte';
 
+/** So long may the line be down before it is said: a short sleep of the machine needs no word [ms]. */
+const AWAY_MS = 3000;
+
 export function listen(board: Board, plan: Plan): () => void {
-  const source = new EventSource('/api/events');
-  const on = (name: string, run: (data: Record<string, unknown>) => void): void => {
-    source.addEventListener(name, (event) => {
-      const text = (event as MessageEvent<string>).data;
-      run(text ? readable(JSON.parse(text) as Record<string, unknown>) : {});
-    });
-  };
+  const heard = new Map<string, (data: Record<string, unknown>) => void>();
+  const on = (name: string, run: (data: Record<string, unknown>) => void): void => void heard.set(name, run);
   on('revision', ({ revision }) => {
     if (board.garden && typeof revision === 'number' && revision > board.garden.revision) void board.try(() => board.refresh());
   });
@@ -30,5 +28,40 @@ export function listen(board: Board, plan: Plan): () => void {
     const done = typeof share !== 'number' || share >= 1;
     board.desk.progress = done ? null : { what: String(what ?? ''), share };
   });
-  return () => source.close();
+  return kept(heard, board);
+}
+
+/** Keeps the line to the program open; says so while it is down, and looks again at the garden once it is up. */
+function kept(heard: ReadonlyMap<string, (data: Record<string, unknown>) => void>, board: Board): () => void {
+  let source: EventSource | undefined;
+  let doubt: ReturnType<typeof setTimeout> | undefined;
+  let again: ReturnType<typeof setTimeout> | undefined;
+  function open(): void {
+    source = new EventSource('/api/events');
+    source.onopen = () => {
+      clearTimeout(doubt);
+      doubt = undefined;
+      if (!board.desk.away) return;
+      board.desk.away = false;
+      void board.try(() => board.refresh());
+    };
+    source.onerror = () => {
+      doubt ??= setTimeout(() => (board.desk.away = true), AWAY_MS);
+      if (source?.readyState !== EventSource.CLOSED) return;
+      clearTimeout(again);
+      again = setTimeout(open, AWAY_MS);
+    };
+    for (const [name, run] of heard) {
+      source.addEventListener(name, (event) => {
+        const text = (event as MessageEvent<string>).data;
+        run(text ? readable(JSON.parse(text) as Record<string, unknown>) : {});
+      });
+    }
+  }
+  open();
+  return () => {
+    clearTimeout(doubt);
+    clearTimeout(again);
+    source?.close();
+  };
 }
