@@ -22,7 +22,7 @@ from quincunx.sheets._outdoors import (
     waiting,
 )
 from quincunx.survey import two_tapes
-from tests.sheets.outdoors import SHED, demo, job, plot, set_for
+from tests.sheets.outdoors import SHED, demo, job, plot, said, set_for
 
 
 def spots(stood: Stood) -> list[tuple[float, float]]:
@@ -185,3 +185,35 @@ def test_the_month_and_year_are_the_first_with_something_to_do() -> None:
 def test_lengths_are_at_the_tapes_marks_and_stay_in_one_line() -> None:
     assert tape(demo("kettle-hill"), 3.81) == "12'\N{NO-BREAK SPACE}6\""
     assert tape(demo("ropewalk"), 3.81) == "3.810\N{NO-BREAK SPACE}m"
+
+
+def test_more_points_than_a_day_holds_come_in_parts_and_none_is_left_out() -> None:
+    of = demo("kettle-hill")
+    beds = next(j for j in of.garden.jobs if j.id == "veg-beds")
+    first = planned(of, beds)
+    assert len(first.counts) == 2
+    assert max(first.counts) <= 24
+    second = planned(of, beds, part=1)
+    owners = {m.owner for part in (first, second) for m in part.marks.values()}
+    assert owners == set(first.stood)
+    assert {m.owner for m in first.marks.values()}.isdisjoint(m.owner for m in second.marks.values())
+    assert min(second.numbers.values()) == first.counts[0] + 1
+    from quincunx.sheets.setting_out import pages_for
+
+    titles = [p.title for p in pages_for(of, [beds])]
+    assert titles == [f"Build the vegetable beds, part {n} of 2" for n in (1, 2)]
+    depth = [said(p).count("Path from the barn: in all") for p in pages_for(of, [beds])]
+    assert depth == [0, 1]
+
+
+def test_what_lives_for_a_year_is_set_in_its_season_on_every_page() -> None:
+    from quincunx.sheets.saturday import page_of
+
+    of = demo("kettle-hill")
+    beds = next(j for j in of.garden.jobs if j.id == "veg-beds")
+    told = said(page_of(of, str(beds.start), [beds]))
+    assert (
+        "5 × tomato (Solanum lycopersicum), seed or young plants, 2' 0\" apart, each year from 2029 in May or June"
+        in told
+    )
+    assert "bare root or plug" not in told

@@ -125,3 +125,23 @@ def test_a_place_held_open_asks_for_the_care_of_all_that_it_may_become() -> None
     assert "for all it may be: open slats on posts or a solid roof" in caution.own
     assert caution.general == DIGGING
     assert any(c.general.startswith("Work overhead") for c in cautions(of, made(of, shelter), hurts=True))
+
+
+def test_a_line_under_the_middle_of_a_hedge_is_named_though_both_its_ends_are_far() -> None:
+    hedge = {"kind": "hedge", "id": "green", "name": "Green", "line": [[2, 8], [18, 8]], "spacing": 0.5}
+    across = {**PIPE, "line": [[10, 0], [10, 15]]}
+    of = set_for(plot(across, hedge, jobs=[job("green")]), noticed=True)
+    told = [c.words for c in cautions(of, planned(of, of.garden.jobs[0]))]
+    (near,) = (words for words in told if "Drawn near" in words)
+    assert "Gas line (gas)" in near
+    fenced = {"kind": "fence", "id": "screen", "name": "Screen", "line": [[2, 8], [18, 8]]}
+    of = set_for(plot({**across, "carries": "water"}, fenced, jobs=[job("screen")]))
+    (near,) = (c.own for c in cautions(of, planned(of, of.garden.jobs[0])) if "Drawn near" in c.own)
+    assert "Gas line (water) crosses it" in near
+
+
+def test_what_several_cautions_share_is_said_once_on_a_jobs_own_page() -> None:
+    from quincunx.sheets._care import Caution, _once
+
+    both = _once([Caution(LOCATE, "A is near B."), Caution(LOCATE, "C is near D."), Caution(own="E.")])
+    assert [c.words for c in both] == [f"A is near B. C is near D. {LOCATE}", "E."]

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 import shapely
 
 from quincunx.build.prices import Bought
-from quincunx.garden.safety import LOCATE, looked_up
+from quincunx.garden.safety import LOCATE, dug_ground, looked_up
 from quincunx.review._looked_up import REMEDY
 from quincunx.scene import Stood
 from quincunx.shapes import AreaWork, FrameWork, KitWork, LineWork, Severity, Work
@@ -25,6 +25,8 @@ OVERHEAD_M = 2.0
 """Work above this is done from a ladder [m] (common practice, no source)."""
 NEAR_FOOD_M = 1.5
 """Treated timber no farther than this from what is planted deserves a thought [m] (common practice, no source)."""
+CROSSES_M = 0.05
+"""A line no farther than this from what is dug lies in it [m]."""
 TREATED = ("timber", "boards", "board", "sleeper", "pickets", "hurdles")
 HEAVY_KG = 25.0
 """One piece heavier than this is for two (the filter for lifting at knuckle height of HSE leaflet INDG143; from memory) [kg].
@@ -96,10 +98,20 @@ def _hurting(of: Set, plan: Made) -> list[Caution]:
 
 def first_cautions(of: Set, plan: Made, most: int) -> list[Block]:
     """Return the gravest cautions of a job for its own page in one box; where there are more, the last line says where."""
-    care = [c.words for c in cautions(of, plan)]
+    care = [c.words for c in _once(cautions(of, plan))]
     if len(care) > most:
         care = [*care[: most - 1], MORE]
     return [{"t": "caution", "s": "\n".join(care)}] if care else []
+
+
+def _once(every: Sequence[Caution]) -> list[Caution]:
+    """Return the cautions with what several share said once, after or before what is so of each."""
+    shared: dict[str, list[str]] = {}
+    for one in every:
+        if one.general:
+            shared.setdefault(one.general, []).append(one.own)
+    out = [Caution(c.general, " ".join(w for w in shared[c.general] if w)) if c.general else c for c in every]
+    return list(dict.fromkeys(out))
 
 
 def _with_choices(of: Set, plan: Made) -> tuple[Made, list[Caution]]:
@@ -139,12 +151,15 @@ def _lines(of: Set, plan: Made) -> Iterator[Caution]:
     digs = [w for w in _works(plan) if not isinstance(w, KitWork)]
     if not digs:
         return
-    places = [shapely.points(m.at) for m in plan.marks.values()]
+    dug = [shape for work in digs for shape in dug_ground(work)]
+    dug += [shapely.points(at) for s in plan.stood.values() for p in s.plants for at in p.at]
+    dug += [shapely.points(m.at) for m in plan.marks.values()]
     near = []
     for line in plan.before.buried:
-        far = min((line.line.distance(p) for p in places), default=NEAR_LINE_M + 1)
+        far = min((line.line.distance(shape) for shape in dug), default=NEAR_LINE_M + 1)
         if far <= NEAR_LINE_M:
-            near.append(f"{of.words.the(line.owner)} ({line.carries}) about {format_length(far, of.garden.style)} away")
+            where = "crosses it" if far < CROSSES_M else f"about {format_length(far, of.garden.style)} away"
+            near.append(f"{of.words.the(line.owner)} ({line.carries}) {where}")
     yield Caution(DIGGING, f"Drawn near: {'; '.join(near)}." if near else "")
 
 

@@ -59,9 +59,13 @@ class Made:
     stood: dict[str, Stood]
     marks: dict[str, Mark]
     before: Scene
+    part: int = 0
+    """Which part of its points this is, where there are more than can be set in a day."""
+    counts: tuple[int, ...] = (0,)
+    """How many points each part has."""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Planned(Made):
     """One job as it is set out: what it makes, its points in order, the ground before it."""
 
@@ -198,8 +202,11 @@ def dated(of: Set) -> Set:
     return replace(of, garden=garden, timeline=timeline(garden))
 
 
-def made(of: Set, job: Job) -> Made:
-    """Return what ``job`` makes, before anything of it stands; of a job without a month at the plan's start."""
+def made(of: Set, job: Job, part: int = 0) -> Made:
+    """Return what ``job`` makes, before anything of it stands; of a job without a month at the plan's start.
+
+    It has the points of one ``part``: of a job with more than can be set in a day, things stay together.
+    """
     of = of if job.start else dated(of)
     start, ready = _start(of, job), ready_on(of, job)
     owners = tuple(dict.fromkeys(t.partition("/")[0] for t in job.does))
@@ -209,29 +216,48 @@ def made(of: Set, job: Job) -> Made:
         if feature is not None:
             stood[owner] = of.timeline.stood(feature, ready)
     called = {o: of.words.name(o) if len(stood) > 1 else "" for o in stood}
-    marks = {m.id: m for m in _spread(marks_of(o, called[o], s, of.timeline.feature(o)) for o, s in stood.items())}
-    return Made(job, owners, stood, marks, of.timeline.at(first_day(start)))
+    parts = _parts(_spread(marks_of(o, called[o], s, of.timeline.feature(o)) for o, s in stood.items()))
+    marks = {m.id: m for m in parts[part]}
+    return Made(job, owners, stood, marks, of.timeline.at(first_day(start)), part, tuple(map(len, parts)))
 
 
-def planned(of: Set, job: Job, base: Base | None = None) -> Planned:
+def planned(of: Set, job: Job, base: Base | None = None, part: int = 0) -> Planned:
     """Work out how ``job`` is set out, before anything of it stands; a job without a month at the plan's start."""
-    what, base = made(of, job), base or base_of(of)
+    what, base = made(of, job, part), base or base_of(of)
     marks = what.marks
     found, through = _set(of, marks, base, obstacles(what.before, what.owners))
-    numbers = {p.id: n for n, p in enumerate(found.points, 1)}
+    first = sum(what.counts[:part]) + 1
+    numbers = {p.id: n for n, p in enumerate(found.points, first)}
     later = (m for m in marks if m not in numbers)  # what can't be set is counted after what can
     marks = {
-        m: marks[m].numbered(n) for m, n in (numbers | {m: n for n, m in enumerate(later, len(numbers) + 1)}).items()
+        m: marks[m].numbered(n)
+        for m, n in (numbers | {m: n for n, m in enumerate(later, first + len(numbers))}).items()
     }
-    return Planned(job, what.owners, what.stood, marks, what.before, found, numbers, base, through)
+    return Planned(
+        job, what.owners, what.stood, marks, what.before, part, what.counts, found=found, numbers=numbers, base=base,
+        through=through,
+    )  # fmt: skip
 
 
-def _spread(groups: Iterator[list[Mark]]) -> list[Mark]:
-    """Return the marks of all the features, those in one place only once, no more than can be set in a day."""
+def _spread(groups: Iterator[list[Mark]]) -> list[list[Mark]]:
+    """Return the marks of each feature, those in one place only once."""
     kept: list[Mark] = []
+    out: list[list[Mark]] = []
     for group in groups:
-        kept += [m for m in group if all(math.dist(m.at, k.at) > 0.15 for k in kept)]
-    return kept[:MOST_MARKS]
+        out.append([m for m in group if all(math.dist(m.at, k.at) > 0.15 for k in kept)])
+        kept += out[-1]
+    return out
+
+
+def _parts(groups: list[list[Mark]]) -> list[list[Mark]]:
+    """Return marks in parts of no more than can be set in a day, those of one thing together if they fit."""
+    parts: list[list[Mark]] = [[]]
+    for group in groups:
+        if parts[-1] and len(parts[-1]) + len(group) > MOST_MARKS:
+            parts.append([])
+        parts[-1] += group[:MOST_MARKS]
+        parts += [group[k : k + MOST_MARKS] for k in range(MOST_MARKS, len(group), MOST_MARKS)]
+    return parts
 
 
 def set_points(

@@ -170,7 +170,10 @@ def _planned(of: Set, one: Trial, base: Base) -> tuple[Planned, Easy | None]:
     feature = of.timeline.feature(one.owner)
     stood = {} if feature is None else {one.owner: of.timeline.stood(feature, one.scene.on)}
     job = Job(id="canes", name="Canes")
-    return Planned(job, (one.owner,), stood, marks, before, found, numbers, base, through), easy
+    plan = Planned(
+        job, (one.owner,), stood, marks, before, found=found, numbers=numbers, base=base, through=through
+    )  # fmt: skip
+    return plan, easy
 
 
 def _table(of: Set, one: Trial, plan: Planned, easy: Easy | None) -> Block:

@@ -10,6 +10,7 @@ from typing import Any
 
 from quincunx.grow.plantings import Planting, planting
 from quincunx.grow.windows import planting_job, window
+from quincunx.plants.catalogue import Plant
 from quincunx.plants.growth import mature_height, mature_spread
 from quincunx.shapes import XY, PathFigure, PlantWork, TextFigure
 from quincunx.sheets._set import Set, north_arrow
@@ -198,7 +199,7 @@ def _row(of: Set, line: Line) -> list[Any]:
         right = window(plant, stock, of.timeline.frame)
         season = ", ".join(MONTHS[m - 1][:3] for m in right.months)
         if plant.annual:
-            stock, when = "seed or young plants", f"each year from {_first_year(line.month, right.months)}"
+            stock, when = stock_words(plant, stock), each_year(of, plant, stock, line.month)
         elif line.month % 12 + 1 not in right.months:
             season = f"out of season: better {season}"
     apart = format_length(standing.spacing_m, style) if standing.spacing_m else ""
@@ -206,6 +207,17 @@ def _row(of: Set, line: Line) -> list[Any]:
         {"s": str(line.number), "bold": True}, name, of.words.name(line.one.owner), str(line.count), apart, stock, size,
         order, when, season,
     ]  # fmt: skip
+
+
+def stock_words(plant: Plant, stock: str) -> str:
+    """Return as what a plant is bought: what lives for a year as seed or young plants."""
+    return "seed or young plants" if plant.annual else stock
+
+
+def each_year(of: Set, plant: Plant, stock: str, month: int) -> str:
+    """Return in which years and months a plant that lives for a year is set, in ground that is ready in ``month``."""
+    right = window(plant, stock, of.timeline.frame).months
+    return f"each year from {_first_year(month, right)}"
 
 
 def _months(first: int, last: int) -> str:

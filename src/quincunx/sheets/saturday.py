@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from quincunx.plants.catalogue import find_plant
+from quincunx.grow.windows import window
+from quincunx.plants.catalogue import Plant, find_plant
 from quincunx.shapes import PlantWork
 from quincunx.sheets._care import COVERS, first_cautions
 from quincunx.sheets._first_ground import first_ground
@@ -14,8 +15,9 @@ from quincunx.sheets._plant_rows import parted_rows
 from quincunx.sheets._set import Set
 from quincunx.sheets._tables import diagonals_table, first_check, stakes_words, ties_table, used_stakes
 from quincunx.sheets.book import Block, Page
+from quincunx.sheets.planting import each_year, stock_words
 from quincunx.units import format_hours, format_length, format_money
-from quincunx.units.dates import format_month
+from quincunx.units.dates import MONTHS, format_month, month_index
 from quincunx.works import Job
 
 ID = "saturday"
@@ -100,7 +102,7 @@ def _where(of: Set, plan: Planned, size: float) -> list[Block]:
     if first:
         blocks.append({"t": "text", "s": first})
     blocks.append(ties_table(of, plan, size - (1.5 if size > 10 else 0), MOST_POINTS, how_sure=False))
-    more = len(plan.found.points) - MOST_POINTS + len(plan.found.unreachable)
+    more = sum(plan.counts) - MOST_POINTS
     words = stakes_words(plan.base, used_stakes(plan))
     if more > 0:
         words += f" {more} more point{'s' if more > 1 else ''} on the setting-out sheet."
@@ -175,6 +177,14 @@ def planted(of: Set, plan: Planned) -> list[tuple[str, str]]:
         plant = find_plant(plant_id, own)
         called = plant_id if plant is None else plant.name + (f" ({plant.botanical})" if plant.botanical else "")
         apart = f", {format_length(spacing, of.garden.style)} apart" if spacing else ""
-        what = f"{count} × {called}, {stock}{apart}"
+        as_, when = (stock, "") if plant is None or not plant.annual else _each_year(of, plan, plant, stock)
+        what = f"{count} × {called}, {as_}{apart}{when}"
         out.append((what, f"{what}: {_short(', '.join(where), 80)}"))
     return out
+
+
+def _each_year(of: Set, plan: Planned, plant: Plant, stock: str) -> tuple[str, str]:
+    """Return as what a plant that lives for a year is bought, and from when it is set each year, as the schedule says it."""
+    months = [MONTHS[m - 1] for m in window(plant, stock, of.timeline.frame).months]
+    ready = month_index(str(plan.job.start or f"{of.timeline.years[0]:04d}-01")) + plan.job.months - 1
+    return stock_words(plant, stock), f", {each_year(of, plant, stock, ready)} in {' or '.join(months)}"

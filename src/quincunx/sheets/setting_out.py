@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from quincunx.sheets._care import COVERS, first_cautions
 from quincunx.sheets._outdoors import Planned, base_of, planned, this_year
@@ -38,9 +39,10 @@ def pages_for(of: Set, jobs: Sequence[Job]) -> Iterator[Page]:
     """Yield a page for each of some jobs, if anything of it can be set."""
     base = base_of(of)
     for job in jobs:
-        plan = planned(of, job, base)
-        if plan.found.points:
-            yield _page(of, plan)
+        first = planned(of, job, base)
+        for plan in (first, *(planned(of, job, base, part) for part in range(1, len(first.counts)))):
+            if plan.found.points:
+                yield _page(of, plan)
 
 
 def _page(of: Set, plan: Planned) -> Page:
@@ -57,8 +59,9 @@ def _page(of: Set, plan: Planned) -> Page:
         *_after(of, plan, few=few),
     ]
     month = format_month(str(plan.job.start))
+    part = f", part {plan.part + 1} of {len(plan.counts)}" if len(plan.counts) > 1 else ""
     return Page(
-        plan.job.name,
+        f"{plan.job.name}{part}",
         tuple(blocks),
         of.paper.size_mm,
         f"setting out · {month} · {scale.said}",
@@ -95,10 +98,21 @@ def _before(of: Set, plan: Planned) -> list[Block]:
     return [{"t": "text", "s": first}, *blocks] if first else blocks
 
 
+def _of_part(plan: Planned) -> Planned:
+    """Return the job with only the things whose points this part has."""
+    if len(plan.counts) == 1:
+        return plan
+    marked = {m.owner for m in plan.marks.values()}
+    return replace(plan, stood={o: s for o, s in plan.stood.items() if o in marked})
+
+
 def _after(of: Set, plan: Planned, *, few: bool) -> list[Block]:
     """Return the checks between the points, what couldn't be set, the cautions and what the page doesn't cover."""
     blocks: list[Block] = []
-    between = [*shaping(of, plan), *(f"Point {plan.numbers[i]}: {words}" for i, words in heights(of, plan).items())]
+    between = [
+        *shaping(of, _of_part(plan)),
+        *(f"Point {plan.numbers[i]}: {words}" for i, words in heights(of, plan).items()),
+    ]
     if between:
         blocks += [
             {"t": "heading", "s": "Between the points"},
