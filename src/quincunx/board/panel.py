@@ -259,7 +259,8 @@ class Panel:
             elif what == "gone":
                 missed |= doing.pop(one)
             elif of == token:
-                self._hear(one, what, more, at, then, musts, doing[one], ear)
+                touched, same, judged = more
+                self._hear(one, (touched, same, judged), at, then, musts, doing[one], ear)
         for one, left in doing.items():  # the try no longer counts
             one.say("leave")
             missed |= left
@@ -274,28 +275,28 @@ class Panel:
     def _hear(
         self,
         one: Panelist,
-        what: str,
-        more: list[Any],
+        found: tuple[Sequence[str], Sequence[Cell], Sequence[tuple[Cell, Known]]],
         at: Standing,
         then: Standing,
         musts: dict[str, Intent],
         todo: set[Cell],
         ear: Ear,
     ) -> None:
-        if what == "touched":
-            ear.touch(musts[more[0]])
-        elif what == "same":
-            for cell in more[0]:
-                known = self._known(musts[cell[0]], cell[1], at)
-                if known is not None:
-                    todo.discard(cell)
-                    ear.stays(musts[cell[0]], cell[1], known)
-        elif what == "judged":
-            cell, known = more
-            known = self._verdicts.keep(musts[cell[0]], cell[1], then, known)
+        """Pass on what one found: the musts touched, what stays, and fresh verdicts."""
+        touched, same, judged = found
+        for name in touched:
+            ear.touch(musts[name])
+        for name, year in same:
+            known = self._known(musts[name], year, at)
+            if known is not None:
+                todo.discard((name, year))
+                ear.stays(musts[name], year, known)
+        for cell, told in judged:
+            must, year = musts[cell[0]], cell[1]
+            known = self._verdicts.keep(must, year, then, told)
             one.learns(known)
             todo.discard(cell)
-            ear.judged(musts[cell[0]], cell[1], known)
+            ear.judged(must, year, known)
 
     def close(self) -> None:
         """End all."""

@@ -10,6 +10,7 @@ import gc
 import os
 import signal
 import sys
+import time
 from collections import deque
 from collections.abc import Iterator
 from contextlib import AbstractContextManager, nullcontext
@@ -33,6 +34,8 @@ AFTER = 5
 
 PAUSE_S = 0.3
 """After a try nothing is looked ahead for as long as this: what is dragged is mostly dragged on [s]."""
+GATHER_S = 0.01
+"""What becomes known of a try is told so often, together: each message has somebody read it meanwhile [s]."""
 SELDOM = (100_000, 20, 100)
 """What is no longer used is looked for so seldom while anybody waits (:func:`gc.set_threshold`)."""
 
@@ -80,7 +83,11 @@ class Hearing:
     def __init__(self, token: int, inbox: Inbox, out: IO[bytes]) -> None:
         """Answer to the try called ``token``."""
         self._token, self._inbox, self._out = token, inbox, out
-        self.same: list[Cell] = []
+        self._touched: dict[str, None] = {}
+        self._touches = set[str]()
+        self._same: list[Cell] = []
+        self._judged: list[tuple[Cell, Known]] = []
+        self._told = 0.0
 
     def left(self) -> bool:
         """Return whether the board said something else meanwhile."""
@@ -91,28 +98,34 @@ class Hearing:
         return nullcontext()
 
     def touch(self, must: Intent) -> None:
-        """Say that a must is touched."""
-        self.tell("touched", must.id)
+        """Note that a must is touched."""
+        if must.id not in self._touches:
+            self._touches.add(must.id)
+            self._touched[must.id] = None
 
     def stays(self, must: Intent, year: int, known: Known) -> None:
         """Note that a verdict stays."""
         del known
-        self.same.append((must.id, year))
+        self._same.append((must.id, year))
 
     def judged(self, must: Intent, year: int, known: Known) -> None:
-        """Say a fresh verdict."""
-        self.tell_same()
-        self.tell("judged", (must.id, year), known)
+        """Say a fresh verdict: the first one at once, others together."""
+        self._judged.append(((must.id, year), known))
+        if time.monotonic() - self._told > GATHER_S:
+            self._tell()
 
-    def tell_same(self) -> None:
-        """Say what stays, together."""
-        if self.same:
-            self.tell("same", tuple(self.same))
-            self.same.clear()
+    def done(self) -> None:
+        """Say what has not been said yet, and that this was all."""
+        self._tell()
+        send(self._out, ("done", self._token))
 
-    def tell(self, what: str, *more: Any) -> None:
-        """Say something about the try."""
-        send(self._out, (what, self._token, *more))
+    def _tell(self) -> None:
+        """Say what is touched, what stays and what has been judged, since this was said last."""
+        if self._touched or self._same or self._judged:
+            send(self._out, ("found", self._token, tuple(self._touched), tuple(self._same), tuple(self._judged)))
+        for said in (self._touched, self._same, self._judged):
+            said.clear()
+        self._told = time.monotonic()
 
 
 class Panelist:
@@ -195,8 +208,7 @@ class Panelist:
         hearing = Hearing(token, self._inbox, self._out)
         todo = [(self._musts[name], year) for name, year in cells]
         judge_try(self._verdicts, self._at, self._then, todo, differed, hearing)
-        hearing.tell_same()
-        hearing.tell("done")
+        hearing.done()
         self._inbox.wait(PAUSE_S)
 
     def _tidy(self) -> None:
