@@ -21,8 +21,8 @@ if TYPE_CHECKING:
     from quincunx.board.panel import Panel
     from quincunx.board.session import Session
 
-TELL_S = 0.15
-"""What has been judged since is told so often [s]."""
+FIRST_S, TELL_S = 0.15, 0.25
+"""What has been judged so far is told first after so long, then so often: whatever is told the page draws, on the same processors [s]."""
 
 DWELL_S = 0.1
 """A try that is being judged when a newer one comes is given so long from its beginning to tell something [s]."""
@@ -36,15 +36,15 @@ class News:
     def __init__(self) -> None:
         """Begin with nothing told."""
         self.of: set[str] = set()
-        self._told = 0.0
+        self._due = time.monotonic() + FIRST_S
 
     def is_due(self) -> bool:
-        """Return whether it is time to tell: at once the first time, then every so often."""
-        return time.monotonic() - self._told > TELL_S
+        """Return whether it is time to tell."""
+        return time.monotonic() > self._due
 
     def taken(self) -> set[str]:
         """Return the musts, which count as told."""
-        self._told = time.monotonic()
+        self._due = time.monotonic() + TELL_S
         of, self.of = self.of, set()
         return of
 

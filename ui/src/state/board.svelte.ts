@@ -11,6 +11,8 @@ import type { Desk } from './desk.svelte';
 const METRIC: Writing = { units: 'metric', decimal_mark: '.', currency: 'EUR', paper: 'A4' };
 /** The month at whose end a year is judged, north and south of the equator. */
 const IN_LEAF = { north: 8, south: 2 };
+/** Verdicts that are not all yet are held back so long [ms]. */
+const HOLD_MS = 150;
 
 export function inLeaf(garden: GardenReply['garden']): number {
   const place = (garden['site'] as { place?: { latitude_deg?: number } | null } | undefined)?.place;
@@ -45,8 +47,11 @@ export class Board {
   year = $state(0);
   month = $state(IN_LEAF.north);
   chosen = $state.raw<readonly string[]>([]);
-  /** Verdicts of a drag under way, by must. */
+  /** Verdicts of a drag under way, by must, as they are shown. */
   fresh = $state.raw<ReadonlyMap<string, VerdictCell[]>>(new Map());
+  /** The newest of them, where not shown yet. */
+  private newest: ReadonlyMap<string, VerdictCell[]> | null = null;
+  private showing: ReturnType<typeof setTimeout> | undefined;
   /** What the program calls the thing being dragged or put in: verdicts that come later are for this name. */
   trying = newName('sheet');
   /** How often the last of a try has been told by event. */
@@ -173,7 +178,7 @@ export class Board {
     this.stale = true;
     try {
       this.table = await get<Table>('/api/table');
-      this.fresh = new Map();
+      this.untried();
       this.stale = this.table.stale;
       if (!this.stale && this.before) {
         this.outcome = turns(this.before, (id) => this.verdicts(id));
@@ -251,6 +256,7 @@ export class Board {
   async commit(edit: Edit): Promise<boolean> {
     if (!this.garden || edit.ops.length === 0) return false;
     // What was seen while dragging stays until all is judged.
+    this.release();
     this.outcome = this.table && this.fresh.size ? turns(this.table.musts, (id) => this.verdicts(id)) : null;
     // Changes that follow each other quickly are told together.
     if (this.table && !this.table.stale) this.before = this.table.musts;
@@ -262,7 +268,7 @@ export class Board {
     } catch (error) {
       this.desk.note(sentence(error), true);
       if (error instanceof Refusal && error.status === 409) await this.try(() => this.refresh());
-      this.fresh = new Map();
+      this.untried();
       return false;
     }
   }
@@ -282,11 +288,28 @@ export class Board {
     });
   }
 
-  /** Take what is known so far of a try; once nothing of it is `left` to judge, that is all it touches. */
+  /**
+   * Take what is known so far of a try; once nothing of it is `left` to judge, that is all it touches, and is shown at
+   * once.  What is not all yet is shown a moment later, if by then there is no more: marks don't flicker.
+   */
   touched(verdicts: TouchedVerdicts[], left = 0, overtaken = false): void {
-    const fresh = new Map(left ? this.fresh : []);
-    for (const { id, verdicts: cells } of verdicts) fresh.set(id, freshened(cells, this.fresh.get(id), left, overtaken));
-    this.fresh = fresh;
+    const before = this.newest ?? this.fresh;
+    const fresh = new Map(left ? before : []);
+    for (const { id, verdicts: cells } of verdicts) fresh.set(id, freshened(cells, before.get(id), left, overtaken));
+    this.newest = fresh;
+    if (!left) this.release();
+    else this.showing ??= setTimeout(() => this.release(), HOLD_MS);
+  }
+  /** Nothing is tried any more. */
+  untried(): void {
+    this.newest = new Map();
+    this.release();
+  }
+  private release(): void {
+    clearTimeout(this.showing);
+    this.showing = undefined;
+    if (this.newest) this.fresh = this.newest;
+    this.newest = null;
   }
   verdicts(must: string): VerdictCell[] {
     return this.fresh.get(must) ?? this.table?.musts.find((m) => m.id === must)?.verdicts ?? [];

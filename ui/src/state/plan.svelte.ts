@@ -110,7 +110,7 @@ export class Plan {
     this.asking.drop();
     this.held = null;
     this.trial = null;
-    this.board.fresh = new Map();
+    this.board.untried();
   }
   async drop(): Promise<boolean> {
     const { held } = this;

@@ -200,7 +200,7 @@ export class SheetState implements Bench {
   }
   cancel(): void {
     this.drop();
-    this.board.fresh = new Map();
+    this.board.untried();
     this.runner.cancel();
   }
 
