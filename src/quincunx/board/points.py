@@ -55,8 +55,8 @@ def _told(found: Looked, style: Style) -> dict[str, Any]:
         for name, at, z in list(zip(laid.names, laid.at, laid.z, strict=True))[:MOST_SHOWN]
     ]  # fmt: skip
     return {
-        "said": list(found.said), "faults": list(found.faults), "form": found.brought.form,
-        "unit": found.unit, "unit_known": found.brought.unit is not None, "units": [[k, w] for k, (w, _) in UNITS.items()],
+        "said": list(found.said), "faults": list(found.faults),
+        "unit": found.unit, "units": [[k, w] for k, (w, _) in UNITS.items()],
         "order": found.order, "order_known": found.brought.order is not None,
         "ways": [{"order": o, "at": [list(p) for p in at]} for o, at in found.ways],
         "names": [] if laid is None else list(laid.names), "closed": found.closed,

@@ -3,8 +3,8 @@ import type { Doc, Edit, XY } from './types';
 
 export interface PointsWay { order: 'east' | 'north'; at: XY[] }
 export interface PointsLooked {
-  said: string[]; faults: string[]; form: string;
-  unit: string; unit_known: boolean; units: [string, string][];
+  said: string[]; faults: string[];
+  unit: string; units: [string, string][];
   order: 'east' | 'north'; order_known: boolean;
   /** How the points would lie with either number running east. */
   ways: PointsWay[];
