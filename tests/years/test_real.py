@@ -276,3 +276,13 @@ def test_what_can_no_longer_be_in_time_is_planned_late_and_said() -> None:
     assert missed
     assert all(p.must for p in missed)
     assert not [n for n in late.notes if "the must that asks for it will be late" in n]  # each is named by its must
+
+
+def test_what_is_done_without_a_sum_counts_as_planned_as_the_table_of_years_does() -> None:
+    garden = plan(SHED, BED, journal=(entry("done", "bed", "2027-03-20"),))
+    today = today_of(garden, "2027-05")
+    assert today.balance == 10000 + 60000 - 10000
+    assert today.notes[0] == "€100 spent so far; €600 in hand at the beginning of May 2027."
+    assert "€100 as planned" in today.notes[1]
+    told = plan(SHED, BED, journal=(entry("done", "bed", "2027-03-20", sum=0),))
+    assert today_of(told, "2027-05").balance == 10000 + 60000

@@ -122,7 +122,7 @@ def today_of(garden: Garden, month: str, pace: float = 1.0) -> Today:
 
     Entries after that month are not read.  A job is begun with its first entry, done when the journal says so;
     one that was to have begun before and has no entry is not begun.  All sums written down are paid from what is
-    in hand, whatever they are about.
+    in hand, whatever they are about; what is done and has no sum written down counts as planned.
     """
     first, today = garden.means.first_year * 12, month_index(month)
     if not first <= today < first + 12 * garden.means.years:
@@ -134,7 +134,8 @@ def today_of(garden: Garden, month: str, pace: float = 1.0) -> Today:
     progress = {j.id: p for j in garden.jobs if (p := _progress(j, journal, first)) is not None}
     starts = starts_of(plan, problem)
     late = frozenset(name for name, start in starts.items() if start < today - first and name not in progress)
-    paid = sum(e.sum or 0 for e in journal)
+    unsaid = _as_planned(garden, journal)
+    paid = sum(e.sum or 0 for e in journal) + sum(unsaid.values())
     balance = garden.means.opening + sum(problem.budget.income[: today - first]) - paid
     # What was booked for a day gone by must still be done, but its day is free again.
     loose = {
@@ -143,6 +144,7 @@ def today_of(garden: Garden, month: str, pace: float = 1.0) -> Today:
         if problem[name].fixed_start is not None
     }
     this_year = sum(e.sum or 0 for e in journal if e.day[:4] == month[:4])
+    this_year += sum(sum_ for day, sum_ in unsaid.items() if day[:4] == month[:4])
     paced = {
         p.id: replace(loose.get(p.id, p), minutes=tuple(round(m * pace) for m in p.minutes))
         for p in problem.projects
@@ -154,8 +156,30 @@ def today_of(garden: Garden, month: str, pace: float = 1.0) -> Today:
     rest = rest.changed({p.id: replace(p, deadline=None, must=True) for p in missed})
     old = {name: start - (today - first) for name, start in starts.items()}
     notes = tuple(_notes(garden, journal, problem, progress, (today, balance, paid)))
+    notes = (*notes[:1], *_unsaid_words(garden, sum(unsaid.values())), *notes[1:])
     notes += _late_musts(garden, today, missed)
     return Today(today, rest, old, progress, balance, late, notes)
+
+
+def _as_planned(garden: Garden, journal: tuple[Entry, ...]) -> dict[str, int]:
+    """Return the planned sums of jobs that are done and of which no sum was written down, by the day they were done.
+
+    The table of years counts them so too: whoever wrote that a job is done did not have it for nothing.
+    """
+    told = {e.about for e in journal if e.sum is not None}
+    done = {e.about: e.day for e in journal if e.what == "done" and e.about not in told}
+    out: dict[str, int] = {}
+    for job in garden.jobs:
+        if (day := done.get(job.id)) is not None:
+            out[day] = out.get(day, 0) + sum(sum_ for _, sum_ in job.instalments)
+    return {day: sum_ for day, sum_ in out.items() if sum_}
+
+
+def _unsaid_words(garden: Garden, sum_: int) -> tuple[str, ...]:
+    if not sum_:
+        return ()
+    planned = format_money(sum_, garden.style, whole=True)
+    return (f"Of that {planned} as planned, because no sum is written down for what is done: write what it was.",)
 
 
 def _late_musts(garden: Garden, today: int, missed: tuple[Project, ...]) -> tuple[str, ...]:
