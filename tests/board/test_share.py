@@ -123,6 +123,17 @@ def test_without_the_phrase_only_the_empty_page_is_there(phone: TestClient) -> N
     assert phone.post("/api/outdoors/notes", content="{}", headers=HEADERS).status_code == 401
 
 
+def test_a_phone_may_ask_for_pictures_at_another_day_and_hour(phone: TestClient, desk: Desk) -> None:
+    job = desk.session.standing().garden.jobs[0].id
+    address = f"/api/outdoors/views/{job}/best/06-21-12-00"
+    assert phone.get(address).status_code == 401
+    assert enter(phone, PHRASE) == 200
+    told = phone.get(address)
+    assert told.status_code == 200
+    assert told.json()["about"] == job
+    assert phone.get(f"/api/outdoors/views/{job}/best/06-31-12-00").status_code == 422
+
+
 def test_nothing_but_the_garden_shared_is_reachable(phone: TestClient) -> None:
     assert enter(phone, PHRASE) == 200
     reply = phone.post("/api/door", content=json.dumps({"phrase": PHRASE}), headers=HEADERS)

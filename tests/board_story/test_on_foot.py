@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import gzip
+import os
+import re
 from collections.abc import Callable
 from pathlib import Path
 
@@ -13,6 +15,7 @@ from tests.board.garden import small
 from tests.board_story.conftest import ROOT, Program
 from tests.board_ui.board_page import BoardPage
 from tests.board_ui.test_reach import AXE, serious
+from tests.photos import OWNER, a_picture
 
 
 def where(shown: Page) -> tuple[float, float]:
@@ -79,6 +82,23 @@ def test_one_walks_not_through_walls_sees_years_change_and_keeps_a_still(
     b.button("Set a peg where I stand").click()
     expect(shown.get_by_role("article", name="Green corner")).to_contain_text("Stand on the peg")
     expect(shown.get_by_alt_text("What the plan shows from Green corner on 30 June 2029")).to_be_visible()
+
+    # A photo from the peg goes onto the page to give away, which says how large it is before it is kept.
+    taken = tmp_path / "taken.jpg"
+    taken.write_bytes(a_picture((300, 200), told=True))
+    os.utime(taken, (1_876_500_000, 1_876_500_000))  # June 2029
+    shown.get_by_role("article", name="Green corner").get_by_label("Add a photo").set_input_files(taken)
+    expect(shown.get_by_role("img", name=re.compile("^Photo from Green corner"))).to_be_visible()
+    with Store.open(file, keep=False) as store:
+        assert all(OWNER.encode() not in (store.picture(name) or ("", b""))[1] for name, *_ in store.pictures())
+    b.button("Papers", exact=True).click()
+    b.button("A page to give away").click()
+    expect(shown.get_by_role("group", name="Photos in it")).to_contain_text("those of the same spots (1,")
+    b.button("Make the page").click()
+    expect(shown.get_by_text(re.compile(r"^It holds .*, 1\sphoto \("))).to_be_visible()
+    with shown.expect_download() as kept:
+        shown.get_by_role("link", name=re.compile("^Keep it")).click()
+    assert b"data:image/jpeg" in Path(kept.value.path()).read_bytes()
 
 
 def _steady(shown: Page, name: str) -> str:
