@@ -38,7 +38,7 @@ def test_the_page_says_what_to_carry_and_how_it_goes_quicker() -> None:
     """
     page = page_text("kettle-hill", "drive-hedge")[0].replace("\N{NO-BREAK SPACE}", " ")
     assert "Carry: 8 canes of 8' 2 1/2" in page
-    assert re.search(r"Set canes 1 and 8 by the tapes: 8 must then be 11' \S+ from B\. Stretch the string", page)
+    assert re.search(r"Set canes 1 and 8 by the tapes: 8 must then be 11' 0 \S+ from B\. Stretch the string", page)
     between = re.findall(r'"on the string, 1 to 8", "(.+?) from 1"', page.replace(chr(92) + '"', "in"))
     assert [parse_length(t.replace("in", '"'), Style("feet")) / 0.3048 for t in between] == pytest.approx(
         [54 / 7 * k for k in range(1, 7)], abs=0.02

@@ -142,6 +142,8 @@ def test_what_is_no_length_is_refused_with_what_to_do(text):
         (3.81, FEET, "tape", "12' 6\""),
         (3.6575, FEET, "plan", "12' 0\""),
         (3.6575, FEET, "tape", "12' 0\""),
+        (18.6055 + 0.0254 / 16 * 5, FEET, "tape", "61' 0 13/16\""),
+        (0.3048 + 0.0127, FEET, "plan", "1' 0 1/2\""),
         (0.1651, FEET, "tape", '6 1/2"'),
         (0.0127, FEET, "tape", '1/2"'),
         (-1.0668, FEET, "plan", "-3' 6\""),

@@ -163,7 +163,7 @@ def _feet_inches(metres: float, parts: int) -> str:
     inches, rest = divmod(marks, parts)
     feet, inches = divmod(inches, 12)
     fraction = Fraction(rest, parts)
-    words = [str(inches)] if inches or not rest else []
+    words = [str(inches)] if inches or feet or not rest else []  # 61' 0 5/8", lest the fraction be read as feet
     words += [f"{fraction.numerator}/{fraction.denominator}"] if rest else []
     sign = "-" if metres < 0 and marks else ""
     return sign + (f"{feet}' " if feet else "") + " ".join(words) + '"'

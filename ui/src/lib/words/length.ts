@@ -72,7 +72,8 @@ export function writeLength(metres: number, writing: Writing, fine = false): str
   const whole = Math.floor(left / parts);
   const over = left - whole * parts;
   const sign = metres < 0 && total > 0 ? '−' : '';
-  const inches = `${whole || !over ? whole : ''}${over ? `${whole ? ' ' : ''}${lowest(over, parts)}` : ''}"`;
+  const said = whole || !over || feet ? [String(whole)] : []; // 61' 0 5/8", as on paper
+  const inches = `${[...said, ...(over ? [lowest(over, parts)] : [])].join(' ')}"`;
   if (feet === 0) return `${sign}${inches}`;
   return left === 0 ? `${sign}${feet}'` : `${sign}${feet}' ${inches}`;
 }
