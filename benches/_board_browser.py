@@ -42,8 +42,11 @@ WATCH = """
     // A reply that is read later than the event after it must not bring back what was left before.
     seen.left = seen.left === null ? told.left : Math.min(seen.left, told.left);
     seen.done = performance.now();
-    if (!seen.first && told.verdicts.some((row) => row.verdicts.some((cell) => !cell.waiting))) seen.first = seen.done;
   });
+  // The page may hold back what is not all yet: the first verdict counts once the table of years is changed and drawn.
+  seen.mark = () => new MutationObserver(() => {
+    if (!seen.first) after(() => { seen.first ||= performance.now(); });
+  }).observe(document.querySelector('table'), { subtree: true, childList: true, characterData: true, attributes: true });
   const plain = window.fetch;
   window.fetch = async (...words) => {
     const drag = String(words[0]).includes('/api/drag');
@@ -146,6 +149,7 @@ def _measured(
 ) -> dict[str, Any]:
     _opened(page, address)
     page.get_by_role("button", name=str(year)).first.click()
+    page.evaluate("() => window.__seen.mark()")
     fresh: list[float] = []
     soonest: list[float] = []
     firsts: list[float] = []
