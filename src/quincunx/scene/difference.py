@@ -23,7 +23,7 @@ UPRIGHT = ("solids", "openings")
 """What may have changed so that :attr:`Difference.rest` stops nobody who isn't stopped by either scene."""
 NEITHER = ("surfaces", "covers", "guards")
 
-AWAY_M = 2.0
+AWAY_M = 1.0
 """How far from where two pieces of a wall differ it is taken as left standing [m]."""
 HAIR_M = 1e-6
 """What is left standing is drawn this much smaller, so that it lies within what stands [m]."""
