@@ -74,7 +74,7 @@ def test_without_rain_or_wind_it_cannot_be_told():
     bare = garden(climate=Climate())
     dry = verdicts(bare, must("dry-in-rain", place="seat"))[0]
     assert dry.state is U
-    assert "Write them under the site's climate" in dry.because
+    assert "on the board: Given, The place, Climate" in dry.because
     assert verdicts(bare, must("roof-fills", tank="butt", from_year=2027))[0].state is U
     assert verdicts(garden(), must("dry-in-rain", place="nowhere"))[0].because == "The nowhere does not stand then."
 

@@ -13,8 +13,8 @@ from quincunx.units.dates import MONTHS as MONTH_NAMES, in_turn, unbroken
 from quincunx.water import ORDINARY_MM_H, Weather, slant
 
 NO_WEATHER = (
-    "The monthly rain and mean wind of the place are not written down. Write them under the site's climate: the "
-    "nearest weather station publishes both."
+    "The monthly rain and mean wind of the place are not written down. Write them down (on the board: Given, "
+    "The place, Climate): the nearest weather station publishes both."
 )
 
 

@@ -8,8 +8,8 @@ from quincunx.shapes import Figure, PathFigure
 from quincunx.water.watering import Need, YearWater, watering
 
 NO_CLIMATE = (
-    "The monthly rain and temperatures of the place are not written down. Write them under the site's climate: the "
-    "nearest weather station publishes both."
+    "The monthly rain and temperatures of the place are not written down. Write them down (on the board: Given, "
+    "The place, Climate): the nearest weather station publishes both."
 )
 MOST_NAMED = 3
 

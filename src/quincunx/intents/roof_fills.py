@@ -13,7 +13,7 @@ from quincunx.units import capital
 from quincunx.units.fields import Month, Slug, field
 from quincunx.water import CAUGHT, into_tank
 
-NO_RAIN = "The monthly rain of the place is not written down. Write it under the site's climate (on the board: Given, The place)."
+NO_RAIN = "The monthly rain of the place is not written down. Write it down (on the board: Given, The place, Climate)."
 
 
 class RoofFills(Intent):
