@@ -203,7 +203,7 @@ def test_water_no_more():
     bare = garden(bed(), climate=Climate())
     unknown = must("water-no-more").judge(bare, 2027, Words.of(bare))
     assert unknown.state is State.UNKNOWN
-    assert "site's climate" in unknown.because
+    assert "The place, Climate" in unknown.because
     said = must("water-no-more", litres=100.0, months=[6, 7], dry_year=True).sentence(words)
     assert said == "Watering takes no more than 100 l in a dry year, June to July."
 
