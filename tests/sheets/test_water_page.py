@@ -124,8 +124,8 @@ def test_a_dry_year_asks_for_more_and_winter_for_nothing():
 def test_without_a_climate_the_board_says_what_is_wanting():
     garden = demo_garden("ropewalk")
     at, scene, given = asked(garden.changed(site=garden.site.changed(climate=Climate())), 2032)
-    assert "site's climate" in water.answer(at, scene, given).words
-    assert "site's climate" in water.value(at, scene, given, (3.0, 3.0))
+    assert "The place, Climate" in water.answer(at, scene, given).words
+    assert "The place, Climate" in water.value(at, scene, given, (3.0, 3.0))
 
 
 def run(tmp_path: Any, garden: Garden, *words: str) -> Any:
@@ -149,4 +149,4 @@ def test_the_command(tmp_path):
     assert wrong.exit_code == 1
     assert "1999 is not in the plan" in wrong.output
     bare = garden.changed(site=garden.site.changed(climate=Climate()))
-    assert "site's climate" in run(tmp_path, bare).output
+    assert "The place, Climate" in run(tmp_path, bare).output
