@@ -38,13 +38,15 @@ describe('writing', () => {
   test.each([[3.4, '3.40 m'], [0, '0.00 m'], [12.3456, '12.35 m']])('%f m in metres', (m, text) => expect(writeLength(m, metric)).toBe(text));
   test('with a comma', () => expect(writeLength(3.4, comma)).toBe('3,40 m'));
   test('to the millimetre', () => expect(writeLength(3.4056, metric, true)).toBe('3.406 m'));
-  test.each([[3.81, `12' 6"`], [3.6576, `12'`], [0.1524, '6"'], [3.8227, `12' 6 1/2"`], [0.0127, '1/2"'], [0.3175, `1' 0 1/2"`], [3.6449, `11' 11 1/2"`]])('%f m in feet', (m, text) => expect(writeLength(m, feet)).toBe(text));
+  test.each([[3.81, `12' 6"`], [3.6576, `12' 0"`], [0.1524, '6"'], [3.8227, `12' 6 1/2"`], [0.0127, '1/2"'], [0.3175, `1' 0 1/2"`], [3.6449, `11' 11 1/2"`]])('%f m in feet', (m, text) => expect(writeLength(m, feet)).toBe(text));
   test('sixteenths are in lowest terms', () => expect(writeLength(0.0254 * 2.25, feet, true)).toBe('2 1/4"'));
   test('what is written is read back', () => {
     for (let mm = 0; mm < 4000; mm += 37) expect(Math.abs(metres(writeLength(mm / 1000, feet, true), feet) - mm / 1000)).toBeLessThanOrEqual(0.0254 / 32 + 1e-9);
   });
   test('areas', () => {
     expect(writeArea(10, metric)).toBe('10.0 m²');
-    expect(writeArea(10, feet)).toBe('108 sq ft'); // 10 m² / 0.3048² = 107.64
+    expect(writeArea(10, feet)).toBe('108 ft²'); // 10 m² / 0.3048² = 107.64
+    expect(writeArea(100, feet)).toBe('1,076 ft²'); // 1076.39
+    expect(writeArea(100, { ...feet, decimal_mark: ',' })).toBe('1.076 ft²');
   });
 });

@@ -75,7 +75,7 @@ export function writeLength(metres: number, writing: Writing, fine = false): str
   const said = whole || !over || feet ? [String(whole)] : []; // 61' 0 5/8", as on paper
   const inches = `${[...said, ...(over ? [lowest(over, parts)] : [])].join(' ')}"`;
   if (feet === 0) return `${sign}${inches}`;
-  return left === 0 ? `${sign}${feet}'` : `${sign}${feet}' ${inches}`;
+  return `${sign}${feet}' ${inches}`; // 12' 0", as on paper
 }
 
 function lowest(over: number, parts: number): string {
@@ -84,8 +84,13 @@ function lowest(over: number, parts: number): string {
   return `${a}/${b}`;
 }
 
+/** Write a whole number with its thousands parted, as on paper. */
+function parted(whole: number, writing: Writing): string {
+  return String(whole).replace(/\B(?=(\d{3})+$)/g, writing.decimal_mark === '.' ? ',' : '.');
+}
+
 /** Write an area [m²] in the person's units. */
 export function writeArea(squareMetres: number, writing: Writing): string {
-  if (writing.units === 'feet') return `${Math.round(squareMetres / 0.3048 ** 2)} sq ft`;
+  if (writing.units === 'feet') return `${parted(Math.round(squareMetres / 0.3048 ** 2), writing)} ft²`;
   return `${squareMetres.toFixed(1).replace('.', writing.decimal_mark)} m²`;
 }

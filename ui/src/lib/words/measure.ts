@@ -32,10 +32,10 @@ const QUANTITIES: Record<string, Quantity> = {
   },
   kg: { metric: { words: 'kg', names: ['kg', 'kilos', 'kilograms'], per: 1, digits: 2 }, feet: { words: 'lb', names: ['lb', 'lbs', 'pounds'], per: 0.45359237, digits: 1 } },
   litre: { metric: { words: 'l', names: ['l', 'litres', 'liters'], per: 1, digits: 1 }, feet: { words: 'gal', names: ['gal', 'gallons', 'us gal', 'us gallons'], per: GALLON, digits: 1 } },
-  m2: { metric: { words: 'm²', names: ['m2', 'm²', 'sq m'], per: 1, digits: 2 }, feet: { words: 'sq ft', names: ['sq ft', 'ft2', 'ft²', 'sqft'], per: FOOT2, digits: 1 } },
+  m2: { metric: { words: 'm²', names: ['m2', 'm²', 'sq m'], per: 1, digits: 2 }, feet: { words: 'ft²', names: ['sq ft', 'ft2', 'ft²', 'sqft'], per: FOOT2, digits: 1 } },
   'kN/m2': {
     metric: { words: 'kN/m²', names: ['kn/m2', 'kn/m²', 'kpa'], per: 1, digits: 3 },
-    feet: { words: 'lb/sq ft', names: ['lb/sq ft', 'psf', 'lb/ft2', 'lb/ft²'], per: (0.45359237 * 9.80665) / FOOT2 / 1000, digits: 1 },
+    feet: { words: 'psf', names: ['lb/sq ft', 'psf', 'lb/ft2', 'lb/ft²'], per: (0.45359237 * 9.80665) / FOOT2 / 1000, digits: 1 },
   },
   'l/min': flow('min'),
   'l/h': flow('h'),
