@@ -12,7 +12,7 @@ from shapely import LineString, Point, Polygon, box
 from shapely.affinity import rotate
 
 from quincunx.walk.distances import distances
-from quincunx.walk.ways import Way, way_between
+from quincunx.walk.ways import Way, bends, way_between
 from tests.walk.published import table
 
 ROOM = box(0, 0, 10, 10)
@@ -91,3 +91,14 @@ def test_ways_agree_with_a_plain_visibility_graph(seed):
         assert way.length_m == pytest.approx(by_visibility(piece, a, b), abs=1e-9)
         assert way.length_m == pytest.approx(LineString(way.points).length, abs=1e-9)
         assert piece.buffer(1e-5).covers(LineString(way.points))
+
+
+def test_a_way_names_only_the_places_where_it_bends():
+    straight = ((0.0, 0.0), (1.0, 5e-8), (2.0, 0.0), (3.0, 0.0))
+    assert bends(straight) == ((0.0, 0.0), (3.0, 0.0))
+    bent = ((0.0, 0.0), (1.0, 0.0), (2.0, 0.001), (3.0, 0.0), (2.0, 0.0))
+    assert bends(bent) == bent, "by a millimetre it does bend"
+    back = ((0.0, 0.0), (3.0, 0.0), (1.0, 0.0))
+    assert bends(back) == back, "where it turns back it bends"
+    assert bends(straight[:2]) == straight[:2]
+    assert bends(straight[:1]) == straight[:1]

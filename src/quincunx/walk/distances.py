@@ -17,7 +17,7 @@ from quincunx.walk._taut import lines_of_sight, straight_pairs, ways_from
 from quincunx.walk.ground import FreeGround
 from quincunx.walk.places import Place
 from quincunx.walk.reach import Walk
-from quincunx.walk.ways import Way
+from quincunx.walk.ways import Way, bends
 
 EDGE_M = 1e-6
 """How far inside the edge of its ground the middle of a body stands at the nearest [m]."""
@@ -48,7 +48,7 @@ class Distances:
         path = [corners + end]
         while path[-1] != corners + start:
             path.append(int(self._came[start, path[-1]]))
-        return Way(tuple(self._xy(self._nodes[i]) for i in reversed(path)), length)
+        return Way(bends([self._xy(self._nodes[i]) for i in reversed(path)]), length)
 
     @staticmethod
     def _xy(point: NDArray[np.float64]) -> XY:

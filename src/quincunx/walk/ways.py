@@ -9,9 +9,10 @@ from __future__ import annotations
 
 import heapq
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache, partial
-from itertools import count
+from itertools import count, pairwise
 
 import numpy as np
 import shapely
@@ -35,6 +36,8 @@ SLACK = 1e-9 * math.sqrt(2.0)
 
 EDGE_M = 0.01
 """Places no farther from a thing than the nearest one and this are as near to it [m]."""
+STRAIGHT_M = 1e-6
+"""A way that passes a corner no farther beside its line than this doesn't bend there [m]."""
 FEW = 16
 """So few lines are looked at one by one sooner than together."""
 
@@ -48,6 +51,20 @@ class Way:
 
     points: tuple[XY, ...]
     length_m: float
+
+
+def bends(points: Sequence[XY]) -> tuple[XY, ...]:
+    """Return the points of a way [m] without those it runs straight through: which of these it names hangs on the drawing."""
+    if len(points) < 3:
+        return tuple(points)
+    out = [points[0]]
+    for (x, y), (u, v) in pairwise(points[1:]):
+        a, b = out[-1]
+        dx, dy = u - a, v - b
+        beside = abs(dx * (y - b) - dy * (x - a)) > STRAIGHT_M * math.hypot(dx, dy)
+        if beside or (x - a) * (u - x) + (y - b) * (v - y) < 0:
+            out.append((x, y))
+    return (*out, points[-1])
 
 
 def shortest_way(free: FreeGround, walker: Walker, start: Place, end: Place, pieces: frozenset[int]) -> Way | None:
@@ -149,7 +166,7 @@ def way_between(polygon: Polygon, start: XY, end: XY) -> Way | None:
     if start == end:
         return Way((start,), 0.0)
     found = _Search(corners, start, end).way()
-    return None if found is None else Way(*found)
+    return None if found is None else Way(bends(found[0]), found[1])
 
 
 def quick_way(polygon: Polygon, start: XY, end: XY) -> Way | None:
@@ -163,7 +180,7 @@ def quick_way(polygon: Polygon, start: XY, end: XY) -> Way | None:
     length = 0.0
     for dx, dy in np.diff(points, axis=0).tolist():
         length += math.sqrt(dx * dx + dy * dy)
-    return Way(tuple((x, y) for x, y in points.tolist()), length)
+    return Way(bends([(x, y) for x, y in points.tolist()]), length)
 
 
 def _rings(polygon: Polygon) -> Rings:
