@@ -20,6 +20,8 @@ FILLS = {State.HOLDS: "#e3edd9", State.FAILS: INKS["evidence"].wash, State.UNKNO
 ROUNDED = "Sums are rounded to whole units of money so that they add up: one may be 1 off what was written down for it."
 MOST_YEARS = 8
 """More years than this go on a further page."""
+EACH_MM, LABEL_MM = 36.0, (52.0, 88.0)
+"""How wide a year is where there are few, and how narrow and wide the column of sentences may be beside them [mm]."""
 
 
 def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG001 - a table has no scale
@@ -50,7 +52,7 @@ def made_in(of: Set, year: int) -> list[str]:
 
 
 def _blocks(of: Set, years: list[int], width_mm: float) -> Iterator[Block]:
-    label = 52.0
+    label = min(max(width_mm - EACH_MM * len(years), LABEL_MM[0]), LABEL_MM[1])
     each = (width_mm - label) / len(years)
     head: list[object] = [{"s": ""}, *({"s": str(y), "bold": True} for y in years)]
     rows: list[list[object]] = [
