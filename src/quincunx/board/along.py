@@ -8,7 +8,6 @@ from datetime import date
 from typing import Any
 
 import shapely
-import shapely.ops
 from shapely.geometry.base import BaseGeometry
 
 from quincunx.board.scenes import to_come
@@ -76,15 +75,16 @@ def other_places(at: Standing, opening: Feature, on: date) -> Iterator[Feature]:
         return
     x, y = (float(c) for c in opening.at)
     point = shapely.Point(x, y)
-    solid = [_upright(at, [f], on) for f in at.garden.features if type(f).group != "openings"]
-    near = [(s.distance(point), k) for k, s in enumerate(solid) if s.dwithin(point, NEAR_M)]
+    about = {s.owner for s in at.timeline.at(on).solids if s.upright and s.footprint.dwithin(point, NEAR_M)}
+    solid = [_upright(at, [f], on) for f in at.garden.features if f.id in about and type(f).group != "openings"]
+    near = [(s.distance(point), k) for k, s in enumerate(solid)]
     host = shapely.union_all([solid[k] for how_far, k in near if how_far <= IN_WALL_M])
     others = sorted(n for n in near if n[0] > IN_WALL_M)
     for _, k in others[:MOST_NEAR]:
         clear = shapely.difference(solid[k], shapely.buffer(host, OFF_M))
         if not clear.is_empty:
-            to, _ = shapely.ops.nearest_points(clear, point)
-            yield opening.changed(**opening.moved(to.x - x, to.y - y, 0.0, (0.0, 0.0)))
+            to_x, to_y = shapely.shortest_line(clear, point).coords[0]
+            yield opening.changed(**opening.moved(to_x - x, to_y - y, 0.0, (0.0, 0.0)))
 
 
 def shift_of(dx_m: float, dy_m: float, turn_deg: float, about: XY) -> Shift:

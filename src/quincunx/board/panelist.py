@@ -83,7 +83,7 @@ class Hearing:
     def __init__(self, token: int, inbox: Inbox, out: IO[bytes]) -> None:
         """Answer to the try called ``token``."""
         self._token, self._inbox, self._out = token, inbox, out
-        self._touched: dict[str, None] = {}
+        self._touched: list[str] = []
         self._touches = set[str]()
         self._same: list[Cell] = []
         self._judged: list[tuple[Cell, Known]] = []
@@ -101,7 +101,7 @@ class Hearing:
         """Note that a must is touched."""
         if must.id not in self._touches:
             self._touches.add(must.id)
-            self._touched[must.id] = None
+            self._touched.append(must.id)
 
     def stays(self, must: Intent, year: int, known: Known) -> None:
         """Note that a verdict stays."""
