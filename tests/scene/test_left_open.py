@@ -119,3 +119,9 @@ def test_a_row_on_wires_ends_its_wires_at_a_gap() -> None:
     assert wires
     assert all(b <= 3.5 + 1e-9 or a >= 4.5 - 1e-9 for a, b in wires)
     assert {3.5, 4.5} <= {round(x, 6) for x, _ in frame.footings}
+
+
+def test_an_opening_where_a_closed_line_begins_takes_no_more_than_its_own_width():
+    ring = [(5.0, 0.0), (10.0, 0.0), (10.0, 10.0), (0.0, 10.0), (0.0, 0.0), (5.0, 0.0)]
+    found = stretch_of(ring, 0.3, LineString([(4.3, 0.0), (5.2, 0.0)]))
+    assert found == pytest.approx((39.3, 40.0), abs=1e-9)

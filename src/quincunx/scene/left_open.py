@@ -69,4 +69,6 @@ def stretch_of(line: Sequence[XY], half_width_m: float, opening: LineString) -> 
     if any(course.distance(end) > half_width_m + IN_LINE_M for end in ends):
         return None
     low, high = sorted(float(course.project(end)) for end in ends)
+    if course.is_closed and high - low > course.length / 2:  # across where the line begins and ends: the larger part
+        low, high = (0.0, low) if low > course.length - high else (high, float(course.length))
     return (low, high) if high - low >= ALONG * opening.length else None
