@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import io
+import struct
+import zlib
 
 import pytest
 from PIL import Image, ImageCms
@@ -68,6 +70,47 @@ def test_what_else_a_file_can_say_is_taken_out_too() -> None:
     assert_silent(bare(a_picture() + b"a film of the same moment by " + OWNER.encode())[1])
 
 
+def chunk(name: bytes, body: bytes) -> bytes:
+    """Return a part of a PNG: length, name, body, check sum (W3C, PNG Specification, section 5.3; from memory)."""
+    return struct.pack(">I", len(body)) + name + body + struct.pack(">I", zlib.crc32(name + body))
+
+
+@pytest.mark.parametrize("name", [b"tIME", b"caBX", b"prVt"], ids=["moment", "origin", "private"])
+@pytest.mark.parametrize("last", [False, True], ids=["first", "last"])
+def test_parts_of_a_png_that_are_passed_over_when_it_is_opened_are_taken_out(name: bytes, last: bool) -> None:
+    data = a_picture(kind="PNG")
+    at = data.rindex(b"IEND") - 4 if last else data.index(b"IHDR") + 4 + 13 + 4
+    told = data[:at] + chunk(name, OWNER.encode()) + data[at:]
+    assert opened(told).tobytes() == opened(data).tobytes()
+    kept = bare(told)[1]
+    assert name not in kept
+    assert_silent(kept)
+    assert opened(kept).tobytes() == opened(data).tobytes()
+
+
+def test_what_stands_where_a_jpeg_says_how_it_is_coded_is_taken_out() -> None:
+    data, body = a_picture(), b"HEAPJPGM" + OWNER.encode()
+    notes = b"\xff\xe0" + struct.pack(">H", 2 + len(body)) + body
+    assert_silent(bare(data[:20] + notes + data[20:])[1])
+    assert_silent(bare(data + OWNER.encode() + data)[1])
+
+
+def test_what_is_clear_stays_clear_when_words_are_taken_out() -> None:
+    image, words, out = Image.new("P", (8, 6), 0), PngInfo(), io.BytesIO()
+    image.putpalette([255, 0, 0, 0, 255, 0])
+    words.add_text("Author", OWNER)
+    image.save(out, "PNG", transparency=0, pnginfo=words)
+    kept = bare(out.getvalue())[1]
+    assert_silent(kept)
+    assert opened(kept).convert("RGBA").getpixel((4, 3)) == (255, 0, 0, 0)
+
+
+def test_a_grey_of_sixteen_bits_keeps_its_greys() -> None:
+    out = io.BytesIO()
+    Image.new("I;16", (8, 6), 100 * 257).save(out, "PNG")
+    assert abs(light(opened(smaller(out.getvalue(), 100)[1]), (4, 3)) - 100) <= 2
+
+
 def test_colours_of_a_wide_screen_are_kept() -> None:
     profile, out = ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes(), io.BytesIO()
     opened(a_picture()).save(out, "JPEG", icc_profile=profile, comment=b"x")
@@ -107,3 +150,11 @@ def test_a_picture_beyond_all_bounds_is_not_opened(monkeypatch: pytest.MonkeyPat
     monkeypatch.setattr(photo, "MOST_POINTS", 2000)
     with pytest.raises(BadPhoto, match="Make it smaller first"):
         bare(a_picture((60, 40)))
+
+
+def test_a_picture_that_says_it_is_beyond_all_bounds_is_refused_in_a_sentence() -> None:
+    size = chunk(b"IHDR", struct.pack(">IIBBBBB", 20_000, 20_000, 8, 2, 0, 0, 0))
+    data = b"\x89PNG\r\n\x1a\n" + size + chunk(b"IDAT", zlib.compress(b"0")) + chunk(b"IEND", b"")
+    for ask in (bare, lambda d: smaller(d, 100)):
+        with pytest.raises(BadPhoto, match="Make it smaller first"):
+            ask(data)

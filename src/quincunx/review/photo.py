@@ -18,16 +18,25 @@ MOST_POINTS = 60_000_000
 QUALITY = 90
 GIVEN_QUALITY = 80
 """JPEG's own scale of how much is kept of a picture: kept as it is, and made smaller to give away (our own choice)."""
+PNG_START = b"\x89PNG\r\n\x1a\n"
 KINDS = {"JPEG": "image/jpeg", "PNG": "image/png"}
 PLAIN = frozenset({
     "jfif", "jfif_version", "jfif_unit", "jfif_density", "dpi", "adobe", "adobe_transform", "progressive", "progression",
     "icc_profile", "srgb", "gamma", "transparency", "interlace", "chromaticity", "default_image",
 })  # fmt: skip
 """What Pillow tells of a file and what says nothing of who took the picture, where and when."""
-SEGMENTS = frozenset({"APP0", "APP14"})
+SEGMENTS = {"APP0": (b"JFIF\x00", 14), "APP14": (b"Adobe", 12)}
+"""Segments of a JPEG that say how it is coded: how each begins and how long it is [bytes] (ITU-T T.871 and T.872; from memory).
+One of another kind or length holds something else: old cameras put their own notes there."""
 COLOURS = b"ICC_PROFILE\x00"
+CHUNKS = frozenset({
+    b"IHDR", b"PLTE", b"IDAT", b"IEND", b"tRNS", b"cHRM", b"gAMA", b"iCCP", b"sBIT", b"sRGB", b"cICP", b"bKGD", b"pHYs",
+})  # fmt: skip
+"""Parts of a PNG that say how it is drawn (W3C, PNG Specification, section 11; from memory); any other may say who and when."""
 ENDS = {"JPEG": b"\xff\xd9", "PNG": b"IEND\xaeB\x60\x82"}
-"""With what a file of each kind ends; what follows is something else, such as a film of the same moment."""
+"""With what a file of each kind ends; what follows is something else, such as a film or a second picture of the same moment."""
+DEEP = 257
+"""A grey of 16 bits is so many times the same grey of 8 (65535 / 255)."""
 
 
 class BadPhoto(PlainError, ValueError):
@@ -66,6 +75,8 @@ def _opened(data: bytes) -> Image:
         ImageOps.exif_transpose(image, in_place=True)
     except BadPhoto:
         raise
+    except Image.DecompressionBombError as error:
+        raise _too_large() from error
     except (
         UnidentifiedImageError,
         OSError,
@@ -82,26 +93,43 @@ def _opened(data: bytes) -> Image:
 
 def _refuse_size(image: Image) -> None:
     if image.width * image.height > MOST_POINTS:
-        raise BadPhoto(f"The picture is larger than {MOST_POINTS // 1_000_000} million points. Make it smaller first.")
+        raise _too_large()
+
+
+def _too_large() -> BadPhoto:
+    return BadPhoto(f"The picture is larger than {MOST_POINTS // 1_000_000} million points. Make it smaller first.")
 
 
 def _is_bare(image: Image, data: bytes) -> bool:
-    segments = getattr(image, "applist", ())
-    strange = [
-        name for name, body in segments if name not in SEGMENTS and not (name == "APP2" and body.startswith(COLOURS))
-    ]
-    return (
-        not strange
-        and set(image.info) <= PLAIN
-        and not getattr(image, "text", None)
-        and data.endswith(ENDS[str(image.format)])
-    )
+    end = ENDS[str(image.format)]
+    known = _plain_chunks(data) if image.format == "PNG" else all(_plain(*one) for one in getattr(image, "applist", ()))
+    return known and set(image.info) <= PLAIN and data.find(end) == len(data) - len(end)
+
+
+def _plain(name: str, body: bytes) -> bool:
+    """Return whether a segment of a JPEG says no more than how it is coded and what its colours are."""
+    if name == "APP2":
+        return body.startswith(COLOURS)
+    start, long = SEGMENTS.get(name, (b"", -1))
+    return len(body) == long and body.startswith(start)
+
+
+def _plain_chunks(data: bytes) -> bool:
+    """Return whether a PNG holds only such parts as draw it: Pillow passes over the others without a word."""
+    at = len(PNG_START)
+    while at + 8 <= len(data):
+        if data[at + 4 : at + 8] not in CHUNKS:
+            return False
+        at += 12 + int.from_bytes(data[at : at + 4], "big")
+    return True
 
 
 def _saved(image: Image, kind: str, quality: int) -> tuple[str, bytes]:
     from PIL import Image
 
-    colours = image.info.get("icc_profile")
+    more = {name: image.info[name] for name in ("icc_profile", "transparency") if image.info.get(name) is not None}
+    if kind == "JPEG" and image.mode.startswith("I"):
+        image = image.convert("I").point(lambda grey: grey * (1 / DEEP)).convert("L")
     if kind == "JPEG" and image.mode not in ("RGB", "L", "CMYK"):
         whole = image.convert("RGBA")
         image = Image.new("RGB", whole.size, "white")
@@ -110,8 +138,8 @@ def _saved(image: Image, kind: str, quality: int) -> tuple[str, bytes]:
         image = image.copy()
     image.info = {}
     out = io.BytesIO()
-    more = {"icc_profile": colours} if colours else {}
     if kind == "JPEG":
+        more.pop("transparency", None)
         image.save(out, "JPEG", quality=quality, optimize=True, **more)
     else:
         image.save(out, "PNG", optimize=True, **more)
