@@ -328,6 +328,7 @@ def test_every_view_is_for_every_eye_and_fits(
         "job/plant-hedge",
         "both/plant-hedge",
         "step/plant-hedge/1",
+        "aloud",
         "read",
         "happened",
         "stakes",

@@ -234,6 +234,16 @@ export class Carry {
   done(id: string): boolean {
     return this.notes.some((n) => n.note.what === 'done' && n.note.about === id && (!this.job(id) || n.state === 'waiting' || n.note.made > this.packAt));
   }
+  /** The jobs of now that are not done, or where none is left those of later this year. */
+  get saturday(): PackJob[] {
+    const left = (this.pack?.jobs ?? []).filter((j) => !this.done(j.id));
+    return left.some((j) => j.now) ? left.filter((j) => j.now) : left;
+  }
+  /** What is taped first, until all of it is. */
+  get groundLeft(): First | null {
+    const left = this.first?.tapes.some((t) => !this.readBetween(t.start, t.end));
+    return this.first && (this.pack?.first || left) ? this.first : null;
+  }
   /** The last length read between two stakes, as it was typed here; nothing if none was. */
   readBetween(start: string, end: string): string {
     for (const n of [...this.notes].reverse()) {
