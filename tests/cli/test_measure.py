@@ -143,3 +143,20 @@ def test_stakes_are_laid_on_the_boundary_drawn_before(tmp_path: Path, capsys: py
     assert "--lay" not in capsys.readouterr().out
     assert run("measure", path, "--lay", 1) == 2
     assert "they lie so already" in capsys.readouterr().err
+
+
+def test_in_a_narrow_window_how_surely_is_said_in_lines(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A column of six letters can't be read: where the table is too wide its words follow it."""
+    path = stored(tmp_path)
+    monkeypatch.setenv("COLUMNS", "100")
+    assert run("measure", path) == 0
+    wide = capsys.readouterr().out
+    monkeypatch.setenv("COLUMNS", "48")
+    assert run("measure", path) == 0
+    narrow = capsys.readouterr().out
+    assert "how surely" in wide
+    assert "how surely" not in narrow
+    assert "\n  A: held: all else is measured from it\n" in narrow
+    assert all(len(line) <= 48 for line in narrow.splitlines())

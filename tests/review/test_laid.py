@@ -11,7 +11,7 @@ import pytest
 from quincunx.garden import Garden, apply, garden_from
 from quincunx.review.ground import measure
 from quincunx.review.ground_edits import boundary_edit, with_readings
-from quincunx.review.laid import laid_words, lay_edit, ways_to_lie
+from quincunx.review.laid import laid_words, lay_edit, turned_over, ways_to_lie
 
 FEET = 0.3048
 ELL: dict[str, tuple[float, float]] = {
@@ -87,5 +87,31 @@ def test_stakes_that_are_no_corners_or_turned_by_a_bearing_are_left_alone() -> N
 def test_a_mirrored_plan_is_not_taken_for_the_ground() -> None:
     """A boundary drawn the wrong way round fits the stakes only turned over, which no ground can be."""
     mirrored = [(-x, y) for x, y in ELL.values()]
-    ways = ways_to_lie(plot(mirrored, taped(ELL)))
-    assert all(len(way.corners) < 6 for way in ways)
+    garden = plot(mirrored, taped(ELL))
+    assert ways_to_lie(garden) == ()
+    assert lay_edit(garden) is None
+    said = turned_over(garden)
+    assert "Turned over like a glove, 6 stakes would have the shape" in said
+    assert "“A>B sees C left”" in said
+    assert "drawn the wrong way round" in said
+
+
+def test_a_hand_given_wrong_is_said_and_no_way_to_lie_is_offered() -> None:
+    """A narrow corner plot that was taped in triangles, and one answer to *left or right* given the wrong way."""
+    plot_ft = {"a": (0.0, 0.0), "b": (33.0, 1.5), "c": (35.5, 118.0), "d": (2.0, 115.0)}
+    lines = ("ab", "bc", "cd", "da", "ac", "bd")
+    right = plot(tuple(plot_ft.values()), taped(plot_ft, lines))
+    assert turned_over(right) == ""
+    assert len(ways_to_lie(right)[0].corners) == 4
+    wrong = plot(tuple(plot_ft.values()), taped({n: (-x, y) for n, (x, y) in plot_ft.items()}, lines))
+    assert turned_over(wrong) == ""  # lengths say nothing of the hand
+    readings = tuple(r.changed(side="right") if r.type == "seen" else r for r in right.survey.readings)
+    over = right.changed(survey=right.survey.changed(readings=readings))
+    assert ways_to_lie(over) == ()
+    assert "“A>B sees C right”" in turned_over(over)
+
+
+def test_a_rectangle_is_its_own_mirror_image() -> None:
+    """Nothing is said where the stakes fit as well as they are."""
+    four = {"a": (0.0, 0.0), "b": (40.0, 0.0), "c": (40.0, 90.0), "d": (0.0, 90.0)}
+    assert turned_over(plot(tuple(four.values()), taped(four, ("ab", "bc", "cd", "da", "ac", "bd")))) == ""

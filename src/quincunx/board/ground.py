@@ -15,7 +15,7 @@ from quincunx.review.ground import SEARCHES, Measured, measure, search_on
 from quincunx.review.ground_drawn import extent_m, ground_figures
 from quincunx.review.ground_edits import TAPED, boundary_edit, taken_with, with_readings
 from quincunx.review.ground_report import ground_report
-from quincunx.review.laid import laid_words, lay_edit, ways_to_lie
+from quincunx.review.laid import laid_words, lay_edit, turned_over, ways_to_lie
 from quincunx.review.levelled import ground_of, levelled, levelled_words
 from quincunx.review.true_north import needle_asked, needle_edit, needle_words
 from quincunx.shapes import XY, Figure, PathFigure, TextFigure
@@ -84,6 +84,7 @@ def ground_json(garden: Garden) -> dict[str, Any]:
         **report,
         "untold": untold,
         "needle": _needle(garden),
+        "turned_over": turned_over(garden, m),
         "lie": [laid_words(garden, m, way) for way in ways_to_lie(garden, m)],
         "drawn": [[d.kind, d.words, d.least, d.each] for d in drawables()],
         "figures": figures_json(figures, m.style),

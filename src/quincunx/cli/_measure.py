@@ -17,10 +17,15 @@ from quincunx.cli._say import say
 from quincunx.units import capital
 
 if TYPE_CHECKING:
+    from rich.console import Console
     from rich.table import Table
 
     from quincunx.garden import Edit, Garden
     from quincunx.review.ground import Measured
+
+
+WIDEST = 500
+"""A window as wide as no table is [columns]."""
 
 
 @click.command("measure")
@@ -198,14 +203,16 @@ def _say(garden: Garden, m: Measured) -> None:
     from rich.text import Text
 
     from quincunx.review.ground import fall_words, summary
-    from quincunx.review.laid import laid_words, ways_to_lie
+    from quincunx.review.laid import laid_words, turned_over, ways_to_lie
 
     console = Console(highlight=False)
     console.print(Text(f"{garden.name}: {summary(m)}", style="bold"))
     if m.survey.stakes:
-        console.print(_table(m))
+        _stakes(m, console)
     for sign, colour, words in _asks(m):
         console.print(Text.assemble((f"{sign} ", colour), words))
+    if over := turned_over(garden, m):
+        console.print(Text.assemble(("! ", "red"), over))
     for n, way in enumerate(ways_to_lie(garden, m), start=1):
         words = f"{laid_words(garden, m, way)} Lay them on it: --lay {n}"
         console.print(Text.assemble(("? ", "yellow"), words))
@@ -234,22 +241,39 @@ def _told(m: Measured) -> list[str]:
     return [*walked_words(m, w), *legs, *out]
 
 
-def _table(m: Measured) -> Table:
+def _table(m: Measured, *, words: bool) -> Table:
+    """Return where the stakes stand, with or without the words that say how surely."""
     from rich.table import Table
 
-    from quincunx.review.ground import sure_of
     from quincunx.units import format_length
 
     table = Table(box=None, pad_edge=False, padding=(0, 2), show_edge=False, header_style="bold")
     table.add_column("Stake")
     for head in ("east", "north", "level"):
         table.add_column(head, justify="right", no_wrap=True)
-    table.add_column("how surely")
+    if words:
+        table.add_column("how surely", no_wrap=True)
     for s in m.survey.stakes:
         at, z = m.places.get(s.id), None if m.levels is None else m.levels.levels.get(s.id)
         lengths = ["–" if v is None else format_length(v, m.style, kind="tape") for v in (*(at or (None, None)), z)]
-        table.add_row(s.name, *lengths, "has no place yet" if at is None else sure_of(m, s.id))
+        table.add_row(s.name, *lengths, *([_surely(m, s.id)] if words else ()))
     return table
+
+
+def _surely(m: Measured, stake: str) -> str:
+    """Return in words how surely the place of a stake is known."""
+    from quincunx.review.ground import sure_of
+
+    return sure_of(m, stake) if stake in m.places else "has no place yet"
+
+
+def _stakes(m: Measured, console: Console) -> None:
+    """Print the table of stakes; where it is wider than the window, how surely each is known follows in lines."""
+    wide = _table(m, words=True)
+    fits = console.measure(wide, options=console.options.update(max_width=WIDEST)).maximum <= console.width
+    console.print(wide if fits else _table(m, words=False))
+    for s in () if fits else m.survey.stakes:
+        console.print(f"  {s.name}: {_surely(m, s.id)}", markup=False)
 
 
 def _asks(m: Measured) -> list[tuple[str, str, str]]:

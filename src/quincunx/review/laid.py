@@ -14,7 +14,7 @@ from quincunx.garden import Edit, Garden, change
 from quincunx.review.ground import Measured, measure
 from quincunx.shapes import XY
 from quincunx.survey.words import small
-from quincunx.units import compass_words
+from quincunx.units import compass_words, listed
 
 LEAST = 3
 """Stakes that must fall on corners before anything is said: two would fit in many ways."""
@@ -24,6 +24,8 @@ MOST = 24
 """Stakes and corners that are tried; with more, a plan was hardly drawn by eye."""
 LIES_M = 0.02
 """Stakes that lie nearer than this where they would be laid lie there already [m]."""
+SAID = 3
+"""Readings of a hand that are named."""
 WAYS = 2
 """A rectangle can be laid on itself in two ways."""
 
@@ -54,17 +56,63 @@ def ways_to_lie(garden: Garden, m: Measured | None = None) -> tuple[Laid, ...]:
     m = m or measure(garden)
     if not LEAST <= len(m.places) <= MOST:
         return ()
-    drawn = [(float(x), float(y)) for x, y in garden.boundary]
-    found: dict[tuple[tuple[str, int], ...], Laid] = {}
-    for corners in _matches(m.places, drawn):
-        way = _laid(m.places, drawn, corners)
-        found[tuple(sorted(corners.items()))] = way
-    ways = sorted(found.values(), key=lambda w: (-len(w.corners), round(w.within_m, 3), w.corners[w.datum]))
+    ways = _ways(m.places, garden)
+    if _over(m.places, ways, garden):
+        return ()
     if not ways or _moved_m(m.places, ways[0]) < LIES_M:
         return ()
     best = ways[0]
     near = [w for w in ways if len(w.corners) == len(best.corners) and w.within_m <= 2 * best.within_m + 0.1]
     return tuple(near[:WAYS])
+
+
+def turned_over(garden: Garden, m: Measured | None = None) -> str:
+    """Return one sentence where the stakes fall on the drawn boundary only as their own mirror image; else nothing.
+
+    Tapes fix no hand: one answer to *left or right* given the wrong way turns all that was taped over.
+    """
+    if _told(garden) or not LEAST <= len(garden.boundary) <= MOST:
+        return ""
+    m = m or measure(garden)
+    if not LEAST <= len(m.places) <= MOST:
+        return ""
+    over = _over(m.places, _ways(m.places, garden), garden)
+    if over is None:
+        return ""
+    return (
+        f"Turned over like a glove, {len(over.corners)} stakes would have the shape of the boundary as it is drawn, all"
+        f" within {small(max(over.within_m, 0.001), m.style)}; as they lie now they have not. {_hand_words(m)}"
+    )
+
+
+def _hand_words(m: Measured) -> str:
+    """Return what decides on which hand the stakes lie, and what to do about it."""
+    if m.searched.adjusted.questions:
+        return "Answer what is asked of left and right first: that decides it."
+    lines = [
+        f"“{m.names[r.start]}>{m.names[r.end]} sees {m.names[r.point]} {r.side}”"
+        for r in m.survey.readings
+        if r.type == "seen"
+    ]
+    again = f"Look again at {listed(lines[:SAID])}" if lines else "Look again at what was read to the left or right"
+    return f"{again}. If that is right, the boundary is drawn the wrong way round."
+
+
+def _ways(places: Mapping[str, XY], garden: Garden) -> list[Laid]:
+    """Return every way in which three stakes or more fall on corners of the boundary, the best first."""
+    drawn = [(float(x), float(y)) for x, y in garden.boundary]
+    found: dict[tuple[tuple[str, int], ...], Laid] = {}
+    for corners in _matches(places, drawn):
+        found[tuple(sorted(corners.items()))] = _laid(places, drawn, corners)
+    return sorted(found.values(), key=lambda w: (-len(w.corners), round(w.within_m, 3), w.corners[w.datum]))
+
+
+def _over(places: Mapping[str, XY], ways: Sequence[Laid], garden: Garden) -> Laid | None:
+    """Return how the mirror image of the stakes lies on the boundary where it takes in more corners; else None."""
+    over = _ways({name: (x, -y) for name, (x, y) in places.items()}, garden)
+    fewer, more = (len(found[0].corners) if found else 0 for found in (ways, over))
+    told = more > fewer and (more > LEAST or more == len(garden.boundary))
+    return over[0] if told else None
 
 
 def _told(garden: Garden) -> bool:

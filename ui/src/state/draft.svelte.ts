@@ -5,6 +5,7 @@ import { cornersOf, houseOn, insideSide } from '../lib/geometry/taped';
 import { boundsOf, box } from '../lib/geometry/shapes';
 import { readLatitude } from '../lib/words/latitude';
 import { readLength, readNumber } from '../lib/words/length';
+import type { Usual } from '../lib/words/usual';
 
 /** Stands for the thing wanted in a must, until it has its id. */
 export const WANTED = '(wanted)';
@@ -29,6 +30,8 @@ export class Draft {
   mark = $state<'.' | ','>(markOfBrowser());
   currency = $state('EUR');
   paper = $state('A4');
+  /** What of it the person chose: it stays so whatever town is touched. */
+  readonly chosen = new Set<keyof Usual>();
   way = $state<'tape' | 'draw' | 'file'>('tape');
   sides = $state(['', '', '', '']);
   diagonal = $state('');

@@ -16,6 +16,8 @@ export interface Ground {
   needle: string;
   /** Ways for the stakes to lie on the boundary drawn before, in words; empty once they do. */
   lie?: string[];
+  /** That the stakes fit the boundary as drawn only turned over, and what decides it; else nothing. */
+  turned_over?: string;
   /** What stakes can draw: kind, words, how many it needs, whether one on each stake. */
   drawn: [string, string, number, boolean][];
   /** Taped readings that name no instrument. */
