@@ -52,6 +52,17 @@ def test_what_a_planting_is(made, has):
     assert has <= marks(one)
 
 
+def test_an_old_yew_is_cared_for_as_a_tree_not_as_a_shrub():
+    """What is sold for hedges and grows high is a tree where nobody clips it: its stems are not cut out in turn."""
+    (yew,) = plantings(line(tree("t", "taxus-baccata", (5, 5))), 2030)
+    assert "tree" in marks(yew)
+    (box_bush,) = plantings(line(feature("shrub", "t", plant="buxus-sempervirens", at=(4, 4))), 2030)
+    assert "shrub" in marks(box_bush)
+    found = care(line(tree("t", "taxus-baccata", (5, 5))), 2032)
+    assert "prune-shrub" not in {c.id for c in found}
+    assert "prune-tree" in {c.id for c in found}
+
+
 def test_cherries_are_pruned_in_summer_apples_in_winter():
     found = care(line(tree("a", "malus-domestica-m-9-rootstock", (5, 5)), tree("c", "prunus-cerasus", (20, 5))), 2030)
     by = {(c.id, o): c.month for c in found for o in c.owners}

@@ -87,3 +87,23 @@ def test_a_bare_garden_has_no_plant_pages_and_says_what_they_need():
         assert list(sheet.pages(bare)) == []
         (page,) = pages_of(bare, [sheet.ID])
         assert "Plant" in text_of([page])
+
+
+def minutes(text: str) -> int:
+    """Read ``4 h 15``, ``45 min``, ``2 h`` or ``little`` back into minutes."""
+    hours, _, rest = text.removesuffix(" min").rpartition(" h")
+    return 60 * int(hours or 0) + int(rest.strip() or 0) if text != "little" else 0
+
+
+def test_the_hours_of_care_of_a_month_are_those_of_its_rows(of):
+    """What stands in the column *in all* is the sum of what stands beside it, as it is written there."""
+    checked = 0
+    for page in care_sheet.pages(of):
+        rows = next(b for b in page.blocks if b["t"] == "table")["rows"]
+        for first in (k for k, row in enumerate(rows) if row[4]):
+            more = next((k for k in range(first + 1, len(rows)) if rows[k][4]), len(rows))
+            assert minutes(rows[first][4]) == sum(minutes(row[3]) for row in rows[first:more])
+            checked += more - first > 1
+        table = [b for b in page.blocks if b["t"] == "table"][1]
+        assert all(row[13] not in ("0.0", "0,0") for row in table["rows"][:-2])
+    assert checked > 3

@@ -36,6 +36,17 @@ def test_money_holds_the_shed_and_by_how_much():
     assert held.sentence == "the shed starts in April 2028: before that the money would be short by at least 400.00."
 
 
+def test_what_is_short_in_some_months_only_is_not_said_of_all():
+    """In 2027 the money of the path is missing, in the next spring the hours; neither alone holds the bed."""
+    bed = replace(BED, payments=((0, 40_000),), minutes=(300,), window=frozenset({3, 11}))
+    p = Problem(2027, 1, (bed, PATH), Budget(YEARLY * 3), ((200,) * 10 + (1000,) * 2) * 3)
+    told = sentence(p, {"path": 11, "bed": 22}, "bed")
+    assert told == (
+        "the bed starts in November 2028: before that the time would be short by at least 2 hours in a month,"
+        " and where it is not, the money would be short by at least 100.00."
+    )
+
+
 def test_what_no_month_has_the_hours_for_is_told_how_to_spread():
     told = sentence(problem(PATH, free=400), {}, "path")
     assert told.endswith(

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from quincunx.cli._files import FILE
+from quincunx.cli._say import say
 from quincunx.units import Style, own_units
 
 if TYPE_CHECKING:
@@ -41,7 +42,7 @@ def command(words: tuple[str, ...], table: Path | None, into: Path | None, of: P
     for sentence in found.said:
         click.echo(sentence)
     for plant in found.plants[:MOST_SHOWN]:
-        click.echo(_line(plant, style))
+        say(_line(plant, style))
     if len(found.plants) > MOST_SHOWN:
         click.echo(f"And {len(found.plants) - MOST_SHOWN} more. Say more words.")
     for sentence in found.how:
@@ -62,7 +63,7 @@ def _line(plant: Plant, style: Style) -> str:
     if plant.zone_min is not None:
         parts.append(f"zone {plant.zone_min} and warmer")
     if plant.first_crop_years:
-        parts.append(f"first crop after {plant.first_crop_years[0]:g} to {plant.first_crop_years[1]:g} years")
+        parts.append(f"first crop after {_span(plant.first_crop_years)}")
     if plant.deer:
         parts.append({"A": "deer rarely", "B": "deer seldom", "C": "deer sometimes", "D": "deer often"}[plant.deer])
     if plant.poison_words:
@@ -71,12 +72,17 @@ def _line(plant: Plant, style: Style) -> str:
     return f"{plant.id}: {plant.name}{botanical}; {'; '.join(parts)}"
 
 
+def _span(years: tuple[float, float]) -> str:
+    low, high = years
+    return f"{low:g} to {high:g} years" if high > low else f"{low:g} year{'s' * (low != 1)}"
+
+
 def _table(table: Path, into: Path | None) -> None:
     from quincunx.plants.table_in import read_plants
 
     read = read_plants(table.read_text(encoding="utf-8", errors="replace"))
     for plant in read.plants:
-        click.echo(f"  {_line(plant, Style())}")
+        say(f"  {_line(plant, Style())}")
     for fault in read.faults:
         where = f"line {fault.line}" + (f", {fault.column}" if fault.column else "")
         click.echo(f"! {where}: {fault.sentence}")

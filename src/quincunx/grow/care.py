@@ -17,6 +17,9 @@ STONE = ("Prunus",)
 QUICK_M = 0.45
 """A hedge that shoots so much a year wants a second clip (common practice, no source)."""
 
+TREE_M = 8.0
+"""What is sold for hedges and grows this high when left to itself is cared for as a tree [m] (common practice, no source)."""
+
 
 @dataclass(frozen=True, slots=True)
 class Chore:
@@ -63,7 +66,7 @@ def marks(one: Planting) -> frozenset[str]:
     if standing.kept and standing.spacing_m:
         found = {"clipped"} | ({"quick"} if plant.hedge_growth_m >= QUICK_M else set())
     elif plant.form == "hedge":
-        found = {"shrub"}
+        found = {"tree" if plant.height_m >= TREE_M else "shrub"}
     elif plant.form == "row":
         found = {"cane"}
     if plant.woody:

@@ -44,7 +44,7 @@ def _aside(view: View, over: dict[int, Tending]) -> Finding:
     hours, first, last = view.words.hours, min(over), max(over)
     aside = {y: round(sum(view.garden.means.upkeep(y))) for y in over}
     said = [f"{y} {hours(round(o.hours))} ({hours(aside[y]) if aside[y] else 'none'})" for y, o in over.items()]
-    most = ", ".join(f"{x.words} {hours(round(x.hours))}" for x in over[last].lines[:2])
+    most = ", ".join(f"{x.words} {hours(round(x.hours))}" for x in over[last].lines[:2] if round(x.hours))
     return Finding(
         "upkeep-aside", Severity.CARE,
         f"Upkeep takes more hours than are set aside for it (in brackets): {', '.join(said)}. Most of it in {last}: {most}.",

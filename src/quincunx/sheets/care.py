@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import Any
 
 from quincunx.grow.care import Care, care, hours_by_month
@@ -17,6 +18,10 @@ WORDS = "The care calendar: what the plants want done, month by month"
 NEEDS = "Nothing is planted yet. Plant something, and this page says what it wants done in which month."
 
 MOST_NAMES = 6
+STEPS = 12
+"""Hours are written to the twelfth: five minutes."""
+LONG_H = 5.0
+"""From here on the hours of a year are written whole [h]."""
 
 
 def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG001 - a calendar has no scale
@@ -28,6 +33,7 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
 
 
 def _blocks(of: Set, year: int, found: Sequence[Care]) -> Iterator[Block]:
+    found = [replace(c, hours=_shown(c.hours)) for c in found]
     hours, given = hours_by_month(found), of.garden.means.given(year)
     typed = of.garden.means.upkeep(year)
     style = of.garden.style
@@ -55,7 +61,8 @@ def _blocks(of: Set, year: int, found: Sequence[Care]) -> Iterator[Block]:
         "size": 8, "inset": 1.0,
     }  # fmt: skip
     total = sum(hours)
-    text = f"Care of the plants takes about {format_hours(round(total), style)} in {year}"
+    much = _hours(of, round(total) if total >= LONG_H else total)
+    text = f"Care of the plants takes {'' if much == 'little' else 'about '}{much} in {year}"
     if any(typed):
         text += f"; the plan sets {format_hours(round(sum(typed)), style)} aside for all upkeep"
     over = [MONTHS[m] for m in range(12) if any(given) and hours[m] > given[m] + 0.5]
@@ -70,7 +77,11 @@ def _all(of: Set, year: int) -> Iterator[Block]:
     from quincunx.garden.tending import tending, too_much
 
     one, means, style = tending(of.timeline)[year], of.garden.means, of.garden.style
-    rows: list[list[Any]] = [[x.words, *(_few(h, style) for h in x.months), _tenths(x.hours, style)] for x in one.lines]
+    rows: list[list[Any]] = [
+        [x.words, *(_few(h, style) for h in x.months), _tenths(x.hours, style)]
+        for x in one.lines
+        if _few(x.hours, style)
+    ]
     rows.append([{"s": "in all", "bold": True}, *(_few(h, style) for h in one.months), _tenths(one.hours, style)])
     if any(means.hours_by_month):
         rows.append(["there are", *(_few(h, style) for h in means.given(year)), f"{sum(means.given(year)):.0f}"])
@@ -109,4 +120,9 @@ def names(of: Set, owners: Sequence[str]) -> str:
 
 
 def _hours(of: Set, hours: float) -> str:
-    return format_hours(round(hours * 4) / 4, of.garden.style) if hours >= 0.125 else "little"
+    return format_hours(hours, of.garden.style) if hours > 0 else "little"
+
+
+def _shown(hours: float) -> float:
+    """Return hours in the steps of five minutes in which they are written, so that what is written adds up."""
+    return round(hours * STEPS) / STEPS

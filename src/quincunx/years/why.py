@@ -161,6 +161,8 @@ def _held(problem: Problem, starts: Starts, project: Project, money: Money) -> H
     by_month = {t: books.blockers(project, t) for t in earlier}
     main = _main(by_month)
     reason = _reason(problem, project, start, main, by_month, money)
+    if main is not None and main.kind in SHORT:
+        reason += _else_words(problem, project, start, main, by_month, money)
     if by_month and main is None:
         reason = _would_fit(problem, starts, project, by_month)
     when = f"starts in {problem.month_words(start)}" if start is not None else "is left out"
@@ -185,6 +187,8 @@ def not_then(problem: Problem, starts: Starts, name: str, month: int, *, money: 
     return _reason(problem, problem[name], None, main, {month: found}, money).replace("in every season", f"in {when}")
 
 
+SHORT = ("money", "cap", "hours")
+"""What a job is short of: by how much is said, so that it must be so in every month it is said of."""
 _RANK = ("needs", "large", "access", "money", "cap", "hours", "season")
 
 
@@ -232,6 +236,23 @@ def _reason(
     short = f"{hours} hour{'s' * (hours != 1)}" if main.short >= 60 else f"{main.short} minutes"
     spread = "" if start is not None else _spread_words(problem, project)
     return f"{then} the time would be short by at least {short} in a month{spread}"
+
+
+def _else_words(
+    problem: Problem,
+    project: Project,
+    start: int | None,
+    main: Blocker,
+    by_month: dict[int, tuple[Blocker, ...]],
+    money: Money,
+) -> str:
+    """Say what holds the job in the months in which what holds it in most does not; nothing where it does in all."""
+    rest = {t: found for t, found in by_month.items() if all(b.kind != main.kind for b in found)}
+    other = _main(rest)
+    if other is None:
+        return ""
+    words = _reason(problem, project, start, other, rest, money)
+    return f", and where it is not, {words.removeprefix('before that ').removeprefix('in every season ')}"
 
 
 def _spread_words(problem: Problem, project: Project) -> str:
