@@ -13,9 +13,10 @@ export interface Check extends Proof { ends: [string, string]; names: [string, s
 export interface ListItem { id: string; words: string }
 export interface JobList { id: string; words: string; items: ListItem[] }
 export interface Measured { points: string[]; m: number; text: string }
+/** `parts` are the first and the last number of each part of the points, where there are more than anyone sets in a day. */
 export interface PackJob {
   id: string; name: string; month: string; makes: string[]; hours: string; first: string; through: boolean; now: boolean;
-  points: SetPoint[]; checks: Check[]; missing: string[]; lists: JobList[]; cautions: string[]; hurts?: number; shaping: string[];
+  points: SetPoint[]; parts?: [number, number][]; checks: Check[]; missing: string[]; lists: JobList[]; cautions: string[]; hurts?: number; shaping: string[];
   figures: Figure[]; bounds: Bounds | null; ticked: string[]; measured: Measured[];
 }
 export interface PackStake { id: string; name: string; about: string; at: XY; lost: string[] }
