@@ -37,7 +37,7 @@ export type What = 'ticked' | 'reading' | 'measured' | 'done' | 'begun' | 'spent
 /** One thing entered; its id is made here, so that it is taken once however often it is handed back. */
 export interface Note {
   id: string; made: string; day: string; by?: string; what: What; about?: string; points?: string[]; on?: boolean; length?: string;
-  sum?: number; hours?: number; amount?: number; unit?: string; text?: string; picture?: string;
+  sum?: number; hours?: number; amount?: number; unit?: string; text?: string; picture?: string; hour?: number;
 }
 /** A note as it is kept on this phone, with what became of it. */
 export interface KeptNote { note: Note; mark: string; state: 'waiting' | 'taken'; because: string; words: string; filed?: string }
