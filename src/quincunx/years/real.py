@@ -127,7 +127,9 @@ def today_of(garden: Garden, month: str, pace: float = 1.0) -> Today:
     first, today = garden.means.first_year * 12, month_index(month)
     if not first <= today < first + 12 * garden.means.years:
         years = garden.means.all_years
-        raise TodayError(f"{format_month(month)} is outside the plan, which runs from {years[0]} to {years[-1]}.")
+        what = "There is nothing to plan again before it begins: find the order of works." if today < first else ""
+        told = f"{format_month(month)} is outside the plan, which runs from {years[0]} to {years[-1]}."
+        raise TodayError(f"{told} {what}".rstrip())
     journal = tuple(e for e in garden.journal if month_index(e.day[:7]) <= today)
     plan = garden.model_copy(update={"journal": ()})
     problem = problem_of(plan, timeline(plan))
