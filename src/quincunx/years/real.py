@@ -10,7 +10,7 @@ from quincunx.garden import Edit, Garden, Op, timeline
 from quincunx.garden.too_late import too_late
 from quincunx.intents import Words
 from quincunx.plants.setbacks import SAID
-from quincunx.units import format_hours, format_money
+from quincunx.units import format_hours, format_money, own_marks
 from quincunx.units.dates import format_day, format_month, month_from_index, month_index
 from quincunx.units.errors import PlainError
 from quincunx.works import Entry, Job
@@ -264,7 +264,7 @@ def _notes(
     if planned and abs(took / planned - 1) > MUCH:
         yield (
             f"What is done took {format_hours(took / 60, style)}; {format_hours(planned / 60, style)} was planned. "
-            f"If the rest goes like that, its hours are {took / planned:.1f} times those planned."
+            f"If the rest goes like that, its hours are {own_marks(f'{took / planned:.1f}', style)} times those planned."
         )
     for e in journal:
         if e.what in LOSSES and e.about is not None:
