@@ -2,33 +2,34 @@
 
 from __future__ import annotations
 
+import json
 import math
 import os
 import shutil
+import sys
 import time
-from typing import TYPE_CHECKING, Any
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
 
-if TYPE_CHECKING:
-    from collections.abc import Callable
+sys.path.insert(0, str(Path(__file__).parent))
 
-    from playwright.sync_api import Page
+from _pipe_page import Page, open_page
 
-    Say = Callable[[str], None]
+Say = Callable[[str], None]
 
-FLAGS = ["--disable-gpu", "--no-sandbox", "--force-color-profile=srgb"]
-"""Frames are painted by the processor, as where there is no graphics card."""
-WAIT_MS = 60_000.0
-LOOK_MS = 25.0
-"""How often is looked whether all is fresh; waiting by frames would have the page draw them [ms]."""
-TRIES, TAKEN_MS = 10, 4_000.0
+WIDE, HIGH = 1440, 900
+TRIES, TAKEN_S = 10, 4.0
 """How often a handle is tried, and how long is waited until the page asks what a pull means."""
+SHORT_S = 0.3
+SHEET = "document.querySelector('[role=application]')"
 SLIDE_S = 3.0
 FAR_M, SWING_M = 1.0, 0.5
 """Where a handle is pulled to: so far from its place, and round about there [m]."""
 
 WATCH = """
 (() => {
-  const seen = { id: '', window: '', moved: 0, left: null, done: 0, first: 0, frames: [], watching: false };
+  const seen = { id: '', window: '', moved: 0, left: null, done: 0, first: 0, frames: [], watching: false, then: null };
   window.__seen = seen;
   document.addEventListener('pointermove', () => { seen.moved = performance.now(); }, true);
   // A verdict counts once it is drawn: a message posted while a frame is made ready comes when that frame is drawn.
@@ -42,7 +43,10 @@ WATCH = """
     // A reply that is read later than the event after it must not bring back what was left before.
     seen.left = seen.left === null ? told.left : Math.min(seen.left, told.left);
     seen.done = performance.now();
+    if (seen.left === 0 && seen.then) { seen.then(); seen.then = null; }
   });
+  // Who waits is told once: looking again and again would take time from the page.
+  seen.fresh = () => seen.left === 0 ? true : new Promise((then) => { seen.then = () => then(true); });
   // The page may hold back what is not all yet: the first verdict counts once the table of years is changed and drawn.
   seen.mark = () => new MutationObserver(() => {
     if (!seen.first) after(() => { seen.first ||= performance.now(); });
@@ -96,30 +100,19 @@ def looked_at(address: str, cookie: str, say: Say) -> dict[str, Any] | str:
 
 
 def _with_page(address: str, cookie: str, run: Callable[[Page], dict[str, Any]]) -> dict[str, Any] | str:
-    try:
-        from playwright.sync_api import sync_playwright
-    except ImportError:
-        return "No browser part: Playwright is not installed (./run test lays it out)."
     program = browser_program()
     if program is None:
         return "No browser part: no Chromium found (on Debian: apt-get install chromium), or set QUINCUNX_CHROMIUM."
-    with sync_playwright() as play:
-        browser = play.chromium.launch(executable_path=program, args=FLAGS)
-        try:
-            context = browser.new_context(viewport={"width": 1440, "height": 900})
-            name, _, value = cookie.partition("=")
-            context.add_cookies([{"name": name, "value": value, "url": address}])
-            return run(context.new_page())
-        finally:
-            browser.close()
+    with open_page(program) as page:
+        name, _, value = cookie.partition("=")
+        page.cookie(address, name, value)
+        return run(page)
 
 
 def _opened(page: Page, address: str) -> None:
-    page.set_default_timeout(WAIT_MS)
-    page.add_init_script(WATCH)
-    page.goto(address)
-    page.get_by_role("application").wait_for()
-    page.wait_for_function("() => Number(document.querySelector('[role=application]')?.dataset.scale) > 0")
+    page.show(address, WIDE, HIGH, WATCH)
+    if not page.wait(f"Number({SHEET}?.dataset.scale) > 0"):
+        raise SystemExit("the sheet did not come on the page")
 
 
 def _looked_at(page: Page, address: str, say: Say) -> dict[str, Any]:
@@ -127,29 +120,27 @@ def _looked_at(page: Page, address: str, say: Say) -> dict[str, Any]:
     _opened(page, address)
     shown = time.monotonic() - began
     say(f"in the browser, shown after {shown:.2f} s")
-    box = page.get_by_role("application").bounding_box()
-    if box is None:
-        raise SystemExit("the sheet is not on the page")
-    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
-    page.mouse.move(x, y)
-    page.evaluate("() => window.__seen.watch()")
+    x, y, *_ = _sheet(page)
+    page.move(x, y)
+    page.ask(f"{SHEET}.focus()")
+    page.ask("window.__seen.watch()")
     end, k = time.monotonic() + SLIDE_S, 0
     while time.monotonic() < end:
         if k % 2:
-            page.mouse.wheel(0, 60 if k % 4 == 1 else -60)
+            page.wheel(x, y, 60 if k % 4 == 1 else -60)
         else:
-            page.get_by_role("application").press("ArrowLeft" if k % 4 else "ArrowRight")
+            page.key("ArrowLeft" if k % 4 else "ArrowRight")
         k += 1
-    page.evaluate("() => { window.__seen.watching = false; }")
-    return {"shown_s": shown, "frame_ms": [float(v) for v in page.evaluate("() => window.__seen.frames")]}
+    page.ask("void (window.__seen.watching = false)")
+    return {"shown_s": shown, "frame_ms": [float(v) for v in page.ask("window.__seen.frames")]}
 
 
 def _measured(
     page: Page, address: str, things: list[dict[str, Any]], year: int, pulls: int, say: Say
 ) -> dict[str, Any]:
     _opened(page, address)
-    page.get_by_role("button", name=str(year)).first.click()
-    page.evaluate("() => window.__seen.mark()")
+    page.ask(f"[...document.querySelectorAll('button')].find((b) => b.textContent.includes('{year}')).click()")
+    page.ask("window.__seen.mark()")
     fresh: list[float] = []
     soonest: list[float] = []
     firsts: list[float] = []
@@ -164,42 +155,54 @@ def _measured(
     return {"fresh_ms": fresh, "first_ms": firsts, "soonest_ms": soonest, "frame_ms": frames}
 
 
+def _sheet(page: Page) -> list[float]:
+    """Return where the sheet's middle lies [px], its scale [px/m] and what place of the ground is there [m]."""
+    return [
+        float(v)
+        for v in page.ask(
+            f"(() => {{ const sheet = {SHEET}, box = sheet.getBoundingClientRect(), data = sheet.dataset;"
+            " return [box.x + box.width / 2, box.y + box.height / 2, data.scale, data.x, data.y].map(Number); })()"
+        )
+    ]
+
+
 def place(page: Page, at: list[float]) -> tuple[float, float]:
     """Return where a place of the ground [m] lies in the window [px]."""
-    sheet = page.get_by_role("application")
-    box = sheet.bounding_box()
-    if box is None:
-        raise SystemExit("the sheet is not on the page")
-    scale, mx, my = (float(sheet.get_attribute(f"data-{n}") or "nan") for n in ("scale", "x", "y"))
-    return box["x"] + box["width"] / 2 + (at[0] - mx) * scale, box["y"] + box["height"] / 2 - (at[1] - my) * scale
+    x, y, scale, mx, my = _sheet(page)
+    return x + (at[0] - mx) * scale, y - (at[1] - my) * scale
+
+
+def _pulled(thing: dict[str, Any], turned: float) -> list[float]:
+    """Return a place round about where the handle is pulled to [m]."""
+    x, y = thing["at"]
+    return [x - FAR_M + SWING_M * math.sin(turned), y + SWING_M * math.cos(turned)]
 
 
 def _take(page: Page, thing: dict[str, Any]) -> None:
     """Choose a thing, take hold of its handle and pull it away; again if the page had not shown the handle yet."""
-    from playwright.sync_api import TimeoutError as TooLate
-
     x, y = thing["at"]
     for _ in range(TRIES):
-        page.mouse.click(*place(page, thing["middle"]))
-        page.wait_for_timeout(200)
-        page.evaluate("() => { window.__seen.id = ''; window.__seen.left = null; }")
-        page.mouse.move(*place(page, thing["at"]))
-        page.mouse.down()
-        page.mouse.move(*place(page, [x - FAR_M, y]))  # so that the first pull finds it in hand
-        try:
-            page.wait_for_function("id => window.__seen.id === id", arg=thing["id"], timeout=TAKEN_MS)
-        except TooLate:
-            _let_go(page)
-        else:
+        middle = place(page, thing["middle"])
+        page.move(*middle)
+        page.press(*middle)
+        page.release(*middle)
+        time.sleep(SHORT_S)
+        page.ask("void (window.__seen.id = '', window.__seen.left = null)")
+        held = place(page, thing["at"])
+        page.move(*held)
+        page.press(*held)
+        page.move(*place(page, [x - FAR_M, y]))  # so that the first pull finds it in hand
+        if page.wait(f"window.__seen.id === {json.dumps(thing['id'])}", TAKEN_S):
             return
+        _let_go(page, thing)
     raise SystemExit(f"the browser could not take hold of {thing['id']}")
 
 
-def _let_go(page: Page) -> None:
+def _let_go(page: Page, thing: dict[str, Any]) -> None:
     """Leave everything as it was."""
-    page.keyboard.press("Escape")
-    page.mouse.up()
-    page.wait_for_timeout(300)
+    page.key("Escape")
+    page.release(*place(page, thing["at"]))
+    time.sleep(SHORT_S)
 
 
 def _drag(page: Page, thing: dict[str, Any], pulls: int) -> tuple[list[float], list[float]]:
@@ -208,31 +211,30 @@ def _drag(page: Page, thing: dict[str, Any], pulls: int) -> tuple[list[float], l
     To all of them, the first pull too; and to the first fresh one of any must that is touched.
     """
     _take(page, thing)
-    page.wait_for_function("() => window.__seen.left === 0", timeout=WAIT_MS, polling=LOOK_MS)
-    out = [float(page.evaluate("() => window.__seen.done - window.__seen.moved"))]
-    x, y = thing["at"]
+    page.ask("window.__seen.fresh()")
+    out = [float(page.ask("window.__seen.done - window.__seen.moved"))]
     soon = []
     for k in range(pulls):
-        page.evaluate("() => { window.__seen.left = null; window.__seen.first = 0; }")
-        page.mouse.move(*place(page, [x - FAR_M + SWING_M * math.sin(k * 1.3), y + SWING_M * math.cos(k * 1.3)]))
-        page.wait_for_function("() => window.__seen.left === 0", timeout=WAIT_MS, polling=LOOK_MS)
-        if (held := page.evaluate("() => window.__seen.id")) != thing["id"]:
+        to = place(page, _pulled(thing, k * 1.3))
+        page.ask("void (window.__seen.left = null, window.__seen.first = 0)")
+        page.move(*to)
+        page.ask("window.__seen.fresh()")
+        if (held := page.ask("window.__seen.id")) != thing["id"]:
             raise SystemExit(f"the browser took hold of {held} instead of {thing['id']}")
-        out.append(float(page.evaluate("() => window.__seen.done - window.__seen.moved")))
-        soon.append(float(page.evaluate("() => (window.__seen.first || window.__seen.done) - window.__seen.moved")))
-    _let_go(page)
+        out.append(float(page.ask("window.__seen.done - window.__seen.moved")))
+        soon.append(float(page.ask("(window.__seen.first || window.__seen.done) - window.__seen.moved")))
+    _let_go(page, thing)
     return out, soon
 
 
 def _frames(page: Page, thing: dict[str, Any], seconds: float) -> list[float]:
     """Drag without waiting for anything; return the milliseconds between frames."""
     _take(page, thing)
-    page.evaluate("() => window.__seen.watch()")
-    x, y = thing["at"]
+    page.ask("window.__seen.watch()")
     end, k = time.monotonic() + seconds, 0
     while time.monotonic() < end:
-        page.mouse.move(*place(page, [x - FAR_M + SWING_M * math.sin(k / 9), y + SWING_M * math.cos(k / 9)]))
+        page.move(*place(page, _pulled(thing, k / 9)))
         k += 1
-    page.evaluate("() => { window.__seen.watching = false; }")
-    _let_go(page)
-    return [float(v) for v in page.evaluate("() => window.__seen.frames")]
+    page.ask("void (window.__seen.watching = false)")
+    _let_go(page, thing)
+    return [float(v) for v in page.ask("window.__seen.frames")]

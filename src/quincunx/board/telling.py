@@ -19,7 +19,6 @@ from quincunx.units import (
     format_mass,
     format_money,
     format_volume,
-    own_marks,
 )
 
 BEING_JUDGED = "Being judged."
@@ -83,7 +82,7 @@ _WRITTEN: dict[Unit, Callable[[float, Style], str]] = {
     "h": format_hours,
     "deg": lambda v, _: f"{v:.0f}°",
     "share": lambda v, _: f"{v:.0%}",
-    "ratio": lambda v, style: own_marks(f"{v:.2f}", style),
+    "ratio": lambda v, _: f"{v:.2f}",
     "kg": format_mass,
     "litre": lambda v, style: format_volume(v / 1000.0, style, kind="liquid"),
     "year": lambda v, _: f"{v:.0f}",

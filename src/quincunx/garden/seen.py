@@ -24,11 +24,10 @@ NAMED_M = 1.5
 
 
 class PegPhoto(Doc):
-    """A photo taken from a peg, the day it was taken, and the hour by the clock if that is known."""
+    """A photo taken from a peg, and the day it was taken."""
 
     picture: Slug = field("Photo")
     day: Day = field("Taken on")
-    hour: float | None = field("Hour of the clock", None, ge=0, lt=24)
 
 
 class Peg(Doc):

@@ -39,8 +39,8 @@ LEVEL_M = 0.01
 """Differences in height below this are the ground's own unevenness [m]."""
 
 
-def shaping(of: Set, plan: Planned, most: int = MOST_LINES) -> list[str]:
-    """Return, in words, how what lies between the set points is found: each line one thing to do, ``most`` at most."""
+def shaping(of: Set, plan: Planned) -> list[str]:
+    """Return, in words, how what lies between the set points is found: each line one thing to do."""
     told: dict[str, list[str]] = {}
     for owner, stood in plan.stood.items():
         found = [
@@ -54,8 +54,8 @@ def shaping(of: Set, plan: Planned, most: int = MOST_LINES) -> list[str]:
         for line in dict.fromkeys(found):
             told.setdefault(line, []).append(of.words.name(owner))
     if len(plan.stood) < 2:
-        return list(told)[:most]
-    return [f"{_together(names)}: {line[:1].lower()}{line[1:]}" for line, names in told.items()][:most]
+        return list(told)[:MOST_LINES]
+    return [f"{_together(names)}: {line[:1].lower()}{line[1:]}" for line, names in told.items()][:MOST_LINES]
 
 
 def _together(names: list[str]) -> str:
