@@ -124,4 +124,30 @@ def test_a_row_on_wires_ends_its_wires_at_a_gap() -> None:
 def test_an_opening_where_a_closed_line_begins_takes_no_more_than_its_own_width():
     ring = [(5.0, 0.0), (10.0, 0.0), (10.0, 10.0), (0.0, 10.0), (0.0, 0.0), (5.0, 0.0)]
     found = stretch_of(ring, 0.3, LineString([(4.3, 0.0), (5.2, 0.0)]))
-    assert found == pytest.approx((39.3, 40.0), abs=1e-9)
+    assert found == pytest.approx((39.3, 40.2), abs=1e-9)
+
+
+@pytest.mark.parametrize("opened", ["left", "taken"])
+@pytest.mark.parametrize("rows", [1, 2])
+def test_an_opening_across_where_a_closed_line_begins_leaves_both_its_parts_free(opened, rows):
+    """The same ring begun elsewhere has the opening in the middle of its line: as far from it stand its plants."""
+    from quincunx.plants.rows import pieces_of, points_along
+
+    seam = [(5.0, 0.0), (10.0, 0.0), (10.0, 10.0), (0.0, 10.0), (0.0, 0.0), (5.0, 0.0)]
+    gate = LineString([(4.3, 0.0), (5.4, 0.0)])
+    stretch = stretch_of(seam, 0.3, gate)
+    assert stretch is not None
+    keep = {"left_out": (stretch,)} if opened == "left" else {"taken_out": (stretch,)}
+    places = points_along(seam, 0.5, rows=rows, apart_m=0.4, **keep)
+    near = [p for p in places if abs(p[1]) < 0.3 and 4.3 - 0.25 + 1e-6 < p[0] < 5.4 + 0.25 - 1e-6]
+    assert not near
+    whole = points_along(seam, 0.5, rows=rows, apart_m=0.4)
+    assert len(places) < len(whole)
+    if opened == "left":
+        turned = [(0.0, 10.0), (0.0, 0.0), (10.0, 0.0), (10.0, 10.0), (0.0, 10.0)]
+        found = stretch_of(turned, 0.3, gate)
+        assert found == pytest.approx((14.3, 15.4))
+        (piece,) = pieces_of(seam, (stretch,))
+        assert LineString(piece).length == pytest.approx(40.0 - 1.1)
+        assert piece[0] == pytest.approx((5.4, 0.0))
+        assert piece[-1] == pytest.approx((4.3, 0.0))

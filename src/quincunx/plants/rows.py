@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 XY = tuple[float, float]
 Stretch = tuple[float, float]
-"""From so far to so far along a line [m]."""
+"""From so far to so far along a line [m]; past the end of a closed one it goes on from its start."""
 Layout = Literal["square", "triangular", "quincunx"]
 ROW_SHARE = math.sqrt(3) / 2
 """Distance of staggered rows as a share of the distance of the plants: all six neighbours equally far."""
@@ -36,8 +36,11 @@ def points_along(
     They are set from the sides of the stretches that are ``left_out`` (openings there when they are planted), half a
     spacing from each; those nearer than that to a stretch ``taken_out`` have been dug out since.
 
-    Half a spacing from the edges of what the hedge grows to fill, and one less in the second row: *Spacing a Staggered
-    Double Row Hedge at 6 Plants per Metre*, Ashridge Trees, ashridgetrees.co.uk (read 2026).
+    Half a spacing from the edges of what the hedge grows to fill: *Spacing a Staggered Double Row Hedge at 6 Plants per
+    Metre*, Ashridge Trees, ashridgetrees.co.uk (read 2026).  The second row begins half a spacing farther on.  With
+    one opening or none at the ends of a piece it has as many plants, or one less where half a spacing or more is left
+    over; there they set one less always (where the spacing leaves no rest, ours has its last at the very end).  Between
+    two openings it has one less.
     """
     return _rows_along(tuple(line), spacing_m, rows, apart_m, tuple(left_out), tuple(taken_out))
 
@@ -52,6 +55,7 @@ def _rows_along(
     taken: tuple[Stretch, ...],
 ) -> tuple[XY, ...]:
     long = sum(math.dist(a, b) for a, b in pairwise(line))
+    taken = _unwound(long, taken)
     out: list[XY] = []
     for row in range(rows):
         aside = (row - (rows - 1) / 2) * apart_m
@@ -76,12 +80,18 @@ def pieces_of(line: Sequence[XY], left_out: Sequence[Stretch]) -> tuple[tuple[XY
 def _pieces(long_m: float, left: Sequence[Stretch]) -> Iterator[tuple[float, float, bool, bool]]:
     """Yield what is left of a line (from, to) [m], and whether an opening is at either end of it."""
     done, opened = 0.0, False
-    for low, high in sorted(left):
+    for low, high in sorted(_unwound(long_m, left)):
         if low > done + HAIR_M:
             yield done, low, opened, True
         done, opened = max(done, high), True
     if long_m > done + HAIR_M:
         yield done, long_m, opened, False
+
+
+def _unwound(long_m: float, stretches: Sequence[Stretch]) -> tuple[Stretch, ...]:
+    """Return the stretches of a line, those that go on past its end in two: the second from its start on [m]."""
+    over = tuple((0.0, high - long_m) for _, high in stretches if high > long_m + HAIR_M)
+    return (*((low, min(high, long_m)) for low, high in stretches), *over)
 
 
 def _set(start: float, end: float, after: bool, before: bool, step_m: float, *, staggered: bool) -> list[float]:  # noqa: FBT001

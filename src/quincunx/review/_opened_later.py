@@ -46,5 +46,6 @@ def _middle(feature: Stands, way: Way) -> XY | None:
     found = planted_line(feature)
     if found is None:
         return None
-    at = LineString(found[0]).interpolate(sum(way.stretch) / 2)
+    line = LineString(found[0])
+    at = line.interpolate((sum(way.stretch) / 2) % line.length if line.is_closed else sum(way.stretch) / 2)
     return (round(float(at.x), 3), round(float(at.y), 3))

@@ -32,7 +32,7 @@ Floats = NDArray[np.float64]
 WIDE_DEG = 60.0
 """Width of the view: about that of an ordinary camera or telephone held flat (common practice, no source)."""
 SHAPE = 1.5
-"""Width over height of the picture."""
+"""Width over height of the picture (our own choice, as are the sizes below, which only shape drawings)."""
 NEAR_M, FAR_M = 0.3, 80.0
 STEP_M = 0.5
 BESIDE = 0.55

@@ -20,16 +20,17 @@ if TYPE_CHECKING:
 Floats = NDArray[np.float64]
 
 YOUNG_YEARS = 4.0
-"""A tree is drawn by its branches while it has grown for no more years than this since it was planted."""
+"""A tree is drawn by its branches while it has grown for no more years than this since it was planted (our own choice)."""
 YOUNG_M, WIDE_M = 4.5, 1.8
-"""Nor is a tree taller or wider than this young [m]."""
+"""Nor is a tree taller or wider than this young [m] (our own choice)."""
 FIRST, A_YEAR, MOST = 4, 2, 10
-"""Branches it is drawn with when planted, more in each year, and at most."""
+"""Branches it is drawn with when planted, more in each year, and at most (our own choice: they only shape the drawing)."""
 UP = 0.8
-"""A branch rises by so many times its own reach."""
+"""A branch rises by so many times its own reach (our own choice)."""
 LEAF_M = 0.09
-"""Length of the leaves at the tips, drawn as a hint [m]."""
+"""Length of the leaves at the tips, drawn as a hint [m] (our own choice)."""
 NEAR_M, FAR_M = 0.5, 60.0
+"""Nearer or farther than this no tree is drawn so [m] (our own choice)."""
 
 
 @dataclass(frozen=True)

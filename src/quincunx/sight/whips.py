@@ -19,21 +19,23 @@ if TYPE_CHECKING:
 Floats = NDArray[np.float64]
 
 YOUNG_M = 1.5
-"""Plants of a row no taller than this are drawn one by one while one sees through the row [m]."""
+"""Plants of a row no taller than this are drawn one by one while one sees through the row [m] (our own choice)."""
 THIN = 0.5
-"""A row that stops less than this share of a view is seen through."""
+"""A row that stops less than this share of a view is seen through (our own choice)."""
 LEAVES = 5
+"""Leaves on each (our own choice: they only shape the drawing)."""
 LEAF, LONGEST_M = 0.26, 0.2
-"""A leaf is drawn as long as this share of its plant's height, and no longer than this [m]."""
+"""A leaf is drawn as long as this share of its plant's height, and no longer than this [m] (our own choice)."""
 STEPS = 6
 """A stem is looked at in so many pieces, from its tip down, for what hides it."""
 MOST = 240
 """No more plants of one row than this are drawn, the nearest first."""
 NEAR_M, FAR_M = 0.5, 40.0
+"""Nearer or farther than this no plant is drawn by itself [m] (our own choice)."""
 
 
 BARE = 0.75
-"""What stops no more than this share of what it stops in full leaf is bare."""
+"""What stops no more than this share of what it stops in full leaf is bare (our own choice)."""
 
 
 def in_leaf(solid: Solid, month: int) -> bool:
