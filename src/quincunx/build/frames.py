@@ -9,7 +9,7 @@ from quincunx.build.amounts import Line, TakeOff, Tally, Task
 from quincunx.build.floors import timber
 from quincunx.build.ground_rules import Ground, both
 from quincunx.plants.raising import OWN_STOCK
-from quincunx.shapes import FrameWork, KitWork, Member, PlantWork
+from quincunx.shapes import FrameWork, KitWork, LiftWork, Member, PlantWork
 
 MIX_FT3 = {18.144: 0.30, 27.216: 0.45, 36.287: 0.60}
 """What a bag of dry concrete mix of 40, 60 or 80 lb [kg] makes [ft3] (construction handbook pages, read)."""
@@ -125,6 +125,18 @@ def kit_take_off(work: KitWork) -> TakeOff:
     if work.weight_kg is None:
         tally.notes.append("the maker states no weight: hours are taken for 100 kg")
     return tally.done()
+
+
+YOUNG_YEARS = 5.0
+"""Plants that were set longer ago than this have a stump and wide roots (our own choice) [years]."""
+
+
+def lift_take_off(work: LiftWork) -> TakeOff:
+    """Return the hours of digging plants out again for an opening: nothing is bought, and what is lifted can be used."""
+    many, young = len(work.at), work.years <= YOUNG_YEARS
+    what = "1 plant stands" if many == 1 else f"{many} plants stand"
+    note = f"{what} in the way of the opening and {'is' if many == 1 else 'are'} dug out for it: the hours are counted here"
+    return TakeOff(tasks=(Task("lift-plant" if young else "grub-out", many),), notes=(note,))
 
 
 def plants_take_off(work: PlantWork) -> TakeOff:

@@ -7,10 +7,10 @@ from collections.abc import Iterable
 from quincunx.build.amounts import TakeOff
 from quincunx.build.drips import drip_take_off
 from quincunx.build.floors import floor_take_off
-from quincunx.build.frames import frame_take_off, kit_take_off, plants_take_off
+from quincunx.build.frames import frame_take_off, kit_take_off, lift_take_off, plants_take_off
 from quincunx.build.ground_rules import Ground
 from quincunx.build.runs import run_take_off
-from quincunx.shapes import AreaWork, DripWork, FrameWork, KitWork, LineWork, PlantWork, Work
+from quincunx.shapes import AreaWork, DripWork, FrameWork, KitWork, LiftWork, LineWork, PlantWork, Work
 
 
 def take_off(work: Work, ground: Ground | None = None) -> TakeOff:
@@ -27,6 +27,8 @@ def take_off(work: Work, ground: Ground | None = None) -> TakeOff:
         found = drip_take_off(work)
     elif isinstance(work, PlantWork):
         found = plants_take_off(work)
+    elif isinstance(work, LiftWork):
+        found = lift_take_off(work)
     else:
         found = TakeOff()
     return found.owned(work.owner)

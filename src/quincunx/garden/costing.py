@@ -12,6 +12,7 @@ from quincunx.build.parted import Way, parted
 from quincunx.features import Feature
 from quincunx.garden.document import Garden
 from quincunx.garden.edits import Edit, Op
+from quincunx.garden.lifting import lifted
 from quincunx.plants.catalogue import find_plant
 from quincunx.scene import Timeline
 from quincunx.shapes import FrameWork, KitWork, LineWork, PlantWork, Work
@@ -79,7 +80,8 @@ def _hired(feature: Feature) -> bool:
 def works_of(through: Timeline, feature: Feature, finish: str = "") -> tuple[Work, ...]:
     """Return the work of building a feature, or one of its later finishes; what makes none is bought whole.
 
-    A run stops at the openings that are there by the time it is built.
+    A run stops at the openings that are there by the time it is built; an opening that comes later than what is planted
+    has the work of digging out what stands in its way.
     """
     ids = feature.finish_ids()
     stage = ids.index(finish) if finish in ids else 0
@@ -88,7 +90,8 @@ def works_of(through: Timeline, feature: Feature, finish: str = "") -> tuple[Wor
     if stood.solids and any(isinstance(w, LineWork) for w in made):
         made = parted(made, _ways(through, feature))
     bought = not made and feature.bought_whole() and feature.held_place() is None
-    return (KitWork(feature.id, what=feature.words),) if bought else made
+    made = (KitWork(feature.id, what=feature.words),) if bought else made
+    return (*made, *(x.work for x in lifted(through, feature)))
 
 
 def _ways(through: Timeline, feature: Feature) -> list[Way]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from shapely import Point
+from shapely import MultiPoint, Point
 from shapely.geometry.base import BaseGeometry
 
 from quincunx.build import Ground
@@ -13,7 +13,7 @@ from quincunx.build.screening import Loads, Screened, screen
 from quincunx.build.weather import bearing_of
 from quincunx.garden.document import Garden
 from quincunx.scene import Timeline
-from quincunx.shapes import AreaWork, FrameWork, LineWork, Work
+from quincunx.shapes import AreaWork, FrameWork, LiftWork, LineWork, Work
 from quincunx.site.place import region_of
 
 LOCATE = (
@@ -23,6 +23,10 @@ LOCATE = (
 """What to do where buried lines are drawn near what is dug."""
 NEAR_M = 0.6
 """Hand-dig zone either side of a mark: 18 to 24 in (APWA and Common Ground Alliance practice; from memory)."""
+
+
+HOLE_M = 0.3
+"""So far round its stem the ground is dug for a plant set or lifted, a spade's width and more [m] (common practice, no source)."""
 
 
 def loads_of(garden: Garden) -> Loads:
@@ -58,6 +62,8 @@ def dug_ground(work: Work) -> list[BaseGeometry]:
         return [work.course]
     if isinstance(work, FrameWork):
         return [Point(at) for at in work.footings]
+    if isinstance(work, LiftWork):
+        return [MultiPoint(work.at).buffer(HOLE_M)]
     return []
 
 

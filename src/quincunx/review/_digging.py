@@ -1,14 +1,17 @@
-"""Digging near a buried line."""
+"""Digging near a buried line: for what is built, for what is planted, for what is lifted again."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
+from shapely import MultiPoint
 from shapely.geometry.base import BaseGeometry
 
-from quincunx.garden.safety import LOCATE, NEAR_M, dug_ground
+from quincunx.garden.lifting import lifted
+from quincunx.garden.safety import HOLE_M, LOCATE, NEAR_M, dug_ground
 from quincunx.review._view import View, middle
-from quincunx.shapes import Buried, Finding, Severity, Work
+from quincunx.scene import Scene
+from quincunx.shapes import Buried, Finding, Severity
 from quincunx.units import format_length
 
 
@@ -17,30 +20,40 @@ def check(view: View) -> Iterator[Finding]:
     seen: set[tuple[str, str]] = set()
     made, first = view.made(), view.timeline.years[0]
     for year, scene in view.summers():
-        for work in scene.work:
-            if not first <= made.get(work.owner, -1) <= year:
+        for owner, dug in _dug(view, scene) if scene.buried else ():
+            if not first <= made.get(owner, -1) <= year:
                 continue
             for line in scene.buried:
-                pair = (work.owner, line.owner)
-                if pair in seen or work.owner == line.owner:
+                pair = (owner, line.owner)
+                if pair in seen or owner == line.owner:
                     continue
-                near = [s for s in dug_ground(work) if s.dwithin(line.line, NEAR_M + line.sure_to_m)]
+                near = [s for s in dug if s.dwithin(line.line, NEAR_M + line.sure_to_m)]
                 if near:
                     seen.add(pair)
-                    yield _danger(view, work, line, near[0], made[work.owner])
+                    yield _danger(view, owner, line, near[0], made[owner])
 
 
-def _danger(view: View, work: Work, line: Buried, where: BaseGeometry, year: int) -> Finding:
+def _dug(view: View, scene: Scene) -> Iterator[tuple[str, list[BaseGeometry]]]:
+    """Yield whose what is dug is, and where: works, holes for plants, and holes of those lifted for an opening [m]."""
+    for work in scene.work:
+        yield work.owner, dug_ground(work)
+    for plant in scene.plants:
+        yield plant.owner, [MultiPoint(plant.at).buffer(HOLE_M)]
+    for feature in view.timeline.features:
+        yield feature.id, [shape for x in lifted(view.timeline, feature) for shape in dug_ground(x.work)]
+
+
+def _danger(view: View, owner: str, line: Buried, where: BaseGeometry, year: int) -> Finding:
     style = view.garden.style
     depth = "at a depth nobody has noted" if line.depth_m is None else f"{format_length(line.depth_m, style)} down"
     reach = format_length(NEAR_M + line.sure_to_m, style)
     return Finding(
-        f"dig-near-{work.owner}-{line.owner}",
+        f"dig-near-{owner}-{line.owner}",
         Severity.DANGER,
-        f"{view.called(work.owner)} is dug within {reach} of {view.called(line.owner)} ({line.carries}, {depth}).",
+        f"{view.called(owner)} is dug within {reach} of {view.called(line.owner)} ({line.carries}, {depth}).",
         LOCATE,
         "APWA colour code and Common Ground Alliance practice; from memory",
-        (work.owner, line.owner),
+        (owner, line.owner),
         middle(where),
         year,
     )

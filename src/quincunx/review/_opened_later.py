@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from shapely import LineString
 
+from quincunx.garden.lifting import lifted
 from quincunx.review._view import View
 from quincunx.scene import Stands
 from quincunx.scene.left_open import Way, planted_line
@@ -24,9 +25,16 @@ def check(view: View) -> Iterator[Finding]:
         if begins is None or begins >= NEVER:
             continue
         for way in view.timeline.ways_in(feature):
-            many = view.timeline.taken_by(feature, way) if begins < way.begins < NEVER else 0
+            many = _taken(view, feature, way) if begins < way.begins < NEVER else 0
             if many:
                 yield _told(view, feature, way, many)
+
+
+def _taken(view: View, feature: Stands, way: Way) -> int:
+    """Return how many plants are dug out for an opening: as many as its job has the hours of."""
+    opening = view.timeline.feature(way.owner)
+    found = () if opening is None else lifted(view.timeline, opening)
+    return sum(len(x.at) for x in found if x.planting == feature.id)
 
 
 def _told(view: View, feature: Stands, way: Way, many: int) -> Finding:
@@ -37,7 +45,8 @@ def _told(view: View, feature: Stands, way: Way, many: int) -> Finding:
         f"planted-in-way-{feature.id}-{way.owner}", Severity.HINT,
         f"{counted(many, 'plant')} of {planting} {are} set where {opening} stands from {month}, and dug out for it.",
         f"Bring {opening} forward to the planting, or draw a gap there until it comes, and {they} not bought; or keep the"
-        f" planting whole till then, and lift {them} to fill holes elsewhere.",
+        f" planting whole till then, and lift {them} in the dormant season to fill holes elsewhere: the job of {opening} has the"
+        " hours, and its page says which.",
         SOURCE, (feature.id, way.owner), _middle(feature, way), way.begins // 12,
     )  # fmt: skip
 

@@ -161,6 +161,17 @@ class PlantWork:
 
 
 @dataclass(frozen=True, slots=True)
+class LiftWork:
+    """Plants to dig out of a planting where an opening comes: ``plant`` ids ``at`` these places [m], set ``years`` ago."""
+
+    owner: str
+    planting: str
+    plant: str
+    at: tuple[XY, ...]
+    years: float
+
+
+@dataclass(frozen=True, slots=True)
 class DripWork:
     """Tube with drippers every ``between_m``, each giving ``litres_h``, in ``runs`` fed side by side from one end [m, l/h].
 
@@ -272,4 +283,4 @@ class WaterWork:
 
 Checked = FlightWork | DropWork | WaterWork
 """What is looked up and comes to nothing in parts."""
-Work = AreaWork | DripWork | FrameWork | KitWork | LineWork | PlantWork | FlightWork | DropWork | WaterWork
+Work = AreaWork | DripWork | FrameWork | KitWork | LiftWork | LineWork | PlantWork | FlightWork | DropWork | WaterWork

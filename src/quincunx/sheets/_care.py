@@ -9,11 +9,12 @@ from dataclasses import dataclass, replace
 import shapely
 
 from quincunx.build.prices import Bought
-from quincunx.garden.safety import LOCATE, dug_ground, looked_up
+from quincunx.garden.safety import HOLE_M, LOCATE, dug_ground, looked_up
 from quincunx.review._looked_up import REMEDY
 from quincunx.scene import Stood
 from quincunx.shapes import AreaWork, FrameWork, KitWork, LineWork, Severity, Work
 from quincunx.sheets._building import piece_kg
+from quincunx.sheets._lifted import lifting
 from quincunx.sheets._outdoors import Made
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block
@@ -26,7 +27,7 @@ OVERHEAD_M = 2.0
 NEAR_FOOD_M = 1.5
 """Treated timber no farther than this from what is planted deserves a thought [m] (common practice, no source)."""
 CROSSES_M = 0.05
-"""A line no farther than this from what is dug lies in it [m]."""
+"""A line drawn no farther than this from what is dug is said to cross it [m] (our own choice: what a plan is drawn to)."""
 TREATED = ("timber", "boards", "board", "sleeper", "pickets", "hurdles")
 HEAVY_KG = 25.0
 """One piece heavier than this is for two (the filter for lifting at knuckle height of HSE leaflet INDG143; from memory) [kg].
@@ -58,6 +59,11 @@ DIGGING = (
     "Before anything goes into the ground, have buried lines located and marked (in many countries a free call);"
     " close to a mark dig by hand."
 )
+AS_DRAWN = (
+    "That is as the plan has it, no survey: only marks on the ground say where a line lies, lines nobody drew are not"
+    " among these, and how near and how you may dig is for your local code and whoever owns the line."
+)
+"""What the distance to a buried line covers and what not."""
 MORE = "There is more to take care of in this job: read its lines on the page “Take care” before you begin."
 COVERS = (
     "The ties say where points go, from readings that may be wrong: if a check doesn't read, stop and look for the slip."
@@ -149,18 +155,20 @@ def _works(plan: Made) -> list[Work]:
 def _lines(of: Set, plan: Made) -> Iterator[Caution]:
     """Yield the general care of digging, with the buried lines that are drawn near."""
     digs = [w for w in _works(plan) if not isinstance(w, KitWork)]
+    digs += [x.work for x in lifting(of, plan)]
     if not digs:
         return
     dug = [shape for work in digs for shape in dug_ground(work)]
-    dug += [shapely.points(at) for s in plan.stood.values() for p in s.plants for at in p.at]
+    dug += [shapely.points(at).buffer(HOLE_M) for s in plan.stood.values() for p in s.plants for at in p.at]
     dug += [shapely.points(m.at) for m in plan.marks.values()]
-    near = []
+    near, style = [], of.garden.style
     for line in plan.before.buried:
         far = min((line.line.distance(shape) for shape in dug), default=NEAR_LINE_M + 1)
         if far <= NEAR_LINE_M:
-            where = "crosses it" if far < CROSSES_M else f"about {format_length(far, of.garden.style)} away"
-            near.append(f"{of.words.the(line.owner)} ({line.carries}) {where}")
-    yield Caution(DIGGING, f"Drawn near: {'; '.join(near)}." if near else "")
+            where = "crosses it" if far < CROSSES_M else f"about {format_length(far, style)} away"
+            sure = f", known to within {format_length(line.sure_to_m, style)}" if line.sure_to_m else ""
+            near.append(f"{of.words.the(line.owner)} ({line.carries}) {where}{sure}")
+    yield Caution(DIGGING, f"Drawn near: {'; '.join(near)}. {AS_DRAWN}" if near else "")
 
 
 def _made(plan: Made) -> Iterator[str]:

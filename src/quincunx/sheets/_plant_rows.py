@@ -42,11 +42,11 @@ def plant_rows(of: Set, plan: Planned, owner: str, stood: Stood) -> Iterator[str
     if feature is None or found is None or len(at) < FEWEST or not spacing or len(found[0]) > MOST_BENDS + 2:
         return
     course = LineString(found[0])
-    rows, start = _rows(course, at), _string(plan, at, found[0])
+    rows, start = rows_of(course, at), _string(plan, at, found[0])
     if start is None:
         return
     words, zero = start
-    told = [_row(of, aside, [s - zero for s in along], spacing) for aside, along in rows]
+    told = [row_words(of, aside, [s - zero for s in along], spacing) for aside, along in rows]
     none = "".join(
         f" None between {tape(of, w.stretch[0] - zero)} and {tape(of, w.stretch[1] - zero)}: {of.words.name(w.owner)}"
         " is there."
@@ -81,7 +81,7 @@ def _on(course: LineString, at: XY) -> bool:
     return bool(course.distance(Point(at)) <= IN_ROW_M)
 
 
-def _rows(course: LineString, at: Sequence[XY]) -> list[tuple[float, list[float]]]:
+def rows_of(course: LineString, at: Sequence[XY]) -> list[tuple[float, list[float]]]:
     """Return each row: how far it lies to the right of the line, and how far along it its plants stand [m]."""
     rows: dict[float, list[float]] = {}
     for p in at:
@@ -102,7 +102,7 @@ def _aside(course: LineString, at: XY, along: float) -> float:
     return 0.0
 
 
-def _row(of: Set, aside: float, along: Sequence[float], spacing: float) -> str:
+def row_words(of: Set, aside: float, along: Sequence[float], spacing: float) -> str:
     """Return one row in words: ``13 from 0.000 m to 3.960 m, 14 from 6.030 m to 10.320 m``, and on which side it lies."""
     runs: list[list[float]] = [[along[0]]]
     for a, b in pairwise(along):

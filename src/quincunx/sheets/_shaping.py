@@ -13,6 +13,7 @@ from quincunx.build.parted import IN_RUN_M
 from quincunx.garden.costing import works_of
 from quincunx.scene import Stood
 from quincunx.shapes import XY, AreaWork, FrameWork, Height, KitWork, LineWork, Plane, Slab, Slats, WaterWork
+from quincunx.sheets._lifted import lifted_words
 from quincunx.sheets._marks import half_width_m, middle_line
 from quincunx.sheets._outdoors import Planned, tape, whole
 from quincunx.sheets._plant_rows import plant_rows
@@ -42,6 +43,7 @@ LEVEL_M = 0.01
 def shaping(of: Set, plan: Planned) -> list[str]:
     """Return, in words, how what lies between the set points is found: each line one thing to do."""
     told: dict[str, list[str]] = {}
+    taken = list(lifted_words(of, plan))
     for owner, stood in plan.stood.items():
         found = [
             *_posts(of, plan, owner),
@@ -54,8 +56,8 @@ def shaping(of: Set, plan: Planned) -> list[str]:
         for line in dict.fromkeys(found):
             told.setdefault(line, []).append(of.words.name(owner))
     if len(plan.stood) < 2:
-        return list(told)[:MOST_LINES]
-    return [f"{_together(names)}: {line[:1].lower()}{line[1:]}" for line, names in told.items()][:MOST_LINES]
+        return [*taken, *told][:MOST_LINES]
+    return [*taken, *(f"{_together(names)}: {line[:1].lower()}{line[1:]}" for line, names in told.items())][:MOST_LINES]
 
 
 def _together(names: list[str]) -> str:

@@ -9,6 +9,7 @@ from quincunx.plants.catalogue import Plant, find_plant
 from quincunx.shapes import PlantWork
 from quincunx.sheets._care import COVERS, first_cautions
 from quincunx.sheets._first_ground import first_ground
+from quincunx.sheets._lifted import lifted_words
 from quincunx.sheets._outdoors import Planned, base_of, planned, this_month
 from quincunx.sheets._place import place
 from quincunx.sheets._plant_rows import parted_rows
@@ -68,7 +69,7 @@ def _job(of: Set, plan: Planned, *, alone: bool, money: bool) -> list[Block]:
     beside: list[Block] = [
         {"t": "text", "s": f"Makes: {_short(makes, 170)}"},
         *([{"t": "text", "s": about}] if job.hours else []),
-        {"t": "list", "items": _steps(job), "size": 11},
+        {"t": "list", "items": _steps(of, plan), "size": 11},
     ]
     if alone and plan.found.points:
         way, small = place(of, plan, WAY_MM, whole=True)
@@ -87,9 +88,10 @@ def _short(text: str, most: int) -> str:
     return text if len(text) <= most else text[: text.rindex(", ", 0, most)] + " and more."
 
 
-def _steps(job: Job) -> list[str]:
+def _steps(of: Set, plan: Planned) -> list[str]:
+    job = plan.job
     steps = ["Set the points below, in their order", "Tape every check before you dig"]
-    return [*steps, *(job.tasks or (job.name,)), "Write down what was built, and the hours"]
+    return [*steps, *lifted_words(of, plan), *(job.tasks or (job.name,)), "Write down what was built, and the hours"]
 
 
 def _where(of: Set, plan: Planned, size: float) -> list[Block]:

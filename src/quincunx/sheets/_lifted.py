@@ -1,0 +1,91 @@
+"""What stands in the way of an opening that a job makes: which plants, how many, when to lift them and what to do with them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import pairwise
+
+from shapely import LineString
+
+from quincunx.build.frames import YOUNG_YEARS
+from quincunx.garden.lifting import Lifted, lifted
+from quincunx.grow.windows import window
+from quincunx.scene.left_open import planted_line
+from quincunx.shapes import XY
+from quincunx.sheets._outdoors import Made, compass
+from quincunx.sheets._plant_rows import MOST_BENDS, row_words, rows_of
+from quincunx.sheets._set import Set
+from quincunx.units import counted
+from quincunx.units.dates import MONTHS, month_index
+
+
+def lifting(of: Set, plan: Made) -> list[Lifted]:
+    """Return what a job lifts, by opening and planting."""
+    features = (of.timeline.feature(owner) for owner in plan.owners)
+    return [x for f in features if f is not None for x in lifted(of.timeline, f)]
+
+
+def lifted_words(of: Set, plan: Made) -> Iterator[str]:
+    """Yield for each planting that a job opens which of its plants are dug out, when, and what becomes of them."""
+    for x in lifting(of, plan):
+        many = len(x.at)
+        where = _where(of, x)
+        they = "it" if many == 1 else "them"
+        out = f"Dig out {counted(many, 'plant')} of {of.words.the(x.planting)} for {of.words.the(x.owner)}{where}."
+        yield f"{out} {_when(of, plan, x)} {_what(they, x.years)}"
+
+
+def _where(of: Set, x: Lifted) -> str:
+    feature = of.timeline.feature(x.planting)
+    found = None if feature is None else planted_line(feature)
+    if found is None or len(found[0]) > MOST_BENDS + 2:
+        return ": those between its ends and half their spacing beside them"
+    line = found[0]
+    course = LineString(line)
+    told = "; ".join(row_words(of, aside, along, x.spacing_m) for aside, along in rows_of(course, x.at))
+    return f", measured along its line from {_begins(line, course)}: {told[:1].lower()}{told[1:]}"
+
+
+def _begins(line: tuple[XY, ...], course: LineString) -> str:
+    if course.is_closed:
+        return "the corner where it was begun"
+    side = compass(line[0], line[-1])
+    return f"its {side} end{' round the bends' if len(line) > 2 else ''}"
+
+
+def _when(of: Set, plan: Made, x: Lifted) -> str:
+    """Return the months in which they are lifted, and that the job's own is none of them."""
+    plant = of.timeline.find(x.plant)
+    if plant is None:
+        return "Lift what is to grow on while it sleeps."
+    months = window(plant, "bare root", of.timeline.frame).months
+    words = f"Lift what is to grow on in {_span(months)}"
+    start = month_index(plan.job.start) if plan.job.start else None
+    if start is None or any((start + k) % 12 + 1 in months for k in range(plan.job.months)):
+        return f"{words}."
+    return f"{words}: before this job begins, for lifted in leaf few grow on."
+
+
+def _span(months: tuple[int, ...]) -> str:
+    """Return months that follow each other as from when till when, others one by one."""
+    turned = next((months[i:] + months[:i] for i in range(len(months)) if _follow(months[i:] + months[:i])), None)
+    if turned is None or len(turned) < 2:
+        return " or ".join(MONTHS[m - 1] for m in months)
+    return f"{MONTHS[turned[0] - 1]} to {MONTHS[turned[-1] - 1]}"
+
+
+def _follow(months: tuple[int, ...]) -> bool:
+    return all(a % 12 + 1 == b for a, b in pairwise(months))
+
+
+def _what(they: str, years: float) -> str:
+    """Return what becomes of plants lifted so long after they were set (common practice, no source)."""
+    if years <= YOUNG_YEARS:
+        return (
+            f"Keep the roots whole and moist; set {they} at once where plants failed or are wanted, heel {they} in, or"
+            f" give {they} away."
+        )
+    return (
+        f"So long after planting the roots reach far and few grow on: cut {they} down, grub out the stumps within the"
+        " opening and half a spacing beside it."
+    )
