@@ -132,8 +132,9 @@ def test_a_line_under_the_middle_of_a_hedge_is_named_though_both_its_ends_are_fa
     across = {**PIPE, "line": [[10, 0], [10, 15]]}
     of = set_for(plot(across, hedge, jobs=[job("green")]), noticed=True)
     told = [c.words for c in cautions(of, planned(of, of.garden.jobs[0]))]
-    (near,) = (words for words in told if "Drawn near" in words)
-    assert "Gas line (gas)" in near
+    (near,) = (words for words in told if "Gas line (gas" in words)
+    assert "Green is dug within" in near
+    assert "located and marked" in near
     fenced = {"kind": "fence", "id": "screen", "name": "Screen", "line": [[2, 8], [18, 8]]}
     of = set_for(plot({**across, "carries": "water"}, fenced, jobs=[job("screen")]))
     (near,) = (c.own for c in cautions(of, planned(of, of.garden.jobs[0])) if "Drawn near" in c.own)

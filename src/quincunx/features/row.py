@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from itertools import pairwise
 from typing import ClassVar, Literal
 
-from shapely import Polygon
+from shapely import LineString, Point, Polygon
 
 from quincunx.features._base import Group
 from quincunx.features._growing import aged, grown, known, later, light_and_view, listed, usual_habit
@@ -34,6 +35,8 @@ LEAST_M, BETWEEN_M, DOT_M = 0.05, 0.05, 0.06
 """Least height drawn and stood; hole left between plants that meet; a plant's mark in plan [m]."""
 POST_M, POSTS_APART_M, WIRES_M = 0.08, 4.0, (0.003, 0.003)
 """Posts and wires a row is tied to (common practice, no source)."""
+ON_M = 1e-6
+"""A post no farther than this from the wires stands in them [m]."""
 
 
 class Row(Lined):
@@ -117,7 +120,7 @@ class Row(Lined):
         figures = self._figures(body.footprint, self.along(between + plant.spread_m), at, moment.left)
         work = (
             PlantWork(self.id, self.plant, len(planted), spacing, stock_of(self.raised, "bare root or plug")),
-            *self._wire_work(moment.left),
+            *self._wire_work(LeftOpen(moment.left.first)),
         )
         return Stood((body, *self._posts(moment.left)), plants=self.growing(moment), figures=figures, work=work)
 
@@ -133,8 +136,15 @@ class Row(Lined):
         )  # fmt: skip
 
     def _wired(self, left: LeftOpen) -> list[tuple[XY, ...]]:
-        """Return the posts of each piece of its wires, which end at the openings there when it is planted [m]."""
-        return [posts_along(piece, POSTS_APART_M) for piece in pieces_of(self.course(), left.first)]
+        """Return the posts of each piece of its wires, which end at its openings [m].
+
+        An opening made since takes out what stands in it, and its sides have posts of their own; the others stay.
+        """
+        made = [posts_along(piece, POSTS_APART_M) for piece in pieces_of(self.course(), left.first)]
+        if not left.since:
+            return made
+        posts = [p for piece in made for p in piece]
+        return [_posts_on(piece, posts) for piece in pieces_of(self.course(), (*left.first, *left.since))]
 
     def _posts(self, left: LeftOpen) -> tuple[Solid, ...]:
         if not self.wire_height:
@@ -155,6 +165,14 @@ class Row(Lined):
                 Member("wire", (*a, z), (*b, z), WIRES_M, "wire") for piece in pieces for a, b in pairwise(piece)
             ]
         return (FrameWork(self.id, tuple(members), at),)
+
+
+def _posts_on(piece: tuple[XY, ...], posts: list[XY]) -> tuple[XY, ...]:
+    """Return the posts of one piece of the wires: those that stand on it, and one at each of its ends [m]."""
+    line = LineString(piece)
+    on = [p for p in posts if line.dwithin(Point(p), ON_M)]
+    between = [p for p in on if min(math.dist(p, piece[0]), math.dist(p, piece[-1])) > ON_M]
+    return (piece[0], *sorted(between, key=lambda p: line.project(Point(p))), piece[-1])
 
 
 def _diamond(at: XY) -> tuple[XY, ...]:

@@ -55,11 +55,12 @@ def _rows_along(
     taken: tuple[Stretch, ...],
 ) -> tuple[XY, ...]:
     long = sum(math.dist(a, b) for a, b in pairwise(line))
-    taken = _unwound(long, taken)
+    taken, closed = _unwound(long, taken), math.dist(line[0], line[-1]) < HAIR_M
     out: list[XY] = []
     for row in range(rows):
         aside = (row - (rows - 1) / 2) * apart_m
-        along = [s for piece in _pieces(long, left) for s in _set(*piece, step_m, staggered=row % 2 == 1)]
+        set_ = [s for piece in _pieces(long, left, closed=closed) for s in _set(*piece, step_m, staggered=row % 2 == 1)]
+        along = sorted(s - long if s > long + HAIR_M else s for s in set_)
         near = step_m / 2 - HAIR_M
         out += _places(line, [s for s in along if not any(a - near < s < b + near for a, b in taken)], aside)
     return tuple(out)
@@ -73,12 +74,36 @@ def pieces_of(line: Sequence[XY], left_out: Sequence[Stretch]) -> tuple[tuple[XY
     from shapely.ops import substring
 
     whole = LineString(line)
-    found = (substring(whole, low, high) for low, high, _, _ in _pieces(whole.length, left_out))
-    return tuple(tuple((float(x), float(y)) for x, y in piece.coords) for piece in found)
+    long, out = whole.length, list[tuple[XY, ...]]()
+    for low, high, _, _ in _pieces(long, left_out, closed=whole.is_closed):
+        coords = list(substring(whole, low, min(high, long)).coords)
+        coords += list(substring(whole, 0.0, high - long).coords)[1:] if high > long + HAIR_M else []
+        out.append(tuple((float(x), float(y)) for x, y in coords))
+    return tuple(out)
 
 
-def _pieces(long_m: float, left: Sequence[Stretch]) -> Iterator[tuple[float, float, bool, bool]]:
-    """Yield what is left of a line (from, to) [m], and whether an opening is at either end of it."""
+Piece = tuple[float, float, bool, bool]
+
+
+def _pieces(long_m: float, left: Sequence[Stretch], *, closed: bool) -> list[Piece]:
+    """Return what is left of a line (from, to) [m], and whether an opening is at either end of it.
+
+    What lies on both sides of where a closed line begins is one piece, which goes on past its end.
+    """
+    found = list(_straight_on(long_m, left))
+    if not closed or not found:
+        return found
+    (start, first_end, after, first_before), (last_start, end, last_after, before) = found[0], found[-1]
+    begins, ends = start < HAIR_M and not after, end > long_m - HAIR_M and not before
+    if begins and ends:
+        return found if len(found) == 1 else [*found[1:-1], (last_start, long_m + first_end, True, True)]
+    if begins:
+        return [(start, first_end, True, first_before), *found[1:]]
+    return [*found[:-1], (last_start, end, last_after, True)] if ends else found
+
+
+def _straight_on(long_m: float, left: Sequence[Stretch]) -> Iterator[Piece]:
+    """Yield what is left of a line from its start to its end, as if it were not closed."""
     done, opened = 0.0, False
     for low, high in sorted(_unwound(long_m, left)):
         if low > done + HAIR_M:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from shapely import LineString
 
-from quincunx.garden.lifting import lifted
+from quincunx.garden.lifting import NEVER, lifted
 from quincunx.review._view import View
 from quincunx.scene import Stands
 from quincunx.scene.left_open import Way, planted_line
@@ -14,7 +14,6 @@ from quincunx.shapes import XY, Finding, Severity
 from quincunx.units import counted
 from quincunx.units.dates import format_month, month_from_index
 
-NEVER = 10**6
 SOURCE = "Quincunx: what is planted by the plan, less what stands in the openings that come after it"
 
 

@@ -59,11 +59,8 @@ DIGGING = (
     "Before anything goes into the ground, have buried lines located and marked (in many countries a free call);"
     " close to a mark dig by hand."
 )
-AS_DRAWN = (
-    "That is as the plan has it, no survey: only marks on the ground say where a line lies, lines nobody drew are not"
-    " among these, and how near and how you may dig is for your local code and whoever owns the line."
-)
-"""What the distance to a buried line covers and what not."""
+AS_DRAWN = "That is the plan, not a find: marks and local code decide."
+"""What the distance to a buried line covers: what the plan has; lines nobody drew are not among them."""
 MORE = "There is more to take care of in this job: read its lines on the page “Take care” before you begin."
 COVERS = (
     "The ties say where points go, from readings that may be wrong: if a check doesn't read, stop and look for the slip."
@@ -166,7 +163,7 @@ def _lines(of: Set, plan: Made) -> Iterator[Caution]:
         far = min((line.line.distance(shape) for shape in dug), default=NEAR_LINE_M + 1)
         if far <= NEAR_LINE_M:
             where = "crosses it" if far < CROSSES_M else f"about {format_length(far, style)} away"
-            sure = f", known to within {format_length(line.sure_to_m, style)}" if line.sure_to_m else ""
+            sure = f" ± {format_length(line.sure_to_m, style)}" if line.sure_to_m else ""
             near.append(f"{of.words.the(line.owner)} ({line.carries}) {where}{sure}")
     yield Caution(DIGGING, f"Drawn near: {'; '.join(near)}. {AS_DRAWN}" if near else "")
 

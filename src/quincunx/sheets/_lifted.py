@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from itertools import pairwise
 
 from shapely import LineString
 
 from quincunx.build.frames import YOUNG_YEARS
-from quincunx.garden.lifting import Lifted, lifted
+from quincunx.garden.lifting import NEVER, Lifted, lifted
 from quincunx.grow.windows import window
 from quincunx.scene.left_open import planted_line
-from quincunx.shapes import XY
+from quincunx.shapes import XY, FrameWork, Work
 from quincunx.sheets._outdoors import Made, compass
 from quincunx.sheets._plant_rows import MOST_BENDS, row_words, rows_of
 from quincunx.sheets._set import Set
@@ -26,13 +26,34 @@ def lifting(of: Set, plan: Made) -> list[Lifted]:
 
 
 def lifted_words(of: Set, plan: Made) -> Iterator[str]:
-    """Yield for each planting that a job opens which of its plants are dug out, when, and what becomes of them."""
-    for x in lifting(of, plan):
-        many = len(x.at)
-        where = _where(of, x)
-        they = "it" if many == 1 else "them"
-        out = f"Dig out {counted(many, 'plant')} of {of.words.the(x.planting)} for {of.words.the(x.owner)}{where}."
-        yield f"{out} {_when(of, plan, x)} {_what(they, x.years)}"
+    """Yield for each planting that a job opens which of its plants are dug out; then, once, when and what becomes of them."""
+    found = lifting(of, plan)
+    for x in found:
+        many, where = counted(len(x.at), "plant"), _where(of, x)
+        yield f"Dig out {many} of {of.words.the(x.planting)} for {of.words.the(x.owner)}{where}."
+    for owner, planting in _wires_cut(of, plan):
+        yield f"Before {of.words.the(owner)} opens the wires of {of.words.the(planting)}, {WIRES}"
+    yield from dict.fromkeys(f"{_when(of, plan, x)} {_what(x.years)}" for x in found)
+
+
+WIRES = (
+    "set a strutted post at either side of it and tie them off there, then cut them between: what is under strain whips"
+    " back. Posts the opening doesn't bring are not in the bill."
+)
+"""What is done with strained wires where an opening comes (common practice, no source)."""
+
+
+def _wires_cut(of: Set, plan: Made) -> Iterator[tuple[str, str]]:
+    """Yield each opening of a job with the planting whose wires it cuts, which were there before."""
+    for feature in of.timeline.features:
+        for way in of.timeline.ways_in(feature):
+            since = (of.timeline.span(feature.id).begins or 0) < way.begins < NEVER
+            if since and way.owner in plan.owners and _wired(of.timeline.as_made(feature).work):
+                yield way.owner, feature.id
+
+
+def _wired(works: Iterable[Work]) -> bool:
+    return any(m.material == "wire" for w in works if isinstance(w, FrameWork) for m in w.members)
 
 
 def _where(of: Set, x: Lifted) -> str:
@@ -42,8 +63,9 @@ def _where(of: Set, x: Lifted) -> str:
         return ": those between its ends and half their spacing beside them"
     line = found[0]
     course = LineString(line)
-    told = "; ".join(row_words(of, aside, along, x.spacing_m) for aside, along in rows_of(course, x.at))
-    return f", measured along its line from {_begins(line, course)}: {told[:1].lower()}{told[1:]}"
+    rows = [row_words(of, aside, along, x.spacing_m) for aside, along in rows_of(course, x.at)]
+    told = "; ".join(row[:1].lower() + row[1:] for row in rows)
+    return f", measured along its line from {_begins(line, course)}: {told}"
 
 
 def _begins(line: tuple[XY, ...], course: LineString) -> str:
@@ -78,14 +100,14 @@ def _follow(months: tuple[int, ...]) -> bool:
     return all(a % 12 + 1 == b for a, b in pairwise(months))
 
 
-def _what(they: str, years: float) -> str:
+def _what(years: float) -> str:
     """Return what becomes of plants lifted so long after they were set (common practice, no source)."""
     if years <= YOUNG_YEARS:
         return (
-            f"Keep the roots whole and moist; set {they} at once where plants failed or are wanted, heel {they} in, or"
-            f" give {they} away."
+            "Keep the roots whole and moist; set them at once where plants failed or are wanted, heel them in, or give"
+            " them away."
         )
     return (
-        f"So long after planting the roots reach far and few grow on: cut {they} down, grub out the stumps within the"
+        "So long after planting the roots reach far and few grow on: cut them down, and grub out the stumps within the"
         " opening and half a spacing beside it."
     )
