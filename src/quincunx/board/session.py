@@ -6,6 +6,7 @@ from pathlib import Path
 from threading import RLock, current_thread
 from typing import Any
 
+from quincunx.board.cleaning import clean_beside
 from quincunx.board.events import Hub
 from quincunx.board.fault_words import in_words
 from quincunx.board.finder import Finder
@@ -115,6 +116,7 @@ class Session:
                 edit = self._own_ids(edit, base, at)
                 saved = self.store.commit(edit, base)
         self.changed()
+        clean_beside(self)
         return saved, [op.id for op in edit.ops if op.do == "put" and op.id]
 
     def _own_ids(self, edit: Edit, base: int | None, at: Standing) -> Edit:

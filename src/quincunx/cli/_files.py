@@ -12,7 +12,7 @@ import click
 
 if TYPE_CHECKING:
     from quincunx.garden import Garden
-    from quincunx.years.kept import Keep
+    from quincunx.store import Store
 
 FILE = click.Path(path_type=Path)
 
@@ -36,7 +36,7 @@ def load(path: Path) -> Garden:
 
 
 @contextmanager
-def keeping(path: Path) -> Iterator[Keep | None]:
+def keeping(path: Path) -> Iterator[Store | None]:
     """Yield where answers about the garden in ``path`` are kept: its file; None for JSON, which keeps none."""
     if not path.is_file() or looks_like_json(path):
         yield None

@@ -43,6 +43,7 @@ def command(file: Path, out: Path | None, pictures: int, photos: str, only_tell:
     hold nothing but the picture.
     """
     from quincunx.cli._print import judged_by, put_whole
+    from quincunx.review.photo import bare_or_none, cleaned_words
     from quincunx.sheets import prepare
     from quincunx.sheets.given import given_page
 
@@ -50,13 +51,16 @@ def command(file: Path, out: Path | None, pictures: int, photos: str, only_tell:
     garden = load(file)
     with progress() as tell, keeping(file) as keep:
         of = prepare(
-            garden, judged=judged_by(garden, tell), tell=tell, keep=keep, pictures=getattr(keep, "picture", None)
+            garden, judged=judged_by(garden, tell), tell=tell, keep=keep, pictures=keep.picture if keep else None
         )
         tell("Drawing", 0.5)
+        cleaned = 0 if only_tell or keep is None else keep.clean(bare_or_none)
         page = given_page(of, datetime.now().astimezone().date(), pictures, photos)
     say(f"{out.name}: {page.words}")
     if only_tell:
         return
+    if cleaned:
+        say(cleaned_words(cleaned))
     out.parent.mkdir(parents=True, exist_ok=True)
     put_whole(out, page.html)
     say(f"Written: {out}")

@@ -55,6 +55,23 @@ def bare(data: bytes) -> tuple[str, bytes]:
     return _saved(image, "PNG" if kind == "PNG" else "JPEG", QUALITY)
 
 
+def bare_or_none(data: bytes) -> tuple[str, bytes] | None:
+    """Return a picture as :func:`bare` does; None where it can't be read."""
+    try:
+        return bare(data)
+    except BadPhoto:
+        return None
+
+
+def cleaned_words(count: int) -> str:
+    """Return what is said when photos that were kept before such things were taken out have been cleaned."""
+    what = "a photo that was" if count == 1 else f"{count} photos that were"
+    return (
+        f"Taken out of {what} kept by an older program: the place, the moment and the names that cameras write into them."
+        " Nothing else has changed; dated copies of the file made before still hold them."
+    )
+
+
 def smaller(data: bytes, longest_px: int) -> tuple[str, bytes]:
     """Return a picture as a JPEG (MIME type, bytes), its longer side ``longest_px`` at most, with nothing else in it."""
     from PIL.Image import Resampling

@@ -26,6 +26,11 @@ ANSWER = "answer:"
 """Before the name of a kept answer among the file's settings."""
 MOST_ANSWERS = 60
 """Answers kept in a file: those asked for last."""
+_BARE = "INSERT OR REPLACE INTO setting SELECT 'bare/' || id, made_at FROM picture WHERE id = ?"
+_UNCLEAN = (
+    "SELECT id FROM picture WHERE NOT EXISTS"
+    " (SELECT 1 FROM setting WHERE name = 'bare/' || picture.id AND value = picture.made_at) ORDER BY id"
+)
 _TAKEN = "SELECT 1 FROM setting WHERE name = ?"
 
 
@@ -170,7 +175,8 @@ class Store:
                 revision = self._append(revision, made.edit, inverse, after)
             for picture, name, kind, data in made.pictures:
                 values = (picture, name, kind, "", _now(), data)
-                self._con.execute("INSERT OR IGNORE INTO picture VALUES (?, ?, ?, ?, ?, ?)", values)
+                if self._con.execute("INSERT OR IGNORE INTO picture VALUES (?, ?, ?, ?, ?, ?)", values).rowcount:
+                    self._con.execute(_BARE, (picture,))
             marks = [(f"taken/{i}", _now()) for i in made.ids]
             self._con.executemany("INSERT OR IGNORE INTO setting VALUES (?, ?)", marks)
         return revision, known | set(made.ids)
@@ -289,10 +295,36 @@ class Store:
         return read_garden(row[0])
 
     def put_picture(self, picture_id: str, name: str, kind: str, data: bytes, about: str = "") -> None:
-        """Keep a picture (``kind`` a MIME type) under an id, replacing one of the same id."""
+        """Keep a picture (``kind`` a MIME type) that holds nothing else under an id, replacing one of the same id."""
         with self._lock, self._writing():
             values = (picture_id, name, kind, about, _now(), data)
             self._con.execute("INSERT OR REPLACE INTO picture VALUES (?, ?, ?, ?, ?, ?)", values)
+            self._con.execute(_BARE, (picture_id,))
+
+    def unclean(self) -> list[str]:
+        """Return the ids of the pictures that were kept by a program that left in them what the camera wrote."""
+        with self._lock:
+            return [str(row[0]) for row in self._con.execute(_UNCLEAN)]
+
+    def clean(self, bare: Callable[[bytes], tuple[str, bytes] | None]) -> int:
+        """Keep the pictures of :meth:`unclean` as ``bare`` returns them; return how many were changed.
+
+        It gives (MIME type, bytes), or None for a picture it can't read, which stays as it is.  It is no edit and no
+        revision; what was in the file before is written over.
+        """
+        changed = 0
+        for name in self.unclean():
+            kept = self.picture(name)
+            found = bare(kept[1]) if kept else None
+            with self._lock:
+                self._con.execute("PRAGMA secure_delete = ON")
+                with self._writing():
+                    if kept is not None and found is not None and found[1] != kept[1]:
+                        values = (*found, name, kept[1])
+                        query = "UPDATE picture SET kind = ?, bytes = ? WHERE id = ? AND bytes = ?"
+                        changed += self._con.execute(query, values).rowcount
+                    self._con.execute(_BARE, (name,))
+        return changed
 
     def picture(self, picture_id: str) -> tuple[str, bytes] | None:
         """Return (MIME type, bytes) of a picture, or None."""

@@ -1,0 +1,48 @@
+"""``quincunx give``: the page is written, what it holds is said first, and older photos are cleaned in the garden's file."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from quincunx.cli._give import command
+from quincunx.garden import garden_text
+from quincunx.store import Store
+from tests.photos import OWNER, a_picture
+from tests.sheets.outdoors import SHED, plot
+from tests.store.test_clean import older
+
+
+@pytest.fixture(autouse=True)
+def _own_data(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("QUINCUNX_DATA", str(tmp_path / "data"))
+    monkeypatch.setenv("QUINCUNX_ANSWERS", "none")
+
+
+def said(*words: object) -> str:
+    done = CliRunner().invoke(command, [str(w) for w in words], catch_exceptions=False)
+    assert done.exit_code == 0, done.output
+    return done.output
+
+
+def test_older_photos_are_cleaned_when_the_garden_is_given_and_not_when_only_told(tmp_path: Path) -> None:
+    path, out = older(tmp_path / "g.quincunx", june=a_picture(told=True)), tmp_path / "g.html"
+    assert "in one file." in " ".join(said(path, "--out", out, "--pictures", 0, "--tell").split())
+    assert not out.exists()
+    assert OWNER.encode() in path.read_bytes()
+    words = " ".join(said(path, "--out", out, "--pictures", 0).split())
+    assert "Taken out of a photo that was kept by an older program" in words
+    assert out.read_bytes().startswith(b"<!doctype html>")
+    assert OWNER.encode() not in path.read_bytes()
+    assert "Taken out" not in said(path, "--out", out, "--pictures", 0)
+    with Store.open(path, keep=False) as store:
+        assert [name for name, *_ in store.pictures()] == ["june"]
+
+
+def test_json_has_no_photos_and_a_page_all_the_same(tmp_path: Path) -> None:
+    path = tmp_path / "g.json"
+    path.write_text(garden_text(plot(SHED)), encoding="utf-8")
+    assert "no photos" in " ".join(said(path, "--pictures", 0, "--photos", "all").split())
+    assert (tmp_path / "g.html").exists()
