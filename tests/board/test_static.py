@@ -55,3 +55,12 @@ def test_a_page_that_is_not_built_says_so(window, built):
     reply = window.client.get("/")
     assert reply.status_code == 503
     assert "has not been built" in reply.text
+
+
+def test_the_program_names_the_script_of_its_page(built):
+    assert static.build() == "", "a page without a script is never too old"
+    script = '<script type="module" crossorigin src="./assets/index-abc.js"></script>'
+    (built / "index.html").write_text(f"<!doctype html>{script}")
+    assert static.build() == "assets/index-abc.js"
+    (built / "index.html").unlink()
+    assert static.build() == ""

@@ -18,7 +18,7 @@ from quincunx.board.ask import Ask
 from quincunx.board.desk import Desk
 from quincunx.board.guard import Guard, Keys, TooLarge, limit_of, too_large
 from quincunx.board.replies import answer, encoded
-from quincunx.board.static import page
+from quincunx.board.static import build, page
 
 ROUTES: tuple[tuple[str, str, str], ...] = (
     ("GET", "/api/state", "files:state"),
@@ -202,11 +202,12 @@ def _events(desk: Desk) -> Callable[[Request], Awaitable[Response]]:
 
 
 def _first(desk: Desk) -> bytes:
+    page_now = b"event: build\ndata: " + encoded({"script": build()}) + b"\n\n"
     session = desk.open_one()
     if session is None:
-        return b""
+        return page_now
     now = encoded({"revision": session.store.revision, "head": session.store.head})
-    return b"event: revision\ndata: " + now + b"\n\n"
+    return page_now + b"event: revision\ndata: " + now + b"\n\n"
 
 
 def _nothing(_request: Request) -> Response:

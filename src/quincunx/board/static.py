@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import re
 from importlib.resources import files
 from pathlib import PurePosixPath
 
@@ -17,6 +18,8 @@ _TYPES = {
     ".ttf": "font/ttf", ".woff2": "font/woff2", ".png": "image/png", ".ico": "image/x-icon", ".md": "text/plain",
     ".txt": "text/plain", ".webmanifest": "application/manifest+json", ".wasm": "application/wasm",
 }  # fmt: skip
+
+_SCRIPT = re.compile(rb'<script type="module"[^>]* src="[./]*(assets/[^"]+)"')
 
 NOT_BUILT = (
     "<!doctype html><html lang=en><meta charset=utf-8><title>Quincunx</title>"
@@ -36,6 +39,12 @@ def page(request: Request) -> Response:
     if found is None:
         return Response("There is nothing here.", 404, media_type="text/plain")
     return _sent(request, name, found)
+
+
+def build() -> str:
+    """Return the script of the page as it would be sent now, by which an open page knows whether it is still the newest."""
+    found = _SCRIPT.search(_read("index.html") or b"")
+    return found[1].decode() if found else ""
 
 
 def _read(name: str) -> bytes | None:

@@ -22,6 +22,8 @@ export class Desk {
   progress = $state.raw<{ what: string; share: number } | null>(null);
   /** The program has not answered for some seconds. */
   away = $state(false);
+  /** The program was replaced by one with a newer page. */
+  renewed = $state(false);
   private next = 1;
 
   constructor() {

@@ -1,4 +1,5 @@
 /** Listens to what the program tells unasked: another window's edit, fresh verdicts, how far a long work is. */
+import { isNewer, ownBuild } from '../lib/api/build';
 import type { TouchedVerdicts } from '../lib/api/types';
 import type { Found } from '../lib/api/years';
 import { readable } from '../lib/words/together';
@@ -14,6 +15,7 @@ export function listen(board: Board, plan: Plan): () => void {
   on('revision', ({ revision }) => {
     if (board.garden && typeof revision === 'number' && revision > board.garden.revision) void board.try(() => board.refresh());
   });
+  on('build', ({ script }) => (board.desk.renewed = isNewer(ownBuild(), script)));
   on('table', () => void board.loadTable());
   on('years', (found) => plan.take(found as unknown as Found));
   on('tried', ({ window, verdicts, left }) => {

@@ -10,7 +10,7 @@ export class Refusal extends Error {
   }
 }
 
-const AWAY = 'The program does not answer. Is it still running? Nothing you saved is lost.';
+export const AWAY = 'The program does not answer. Is it still running? Nothing you saved is lost.';
 
 async function answer<T>(path: string, init: RequestInit): Promise<T> {
   let reply: Response;
