@@ -32,7 +32,7 @@ def test_a_saved_edit_cleans_them_once_and_says_so(tmp_path: Path, monkeypatch: 
     monkeypatch.setenv("QUINCUNX_DATA", str(tmp_path / "data"))
     path = older(tmp_path / "g.quincunx", june=a_picture(told=True), july=a_picture(told=True))
     threads = []
-    monkeypatch.setattr(sessions, "clean_beside", lambda one: threads.append(clean_beside(one)))
+    monkeypatch.setattr(sessions, "clean_beside", lambda *one: threads.append(clean_beside(*one)))
     hub = Told()
     session = Session(Store.open(path, keep=False), hub)
     try:
@@ -56,6 +56,6 @@ def left_alone(session: Session) -> None:
     from quincunx.board.cleaning import _ONE, _clean
 
     _ONE.acquire()
-    _clean(session)
+    _clean(session.store, session.hub)
     assert _ONE.acquire(blocking=False)
     _ONE.release()

@@ -116,7 +116,7 @@ class Session:
                 edit = self._own_ids(edit, base, at)
                 saved = self.store.commit(edit, base)
         self.changed()
-        clean_beside(self)
+        clean_beside(self.store, self.hub)
         return saved, [op.id for op in edit.ops if op.do == "put" and op.id]
 
     def _own_ids(self, edit: Edit, base: int | None, at: Standing) -> Edit:
