@@ -107,4 +107,8 @@ def test_the_garden_is_made_one_page_that_says_its_size_before_it_is_kept(window
         assert ("1 photo (" in told["words"]) == (which == "pegs")
         sizes[which] = reply.content.count(b"data:image/jpeg")
     assert sizes == {"pegs": 1, "none": 0}
+    of_year = window.get(window.post("/api/papers/given", {"photos": "none", "year": 2028})["file"]).text
+    assert "What was done in 2028" in of_year
+    for odd in ("2028", True, 2050):
+        assert "year" in window.post("/api/papers/given", {"photos": "none", "year": odd}, 422)["error"]
     assert "There are: pegs, all, none" in window.post("/api/papers/given", {"photos": "some"}, 422)["error"]

@@ -18,7 +18,7 @@ from quincunx.review.judging import Judged
 from quincunx.review.read import words_for
 from quincunx.shapes import State
 from quincunx.shapes.verdicts import Unit, Verdict
-from quincunx.sheets import Set, prepare
+from quincunx.sheets import Set, SheetError, prepare
 from quincunx.sheets.given import Given, given_page
 from tests.sheets.outdoors import SHED, job, plot
 
@@ -135,3 +135,24 @@ def test_a_garden_without_musts_or_jobs_has_a_page_too() -> None:
     assert b"What the garden must do" not in made
     ropewalk = demo_garden("ropewalk")
     assert b"52.1" not in given_page(prepare(ropewalk, judged=Review((), ())), None, 0).html, "its place stays at home"
+
+
+def test_the_page_of_a_year_begins_with_what_was_done_in_it_and_opens_there() -> None:
+    journal = [
+        {"id": "d1", "day": "2027-05-01", "what": "done", "about": "shed", "text": "cost 900"},
+        {"id": "d2", "day": "2028-05-01", "what": "done", "about": "late"},
+        {"id": "d3", "day": "2027-06-01", "what": "done"},
+    ]
+    jobs = [job("den", id="shed"), job(id="late", start="2028-03")]
+    of = prepare(plot(SHED, jobs=jobs, journal=journal), judged=Review((), ()))
+    of_2027 = given_page(of, None, 0, year=2027).html.decode()
+    begins = of_2027.partition("What was done in 2027</h2>")[2].partition("</section>")[0]
+    assert begins == "<ul><li>Shed</li></ul>"
+    assert 'step="1" value="0"' in of_2027
+    assert "cost 900" not in of_2027
+    assert "Nothing was finished" in given_page(of, None, 0, year=2029).html.decode()
+    usual = given_page(of, None, 0).html.decode()
+    assert "What was done in" not in usual
+    assert 'step="1" value="2"' in usual
+    with pytest.raises(SheetError, match="2031 is no year of the plan: it runs from 2027 to 2029"):
+        given_page(of, None, 0, year=2031)

@@ -75,12 +75,16 @@ def photos(ask: Ask) -> list[dict[str, Any]]:
 def give(ask: Ask) -> dict[str, Any]:
     """Answer ``POST /api/papers/given``: make the garden one page for somebody without the program, with ``photos``.
 
-    It says what the page holds, how large it is and where it is fetched; until then nothing is written.
+    With a ``year`` it begins with what was done in it.  It says what the page holds, how large it is and where it is
+    fetched; until then nothing is written.
     """
     session = ask.session
     of = set_of(session, None)
     try:
-        made = given_page(of, today(of.garden.site.place), photos=text(ask.body, "photos", 20))
+        year = ask.body.get("year")
+        if year is not None and type(year) is not int:
+            raise Refused(422, "year is a year of the plan, such as 2027.")
+        made = given_page(of, today(of.garden.site.place), photos=text(ask.body, "photos", 20), year=year)
     except SheetError as error:
         raise Refused(422, str(error)) from None
     name = f"{secrets.token_urlsafe(12)}.html"

@@ -32,10 +32,11 @@ from quincunx.cli._say import say
     help="Photos in it, beside what the plan shows: those taken from pegs, all (also those noted with jobs and things), or"
     " none.",
 )
+@click.option("--year", type=int, help="Begin with what was done in this year of the plan, and open there.")
 @click.option(
     "--tell", "only_tell", is_flag=True, help="Only say what it would hold and how large it is; write nothing."
 )
-def command(file: Path, out: Path | None, pictures: int, photos: str, only_tell: bool) -> None:
+def command(file: Path, out: Path | None, pictures: int, photos: str, year: int | None, only_tell: bool) -> None:
     """Write the garden in FILE as one page to give to somebody without the program.
 
     One HTML file: the plan year by year with a slider, photos beside what was planned, what the garden must do, and
@@ -55,7 +56,7 @@ def command(file: Path, out: Path | None, pictures: int, photos: str, only_tell:
         )
         tell("Drawing", 0.5)
         cleaned = 0 if only_tell or keep is None else keep.clean(bare_or_none)
-        page = given_page(of, datetime.now().astimezone().date(), pictures, photos)
+        page = given_page(of, datetime.now().astimezone().date(), pictures, photos, year)
     say(f"{out.name}: {page.words}")
     if only_tell:
         return

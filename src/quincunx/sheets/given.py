@@ -70,11 +70,18 @@ def _megabytes(size: int) -> str:
     return f"{size / 1e6:.1f} MB" if size >= 50_000 else f"{max(round(size / 1e3), 1)} kB"
 
 
-def given_page(of: Set, on: date | None = None, pictures: int = PICTURES, photos: str = PEGS) -> Given:
+def given_page(
+    of: Set, on: date | None = None, pictures: int = PICTURES, photos: str = PEGS, year: int | None = None
+) -> Given:
     """Return the page; ``on`` is the day it was made, and ``pictures`` how many jobs are drawn with and without.
 
-    ``photos`` says which of those kept with the garden are in it (a key of ``CHOICES``).
+    ``photos`` says which of those kept with the garden are in it (a key of ``CHOICES``).  With a ``year`` of the plan it
+    begins with what was done in that year, and opens there; else at the plan's end.
     """
+    if year is not None and year not in of.timeline.years:
+        raise SheetError(
+            f"{year} is no year of the plan: it runs from {of.timeline.years[0]} to {of.timeline.years[-1]}."
+        )
     script = _data("given.js")
     digest = base64.b64encode(hashlib.sha256(script.encode()).digest()).decode()
     policy = (
@@ -82,7 +89,9 @@ def given_page(of: Set, on: date | None = None, pictures: int = PICTURES, photos
         " base-uri 'none'; form-action 'none'"
     )
     name, taken = escape(of.garden.name), album(of, photos)
-    body = "".join([*_head(of, on), *_plans(of, taken), *_musts(of), *_pictures(of, pictures), _foot()])
+    body = "".join(
+        [*_head(of, on), *_over(of, year), *_plans(of, taken, year), *_musts(of), *_pictures(of, pictures), _foot()]
+    )
     html = (
         '<!doctype html><html lang="en"><head><meta charset="utf-8">'
         f'<meta http-equiv="Content-Security-Policy" content="{policy}">'
@@ -106,13 +115,25 @@ def _head(of: Set, on: date | None) -> Iterator[str]:
     yield f"<header><h1>{escape(of.garden.name)}</h1><p>A garden of {size}, made over the years {span}.{when}</p></header>"
 
 
-def _plans(of: Set, taken: Album) -> Iterator[str]:
+def _over(of: Set, year: int | None) -> Iterator[str]:
+    """Yield what the journal says was done in a year, for whoever is sent the page when it is over."""
+    if year is None:
+        return
+    names = {j.id: j.name for j in of.garden.jobs}
+    done = sorted((e for e in of.garden.journal if e.what == "done" and e.day[:4] == str(year)), key=lambda e: e.day)
+    found = dict.fromkeys(names[e.about] for e in done if e.about in names)
+    yield f'<section aria-labelledby="over"><h2 id="over">What was done in {year}</h2>'
+    yield _list(list(found)) if found else "<p>Nothing was finished; what is there grew.</p>"
+    yield "</section>"
+
+
+def _plans(of: Set, taken: Album, first: int | None) -> Iterator[str]:
     """Yield the slider and for each year its plan, what is made and its photos; without a script all of them show."""
     years = of.timeline.years
     ticks = "".join(f'<button type="button" aria-pressed="false">{y}</button>' for y in years)
     yield '<section class="plans" aria-labelledby="plans"><h2 id="plans">Year by year</h2>'
     yield '<div class="slide" hidden><label class="soft" for="year">Slide through the years</label>'
-    yield f'<input id="year" type="range" min="0" max="{len(years) - 1}" step="1" value="{len(years) - 1}">'
+    yield f'<input id="year" type="range" min="0" max="{len(years) - 1}" step="1" value="{years.index(first or years[-1])}">'
     yield f'<div class="ticks">{ticks}</div></div>'
     for year in years:
         made = made_in(of, year)

@@ -12,7 +12,7 @@
   slide.hidden = years.length < 2;
   input.addEventListener('input', () => show(Number(input.value)));
   ticks.forEach((tick, i) => tick.addEventListener('click', () => show(i)));
-  show(years.length - 1);
+  show(Number(input.value));
   // On paper nothing can be unfolded.
   addEventListener('beforeprint', () => document.querySelectorAll('details').forEach((one) => { one.open = true; }));
 })();

@@ -1,0 +1,35 @@
+"""In November the board says what was done in the year, and makes the page of it with one touch."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import UTC, datetime
+
+from playwright.sync_api import Page, expect
+
+from quincunx.store import Store
+from tests.board.garden import small
+from tests.board_story.conftest import Program
+
+DONE = [{"id": "d1", "day": "2027-11-12", "what": "done", "about": "plant-hedge"}]
+
+
+def test_the_page_of_the_year_is_made_with_one_touch(program: Program, page: Callable[..., Page]) -> None:
+    path = program.home / "green.quincunx"
+    Store.create(path, small(journal=DONE)).close()
+    it = page(program.start(path), width=390)
+    heading = it.get_by_role("heading", name="The year 2027 is over")
+    for day, shown in ((datetime(2027, 10, 30, 12, tzinfo=UTC), 0), (datetime(2027, 11, 20, 12, tzinfo=UTC), 1)):
+        it.clock.set_fixed_time(day)
+        it.reload()
+        it.get_by_role("button", name="Outdoors", exact=True).click()
+        expect(it.get_by_role("heading", name="Take in what came back")).to_be_visible(timeout=20_000)
+        expect(heading).to_have_count(shown)
+    expect(it.get_by_text("Plant the hedge", exact=True)).to_be_visible()
+    it.get_by_role("button", name="Make the page of 2027").click()
+    keep = it.get_by_role("link", name="Keep it (")
+    expect(keep).to_be_visible(timeout=60_000)
+    with it.expect_download() as saving:
+        keep.click()
+    assert "What was done in 2027</h2><ul><li>Plant the hedge</li></ul>" in saving.value.path().read_text("utf-8")
+    assert it.evaluate("document.documentElement.scrollWidth") <= 390
