@@ -174,3 +174,16 @@ def test_what_is_lifted_beside_a_buried_line_has_the_caution_with_what_the_dista
     (care,) = (c.words for c in cautions(unseen, plan) if "Drawn near" in c.words)
     assert "Gas pipe (gas) crosses it ± 0.500 m" in care.replace("\xa0", " ") or "± 0.50 m" in care
     assert "not a find" in care
+
+
+@pytest.mark.parametrize("kind", ["gate", "gap"])
+def test_the_gap_that_the_finding_offers_leaves_nothing_to_be_dug_out(kind) -> None:
+    way = {**GAP, "kind": kind}
+    of = later(hedge(LINES["straight"]), way)
+    (told,) = (f for f in of.review.findings if f.id == "planted-in-way-green-way")
+    wide = float(re.findall(r"a gap ([\d.]+)\sm wide", told.remedy)[0])
+    kept = {**GAP, "id": "kept", "width": wide, "there_from": "start", "there_until": "2029-05"}
+    taken = later(hedge(LINES["straight"]), way, kept)
+    assert not [f.id for f in taken.review.findings if f.id.startswith("planted-in-way")]
+    assert "Dig out" not in way_words(taken)
+    assert counted(taken)["bill"] == 18

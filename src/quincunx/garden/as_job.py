@@ -18,7 +18,7 @@ FIRST_MONTH, FIRST_MONTH_SOUTH = 3, 9
 START = "start"
 OPENINGS = "openings"
 IN_WALL_M = 0.3
-"""So near to the line of a wall an opening stands in it [m]."""
+"""So near to the line of a wall an opening stands in it [m] (our own choice: half a thick wall)."""
 MOST_NAMED = 2
 MOST_MONTHS = 24
 ROUNDING_H = 0.05

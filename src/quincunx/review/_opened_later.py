@@ -11,7 +11,7 @@ from quincunx.review._view import View
 from quincunx.scene import Stands
 from quincunx.scene.left_open import Way, planted_line
 from quincunx.shapes import XY, Finding, Severity
-from quincunx.units import counted
+from quincunx.units import counted, format_length
 from quincunx.units.dates import format_month, month_from_index
 
 SOURCE = "Quincunx: what is planted by the plan, less what stands in the openings that come after it"
@@ -39,11 +39,12 @@ def _taken(view: View, feature: Stands, way: Way) -> int:
 def _told(view: View, feature: Stands, way: Way, many: int) -> Finding:
     planting, opening = view.words.the(feature.id), view.words.the(way.owner)
     are, they, them = ("is", "it is", "it") if many == 1 else ("are", "they are", "them")
+    wide = format_length(way.stretch[1] - way.stretch[0], view.garden.style)
     month = format_month(month_from_index(way.begins))
     return Finding(
         f"planted-in-way-{feature.id}-{way.owner}", Severity.HINT,
         f"{counted(many, 'plant')} of {planting} {are} set where {opening} stands from {month}, and dug out for it.",
-        f"Bring {opening} forward to the planting, or draw a gap there until it comes, and {they} not bought; or keep the"
+        f"Bring {opening} forward to the planting, or draw a gap {wide} wide there until it comes, and {they} not bought; or keep the"
         f" planting whole till then, and lift {them} in the dormant season to fill holes elsewhere: the job of {opening} has the"
         " hours, and its page says which.",
         SOURCE, (feature.id, way.owner), _middle(feature, way), way.begins // 12,

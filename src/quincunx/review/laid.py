@@ -17,7 +17,7 @@ from quincunx.survey.words import small
 from quincunx.units import compass_words, listed
 
 LEAST = 3
-"""Stakes that must fall on corners before anything is said: two would fit in many ways."""
+"""Stakes that must fall on corners before anything is said: two would fit in many ways (our own choice, as are those below)."""
 NEAR_M, NEAR_SHARE = 0.6, 0.03
 """How far a taped stake may lie from a corner that was drawn by eye: metres, or a share of the ground's extent."""
 MOST = 24

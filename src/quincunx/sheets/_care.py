@@ -21,7 +21,7 @@ from quincunx.sheets.book import Block
 from quincunx.units import format_length, format_mass, own_units
 
 NEAR_LINE_M = 3.0
-"""Buried lines no farther than this are named [m]."""
+"""Buried lines drawn no farther than this are named [m] (our own choice: well past any hand-dig zone, ``safety.NEAR_M``)."""
 OVERHEAD_M = 2.0
 """Work above this is done from a ladder [m] (common practice, no source)."""
 NEAR_FOOD_M = 1.5
