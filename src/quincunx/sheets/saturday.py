@@ -9,7 +9,7 @@ from quincunx.plants.catalogue import Plant, find_plant
 from quincunx.shapes import PlantWork
 from quincunx.sheets._care import COVERS, first_cautions
 from quincunx.sheets._first_ground import first_ground
-from quincunx.sheets._lifted import lifted_words
+from quincunx.sheets._lifted import lifted_shortly
 from quincunx.sheets._outdoors import Planned, base_of, planned, this_month
 from quincunx.sheets._place import place
 from quincunx.sheets._plant_rows import parted_rows
@@ -91,7 +91,7 @@ def _short(text: str, most: int) -> str:
 def _steps(of: Set, plan: Planned) -> list[str]:
     job = plan.job
     steps = ["Set the points below, in their order", "Tape every check before you dig"]
-    return [*steps, *lifted_words(of, plan), *(job.tasks or (job.name,)), "Write down what was built, and the hours"]
+    return [*steps, *lifted_shortly(of, plan), *(job.tasks or (job.name,)), "Write down what was built, and the hours"]
 
 
 def _where(of: Set, plan: Planned, size: float) -> list[Block]:
