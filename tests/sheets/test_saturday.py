@@ -199,7 +199,12 @@ def sheets_of(name: str, job_id: str) -> int:
 
 @pytest.mark.parametrize(
     ("name", "job_id"),
-    [("kettle-hill", "deer-fence-job"), ("kettle-hill", "orchard-hedge-job"), ("ropewalk", "plant-room-hedges")],
+    [
+        ("kettle-hill", "deer-fence-job"),
+        ("kettle-hill", "orchard-hedge-job"),
+        ("ropewalk", "plant-room-hedges"),
+        ("ropewalk", "arch-and-gates"),
+    ],
 )
 def test_a_job_with_a_short_list_has_it_beside_the_tapes_on_one_sheet(name: str, job_id: str) -> None:
     assert sheets_of(name, job_id) == 1

@@ -26,12 +26,12 @@ def lifting(of: Set, plan: Made) -> list[Lifted]:
 
 
 def lifted_shortly(of: Set, plan: Made) -> list[str]:
-    """Return the same for a page with less room: of several plantings their numbers, and where the rest is told."""
+    """Return the same for a page with less room: of several plantings how many, and where the rest is told."""
     found = lifting(of, plan)
     if len(found) < 2:
         return list(lifted_words(of, plan))
-    each = ", ".join(f"{len(x.at)} of {of.words.the(x.planting)} for {of.words.the(x.owner)}" for x in found)
-    return [f"Dig out the plants in the way: {each}. Which, and in which months, is said on the setting-out sheet."]
+    many = sum(len(x.at) for x in found)
+    return [f"Dig out {many} plants in the way: which, and when, is on the setting-out sheet"]
 
 
 def lifted_words(of: Set, plan: Made) -> Iterator[str]:

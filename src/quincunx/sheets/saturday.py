@@ -34,6 +34,8 @@ MOST_BESIDE = 5
 DRAWING_MM = (88.0, 82.0)
 """Room for the place where two jobs share the page [mm]; one alone has more, and the way to its stakes beside."""
 LARGE_MM, WAY_MM = (104.0, 104.0), (80.0, 64.0)
+LESS_MM = 16.0
+"""So much lower is the way to the stakes where the steps say what is dug out for an opening [mm]."""
 
 
 def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG001 - each small drawing finds its own scale
@@ -72,7 +74,8 @@ def _job(of: Set, plan: Planned, *, alone: bool, money: bool) -> list[Block]:
         {"t": "list", "items": _steps(of, plan), "size": 11},
     ]
     if alone and plan.found.points:
-        way, small = place(of, plan, WAY_MM, whole=True)
+        room = WAY_MM[1] - (LESS_MM if lifted_shortly(of, plan) else 0.0)
+        way, small = place(of, plan, (WAY_MM[0], room), whole=True)
         beside += [{"t": "space", "mm": 2}, way, {"t": "small", "s": f"the stakes to tape from, {small.said}"}]
     below: list[Block] = [drawing, {"t": "small", "s": f"{scale.said} · dashes: what is there, and lines below ground"}]
     blocks: list[Block] = [
