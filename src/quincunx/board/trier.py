@@ -18,8 +18,8 @@ from quincunx.intents import Intent
 from quincunx.review.verdicts import Known
 
 if TYPE_CHECKING:
+    from quincunx.board.opened import Opened
     from quincunx.board.panel import Panel
-    from quincunx.board.session import Session
 
 FIRST_S, TELL_S = 0.15, 0.25
 """What has been judged so far is told first after so long, then so often: whatever is told the page draws, on the same processors [s]."""
@@ -108,10 +108,10 @@ class Job:
 class Trier(Thread):
     """Judges one try after the other, a window's newest only."""
 
-    def __init__(self, session: Session) -> None:
-        """Work for ``session`` until :meth:`stop`."""
+    def __init__(self, opened: Opened) -> None:
+        """Work for what is open until :meth:`stop`."""
         super().__init__(name="trier", daemon=True)
-        self._session = session
+        self._opened = opened
         self._todo: OrderedDict[str, Job] = OrderedDict()
         self._news = Condition()
         self._over = False
@@ -178,19 +178,19 @@ class Trier(Thread):
         return self._over or newer
 
     def _look_ahead(self, at: Standing, then: Sequence[Standing]) -> None:
-        verdicts = self._session.verdicts
+        verdicts = self._opened.verdicts
         cells = list(Job(at, at, at.timeline.years[0], "").order(verdicts.cost_s))
         if self.panel is not None and self.panel.expect(at, then, cells):
             return
         for one, (must, year) in product(then, cells):
             if self._over or self._todo or self._soon:
                 return
-            with self._session.turns.background():
+            with self._opened.turns.background():
                 verdicts.untouched(must, year, at, one)
 
     def _judge(self, job: Job) -> None:
         """Judge what a try touches, in the processes of the panel or here; tell as it comes."""
-        verdicts, turns = self._session.verdicts, self._session.turns
+        verdicts, turns = self._opened.verdicts, self._opened.turns
         if len(self._differed) > MOST_WINDOWS:
             self._differed.clear()
         differed = self._differed.setdefault(job.window, set())
@@ -205,8 +205,8 @@ class Trier(Thread):
             ear.tell_rest()
 
     def _tell(self, job: Job, of: AbstractSet[str] | None = None) -> None:
-        told = job.answer(self._session.verdicts.last, of)
-        self._session.hub.tell("tried", window=job.window, revision=job.at.revision, **told)
+        told = job.answer(self._opened.verdicts.last, of)
+        self._opened.hub.tell("tried", window=job.window, revision=job.at.revision, **told)
 
 
 class _Ear:
@@ -220,7 +220,7 @@ class _Ear:
         return self._trier._left(self._job)  # noqa: SLF001 - the same thread's other half
 
     def turn(self) -> AbstractContextManager[None]:
-        return self._trier._session.turns.urgent()  # noqa: SLF001
+        return self._trier._opened.turns.urgent()  # noqa: SLF001
 
     def touch(self, must: Intent) -> None:
         self._job.touch(must)
@@ -229,7 +229,7 @@ class _Ear:
         self._job.add(must, year, known, touched=False)
 
     def judged(self, must: Intent, year: int, known: Known) -> None:
-        job, verdicts = self._job, self._trier._session.verdicts  # noqa: SLF001
+        job, verdicts = self._job, self._trier._opened.verdicts  # noqa: SLF001
         job.add(must, year, known, touched=True)
         changed = _told(verdicts.find(must, year, job.at)) != _told(known)
         (self._differed.add if changed else self._differed.discard)((must.id, year))
