@@ -9,6 +9,7 @@ from hypothesis import given, settings, strategies as st
 from shapely import Polygon, box
 from shapely.affinity import rotate
 
+from quincunx.scene._kept import age_all
 from quincunx.walk import _pairs
 from quincunx.walk._kept import Kept, forget_all
 from quincunx.walk._pairs import Pairs
@@ -43,6 +44,17 @@ def test_all_is_let_go_when_there_are_too_many():
     for thing in things:
         kept.get((thing,), None, lambda: 0)
     assert [kept.has((t,), None) for t in things] == [False, False, False, True, True]
+
+
+def test_what_nobody_asked_for_between_two_times_is_let_go():
+    kept: Kept[int] = Kept(100)
+    asked, other = [1], [2]
+    kept.get((asked,), None, lambda: 0)
+    kept.get((other,), None, lambda: 0)
+    age_all()
+    assert kept.get((asked,), None, lambda: 1) == 0
+    age_all()
+    assert (kept.has((asked,), None), kept.has((other,), None)) == (True, False)
 
 
 def blocks(seed: int, n: int) -> list[Polygon]:

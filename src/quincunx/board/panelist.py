@@ -26,6 +26,7 @@ from quincunx.features import Feature
 from quincunx.garden import Garden
 from quincunx.intents import Intent
 from quincunx.review.verdicts import Known, Verdicts
+from quincunx.scene._kept import age_all
 
 Message = tuple[Any, ...]
 AFTER = 5
@@ -36,6 +37,10 @@ PAUSE_S = 0.3
 """After a try nothing is looked ahead for as long as this: what is dragged is mostly dragged on [s]."""
 GATHER_S = 0.01
 """What becomes known of a try is told so often, together: each message has somebody read it meanwhile [s]."""
+MOST_VERDICTS = 8_000
+"""So many verdicts are kept: those of the garden as it is, which every try asks for, and of the newest tries."""
+AGED = 100
+"""After so many tries what none of them asked for is let go."""
 SELDOM = (100_000, 20, 100)
 """What is no longer used is looked for so seldom while anybody waits (:func:`gc.set_threshold`)."""
 
@@ -134,13 +139,14 @@ class Panelist:
     def __init__(self, inbox: Inbox, out: IO[bytes]) -> None:
         """Begin without a garden."""
         self._inbox, self._out = inbox, out
-        self._stood, self._verdicts = StoodCache(), Verdicts()
+        self._stood, self._verdicts = StoodCache(), Verdicts(most=MOST_VERDICTS)
         self._at: Standing | None = None
         self._then: Standing | None = None
         self._musts: dict[str, Intent] = {}
         self._ahead: Iterator[None] = iter(())
         self._strange: list[tuple[Intent, int]] = []
         self._is_new, self._is_untidy = True, True
+        self._tries = 0
 
     def run(self) -> None:
         """Do what is said, and look ahead while nothing is."""
@@ -199,6 +205,9 @@ class Panelist:
         self, token: int, features: tuple[Feature, ...], cells: tuple[Cell, ...], differed: frozenset[Cell]
     ) -> None:
         """Judge what is tried in some cells."""
+        self._tries += 1
+        if self._tries % AGED == 0:
+            age_all()
         self._then, self._is_untidy = self._with(features), True
         self.on_more(token, cells, differed)
 

@@ -95,10 +95,10 @@ class Known:
 class Verdicts:
     """All the verdicts known of one garden, whatever state of it they were judged in."""
 
-    def __init__(self, answers: Answers | None = None) -> None:
-        """Begin with those that were found in earlier runs and are kept in ``answers``, if any."""
+    def __init__(self, answers: Answers | None = None, most: int = MOST) -> None:
+        """Begin with those that were found in earlier runs and are kept in ``answers``, if any; keep ``most`` in memory."""
         self._answers = answers
-        self._kept: Latest[list[Known]] = Latest(MOST)
+        self._kept: Latest[list[Known]] = Latest(most)
         self._last: Latest[Known] = Latest(MOST)
         self.cost_s: dict[str, float] = {}
         """What judging each must took the last time, by id [s]."""

@@ -40,10 +40,20 @@ class Kept(Generic[T]):
         key = (more, *map(id, things))
         return key in self._values or key in self._older
 
+    def age(self) -> None:
+        """Let go what was not asked for since this was said last."""
+        self._older, self._values = self._values, {}
+
     def clear(self) -> None:
         """Let all go."""
         self._values.clear()
         self._older.clear()
+
+
+def age_all() -> None:
+    """Let go everything kept by anybody that was not asked for since this was said last."""
+    for kept in _ALL:
+        kept.age()
 
 
 def forget_all() -> None:
