@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import sqlite3
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
 
 from quincunx.garden import Edit, Garden, GardenError, Op, change, garden_from, garden_text, plain, put, remove
 from quincunx.store import Conflict, Store, StoreError, list_copies
-from quincunx.store.connect import open_checked
+from quincunx.store.connect import create, open_checked
 from quincunx.store.copies import copies_folder, keep_copy
 from quincunx.store.schema import APPLICATION_ID, VERSION
 
@@ -152,6 +154,28 @@ def test_an_unchanged_file_is_not_copied_again(tmp_path: Path) -> None:
     assert len(list_copies(path)) == 1
 
 
+def test_nobody_writes_while_a_copy_is_made(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Half of another program's edit would be a copy that can't be opened."""
+    path = tmp_path / "g.quincunx"
+    Store.create(path, small()).close()
+    write = (
+        "import sqlite3, sys; sqlite3.connect(sys.argv[1], timeout=0, isolation_level=None).execute('BEGIN EXCLUSIVE')"
+    )
+    said = []
+
+    def copying(source: Path, target: Path) -> None:
+        other = subprocess.run([sys.executable, "-c", write, str(path)], capture_output=True, text=True, check=False)
+        said.append(other.stderr)
+        target.write_bytes(Path(source).read_bytes())
+
+    monkeypatch.setattr("quincunx.store.copies.shutil.copyfile", copying)
+    Store.open(path).close()
+    assert "database is locked" in said[0]
+    assert len(list_copies(path)) == 1
+    free = subprocess.run([sys.executable, "-c", write, str(path)], capture_output=True, text=True, check=False)
+    assert free.returncode == 0
+
+
 def broken(path: Path, how: str) -> None:
     con = sqlite3.connect(path)
     con.executescript(how)
@@ -205,6 +229,14 @@ def test_creating_over_a_file_needs_replace_and_keeps_a_copy(tmp_path: Path) -> 
         Store.create(path, small())
     Store.create(path, small(), replace=True).close()
     assert len(list_copies(path)) == 1
+
+    def full(_: sqlite3.Connection) -> None:
+        raise sqlite3.OperationalError("database or disk is full")
+
+    before = path.read_bytes()
+    with pytest.raises(StoreError, match="disk is full"):
+        create(path, full, replace=True)
+    assert path.read_bytes() == before
     with pytest.raises(StoreError, match="no folder"):
         Store.create(tmp_path / "no" / "g.quincunx", small())
     assert [p.name for p in tmp_path.glob(".*")] == []

@@ -25,12 +25,12 @@ def connect(path: Path) -> sqlite3.Connection:
     return con
 
 
-def create(path: Path, fill: Callable[[sqlite3.Connection], None]) -> None:
+def create(path: Path, fill: Callable[[sqlite3.Connection], None], *, replace: bool = False) -> None:
     """Make a new file at ``path``: written beside it first, then moved into place in one step.
 
-    Raises :class:`StoreError` if something is there already or the folder can't be written.
+    With ``replace`` what is there gives way only once the new file is whole.  Raises :class:`StoreError` if something is there already or the folder can't be written.
     """
-    if path.exists():
+    if path.exists() and not replace:
         raise StoreError(f"There is already a file {path.name}. Choose another name, or open that one.")
     if not path.parent.is_dir():
         raise StoreError(f"There is no folder {path.parent}. Make it first, or choose another.")
@@ -45,7 +45,7 @@ def create(path: Path, fill: Callable[[sqlite3.Connection], None]) -> None:
             con.execute("COMMIT")
         finally:
             con.close()
-        part.rename(path)
+        part.replace(path)
     except (OSError, sqlite3.Error) as error:
         raise StoreError(
             f"{path.name} could not be written: {error}. Is there room, and may you write there?"

@@ -40,23 +40,26 @@ def keep_copy(path: Path, why: str = "") -> Path | None:
     """
     folder = copies_folder(path)
     folder.mkdir(parents=True, exist_ok=True)
-    if not why and _is_kept(path):
-        return None
     stamp = datetime.now(UTC).strftime("%Y-%m-%d %H-%M-%S-%f")
     target = folder / f"{stamp}{' ' + why if why else ''}.quincunx"
     part = target.with_suffix(".part")
-    shutil.copyfile(path, part)
-    part.replace(target)
+    try:
+        shutil.copyfile(path, part)  # the one time the file is opened: closing it gives up the lock it is held with
+        if not why and _is_kept(path, part):
+            return None
+        part.replace(target)
+    finally:
+        part.unlink(missing_ok=True)
     for old in [copy for copy in list_copies(path) if copy != target][KEPT - 1 :]:
         old.unlink(missing_ok=True)
     return target
 
 
-def _is_kept(path: Path) -> bool:
-    """Whether one of the copies holds the same bytes."""
-    size = path.stat().st_size
+def _is_kept(path: Path, part: Path) -> bool:
+    """Whether one of the copies of a file holds the same bytes as ``part``."""
+    size = part.stat().st_size
     alike = [copy for copy in list_copies(path) if copy.stat().st_size == size]
-    return bool(alike) and _digest(path) in {_digest(copy) for copy in alike}
+    return bool(alike) and _digest(part) in {_digest(copy) for copy in alike}
 
 
 def _digest(path: Path) -> bytes:

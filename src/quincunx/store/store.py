@@ -7,7 +7,7 @@ import secrets
 import sqlite3
 import threading
 from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -80,10 +80,9 @@ class Store:
         """Make a new file holding ``garden``; with ``replace`` an existing file is kept as a dated copy first."""
         path = Path(path)
         if replace and path.exists():
-            keep_copy(path, "before replacing")
-            path.unlink()
+            _keep(path, "before replacing")
         text = garden_text(garden)
-        create(path, lambda con: _fill(con, text))
+        create(path, lambda con: _fill(con, text), replace=replace)
         return cls.open(path, keep=False)
 
     @classmethod
@@ -106,8 +105,18 @@ class Store:
             con.close()
             raise
         if keep:  # of what can be read: a damaged file must not push its good copies out
-            _keep(path, "")
+            store._keep_whole()
         return store
+
+    def _keep_whole(self) -> None:
+        """Keep a dated copy while nobody can write: half of somebody's edit would be no copy."""
+        with self._lock, suppress(sqlite3.Error):
+            self._con.execute("BEGIN")
+            try:
+                self._con.execute("SELECT at FROM head").fetchone()  # from here on the file is held for reading
+                _keep(self.path, "")
+            finally:
+                self._con.execute("ROLLBACK")
 
     def close(self) -> None:
         """Close the file, once nobody is using it."""
