@@ -16,6 +16,8 @@ import shapely
 from shapely import Polygon
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     import numpy as np
     from numpy.typing import NDArray
 
@@ -31,6 +33,8 @@ SAW_M = 0.004
 """What a saw takes between two pieces of one unit [m] (common practice, no source)."""
 BREAKAGE = 0.05
 """Bought over what is laid, for breakage (Brick Industry Association, Seven Easy Steps, step 1: 5 in 100)."""
+MANY, SQUARE = 50_000, 60
+"""Where the bounds of an outline hold more units than this they are laid square by square, a square so many units wide."""
 AT_45 = ("herringbone 45", "diagonal")
 
 
@@ -186,14 +190,45 @@ def lay(
         start = (middle.x, middle.y) if pattern == "circular" else origin
     c, s = math.cos(-turn), math.sin(-turn)
     flat = shapely.transform(field, lambda p: (p - start) @ np.array([[c, s], [-s, c]]))
-    boxes = boxes_over(flat.bounds, unit_m, joint_m, pattern, (0.0, 0.0))
-    whole, pieces = _overlay(flat, boxes)
+    whole = 0
+    pieces: list[tuple[Polygon, Boxes]] = []
+    for boxes in _parts(flat, unit_m, joint_m, pattern):
+        more, cut = _overlay(flat, boxes)
+        whole += more
+        pieces += cut
     area = unit_m[0] * unit_m[1]
     ways = [_extent(p, unit) for p, unit in pieces]
     cut_units = _units_for([along for along, _ in ways], unit_m[0])
-    laid = whole * area + float(sum(p.area for p, _ in pieces))
+    laid = whole * area + math.fsum(p.area for p, _ in pieces)
     waste = 1 - laid / ((whole + cut_units) * area) if whole + cut_units else 0.0
     return Laid(whole, len(pieces), cut_units, sum(min(w) < SLIVER_M for w in ways), rim, outline.area, max(waste, 0.0))
+
+
+def _parts(field: Polygon, unit_m: tuple[float, float], joint_m: float, pattern: str) -> Iterator[Boxes]:
+    """Yield the units near ``field``: all at once, or square by square where its bounds hold many that don't lie on it.
+
+    A long way across much ground has few units in bounds that would hold millions.  Each unit is in the square of its
+    first corner, so that it comes once.
+    """
+    import numpy as np
+
+    west, south, east, north = field.bounds
+    long = max(unit_m)
+    if pattern == "circular" or (east - west) * (north - south) <= MANY * unit_m[0] * unit_m[1]:
+        yield boxes_over(field.bounds, unit_m, joint_m, pattern, (0.0, 0.0))
+        return
+    side = SQUARE * long
+    x, y = (
+        low - long + side * np.arange(math.ceil((high - low + long) / side) + 1)
+        for low, high in ((west, east), (south, north))
+    )
+    i, j = (k.ravel() for k in np.meshgrid(np.arange(len(x) - 1), np.arange(len(y) - 1)))
+    shapely.prepare(field)
+    near = shapely.intersects(field, shapely.box(x[i], y[j], x[i + 1] + long, y[j + 1] + long))
+    for m, n in zip(i[near], j[near], strict=True):
+        boxes = boxes_over((x[m], y[n], x[m + 1], y[n + 1]), unit_m, joint_m, pattern, (0.0, 0.0))
+        at = boxes[:, 0]
+        yield boxes[(x[m] <= at[:, 0]) & (at[:, 0] < x[m + 1]) & (y[n] <= at[:, 1]) & (at[:, 1] < y[n + 1])]
 
 
 def _overlay(field: Polygon, boxes: Boxes) -> tuple[int, list[tuple[Polygon, Boxes]]]:
@@ -228,16 +263,23 @@ def _extent(piece: Polygon, unit: Boxes) -> tuple[float, float]:
 
 
 def _units_for(lengths_m: list[float], unit_m: float) -> int:
-    """Return how many units of ``unit_m`` the pieces are sawn from, longest first into the first with room."""
-    left: list[float] = []
+    """Return how many units of ``unit_m`` the pieces are sawn from, longest first into the first with room.
+
+    The rooms left stand under a tree of their largest, so that the first with room is found without asking them all.
+    """
+    half = 1 << max(len(lengths_m) - 1, 0).bit_length()
+    most = [math.inf] * (2 * half)  # a unit not begun has room for any piece
+    begun = 0
     for length in sorted(lengths_m, reverse=True):
-        for i, room in enumerate(left):
-            if length + SAW_M <= room + 1e-9:
-                left[i] = room - length - SAW_M
-                break
-        else:
-            left.append(unit_m - length)
-    return len(left)
+        k = 1
+        while k < half:
+            k = 2 * k if length + SAW_M <= most[2 * k] + 1e-9 else 2 * k + 1
+        begun += most[k] == math.inf
+        most[k] = (unit_m - length) if most[k] == math.inf else most[k] - length - SAW_M
+        while k > 1:
+            k //= 2
+            most[k] = max(most[2 * k], most[2 * k + 1])
+    return begun
 
 
 def _edge(outline: Polygon, unit_m: tuple[float, float], joint_m: float, edge: str) -> tuple[int, Polygon]:
