@@ -43,6 +43,16 @@ def test_what_goes_on_says_how_long_it_takes_yet() -> None:
     ]
 
 
+def test_what_was_begun_and_should_be_over_does_not_fall_silent() -> None:
+    """Its three months went by without the journal saying that it is done: it was said no more."""
+    some = (*BEGUN, entry("hours", "shed", "2027-08-01", hours=5))
+    over = " It was to be over by the end of September 2027: if it is done, write that down."
+    assert told(SHED, month=JUNE + 4, journal=BEGUN) == [f"Go on with “Shed” (12 h left of those planned).{over}"]
+    assert told(SHED, month=JUNE + 9, journal=some) == [f"Go on with “Shed” (7 h left of those planned).{over}"]
+    done = (*some, entry("done", "shed", "2027-11-20"))
+    assert told(SHED, month=JUNE + 9, journal=done) == []
+
+
 def test_a_job_that_was_to_begin_and_did_not_is_said_so() -> None:
     (said,) = told({"id": "bed", "name": "Bed", "hours": 5, "start": "2027-03"})
     assert said == "Begin “Bed” (5 h). It was to begin in March 2027."
@@ -67,7 +77,7 @@ def test_what_is_done_is_not_said_and_what_is_paid_is_not_ordered() -> None:
 
 
 def test_nothing_in_months_without_jobs() -> None:
-    assert told(SHED, month=JUNE + 12, journal=BEGUN) == []
+    assert told(SHED, month=JUNE + 12, journal=(*BEGUN, entry("done", "shed", "2027-09-20"))) == []
     assert told(SHED, month=JUNE - 9) == []
 
 
@@ -90,7 +100,9 @@ def test_planting_waits_for_dry_soil_and_timber_is_cut_under_cover() -> None:
 def test_what_is_due_after_the_works_is_to_be_paid() -> None:
     rest = {"words": "Rest", "sum": 20000, "months_later": 3}
     job = {"id": "shed", "name": "Shed", "costs": [BOARDS, rest], "hours": 4, "months": 1, "start": "2027-07"}
-    assert told(job, month=JUNE + 4, journal=BEGUN) == ["Pay what is due for “Shed”: €200."]
+    over, pay = told(job, month=JUNE + 4, journal=BEGUN)
+    assert "to be over by the end of July 2027" in over
+    assert pay == "Pay what is due for “Shed”: €200."
     assert told(job, month=JUNE + 6, journal=BEGUN) == []
 
 

@@ -140,7 +140,9 @@ def _works(garden: Garden, run: Run, span: tuple[int, int]) -> list[Soon]:
     month, months = span
     if run.start is None or run.end is None:
         return []
-    means, found = garden.means, []
+    means, found = garden.means, list[Soon]()
+    if run.state == "begun" and run.end <= month:
+        found.append(_overrun(garden, run, run.end, month))
     hours = spread_hours(run.job, garden.journal)
     money = spread_cost(run.job, garden.journal, means.price_growth, means.first_year)
     late = run.state in ("planned", "booked") and run.start < month
@@ -166,6 +168,18 @@ def _works(garden: Garden, run: Run, span: tuple[int, int]) -> list[Soon]:
         words = f"{verb} “{run.job.name}”{more}{what}.{was}"
         found.append(Soon(at, "begin" if begin else "go on", run.job.id, words, time, sum_, late))
     return found
+
+
+def _overrun(garden: Garden, run: Run, end: int, month: int) -> Soon:
+    """Return what was begun and should have been over: it goes on until the journal says that it is done."""
+    own = [e for e in garden.journal if e.about == run.job.id]
+    hours = max(run.job.hours - sum(e.hours or 0.0 for e in own), 0.0)
+    left = f" ({format_hours(hours, garden.style)} left of those planned)" if hours else ""
+    words = (
+        f"Go on with “{run.job.name}”{left}. It was to be over by the end of {format_month(month_from_index(end - 1))}:"
+        " if it is done, write that down."
+    )
+    return Soon(month, "go on", run.job.id, words, hours, late=True)
 
 
 def wet(garden: Garden, through: Timeline, tasks: tuple[Soon, ...]) -> tuple[Wet, ...]:
