@@ -15,6 +15,7 @@ import pytest
 
 from quincunx.demos import demo_garden
 from quincunx.garden import garden_from
+from quincunx.garden.upkeep import due
 from quincunx.review import Review
 from quincunx.sheets import (
     SHEETS,
@@ -58,6 +59,19 @@ def flat(blocks: Any) -> list[dict[str, Any]]:
 
 def words(page: Page) -> str:
     return json.dumps([b if b.get("t") != "drawing" else {} for b in page.blocks], ensure_ascii=False) + page.foot
+
+
+def test_a_list_of_upkeep_that_is_cut_short_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
+    of = drawn("ropewalk")
+    every = len(due(of.garden, of.timeline))
+    (whole,) = page_list("ropewalk", upkeep.ID)
+    assert ("lines more" in words(whole)) == (every > upkeep.MOST_ROWS)
+    monkeypatch.setattr(upkeep, "MOST_ROWS", 4)
+    (page,) = upkeep.pages(of)
+    assert len(flat(page.blocks)[0]["rows"]) == 4
+    assert f"{every - 4} lines more, the last in 20" in words(page)
+    monkeypatch.setattr(upkeep, "MOST_ROWS", every)
+    assert "lines more" not in words(next(upkeep.pages(of)))
 
 
 def test_numbers_to_build_on_are_told_from_names() -> None:

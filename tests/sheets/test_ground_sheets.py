@@ -8,12 +8,14 @@ from typing import Any
 
 import pypdfium2 as pdfium
 import pytest
+import shapely
 
 from quincunx.demos import demo_garden
 from quincunx.garden import apply, garden_from, plain
 from quincunx.review.ground_edits import with_readings
 from quincunx.sheets import SHEETS, pages_of, pdf
 from quincunx.sheets._outdoors import planned, waiting
+from quincunx.sheets.stake_tags import _middle
 from quincunx.units import parse_length
 from tests.sheets.outdoors import SHED, cells, demo, job, pages, plot, said, set_for, tables, texts
 
@@ -130,6 +132,33 @@ def test_tags_say_what_is_coming_when_and_how_to_find_it_again() -> None:
     assert hens["what"].startswith("March 2031. Here: the middle of ")
     assert "Plant nothing here that can't move." in hens["lines"]
     assert all(any(line.startswith("If lost: ") for line in t["lines"]) for t in tags)
+
+
+def test_a_tag_says_sizes_as_a_thing_lies_and_stands_on_it() -> None:
+    """What lies aslant had the sizes of the square round it, and the middle of what is bent lay beside it."""
+    slant = [[2, 2], [8, 10], [6.4, 11.2], [0.4, 3.2]]  # 10 m by 2 m, by 3-4-5
+    things: list[dict[str, Any]] = [
+        {"kind": "bed", "id": "slant", "name": "Bed aslant", "outline": slant},
+        {"kind": "bed", "id": "thin", "name": "Thin bed", "outline": [[12, 2], [18, 10], [17.6, 10.3], [11.6, 2.3]]},
+        {
+            "kind": "bed",
+            "id": "bent",
+            "name": "Bent bed",
+            "outline": [[1, 14], [19, 14], [19, 28], [17, 28], [17, 16], [1, 16]],
+        },
+    ]
+    jobs = [job(t["id"], id=f"j-{t['id']}", name=t["name"], start="2027-05") for t in things]
+    garden = plot(*things, boundary=[[0, 0], [20, 0], [20, 30], [0, 30]], jobs=jobs)
+    tags = {t["name"]: t for p in pages(set_for(garden), "stake-tags") for t in p.blocks[0]["items"]}
+    assert (
+        tags["Bed aslant"]["what"]
+        .replace("\N{NO-BREAK SPACE}", " ")
+        .endswith("the middle of Bed aslant, 2.00 m by 10.00 m.")
+    )
+    assert tags["Thin bed"]["what"].endswith("the middle of Thin bed.")
+    assert tags["Bent bed"]["what"].endswith("the middle of Bent bed.")
+    at, _ = _middle(set_for(garden), "bent", garden.jobs[2]) or ((0.0, 0.0), "")
+    assert shapely.Polygon(things[2]["outline"]).contains(shapely.Point(at))
 
 
 def test_tags_fit_eight_on_a_page_of_each_paper() -> None:

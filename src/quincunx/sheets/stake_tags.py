@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from typing import Any
 
-from shapely import union_all
+from shapely import minimum_rotated_rectangle, union_all
+from shapely.geometry.base import BaseGeometry
 
 from quincunx.shapes import XY
 from quincunx.sheets._outdoors import TAPES_M, Base, base_of, obstacles, ready_on, tape, waiting, whole
@@ -24,6 +26,8 @@ NEEDS = (
 )
 BROAD_M = 0.8
 """The sizes of what is narrower are not worth the room on a tag [m]."""
+FILLS = 0.6
+"""What fills less than this share of the rectangle round it is no matter of two sizes."""
 HIGH_MM, COLUMNS, ROWS = 57.0, 2, 4
 """Size of a tag [mm] and how many lie on a page."""
 
@@ -66,12 +70,20 @@ def _middle(of: Set, owner: str, job: Job) -> tuple[XY, str] | None:
     if not shapes:
         return None
     ground = union_all(shapes)
-    west, south, east, north = ground.bounds
-    sides, size = (east - west, north - south), ""
-    if min(sides) > BROAD_M:
-        size = ", " + whole(" by ".join(format_length(s, of.garden.style) for s in sides))
-    middle = ground.centroid
-    return (float(middle.x), float(middle.y)), size
+    at = ground.centroid if ground.intersects(ground.centroid) else ground.representative_point()
+    return (float(at.x), float(at.y)), _size(of, ground)
+
+
+def _size(of: Set, ground: BaseGeometry) -> str:
+    """Return how long and broad a thing is, as it lies; nothing of what is narrow, or bent so that two sizes say little."""
+    sides = minimum_rotated_rectangle(ground)
+    if sides.area <= 0.0 or ground.area < FILLS * sides.area:
+        return ""
+    a, b, c, *_ = sides.exterior.coords
+    across, along = sorted((math.dist(a, b), math.dist(b, c)))
+    if across <= BROAD_M:
+        return ""
+    return ", " + whole(" by ".join(format_length(s, of.garden.style) for s in (across, along)))
 
 
 def _placed(of: Set, base: Base, at: XY, owner: str) -> Placed | None:

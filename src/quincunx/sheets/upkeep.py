@@ -10,7 +10,7 @@ from quincunx.sheets._building import CARE, care, ended
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
 from quincunx.sheets.weighed import LIVES
-from quincunx.units import format_hours, format_money
+from quincunx.units import counted, format_hours, format_money
 
 ID = "upkeep"
 WORDS = "What keeps what is built"
@@ -25,6 +25,10 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
     if not things:
         return
     blocks: list[Block] = [_table(of, found[:MOST_ROWS])]
+    more = len(found) - MOST_ROWS
+    if more > 0:
+        words = f"{counted(more, 'line')} more, the last in {found[-1].year}: the board (Jobs) lists them all."
+        blocks.append({"t": "text", "s": words})
     for words, hours in yearly(of.garden, of.timeline):
         blocks.append(
             {
