@@ -6,6 +6,7 @@ import pypdfium2
 import pytest
 
 from quincunx.sheets import SHEETS
+from quincunx.units import format_bytes
 from tests.photos import a_photo
 
 
@@ -103,7 +104,7 @@ def test_the_garden_is_made_one_page_that_says_its_size_before_it_is_kept(window
         assert "attachment" in reply.headers["content-disposition"]
         assert "small.html" in reply.headers["content-disposition"]
         assert reply.content.startswith(b"<!doctype html>")
-        assert len(reply.content) == told["bytes"]
+        assert told["size"] == format_bytes(len(reply.content))
         assert ("1 photo (" in told["words"]) == (which == "pegs")
         sizes[which] = reply.content.count(b"data:image/jpeg")
     assert sizes == {"pegs": 1, "none": 0}

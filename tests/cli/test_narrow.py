@@ -74,3 +74,32 @@ def test_where_no_terminal_is_told_lines_stay_whole(
     with pytest.raises(SystemExit):
         main(["water", str(files["ropewalk"])])
     assert max(map(len, capsys.readouterr().out.splitlines())) > 80
+
+
+def test_a_table_too_wide_for_the_window_loses_no_column(
+    files: dict[str, Path], capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What is worked out and what it weighs stood beyond the edge of sixty columns."""
+    from quincunx.garden import read_garden
+
+    monkeypatch.setenv("COLUMNS", "60")
+    with pytest.raises(SystemExit):
+        main(["cost", str(files["ropewalk"])])
+    out = " ".join(capsys.readouterr().out.split())
+    jobs = read_garden(files["ropewalk"].read_text(encoding="utf-8")).jobs
+    for job in jobs:
+        assert job.name in out
+    assert out.count("worked out") == len(jobs)
+    assert out.count(" kg") == len(jobs)
+
+
+def test_what_takes_no_time_in_a_year_has_no_row(
+    files: dict[str, Path], capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("COLUMNS", "160")
+    with pytest.raises(SystemExit):
+        main(["hours", str(files["ropewalk"]), "--year", "2027"])
+    lines = capsys.readouterr().out.splitlines()
+    rows = lines[next(k for k, line in enumerate(lines) if line.startswith("2027, hours:")) + 1 :]
+    assert len([r for r in rows if r.startswith("  ")]) > 3
+    assert all(any(c.isdigit() for c in row) for row in rows if row.startswith("  "))

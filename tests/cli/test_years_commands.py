@@ -89,6 +89,8 @@ def test_replan_says_what_changed_and_keeps_it_as_one_step(shed: Path, capsys: p
 def test_replan_refuses_a_month_outside_the_plan(shed: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert run("replan", shed, "--today", "2031-01") == 2
     assert "outside the plan, which runs from 2027 to 2029" in capsys.readouterr().err
+    assert run("replan", shed, "--today", "2026-11") == 2
+    assert "nothing to plan again before it begins" in " ".join(capsys.readouterr().err.split())
     assert run("replan", shed, "--today", "soon") == 2
 
 

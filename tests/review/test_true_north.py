@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from datetime import UTC, date, datetime
 from typing import Any
 
@@ -105,3 +106,13 @@ def test_without_a_place_it_asks_for_one() -> None:
     assert north_edit(nowhere, Northward((), 3.0, "", agree=True)) is None
     assert needle_words(None, date(2027, 6, 5)) == ""
     assert "of true north here in 2027" in needle_words(plot().site.place, date(2027, 6, 5))
+
+
+def test_degrees_are_written_with_the_persons_own_decimal_mark() -> None:
+    lines = [f"A>P shadow {DAY} {CLOCKS[0]}", f"A>Q shadow {DAY} {CLOCKS[1]}"]
+    found = northward(plot(writing={"decimal_mark": ","}), lines)
+    point = northward(plot(), lines)
+    for said in (found.words, found.sights[0].words):
+        assert re.search(r"\d,\d°", said)
+        assert not re.search(r"\d\.\d", said)
+    assert re.search(r"\d\.\d°", point.words)

@@ -11,11 +11,12 @@ import pytest
 from quincunx.garden import apply
 from quincunx.sheets import Set
 from quincunx.sheets._as_built import Built, as_built, built_edit, built_words, moves_words
-from quincunx.sheets._outdoors import Planned, planned
+from quincunx.sheets._outdoors import Planned, planned, planned_whole
 from quincunx.survey.words import as_planned
 from quincunx.units import Style
+from quincunx.units.fields import Length
 from quincunx.works import Entry
-from tests.sheets.outdoors import SHED, job, pages, plot, set_for, texts
+from tests.sheets.outdoors import SHED, demo, job, pages, plot, set_for, texts
 
 CORNERS = {"A": (0.0, 0.0), "B": (20.0, 0.0), "C": (20.0, 15.0), "D": (0.0, 15.0)}
 
@@ -236,3 +237,25 @@ def test_what_a_tape_in_eighths_cannot_tell_is_as_planned() -> None:
     feet, metric = Style("feet"), Style("metric")
     assert [as_planned(m, feet) for m in (0.0015, 0.0017)] == [True, False]
     assert [as_planned(m, metric) for m in (0.0004, 0.0006)] == [True, False]
+
+
+def test_a_point_of_a_later_part_is_held_against_the_plan_too() -> None:
+    base = demo("kettle-hill")
+    beds = next(j for j in base.garden.jobs if j.id == "veg-beds")
+    plan = planned_whole(base, beds)
+    assert len(plan.counts) > 1
+    last = plan.found.points[-1]
+    tapes = [*last.ties, *((last.check,) if last.check else ())]
+    rows = [
+        Entry(
+            id=f"t{n}", day="2028-08-01", what="measured", about=beds.id, points=(t.stake, last.id),
+            length=Length(round(t.exact_m + 0.002, 3)),
+        )
+        for n, t in enumerate(tapes)
+    ]  # fmt: skip
+    of = set_for(base.garden.changed(journal=(*base.garden.journal, *rows)))
+    found = as_built(of, planned_whole(of, beds))
+    assert found is not None
+    assert [s.point for s in found.shifts] == [last.id]
+    (page,) = pages(of, "as-built")
+    assert f"point {plan.numbers[last.id]}" in texts(page)

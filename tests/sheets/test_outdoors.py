@@ -7,6 +7,7 @@ import math
 import pytest
 from shapely import LineString, Point, box
 
+from quincunx.board.outdoors_pack import job_json
 from quincunx.scene import StandingPlant, Stood
 from quincunx.shapes import FrameWork, LineWork, Opening, Solid, Surface
 from quincunx.sheets._marks import marks_of
@@ -16,6 +17,7 @@ from quincunx.sheets._outdoors import (
     corners,
     obstacles,
     planned,
+    planned_whole,
     tape,
     this_month,
     this_year,
@@ -204,6 +206,19 @@ def test_more_points_than_a_day_holds_come_in_parts_and_none_is_left_out() -> No
     assert titles == [f"Build the vegetable beds, part {n} of 2" for n in (1, 2)]
     depth = [said(p).count("Path from the barn: in all") for p in pages_for(of, [beds])]
     assert depth == [0, 1]
+
+
+def test_all_points_of_a_job_are_carried_out_under_the_numbers_of_its_parts() -> None:
+    of = demo("kettle-hill")
+    beds = next(j for j in of.garden.jobs if j.id == "veg-beds")
+    whole, parts = planned_whole(of, beds), [planned(of, beds, part=n) for n in (0, 1)]
+    assert whole.numbers == parts[0].numbers | parts[1].numbers
+    assert whole.found.points == parts[0].found.points + parts[1].found.points
+    told = job_json(of, whole)
+    assert [p["n"] for p in told["points"]] == list(range(1, 36))
+    assert told["parts"] == [[1, 24], [25, 35]]
+    assert {p["words"] for p in told["points"]} == {m.words for part in parts for m in part.marks.values()}
+    assert sum("Path from the barn: in all" in line for line in told["shaping"]) == 1
 
 
 def test_what_lives_for_a_year_is_set_in_its_season_on_every_page() -> None:

@@ -31,6 +31,9 @@ KEPT = {
 }
 
 
+PLACE = {"place": {"name": "Somewhere", "latitude_deg": 52.0, "longitude_deg": 0.0}}
+
+
 def garden(*photos: str, **more: Any) -> Garden:
     peg = {**PEG, "photos": [{"picture": p, "day": PHOTOS.get(p, "2028-07-01")} for p in photos]}
     return plot(SCREEN, SHED, pegs=[peg], jobs=[job("screen"), job("den", id="shed", start="2028-02")], **more)
@@ -101,6 +104,7 @@ def test_they_stand_on_the_page_in_their_year_or_are_left_out(of: Set) -> None:
     assert b"As planned and as it was" not in none.html
     assert len(made.html) - len(none.html) > made.album.size
     assert [(c["id"], c["photos"]) for c in counts(of)] == [("pegs", 4), ("all", 5), ("none", 0)]
+    assert counts(of)[2]["takes"] == "1 kB"
     with pytest.raises(SheetError, match="There are: pegs, all, none"):
         given_page(of, None, 0, "some")
 
@@ -115,3 +119,56 @@ def test_what_can_not_be_read_or_finds_no_room_is_said(monkeypatch: pytest.Monke
     few = given_page(set_of(garden("second", "later")), None, 0)
     assert few.words.endswith("The oldest photo is left out.")
     assert [photo.picture for _, photo, _ in few.album.photos] == ["later"]
+
+
+def test_each_photo_is_made_small_once_for_all_choices(of: Set, monkeypatch: pytest.MonkeyPatch) -> None:
+    made: list[int] = []
+
+    def counted(data: bytes, longest_px: int) -> tuple[str, bytes]:
+        made.append(len(data))
+        return "image/jpeg", data[:longest_px]
+
+    monkeypatch.setattr(_truth, "smaller", counted)
+    told = counts(of)
+    assert [c["photos"] for c in told] == [4, 5, 0]
+    assert len(made) == 5
+
+
+def test_the_sun_stands_as_at_the_photos_hour() -> None:
+    def plan(hour: float | None) -> tuple[str, str]:
+        told = {"picture": "second", "day": PHOTOS["second"], **({} if hour is None else {"hour": hour})}
+        pegs = [{**PEG, "photos": [told]}]
+        of = set_of(plot(SCREEN, SHED, pegs=pegs, jobs=[job("screen")], site=PLACE))
+        (pair,) = pairs(of, album(of, "pegs").of_year(2027))
+        return pair.cells[1].address, pair.cells[2].words
+
+    early, late = plan(9.0), plan(18.5)
+    assert (early[1], late[1]) == ("As it was, 20 June 2027, 09:00", "As it was, 20 June 2027, 18:30")
+    assert len({early[0], late[0], plan(None)[0]}) == 3
+    assert plan(None)[1] == "As it was, 20 June 2027"
+
+
+def test_photos_of_places_stand_with_their_day_or_on_a_page_of_their_own() -> None:
+    pins = [
+        {"id": "spring", "name": "Wet place", "at": [3, 3], "text": "owed 900", "pictures": ["first", "second"]},
+        {"id": "other", "at": [5, 5], "pictures": ["note"]},
+    ]
+    journal = [
+        {"id": "n1", "day": "2028-03-02", "what": "note", "text": "owed 900", "picture": "second"},
+        {"id": "n2", "day": "2028-03-02", "what": "note", "about": "den", "picture": "note"},
+    ]
+    of = set_of(garden(pins=pins, journal=journal))
+    assert album(of, "pegs").photos == ()
+    found = album(of, "all")
+    assert [(year, photo.picture) for year, photo, _ in found.photos] == [
+        (2028, "note"),
+        (2028, "second"),
+        (0, "first"),
+    ]
+    page = given_page(of, None, 0, "all").html.decode()
+    assert page.count("data:image/jpeg") == 3
+    own = page.partition('<h2 id="places">Photos of places</h2>')[2].partition("</section></section>")[0]
+    assert "The place “Wet place”" in own
+    assert own.count("data:image/jpeg") == 1
+    assert "Photo of the place “Wet place”, taken on 2 March 2028." in page
+    assert "900" not in re.sub(r'base64,[^"]*', "", page)

@@ -60,6 +60,20 @@ def test_the_way_to_a_thing_is_its_job_and_all_behind_it_in_time() -> None:
     assert all(s.within for s in found.steps)
 
 
+def test_a_job_without_a_month_takes_its_hours_and_its_money_all_the_same() -> None:
+    """It was told as "0 min still to be given"."""
+    loose = tuple({k: v for k, v in job.items() if k != "start"} for job in JOBS)
+    found = way("arch", garden=garden_of(*loose))
+    assert (found.hours, found.money) == (6 + 8 + 5, 9000 + 20000 + 4000)
+    assert found.words[1] == "3 jobs stand between now and then: 19 h and €330 still to be given."
+
+
+def test_what_was_worked_and_paid_is_not_still_to_be_given() -> None:
+    both = (entry("begun", "plant", "2027-11-02", hours=3, sum=5000), entry("hours", "plant", "2027-11-09", hours=1))
+    found = way("hedge", garden=garden_of(*JOBS, journal=both))
+    assert (found.hours, found.money) == (6 + 8 - 4, 9000 - 5000)
+
+
 def test_the_words_say_what_is_there_what_is_left_and_what_comes_first() -> None:
     assert way("hedge", "seat").words == (
         "Of the 2 things looked at here in June 2029, 1 is there already.",

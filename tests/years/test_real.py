@@ -182,6 +182,8 @@ def test_hours_that_ran_over_and_plants_that_died_are_noted() -> None:
     notes = today_of(garden, "2027-07").notes
     assert "Done: Bed." in notes
     assert any("took 8 h; 5 h was planned" in n and "1.6 times" in n for n in notes)
+    commas = garden.changed(writing=garden.writing.changed(decimal_mark=","))
+    assert any("are 1,6 times those planned" in n for n in today_of(commas, "2027-07").notes)
     assert "Bed was lost on 1 June 2027 (slugs): if it is to be planted again, add a job for it." in notes
     assert not any("was lost" in n for n in today_of(garden, "2027-05").notes)
 

@@ -15,7 +15,7 @@ from quincunx.grow.reached import closed, when
 from quincunx.plants.growth import mature_spread
 from quincunx.scene import Scene
 from quincunx.shapes import XY, Figure, PathFigure, Pattern, Role
-from quincunx.units import counted, format_hours, format_length, format_money, own_marks
+from quincunx.units import Style, counted, format_hours, format_length, format_money, own_marks
 from quincunx.units.dates import MONTHS, format_month, month_from_index
 
 NAME = "age"
@@ -165,9 +165,13 @@ def _upkeep(at: Standing, year: int) -> tuple[tuple[Table, ...], tuple[Offer, ..
         return (), ()
     means, style = at.garden.means, at.garden.style
     given, typed = sum(means.given(year)), sum(means.upkeep(year))
-    rows = [(x.words, *(_hours(h) for h in x.months), format_hours(round(x.hours), style)) for x in one.lines]
-    rows.append(("in all", *(_hours(h) for h in one.months), format_hours(round(one.hours), style)))
-    rows.append(("there are", *(_hours(h) for h in means.given(year)), format_hours(round(given), style)))
+    rows = [
+        (x.words, *(_hours(h, style) for h in x.months), format_hours(round(x.hours), style))
+        for x in one.lines
+        if round(x.hours, 1)
+    ]
+    rows.append(("in all", *(_hours(h, style) for h in one.months), format_hours(round(one.hours), style)))
+    rows.append(("there are", *(_hours(h, style) for h in means.given(year)), format_hours(round(given), style)))
     left = f", which leaves {format_hours(round(max(given - one.hours, 0.0)), style)} for works" if given else ""
     words = f"Upkeep in {year}, hours by month: about {format_hours(round(one.hours), style)}{left}"
     table = Table(words, ("", *(m[:3] for m in MONTHS), "the year"), tuple(rows))
@@ -187,8 +191,8 @@ def _ready(at: Standing) -> tuple[Offer, ...]:
     return tuple(Offer(f"{edit.label}: {said}", edit=edit) for edit in edits)
 
 
-def _hours(hours: float) -> str:
-    return f"{hours:.1f}" if hours >= 0.05 else ""
+def _hours(hours: float, style: Style) -> str:
+    return own_marks(f"{hours:.1f}", style) if hours >= 0.05 else ""
 
 
 def _when(at: Standing, one: Planting) -> str:

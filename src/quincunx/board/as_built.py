@@ -12,7 +12,7 @@ from quincunx.board.tries import Try, stood_up
 from quincunx.review.changed import musts_changed
 from quincunx.sheets import Set
 from quincunx.sheets._as_built import Built, as_built, built_edit, built_words, moves_words
-from quincunx.sheets._outdoors import base_of, planned, ready_on
+from quincunx.sheets._outdoors import base_of, planned_whole, ready_on
 
 
 def jobs_built(ask: Ask) -> list[dict[str, Any]]:
@@ -25,7 +25,7 @@ def _all(of: Set) -> list[Built]:
     about = {e.about for e in of.garden.journal if e.what == "measured" and e.length is not None and len(e.points) == 2}
     jobs = [j for j in of.garden.jobs if j.id in about]
     base = base_of(of) if jobs else None
-    found = (as_built(of, planned(of, j, base)) for j in jobs)
+    found = (as_built(of, planned_whole(of, j, base)) for j in jobs)
     return [b for b in found if b is not None]
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import base64
-import math
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass, field as having
 from typing import Any, Literal
@@ -264,9 +263,3 @@ def field_json(of: Amounts) -> dict[str, Any]:
 def month_name(month: int) -> str:
     """Return a month's name in full."""
     return MONTHS[month - 1]
-
-
-def clock_text(hour: float) -> str:
-    """Return an hour of the day as 14:30."""
-    minutes = math.floor(hour * 60 + 0.5)
-    return f"{minutes // 60:02d}:{minutes % 60:02d}"

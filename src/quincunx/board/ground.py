@@ -21,7 +21,7 @@ from quincunx.review.true_north import needle_asked, needle_edit, needle_words
 from quincunx.shapes import XY, Figure, PathFigure, TextFigure
 from quincunx.survey import Bearing, Problem, Reading, Seen, Suspect, marks_for, points_of, refix, write_line
 from quincunx.survey.words import bearing_meant, placed, reading as called, small
-from quincunx.units import capital, format_length, parse_bearing, parse_length
+from quincunx.units import capital, format_length, own_marks, parse_bearing, parse_length
 
 MOST_TEXT = 20_000
 """Letters of readings taken at once: a day's notes."""
@@ -98,7 +98,8 @@ def _needle(garden: Garden) -> str:
     on = today(garden.site.place)
     if needle_asked(garden, on) is None:
         return ""
-    return f"{needle_words(garden.site.place, on)} The bearings read are not put right for it yet."
+    needle = own_marks(needle_words(garden.site.place, on), garden.style)
+    return f"{needle} The bearings read are not put right for it yet."
 
 
 def lost_words(m: Measured, stake: str) -> str:

@@ -9,6 +9,7 @@ from quincunx.board.ask import Ask
 from quincunx.board.replies import Refused
 from quincunx.review.true_north import COVERS, needle_words, north_edit, northward, up_words
 from quincunx.site import Place, zone_of
+from quincunx.units import own_marks
 
 MOST_SIGHTS = 40
 
@@ -38,6 +39,6 @@ def north(ask: Ask) -> dict[str, Any]:
     return {
         "revision": revision, "words": found.words, "found": found.turn_deg is not None, "agree": found.agree,
         "sights": [{"line": s.line, "words": s.words or s.fault, "good": not s.fault} for s in found.sights],
-        "now": "" if place is None else up_words(garden), "needle": needle_words(place, today(place)),
+        "now": "" if place is None else up_words(garden), "needle": own_marks(needle_words(place, today(place)), garden.style),
         "covers": COVERS,
     }  # fmt: skip

@@ -25,7 +25,7 @@ from quincunx.sheets._outdoors import (
     Base,
     Planned,
     base_of,
-    planned,
+    planned_whole,
     tape,
     this_month,
     this_year,
@@ -35,7 +35,7 @@ from quincunx.sheets._outdoors import (
 )
 from quincunx.sheets._outlooks import photo_day, standing_words
 from quincunx.sheets._place import background, coming
-from quincunx.sheets._shaping import heights, shaping
+from quincunx.sheets._shaping import MOST_LINES, heights, shaping
 from quincunx.sheets._tables import first_check
 from quincunx.survey import Diagonal, Placed, Tie, marks_for, refix, tape_sd_m
 from quincunx.survey.words import close, small
@@ -60,7 +60,7 @@ def pack_json(of: Set, at: Standing, mark: str, jobs: Sequence[str] | None = Non
     """
     base = base_of(of)
     chosen = _chosen(of, jobs)
-    plans = [planned(of, job, base) for job in chosen]
+    plans = [planned_whole(of, job, base) for job in chosen]
     now = {j.id for j in (this_month(of) or ("", []))[1]}
     ground = _ground(of, plans)
     outline = [(float(x), float(y)) for x, y in of.garden.boundary]
@@ -158,12 +158,22 @@ def job_json(of: Set, plan: Planned) -> dict[str, Any]:
         "points": [_point(of, plan, p, high) for p in plan.found.points],
         "checks": [_check(of, plan, d) for d in plan.found.diagonals],
         "missing": [plan.marks[i].words for i, _ in plan.found.unreachable],
-        "lists": lists, "shaping": shaping(of, plan),
+        "parts": _parts(plan), "lists": lists, "shaping": shaping(of, plan, MOST_LINES * len(plan.counts)),
         "cautions": [c.words for c in cautions(of, plan)], "hurts": len(cautions(of, plan, hurts=True)),
         "figures": figures_json(figures, of.garden.style, DIGITS), "bounds": _box(around, figures),
         "ticked": ticked(entries, lists),
         "measured": [_measured(of, e) for e in entries if e.what == "measured" and e.length is not None],
     }  # fmt: skip
+
+
+def _parts(plan: Planned) -> list[list[int]]:
+    """Return the numbers of the first and the last point of each part, as the setting-out sheets have them."""
+    out, before = list[list[int]](), 0
+    for count in plan.counts:
+        here = [n for n in plan.numbers.values() if before < n <= before + count]
+        out += [[min(here), max(here)]] if here else []
+        before += count
+    return out
 
 
 def _measured(of: Set, e: Entry) -> dict[str, Any]:

@@ -24,7 +24,7 @@ from quincunx.sheets.book import pictures
 from quincunx.sheets.few import FEW, few_called, pdf_of
 from quincunx.sheets.given import given_page
 from quincunx.sheets.scales import PAPERS_MM
-from quincunx.units import capital, counted
+from quincunx.units import capital, counted, format_bytes
 
 PDF_POLICY = "frame-ancestors 'self'"
 """A PDF runs nothing of ours; a stricter policy keeps some browsers from showing it at all."""
@@ -90,7 +90,7 @@ def give(ask: Ask) -> dict[str, Any]:
     name = f"{secrets.token_urlsafe(12)}.html"
     _BOUND.put(name, (f"{session.path.stem}.html", made.html))
     return {
-        "file": f"/api/papers/file/{name}", "name": f"{session.path.stem}.html", "bytes": len(made.html), "words": made.words,
+        "file": f"/api/papers/file/{name}", "name": f"{session.path.stem}.html", "size": format_bytes(len(made.html)), "words": made.words,
     }  # fmt: skip
 
 

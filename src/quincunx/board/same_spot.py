@@ -15,10 +15,10 @@ from quincunx.board.photos import PICTURE_POLICY, put
 from quincunx.board.replies import Refused, number, text
 from quincunx.board.standing import Standing
 from quincunx.garden import Edit, Op, plain
-from quincunx.garden.seen import Peg, Still
+from quincunx.garden.seen import Peg, PegPhoto, Still
 from quincunx.scene import Scene
 from quincunx.sheets._outlooks import COVERS, drawn, look_from, photo_day, standing_words
-from quincunx.units import format_day
+from quincunx.units import format_clock, format_day
 from quincunx.units.fields import Length
 
 WIDE_MM = 150.0
@@ -43,16 +43,21 @@ def peg_json(at: Standing, peg: Peg) -> dict[str, Any]:
     """Return one peg: how to stand, and for each year of the plan its photos."""
     line = at.timeline
     scene = line.at(photo_day(line, line.years[0]))
-    taken = sorted(peg.photos, key=lambda p: p.day)
+    taken = sorted(peg.photos, key=lambda p: (p.day, p.hour or 0.0))
     spoken = {y: format_day(photo_day(line, y)) for y in line.years}
     return {
         "id": peg.id, "name": peg.name or peg.id, "at": xy((peg.place,))[0], "bearing_deg": round(peg.bearing_deg, 1),
         "words": standing_words(peg, scene, at.words, line.frame.north_offset_deg),
         "years": [
-            {"year": y, "drawn": spoken[y], "photos": [{"picture": p.picture, "day": p.day} for p in taken if p.day[:4] == str(y)]}
+            {"year": y, "drawn": spoken[y], "photos": [_photo_json(p) for p in taken if p.day[:4] == str(y)]}
             for y in line.years
         ],
     }  # fmt: skip
+
+
+def _photo_json(photo: PegPhoto) -> dict[str, Any]:
+    hour = {} if photo.hour is None else {"hour": photo.hour, "at": format_clock(photo.hour)}
+    return {"picture": photo.picture, "day": photo.day, **hour}
 
 
 def look(ask: Ask) -> Response:
@@ -106,5 +111,5 @@ def still_words(
         where += f", looking {direction(at.timeline.frame.north_offset_deg + bearing)}"
     year = scene.on.year - at.timeline.years[0] + 1
     nth = f" (year {year} of the plan)" if year >= 1 else ""
-    clock = "" if hour is None else f", {int(hour):02d}:{round(hour % 1 * 60) % 60:02d}"
+    clock = "" if hour is None else f", {format_clock(hour)}"
     return f"{where}; {format_day(scene.on)}{clock}{nth}."

@@ -7,7 +7,7 @@ from datetime import UTC, datetime, timedelta
 
 import shapely
 
-from quincunx.board.asking import Answer, Bars, Given, Input, Lead, Option, Place, Table, Tiles, clock_text, month_name
+from quincunx.board.asking import Answer, Bars, Given, Input, Lead, Option, Place, Table, Tiles, month_name
 from quincunx.board.standing import Standing
 from quincunx.scene import Scene
 from quincunx.shapes import Figure, PathFigure, TextFigure
@@ -27,7 +27,7 @@ from quincunx.sheets.sunlight import (
     sun_up_words,
     warm_months,
 )
-from quincunx.units import capital, format_day, format_hours, format_length, own_units
+from quincunx.units import capital, format_clock, format_day, format_hours, format_length, own_units
 
 NAME = "sun"
 WORDS = "Sun"
@@ -174,7 +174,7 @@ def _shadows(at: Standing, scene: Scene, given: Given) -> Answer:
     when = datetime(day.year, day.month, 15, tzinfo=sky.clock()) + timedelta(hours=hour)
     towards = sky.direction(when.astimezone(UTC))[0]
     up = math.degrees(math.asin(max(-1.0, min(1.0, float(towards[2])))))
-    time = f"{clock_text(hour)} on {format_day(day)}"
+    time = f"{format_clock(hour)} on {format_day(day)}"
     day_words = f"On this day the sun is {sun_up_words(sky, day)}"
     if up <= 0:
         return Answer(f"The sun is not up at {time}. {day_words}.")

@@ -15,7 +15,7 @@ from quincunx.garden import Edit, plain, put
 from quincunx.plants.catalogue import Plant, find_plant
 from quincunx.site.climate import Climate
 from quincunx.site.seasons import told
-from quincunx.units import format_length
+from quincunx.units import format_length, own_marks
 from quincunx.units.dates import MONTHS
 
 MOST_TEXT = 8_000_000
@@ -74,7 +74,7 @@ def _climate(at: Standing, text: str, name: str) -> Answer:
     feet = at.garden.style.system == "feet"
     read = read_weather(text, southern=place is not None and place.latitude_deg < 0, feet=feet)
     rows = [
-        (foot if feet else metric, *(_short(v * per + zero if feet else v) for v in values))
+        (foot if feet else metric, *(own_marks(_short(v * per + zero if feet else v), at.garden.style) for v in values))
         for key, metric, foot, per, zero in NORMALS
         if isinstance(values := read.climate.get(key), list)
     ]

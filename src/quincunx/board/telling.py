@@ -19,6 +19,7 @@ from quincunx.units import (
     format_mass,
     format_money,
     format_volume,
+    own_marks,
 )
 
 BEING_JUDGED = "Being judged."
@@ -82,7 +83,7 @@ _WRITTEN: dict[Unit, Callable[[float, Style], str]] = {
     "h": format_hours,
     "deg": lambda v, _: f"{v:.0f}°",
     "share": lambda v, _: f"{v:.0%}",
-    "ratio": lambda v, _: f"{v:.2f}",
+    "ratio": lambda v, style: own_marks(f"{v:.2f}", style),
     "kg": format_mass,
     "litre": lambda v, style: format_volume(v / 1000.0, style, kind="liquid"),
     "year": lambda v, _: f"{v:.0f}",

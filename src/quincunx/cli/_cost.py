@@ -11,6 +11,7 @@ import click
 
 from quincunx.cli._files import FILE, load, looks_like_json
 from quincunx.cli._progress import progress
+from quincunx.cli._say import say
 from quincunx.units.words import counted
 
 if TYPE_CHECKING:
@@ -146,37 +147,56 @@ def document(found: Costed) -> dict[str, Any]:
     }  # fmt: skip
 
 
+HEADS = ("typed", "worked out", "typed h", "worked out h", "weight")
+NAME = 24
+"""The least room for the name of a job [columns]."""
+
+
 def _table(garden: Garden, found: tuple[Costed, ...]) -> None:
     from rich.console import Console
     from rich.table import Table
 
-    from quincunx.units import format_mass, format_money, own_marks
-
     console = Console(highlight=False)
-    table = Table(box=None, pad_edge=False, padding=(0, 1), header_style="bold")
-    table.add_column("Job", ratio=1, min_width=24)
-    for head in ("typed", "worked out", "typed h", "worked out h", "weight"):
-        table.add_column(head, justify="right", no_wrap=True)
-    for c in found:
-        r = c.reckoned
-        money = format_money(r.sum, garden.style, whole=True) if r.sum else "-"
-        typed = format_money(c.job.cost, garden.style, whole=True)
-        missing = f" ({len(r.unpriced)} without a price)" if r.unpriced else ""
-        table.add_row(
-            c.job.name + missing,
-            typed,
-            money,
-            own_marks(f"{c.job.hours:g}", garden.style),
-            f"{r.hours:.0f}",
-            format_mass(r.kg, garden.style),
-        )
-    console.print(table)
+    rows = [_row(garden, c) for c in found]
+    room = sum(max(len(text) for text in column) + 2 for column in zip(HEADS, *(r[1:] for r in rows), strict=True))
+    if NAME + room > console.width:
+        _lines(rows)
+    else:
+        table = Table(box=None, pad_edge=False, padding=(0, 1), header_style="bold")
+        table.add_column("Job", ratio=1, min_width=NAME)
+        for head in HEADS:
+            table.add_column(head, justify="right", no_wrap=True)
+        for row in rows:
+            table.add_row(*row)
+        console.print(table)
     if any(c.reckoned.demo for c in found):
         console.print("The prices of this demonstration are invented.", style="bright_black")
     console.print(
         "Quantities are counted on the plan; whether anything carries, your local code and a licensed person decide.",
         style="bright_black",
     )
+
+
+def _row(garden: Garden, c: Costed) -> tuple[str, ...]:
+    """Return a job with its sums, hours and weight, as typed and as worked out."""
+    from quincunx.units import format_mass, format_money, own_marks
+
+    r = c.reckoned
+    return (
+        c.job.name + (f" ({len(r.unpriced)} without a price)" if r.unpriced else ""),
+        format_money(c.job.cost, garden.style, whole=True),
+        format_money(r.sum, garden.style, whole=True) if r.sum else "-",
+        own_marks(f"{c.job.hours:g}", garden.style),
+        f"{r.hours:.0f}",
+        format_mass(r.kg, garden.style),
+    )
+
+
+def _lines(rows: list[tuple[str, ...]]) -> None:
+    """Write each job in two lines, where a table would lose its last columns."""
+    for name, typed, worked, hours, worked_hours, weight in rows:
+        say(name)
+        say(f"  typed {typed}, {hours} h; worked out {worked}, {worked_hours} h; {weight}")
 
 
 def _one(garden: Garden, found: Costed) -> None:

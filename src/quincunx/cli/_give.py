@@ -10,6 +10,7 @@ import click
 from quincunx.cli._files import FILE, keeping, load
 from quincunx.cli._progress import progress
 from quincunx.cli._say import say
+from quincunx.sheets._truth import CHOICES, PEGS
 
 
 @click.command("give")
@@ -26,11 +27,10 @@ from quincunx.cli._say import say
 )
 @click.option(
     "--photos",
-    type=click.Choice(["pegs", "all", "none"]),
-    default="pegs",
+    type=click.Choice(list(CHOICES)),
+    default=PEGS,
     show_default=True,
-    help="Photos in it, beside what the plan shows: those taken from pegs, all (also those noted with jobs and things), or"
-    " none.",
+    help=f"Photos in it, beside what the plan shows: {'; '.join(f'{k}: {words}' for k, words in CHOICES.items())}.",
 )
 @click.option("--year", type=int, help="Begin with what was done in this year of the plan, and open there.")
 @click.option(

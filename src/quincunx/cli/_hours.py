@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 
 WORDS, CELL = 45, 5
 """Columns for what is done, and for the hours of a month."""
+LEAST_H = 0.05
+"""Less than this is no number in the table [h]."""
 WIDE = WORDS + 12 * CELL
 """A terminal narrower than this has the year in two halves."""
 
@@ -68,7 +70,7 @@ def _line(garden: Garden, one: Tending) -> str:
 
 def _full(garden: Garden, one: Tending) -> None:
     rows = [
-        *((line.words, line.months) for line in one.lines),
+        *((line.words, line.months) for line in one.lines if line.hours >= LEAST_H),
         ("in all", one.months),
         ("there are", garden.means.given(one.year)),
     ]
@@ -95,4 +97,4 @@ def _table(
 
 
 def _cell(hours: float, mark: str) -> str:
-    return f"{hours:{CELL}.1f}".replace(".", mark) if hours >= 0.05 else ".".rjust(CELL)
+    return f"{hours:{CELL}.1f}".replace(".", mark) if hours >= LEAST_H else ".".rjust(CELL)

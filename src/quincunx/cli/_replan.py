@@ -11,6 +11,7 @@ import click
 from quincunx.cli._files import FILE, load, this_month
 from quincunx.cli._months import keep_edit
 from quincunx.cli._progress import progress
+from quincunx.cli._say import say
 from quincunx.cli._whatif import print_musts
 
 if TYPE_CHECKING:
@@ -70,7 +71,7 @@ def command(
         musts = musts_changed(judge(garden, known=known), judge(other, known=known)) if found.edit.ops else ()
         known.close()
     if silent is not None and not as_planned:
-        click.echo(f"{silent.sentence} If they went as planned, ask again with --as-planned.\n", err=True)
+        say(f"{silent.sentence} If they went as planned, ask again with --as-planned.\n", err=True)
     if as_json:
         told = [{"name": way.name, "words": way.words} for way in ways or ()]
         click.echo(json.dumps(document(found, musts) | {"ways": told}, ensure_ascii=False, indent=1))
@@ -87,13 +88,13 @@ def _ways(ways: tuple[Way, Way] | None, style: Style, *, wider: bool) -> None:
     """Tell both ways to go on, and which one is shown above."""
     if ways is None:
         if wider:
-            click.echo("Moving more than that would bring no more use.")
+            say("Moving more than that would bring no more use.")
         return
     from quincunx.units import own_shares
 
     for way, shown in zip(ways, (not wider, wider), strict=True):
         asks = "shown above" if shown else "ask with --wider" if not wider else "ask without --wider"
-        click.echo(f"{way.name} ({asks}): {own_shares(way.words, style)}")
+        say(f"{way.name} ({asks}): {own_shares(way.words, style)}")
 
 
 def document(found: Again, musts: tuple[MustChange, ...]) -> dict[str, Any]:

@@ -24,10 +24,11 @@ NAMED_M = 1.5
 
 
 class PegPhoto(Doc):
-    """A photo taken from a peg, and the day it was taken."""
+    """A photo taken from a peg, the day it was taken, and the hour by the clock if that is known."""
 
     picture: Slug = field("Photo")
     day: Day = field("Taken on")
+    hour: float | None = field("Hour of the clock", None, ge=0, lt=24)
 
 
 class Peg(Doc):

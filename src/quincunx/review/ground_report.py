@@ -13,7 +13,7 @@ from quincunx.review.traversed import walked, walked_rows, walked_words
 from quincunx.survey import Reading, Slip, Stake, Suspect, points_of, write_line
 from quincunx.survey.network import CONFIDENCE_95
 from quincunx.survey.words import angle, mirror, next_tape, small, swing
-from quincunx.units import Style, capital, format_length
+from quincunx.units import Style, capital, format_length, own_marks
 
 
 def ground_report(garden: Garden) -> dict[str, Any]:
@@ -94,7 +94,7 @@ def _reading(m: Measured, r: Reading) -> dict[str, Any]:
     worst = max((abs(c.residual) for c in misfits), default=None)
     words = "doesn’t fit: left out" if suspected else "" if worst is None else f"fits to within {_tiny(worst, m.style)}"
     if not words and turned is not None and r.type == "bearing":
-        words = f"fits to within {angle(math.degrees(turned))}"
+        words = f"fits to within {own_marks(angle(math.degrees(turned)), m.style)}"
     if r.id in m.searched.adjusted.unchecked:
         words = "no other reading checks it"
     return {

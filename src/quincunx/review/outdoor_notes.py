@@ -55,6 +55,7 @@ class Note(Doc):
     amount: float | None = field("How much", None, ge=0, le=1e6)
     unit: str | None = field("Counted in", None, max_length=20)
     text: str = field("In words", "", max_length=2000)
+    hour: float | None = field("Hour of the clock at which the picture was taken", None, ge=0, lt=24)
     picture: str | None = field("Picture", None, max_length=MOST_PICTURE * 4 // 3 + 100)
 
     @field_validator("made")
@@ -154,7 +155,7 @@ def _photo(made: _Making, note: Note, picture: str) -> str:
     taken = made.photos.setdefault(name, [plain(p) for p in peg.photos])
     if len(taken) >= MOST_PHOTOS:
         return f"{peg.name or name} has {MOST_PHOTOS} photos already: take one off on the board."
-    taken.append({"picture": picture, "day": note.day})
+    taken.append({"picture": picture, "day": note.day, **({} if note.hour is None else {"hour": note.hour})})
     made.ops = [op for op in made.ops if (op.part, op.id) != ("pegs", name)]
     made.ops.append(Op(do="change", part="pegs", id=name, value={"photos": list(taken)}))
     return ""

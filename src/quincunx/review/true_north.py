@@ -25,7 +25,7 @@ from quincunx.survey import (
     north_from_shadows,
     stake_id,
 )
-from quincunx.units import capital
+from quincunx.units import capital, own_marks
 
 APART_DEG = 2.0
 """Sights that differ from their middle by more are told as not agreeing [deg] (common practice, no source)."""
@@ -79,7 +79,7 @@ def northward(garden: Garden, lines: Sequence[str]) -> Northward:
     if not turns:
         return Northward(sights, None, "No sight can be used yet." if sights else HOW, agree=False)
     mean = averaged(turns)
-    return Northward(sights, mean.turn_deg, _words(mean), mean.agree)
+    return Northward(sights, mean.turn_deg, own_marks(_words(mean), garden.style), mean.agree)
 
 
 def _words(mean: North) -> str:
@@ -105,7 +105,7 @@ def up_words(garden: Garden) -> str:
     turn = 0.0 if place is None else place.north_offset_deg
     if abs(turn) < 0.05 and not any(r.type == "bearing" for r in survey.readings):
         return "Up on the plan is taken for true north: no sight has said so yet."
-    return points_words(turn)
+    return own_marks(points_words(turn), garden.style)
 
 
 def _sight(m: Measured, place: Place, line: str) -> Sight:
@@ -120,7 +120,7 @@ def _sight(m: Measured, place: Place, line: str) -> Sight:
     except ValueError as error:
         because = str(error).rstrip(".")
         return Sight(said, "", None, f"{capital(because)}.")
-    return Sight(said, points_words(north.turn_deg), north.turn_deg)
+    return Sight(said, own_marks(points_words(north.turn_deg), m.style), north.turn_deg)
 
 
 def _north(found: re.Match[str], place: Place, start: XY, end: XY, day: date) -> North:

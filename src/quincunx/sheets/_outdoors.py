@@ -239,6 +239,30 @@ def planned(of: Set, job: Job, base: Base | None = None, part: int = 0) -> Plann
     )  # fmt: skip
 
 
+def planned_whole(of: Set, job: Job, base: Base | None = None) -> Planned:
+    """Work out how all points of ``job`` are set out, those of all its parts together; each part is set from the stakes.
+
+    Pages that hold no more than a day's points take :func:`planned`, part by part; numbers are the same in both.
+    """
+    base = base or base_of(of)
+    first = planned(of, job, base)
+    parts = [first, *(planned(of, job, base, part) for part in range(1, len(first.counts)))]
+    if len(parts) == 1:
+        return first
+    found = SetOut(
+        tuple(p for plan in parts for p in plan.found.points),
+        tuple(d for plan in parts for d in plan.found.diagonals),
+        tuple(u for plan in parts for u in plan.found.unreachable),
+    )
+    return replace(
+        first,
+        marks={i: m for plan in parts for i, m in plan.marks.items()},
+        numbers={i: n for plan in parts for i, n in plan.numbers.items()},
+        found=found,
+        through=any(plan.through for plan in parts),
+    )
+
+
 def _spread(groups: Iterator[list[Mark]]) -> list[list[Mark]]:
     """Return the marks of each feature, those in one place only once."""
     kept: list[Mark] = []

@@ -40,8 +40,8 @@ LEVEL_M = 0.01
 """Differences in height below this are the ground's own unevenness [m]."""
 
 
-def shaping(of: Set, plan: Planned) -> list[str]:
-    """Return, in words, how what lies between the set points is found: each line one thing to do."""
+def shaping(of: Set, plan: Planned, most: int = MOST_LINES) -> list[str]:
+    """Return, in words, how what lies between the set points is found: each line one thing to do, ``most`` at most."""
     told: dict[str, list[str]] = {}
     taken = list(lifted_words(of, plan))
     for owner, stood in plan.stood.items():
@@ -56,8 +56,8 @@ def shaping(of: Set, plan: Planned) -> list[str]:
         for line in dict.fromkeys(found):
             told.setdefault(line, []).append(of.words.name(owner))
     if len(plan.stood) < 2:
-        return [*taken, *told][:MOST_LINES]
-    return [*taken, *(f"{_together(names)}: {line[:1].lower()}{line[1:]}" for line, names in told.items())][:MOST_LINES]
+        return [*taken, *told][:most]
+    return [*taken, *(f"{_together(names)}: {line[:1].lower()}{line[1:]}" for line, names in told.items())][:most]
 
 
 def _together(names: list[str]) -> str:

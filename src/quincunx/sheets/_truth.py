@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import base64
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -17,9 +17,10 @@ from quincunx.sheets._outdoors import ready_on
 from quincunx.sheets._outlooks import look_from
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import SheetError
+from quincunx.sheets.ruled import address_of
 from quincunx.sight.outlook import Outlook
-from quincunx.units import capital, compass_words, format_day
-from quincunx.works import Job
+from quincunx.units import capital, compass_words, format_bytes, format_clock, format_day
+from quincunx.works import Entry, Job
 
 LONGEST_PX = 1000
 """The longer side of a photo on the page [pixels]: as wide as the page shows one."""
@@ -30,21 +31,35 @@ MOST = 80
 PEGS, ALL, NONE = "pegs", "all", "none"
 CHOICES = {
     PEGS: "those of the same spots",
-    ALL: "those of the same spots, and those noted with jobs and things",
+    ALL: "those of the same spots, and those noted with jobs, things and places",
     NONE: "none",
 }
 """Which photos a page may hold, by what is asked for, in words."""
+PINNED = 0
+"""In place of a year: photos pinned to places, of which no day is known."""
+Small = dict[str, str]
+"""Photos made small already, as addresses by their names; nothing for one that can't be read."""
 
 
 @dataclass(frozen=True)
 class Photo:
-    """A photo kept with the garden: its name there, its day, what it shows in words, and the peg or job it belongs to."""
+    """A photo kept with the garden: its name there, its day, what it shows in words, and the peg or job it belongs to.
+
+    ``on`` is None where no day is known; ``hour`` counts from midnight by the clock [h], None where it isn't known.
+    """
 
     picture: str
-    on: date
+    on: date | None
     words: str
     peg: Peg | None = None
     job: str = ""
+    hour: float | None = None
+
+    @property
+    def when(self) -> str:
+        """Return the day and the hour in words, as far as they are known."""
+        day = "" if self.on is None else format_day(self.on)
+        return day if self.hour is None or not day else f"{day}, {format_clock(self.hour)}"
 
 
 @dataclass(frozen=True)
@@ -81,31 +96,36 @@ class Album:
         return sum(len(address) for _, _, address in self.photos)
 
     def of_year(self, year: int) -> list[tuple[Photo, str]]:
-        """Return the photos of a year of the plan with their addresses, the oldest first."""
+        """Return the photos of a year of the plan (or :data:`PINNED`) with their addresses, the oldest first."""
         return [(photo, address) for at, photo, address in self.photos if at == year]
 
 
-def album(of: Set, which: str) -> Album:
+def album(of: Set, which: str, small: Small | None = None) -> Album:
     """Return the photos asked for (a key of :data:`CHOICES`), made small, with nothing in them but the picture.
 
-    Those taken before the plan begins stand with its first year, those after it with its last.
+    Those taken before the plan begins stand with its first year, those after it with its last.  What is in ``small``
+    is not made small again, and what is made small is put there.
     """
-    years = of.timeline.years
-    wanted = sorted(_wanted(of, which), key=lambda p: (p.on, p.picture))
+    years, small = of.timeline.years, {} if small is None else small
+    wanted = sorted(_wanted(of, which), key=lambda p: (p.on or date.max, p.picture))
     found: list[tuple[int, Photo, str]] = []
-    lost = 0
     for photo in wanted[-MOST:]:
-        kept = of.pictures(photo.picture) if of.pictures else None
-        try:
-            kind, data = smaller(kept[1], LONGEST_PX) if kept else ("", b"")
-        except BadPhoto:
-            data = b""
-        if not data:
-            lost += 1
-            continue
-        address = f"data:{kind};base64,{base64.b64encode(data).decode()}"
-        found.append((min(max(photo.on.year, years[0]), years[-1]), photo, address))
-    return Album(tuple(found), max(len(wanted) - MOST, 0), lost)
+        if photo.picture not in small:
+            small[photo.picture] = _small(of, photo.picture)
+        if address := small[photo.picture]:
+            year = PINNED if photo.on is None else min(max(photo.on.year, years[0]), years[-1])
+            found.append((year, photo, address))
+    left = max(len(wanted) - MOST, 0)
+    return Album(tuple(found), left, len(wanted) - left - len(found))
+
+
+def _small(of: Set, name: str) -> str:
+    kept = of.pictures(name) if of.pictures else None
+    try:
+        kind, data = smaller(kept[1], LONGEST_PX) if kept else ("", b"")
+    except BadPhoto:
+        return ""
+    return f"data:{kind};base64,{base64.b64encode(data).decode()}" if data else ""
 
 
 def _wanted(of: Set, which: str) -> Iterator[Photo]:
@@ -115,42 +135,67 @@ def _wanted(of: Set, which: str) -> Iterator[Photo]:
         return
     for peg in of.garden.pegs:
         name = f"from the peg “{peg.name or peg.id}”"
-        last = {p.day[:4]: p for p in sorted(peg.photos, key=lambda p: p.day)}
+        last = {p.day[:4]: p for p in sorted(peg.photos, key=lambda p: (p.day, p.hour or 0.0))}
         for taken in last.values():
-            yield Photo(taken.picture, date.fromisoformat(taken.day), name, peg)
+            yield Photo(taken.picture, date.fromisoformat(taken.day), name, peg, hour=taken.hour)
     if which == ALL:
+        noted = sorted((e for e in of.garden.journal if e.picture), key=lambda e: bool(e.about))
         jobs = {j.id: j.name for j in of.garden.jobs}
-        for entry in of.garden.journal:
-            if entry.picture and entry.about:
+        for entry in noted:
+            if entry.about:
                 words = jobs.get(entry.about) or of.words.name(entry.about)
-                yield Photo(entry.picture, date.fromisoformat(entry.day), words, None, entry.about)
+                yield Photo(str(entry.picture), date.fromisoformat(entry.day), words, None, entry.about)
+        yield from _pinned(of, {str(e.picture): e for e in noted})
+
+
+def _pinned(of: Set, noted: Mapping[str, Entry]) -> Iterator[Photo]:
+    """Yield the photos pinned to places that no job or thing has already, with their day if the journal knows it."""
+    for pin in of.garden.pins:
+        for picture in pin.pictures:
+            entry = noted.get(picture)
+            if entry is None or not entry.about:
+                on = None if entry is None else date.fromisoformat(entry.day)
+                yield Photo(picture, on, f"of the place “{pin.name}”" if pin.name else "of a place on the plan")
 
 
 def pairs(of: Set, photos: Sequence[tuple[Photo, str]]) -> Iterator[Pair]:
     """Yield photos beside the plan: from a peg what is seen from it, of a job or thing the view with it."""
     for photo, address in photos:
-        day = format_day(photo.on)
-        taken = Cell(f"As it was, {day}", f"Photo {'' if photo.peg else 'of '}{photo.words}, taken on {day}.", address)
-        if photo.peg is not None:
+        when = photo.when
+        named = photo.words if photo.peg or not photo.job else f"of {photo.words}"
+        taken = Cell(
+            f"As it was, {when}" if when else "As it was",
+            f"Photo {named}{f', taken on {when}' if when else ''}.",
+            address,
+        )
+        if photo.peg is not None and photo.on is not None:
             true = (photo.peg.bearing_deg + of.timeline.frame.north_offset_deg) % 360
-            yield Pair(f"{capital(photo.words)}, looking {compass_words(true)}", (*_seen(of, photo.peg, photo), taken))
+            yield Pair(
+                f"{capital(photo.words)}, looking {compass_words(true)}",
+                (*_seen(of, photo.peg, photo, photo.on), taken),
+            )
+        elif photo.job and photo.on is not None:
+            yield Pair(photo.words, (*_shown(of, photo, photo.on), taken))
         else:
-            yield Pair(photo.words, (*_shown(of, photo), taken))
+            yield Pair(capital(photo.words.removeprefix("of ")), (taken,))
 
 
-def _seen(of: Set, peg: Peg, photo: Photo) -> Iterator[Cell]:
-    """Yield what the plan shows from a peg on the photo's day: with and without what is new since a year, if it is seen."""
-    scene = of.timeline.at(photo.on)
+def _seen(of: Set, peg: Peg, photo: Photo, on: date) -> Iterator[Cell]:
+    """Yield what the plan shows from a peg on the photo's day: with and without what is new since a year, if it is seen.
+
+    The sun then stands as at the photo's hour, where that is known.
+    """
+    scene = of.timeline.at(on)
     look = look_from(peg, scene)
     for job in _new(of, scene, look)[:1]:
-        found = _both(of, job.id, photo.on, peg.id)
+        found = _both(of, job.id, on, photo.hour, peg.id)
         if found is not None:
             row = found.rows[0]
             yield _plan(of, row.without, f"The plan without “{job.name}”", found)
-            yield _plan(of, row.within, f"The plan with it, {format_day(photo.on)}", found)
+            yield _plan(of, row.within, f"The plan with it, {photo.when}", found)
             return
-    words = f"The plan, {format_day(photo.on)}"
-    yield Cell(words, f"{words}: what would be seen {photo.words}.", _address(panel(look, of)))
+    words = f"The plan, {format_day(on)}"
+    yield Cell(words, f"{words}: what would be seen {photo.words}.", address_of(panel(look, of)))
 
 
 def _new(of: Set, scene: Scene, look: Outlook) -> list[Job]:
@@ -166,32 +211,31 @@ def _new(of: Set, scene: Scene, look: Outlook) -> list[Job]:
     return [job for *_, job in sorted(rows, key=lambda row: row[:2])]
 
 
-def _shown(of: Set, photo: Photo) -> Iterator[Cell]:
+def _shown(of: Set, photo: Photo, on: date) -> Iterator[Cell]:
     """Yield the view with what a job makes as the plan has it on the photo's day; nothing where it isn't there yet."""
-    found = _both(of, photo.job, photo.on)
+    found = _both(of, photo.job, on, None)
     if found is not None:
-        yield _plan(of, found.rows[0].within, f"The plan, {format_day(photo.on)}, {found.where}", found)
+        yield _plan(of, found.rows[0].within, f"The plan, {format_day(on)}, {found.where}", found)
 
 
-def _both(of: Set, about: str, on: date, *places: str) -> Both | None:
+def _both(of: Set, about: str, on: date, hour: float | None, *places: str) -> Both | None:
     try:
-        return next(both(of, about, places, when=Moment(on.year, (on.month, on.day))))
+        return next(both(of, about, places, when=Moment(on.year, (on.month, on.day), hour)))
     except SheetError:
         return None
 
 
 def _plan(of: Set, look: Outlook, words: str, found: Both) -> Cell:
-    return Cell(words, f"{words}: {found.name}, {found.where}.", _address(panel(look, of)))
-
-
-def _address(svg: str) -> str:
-    return "data:image/svg+xml;base64," + base64.b64encode(svg.encode()).decode()
+    return Cell(words, f"{words}: {found.name}, {found.where}.", address_of(panel(look, of)))
 
 
 def counts(of: Set, choices: Iterable[str] = CHOICES) -> list[dict[str, object]]:
-    """Return for each choice its words, how many photos it holds and what they take [bytes]."""
+    """Return for each choice its words, how many photos it holds and what they take, in words; each is made small once."""
     out: list[dict[str, object]] = []
+    small: Small = {}
     for which in choices:
-        found = album(of, which)
-        out.append({"id": which, "words": CHOICES[which], "photos": len(found.photos), "bytes": found.size})
+        found = album(of, which, small)
+        out.append(
+            {"id": which, "words": CHOICES[which], "photos": len(found.photos), "takes": format_bytes(found.size)}
+        )
     return out

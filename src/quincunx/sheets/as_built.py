@@ -8,7 +8,7 @@ from typing import Any
 from quincunx.review.changed import musts_changed
 from quincunx.review.judging import judge_one
 from quincunx.sheets._as_built import Built, as_built, built_words, matters, moves_words
-from quincunx.sheets._outdoors import base_of, compass, planned
+from quincunx.sheets._outdoors import base_of, compass, planned_whole
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Page
 from quincunx.survey import Shift
@@ -30,7 +30,7 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
     jobs = [j for j in of.garden.jobs if j.id in about]
     base = base_of(of) if jobs else None
     for job in jobs:
-        built = as_built(of, planned(of, job, base))
+        built = as_built(of, planned_whole(of, job, base))
         if built is not None:
             foot = "as planned: worked out from the drawing; off by: found less planned"
             yield Page(f"{WORDS}: {job.name}", tuple(_blocks(of, built)), of.paper.size_mm, _state(built), foot=foot)

@@ -19,12 +19,13 @@ from quincunx.sheets._both import Both, both
 from quincunx.sheets._both_card import FONT, alt, card
 from quincunx.sheets._care import DIGGING
 from quincunx.sheets._set import Set, north_arrow
-from quincunx.sheets._truth import PEGS, Album, Cell, album, pairs
+from quincunx.sheets._truth import PEGS, PINNED, Album, Cell, album, pairs
 from quincunx.sheets.book import SheetError
 from quincunx.sheets.labels import spread_labels
+from quincunx.sheets.ruled import address_of
 from quincunx.sheets.svg import Look, draw
 from quincunx.sheets.years_table import made_in
-from quincunx.units import counted, format_length
+from quincunx.units import counted, format_bytes, format_length
 from quincunx.units.dates import MONTHS
 
 PLAN_MM = 230.0
@@ -56,18 +57,14 @@ class Given:
     def words(self) -> str:
         """Return in a sentence what the page holds and how large it is."""
         count = len(self.album.photos)
-        photos = f"{counted(count, 'photo')} ({_megabytes(self.album.size)})" if count else "no photos"
-        said = f"{counted(self.years, 'year')}, {photos}, {_megabytes(len(self.html))} in one file."
+        photos = f"{counted(count, 'photo')} ({format_bytes(self.album.size)})" if count else "no photos"
+        said = f"{counted(self.years, 'year')}, {photos}, {format_bytes(len(self.html))} in one file."
         if self.album.left:
             left = self.album.left
             said += f" The {left} oldest photos are left out." if left > 1 else " The oldest photo is left out."
         if self.album.lost:
             said += f" {counted(self.album.lost, 'photo')} could not be read from the garden’s own file."
         return said
-
-
-def _megabytes(size: int) -> str:
-    return f"{size / 1e6:.1f} MB" if size >= 50_000 else f"{max(round(size / 1e3), 1)} kB"
 
 
 def given_page(
@@ -90,7 +87,15 @@ def given_page(
     )
     name, taken = escape(of.garden.name), album(of, photos)
     body = "".join(
-        [*_head(of, on), *_over(of, year), *_plans(of, taken, year), *_musts(of), *_pictures(of, pictures), _foot()]
+        [
+            *_head(of, on),
+            *_over(of, year),
+            *_plans(of, taken, year),
+            *_pinned(of, taken),
+            *_musts(of),
+            *_pictures(of, pictures),
+            _foot(),
+        ]
     )
     html = (
         '<!doctype html><html lang="en"><head><meta charset="utf-8">'
@@ -142,7 +147,7 @@ def _plans(of: Set, taken: Album, first: int | None) -> Iterator[str]:
         does = f"<p>What it must do, and does from now on:</p>{_list(begins)}" if begins else ""
         words = f"The plan of {of.garden.name} in late summer {year}"
         yield (
-            f'<article class="year"><img alt="{escape(words, quote=True)}" src="{_image(_plan(of, year))}">'
+            f'<article class="year"><img alt="{escape(words, quote=True)}" src="{address_of(_plan(of, year))}">'
             f"<div><h3>{year}</h3><p class=soft>As in late summer; north is up as the arrow says.</p>"
             f"{done}{does}</div>{_photos(of, year, taken)}</article>"
         )
@@ -151,14 +156,22 @@ def _plans(of: Set, taken: Album, first: int | None) -> Iterator[str]:
 
 def _photos(of: Set, year: int, taken: Album) -> str:
     """Return the photos of a year, each beside what the plan shows from there; nothing if there are none."""
-    found = list(pairs(of, taken.of_year(year)))
-    if not found:
-        return ""
-    rows = "".join(
+    rows = _pairs(of, taken, year)
+    return f'<div class="truth"><h4>As planned and as it was, {year}</h4>{rows}</div>' if rows else ""
+
+
+def _pinned(of: Set, taken: Album) -> Iterator[str]:
+    """Yield the photos pinned to places, of which no day is known."""
+    rows = _pairs(of, taken, PINNED)
+    if rows:
+        yield f'<section class="truth" aria-labelledby="places"><h2 id="places">Photos of places</h2>{rows}</section>'
+
+
+def _pairs(of: Set, taken: Album, year: int) -> str:
+    return "".join(
         f'<section class="pair"><h5>{escape(one.heading)}</h5><div>{"".join(map(_cell, one.cells))}</div></section>'
-        for one in found
+        for one in pairs(of, taken.of_year(year))
     )
-    return f'<div class="truth"><h4>As planned and as it was, {year}</h4>{rows}</div>'
 
 
 def _cell(one: Cell) -> str:
@@ -175,11 +188,6 @@ def _plan(of: Set, year: int) -> str:
     mark = north_arrow((east - step * 0.7, north - step * 1.2), step)
     figures = spread_labels([*of.summer(year).figures, *of.frame(), *mark], look, of.wider)
     return draw(figures, of.wider, look).replace('font-family="Source Sans 3"', f'font-family="{FONT}"')
-
-
-def _image(svg: str) -> str:
-    """Return an SVG as an address that holds it: as a picture of its own its patterns and ids are its own too."""
-    return "data:image/svg+xml;base64," + base64.b64encode(svg.encode()).decode()
 
 
 def _musts(of: Set) -> Iterator[str]:
@@ -244,7 +252,7 @@ def _pictures(of: Set, most: int) -> Iterator[str]:
     for one in found:
         svg, _ = card(of, one)
         words = " ".join(alt(one, row, within=within) for row in one.rows for within in (False, True))
-        yield (f'<figure><img alt="{escape(words, quote=True)}" src="{_image(svg)}"></figure>')
+        yield (f'<figure><img alt="{escape(words, quote=True)}" src="{address_of(svg)}"></figure>')
     yield "</section>"
 
 

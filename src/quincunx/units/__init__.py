@@ -31,14 +31,14 @@ from quincunx.units.dates import (
     parse_month,
 )
 from quincunx.units.errors import AmbiguousNumber, UnitsError
-from quincunx.units.hours import format_hours, parse_hours
+from quincunx.units.hours import format_clock, format_hours, parse_hours
 from quincunx.units.length import format_length, parse_length
 from quincunx.units.mass import format_mass
 from quincunx.units.money import format_money, minor_digits, parse_money
 from quincunx.units.own import own_marks, own_shares, own_units, section_words
 from quincunx.units.style import Style
 from quincunx.units.volume import format_volume, parse_volume
-from quincunx.units.words import capital, counted, in_runs, listed
+from quincunx.units.words import capital, counted, format_bytes, in_runs, listed
 
 __all__ = [
     "EIGHT_SIDES",
@@ -52,6 +52,8 @@ __all__ = [
     "first_day",
     "format_area",
     "format_bearing",
+    "format_bytes",
+    "format_clock",
     "format_day",
     "format_hours",
     "format_length",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from fractions import Fraction
 from typing import Literal
@@ -42,3 +43,9 @@ def format_hours(hours: float, style: Style, *, kind: Kind = "clock") -> str:
     whole, minutes = divmod(round(abs(hours) * 60), 60)
     text = f"{whole} h {minutes:02d}" if whole and minutes else f"{whole} h" if whole else f"{minutes} min"
     return f"-{text}" if hours < 0 and (whole or minutes) else text
+
+
+def format_clock(hour: float) -> str:
+    """Write an hour of the day, counted from midnight [h], as the clock shows it: ``14:30``."""
+    minutes = math.floor(hour * 60 + 0.5)
+    return f"{minutes // 60:02d}:{minutes % 60:02d}"

@@ -67,3 +67,8 @@ def _numbered(name: str) -> tuple[str, int | None]:
 def counted(number: int, one: str, many: str | None = None) -> str:
     """Return a number with its word: ``1 must``, ``3 musts``, ``1 way``; ``many`` where the plural has no plain s."""
     return f"{number} {one if number == 1 else many or f'{one}s'}"
+
+
+def format_bytes(size: int) -> str:
+    """Write how large a file is [bytes], as people say it; never as nothing."""
+    return f"{size / 1e6:.1f} MB" if size >= 50_000 else f"{max(round(size / 1e3), 1)} kB"

@@ -17,7 +17,7 @@ from quincunx.intents import Words
 from quincunx.scene import Timeline
 from quincunx.units import capital, format_length
 from quincunx.units.dates import format_month, month_from_index
-from quincunx.works import Job, spread_cost, spread_hours
+from quincunx.works import Job, spread_cost
 from quincunx.years.deadlines import told
 from quincunx.years.months import Run, State, runs_of
 from quincunx.years.ordering import Ahead, ahead
@@ -242,6 +242,18 @@ def _tall(through: Timeline, thing: str, on: date) -> float:
     return max((p.height_m[1] for p in through.plants_on(feature, on)), default=0.0)
 
 
+def _still(garden: Garden, run: Run) -> tuple[float, int]:
+    """Return the hours [h] and the money [minor units] that a job not done still takes, less what the journal has.
+
+    A job without a month takes its money at the prices of the plan's first year.
+    """
+    job, means = run.job, garden.means
+    own = [e for e in garden.journal if e.about == job.id]
+    planned = sum(spread_cost(job, (), means.price_growth, means.first_year).values()) if job.start else job.cost
+    hours = job.hours - sum(e.hours or 0.0 for e in own)
+    return max(hours, 0.0), max(planned - sum(e.sum or 0 for e in own), 0)
+
+
 def _step(
     garden: Garden,
     through: Timeline,
@@ -251,12 +263,11 @@ def _step(
     words: Words,
     month: int,
 ) -> Step:
-    job, means = run.job, garden.means
+    job = run.job
     makes = tuple(t for t, maker in wanted.items() if maker == job.id)
     without = tuple(t for t, maker in wanted.items() if job.id in behind[maker])
     done = run.state == "done"
-    hours = 0.0 if done else sum(spread_hours(job, garden.journal).values())
-    money = 0 if done else sum(spread_cost(job, garden.journal, means.price_growth, means.first_year).values())
+    hours, money = (0.0, 0) if done else _still(garden, run)
     orders = () if done or run.state == "begun" else tuple(_early(run, a) for a in ahead(through, job))
     return Step(
         job.id,

@@ -10,7 +10,7 @@ from quincunx.garden import Edit, Garden, Op, timeline
 from quincunx.garden.too_late import too_late
 from quincunx.intents import Words
 from quincunx.plants.setbacks import SAID
-from quincunx.units import format_hours, format_money
+from quincunx.units import format_hours, format_money, own_marks
 from quincunx.units.dates import format_day, format_month, month_from_index, month_index
 from quincunx.units.errors import PlainError
 from quincunx.works import Entry, Job
@@ -127,7 +127,9 @@ def today_of(garden: Garden, month: str, pace: float = 1.0) -> Today:
     first, today = garden.means.first_year * 12, month_index(month)
     if not first <= today < first + 12 * garden.means.years:
         years = garden.means.all_years
-        raise TodayError(f"{format_month(month)} is outside the plan, which runs from {years[0]} to {years[-1]}.")
+        what = "There is nothing to plan again before it begins: find the order of works." if today < first else ""
+        told = f"{format_month(month)} is outside the plan, which runs from {years[0]} to {years[-1]}."
+        raise TodayError(f"{told} {what}".rstrip())
     journal = tuple(e for e in garden.journal if month_index(e.day[:7]) <= today)
     plan = garden.model_copy(update={"journal": ()})
     problem = problem_of(plan, timeline(plan))
@@ -262,7 +264,7 @@ def _notes(
     if planned and abs(took / planned - 1) > MUCH:
         yield (
             f"What is done took {format_hours(took / 60, style)}; {format_hours(planned / 60, style)} was planned. "
-            f"If the rest goes like that, its hours are {took / planned:.1f} times those planned."
+            f"If the rest goes like that, its hours are {own_marks(f'{took / planned:.1f}', style)} times those planned."
         )
     for e in journal:
         if e.what in LOSSES and e.about is not None:

@@ -37,7 +37,7 @@ function jobSteps(pack: Pack, job: PackJob): Step[] {
   const makes = job.makes.length ? [`It makes: ${job.makes.join(', ')}.`] : [];
   const where = [
     ...(job.first ? [own('Where it goes', 'Before the first point', [job.first])] : []),
-    ...job.points.map((p) => own('Where it goes', `Point ${p.n} of ${job.points.length}: ${p.words}`, pointLines(pack, p), { tick: { key: p.id, words: p.words, done: 'It is set' } })),
+    ...job.points.map((p) => own('Where it goes', `Point ${p.n} of ${job.points.at(-1)!.n}: ${p.words}`, pointLines(pack, p), { tick: { key: p.id, words: p.words, done: 'It is set' } })),
     ...job.missing.map((words) => own('Where it goes', words, ['It can’t be set from these stakes.'])),
     ...job.shaping.map((line) => own('Where it goes', 'Between the points', [line])),
   ];

@@ -13,9 +13,10 @@ export interface Check extends Proof { ends: [string, string]; names: [string, s
 export interface ListItem { id: string; words: string }
 export interface JobList { id: string; words: string; items: ListItem[] }
 export interface Measured { points: string[]; m: number; text: string }
+/** `parts` are the first and the last number of each part of the points, where there are more than anyone sets in a day. */
 export interface PackJob {
   id: string; name: string; month: string; makes: string[]; hours: string; first: string; through: boolean; now: boolean;
-  points: SetPoint[]; checks: Check[]; missing: string[]; lists: JobList[]; cautions: string[]; hurts?: number; shaping: string[];
+  points: SetPoint[]; parts?: [number, number][]; checks: Check[]; missing: string[]; lists: JobList[]; cautions: string[]; hurts?: number; shaping: string[];
   figures: Figure[]; bounds: Bounds | null; ticked: string[]; measured: Measured[];
 }
 export interface PackStake { id: string; name: string; about: string; at: XY; lost: string[] }
@@ -36,7 +37,7 @@ export type What = 'ticked' | 'reading' | 'measured' | 'done' | 'begun' | 'spent
 /** One thing entered; its id is made here, so that it is taken once however often it is handed back. */
 export interface Note {
   id: string; made: string; day: string; by?: string; what: What; about?: string; points?: string[]; on?: boolean; length?: string;
-  sum?: number; hours?: number; amount?: number; unit?: string; text?: string; picture?: string;
+  sum?: number; hours?: number; amount?: number; unit?: string; text?: string; picture?: string; hour?: number;
 }
 /** A note as it is kept on this phone, with what became of it. */
 export interface KeptNote { note: Note; mark: string; state: 'waiting' | 'taken'; because: string; words: string; filed?: string }
