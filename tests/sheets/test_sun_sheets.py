@@ -73,6 +73,13 @@ def test_the_seats_have_their_pictures_and_the_day_its_shadows(of):
     assert any("kept off between 12:00 and 16:00" in b["s"] for b in blocks(page, "text"))
 
 
+def test_seats_that_find_no_room_are_named(monkeypatch):
+    monkeypatch.setattr("quincunx.sheets.shade_at_seats.MOST_SEATS", 1)
+    (page,) = pages_of(set_of(spots=[SEAT, {"id": "stool", "name": "Stool", "at": [3, 3], "height": 1.2}]), ("shade",))
+    assert "Stool" not in [b["s"] for b in blocks(page, "heading")]
+    assert any(b["s"].startswith("Not drawn here for want of room: Stool.") for b in blocks(page, "small"))
+
+
 def test_without_a_seat_it_says_what_it_needs():
     (page,) = pages_of(set_of(), ("shade",))
     assert "No seat is marked yet" in page.blocks[0]["s"]

@@ -14,7 +14,7 @@ from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
 from quincunx.sheets.sunlight import lit_now, seat_tiles, sky_over, warm_months
 from quincunx.sheets.svg import Look, draw
-from quincunx.units import capital, compass_words, format_hours, format_length
+from quincunx.units import capital, compass_words, format_hours, format_length, listed
 
 ID = "shade"
 WORDS = "Shade at the seats"
@@ -34,7 +34,8 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
     year = of.timeline.years[-1]
     scene, sky = of.summer(year), sky_over(of.timeline)
     inside = [s for s in scene.spots if scene.boundary.covers(shapely.Point(s.at))]
-    seats = [s for s in inside if LEAST_M <= s.height_m <= MOST_M][:MOST_SEATS]
+    sat_at = [s for s in inside if LEAST_M <= s.height_m <= MOST_M]
+    seats, more = sat_at[:MOST_SEATS], sat_at[MOST_SEATS:]
     if not seats:
         return
     warm = warm_months(of.timeline)
@@ -43,6 +44,11 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
         shade = shade_at(scene, spot.at, spot.height_m, sky=sky)
         helps = seat_helps(scene, spot.at, sky, warm, shade.between(warm, 12, 16), of.garden.style)
         blocks += _seat(of, spot, shade, warm, " ".join(_help(of, spot, *one) for one in helps))
+    if more:
+        names = listed([of.words.name(s.id) for s in more])
+        blocks.append(
+            {"t": "small", "s": f"Not drawn here for want of room: {names}. The question Sun shows them on the board."}
+        )
     blocks += _strip(of, scene, warm[1])
     foot = "Dark is shade, filled from above; hours are the clock's, summer time included. Clear days."
     yield Page(
