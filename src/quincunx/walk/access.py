@@ -208,8 +208,8 @@ def _closers(
 ) -> tuple[Closer, ...]:
     """Return the earlier jobs that shut the way: those each of which alone did, else all that the way would cross."""
     found = crossed(timeline, scene, job, who, start, zone)
-    if found is None:
-        return ()
+    if found is None or len(found.met) < 2:
+        return () if found is None else found.met
     alone = [n for n, c in zip(found.met, found.whole, strict=True) if without(scene, who, start, zone, c.owners)[1]]
     return tuple(sorted(alone or found.met, key=lambda c: (-c.done, c.job)))
 

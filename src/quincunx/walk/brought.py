@@ -80,7 +80,7 @@ class _Asked:
             return False
         if not self.found.apart(LineString(old.way.points), self.who.radius_m + CLEAR_M):
             return False
-        return all(
+        return len(old.whole) < 2 or all(
             self.never_reached(name, zone, c.owners) or self.reached_still(name, zone, c.owners) for c in old.whole
         )
 
