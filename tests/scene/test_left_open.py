@@ -54,10 +54,16 @@ def test_what_is_made_with_the_hedge_is_there_by_then() -> None:
 def test_what_stands_in_the_way_of_a_later_gate_is_dug_out_then() -> None:
     line = timeline([HEDGE, GATE], [PLANT, hang("2029-02")])
     assert told(line, *SUMMERS) == (20, [20, 16, 16])
+
+
+def test_what_only_bears_the_name_of_a_thing_has_no_part_in_its_openings() -> None:
+    line = timeline([HEDGE, GATE], [PLANT, hang("2029-02")])
     hedge = line.feature("hedge")
     assert hedge is not None
-    (way,) = line.ways_in(hedge)
-    assert line.taken_by(hedge, way) == 4
+    assert len(line.ways_in(hedge)) == 1
+    away = thing("hedge", id="hedge", line=[[0, 30], [8, 30]], spacing=0.5, there_from=None)
+    assert line.ways_in(away) == ()
+    assert len(line.ways_in(hedge)) == 1
 
 
 def test_what_was_dug_out_does_not_grow_back() -> None:

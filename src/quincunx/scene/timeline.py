@@ -312,13 +312,6 @@ class Timeline:
         left = LeftOpen.on(self.ways_in(feature), planted, planted)
         return self._fresh(feature, left, stage, on)
 
-    def taken_by(self, feature: Stands, way: Way) -> int:
-        """Return how many plants of a feature stand in the way of an opening that comes after it."""
-        planted = self._planted(self.span(feature.id))
-        left = LeftOpen.on(self.ways_in(feature), planted, planted)
-        was, now = (self._fresh(feature, x).plants for x in (left, LeftOpen(left.first, (way.stretch,))))
-        return sum(len(p.at) for p in was) - sum(len(p.at) for p in now)
-
     def _fresh(self, feature: Stands, left: LeftOpen, stage: int = 0, on: date | None = None) -> Stood:
         day = on or self.leaf_date(self.years[0])
         return feature.stand(Moment(day, 0.0, self.frame.ground, self.find, stage, self.southern, left=left))
@@ -337,6 +330,8 @@ class Timeline:
 
     def ways_in(self, feature: Stands) -> tuple[Way, ...]:
         """Return the openings in the line along which a feature's plants are set, in their order; nothing for others."""
+        if self._by_id.get(feature.id) is not feature:  # not the garden's own, though it may be called so
+            return self._ways_in(feature)
         known = self._ways.get(feature.id)
         if known is None:
             known = self._ways[feature.id] = self._ways_in(feature)
