@@ -75,7 +75,8 @@ def test_the_seats_have_their_pictures_and_the_day_its_shadows(of):
 
 def test_seats_that_find_no_room_are_named(monkeypatch):
     monkeypatch.setattr("quincunx.sheets.shade_at_seats.MOST_SEATS", 1)
-    (page,) = pages_of(set_of(spots=[SEAT, {"id": "stool", "name": "Stool", "at": [3, 3], "height": 1.2}]), ("shade",))
+    stool = {"id": "stool", "name": "Stool", "at": [3, 3], "height": 1.2}
+    (page,) = pages_of(set_of(spots=[SEAT, stool], intents=[]), ("shade",))
     assert "Stool" not in [b["s"] for b in blocks(page, "heading")]
     assert any(b["s"].startswith("Not drawn here for want of room: Stool.") for b in blocks(page, "small"))
 
