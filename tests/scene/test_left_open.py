@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 import pytest
-from shapely import LineString
+from shapely import LineString, Point
 
 from quincunx.scene import Timeline
 from quincunx.scene.left_open import stretch_of
@@ -157,3 +157,14 @@ def test_an_opening_across_where_a_closed_line_begins_leaves_both_its_parts_free
         assert LineString(piece).length == pytest.approx(40.0 - 1.1)
         assert piece[0] == pytest.approx((5.4, 0.0))
         assert piece[-1] == pytest.approx((4.3, 0.0))
+
+
+def test_a_plant_across_the_seam_of_a_closed_line_is_dug_out_for_an_opening_beside_it():
+    """A ring of 21.8 m: its last plant stands at 21.75 m, 7 cm from an opening that begins at 2 cm."""
+    from quincunx.plants.rows import points_along
+
+    ring = [(0.0, 0.0), (6.0, 0.0), (6.0, 4.9), (0.0, 4.9), (0.0, 0.0)]
+    (gone,) = {points_along(ring, 0.5)[-1]} - set(points_along(ring, 0.5, taken_out=((0.02, 0.9),)))
+    assert LineString(ring).project(Point(gone)) == pytest.approx(21.75)
+    straight = [(0.0, 0.0), (21.8, 0.0)]
+    assert points_along(straight, 0.5)[-1] in points_along(straight, 0.5, taken_out=((0.02, 0.9),))

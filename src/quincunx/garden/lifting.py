@@ -69,7 +69,8 @@ def _for(course: LineString, at: XY, ways: list[Way]) -> str:
 
 
 def _off(along: float, way: Way, course: LineString) -> Iterator[float]:
-    """Yield how far a place along a line lies from an opening in it [m]; a closed line goes on past its end."""
+    """Yield how far a place along a line lies from an opening in it [m]; a closed line has no end."""
     low, high = way.stretch
-    for s in (along, along + course.length) if course.is_closed else (along,):
+    long = course.length
+    for s in (along - long, along, along + long) if course.is_closed else (along,):
         yield max(low - s, s - high, 0.0)

@@ -55,7 +55,9 @@ def _rows_along(
     taken: tuple[Stretch, ...],
 ) -> tuple[XY, ...]:
     long = sum(math.dist(a, b) for a, b in pairwise(line))
-    taken, closed = _unwound(long, taken), math.dist(line[0], line[-1]) < HAIR_M
+    closed = math.dist(line[0], line[-1]) < HAIR_M
+    rounds = (-long, 0.0, long) if closed else (0.0,)  # an opening by the end of a closed line is by its start too
+    taken = tuple((a + r, b + r) for a, b in taken for r in rounds)
     out: list[XY] = []
     for row in range(rows):
         aside = (row - (rows - 1) / 2) * apart_m
