@@ -163,6 +163,12 @@ def test_wires_end_at_a_gap_made_later_on_posts_at_its_sides_and_its_page_says_s
     assert frames[0] == frames[1]
 
 
+def test_wires_of_a_row_that_is_gone_before_the_gap_comes_are_not_cut() -> None:
+    row = {"kind": "row", "id": "green", "name": "Green", "line": LINES["straight"], "wire_height": 1.5, "spacing": 0.5}
+    assert "wires" in way_words(later({**row, "there_until": "2029-08"}, GAP))
+    assert "wires" not in way_words(later({**row, "there_until": "2028-11"}, GAP))
+
+
 def test_what_is_lifted_beside_a_buried_line_has_the_caution_with_what_the_distance_covers() -> None:
     gas = {"kind": "buried-line", "id": "gas", "name": "Gas pipe", "line": [[6, 0], [6, 15]], "carries": "gas",
            "sure_to": 0.5, "there_from": "start"}  # fmt: skip

@@ -16,7 +16,7 @@ from quincunx.sheets._outdoors import Made, compass
 from quincunx.sheets._plant_rows import MOST_BENDS, row_words, rows_of
 from quincunx.sheets._set import Set
 from quincunx.units import counted
-from quincunx.units.dates import MONTHS, month_index
+from quincunx.units.dates import MONTHS, first_day, month_from_index, month_index
 
 
 def lifting(of: Set, plan: Made) -> list[Lifted]:
@@ -56,9 +56,13 @@ def _wires_cut(of: Set, plan: Made) -> Iterator[tuple[str, str]]:
     """Yield each opening of a job with the planting whose wires it cuts, which were there before."""
     for feature in of.timeline.features:
         for way in of.timeline.ways_in(feature):
-            since = (of.timeline.span(feature.id).begins or 0) < way.begins < NEVER
-            if since and way.owner in plan.owners and _wired(of.timeline.as_made(feature).work):
+            since = (of.timeline.span(feature.id).begins or 0) < way.begins < NEVER and way.owner in plan.owners
+            if since and _there(of, feature.id, way.begins) and _wired(of.timeline.as_made(feature).work):
                 yield way.owner, feature.id
+
+
+def _there(of: Set, planting: str, month: int) -> bool:
+    return of.timeline.stands_on(planting, first_day(month_from_index(month)))
 
 
 def _wired(works: Iterable[Work]) -> bool:
