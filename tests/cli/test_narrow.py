@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 import pytest
@@ -54,6 +55,23 @@ def test_the_hours_of_a_year_stand_in_two_halves_that_hold_the_same(
         cells.append([cell for row in rows for cell in row[2:]])
     assert cells[0] == cells[1]
     assert len(cells[0]) == 12
+
+
+@pytest.mark.parametrize("command", ["cost", "upkeep", "measure"])
+def test_names_with_brackets_are_written_as_they_are(
+    command: str, tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    data = json.loads(garden_text(demo_garden("ropewalk")))
+    for one in (data, *data["jobs"], *data["features"]):
+        one["name"] = f"[/x] {one.get('name', 'it')[:12]} [red]"
+    file = tmp_path / "brackets.json"
+    file.write_text(json.dumps(data), encoding="utf-8")
+    monkeypatch.setenv("COLUMNS", "160")
+    with pytest.raises(SystemExit) as ended:
+        main([command, str(file)])
+    assert ended.value.code == 0
+    assert "[/x]" in (out := capsys.readouterr().out)
+    assert "[red]" in out
 
 
 def test_sentences_are_folded_between_words_and_further_in() -> None:

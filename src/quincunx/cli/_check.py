@@ -12,6 +12,7 @@ import click
 
 from quincunx.cli._files import FILE, load
 from quincunx.cli._progress import progress
+from quincunx.cli._say import terminal
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -101,10 +102,9 @@ def show(file: Path) -> None:
 
 
 def _table(name: str, result: Review, years: list[int], *, how: bool = False) -> None:
-    from rich.console import Console
     from rich.text import Text
 
-    console = Console(highlight=False, soft_wrap=False)
+    console = terminal()
     column = 6 if len(years) <= 6 else 5
     if console.width - column * len(years) < ROOM_FOR_WORDS:
         _list(console, name, result)

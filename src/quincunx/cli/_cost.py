@@ -11,7 +11,7 @@ import click
 
 from quincunx.cli._files import FILE, load, looks_like_json
 from quincunx.cli._progress import progress
-from quincunx.cli._say import say
+from quincunx.cli._say import say, terminal
 from quincunx.units.words import counted
 
 if TYPE_CHECKING:
@@ -89,13 +89,12 @@ def compare(garden: Garden, thing: str, *, as_json: bool) -> None:
             for w in found
         ], ensure_ascii=False, indent=1))  # fmt: skip
         return
-    from rich.console import Console
     from rich.table import Table
 
     from quincunx.build.screening import DEFERS
     from quincunx.sheets._building import COUNTED
 
-    console = Console(highlight=False)
+    console = terminal()
     table = Table(box=None, pad_edge=False, padding=(0, 1), header_style="bold")
     head, rows, notes = rows_of(found, garden.style)
     for n, words in enumerate(head):
@@ -153,10 +152,9 @@ NAME = 24
 
 
 def _table(garden: Garden, found: tuple[Costed, ...]) -> None:
-    from rich.console import Console
     from rich.table import Table
 
-    console = Console(highlight=False)
+    console = terminal()
     rows = [_row(garden, c) for c in found]
     room = sum(max(len(text) for text in column) + 2 for column in zip(HEADS, *(r[1:] for r in rows), strict=True))
     if NAME + room > console.width:
@@ -200,14 +198,13 @@ def _lines(rows: list[tuple[str, ...]]) -> None:
 
 
 def _one(garden: Garden, found: Costed) -> None:
-    from rich.console import Console
     from rich.table import Table
     from rich.text import Text
 
     from quincunx.sheets._building import amount_of, amount_words, called, first_words, kept_lengths, too_long
     from quincunx.units import format_length, format_mass, format_money, own_units, section_words
 
-    console, r = Console(highlight=False), found.reckoned
+    console, r = terminal(), found.reckoned
     console.print(Text(found.job.name, style="bold"))
     table = Table(box=None, pad_edge=False, padding=(0, 1), header_style="bold")
     for head, right in (("What", False), ("Lies there", True), ("To buy", True), ("Sum", True), ("Where", False)):

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any, TextIO
 import click
 
 from quincunx.cli._files import FILE, load, looks_like_json
-from quincunx.cli._say import say
+from quincunx.cli._say import say, terminal
 from quincunx.units import capital
 
 if TYPE_CHECKING:
@@ -199,13 +199,12 @@ def commit(file: Path, edit: Edit) -> None:
 
 def _say(garden: Garden, m: Measured) -> None:
     """Print the stakes, then each sentence that asks for something."""
-    from rich.console import Console
     from rich.text import Text
 
     from quincunx.review.ground import fall_words, summary
     from quincunx.review.laid import laid_words, turned_over, ways_to_lie
 
-    console = Console(highlight=False)
+    console = terminal()
     console.print(Text(f"{garden.name}: {summary(m)}", style="bold"))
     if m.survey.stakes:
         _stakes(m, console)
@@ -273,7 +272,7 @@ def _stakes(m: Measured, console: Console) -> None:
     fits = console.measure(wide, options=console.options.update(max_width=WIDEST)).maximum <= console.width
     console.print(wide if fits else _table(m, words=False))
     for s in () if fits else m.survey.stakes:
-        console.print(f"  {s.name}: {_surely(m, s.id)}", markup=False)
+        console.print(f"  {s.name}: {_surely(m, s.id)}")
 
 
 def _asks(m: Measured) -> list[tuple[str, str, str]]:

@@ -12,6 +12,7 @@ import click
 from quincunx.cli._files import FILE, keeping, load
 from quincunx.cli._months import keep_edit, month_of
 from quincunx.cli._progress import progress
+from quincunx.cli._say import terminal
 from quincunx.units import capital
 
 if TYPE_CHECKING:
@@ -121,7 +122,6 @@ def document(problem: Problem, found: Order) -> dict[str, Any]:
 
 
 def _table(garden: Garden, problem: Problem, found: Order) -> None:
-    from rich.console import Console
     from rich.table import Table
     from rich.text import Text
 
@@ -131,7 +131,7 @@ def _table(garden: Garden, problem: Problem, found: Order) -> None:
     from quincunx.years.neighbour import neighbour
     from quincunx.years.why import why
 
-    console = Console(highlight=False)
+    console = terminal()
     console.print(Text(found.how_sure, style="bold"))
     if found.starts is None:
         _conflict(garden, problem)

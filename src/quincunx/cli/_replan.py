@@ -11,7 +11,7 @@ import click
 from quincunx.cli._files import FILE, load, this_month
 from quincunx.cli._months import keep_edit
 from quincunx.cli._progress import progress
-from quincunx.cli._say import say
+from quincunx.cli._say import say, terminal
 from quincunx.cli._whatif import print_musts
 
 if TYPE_CHECKING:
@@ -108,13 +108,12 @@ def document(found: Again, musts: tuple[MustChange, ...]) -> dict[str, Any]:
 
 
 def _show(found: Again, style: Style, musts: tuple[MustChange, ...]) -> None:
-    from rich.console import Console
     from rich.table import Table
     from rich.text import Text
 
     from quincunx.units import own_shares
 
-    console = Console(highlight=False)
+    console = terminal()
     for note in found.today.notes:
         console.print(Text(note))
     console.print(Text(f"\n{own_shares(found.words, style)}", style="bold"))

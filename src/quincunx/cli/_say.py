@@ -6,9 +6,12 @@ import os
 import shutil
 import sys
 import textwrap
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
+
+if TYPE_CHECKING:
+    from rich.console import Console
 
 LEAST = 40
 """Nothing is folded narrower than this [columns]."""
@@ -42,3 +45,10 @@ def folded(text: str, wide: int | None, used: int = 0) -> str:
 def say(text: Any = "", *, err: bool = False) -> None:
     """Write text, folded to the terminal."""
     click.echo(folded(str(text), columns(err=err)), err=err)
+
+
+def terminal() -> Console:
+    """Return the terminal for tables: names are written as they are, whatever brackets are in them."""
+    from rich.console import Console
+
+    return Console(highlight=False, markup=False)

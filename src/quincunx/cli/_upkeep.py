@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from quincunx.cli._files import FILE, load, looks_like_json
-from quincunx.cli._say import say
+from quincunx.cli._say import say, terminal
 from quincunx.units import format_hours
 from quincunx.units.words import counted
 
@@ -56,12 +56,11 @@ def document(due: Due) -> dict[str, Any]:
 
 
 def _table(garden: Garden, found: tuple[Due, ...]) -> None:
-    from rich.console import Console
     from rich.table import Table
 
     from quincunx.units import format_money
 
-    console = Console(highlight=False)
+    console = terminal()
     if not found:
         console.print("Nothing that is built in this plan needs keeping yet.")
         return

@@ -11,7 +11,7 @@ import click
 from quincunx.cli._files import load
 from quincunx.cli._months import month_of
 from quincunx.cli._progress import progress
-from quincunx.cli._say import say
+from quincunx.cli._say import say, terminal
 
 if TYPE_CHECKING:
     from quincunx.review.changed import MustChange
@@ -61,10 +61,9 @@ def document(found: Compared, musts: tuple[MustChange, ...]) -> dict[str, Any]:
 
 
 def _side_by_side(found: Compared, musts: tuple[MustChange, ...]) -> None:
-    from rich.console import Console
     from rich.table import Table
 
-    console, now, then = Console(highlight=False), found.now.starts or {}, found.then or {}
+    console, now, then = terminal(), found.now.starts or {}, found.then or {}
     table = Table(box=None, pad_edge=False, padding=(0, 1), header_style="bold")
     table.add_column("What", ratio=3)
     for name in ("As it is", "What if"):
@@ -90,10 +89,9 @@ def _side_by_side(found: Compared, musts: tuple[MustChange, ...]) -> None:
 
 def print_musts(musts: tuple[MustChange, ...]) -> None:
     """Print the musts whose answers change, in one line each with the reason."""
-    from rich.console import Console
     from rich.text import Text
 
-    console = Console(highlight=False)
+    console = terminal()
     if not musts:
         console.print("\nWhat the garden must do is answered as before, in every year.")
         return
