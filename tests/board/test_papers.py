@@ -6,7 +6,7 @@ import pypdfium2
 import pytest
 
 from quincunx.sheets import SHEETS
-from quincunx.units import format_bytes
+from quincunx.units import Style, format_bytes
 from tests.photos import a_photo
 
 
@@ -104,7 +104,7 @@ def test_the_garden_is_made_one_page_that_says_its_size_before_it_is_kept(window
         assert "attachment" in reply.headers["content-disposition"]
         assert "small.html" in reply.headers["content-disposition"]
         assert reply.content.startswith(b"<!doctype html>")
-        assert told["size"] == format_bytes(len(reply.content))
+        assert told["size"] == format_bytes(len(reply.content), Style())
         assert ("1 photo (" in told["words"]) == (which == "pegs")
         sizes[which] = reply.content.count(b"data:image/jpeg")
     assert sizes == {"pegs": 1, "none": 0}

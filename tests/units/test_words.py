@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from quincunx.units import capital, counted, format_bytes, format_clock, in_runs, listed
+from quincunx.units import Style, capital, counted, format_bytes, format_clock, in_runs, listed
 
 
 def test_names_in_a_sentence():
@@ -32,9 +32,12 @@ def test_names_that_differ_by_a_number_are_one_run():
 
 
 def test_a_size_is_told_in_kilobytes_or_megabytes_never_as_nothing():
-    told = [format_bytes(n) for n in (0, 400, 12_345, 49_999, 50_000, 2_345_678)]
+    told = [format_bytes(n, Style()) for n in (0, 400, 12_345, 49_999, 50_000, 2_345_678)]
     assert told == ["1 kB", "1 kB", "12 kB", "50 kB", "0.1 MB", "2.3 MB"]
+    assert format_bytes(2_345_678, Style(decimal_mark=",")) == "2,3 MB"
 
 
 def test_an_hour_as_the_clock_shows_it():
     assert [format_clock(h) for h in (0, 9.0, 14.5, 17.999)] == ["00:00", "09:00", "14:30", "18:00"]
+    assert format_clock(23 + 59.7 / 60) == "23:59"  # never an hour that the day has not
+    assert format_clock(24.0) == "24:00"

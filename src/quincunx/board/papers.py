@@ -90,7 +90,8 @@ def give(ask: Ask) -> dict[str, Any]:
     name = f"{secrets.token_urlsafe(12)}.html"
     _BOUND.put(name, (f"{session.path.stem}.html", made.html))
     return {
-        "file": f"/api/papers/file/{name}", "name": f"{session.path.stem}.html", "size": format_bytes(len(made.html)), "words": made.words,
+        "file": f"/api/papers/file/{name}", "name": f"{session.path.stem}.html",
+        "size": format_bytes(len(made.html), of.garden.style), "words": made.words,
     }  # fmt: skip
 
 

@@ -236,6 +236,11 @@ def counts(of: Set, choices: Iterable[str] = CHOICES) -> list[dict[str, object]]
     for which in choices:
         found = album(of, which, small)
         out.append(
-            {"id": which, "words": CHOICES[which], "photos": len(found.photos), "takes": format_bytes(found.size)}
+            {
+                "id": which,
+                "words": CHOICES[which],
+                "photos": len(found.photos),
+                "takes": format_bytes(found.size, of.garden.style),
+            }
         )
     return out

@@ -25,7 +25,7 @@ from quincunx.sheets.labels import spread_labels
 from quincunx.sheets.ruled import address_of
 from quincunx.sheets.svg import Look, draw
 from quincunx.sheets.years_table import made_in
-from quincunx.units import counted, format_bytes, format_length
+from quincunx.units import Style, counted, format_bytes, format_length
 from quincunx.units.dates import MONTHS
 
 PLAN_MM = 230.0
@@ -52,13 +52,14 @@ class Given:
     html: bytes
     years: int
     album: Album
+    style: Style
 
     @property
     def words(self) -> str:
         """Return in a sentence what the page holds and how large it is."""
         count = len(self.album.photos)
-        photos = f"{counted(count, 'photo')} ({format_bytes(self.album.size)})" if count else "no photos"
-        said = f"{counted(self.years, 'year')}, {photos}, {format_bytes(len(self.html))} in one file."
+        photos = f"{counted(count, 'photo')} ({format_bytes(self.album.size, self.style)})" if count else "no photos"
+        said = f"{counted(self.years, 'year')}, {photos}, {format_bytes(len(self.html), self.style)} in one file."
         if self.album.left:
             left = self.album.left
             said += f" The {left} oldest photos are left out." if left > 1 else " The oldest photo is left out."
@@ -104,7 +105,7 @@ def given_page(
         f"<title>{name}</title><style>{_data('given.css')}</style></head><body><main>{body}</main>"
         f"<script>{script}</script></body></html>\n"
     ).encode()
-    return Given(html, len(of.timeline.years), taken)
+    return Given(html, len(of.timeline.years), taken, of.garden.style)
 
 
 def _data(name: str) -> str:

@@ -48,4 +48,6 @@ def format_hours(hours: float, style: Style, *, kind: Kind = "clock") -> str:
 def format_clock(hour: float) -> str:
     """Write an hour of the day, counted from midnight [h], as the clock shows it: ``14:30``."""
     minutes = math.floor(hour * 60 + 0.5)
+    if hour < 24 and minutes == 24 * 60:
+        minutes -= 1
     return f"{minutes // 60:02d}:{minutes % 60:02d}"

@@ -6,6 +6,9 @@ import re
 from collections.abc import Sequence
 from typing import Any
 
+from quincunx.units._numbers import write_number
+from quincunx.units.style import Style
+
 MAY_HOLD = re.compile(r"\\(?:[bf]|u(?:00[01789]|d[89a-f]|fd|ff))|[\x7f-\x9f\ufdd0-\ufdef\ufffe\uffff]", re.IGNORECASE)
 """What JSON has where a text may hold what can't be printed."""
 _UNPRINTABLE = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ud800-\udfff\ufdd0-\ufdef\ufffe\uffff]")
@@ -69,6 +72,6 @@ def counted(number: int, one: str, many: str | None = None) -> str:
     return f"{number} {one if number == 1 else many or f'{one}s'}"
 
 
-def format_bytes(size: int) -> str:
+def format_bytes(size: int, style: Style) -> str:
     """Write how large a file is [bytes], as people say it; never as nothing."""
-    return f"{size / 1e6:.1f} MB" if size >= 50_000 else f"{max(round(size / 1e3), 1)} kB"
+    return f"{write_number(size / 1e6, 1, style)} MB" if size >= 50_000 else f"{max(round(size / 1e3), 1)} kB"
