@@ -6,7 +6,7 @@ from datetime import date, timedelta
 
 import numpy as np
 import pytest
-from hypothesis import given, settings, strategies as st
+from hypothesis import example, given, settings, strategies as st
 
 from quincunx.demos import demo_garden
 from quincunx.garden import timeline
@@ -112,6 +112,9 @@ def test_a_southern_garden_dies_back_in_its_own_winter():
     st.booleans(),
     st.lists(st.tuples(st.floats(0, 40), st.floats(0, 3), st.floats(0, 3), st.integers(1, 12)), min_size=1, max_size=6),
 )
+@example(
+    "allium-ampeloprasum-leek", "", None, None, 7.0, False, False, [(8.0, 0.0, 2.5, 1)]
+)  # hardly anything left to grow
 def test_an_array_of_ages_grows_as_each_age_alone(plant, stock, high, wide, begun, as_hedge, southern, ages):
     habit = Habit(builtin()[plant], high, wide, begun, stock, 0.35, 5.0, 3.0, as_hedge)
     grown = np.array([[a - b, a, a + c] for a, b, c, _ in ages])

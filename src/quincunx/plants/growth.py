@@ -53,6 +53,13 @@ def grown_share(age_years: float, years_to_mature: float) -> float:
     return float((1 - math.exp(-k * max(age_years, 0.0))) ** SHAPE_P)
 
 
+def still_to_grow(age_years: float, years_to_mature: float) -> float:
+    """Return what of mature size is missing at ``age_years`` (1..0), exact also where hardly anything is."""
+    k = -math.log(1 - 0.9 ** (1 / SHAPE_P)) / max(years_to_mature, 0.5)
+    missing = math.exp(-k * max(age_years, 0.0))
+    return 1.0 if missing >= 1.0 else -math.expm1(SHAPE_P * math.log1p(-missing))
+
+
 def years_of_share(share: float, years_to_mature: float) -> float:
     """Return the age at which a plant has grown to ``share`` (0..<1) of its mature size [years]."""
     k = -math.log(1 - 0.9 ** (1 / SHAPE_P)) / max(years_to_mature, 0.5)
@@ -167,8 +174,8 @@ def _shares(plant: Plant, age: Range, start_age: float, lag: tuple[float, float,
 
 
 def _since(age: float, start_age: float, years: float) -> float:
-    at_start, now = grown_share(start_age, years), grown_share(age, years)
-    return max(now - at_start, 0.0) / max(1.0 - at_start, 1e-9)
+    at_start = still_to_grow(start_age, years)
+    return 1.0 if at_start == 0 else max(1.0 - still_to_grow(age, years) / at_start, 0.0)
 
 
 def _towards(start: float, mature: Range, shares: Range) -> Range:

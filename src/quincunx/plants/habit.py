@@ -96,9 +96,10 @@ def _many(habit: Habit, ages: Floats) -> Floats:
     if urban is not None:
         return _published(plant, urban, _established(np.maximum(ages - begun, 0.0), lag), start_h, start_w)
     pace = np.array(growth.paces(plant))
-    at_start = np.array([growth.grown_share(begun, years) for years in pace])
-    now = _grown_shares(_established(ages, lag), pace)
-    shares = np.maximum(now - at_start, 0.0) / np.maximum(1.0 - at_start, 1e-9)
+    at_start = np.array([growth.still_to_grow(begun, years) for years in pace])
+    missing = _still_to_grow(_established(ages, lag), pace)
+    left = np.divide(missing, at_start, out=np.zeros_like(missing), where=at_start > 0)
+    shares = np.maximum(1.0 - left, 0.0)
     np.minimum(shares[:, 0], shares[:, 1], out=shares[:, 0])
     np.maximum(shares[:, 2], shares[:, 1], out=shares[:, 2])
     left_h = [max(end - start_h, 0.0) for end in growth.mature_height(plant).triple]
@@ -106,9 +107,10 @@ def _many(habit: Habit, ages: Floats) -> Floats:
     return np.hstack((start_h + shares * left_h, start_w + shares * left_w))
 
 
-def _grown_shares(ages: Floats, years_to_mature: Floats) -> Floats:
+def _still_to_grow(ages: Floats, years_to_mature: Floats) -> Floats:
     k = -np.log(1 - 0.9 ** (1 / growth.SHAPE_P)) / np.maximum(years_to_mature, 0.5)
-    return np.asarray((1 - np.exp(-k * np.maximum(ages, 0.0))) ** growth.SHAPE_P)
+    with np.errstate(divide="ignore"):  # where nothing has grown, all is missing
+        return np.asarray(-np.expm1(growth.SHAPE_P * np.log1p(-np.exp(-k * np.maximum(ages, 0.0)))))
 
 
 def _established(ages: Floats, lag: tuple[float, float, float]) -> Floats:
