@@ -199,7 +199,10 @@ def summary(m: Measured) -> str:
     """Return the survey in one sentence: how many stakes, how surely, how many readings don't fit."""
     found = m.searched.adjusted.positions
     if len(found) < 2:
-        return "Nothing is measured yet. Put in stakes, tape between them, and write down each reading."
+        return (
+            "Nothing is measured yet. Put in stakes, tape between them, and write down each reading. What was taped to begin"
+            " the garden made its boundary: the first page for Saturday says what to tape to check it."
+        )
     loose = [s.sure_m for s in found.values()]
     text = f"{len(found)} of {counted(len(m.survey.stakes), 'stake')} found from {counted(len(m.survey.readings), 'reading')}"
     text += f", all sure to within {small(max(*loose, 0.001), m.style)}."
