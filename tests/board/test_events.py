@@ -4,14 +4,25 @@ from __future__ import annotations
 
 import asyncio
 import json
+from collections.abc import Coroutine
+from concurrent.futures import ThreadPoolExecutor
+from typing import Any, TypeVar
 
 from quincunx.board import events
 from quincunx.board.events import Hub
+
+T = TypeVar("T")
 
 
 def parsed(chunk: bytes) -> tuple[str, dict]:
     lines = dict(line.split(": ", 1) for line in chunk.decode().strip().splitlines())
     return lines["event"], json.loads(lines["data"])
+
+
+def played(play: Coroutine[Any, Any, T]) -> T:
+    """Run it in a thread of its own: the one of the tests has a loop already where a browser was opened before."""
+    with ThreadPoolExecutor(1) as other:
+        return other.submit(asyncio.run, play).result()
 
 
 async def listen(hub: Hub, wanted: int, first: bytes = b"") -> list[bytes]:
@@ -43,7 +54,7 @@ def test_every_window_is_told_in_order():
         await asyncio.to_thread(hub.tell, "notice", words="two\nlines")
         return await asyncio.gather(*windows)
 
-    for got in asyncio.run(play()):
+    for got in played(play()):
         assert parsed(got[1]) == ("revision", {"revision": 1, "head": "main"})
         assert parsed(got[2]) == ("notice", {"words": "two\nlines"})
 
@@ -56,7 +67,7 @@ def test_a_window_that_goes_is_forgotten_and_telling_nobody_is_no_trouble():
         hub.tell("revision", revision=2)
         return hub.listening
 
-    assert asyncio.run(play()) == 0
+    assert played(play()) == 0
 
 
 def test_the_stream_ends_with_the_program():
@@ -67,12 +78,12 @@ def test_the_stream_ends_with_the_program():
         hub.close()
         return await window
 
-    assert len(asyncio.run(play())) == 1
+    assert len(played(play())) == 1
 
 
 def test_a_quiet_stream_is_kept_alive(monkeypatch):
     monkeypatch.setattr(events, "BEAT_S", 0.01)
-    assert asyncio.run(listen(Hub(), 2))[1].startswith(b":")
+    assert played(listen(Hub(), 2))[1].startswith(b":")
 
 
 def test_a_window_that_does_not_read_loses_its_oldest_news(monkeypatch):
@@ -89,7 +100,7 @@ def test_a_window_that_does_not_read_loses_its_oldest_news(monkeypatch):
         await stream.aclose()
         return got
 
-    assert [parsed(c)[1]["revision"] for c in asyncio.run(play())] == [7, 8, 9]
+    assert [parsed(c)[1]["revision"] for c in played(play())] == [7, 8, 9]
 
 
 def test_there_are_not_windows_without_end(monkeypatch):
@@ -103,4 +114,4 @@ def test_there_are_not_windows_without_end(monkeypatch):
         await first.aclose()
         return got
 
-    assert parsed(asyncio.run(play())[0])[0] == "notice"
+    assert parsed(played(play())[0])[0] == "notice"

@@ -18,7 +18,7 @@ def test_the_page_of_the_year_is_made_with_one_touch(program: Program, page: Cal
     path = program.home / "green.quincunx"
     Store.create(path, small(journal=DONE)).close()
     it = page(program.start(path), width=390)
-    heading = it.get_by_role("heading", name="The year 2027 is over")
+    heading = it.get_by_role("heading", name="The year 2027 is nearly over")
     for day, shown in ((datetime(2027, 10, 30, 12, tzinfo=UTC), 0), (datetime(2027, 11, 20, 12, tzinfo=UTC), 1)):
         it.clock.set_fixed_time(day)
         it.reload()

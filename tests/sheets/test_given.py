@@ -142,15 +142,17 @@ def test_the_page_of_a_year_begins_with_what_was_done_in_it_and_opens_there() ->
         {"id": "d1", "day": "2027-05-01", "what": "done", "about": "shed", "text": "cost 900"},
         {"id": "d2", "day": "2028-05-01", "what": "done", "about": "late"},
         {"id": "d3", "day": "2027-06-01", "what": "done"},
+        {"id": "d4", "day": "2027-04-01", "what": "done", "about": "again"},
     ]
-    jobs = [job("den", id="shed"), job(id="late", start="2028-03")]
+    jobs = [job("den", id="shed"), job(id="late", start="2028-03"), job(id="again", name="Shed")]
     of = prepare(plot(SHED, jobs=jobs, journal=journal), judged=Review((), ()))
     of_2027 = given_page(of, None, 0, year=2027).html.decode()
     begins = of_2027.partition("What was done in 2027</h2>")[2].partition("</section>")[0]
-    assert begins == "<ul><li>Shed</li></ul>"
+    assert begins == "<ul><li>Shed</li><li>Shed</li></ul>"
     assert 'step="1" value="0"' in of_2027
     assert "cost 900" not in of_2027
-    assert "Nothing was finished" in given_page(of, None, 0, year=2029).html.decode()
+    assert "Nothing was finished" in given_page(of, date(2030, 1, 2), 0, year=2029).html.decode()
+    assert "Nothing is finished yet" in given_page(of, date(2029, 11, 2), 0, year=2029).html.decode()
     usual = given_page(of, None, 0).html.decode()
     assert "What was done in" not in usual
     assert 'step="1" value="2"' in usual

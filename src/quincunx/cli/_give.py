@@ -55,8 +55,8 @@ def command(file: Path, out: Path | None, pictures: int, photos: str, year: int 
             garden, judged=judged_by(garden, tell), tell=tell, keep=keep, pictures=keep.picture if keep else None
         )
         tell("Drawing", 0.5)
-        cleaned = 0 if only_tell or keep is None else keep.clean(bare_or_none)
         page = given_page(of, datetime.now().astimezone().date(), pictures, photos, year)
+        cleaned = 0 if only_tell or keep is None else keep.clean(bare_or_none)
     say(f"{out.name}: {page.words}")
     if only_tell:
         return

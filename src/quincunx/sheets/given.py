@@ -90,7 +90,7 @@ def given_page(
     body = "".join(
         [
             *_head(of, on),
-            *_over(of, year),
+            *_over(of, year, on),
             *_plans(of, taken, year),
             *_pinned(of, taken),
             *_musts(of),
@@ -121,15 +121,20 @@ def _head(of: Set, on: date | None) -> Iterator[str]:
     yield f"<header><h1>{escape(of.garden.name)}</h1><p>A garden of {size}, made over the years {span}.{when}</p></header>"
 
 
-def _over(of: Set, year: int | None) -> Iterator[str]:
-    """Yield what the journal says was done in a year, for whoever is sent the page when it is over."""
+def _over(of: Set, year: int | None, on: date | None) -> Iterator[str]:
+    """Yield what the journal says was done in a year, for whoever is sent the page when it is over, or nearly."""
     if year is None:
         return
     names = {j.id: j.name for j in of.garden.jobs}
     done = sorted((e for e in of.garden.journal if e.what == "done" and e.day[:4] == str(year)), key=lambda e: e.day)
-    found = dict.fromkeys(names[e.about] for e in done if e.about in names)
+    found = dict.fromkeys(e.about for e in done if e.about in names)  # two jobs of one name are two
+    none = (
+        "Nothing is finished yet."
+        if on is not None and year >= on.year
+        else "Nothing was finished; what is there grew."
+    )
     yield f'<section aria-labelledby="over"><h2 id="over">What was done in {year}</h2>'
-    yield _list(list(found)) if found else "<p>Nothing was finished; what is there grew.</p>"
+    yield _list([names[job] for job in found]) if found else f"<p>{none}</p>"
     yield "</section>"
 
 

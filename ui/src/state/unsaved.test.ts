@@ -1,7 +1,7 @@
 // @vitest-environment happy-dom
-import { beforeEach, expect, test } from 'vitest';
+import { beforeEach, expect, test, vi } from 'vitest';
 import { isNewer, ownBuild } from '../lib/api/build';
-import { keepTyped, typedBefore, typedNow, watch } from './unsaved';
+import { keepTyped, loadAnew, typedBefore, typedNow, watch } from './unsaved';
 
 beforeEach(() => {
   sessionStorage.clear();
@@ -26,6 +26,18 @@ test('only what somebody wrote is carried over, and only what is still there', (
   expect(typedBefore()).toEqual([{ label: 'Note', text: 'The yew leans.\nAsk Wren.' }]);
   keepTyped([]);
   expect(typedBefore()).toEqual([]);
+  end();
+});
+
+test('what was not put away is carried over once more', () => {
+  const end = watch();
+  const reload = vi.spyOn(location, 'reload').mockImplementation(() => undefined);
+  keepTyped([{ label: 'Note', text: 'The yew leans.' }]);
+  type(document.querySelector('[aria-label="Name"]')!, 'Wren');
+  loadAnew();
+  expect(reload).toHaveBeenCalledOnce();
+  expect(typedBefore()).toEqual([{ label: 'Note', text: 'The yew leans.' }, { label: 'Name', text: 'Wren' }]);
+  reload.mockRestore();
   end();
 });
 

@@ -23,9 +23,9 @@ function labelOf(field: HTMLInputElement | HTMLTextAreaElement): string {
   const label = field.getAttribute('aria-label') ?? [...(field.labels ?? [])].map((l) => l.textContent ?? '').join(' ');
   return label.replace(/\s+/g, ' ').trim() || field.placeholder || 'Typed';
 }
-/** Load the page anew; what was typed is there afterwards. */
+/** Load the page anew; what was typed is there afterwards, also what was typed before another time and not put away. */
 export function loadAnew(): void {
-  keepTyped(typedNow());
+  keepTyped([...typedBefore(), ...typedNow()]);
   location.reload();
 }
 export function keepTyped(typed: readonly Typed[]): void {

@@ -15,12 +15,13 @@ describe('what is written, as people say it', () => {
     ['± 3 cm', 'give or take three centimetres'], ['2.5 cm', 'two and a half centimetres'], ['1 cm', 'one centimetre'], ['0.5 m²', 'half a square metre'],
     ['12.41 m³', 'twelve point four one cubic metres'], ['25 kg', 'twenty-five kilograms'], ['10 h', 'ten hours'], ['1 h 30', 'one hour thirty'], ['0.5 h', 'half an hour'],
     ['95 × 45 mm', '95 by forty-five millimetres'], ['3–5 cm deep', '3 to five centimetres deep'], ['5 × apple', '5 of apple'], ['2 °C', 'two degrees Celsius'],
+    ['4 × 3.60\u00a0m', '4 of three metres sixty'], ['1.22 m × 2.44 m', 'one metre twenty-two by two metres forty-four'],
     ['screw M12, MM.106', 'screw M12, MM.106'], ['It isn’t chosen', 'It isn’t chosen'], ['sum 1,650', 'sum 1,650'],
     ['from A, NE corner of the house', 'from A, north-east corner of the house'], ['from E to N', 'from E to N'], ['the S side', 'the south side'],
   ])('metric: %s', (written, said) => expect(spoken(written, METRIC)).toBe(said));
 
   it.each([
-    ['3,40 m', 'three metres forty'], ['3,405 m', 'three metres forty, and five millimetres'], ['1.066 m²', '1066 square metres'], ['3,5 and 1.650', '3.5 and 1650'],
+    ['3,40 m', 'three metres forty'], ['3,405 m', 'three metres forty, and five millimetres'], ['1.066 m²', '1066 square metres'], ['4 × 3,60 m', '4 of three metres sixty'], ['3,5 and 1.650', '3.5 and 1650'],
   ])('with a comma: %s', (written, said) => expect(spoken(written, COMMA)).toBe(said));
 
   it.each([

@@ -79,8 +79,8 @@ function footWords(feet: number, whole: string | undefined, fraction: string | u
 export function spoken(text: string, writing: Writing): string {
   let said = text.replace(/[\u00a0\u202f]/g, ' ').replace(/[′’](?=[\s\d]|$)/g, (m, at: number, all: string) => (/\d/.test(all[at - 1] ?? '') ? "'" : m)).replace(/″/g, '"');
   said = said.replace(/(?<![\w)])[-−](?=\d)/g, 'minus ').replace(/±\s?/g, 'give or take ').replace(/(\d["']?)\s?[–]\s?(?=\d)/g, '$1 to ');
-  // "4 × 12'" are four of them, "4 × 4" and "2" × 6"" are a size.
-  said = said.replace(/(?<!['"/.,])\b(\d+) × (?=\d+'|[^\d\s])/g, '$1 of ').replace(/\s?×\s?/g, ' by ');
+  // "4 × 12'" and "4 × 3.60 m" are four of them, "4 × 4", "95 × 45 mm" and "2" × 6"" are a size.
+  said = said.replace(/(?<!['"/.,])\b(\d+) × (?=\d+'|\d+[.,]\d\d+ m\b|[^\d\s])/g, '$1 of ').replace(/\s?×\s?/g, ' by ');
   said = said.replace(FEET_INCHES, (all, feet: string, whole?: string, fraction?: string, plain?: string) => {
     const value = valueOf(feet, writing);
     return value === undefined ? all : footWords(value, whole, fraction, plain);
