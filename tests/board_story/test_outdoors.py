@@ -374,6 +374,7 @@ def test_every_view_is_for_every_eye_and_fits(
     program.start(file)
     phone.page.goto(program.address)
     phone.open(program.address)
+    expect(phone.page.get_by_role("status").filter(has_text="in touch with the garden")).to_be_visible()
     expect(phone.page.get_by_role("link", name=re.compile("not handed back"))).to_have_count(0)
     phone.go("job/plant-hedge")
     expect(phone.page.get_by_role("heading", name="That job is done")).to_be_visible()
