@@ -5,10 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from click import Choice, Option
 from click.testing import CliRunner
 
 from quincunx.cli._give import command
 from quincunx.garden import garden_text
+from quincunx.sheets._truth import CHOICES, PEGS
 from quincunx.store import Store
 from tests.photos import OWNER, a_picture
 from tests.sheets.outdoors import SHED, plot
@@ -25,6 +27,16 @@ def said(*words: object) -> str:
     done = CliRunner().invoke(command, [str(w) for w in words], catch_exceptions=False)
     assert done.exit_code == 0, done.output
     return done.output
+
+
+def test_the_help_tells_the_photos_that_a_page_may_hold() -> None:
+    """The words are written twice, so that help costs no drawing: here they are held together."""
+    (photos,) = (p for p in command.params if p.name == "photos")
+    assert isinstance(photos, Option)
+    assert isinstance(photos.type, Choice)
+    assert (list(photos.type.choices), photos.default) == (list(CHOICES), PEGS)
+    assert photos.help is not None
+    assert photos.help.endswith("; ".join(f"{k}: {words}" for k, words in CHOICES.items()) + ".")
 
 
 def test_older_photos_are_cleaned_when_the_garden_is_given_and_not_when_only_told(tmp_path: Path) -> None:

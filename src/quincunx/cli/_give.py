@@ -10,7 +10,6 @@ import click
 from quincunx.cli._files import FILE, keeping, load
 from quincunx.cli._progress import progress
 from quincunx.cli._say import say
-from quincunx.sheets._truth import CHOICES, PEGS
 
 
 @click.command("give")
@@ -27,10 +26,11 @@ from quincunx.sheets._truth import CHOICES, PEGS
 )
 @click.option(
     "--photos",
-    type=click.Choice(list(CHOICES)),
-    default=PEGS,
+    type=click.Choice(["pegs", "all", "none"]),
+    default="pegs",
     show_default=True,
-    help=f"Photos in it, beside what the plan shows: {'; '.join(f'{k}: {words}' for k, words in CHOICES.items())}.",
+    help="Photos in it, beside what the plan shows: pegs: those of the same spots; all: those of the same spots, and those"
+    " noted with jobs, things and places; none: none.",
 )
 @click.option("--year", type=int, help="Begin with what was done in this year of the plan, and open there.")
 @click.option(
