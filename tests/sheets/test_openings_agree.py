@@ -17,6 +17,7 @@ from quincunx.scene.left_open import kept_free
 from quincunx.shapes import FrameWork, PlantWork
 from quincunx.sheets import Set, pages_of
 from quincunx.sheets._care import cautions
+from quincunx.sheets._lifted import lifted_shortly
 from quincunx.sheets._outdoors import base_of, planned
 from quincunx.sheets._plant_rows import plant_rows
 from quincunx.sheets._shaping import shaping
@@ -167,6 +168,16 @@ def test_wires_of_a_row_that_is_gone_before_the_gap_comes_are_not_cut() -> None:
     row = {"kind": "row", "id": "green", "name": "Green", "line": LINES["straight"], "wire_height": 1.5, "spacing": 0.5}
     assert "wires" in way_words(later({**row, "there_until": "2029-08"}, GAP))
     assert "wires" not in way_words(later({**row, "there_until": "2028-11"}, GAP))
+
+
+def test_a_page_with_little_room_says_how_many_of_all_are_dug_out_and_still_how_wires_are_cut() -> None:
+    row = {"kind": "row", "id": "green", "name": "Green", "line": LINES["straight"], "wire_height": 1.5, "spacing": 0.5}
+    other = {**hedge([[2, 5.05], [12, 5.05]]), "id": "other", "name": "Other"}
+    of = set_for(plot(row, other, GAP, jobs=[job("green", "other"), job("way", id="later", start="2029-04")]))
+    plan = planned(of, next(j for j in of.garden.jobs if j.id == "later"), base_of(of))
+    first, *more = lifted_shortly(of, plan)
+    assert first.startswith("Dig out 4 plants in the way")
+    assert [("Green" in line, "whips" in line) for line in more] == [(True, True)]
 
 
 def test_what_is_lifted_beside_a_buried_line_has_the_caution_with_what_the_distance_covers() -> None:

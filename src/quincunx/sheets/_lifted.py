@@ -31,7 +31,7 @@ def lifted_shortly(of: Set, plan: Made) -> list[str]:
     if len(found) < 2:
         return list(lifted_words(of, plan))
     many = sum(len(x.at) for x in found)
-    return [f"Dig out {many} plants in the way: which, and when, is on the setting-out sheet"]
+    return [f"Dig out {many} plants in the way: which, and when, is on the setting-out sheet", *_wire_words(of, plan)]
 
 
 def lifted_words(of: Set, plan: Made) -> Iterator[str]:
@@ -40,8 +40,7 @@ def lifted_words(of: Set, plan: Made) -> Iterator[str]:
     for x in found:
         many, where = counted(len(x.at), "plant"), _where(of, x)
         yield f"Dig out {many} of {of.words.the(x.planting)} for {of.words.the(x.owner)}{where}."
-    for owner, planting in _wires_cut(of, plan):
-        yield f"Before {of.words.the(owner)} opens the wires of {of.words.the(planting)}, {WIRES}"
+    yield from _wire_words(of, plan)
     yield from dict.fromkeys(f"{_when(of, plan, x)} {_what(x.years)}" for x in found)
 
 
@@ -50,6 +49,12 @@ WIRES = (
     " back. Posts the opening doesn't bring are not in the bill."
 )
 """What is done with strained wires where an opening comes (common practice, no source)."""
+
+
+def _wire_words(of: Set, plan: Made) -> Iterator[str]:
+    """Yield for each planting whose wires a job opens what is done before: what is dangerous is on every page."""
+    for owner, planting in _wires_cut(of, plan):
+        yield f"Before {of.words.the(owner)} opens the wires of {of.words.the(planting)}, {WIRES}"
 
 
 def _wires_cut(of: Set, plan: Made) -> Iterator[tuple[str, str]]:
