@@ -10,6 +10,7 @@ import contextlib
 import fcntl
 import json
 import os
+import select
 import subprocess
 import tempfile
 import time
@@ -25,6 +26,7 @@ FLAGS = [
 READS, WRITES = 3, 4
 """The file descriptors on which Chromium reads what it is told and writes what it answers."""
 LOOK_S, OPEN_S = 0.1, 60.0
+"""How often is looked whether something has come true, and how long is waited for it, or for any answer [s]."""
 KEYS = {"Escape": 27, "ArrowLeft": 37, "ArrowRight": 39}
 
 
@@ -55,6 +57,8 @@ class Page:
 
     def _next(self) -> dict[str, Any]:
         while b"\0" not in self._rest:
+            if not select.select([self._answers], [], [], OPEN_S)[0]:
+                raise SystemExit(f"the browser has not answered for {OPEN_S:.0f} s")
             more = os.read(self._answers, 1 << 20)
             if not more:
                 raise SystemExit("the browser ended before it answered")
