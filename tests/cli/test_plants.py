@@ -8,7 +8,10 @@ from pathlib import Path
 import pytest
 
 from quincunx.cli import main
+from quincunx.cli._plants import _line
+from quincunx.plants.catalogue import builtin
 from quincunx.store import Store
+from quincunx.units import Style
 
 OWN = [
     {"id": "sea-kale", "name": "My sea kale", "height_m": 0.8, "spread_m": 0.7},
@@ -52,3 +55,11 @@ def test_a_table_with_a_fault_is_looked_at_first_and_what_can_be_read_taken_in(g
     assert "1 plant is now in" in said
     with Store.open(garden) as store:
         assert {p.id for p in store.garden().plants} == {"sea-kale", "carpinus-betulus", "skirret"}
+
+
+@pytest.mark.parametrize(
+    ("years", "told"), [((1.5, 1.5), "1,5 years"), ((1.0, 1.0), "1 year"), ((2.0, 3.5), "2 to 3,5 years")]
+)
+def test_the_years_to_the_first_crop_have_the_person_s_own_mark(years: tuple[float, float], told: str) -> None:
+    hazel = builtin()["corylus-avellana"].model_copy(update={"first_crop_years": years})
+    assert f"first crop after {told};" in _line(hazel, Style(decimal_mark=","))

@@ -9,7 +9,7 @@ import click
 
 from quincunx.cli._files import FILE
 from quincunx.cli._say import say
-from quincunx.units import Style, own_units
+from quincunx.units import Style, own_marks, own_units
 
 if TYPE_CHECKING:
     from quincunx.plants.catalogue import Plant
@@ -63,7 +63,7 @@ def _line(plant: Plant, style: Style) -> str:
     if plant.zone_min is not None:
         parts.append(f"zone {plant.zone_min} and warmer")
     if plant.first_crop_years:
-        parts.append(f"first crop after {_span(plant.first_crop_years)}")
+        parts.append(own_marks(f"first crop after {_span(plant.first_crop_years)}", style))
     if plant.deer:
         parts.append({"A": "deer rarely", "B": "deer seldom", "C": "deer sometimes", "D": "deer often"}[plant.deer])
     if plant.poison_words:
