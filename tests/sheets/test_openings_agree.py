@@ -144,6 +144,14 @@ def test_a_gap_made_in_winter_has_its_plants_lifted_then_and_old_ones_are_grubbe
     assert [(x.norm, x.amount) for x in found.reckoned.labour] == [("grub-out", 2)]
 
 
+def test_evergreens_are_lifted_in_spring_or_early_autumn_and_not_said_to_sleep() -> None:
+    """Spring or early autumn, while the soil is warm (the months of ``grow.windows``)."""
+    of = later(hedge(LINES["straight"], plant="taxus-baccata"), GAP, start="2029-12")
+    words = way_words(of)
+    assert "in March to April or September to October: before this job begins" in words
+    assert "in leaf" not in words
+
+
 def test_wires_end_at_a_gap_made_later_on_posts_at_its_sides_and_its_page_says_so() -> None:
     row = {"kind": "row", "id": "green", "name": "Green", "line": LINES["straight"], "wire_height": 1.5, "spacing": 0.5}
     of = later(row, GAP)

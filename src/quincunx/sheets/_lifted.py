@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from itertools import pairwise
 
 from shapely import LineString
 
@@ -103,19 +102,18 @@ def _when(of: Set, plan: Made, x: Lifted) -> str:
     start = month_index(plan.job.start) if plan.job.start else None
     if start is None or any((start + k) % 12 + 1 in months for k in range(plan.job.months)):
         return f"{words}."
-    return f"{words}: before this job begins, for lifted in leaf few grow on."
+    return f"{words}: before this job begins, for lifted at other times few grow on."
 
 
 def _span(months: tuple[int, ...]) -> str:
-    """Return months that follow each other as from when till when, others one by one."""
-    turned = next((months[i:] + months[:i] for i in range(len(months)) if _follow(months[i:] + months[:i])), None)
-    if turned is None or len(turned) < 2:
-        return " or ".join(MONTHS[m - 1] for m in months)
-    return f"{MONTHS[turned[0] - 1]} to {MONTHS[turned[-1] - 1]}"
-
-
-def _follow(months: tuple[int, ...]) -> bool:
-    return all(a % 12 + 1 == b for a, b in pairwise(months))
+    """Return months as from when till when, over the turn of the year too: ``March to April or September to October``."""
+    told = []
+    for first in (m for m in months if (m - 2) % 12 + 1 not in months):
+        last = first
+        while last % 12 + 1 in months:
+            last = last % 12 + 1
+        told.append(MONTHS[first - 1] if last == first else f"{MONTHS[first - 1]} to {MONTHS[last - 1]}")
+    return " or ".join(told) or "any month"
 
 
 def _what(years: float) -> str:
