@@ -110,6 +110,20 @@ def test_the_string_has_as_many_plants_as_are_bought(shape, rows) -> None:
     assert told or shape == "closed"
 
 
+def test_the_string_of_a_closed_hedge_goes_back_to_where_it_began() -> None:
+    """22 m round: 44 plants half a metre apart, the last beyond the last corner."""
+    of = set_for(plot(hedge(LINES["closed"]), jobs=[job("green")]))
+    plan = planned(of, of.garden.jobs[0], base_of(of))
+    (told,) = (w.replace("\xa0", " ") for w in plant_rows(of, plan, "green", plan.stood["green"]))
+    course = LineString(LINES["closed"])
+    by = sorted(plan.numbers, key=lambda i: course.project(Point(plan.marks[i].at)))
+    first, *rest = (str(plan.numbers[i]) for i in by)
+    assert len(rest) == 3
+    assert (
+        f"along the string from {first} by {', '.join(rest)} and back to {first}: 44 from 0.250 m to 21.750 m." in told
+    )
+
+
 def later(*features: dict, start: str = "2029-04") -> Set:
     return set_for(plot(*features, jobs=[job("green"), job("way", id="later", start=start)]), noticed=True)
 

@@ -72,7 +72,9 @@ def _string(plan: Planned, at: Sequence[XY], line: Sequence[XY]) -> tuple[str, f
     ends = (at[0], line[0])
     if all(min(Point(plan.marks[mine[0]].at).distance(Point(p)) for p in ends) > IN_ROW_M for _ in ends):
         return None
-    first, *_, last = (str(plan.numbers[i]) for i in mine)
+    first, *between, last = (str(plan.numbers[i]) for i in mine)
+    if course.is_closed:
+        return f"the string from {first} by {', '.join([*between, last])} and back to {first}", set_[mine[0]]
     bends = " round the bends" if len(line) > 2 else ""
     return f"the string from {first} to {last}{bends}", set_[mine[0]]
 
