@@ -115,10 +115,8 @@ def test_the_string_of_a_closed_hedge_goes_back_to_where_it_began() -> None:
     of = set_for(plot(hedge(LINES["closed"]), jobs=[job("green")]))
     plan = planned(of, of.garden.jobs[0], base_of(of))
     (told,) = (w.replace("\xa0", " ") for w in plant_rows(of, plan, "green", plan.stood["green"]))
-    course = LineString(LINES["closed"])
-    by = sorted(plan.numbers, key=lambda i: course.project(Point(plan.marks[i].at)))
-    first, *rest = (str(plan.numbers[i]) for i in by)
-    assert len(rest) == 3
+    at = {plan.marks[i].at: str(n) for i, n in sorted(plan.numbers.items(), key=lambda kv: -kv[1])}
+    first, *rest = (at[x, y] for x, y in LINES["closed"][:4])
     assert (
         f"along the string from {first} by {', '.join(rest)} and back to {first}: 44 from 0.250 m to 21.750 m." in told
     )

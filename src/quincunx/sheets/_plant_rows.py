@@ -72,9 +72,10 @@ def _string(plan: Planned, at: Sequence[XY], line: Sequence[XY]) -> tuple[str, f
     ends = (at[0], line[0])
     if all(min(Point(plan.marks[mine[0]].at).distance(Point(p)) for p in ends) > IN_ROW_M for _ in ends):
         return None
-    first, *between, last = (str(plan.numbers[i]) for i in mine)
+    first, *_, last = (str(plan.numbers[i]) for i in mine)
     if course.is_closed:
-        return f"the string from {first} by {', '.join([*between, last])} and back to {first}", set_[mine[0]]
+        on = [str(plan.numbers[b]) for a, b in pairwise(mine) if set_[b] - set_[a] > IN_ROW_M]  # both its ends are one
+        return (f"the string from {first} by {', '.join(on)} and back to {first}", set_[mine[0]]) if on else None
     bends = " round the bends" if len(line) > 2 else ""
     return f"the string from {first} to {last}{bends}", set_[mine[0]]
 
