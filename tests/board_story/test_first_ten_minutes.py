@@ -189,6 +189,7 @@ def on_the_phone(shown: Page, program: Program) -> None:
     """The same Saturday outdoors: every side and line across is taped, and a misread one is told at once."""
     shown.goto(re.sub(r"/\?.*", "/outdoors/", program.address))
     shown.get_by_role("link", name=re.compile("Does the ground agree with the plan")).click()
+    expect(shown.get_by_role("heading", name=re.compile(r"0 of \d+ taped"))).to_be_visible()
     count = shown.locator("form.tape").count()
     assert count >= 6
     box = shown.get_by_placeholder("it reads…").first
