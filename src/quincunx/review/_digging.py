@@ -14,13 +14,20 @@ from quincunx.scene import Scene
 from quincunx.shapes import Buried, Finding, Severity
 from quincunx.units import format_length
 
+Dug = tuple[str, list[BaseGeometry]]
+"""Whose what is dug is, and where [m]."""
+
 
 def check(view: View) -> Iterator[Finding]:
     """Yield a danger for each planned work that digs within reach of a buried line, in the year it is done."""
     seen: set[tuple[str, str]] = set()
     made, first = view.made(), view.timeline.years[0]
+    again: list[Dug] | None = None  # the same in every year, and looked for only where a line is buried
     for year, scene in view.summers():
-        for owner, dug in _dug(view, scene) if scene.buried else ():
+        if not scene.buried:
+            continue
+        again = list(_lifted(view)) if again is None else again
+        for owner, dug in (*_dug(scene), *again):
             if not first <= made.get(owner, -1) <= year:
                 continue
             for line in scene.buried:
@@ -33,12 +40,16 @@ def check(view: View) -> Iterator[Finding]:
                     yield _danger(view, owner, line, near[0], made[owner])
 
 
-def _dug(view: View, scene: Scene) -> Iterator[tuple[str, list[BaseGeometry]]]:
-    """Yield whose what is dug is, and where: works, holes for plants, and holes of those lifted for an opening [m]."""
+def _dug(scene: Scene) -> Iterator[Dug]:
+    """Yield what is dug for works and for plants."""
     for work in scene.work:
         yield work.owner, dug_ground(work)
     for plant in scene.plants:
         yield plant.owner, [MultiPoint(plant.at).buffer(HOLE_M)]
+
+
+def _lifted(view: View) -> Iterator[Dug]:
+    """Yield what is dug where plants are lifted for an opening that comes later."""
     for feature in view.timeline.features:
         yield feature.id, [shape for x in lifted(view.timeline, feature) for shape in dug_ground(x.work)]
 
