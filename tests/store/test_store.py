@@ -5,6 +5,7 @@ from __future__ import annotations
 import sqlite3
 import subprocess
 import sys
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -163,12 +164,13 @@ def test_nobody_writes_while_a_copy_is_made(tmp_path: Path, monkeypatch: pytest.
     )
     said = []
 
-    def copying(source: Path, target: Path) -> None:
+    def copying(con: sqlite3.Connection, target: Path) -> None:
         other = subprocess.run([sys.executable, "-c", write, str(path)], capture_output=True, text=True, check=False)
         said.append(other.stderr)
-        target.write_bytes(Path(source).read_bytes())
+        with closing(sqlite3.connect(target)) as new:
+            con.backup(new)
 
-    monkeypatch.setattr("quincunx.store.copies.shutil.copyfile", copying)
+    monkeypatch.setattr("quincunx.store.copies._fill", copying)
     Store.open(path).close()
     assert "database is locked" in said[0]
     assert len(list_copies(path)) == 1

@@ -130,7 +130,7 @@ def save_as(ask: Ask) -> dict[str, Any]:
 
 def copy_whole(source: Path, target: Path) -> None:
     """Copy a garden's file with its history and pictures, whole or not at all; what was there is kept as a dated copy."""
-    from quincunx.store import keep_copy
+    from quincunx.store.copies import give_way
 
     part = target.with_name(f".{target.name}.part")
     part.unlink(missing_ok=True)
@@ -138,8 +138,9 @@ def copy_whole(source: Path, target: Path) -> None:
         with closing(sqlite3.connect(source)) as old, closing(sqlite3.connect(part)) as new:
             old.backup(new)
         if target.exists():
-            keep_copy(target, "before replacing")
-        part.replace(target)
+            give_way(target, part)
+        else:
+            part.replace(target)
     finally:
         part.unlink(missing_ok=True)
 

@@ -57,7 +57,14 @@ def load_json(path: Path) -> Garden:
 
 
 def looks_like_json(path: Path) -> bool:
-    """Return whether a file begins as JSON does."""
+    """Return whether a file begins as JSON does.
+
+    A database is told by its own program, so that no lock on it is given up by reading it.
+    """
+    from quincunx.store.connect import is_database
+
+    if path.suffix.lower() != ".json" and is_database(path):
+        return False
     with path.open("rb") as file:
         start = file.read(64).lstrip(b"\xef\xbb\xbf \t\r\n")
     return start[:1] in (b"{", b"[") or path.suffix.lower() == ".json"

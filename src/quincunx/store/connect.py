@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+import os
 import sqlite3
 from collections.abc import Callable, Mapping
+from contextlib import closing
 from pathlib import Path
 
+from quincunx.store.copies import WAIT_S, give_way
 from quincunx.store.errors import StoreError
 from quincunx.store.schema import APPLICATION_ID, MIGRATIONS, VERSION, Migration, create_tables, foreign_parts
 
+LEAST_BYTES = 512
+"""SQLite's smallest page, and so its smallest file [bytes] (sqlite.org, Database File Format, 1.2)."""
 MOST_BYTES = 4 * 1024**3
 """A file beyond this size is refused [bytes]."""
-WAIT_S = 10.0
-"""How long to wait for another process to finish writing [s]."""
 
 
 def connect(path: Path) -> sqlite3.Connection:
@@ -28,7 +31,7 @@ def connect(path: Path) -> sqlite3.Connection:
 def create(path: Path, fill: Callable[[sqlite3.Connection], None], *, replace: bool = False) -> None:
     """Make a new file at ``path``: written beside it first, then moved into place in one step.
 
-    With ``replace`` what is there gives way only once the new file is whole.  Raises :class:`StoreError` if something
+    With ``replace`` what is there is kept as a dated copy and gives way once the new file is whole.  Raises :class:`StoreError` if something
     is there already or the folder can't be written.
     """
     if path.exists() and not replace:
@@ -46,7 +49,10 @@ def create(path: Path, fill: Callable[[sqlite3.Connection], None], *, replace: b
             con.execute("COMMIT")
         finally:
             con.close()
-        part.replace(path)
+        if path.exists():
+            give_way(path, part)
+        else:
+            part.replace(path)
     except (OSError, sqlite3.Error) as error:
         raise StoreError(
             f"{path.name} could not be written: {error}. Is there room, and may you write there?"
@@ -84,19 +90,40 @@ def look(path: Path) -> None:
         raise StoreError(f"{path.name} is a folder. Name a .quincunx file.")
     try:
         size = path.stat().st_size
-        with path.open("rb") as file:
-            start = file.read(16)
     except FileNotFoundError:
         raise StoreError(f"There is no file {path}. Check the name, or make one with `quincunx new`.") from None
     except OSError as error:
         raise StoreError(f"{path.name} can't be read: {error.strerror or error}.") from None
+    if not os.access(path, os.R_OK):
+        raise StoreError(f"{path.name} can't be read: you may not read it.")
     if size > MOST_BYTES:
         raise StoreError(
             f"{path.name} is {size / 1e9:.1f} GB; a garden's file is at most {MOST_BYTES / 1e9:.1f} GB. Is it the right file?"
         )
-    if start != b"SQLite format 3\x00":
-        hint = " It looks like JSON: use `quincunx import`." if start.lstrip()[:1] == b"{" else ""
-        raise StoreError(f"{path.name} is not a Quincunx file.{hint}")
+    if not is_database(path):
+        raise StoreError(f"{path.name} is not a Quincunx file.{_hint(path)}")
+
+
+def is_database(path: Path) -> bool:
+    """Return whether SQLite takes a file for one of its own.
+
+    It is asked, and the file is never opened beside it: closing a file gives up every lock this process holds on it
+    (POSIX, fcntl; sqlite.org, How To Corrupt An SQLite Database File, 2.2), and an edit being written would lose its own.
+    """
+    if path.stat().st_size < LEAST_BYTES:  # SQLite takes the shortest files for new ones
+        return False
+    try:
+        with closing(sqlite3.connect(path, timeout=WAIT_S)) as con:
+            con.execute("PRAGMA schema_version").fetchone()
+    except sqlite3.DatabaseError as error:
+        return getattr(error, "sqlite_errorcode", 0) != sqlite3.SQLITE_NOTADB
+    return True
+
+
+def _hint(path: Path) -> str:
+    with path.open("rb") as file:
+        start = file.read(16)
+    return " It looks like JSON: use `quincunx import`." if start.lstrip()[:1] == b"{" else ""
 
 
 def copy_instead(path: Path) -> str:

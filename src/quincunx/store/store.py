@@ -7,7 +7,7 @@ import secrets
 import sqlite3
 import threading
 from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager, suppress
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -19,6 +19,7 @@ from quincunx.garden.document import LISTS, WHOLES
 from quincunx.store.connect import copy_instead, create, open_checked, told
 from quincunx.store.copies import keep_copy
 from quincunx.store.errors import Conflict, StoreError
+from quincunx.store.place import Place, place_of, same, unlike
 from quincunx.store.touch import clash
 
 MAIN = "main"
@@ -72,6 +73,7 @@ class Store:
         self.path = path
         self.head = head
         self._con = con
+        self._place: Place = place_of(path)
         self._lock = threading.RLock()
         self._garden: tuple[int, Garden] | None = None
 
@@ -79,8 +81,6 @@ class Store:
     def create(cls, path: Path | str, garden: Garden, *, replace: bool = False) -> Store:
         """Make a new file holding ``garden``; with ``replace`` an existing file is kept as a dated copy first."""
         path = Path(path)
-        if replace and path.exists():
-            _keep(path, "before replacing")
         text = garden_text(garden)
         create(path, lambda con: _fill(con, text), replace=replace)
         return cls.open(path, keep=False)
@@ -105,18 +105,8 @@ class Store:
             con.close()
             raise
         if keep:  # of what can be read: a damaged file must not push its good copies out
-            store._keep_whole()
+            _keep(path, "")
         return store
-
-    def _keep_whole(self) -> None:
-        """Keep a dated copy while nobody can write: half of somebody's edit would be no copy."""
-        with self._lock, suppress(sqlite3.Error):
-            self._con.execute("BEGIN")
-            try:
-                self._con.execute("SELECT at FROM head").fetchone()  # from here on the file is held for reading
-                _keep(self.path, "")
-            finally:
-                self._con.execute("ROLLBACK")
 
     def close(self) -> None:
         """Close the file, once nobody is using it."""
@@ -370,12 +360,11 @@ class Store:
 
     @contextmanager
     def _writing(self) -> Iterator[None]:
-        try:
-            self._con.execute("BEGIN IMMEDIATE")
-        except sqlite3.OperationalError as error:
-            raise StoreError(
-                f"{self.path.name} is being written by another program ({error}). Try again in a moment."
-            ) from None
+        self._begin()
+        if place_of(self.path) != self._place:
+            self._roll_back()
+            self._meet()
+            self._begin()
         try:
             yield
             self._con.execute("COMMIT")
@@ -385,6 +374,28 @@ class Store:
         except BaseException:
             self._roll_back()
             raise
+
+    def _begin(self) -> None:
+        try:
+            self._con.execute("BEGIN IMMEDIATE")
+        except sqlite3.OperationalError as error:
+            raise StoreError(
+                f"{self.path.name} is being written by another program ({error}). Try again in a moment."
+            ) from None
+
+    def _meet(self) -> None:
+        """Go on with the file that lies at the path now if it holds the same; :class:`StoreError` if there is another or none.
+
+        What is written into a file that was moved or replaced would never be found again.
+        """
+        if self._place and place_of(self.path):
+            con = open_checked(self.path, _no_copy)
+            if same(con, self._con):
+                self._con.close()
+                self._con, self._place = con, place_of(self.path)
+                return
+            con.close()
+        raise StoreError(unlike(self.path, self._con))
 
     def _roll_back(self) -> None:
         self._garden = None
@@ -451,11 +462,16 @@ class Store:
 def _keep(path: Path, why: str) -> None:
     try:
         keep_copy(path, why)
-    except OSError as error:
+    except (OSError, sqlite3.Error) as error:
         if why:
             raise StoreError(
                 f"No copy of {path.name} could be kept before changing it: {error}. It was left as it was."
             ) from error
+
+
+def _no_copy(path: Path, version: int) -> None:
+    """Refuse a file of an older version, which no file that was open here can be."""
+    raise StoreError(f"{path.name} was replaced by one of an older version ({version}). Open it again.")
 
 
 def _fill(con: sqlite3.Connection, text: str) -> None:
