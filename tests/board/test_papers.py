@@ -20,6 +20,16 @@ def test_every_sheet_is_offered(window):
     assert all(s["words"] and s["about"] for s in told)
 
 
+def test_sheets_that_would_hold_nothing_are_told_with_what_they_need(window):
+    told = window.get("/api/papers/empty")
+    assert "No still is kept yet" in told["stills"]
+    assert not {"plan", "years-table", "readings-form"} & set(told)
+    for name in ("notes", "stills"):
+        assert int(window.get(f"/api/papers/preview/{name}.svg").headers["x-pages"]) == 1, (
+            "the page that says what it needs"
+        )
+
+
 def test_a_sheet_is_looked_at_as_it_prints(window):
     reply = window.get("/api/papers/preview/plan.svg")
     assert reply.headers["content-type"].startswith("image/svg+xml")

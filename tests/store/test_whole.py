@@ -7,6 +7,7 @@ import shutil
 import signal
 import subprocess
 import sys
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -91,15 +92,15 @@ def test_a_file_that_is_no_database_is_kept_as_it_is_before_it_is_replaced(tmp_p
 @pytest.mark.parametrize("how", ["look", "open", "load", "json", "copy"])
 def test_a_lock_stays_held_whatever_else_this_program_does_with_the_file(tmp_path: Path, how: str) -> None:
     path = a_file(tmp_path)
-    do = {
+    ways: dict[str, Callable[[Path], object]] = {
         "look": look,
         "open": lambda p: Store.open(p).close(),
         "load": load,
         "json": looks_like_json,
         "copy": keep_copy,
-    }[how]
+    }
     with Store.open(path, keep=False) as store, store._writing():
-        do(path)
+        ways[how](path)
         other = subprocess.run([sys.executable, "-c", LOCK, str(path)], capture_output=True, text=True, check=False)
         assert "database is locked" in other.stderr
 

@@ -129,6 +129,7 @@ ROUTES: tuple[tuple[str, str, str], ...] = (
     ("GET", "/api/pegs", "same_spot:pegs"),
     ("GET", "/api/pegs/look", "same_spot:look"),
     ("GET", "/api/papers", "papers:papers"),
+    ("GET", "/api/papers/empty", "papers:unfilled_ones"),
     ("POST", "/api/papers", "papers:bound"),
     ("GET", "/api/papers/file/{name}", "papers:bound_file"),
     ("GET", "/api/papers/sets", "papers:sets"),

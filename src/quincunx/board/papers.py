@@ -18,7 +18,7 @@ from quincunx.board.session import Session
 from quincunx.board.standing import Standing
 from quincunx.review import Review
 from quincunx.review.latest import Latest
-from quincunx.sheets import SHEETS, Page, Set, SheetError, pages_of, pdf, prepare
+from quincunx.sheets import SHEETS, Page, Set, SheetError, pages_of, pdf, prepare, unfilled
 from quincunx.sheets._truth import counts
 from quincunx.sheets.book import pictures
 from quincunx.sheets.few import FEW, few_called, pdf_of
@@ -36,11 +36,25 @@ NAME_WORDS = 6
 
 _BOUND: Latest[tuple[str, bytes]] = Latest(4)
 """PDFs and pages made lately, by a name nobody can guess."""
+_EMPTY: Latest[dict[str, str]] = Latest(4)
+"""Which sheets hold nothing, by the garden's file and state."""
 
 
 def papers(_ask: Ask) -> list[dict[str, Any]]:
     """Answer ``GET /api/papers``: every sheet there is."""
     return [{"id": s.ID, "words": s.WORDS, "about": _about(s), "years": getattr(s, "YEARS", False)} for s in SHEETS]
+
+
+def unfilled_ones(ask: Ask) -> dict[str, str]:
+    """Answer ``GET /api/papers/empty``: the sheets that would hold nothing yet, and what each needs."""
+    session = ask.session
+    at = session.standing()
+    known = _EMPTY.get((session.path, at.whole))
+    if known is None:
+        with session.turns.background():
+            of = prepare(at.garden, through=at.timeline, judged=Review((), ()), pictures=session.store.picture)
+            known = _EMPTY.put((session.path, at.whole), unfilled(of))
+    return known
 
 
 def _about(sheet: Any) -> str:

@@ -9,6 +9,7 @@ import click
 
 from quincunx.cli._files import FILE, keeping, load
 from quincunx.cli._progress import progress
+from quincunx.cli._say import say
 
 if TYPE_CHECKING:
     from quincunx.garden import Garden
@@ -59,9 +60,20 @@ def command(
         click.echo(write_few(file, out, few, paper, scale, about))
         _say_letters(file)
         return
-    for path in write(file, out, paper, sheets, scale, about=about):
+    empty: list[str] = []
+    for path in write(file, out, paper, sheets, scale, about=about, empty=empty):
         click.echo(path)
+    _say_empty(empty)
     _say_letters(file)
+
+
+def _say_empty(names: list[str]) -> None:
+    """Say which sheets are left out because they would hold nothing."""
+    if names:
+        say(
+            f"Left out, as there is nothing on them yet: {', '.join(names)}. Name one with --sheet to read what it needs.",
+            err=True,
+        )
 
 
 def _say_letters(file: Path) -> None:
@@ -106,10 +118,12 @@ def write(
     scale: float | None = None,
     judged: Review | None = None,
     about: str = "",
+    empty: list[str] | None = None,
 ) -> list[Path]:
     """Write PDF, SVG, DXF, ICS and XLSX into ``out`` and return their paths; each is written whole or not at all.
 
-    ``judged`` saves judging again what has been judged already.
+    ``judged`` saves judging again what has been judged already; the names of sheets left out for holding nothing are
+    added to ``empty``.
     """
     from quincunx.sheets import pdf, prepare, quotation
     from quincunx.sheets._builds import BUILDS
@@ -138,7 +152,7 @@ def write(
         figures = [*of.summer(year).figures, *of.frame(), *of.own_marks()]
         made = f"{garden.name}, printed from {file.name}"
         parts = {
-            f"{file.stem}.pdf": pdf(of, sheets, scale, made),
+            f"{file.stem}.pdf": pdf(of, sheets, scale, made, empty),
             f"{file.stem}-{year}.svg": draw(figures, of.bounds, Look(scale or 100.0, garden.style)).encode(),
             f"{file.stem}-{year}.dxf": dxf(figures, garden.style).encode(),
             f"{file.stem}.ics": calendar_file(of),

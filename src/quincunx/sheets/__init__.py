@@ -51,6 +51,7 @@ from quincunx.sheets._builds import BUILDS
 from quincunx.sheets._front import FROM, Part, front
 from quincunx.sheets._set import Pictures, Set
 from quincunx.sheets.book import Page, Paper, SheetError, bind
+from quincunx.sheets.empty import needs
 from quincunx.years.kept import Keep
 
 SHEETS: tuple[ModuleType, ...] = (
@@ -93,7 +94,8 @@ SHEETS: tuple[ModuleType, ...] = (
 )
 """Every sheet in the order of the set; each has ID, WORDS and ``pages(set, scale)``.
 
-One that may have nothing to show has NEEDS: the line that says what it needs, shown only if it is asked for by name.
+One that may have nothing to show has NEEDS: the line that says what it needs, shown only if it is asked for by name; if it
+takes long to draw, ``has_pages(set)`` says whether it has something.
 """
 
 
@@ -119,8 +121,12 @@ def prepare(
     return Set(garden, through, judged, words_for(garden, through), on, keep, pictures, about)
 
 
-def pages_of(of: Set, ids: Sequence[str] = (), scale: float | None = None) -> Iterator[Page]:
+def pages_of(
+    of: Set, ids: Sequence[str] = (), scale: float | None = None, empty: list[str] | None = None
+) -> Iterator[Page]:
     """Yield the pages of the sheets called ``ids`` (all if none is named); :class:`SheetError` for an unknown one.
+
+    The names of sheets that hold nothing, and so are left out, are added to ``empty``.
 
     A set of several sheets and more than a few pages begins with one that says what is in it and where.
     """
@@ -134,6 +140,8 @@ def pages_of(of: Set, ids: Sequence[str] = (), scale: float | None = None) -> It
         if not ids or sheet.ID in ids:
             pages = tuple(sheet.pages(of, scale) if not ids else _asked(sheet, of, scale))
             made += [Part(sheet.ID, sheet.WORDS, pages, at)] if pages else []
+            if not pages and empty is not None:
+                empty.append(sheet.ID)
             at += len(pages)
     if len(made) > 1 and at > FROM:
         yield front(of, made)
@@ -148,9 +156,17 @@ def _asked(sheet: ModuleType, of: Set, scale: float | None) -> list[Page]:
     return made or ([Page(sheet.WORDS, ({"t": "text", "s": needs},), of.paper.size_mm)] if needs else [])
 
 
-def pdf(of: Set, ids: Sequence[str] = (), scale: float | None = None, made: str = "") -> bytes:
-    """Return the sheets as one PDF."""
-    return bind(list(pages_of(of, ids, scale)), of.garden.name, of.garden.style, made)
+def unfilled(of: Set) -> dict[str, str]:
+    """Return the sheets that would hold nothing yet by their ids, and what each needs."""
+    told = {s.ID: needs(s, of) for s in SHEETS}
+    return {id_: words for id_, words in told.items() if words}
 
 
-__all__ = ["SHEETS", "Page", "Paper", "Set", "SheetError", "pages_of", "pdf", "prepare"]
+def pdf(
+    of: Set, ids: Sequence[str] = (), scale: float | None = None, made: str = "", empty: list[str] | None = None
+) -> bytes:
+    """Return the sheets as one PDF; the names of those left out for holding nothing are added to ``empty``."""
+    return bind(list(pages_of(of, ids, scale, empty)), of.garden.name, of.garden.style, made)
+
+
+__all__ = ["SHEETS", "Page", "Paper", "Set", "SheetError", "pages_of", "pdf", "prepare", "unfilled"]

@@ -25,6 +25,11 @@ MOST_PEGS = 6
 """Pegs in a whole set; any one can be asked for by name."""
 
 
+def has_pages(of: Set) -> bool:
+    """Return whether there is a peg."""
+    return any(not of.about or p.id == of.about for p in of.garden.pegs)
+
+
 def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG001 - views have no scale
     """Yield the pages of each peg: a row a year, the photo on the left, the drawing on the right."""
     pegs = [p for p in of.garden.pegs if not of.about or p.id == of.about]

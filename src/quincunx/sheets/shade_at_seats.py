@@ -27,14 +27,16 @@ HOURS = (9, 11, 13, 15, 17, 19)
 """The hours of the shadow strip."""
 
 
+def has_pages(of: Set) -> bool:
+    """Return whether anybody sits anywhere."""
+    return bool(_sat_at(of.summer(of.timeline.years[-1])))
+
+
 def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG001 - a chart has no scale
     """Yield one page: a picture for each seat, and the garden's shadows through a day of the warmest month."""
-    import shapely
-
     year = of.timeline.years[-1]
     scene, sky = of.summer(year), sky_over(of.timeline)
-    inside = [s for s in scene.spots if scene.boundary.covers(shapely.Point(s.at))]
-    sat_at = [s for s in inside if LEAST_M <= s.height_m <= MOST_M]
+    sat_at = _sat_at(scene)
     seats, more = sat_at[:MOST_SEATS], sat_at[MOST_SEATS:]
     if not seats:
         return
@@ -54,6 +56,13 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
     yield Page(
         "Shade at the seats", tuple(blocks), of.paper.size_mm, f"as it stands at the end of summer {year}", foot=foot
     )
+
+
+def _sat_at(scene: Scene) -> list[Spot]:
+    """Return the spots inside the boundary at the height of somebody's head who sits."""
+    import shapely
+
+    return [s for s in scene.spots if LEAST_M <= s.height_m <= MOST_M and scene.boundary.covers(shapely.Point(s.at))]
 
 
 def _help(of: Set, spot: Spot, what: str, where: XY, then: float) -> str:

@@ -39,6 +39,12 @@ CELL_M = 0.5
 BANDS = (Band(0.0, "not seen", 1), Band(10.0, "seen dimly", 4), Band(50.0, "seen", 6))
 
 
+def has_pages(of: Set) -> bool:
+    """Return whether anybody looks from anywhere."""
+    scene = of.summer(of.timeline.years[-1])
+    return any(eye_at(scene, ref) is not None for ref in list(_eyes(of))[:MOST_EYES])
+
+
 def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG001 - each drawing has the scale that fits it
     """Yield one page for each eye; nothing where nobody looks from anywhere."""
     for ref, targets in list(_eyes(of).items())[:MOST_EYES]:

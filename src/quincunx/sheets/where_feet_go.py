@@ -19,6 +19,11 @@ NEEDS = "No walks have been written down. Say who goes where how often, and this
 MOST = 16
 
 
+def has_pages(of: Set) -> bool:
+    """Return whether any walk is written down."""
+    return bool(of.garden.trips)
+
+
 def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:
     """Yield the plan with the lines trodden, then the walks and the lines in words; nothing without walks."""
     if not of.garden.trips:

@@ -11,6 +11,7 @@ import numpy as np
 import shapely
 from shapely import Point, Polygon
 
+from quincunx.features import Feature
 from quincunx.garden.comparing import reckoned_as
 from quincunx.intents._raining import chances, weather_of
 from quincunx.review.shelters import NEAR_M, Roofed, compared, places_to_sit
@@ -82,6 +83,12 @@ class Way:
         return ", ".join(s for s in (self.money, f"{self.hours or 0:.0f} h") if s)
 
 
+def has_pages(of: Set) -> bool:
+    """Return whether a place is held open by a place to sit."""
+    scene = of.summer(of.timeline.years[-1])
+    return any(_held(of, scene, ref) for ref in places_to_sit(of.garden, of.timeline) if of.about in ("", ref))
+
+
 def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG001 - each drawing has the scale that fits it
     """Yield a page for each place to sit that has a place held open by it."""
     for ref in places_to_sit(of.garden, of.timeline):
@@ -92,8 +99,7 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
 def _page(of: Set, ref: str) -> Iterator[Page]:
     year = of.timeline.years[-1]
     scene, weather = of.summer(year), weather_of(of.timeline)
-    at = _middle(scene, ref)
-    held = next((f for f in of.garden.features if _near(f.held_place(), at)), None)
+    at, held = _middle(scene, ref), _held(of, scene, ref)
     if held is None:
         return
     ways, spot = ways_of(of, ref, at, held.id, weather)
@@ -117,6 +123,12 @@ def _page(of: Set, ref: str) -> Iterator[Page]:
         of.paper.size_mm,
         f"as the garden stands at the end of summer {year}",
     )  # fmt: skip
+
+
+def _held(of: Set, scene: Scene, ref: str) -> Feature | None:
+    """Return the place held open by a place to sit."""
+    at = _middle(scene, ref)
+    return next((f for f in of.garden.features if _near(f.held_place(), at)), None)
 
 
 def _near(place: Any, at: XY) -> bool:

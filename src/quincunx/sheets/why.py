@@ -28,6 +28,11 @@ HOW_KNOWN = (
 )
 
 
+def has_pages(of: Set) -> bool:
+    """Return whether there is anything to say why of."""
+    return bool(of.garden.jobs)
+
+
 def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG001 - words have no scale
     """Yield the page of reasons; nothing if there are no jobs."""
     if not of.garden.jobs:

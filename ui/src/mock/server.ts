@@ -94,6 +94,7 @@ export class MockServer {
       case 'GET /api/question': { const { name = '', fine = '', year: _y, month: _m, ...given } = Object.fromEntries(query); return ok(question(name, given, fine === '1', garden.features)); }
       case 'GET /api/question/at': return ok({ words: questionAt(Number(query.get('x')), Number(query.get('y'))) });
       case 'GET /api/papers': return ok(papers);
+      case 'GET /api/papers/empty': return ok({});
       case 'GET /api/papers/sets': return ok([{ id: 'to-carry', words: 'To carry outdoors', about: 'what is of use on the day' }]);
       case 'POST /api/papers': return ok({ files: [] });
       default: { const aside = asides(garden, route, query, body, this.revision); return aside ? ok(aside) : no(404, `Nothing answers ${route}.`); }
