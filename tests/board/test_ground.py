@@ -252,3 +252,25 @@ def test_stakes_taped_after_the_ground_was_drawn_are_laid_on_it_with_one_touch(w
     assert math.dist(at(ground)["B"], (0, 4)) < 0.15
     assert "no longer lie so" in window.post("/api/ground/lay", {"way": 0}, 409)["error"]
     assert "number" in window.post("/api/ground/lay", {"way": "east"}, 422)["error"]
+
+
+def test_a_length_that_began_the_garden_is_left_out_and_taken_back(window):
+    begun = {
+        "begun": {
+            "lengths": [
+                {"id": "begun-a-b", "type": "distance", "start": "a", "end": "b", "length": 4.5, "accuracy": 0.03}
+            ]
+        }
+    }
+    edit = {"label": "Begin", "ops": [{"do": "change", "part": "survey", "value": begun}]}
+    window.post("/api/edit", {"edit": edit, "revision": window.get("/api/garden")["revision"]})
+    window.post("/api/ground/readings", {"text": RECTANGLE})
+    told = window.get("/api/ground")["begun"]
+    assert [(r["names"], r["agrees"]) for r in told["rows"]] == [(["A", "B"], False)]
+    assert len(told["to_do"]) == 1
+    window.post("/api/ground/take-out", {"reading": "begun-a-b"})
+    assert window.get("/api/ground")["begun"]["rows"] == []
+    window.post("/api/undo")
+    assert len(window.get("/api/ground")["begun"]["rows"]) == 1
+    window.post("/api/ground/first-out")
+    assert window.get("/api/ground")["begun"]["rows"] == []

@@ -160,3 +160,24 @@ def test_in_a_narrow_window_how_surely_is_said_in_lines(
     assert "how surely" not in narrow
     assert "\n  A: held: all else is measured from it\n" in narrow
     assert all(len(line) <= 48 for line in narrow.splitlines())
+
+
+def test_the_lengths_that_began_the_garden_stand_beside_what_was_taped_since(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    from quincunx.garden.starting import Answers, begin
+
+    file, notes = tmp_path / "new.quincunx", tmp_path / "notes.txt"
+    given = {"sides": ["18.2", "46", "18", "46.02"], "diagonal": "49.45"}
+    Store.create(file, begin(Answers.model_validate(given))).close()
+    assert run("measure", file) == 0
+    assert "  A to B: 18.2 m (not taped again yet)" in capsys.readouterr().out
+    notes.write_text("A B 17.22\nB C 46.01\n", encoding="utf-8")
+    assert run("measure", file, "--add", notes) == 0
+    out = capsys.readouterr().out
+    assert "! A to B read 18.2 m to begin with and 17.22 m since: 98 cm apart" in out
+    assert "  B to C: 46 m, since then 46.01 m (1 cm apart: they agree)" in out
+    assert run("measure", file, "--leave-out", "A B") == 0
+    out = capsys.readouterr()
+    assert "Leave out 1 first length: stored as one step" in out.err
+    assert "A to B read" not in out.out

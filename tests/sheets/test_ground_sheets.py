@@ -238,3 +238,19 @@ def test_a_round_shelter_is_set_by_its_eight_posts_and_proved_by_its_diagonals()
         "12' 5 7/8\""
     }  # 12 ft less the 5 1/2 in post, over the cosine of 22.5 degrees
     assert "ladder" in said(page)
+
+
+def test_the_measured_ground_shows_the_lengths_that_began_it_beside_those_since() -> None:
+    from quincunx.garden.starting import Answers, begin
+
+    begun = begin(Answers.model_validate({"sides": ["18.2", "46", "18", "46.02"], "diagonal": "49.45"}))
+    edit, _ = with_readings(begun, "A B 17.22\nB C 46.01\nC D 18.02")
+    assert edit is not None
+    of = set_for(apply(begun, edit)[0])
+    (page,) = pages(of, "survey-plan")
+    rows = [cells(row) for table in tables(page) for row in table["rows"]]
+    assert ["A to B", "18.2 m", "17.22 m", "! 98 cm apart: more than 8 cm"] in rows
+    assert ["D to A", "46.02 m", "–", "not taped again yet"] in rows
+    assert "Tape it a third time" in said(page)
+    (form,) = pages(of, "readings-form")
+    assert ["A", "B", " ", "again: it read 18.2 m, since 17.22 m"] in [cells(r) for r in tables(form)[0]["rows"]]

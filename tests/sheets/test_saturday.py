@@ -176,7 +176,9 @@ def test_the_line_across_allows_what_the_other_tapes_leave() -> None:
     here = other(lengths)
     read = [other(lengths + rng.normal(0, sds)) + rng.normal(0, tape_sd_m(here)) for _ in range(4000)]
     ring = corners(lengths[:4].tolist(), float(lengths[4]))
-    assert _second_diagonal_sd(ring) == pytest.approx(float(np.std(read)), rel=0.05)  # Monte Carlo, 1.1 % at one sd
+    assert _second_diagonal_sd(ring, sds.tolist()) == pytest.approx(
+        float(np.std(read)), rel=0.05
+    )  # Monte Carlo, 1.1 % at one sd
 
 
 def test_measured_ground_and_begun_works_need_no_first_taping() -> None:
@@ -235,3 +237,41 @@ def test_the_letter_of_a_stake_at_the_edge_of_a_drawing_is_not_cut() -> None:
     high = float(drawing["h"]) * scale.number / 1000
     assert 0 < y < high
     assert alone.at[1] > 4.9
+
+
+def test_a_corner_that_comes_between_leaves_the_others_their_letters() -> None:
+    from quincunx.garden.starting import Answers, begin
+    from quincunx.sheets._first_ground import first_tapes
+
+    begun = begin(Answers.model_validate({"sides": [20, 15, 20, 15], "diagonal": 25}))
+    base, tapes = first_tapes(set_for(begun)) or (None, [])
+    assert [t.start + t.end for t in tapes[:4]] == ["AB", "BC", "CD", "DA"]
+    a, b, *rest = [[float(x), float(y)] for x, y in begun.boundary]
+    more = [a, [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2 - 2], b, *rest]
+    bent = garden_from({**begun.model_dump(mode="json"), "boundary": more})
+    base, tapes = first_tapes(set_for(bent)) or (None, [])
+    assert [t.start + t.end for t in tapes[:5]] == ["AE", "EB", "BC", "CD", "DA"]
+    assert base is not None
+    assert base.at["C"] == pytest.approx((20, 15), abs=0.001)
+
+
+def test_a_corner_on_a_straight_side_is_none_to_peg() -> None:
+    from quincunx.sheets._first_ground import first_tapes
+
+    ring = [[0, 0], [10, 0], [20, 0], [20, 15], [0, 15]]
+    garden = garden_from({**plot(HOUSE).model_dump(mode="json"), "boundary": ring})
+    _, tapes = first_tapes(set_for(garden)) or (None, [])
+    assert [t.start + t.end for t in tapes if t.what.startswith("a side")] == ["AB", "BC", "CD", "DA"]
+
+
+def test_a_side_may_differ_by_what_the_length_that_began_it_leaves() -> None:
+    from quincunx.garden.starting import Answers, begin
+    from quincunx.sheets._first_ground import SURE, first_tapes
+    from quincunx.survey.accuracy import begun_sd_m, tape_sd_m
+
+    rough = begin(Answers.model_validate({"sides": ["20", "15.00", "20", "15.00"], "diagonal": "25.00"}))
+    _, tapes = first_tapes(set_for(rough)) or (None, [])
+    within = {t.start + t.end: t.within_m for t in tapes}
+    assert within["AB"] == pytest.approx(SURE * math.hypot(begun_sd_m(20, 1.0), tape_sd_m(20)), abs=0.002)
+    assert within["BC"] < 0.1 < within["AB"]
+    assert within["BD"] > 0.5  # two sides known to the metre leave the line across no surer

@@ -99,6 +99,7 @@ ROUTES: tuple[tuple[str, str, str], ...] = (
     ("POST", "/api/ground/take", "ground:take_length"),
     ("POST", "/api/ground/take-out", "ground:take_out"),
     ("POST", "/api/ground/lay", "ground:lay"),
+    ("POST", "/api/ground/first-out", "ground:leave_first_out"),
     ("POST", "/api/ground/with", "ground:set_instrument"),
     ("POST", "/api/ground/boundary", "ground:draw_boundary"),
     ("POST", "/api/ground/draw", "ground:draw"),

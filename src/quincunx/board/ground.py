@@ -10,6 +10,7 @@ from quincunx.board.figures import bounds_of, figures_json
 from quincunx.board.north import today
 from quincunx.board.replies import Refused, encoded, text
 from quincunx.garden import Edit, Garden, GardenError, change, plain
+from quincunx.review.begun_words import leave_out
 from quincunx.review.from_stakes import drawables, drawn_edit, heights_edit, places
 from quincunx.review.ground import SEARCHES, Measured, measure, search_on
 from quincunx.review.ground_drawn import extent_m, ground_figures
@@ -275,6 +276,9 @@ def take_out(ask: Ask) -> dict[str, Any]:
 
     def made(garden: Garden) -> Edit:
         survey = garden.survey
+        first = leave_out(garden, {name})
+        if first is not None:
+            return first
         gone = next((r for r in survey.readings if r.id == name), None)
         if gone is None:
             raise Refused(409, "That reading is no longer there.")
@@ -286,6 +290,15 @@ def take_out(ask: Ask) -> dict[str, Any]:
         return change(
             "survey", None, {"stakes": stakes, "readings": kept}, f"Take out the reading {called(gone, names)}"
         )
+
+    return {"revision": _commit(ask, made)}
+
+
+def leave_first_out(ask: Ask) -> dict[str, Any]:
+    """Answer ``POST /api/ground/first-out``: none of the lengths that began the garden counts any longer."""
+
+    def made(garden: Garden) -> Edit | None:
+        return leave_out(garden, {d.id for d in garden.survey.begun.lengths}, "Leave out the lengths that began it")
 
     return {"revision": _commit(ask, made)}
 

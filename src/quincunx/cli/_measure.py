@@ -55,6 +55,12 @@ WIDEST = 500
     metavar="WAY",
     help="Lay the stakes on the boundary as it was drawn before, in the way told by this number.",
 )
+@click.option(
+    "--leave-out",
+    "leave_out",
+    metavar="CORNERS",
+    help='Leave out the length that began the garden between two corners, "A B"; "all" for every one.',
+)
 @click.option("--json", "as_json", is_flag=True, help="One JSON document instead of the table.")
 def command(
     file: Path,
@@ -158,6 +164,12 @@ def _lay(file: Path, way: int) -> None:
     commit(file, edit)
 
 
+def _leave_out(file: Path, said: str) -> None:
+    from quincunx.review.begun_words import leave_out_said
+
+    commit(file, leave_out_said(load(file), said))
+
+
 def _draw(file: Path, said: str) -> None:
     from quincunx.review.from_stakes import drawn_edit
 
@@ -180,7 +192,13 @@ def _needle(file: Path, _: object) -> None:
     commit(file, edit)
 
 
-CHANGES: dict[str, Callable[[Path, Any], None]] = {"lay": _lay, "boundary": _bound, "draw": _draw, "needle": _needle}
+CHANGES: dict[str, Callable[[Path, Any], None]] = {
+    "lay": _lay,
+    "boundary": _bound,
+    "draw": _draw,
+    "needle": _needle,
+    "leave_out": _leave_out,
+}
 """What each option keeps in the file, in the order it is done."""
 
 
@@ -215,7 +233,7 @@ def _say(garden: Garden, m: Measured) -> None:
     for n, way in enumerate(ways_to_lie(garden, m), start=1):
         words = f"{laid_words(garden, m, way)} Lay them on it: --lay {n}"
         console.print(Text.assemble(("? ", "yellow"), words))
-    for words in _told(m):
+    for words in (*_begun(m), *_told(m)):
         console.print(Text(words))
     for fall in m.falls:
         console.print(Text(f"  {fall_words(m, fall)}.", style="bright_black"))
@@ -223,6 +241,20 @@ def _say(garden: Garden, m: Measured) -> None:
         sys.stdout.write(
             "Add readings, one a line: quincunx measure FILE --add readings.txt (A B 12.34 or A B 12' 4 3/8\").\n"
         )
+
+
+def _begun(m: Measured) -> list[str]:
+    """Return each length that began the garden beside what was taped since, and what is made of them."""
+    from quincunx.review.begun_words import first_text, pair, since_text, state_words, together_words
+
+    if not m.firsts:
+        return []
+    rows = []
+    for f in m.firsts:
+        a, b = pair(m, f.begun)
+        since = f", since then {since_text(f, m.style)}" if f.since is not None else ""
+        rows.append(f"  {a} to {b}: {first_text(f, m.style)}{since} ({state_words(f, m.style)})")
+    return [f"The lengths that began the garden. {together_words(m)}".rstrip(), *rows]
 
 
 def _told(m: Measured) -> list[str]:
@@ -277,10 +309,11 @@ def _stakes(m: Measured, console: Console) -> None:
 
 def _asks(m: Measured) -> list[tuple[str, str, str]]:
     """Return sign, colour and sentence of all that asks for something, the gravest first."""
+    from quincunx.review.begun_words import apart_words
     from quincunx.review.ground import level_words, warm_words
     from quincunx.survey.words import mirror, next_tape, swing
 
-    out = [("!", "red", words) for words in (*m.suspects, *level_words(m))]
+    out = [("!", "red", words) for words in (*m.suspects, *apart_words(m), *level_words(m))]
     out += [("i", "cyan", words) for words in warm_words(m)]
     for q in m.searched.adjusted.questions:
         start, end, point = (m.names[i] for i in (q.start, q.end, q.point))

@@ -10,6 +10,7 @@ from quincunx.features import Feature, kind_id, kinds
 from quincunx.garden.document import FORMAT, Garden, Writing
 from quincunx.garden.reading import Fault, GardenError, garden_from
 from quincunx.site.place import DatumAt
+from quincunx.survey.readings import Begun
 from quincunx.units import UnitsError, capital, format_length, parse_length, parse_money
 from quincunx.units.fields import Doc, Length, Name, field
 from quincunx.units.style import Style
@@ -103,10 +104,14 @@ def _triangle(near: float, far: float, diagonal: float, start: int, style: Style
 def begin(answers: Answers) -> Garden:
     """Return the garden of the first ten minutes; :class:`GardenError` says what doesn't fit."""
     style = Writing.model_validate({k: v for k, v in answers.writing.items() if k in Writing.model_fields}).style
+    first = Begun()
     if answers.outline:
         ring: tuple[XY, ...] = tuple((float(x), float(y)) for x, y in answers.outline)
     elif answers.diagonal is not None:
         ring = corners([float(s) for s in answers.sides], float(answers.diagonal), answers.first_side_deg, style)
+        from quincunx.survey.begun import begun
+
+        first = begun([(Length(x), Length(y)) for x, y in ring], answers.sides, answers.diagonal, style)
     else:
         raise GardenError(
             [Fault("diagonal", "Four sides don't fix the shape. Tape one diagonal too, first corner to third.")]
@@ -117,6 +122,7 @@ def begin(answers: Answers) -> Garden:
         "writing": answers.writing,
         "site": _site(answers),
         "boundary": [[round(x, 3), round(y, 3)] for x, y in ring],
+        "survey": {"begun": first},
         "means": {
             "first_year": answers.first_year,
             "years": answers.years,

@@ -28,6 +28,7 @@ from quincunx.survey import (
     write_line,
 )
 from quincunx.survey._model import DIST
+from quincunx.survey.begun import First, search_with_begun
 from quincunx.survey.level_slips import LevelSuspect, find_level_slips
 from quincunx.survey.words import level_suspect, small, sure, suspect as suspect_words, warm_tape, worth_taping
 from quincunx.units import Style, counted, format_length
@@ -71,6 +72,8 @@ class Measured:
     falls: tuple[Fall, ...]
     level_slips: tuple[LevelSuspect, ...] = ()
     halted: bool = False
+    firsts: tuple[First, ...] = ()
+    """What became of each length that began the garden."""
 
     @property
     def places(self) -> dict[str, XY]:
@@ -79,8 +82,8 @@ class Measured:
 
     @property
     def readings(self) -> dict[str, Reading]:
-        """Return the readings by id."""
-        return {r.id: r for r in self.survey.readings}
+        """Return the readings by id, those too that began the garden."""
+        return {r.id: r for r in (*self.survey.readings, *self.survey.begun.lengths)}
 
     @property
     def suspects(self) -> tuple[str, ...]:
@@ -138,7 +141,7 @@ def _key(garden: Garden) -> Hashable:
 
 
 def _measured(survey: Survey, style: Style, enough: Enough) -> Measured:
-    searched = find_misreadings(survey, style, enough=enough)
+    searched, firsts = search_with_begun(survey, lambda whole: find_misreadings(whole, style, enough=enough))
     levelled = any(r.type in ("rise", "staff") for r in survey.readings)
     levels, slips = find_level_slips(survey, style) if levelled else (None, ())
     book, fault = _book(survey, levels)
@@ -154,6 +157,7 @@ def _measured(survey: Survey, style: Style, enough: Enough) -> Measured:
         _falls(survey, searched, levels),
         slips,
         enough(),
+        firsts,
     )
 
 
@@ -199,12 +203,15 @@ def summary(m: Measured) -> str:
     """Return the survey in one sentence: how many stakes, how surely, how many readings don't fit."""
     found = m.searched.adjusted.positions
     if len(found) < 2:
+        begun = "They are kept, and worked out with what you tape. " if m.firsts else ""
         return (
-            "Nothing is measured yet. Put in stakes, tape between them, and write down each reading. What was taped to begin"
-            " the garden made its boundary: the first page for Saturday says what to tape to check it."
+            "Nothing is measured yet. Put in stakes, tape between them, and write down each reading. The lengths that began"
+            f" the garden made its boundary. {begun}The first page for Saturday says what to tape to check it."
         )
     loose = [s.sure_m for s in found.values()]
     text = f"{len(found)} of {counted(len(m.survey.stakes), 'stake')} found from {counted(len(m.survey.readings), 'reading')}"
+    used = sum(f.joined and f.said_m is None for f in m.firsts)
+    text += f" and {counted(used, 'length')} that began the garden" if used else ""
     text += f", all sure to within {small(max(*loose, 0.001), m.style)}."
     bad = len(m.searched.suspects)
     text += "" if not bad else f" {bad} reading{'s don’t' if bad > 1 else ' doesn’t'} fit."

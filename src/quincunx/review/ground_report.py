@@ -6,6 +6,15 @@ import math
 from typing import Any
 
 from quincunx.garden import Garden
+from quincunx.review.begun_words import (
+    apart_words,
+    first_text,
+    other_points,
+    pair,
+    since_text,
+    state_words,
+    together_words,
+)
 from quincunx.review.from_stakes import heights_edit, heights_to_take
 from quincunx.review.ground import Measured, book_words, fall_words, level_words, measure, summary, sure_of, warm_words
 from quincunx.review.ground_drawn import ring_times, rings_words
@@ -44,11 +53,32 @@ def ground_report(garden: Garden) -> dict[str, Any]:
             {"start": n.start, "end": n.end, "length_m": n.length_m, "words": next_tape(n, m.names, m.style)}
             for n in m.next
         ],
+        "begun": begun_report(m),
         "levels": _levels(m),
         "level_slips": list(level_words(m)),
         "warmth": list(warm_words(m)),
         "walked": _walked(m),
         "heights_to_take": len(heights_to_take(m)) if heights_edit(garden, m) is not None else 0,
+    }
+
+
+def begun_report(m: Measured) -> dict[str, Any]:
+    """Return the lengths that began the garden beside what was taped since, and what to do where they differ."""
+    rows = [
+        {
+            "id": f.begun.id, "names": list(pair(m, f.begun)), "first": first_text(f, m.style), "since": since_text(f, m.style),
+            "words": state_words(f, m.style), "agrees": f.agrees, "joined": f.joined,
+            "first_m": round(float(f.begun.length), 4),
+            "since_m": None if f.since is None else round(float(f.since.length), 4),
+            "apart_m": None if f.apart_m is None else round(f.apart_m, 5), "allowed_m": round(f.allowed_m, 5),
+        }
+        for f in m.firsts
+    ]  # fmt: skip
+    return {
+        "rows": rows,
+        "to_do": list(apart_words(m)),
+        "words": together_words(m),
+        "other_points": bool(other_points(m)),
     }
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from itertools import pairwise
 from typing import Any, NamedTuple
@@ -12,7 +12,7 @@ import shapely
 
 from quincunx.garden.starting import corners
 from quincunx.shapes import XY, Figure, PathFigure
-from quincunx.sheets._outdoors import Base, base_of, obstacles, tape, within
+from quincunx.sheets._outdoors import Base, base_of, obstacles, ring_count, tape, within
 from quincunx.sheets._place import thin, view
 from quincunx.sheets._set import Set
 from quincunx.sheets._tables import BOX, LINE
@@ -29,7 +29,7 @@ STEPS = (
     "Two people and a long tape: a cane or a peg in each corner, one holds the end there, one reads",
     "Hold the tape level and taut; on a slope take it in shorter steps",
     "Write down what it reads, also where it agrees",
-    "Type the readings under Ground: it finds a misread one, and says what to measure next",
+    "Type the readings under Ground: with the lengths that began the garden they find a misread one, and what to tape next",
 )
 COVERS = (
     "The lengths come from the plan as drawn, in plan and not along the slope. A boundary that is in doubt is for the"
@@ -85,20 +85,21 @@ def along(a: XY, b: XY, metres: float) -> XY:
 def first_tapes(of: Set) -> tuple[Base, list[Tape]] | None:
     """Return what is taped before anything else, and from which corners; None once the ground is measured or a work is done."""
     garden = of.garden
-    count = len(garden.boundary)
+    count = ring_count(of)
     if garden.survey.stakes or not 3 <= count <= MOST_CORNERS or any(e.what == "done" for e in garden.journal):
         return None
     base = base_of(of)
     ring = [c.xy for c in base.controls[:count]]
     if len(ring) < count:
         return None
+    given = {frozenset((d.start, d.end)): float(d.accuracy or 0.0) for d in garden.survey.begun.lengths}
     reach = Reach(ring, obstacles(of.timeline.at(date(of.timeline.years[0], 1, 1)), ()))
-    return base, [*_sides(base, ring), *_across(base, ring, reach), *_ties(base, count, reach)]
+    return base, [*_sides(base, ring, given), *_across(base, ring, reach, given), *_ties(base, count, reach)]
 
 
 def corner_words(of: Set, base: Base) -> dict[str, str]:
     """Return the letters of the corners that are taped from and to, and what each is."""
-    return {base.names[c.id]: base.about[c.id] for c in base.controls[: len(of.garden.boundary) + MOST_TIES // 2]}
+    return {base.names[c.id]: base.about[c.id] for c in base.controls[: ring_count(of) + MOST_TIES // 2]}
 
 
 def first_ground(of: Set) -> list[Block]:
@@ -149,14 +150,24 @@ def _drawn(of: Set, base: Base) -> tuple[Block, Scale]:
     return view(of, names.values(), figures, (of.paper.frame_mm[0], DRAWN_MM), stakes=names)
 
 
-def _sides(base: Base, ring: Sequence[XY]) -> Iterator[Tape]:
+Given = Mapping[frozenset[str], float]
+"""How good the lengths that began the garden are [m], by the ids of their corners."""
+
+
+def _known_sd(given: Given, a: str, b: str, far: float) -> float:
+    """Return how surely the plan knows a line [m]: as the length that began it, or as a tape."""
+    return given.get(frozenset((a.lower(), b.lower()))) or tape_sd_m(far)
+
+
+def _sides(base: Base, ring: Sequence[XY], given: Given) -> Iterator[Tape]:
     names = [base.names[c.id] for c in base.controls[: len(ring)]]
     for (a, p), (b, q) in pairwise([*zip(names, ring, strict=True), (names[0], ring[0])]):
         far = math.dist(p, q)
-        yield Tape(a, b, far, SURE * math.sqrt(2) * tape_sd_m(far), "a side, taped once more")
+        off = SURE * math.hypot(_known_sd(given, a, b, far), tape_sd_m(far))
+        yield Tape(a, b, far, off, "a side, taped once more")
 
 
-def _across(base: Base, ring: Sequence[XY], reach: Reach) -> Iterator[Tape]:
+def _across(base: Base, ring: Sequence[XY], reach: Reach, given: Given) -> Iterator[Tape]:
     """Yield the lines between corners that are no sides and that a tape can follow.
 
     None leads over a neighbour's ground; of four corners both diagonals are wanted though something stands on them,
@@ -169,14 +180,23 @@ def _across(base: Base, ring: Sequence[XY], reach: Reach) -> Iterator[Tape]:
                 continue
             far = math.dist(ring[i], ring[j])
             if n == 4 and i == 0:
-                yield Tape(names[i], names[j], far, SURE * math.sqrt(2) * tape_sd_m(far), "fixes the shape")
+                off = SURE * math.hypot(_known_sd(given, names[i], names[j], far), tape_sd_m(far))
+                yield Tape(names[i], names[j], far, off, "fixes the shape")
             else:
-                sd = _second_diagonal_sd(ring) if n == 4 else tape_sd_m(far)
+                sd = _second_diagonal_sd(ring, _five_sds(names, ring, given)) if n == 4 else tape_sd_m(far)
                 yield Tape(names[i], names[j], far, SURE * sd, "shows a side misread")
 
 
-def _second_diagonal_sd(ring: Sequence[XY]) -> float:
+def _five_sds(names: Sequence[str], ring: Sequence[XY], given: Given) -> list[float]:
+    """Return how surely the plan knows its four sides and the first diagonal [m]."""
+    pairs = [(0, 1), (1, 2), (2, 3), (3, 0), (0, 2)]
+    return [_known_sd(given, names[i], names[j], math.dist(ring[i], ring[j])) for i, j in pairs]
+
+
+def _second_diagonal_sd(ring: Sequence[XY], sds: Sequence[float]) -> float:
     """Return how far a tape from the second to the fourth corner may differ from four sides and the first diagonal [m].
+
+    ``sds`` says how good those five are [m].
 
     The errors of the five tapes are carried to it by its derivatives, and its own added in quadrature.
     """
@@ -188,7 +208,7 @@ def _second_diagonal_sd(ring: Sequence[XY]) -> float:
 
     step, here = 1e-4, other(lengths)
     parts = [(other([*lengths[:i], x + step, *lengths[i + 1 :]]) - here) / step for i, x in enumerate(lengths)]
-    return math.hypot(tape_sd_m(here), *(d * tape_sd_m(x) for d, x in zip(parts, lengths, strict=True)))
+    return math.hypot(tape_sd_m(here), *(d * sd for d, sd in zip(parts, sds, strict=True)))
 
 
 def _ties(base: Base, count: int, reach: Reach) -> Iterator[Tape]:

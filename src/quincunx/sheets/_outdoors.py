@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from string import ascii_uppercase
 
 import shapely
 from shapely import Polygon
@@ -158,13 +159,35 @@ def base_of(of: Set) -> Base:
             {c.id: _what(c.xy, known) or _by(of, c.xy, kinds[c.id]) for c in controls},
             measured=True,
         )
-    letters = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"[: len(known)]
+    letters = _letters(of, known)
     return Base(
         tuple(Control(n, at) for n, (at, _) in zip(letters, known, strict=False)),
         {n: n for n in letters},
         {n: words for n, (_, words) in zip(letters, known, strict=False)},
         measured=False,
     )
+
+
+def ring_count(of: Set) -> int:
+    """Return how many corners the boundary has, those on a straight side left out: the first of :func:`corners`."""
+    return len(_ring_corners(of.timeline.frame.boundary, "")) if len(of.garden.boundary) >= 3 else 0
+
+
+def _letters(of: Set, known: Sequence[tuple[XY, str]]) -> list[str]:
+    """Return a letter for each corner, in order; corners the garden began with keep theirs though others came between."""
+    alphabet = list(ascii_uppercase)
+    first = [(float(x), float(y)) for x, y in of.garden.survey.begun.corners]
+    ring = [at for at, _ in known[: ring_count(of)]]
+    if not first or len(ring) == len(first):
+        return alphabet[: len(known)]
+    kept: dict[int, str] = {}
+    for letter, at in zip(alphabet, first, strict=False):
+        near = min((i for i in range(len(ring)) if i not in kept), key=lambda i: math.dist(ring[i], at), default=None)
+        if near is not None and math.dist(ring[near], at) <= SAME_M:
+            kept[near] = letter
+    free = iter(alphabet[len(first) :])
+    given = (kept.get(i) or next(free, "") for i in range(len(known)))
+    return [letter for letter in given if letter]
 
 
 def _what(at: XY, known: Sequence[tuple[XY, str]]) -> str:

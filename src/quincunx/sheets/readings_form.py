@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from quincunx.review.begun_words import first_text, pair, since_text
 from quincunx.shapes import Figure, PathFigure
 from quincunx.sheets._outdoors import base_of
 from quincunx.sheets._place import stake_mark, thin, view
@@ -69,6 +70,10 @@ def _first(of: Set) -> list[list[Any]]:
         r = readings[s.reading]
         if isinstance(r, Distance):
             rows.append([m.names[r.start], m.names[r.end], "", "again: it didn't fit"])
+    for f in m.firsts:
+        if not f.agrees and not f.later_wrong:
+            both = first_text(f, m.style) + ("" if f.since is None else f", since {since_text(f, m.style)}")
+            rows.append([*pair(m, f.begun), "", f"again: it read {both}"])
     for swing in m.searched.adjusted.swings:
         rows += [
             [m.names[a], m.names[b], "", f"so that {m.names[swing.stake]} stands still"] for a, b in swing.tapes[:2]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from quincunx.review.begun_words import apart_words, first_text, pair, since_text, state_words, together_words
 from quincunx.review.ground import Measured, summary, sure_of
 from quincunx.review.ground_drawn import ground_figures, ring_times, rings_words
 from quincunx.review.traversed import walked, walked_rows, walked_words
@@ -38,6 +39,7 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
         {"t": "small", "s": rings_words(ring_times(m))},
         *_bad(m),
         _stakes(of, m),
+        *_begun(m),
         *_walked(m),
         *_todo(m),
     ]
@@ -95,6 +97,33 @@ def _stakes(of: Set, m: Measured) -> Block:
         "align": ["left", "left", "right", "right", "left"],
         "size": 10,
     }
+
+
+def _begun(m: Measured) -> list[Block]:
+    """Return the lengths that began the garden beside what was taped since, and what to do where they differ."""
+    if not m.firsts:
+        return []
+    rows: list[list[Any]] = []
+    for f in m.firsts:
+        a, b = pair(m, f.begun)
+        sign = "" if f.agrees else "! "
+        rows.append(
+            [
+                {"s": f"{a} to {b}", "bold": True},
+                first_text(f, m.style),
+                since_text(f, m.style),
+                sign + state_words(f, m.style),
+            ]
+        )
+    return [
+        {"t": "heading", "s": "The lengths that began the garden"},
+        *([{"t": "text", "s": together_words(m)}] if together_words(m) else []),
+        {
+            "t": "table", "head": ["from, to", "to begin with", "taped since", ""], "rows": rows, "widths": [0.8, 1, 1, 2.2],
+            "align": ["left", "right", "right", "left"], "size": 10,
+        },
+        *({"t": "caution", "s": words} for words in apart_words(m)),
+    ]  # fmt: skip
 
 
 def _walked(m: Measured) -> list[Block]:

@@ -75,6 +75,15 @@ def tape_sd_m(length_m: float, tool: Instrument | None = None, handling: Handlin
     return math.hypot(tolerance / math.sqrt(3.0), hands)
 
 
+def begun_sd_m(length_m: float, step_m: float = 0.0) -> float:
+    """Return the standard deviation [m] of a length that began a garden, written in steps of ``step_m`` [m].
+
+    Nobody says then what it was taped with, nor over what: it counts as half as good as a tape (our own choice, no
+    source).  What rounding leaves is an even spread over the step, divided by root twelve, added in quadrature.
+    """
+    return math.hypot(2.0 * tape_sd_m(length_m), step_m / math.sqrt(12.0))
+
+
 def paced_sd_m(length_m: float, handling: Handling = HANDLING) -> float:
     """Return the standard deviation [m] of a paced distance of ``length_m`` [m]."""
     return max(0.3, handling.pace_share * length_m)

@@ -10,7 +10,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from quincunx.units.fields import Doc, Length, Name, Slug, degrees, field, length as metres
+from quincunx.units.fields import Doc, Length, Name, Point, Slug, degrees, field, length as metres
 
 Side = Literal["left", "right"]
 """Which hand something lies on for someone who stands at the start and looks at the end."""
@@ -171,6 +171,17 @@ Reading = Annotated[
 """Any one reading; the ``type`` tells which."""
 
 
+class Begun(Doc):
+    """The lengths that began the garden, and the corners of the boundary they made, both in order round the ground.
+
+    They name the corners a, b, c ... as the first page for Saturday does.  Earlier and coarser than what is taped
+    later, each with its own ``accuracy``; see :mod:`quincunx.survey.begun` for how they are put together.
+    """
+
+    corners: tuple[Point, ...] = field("Corners they made", ())
+    lengths: tuple[Distance, ...] = field("Lengths", ())
+
+
 class Survey(Doc):
     """All that was measured on the ground, and what holds the plan in place.
 
@@ -181,6 +192,7 @@ class Survey(Doc):
     stakes: tuple[Stake, ...] = field("Stakes", ())
     instruments: tuple[Instrument, ...] = field("Instruments", ())
     readings: tuple[Reading, ...] = field("Readings", ())
+    begun: Begun = field("Lengths that began the garden", Begun())
     datum: Slug | None = field("Datum stake", None)
     toward: Slug | None = field("Direction held towards", None)
     azimuth_deg: float | None = degrees("Direction of that line from true north", None)
@@ -188,7 +200,11 @@ class Survey(Doc):
 
     @model_validator(mode="after")
     def _names_are_known(self) -> Survey:
-        for what, things in (("stake", self.stakes), ("instrument", self.instruments), ("reading", self.readings)):
+        for what, things in (
+            ("stake", self.stakes),
+            ("instrument", self.instruments),
+            ("reading", (*self.readings, *self.begun.lengths)),
+        ):
             ids = [thing.id for thing in things]
             twice = sorted({i for i in ids if ids.count(i) > 1})
             if twice:

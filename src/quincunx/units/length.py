@@ -129,6 +129,22 @@ def _last_part(parts: list[tuple[str, str]], style: Style, text: str) -> tuple[s
     raise unreadable(text, "a length", _EXAMPLES)
 
 
+def written_step_m(text: str, style: Style) -> float:
+    """Return how finely a length is written [m]: 1 for ``18 m``, 0.01 for ``18.20 m``, 1/4 in for ``12' 6 1/4"``.
+
+    Raises :class:`UnitsError` when the text is no length.
+    """
+    plain = clean(text, "a length", _EXAMPLES)
+    parts = _split(plain[1:].lstrip() if plain[:1] in ("+", "-") else plain, text)
+    if not parts[-1][1] and len(parts) > 1:
+        parts = [*parts[:-1], _last_part(parts, style, text)]
+    token, unit = parts[-1]
+    size = _SIZES[unit or ("m" if style.system == "metric" else "ft")]
+    fraction = re.search(r"/([1-9][0-9]*)$", token)
+    decimals = re.search(r"[.,]([0-9]+)$", token)
+    return float(size / int(fraction[1]) if fraction else size / 10 ** len(decimals[1]) if decimals else size)
+
+
 def format_length(metres: float, style: Style, *, precision: int | None = None, kind: Kind = "plan") -> str:
     """Write a length given in [m].
 

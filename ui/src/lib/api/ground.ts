@@ -6,10 +6,16 @@ export interface GroundReading { id: string; line: string; stakes: string[]; fit
 export interface GroundSuspect { reading: string; words: string; takes: { text: string }[] }
 export interface HandQuestion { start: string; end: string; point: string; words: string }
 export interface GroundLevels { agrees: boolean | null; fault: string; book: string[]; falls: { start: string; end: string; words: string }[] }
+/** A length that began the garden, beside what was taped of it since. */
+export interface FirstLength { id: string; names: [string, string]; first: string; since: string; words: string; agrees: boolean }
+/** The lengths that began the garden, what is made of them, and what to do where they differ. */
+export interface Begun { rows: FirstLength[]; to_do: string[]; words: string; other_points: boolean }
 /** A way walked by compass and tape: sentences, and a row a leg. */
 export interface Walked { words: string[]; rows: string[][] }
 export interface Ground {
   walked: Walked | null;
+  /** The lengths that began the garden. */
+  begun?: Begun;
   /** Stakes whose heights the plan's ground could take. */
   heights_to_take: number;
   /** Where a compass needle points, while bearings are not put right for it; else empty. */

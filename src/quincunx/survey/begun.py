@@ -1,0 +1,129 @@
+"""The lengths that began the garden, put together with what was taped later.
+
+They name corners by letters; a length is joined to the readings once both its corners are stakes.  Where it can't be
+told which of two readings of one line is wrong, the later counts: it is the finer, and was taken to check the first.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from string import ascii_lowercase
+
+from quincunx.survey._model import true_length_m
+from quincunx.survey.accuracy import begun_sd_m, tape_sd_m
+from quincunx.survey.misread import Searched, Suspect
+from quincunx.survey.readings import Begun, Distance, Survey
+from quincunx.units.fields import Length
+from quincunx.units.length import written_step_m
+from quincunx.units.style import Style
+
+SURE = 2.0
+"""Nineteen times in twenty two readings agree within so many standard deviations (normal distribution)."""
+Search = Callable[[Survey], Searched]
+"""Looks for misreadings in a survey."""
+
+
+@dataclass(frozen=True, slots=True)
+class First:
+    """A length that began the garden, beside what was taped of it ``since``, if anything was.
+
+    ``apart_m`` is the first less the later [m], ``allowed_m`` how far two such readings may differ [m].  ``joined`` if
+    it counts where the stakes are; ``said_m`` what the other readings say it is, where it doesn't fit them [m];
+    ``later_wrong`` if it is the later one that doesn't fit.
+    """
+
+    begun: Distance
+    since: Distance | None
+    apart_m: float | None
+    allowed_m: float
+    joined: bool
+    said_m: float | None = None
+    later_wrong: bool = False
+
+    @property
+    def agrees(self) -> bool:
+        """Tell whether nothing speaks against it: what was taped since agrees, or nothing was."""
+        return self.said_m is None and (self.apart_m is None or abs(self.apart_m) <= self.allowed_m)
+
+
+def begun(corners: Sequence[tuple[Length, Length]], sides: Sequence[Length], diagonal: Length, style: Style) -> Begun:
+    """Return four sides and the diagonal from the first corner to the third as the lengths that began a garden."""
+    a, b, c, d = list(ascii_lowercase[:4])
+    pairs = [(a, b), (b, c), (c, d), (d, a), (a, c)]
+    lengths = [
+        Distance(id=f"begun-{p}-{q}", start=p, end=q, length=length, accuracy=Length(_sd(length, style)))
+        for (p, q), length in zip(pairs, (*sides, diagonal), strict=True)
+    ]
+    return Begun(corners=tuple(corners), lengths=tuple(lengths))
+
+
+def _sd(length: Length, style: Style) -> float:
+    return begun_sd_m(float(length), written_step_m(length.typed, style) if length.typed else 0.0)
+
+
+def search_with_begun(survey: Survey, search: Search) -> tuple[Searched, tuple[First, ...]]:
+    """Search a survey together with the lengths that began its garden, and return what became of each.
+
+    The suspects returned are readings only.  Lengths most of which differ from what was taped between stakes of those
+    names are not joined: the stakes are then other points than the corners.
+    """
+    with_stakes = _with_stakes(survey)
+    joined = with_stakes if _same_points(survey, with_stakes) else ()
+    found = search(_put_together(survey, joined))
+    while (tie := _undecided(survey, found, joined)) is not None:
+        joined = tuple(d for d in joined if d is not tie)
+        found = search(_put_together(survey, joined))
+    ids = {d.id for d in survey.begun.lengths}
+    own = tuple(s for s in found.suspects if s.reading not in ids)
+    bad = {s.reading: s for s in found.suspects}
+    firsts = tuple(_first(survey, d, bad, joined=d in joined) for d in survey.begun.lengths)
+    return Searched(found.adjusted, own), firsts
+
+
+def _with_stakes(survey: Survey) -> tuple[Distance, ...]:
+    known = {s.id for s in survey.stakes}
+    return tuple(d for d in survey.begun.lengths if {d.start, d.end} <= known)
+
+
+def _same_points(survey: Survey, lengths: Sequence[Distance]) -> bool:
+    twice = [f for d in lengths if (f := _first(survey, d, {}, joined=False)).since is not None]
+    return 2 * sum(not f.agrees for f in twice) <= len(twice)
+
+
+def _put_together(survey: Survey, lengths: Sequence[Distance]) -> Survey:
+    if not lengths:
+        return survey
+    return survey.changed(readings=(*survey.readings, *lengths), begun=Begun())
+
+
+def _undecided(survey: Survey, found: Searched, joined: Sequence[Distance]) -> Distance | None:
+    """Return a first length of which, or of its later reading, nobody can tell which is wrong; None if there is none."""
+    for suspect in found.suspects:
+        alike = {suspect.reading, *suspect.together}
+        for d in joined:
+            later = {r.id for r in between(survey, d)}
+            if d.id in alike and later & alike:
+                return d
+    return None
+
+
+def between(survey: Survey, length: Distance) -> list[Distance]:
+    """Return the tapes between the two ends of a length, in the order they were put in."""
+    ends = {length.start, length.end}
+    return [r for r in survey.readings if isinstance(r, Distance) and {r.start, r.end} == ends]
+
+
+def _first(survey: Survey, d: Distance, bad: dict[str, Suspect], *, joined: bool) -> First:
+    taped = between(survey, d)
+    since = next((r for r in reversed(taped) if r.id not in bad), taped[-1] if taped else None)
+    own = float(d.accuracy or begun_sd_m(float(d.length)))
+    said = abs(bad[d.id].likely) if d.id in bad else None
+    if since is None:
+        return First(d, None, None, SURE * own, joined, said)
+    tool = next((t for t in survey.instruments if t.id == since.instrument), None)
+    later = true_length_m(float(since.length), tool)
+    sd = float(since.accuracy) if since.accuracy is not None else tape_sd_m(later, tool)
+    allowed = SURE * math.hypot(own, sd)
+    return First(d, since, float(d.length) - later, allowed, joined, said, later_wrong=since.id in bad)
