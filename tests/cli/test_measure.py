@@ -178,6 +178,6 @@ def test_the_lengths_that_began_the_garden_stand_beside_what_was_taped_since(
     assert "! A to B read 18.2 m to begin with and 17.22 m since: 98 cm apart" in out
     assert "  B to C: 46 m, since then 46.01 m (1 cm apart: they agree)" in out
     assert run("measure", file, "--leave-out", "A B") == 0
-    out = capsys.readouterr()
-    assert "Leave out 1 first length: stored as one step" in out.err
-    assert "A to B read" not in out.out
+    left = capsys.readouterr()
+    assert "Leave out 1 first length: stored as one step" in left.err
+    assert "A to B read" not in left.out

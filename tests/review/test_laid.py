@@ -115,3 +115,18 @@ def test_a_rectangle_is_its_own_mirror_image() -> None:
     """Nothing is said where the stakes fit as well as they are."""
     four = {"a": (0.0, 0.0), "b": (40.0, 0.0), "c": (40.0, 90.0), "d": (0.0, 90.0)}
     assert turned_over(plot(tuple(four.values()), taped(four, ("ab", "bc", "cd", "da", "ac", "bd")))) == ""
+
+
+def test_stakes_called_as_the_corners_that_began_the_garden_lie_in_one_way() -> None:
+    from quincunx.garden.starting import Answers, begin
+
+    garden = begin(Answers.model_validate({"sides": ["8", "5", "8", "5"], "diagonal": "9.43"}))
+    edit, _ = with_readings(
+        garden, "A B 8.02\nB C 5.01\nC D 8.01\nD A 5.02\nA C 9.45\nA>B sees C left\nA>C sees D left"
+    )
+    assert edit is not None
+    garden, _ = apply(garden, edit)
+    (way,) = ways_to_lie(garden)
+    assert dict(way.corners) == {"a": 0, "b": 1, "c": 2, "d": 3}
+    without = garden.changed(survey=garden.survey.changed(begun={}))
+    assert len(ways_to_lie(without)) == 2

@@ -77,7 +77,7 @@ def test_both_are_adjusted_together_as_scipy_does() -> None:
     assert found.suspects == ()
     assert all(f.joined and f.agrees for f in firsts)
     rows = [(p, v, tape_sd_m(v)) for p, v in SATURDAY.items()]
-    rows += [(d.start + d.end, float(d.length), float(d.accuracy)) for d in garden_lengths().lengths]
+    rows += [(d.start + d.end, float(d.length), float(d.accuracy or 0)) for d in garden_lengths().lengths]
     at = {s: np.array([p.x_m, p.y_m]) for s, p in found.adjusted.positions.items()}
     order = sorted(at)
 

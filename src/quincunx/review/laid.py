@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from string import ascii_lowercase
 
 from quincunx.garden import Edit, Garden, change
 from quincunx.review.ground import Measured, measure
@@ -49,7 +50,7 @@ def ways_to_lie(garden: Garden, m: Measured | None = None) -> tuple[Laid, ...]:
     """Return the ways in which the measured stakes fall on the boundary as drawn, the best first.
 
     Empty where something else says how they lie (held stakes, a bearing, a direction), where they lie so already, and
-    where fewer than three stakes fall on corners.
+    where fewer than three stakes fall on corners.  Stakes called as the corners that began the garden lie on those.
     """
     if _told(garden) or not LEAST <= len(garden.boundary) <= MOST:
         return ()
@@ -59,6 +60,7 @@ def ways_to_lie(garden: Garden, m: Measured | None = None) -> tuple[Laid, ...]:
     ways = _ways(m.places, garden)
     if _over(m.places, ways, garden):
         return ()
+    ways = [w for w in ways if _by_letters(garden, m, w)] or ways
     if not ways or _moved_m(m.places, ways[0]) < LIES_M:
         return ()
     best = ways[0]
@@ -105,6 +107,18 @@ def _ways(places: Mapping[str, XY], garden: Garden) -> list[Laid]:
     for corners in _matches(places, drawn):
         found[tuple(sorted(corners.items()))] = _laid(places, drawn, corners)
     return sorted(found.values(), key=lambda w: (-len(w.corners), round(w.within_m, 3), w.corners[w.datum]))
+
+
+def _by_letters(garden: Garden, m: Measured, way: Laid) -> bool:
+    """Tell whether stakes called as the corners that began the garden lie on those corners, and on no others."""
+    first = [(float(x), float(y)) for x, y in garden.survey.begun.corners]
+    if not any(f.joined for f in m.firsts):
+        return True
+    return all(
+        min(range(len(first)), key=lambda i: math.dist(first[i], garden.boundary[k])) == ascii_lowercase.index(name)
+        for name, k in way.corners.items()
+        if name in ascii_lowercase[: len(first)]
+    )
 
 
 def _over(places: Mapping[str, XY], ways: Sequence[Laid], garden: Garden) -> Laid | None:
