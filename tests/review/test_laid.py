@@ -117,16 +117,31 @@ def test_a_rectangle_is_its_own_mirror_image() -> None:
     assert turned_over(plot(tuple(four.values()), taped(four, ("ab", "bc", "cd", "da", "ac", "bd")))) == ""
 
 
-def test_stakes_called_as_the_corners_that_began_the_garden_lie_in_one_way() -> None:
+def test_stakes_called_as_the_corners_that_began_the_garden_lie_there_at_once() -> None:
+    """Tapes alone would leave them at any turn and on either hand: the pages would set out from stakes that are elsewhere."""
+    from quincunx.garden.starting import Answers, begin
+
+    answers = {"sides": ["8", "5", "8", "5"], "diagonal": "9.43", "first_side_deg": 60}
+    garden = begin(Answers.model_validate(answers))
+    edit, _ = with_readings(garden, "A B 8.02\nB C 5.01\nC D 8.01\nD A 5.02\nA C 9.45")
+    assert edit is not None
+    garden, _ = apply(garden, edit)
+    m = measure(garden)
+    for name, corner in zip("abcd", garden.boundary, strict=True):
+        assert math.dist(m.places[name], corner) < 0.06
+    assert m.searched.adjusted.questions == ()
+    assert ways_to_lie(garden) == ()
+    without = garden.changed(survey=garden.survey.changed(begun={}))
+    assert len(ways_to_lie(without)) == 2
+
+
+def test_moved_boundaries_are_still_offered_to_lie_on_and_by_their_letters() -> None:
     from quincunx.garden.starting import Answers, begin
 
     garden = begin(Answers.model_validate({"sides": ["8", "5", "8", "5"], "diagonal": "9.43"}))
-    edit, _ = with_readings(
-        garden, "A B 8.02\nB C 5.01\nC D 8.01\nD A 5.02\nA C 9.45\nA>B sees C left\nA>C sees D left"
-    )
+    edit, _ = with_readings(garden, "A B 8.02\nB C 5.01\nC D 8.01\nD A 5.02\nA C 9.45")
     assert edit is not None
     garden, _ = apply(garden, edit)
-    (way,) = ways_to_lie(garden)
+    moved = garden.changed(boundary=[[float(x), float(y) + 3] for x, y in garden.boundary])
+    (way,) = ways_to_lie(moved)
     assert dict(way.corners) == {"a": 0, "b": 1, "c": 2, "d": 3}
-    without = garden.changed(survey=garden.survey.changed(begun={}))
-    assert len(ways_to_lie(without)) == 2

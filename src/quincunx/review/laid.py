@@ -14,6 +14,7 @@ from string import ascii_lowercase
 from quincunx.garden import Edit, Garden, change
 from quincunx.review.ground import Measured, measure
 from quincunx.shapes import XY
+from quincunx.survey.begun import told
 from quincunx.survey.words import small
 from quincunx.units import compass_words, listed
 
@@ -61,7 +62,7 @@ def ways_to_lie(garden: Garden, m: Measured | None = None) -> tuple[Laid, ...]:
     if _over(m.places, ways, garden):
         return ()
     ways = [w for w in ways if _by_letters(garden, m, w)] or ways
-    if not ways or _moved_m(m.places, ways[0]) < LIES_M:
+    if not ways or _moved_m(m.places, ways[0]) < (NEAR_M if lies_as_begun(m) else LIES_M):
         return ()
     best = ways[0]
     near = [w for w in ways if len(w.corners) == len(best.corners) and w.within_m <= 2 * best.within_m + 0.1]
@@ -109,16 +110,23 @@ def _ways(places: Mapping[str, XY], garden: Garden) -> list[Laid]:
     return sorted(found.values(), key=lambda w: (-len(w.corners), round(w.within_m, 3), w.corners[w.datum]))
 
 
+def lies_as_begun(m: Measured) -> bool:
+    """Tell whether the stakes lie as the corners of the same letters did when the garden was begun."""
+    return any(f.joined for f in m.firsts)
+
+
 def _by_letters(garden: Garden, m: Measured, way: Laid) -> bool:
     """Tell whether stakes called as the corners that began the garden lie on those corners, and on no others."""
     first = [(float(x), float(y)) for x, y in garden.survey.begun.corners]
-    if not any(f.joined for f in m.firsts):
+    if not lies_as_begun(m):
         return True
-    return all(
-        min(range(len(first)), key=lambda i: math.dist(first[i], garden.boundary[k])) == ascii_lowercase.index(name)
-        for name, k in way.corners.items()
-        if name in ascii_lowercase[: len(first)]
-    )
+    same = len(first) == len(garden.boundary)
+
+    def number(k: int) -> int:
+        return k if same else min(range(len(first)), key=lambda i: math.dist(first[i], garden.boundary[k]))
+
+    letters = ascii_lowercase[: len(first)]
+    return all(number(k) == letters.index(name) for name, k in way.corners.items() if name in letters)
 
 
 def _over(places: Mapping[str, XY], ways: Sequence[Laid], garden: Garden) -> Laid | None:
@@ -131,9 +139,7 @@ def _over(places: Mapping[str, XY], ways: Sequence[Laid], garden: Garden) -> Lai
 
 def _told(garden: Garden) -> bool:
     """Whether something says already how the stakes lie on the plan."""
-    survey = garden.survey
-    held = any(s.held and s.x is not None for s in survey.stakes)
-    return held or survey.azimuth_deg is not None or any(r.type == "bearing" for r in survey.readings)
+    return told(garden.survey)
 
 
 def _matches(places: Mapping[str, XY], drawn: Sequence[XY]) -> Iterator[dict[str, int]]:

@@ -2,23 +2,28 @@
 
 They name corners by letters; a length is joined to the readings once both its corners are stakes.  Where it can't be
 told which of two readings of one line is wrong, the later counts: it is the finer, and was taken to check the first.
+
+The corners they made say how the stakes lie, and on which hand, where nothing else does: tapes alone fix neither.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import combinations
 from string import ascii_lowercase
+from typing import Any
 
 from quincunx.survey._model import true_length_m
 from quincunx.survey.accuracy import begun_sd_m, tape_sd_m
 from quincunx.survey.misread import Searched, Suspect
-from quincunx.survey.readings import Begun, Distance, Survey
+from quincunx.survey.readings import Bearing, Begun, Distance, Seen, Side, Survey, points_of
 from quincunx.units.fields import Length
 from quincunx.units.length import written_step_m
 from quincunx.units.style import Style
 
+XY = tuple[float, float]
 SURE = 2.0
 """Nineteen times in twenty two readings agree within so many standard deviations (normal distribution)."""
 Search = Callable[[Survey], Searched]
@@ -93,9 +98,55 @@ def _same_points(survey: Survey, lengths: Sequence[Distance]) -> bool:
 
 
 def _put_together(survey: Survey, lengths: Sequence[Distance]) -> Survey:
+    """Return the survey with the first lengths as readings, lying as its garden was begun unless something else holds it."""
     if not lengths:
         return survey
-    return survey.changed(readings=(*survey.readings, *lengths), begun=Begun())
+    at = corners_of(survey.begun, {name for d in lengths for name in (d.start, d.end)})
+    return survey.changed(
+        readings=(*survey.readings, *_hands(survey, at), *lengths),
+        begun=Begun(),
+        **({} if told(survey) else _lying(survey, at)),
+    )
+
+
+def told(survey: Survey) -> bool:
+    """Tell whether something other than its first lengths says how a survey lies."""
+    held = any(s.held and s.x is not None for s in survey.stakes)
+    return held or survey.azimuth_deg is not None or any(isinstance(r, Bearing) for r in survey.readings)
+
+
+def corners_of(begun: Begun, names: Collection[str]) -> dict[str, XY]:
+    """Return the corners the garden began with [m], by the letters of those asked for."""
+    lettered = zip(ascii_lowercase, begun.corners, strict=False)
+    return {letter: (float(x), float(y)) for letter, (x, y) in lettered if letter in names}
+
+
+def _lying(survey: Survey, at: Mapping[str, XY]) -> dict[str, Any]:
+    """Return what holds the first of the corners where it was drawn, and the line from it to the farthest as it ran."""
+    if len(at) < 2:
+        return {}
+    datum = survey.datum if survey.datum is not None and survey.datum in at else min(at)
+    (x, y), toward = at[datum], max(sorted(set(at) - {datum}), key=lambda n: math.dist(at[n], at[datum]))
+    azimuth = math.degrees(math.atan2(at[toward][0] - x, at[toward][1] - y)) % 360.0
+    stakes = [s.changed(held=True, x=Length(x), y=Length(y)) if s.id == datum else s for s in survey.stakes]
+    return {"stakes": stakes, "datum": datum, "toward": toward, "azimuth_deg": round(azimuth, 6) % 360.0}
+
+
+def _hands(survey: Survey, at: Mapping[str, XY]) -> list[Seen]:
+    """Return on which hand the corners lie, seen along the longest line between two, unless it was said of any of them."""
+    asked = {p for r in survey.readings if isinstance(r, Seen) for p in points_of(r)}
+    names = sorted(at)
+    if asked & set(names) or len(names) < 3:
+        return []
+    start, end = max(combinations(names, 2), key=lambda ab: math.dist(at[ab[0]], at[ab[1]]))
+    out = []
+    for point in names:
+        (x, y), (u, v), (p, q) = at[start], at[end], at[point]
+        left = (u - x) * (q - y) - (v - y) * (p - x)
+        if point not in (start, end) and left:
+            side: Side = "left" if left > 0.0 else "right"
+            out.append(Seen(id=f"begun-{start}-{end}-{point}", start=start, end=end, point=point, side=side))
+    return out
 
 
 def _undecided(survey: Survey, found: Searched, joined: Sequence[Distance]) -> Distance | None:
