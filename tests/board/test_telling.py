@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 import quincunx.review
-from quincunx.board.telling import on_board
+from quincunx.board.telling import in_words, on_board
+from quincunx.units import Style
 
 HERE = Path(quincunx.review.__file__).parent
 
@@ -45,3 +46,8 @@ def test_a_remedy_without_a_command_is_told_as_it_is():
     assert on_board("Two jobs ready made (or `quincunx prepare`); else strip the turf.") == (
         "Two jobs ready made; else strip the turf."
     )
+
+
+def test_a_slope_is_told_as_people_say_it():
+    assert in_words(1 / 12, "slope", Style()) == "1 in 12"
+    assert in_words(0.0, "slope", Style(decimal_mark=",")) == "level"

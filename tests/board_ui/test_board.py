@@ -120,6 +120,22 @@ def test_a_mark_shows_its_evidence_and_how_it_is_known(board: Open) -> None:
     expect(b.page.get_by_text("Judged on 31 August")).to_be_visible()
 
 
+def test_evidence_goes_along_with_the_year_that_is_shown(board: Open) -> None:
+    """Another year's head shows that year's evidence, and what is put in then leaves the sheet in that year."""
+    b = board()
+    b.mark(2029, "fails, 7.6 m").click()
+    head = b.page.get_by_role("columnheader", name="2031").get_by_role("button", name="2031:")
+    head.click()
+    expect(b.page.get_by_role("heading", name="2031: ")).to_be_visible()
+    expect(b.page.get_by_role("heading", name="2029: ")).to_have_count(0)
+    b.put_in("tree")
+    b.gesture("placed")
+    b.click(9, 20)
+    b.wait_stored("tree-1")
+    expect(b.sheet).to_have_attribute("aria-label", "The drawing of Ropewalk Cottage in 2031")
+    expect(head).to_have_attribute("aria-pressed", "true")
+
+
 def test_a_year_opens_into_its_months(board: Open) -> None:
     """The months show hours and works; one of them shows the sheet in it."""
     b = board()

@@ -23,6 +23,8 @@ from quincunx.units import (
 )
 
 BEING_JUDGED = "Being judged."
+LEVEL = 1e-3
+"""A slope (rise over run) no steeper than this is told as level, as in the sentences of the musts."""
 _BY_COMMAND = re.compile(r",? or(?: by)? `quincunx [^`]*`| \(or(?: by)? `quincunx [^`]*`\)")
 """The other way to do something, for whoever works from the command line."""
 
@@ -61,7 +63,7 @@ def how(known: Known, must: Intent, style: Style) -> list[str]:
         lines.append(f"Judged as the garden stands on {days}.")
     if v.measured is not None and v.target is not None and v.unit not in ("count", "none"):
         lines.append(f"Found {in_words(v.measured, v.unit, style)}; asked for {in_words(v.target, v.unit, style)}.")
-    if v.margin is not None and v.unit not in ("count", "none"):
+    if v.margin is not None and v.unit not in ("count", "none", "slope"):  # slopes don't take from each other
         spare = "to spare" if v.margin >= 0 else "lacking"
         lines.append(f"{in_words(abs(v.margin), v.unit, style)} {spare}.")
     if v.range is not None:
@@ -84,6 +86,7 @@ _WRITTEN: dict[Unit, Callable[[float, Style], str]] = {
     "deg": lambda v, _: f"{v:.0f}°",
     "share": lambda v, _: f"{v:.0%}",
     "ratio": lambda v, style: own_marks(f"{v:.2f}", style),
+    "slope": lambda v, _: f"1 in {1 / v:.0f}" if v > LEVEL else "level",
     "kg": format_mass,
     "litre": lambda v, style: format_volume(v / 1000.0, style, kind="liquid"),
     "year": lambda v, _: f"{v:.0f}",

@@ -69,7 +69,7 @@ class StepFree(Between):
         text = f"{words.distance(way.length_m)} without a step{', ' + by if by else ''}, at its steepest "
         text = capital(text + f"{words.slope(slope)}.")
         return Verdict(
-            year, State.HOLDS, text, slope, 1 / self.run, "ratio", 1 / self.run - slope, evidence=(way_figure(way),)
+            year, State.HOLDS, text, slope, 1 / self.run, "slope", 1 / self.run - slope, evidence=(way_figure(way),)
         )
 
     def _barred(self, any_way: Walk, walk: Walk, year: int, words: Words) -> Verdict:
@@ -93,7 +93,7 @@ class StepFree(Between):
             text += "and no other is gentler all along."
             drawn = (way_figure(way), *steep_figures(steep))
             margin = 1 / self.run - steep.grade
-            return Verdict(year, State.FAILS, text, steep.grade, 1 / self.run, "ratio", margin, evidence=drawn)
+            return Verdict(year, State.FAILS, text, steep.grade, 1 / self.run, "slope", margin, evidence=drawn)
         for ref in (self.start, self.end):
             if not walk.pieces_at(ref):
                 text = f"The ground at {words.the(ref)} is steeper than 1 in {self.run:g}."

@@ -18,7 +18,7 @@ class State(StrEnum):
     NOT_DUE = "not_due"
 
 
-Unit = Literal["m", "m2", "deg", "ratio", "share", "count", "money", "h", "year", "kg", "litre", "none"]
+Unit = Literal["m", "m2", "deg", "ratio", "slope", "share", "count", "money", "h", "year", "kg", "litre", "none"]
 
 
 @dataclass(frozen=True, slots=True)

@@ -189,10 +189,12 @@ export class Board {
     }
   }
 
+  /** Show another year or month; the evidence that is drawn goes along to the year that is shown. */
   async show(year: number, month = this.month): Promise<void> {
     if (year === this.year && month === this.month) return;
     this.year = year;
     this.month = month;
+    if (this.looking && this.looking.year !== year) void this.look({ must: this.looking.must, year });
     await this.try(() => this.loadScene());
   }
 
