@@ -330,6 +330,8 @@ def test_the_first_ten_minutes(board: Open) -> None:
     page = b.page
     b.button("Begin").click()
     page.get_by_label("Name of the garden").fill("Alder Bank")
+    page.get_by_label("Nearest town").fill("Nowhere")
+    expect(page.get_by_text("No town called “Nowhere” is in the list")).to_be_visible()
     page.get_by_label("Nearest town").fill("heref")
     b.button("Hereford").click()
     b.button("Next").click()
