@@ -237,7 +237,7 @@ def test_a_held_place_says_when_to_choose_and_what_does_not_fit() -> None:
     assert "undecided-seat-place" not in found(features=[{**HELD, "chosen": "low"}], jobs=jobs)
     wide = {"id": "wide", "words": "a long wall", "feature": {"kind": "wall", "line": [[2, 5], [9, 5]], "height": 2.4}}
     noticed = found(features=[{**HELD, "shortlist": [wide]}], jobs=jobs)
-    assert noticed["held-too-small-seat-place-wide"].words == "a long wall doesn't fit inside held place seat-place."
+    assert noticed["held-too-small-seat-place-wide"].words == "A long wall doesn't fit inside held place seat-place."
     assert "kept clear to 2.00 m" in noticed["held-too-low-seat-place-wide"].words
 
 

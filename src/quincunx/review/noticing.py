@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 
 from quincunx.review import (
     _beyond,
@@ -32,6 +33,7 @@ from quincunx.review import (
 )
 from quincunx.review._view import View
 from quincunx.shapes import Finding, Severity
+from quincunx.units import capital
 
 Check = Callable[[View], Iterable[Finding]]
 
@@ -71,8 +73,11 @@ def notice(view: View) -> tuple[Finding, ...]:
 
 
 def sorted_findings(found: Iterable[Finding]) -> tuple[Finding, ...]:
-    """Return findings in the order they are told, the gravest first, each id once: the first of its kind."""
+    """Return findings in the order they are told, the gravest first, each id once: the first of its kind.
+
+    Their words begin with a large letter, also where they begin with the name of a thing.
+    """
     each: dict[str, Finding] = {}
     for finding in found:
-        each.setdefault(finding.id, finding)
+        each.setdefault(finding.id, replace(finding, words=capital(finding.words)))
     return tuple(sorted(each.values(), key=lambda f: (_RANK[f.severity], f.year or 0, f.id)))

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import type { Writing } from '../api/types';
-import { writeMoney, writeMoneyInFull } from './sums';
+import { sparedHours, writeMoney, writeMoneyInFull } from './sums';
 
 const writing = (more: Partial<Writing>): Writing => ({ units: 'metric', decimal_mark: '.', currency: 'GBP', paper: 'A4', ...more });
 
@@ -18,4 +18,10 @@ test('what was spent keeps its pence', () => {
   expect(writeMoneyInFull(-50, writing({}))).toBe('−£0.50');
   expect(writeMoneyInFull(1250, writing({ currency: 'EUR', decimal_mark: ',' }))).toBe('12,50\u00a0€');
   expect(writeMoneyInFull(5000, writing({ currency: 'JPY', currency_sign: '¥', minor: 1 }))).toBe('¥5,000');
+});
+
+test('hours that stand beside each other add up', () => {
+  expect(sparedHours(300, 0, 34.5)).toBe(265);
+  expect(sparedHours(300, 12.4, 34.4)).toBe(254);
+  expect(sparedHours(20, 12.6, 8.6)).toBe(-2);
 });

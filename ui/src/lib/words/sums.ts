@@ -25,6 +25,9 @@ function signed(whole: number, part: string, writing: Writing, negative = whole 
 
 export const writeHours = (hours: number): string => `${Math.round(hours)}\u00a0h`;
 
+/** What is left of hours, told so that it agrees with the whole hours that stand beside it; below nothing: so many too many. */
+export const sparedHours = (given: number, upkeep: number, worked: number): number => Math.round(given) - Math.round(upkeep) - Math.round(worked);
+
 export const MONTHS = ['January', 'February', 'March', 'April', 'May', 'June', 'July', 'August', 'September', 'October', 'November', 'December'] as const;
 export const monthName = (month: number): string => MONTHS[month - 1] ?? '';
 export const monthShort = (month: number): string => monthName(month).slice(0, 3);
