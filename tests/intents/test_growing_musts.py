@@ -129,10 +129,27 @@ def test_all_plants_fit():
     must = PlantsFit.model_validate({"id": "m"})
     fig = tree("fig", "ficus-carica", (5, 5), there_from="2029-03")
     cold = line(fig, climate=Climate(extreme_min_c=-25.0))
-    assert states(must, cold) == "++xxxxxx"
+    assert states(must, cold) == "..xxxxxx"
     assert "can kill it" in said(must, cold)[-1].because
-    assert states(must, line(fig)) == "++++++++"
+    assert states(must, line(fig)) == "..++++++"
     lily = feature("planted-area", "lily", plant="narcissus-hybrids", outline=[[0, 0], [3, 0], [3, 3], [0, 3]])
     young = line(lily, household=Household(children=True))
     assert states(must, young) == "++++++++"
     assert states(must.changed(strict=True), young) == "xxxxxxxx"
+
+
+def test_plants_fit_is_asked_of_the_plantings_it_names_alone():
+    timeline = line(hedge("yew", "taxus-baccata"), *PAIR, household=Household(hens=True))
+    must = PlantsFit.model_validate({"id": "m"})
+    assert states(must, timeline) == "xxxxxxxx"
+    assert states(must.changed(plantings=("yew",)), timeline) == "xxxxxxxx"
+    nuts = must.changed(plantings=("nut-1",))
+    assert states(nuts, timeline) == "++++++++"
+    assert said(nuts, timeline)[0].because.startswith("None of these is in the wrong place.")
+
+
+def test_where_nothing_is_planted_nothing_suits_yet():
+    must = PlantsFit.model_validate({"id": "m"})
+    late = line(tree("nut", "corylus-avellana", (5, 5), there_from="2029-03"))
+    assert states(must, late) == "..++++++"
+    assert said(must, late)[0].because == "Nothing is planted then."

@@ -163,3 +163,9 @@ def test_a_room_is_enclosed_once_its_hedge_stands_above_the_eye():
     assert must("enclosed", place="terrace").sentence(Words.of(line)) == "The terrace is enclosed, above 1.60 m."
     gone = verdicts(line, must("enclosed", place="nowhere"))[0]
     assert gone.because == "The nowhere does not stand then."
+
+
+def test_of_what_is_not_seen_at_all_there_is_no_rest():
+    across = Thing("fence", still(Stood((wall("fence", -5, 5, 25, 5.1, 2.4),))))
+    because = verdicts(garden(across, years=1), must("sees", eye="bench", target="statue"))[0].because
+    assert because == "None of the statue is seen; it is behind the fence."

@@ -7,6 +7,8 @@ from typing import Annotated, ClassVar, Literal
 from pydantic import Field
 
 from quincunx.grow.fit import misfits, same_neighbours
+from quincunx.grow.misfit import Misfit
+from quincunx.grow.plantings import plantings
 from quincunx.intents._base import Intent, Words
 from quincunx.scene import Timeline
 from quincunx.shapes import Severity, State, Verdict
@@ -54,14 +56,22 @@ class PlantsFit(Intent):
 
     def judged(self, timeline: Timeline, year: int, words: Words) -> Verdict:
         """Look for misfits grave enough."""
+        if not self.plantings and not plantings(timeline, year):
+            return Verdict(year, State.NOT_DUE, "Nothing is planted then.")
         limit = 1 if self.strict else 2
         found = sorted(
-            (m for m in misfits(timeline, year) if RANK[m.severity] >= limit), key=lambda m: -RANK[m.severity]
+            (m for m in misfits(timeline, year) if RANK[m.severity] >= limit and self._is_about(m)),
+            key=lambda m: -RANK[m.severity],
         )
         if not found:
             known = timeline.frame.climate.zone is not None and timeline.frame.soil.ph is not None
             rest = "" if known else " Winter cold or acidity of the soil are not known yet."
-            return Verdict(year, State.HOLDS, f"Nothing planted is in the wrong place.{rest}", 0.0, 0.0, "count", 0.0)
+            asked = "Nothing planted" if not self.plantings else "None of these"
+            return Verdict(year, State.HOLDS, f"{asked} is in the wrong place.{rest}", 0.0, 0.0, "count", 0.0)
         more = f" And {len(found) - 1} more." if len(found) > 1 else ""
         text = own_marks(found[0].said(words.name, words.length), words.style)
         return Verdict(year, State.FAILS, text + more, float(len(found)), 0.0, "count", -float(len(found)))
+
+    def _is_about(self, misfit: Misfit) -> bool:
+        """Return whether a misfit is one of the plantings asked about, or of one of them and its neighbour."""
+        return not self.plantings or not {misfit.owner, misfit.other}.isdisjoint(self.plantings)

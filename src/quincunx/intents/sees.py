@@ -6,7 +6,7 @@ from datetime import date
 from typing import ClassVar, Literal
 
 from quincunx.intents._base import Intent, Words
-from quincunx.intents._seeing import ALL, hiders, looked, percent, same_view, sight_figures, when
+from quincunx.intents._seeing import ALL, NONE, hiders, looked, percent, same_view, sight_figures, when
 from quincunx.scene import Timeline
 from quincunx.scene.difference import difference
 from quincunx.shapes import State, Verdict
@@ -68,7 +68,8 @@ class Sees(Intent):
         also = f" {when(timeline, on)}" if self.bare else ""
         text = f"{capital(percent(view.share))} of {words.the(self.target)} is seen{also}"
         behind = hiders(view, words)
-        text += f"; the rest is behind {behind}." if behind and view.share < ALL else "."
+        rest = "the rest" if view.share >= NONE else "it"
+        text += f"; {rest} is behind {behind}." if behind and view.share < ALL else "."
         state = State.HOLDS if view.share >= self.share else State.FAILS
         drawn = sight_figures(view, timeline.at(on))
         return Verdict(year, state, text, view.share, self.share, "share", view.share - self.share, evidence=drawn)
