@@ -168,4 +168,4 @@ def test_a_room_is_enclosed_once_its_hedge_stands_above_the_eye():
 def test_of_what_is_not_seen_at_all_there_is_no_rest():
     across = Thing("fence", still(Stood((wall("fence", -5, 5, 25, 5.1, 2.4),))))
     because = verdicts(garden(across, years=1), must("sees", eye="bench", target="statue"))[0].because
-    assert because == "None of the statue is seen; it is behind the fence."
+    assert because == "None of the statue is seen; it is behind the fence and the hedge."
