@@ -96,6 +96,17 @@ def test_the_work_is_heard_step_by_step_cautions_first(phone: Page, alone: Path)
     assert not any(mark in point for mark in "±×\u00a0")
     phone.keyboard.press("ArrowUp")
     assert phone.evaluate("window.heard.length") == len(heard) + 1
+    phone.get_by_label("Go to").select_option(label="Prove it")
+    phone.get_by_role("button", name="Type what it reads").tap()
+    for key in ("1", "Point", "2", "3"):
+        phone.get_by_role("button", name=key, exact=True).tap()
+    expect(phone.get_by_role("textbox")).to_have_value("1.23")
+    phone.get_by_role("button", name="Keep").tap()
+    expect(phone.get_by_role("status").filter(has_text="Read 1.23")).to_be_visible()
+    answer = phone.evaluate("window.heard.at(-1)[2]")
+    assert answer.startswith("Read one metre twenty-three. ")
+    assert "too short" in answer
+    assert phone.evaluate("document.documentElement.scrollWidth") <= 390
 
 
 def test_without_a_voice_of_its_own_it_says_so_and_asks_no_other(phone: Page, alone: Path) -> None:

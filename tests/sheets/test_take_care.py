@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import pytest
+
 from quincunx.garden.safety import LOCATE
 from quincunx.shapes import Severity
-from quincunx.sheets._care import DIGGING, MORE, cautions
+from quincunx.sheets._care import DIGGING, GLASS, MORE, OVERHEAD, SAWING, care_at, cautions
 from quincunx.sheets._outdoors import made, planned, waiting
 from quincunx.sheets.take_care import COVERS, NEEDS
 from tests.sheets.outdoors import SHED, cells, demo, job, pages, plot, said, set_for, tables
@@ -146,3 +148,19 @@ def test_what_several_cautions_share_is_said_once_on_a_jobs_own_page() -> None:
 
     both = _once([Caution(LOCATE, "A is near B."), Caution(LOCATE, "C is near D."), Caution(own="E.")])
     assert [c.words for c in both] == [f"A is near B. C is near D. {LOCATE}", "E."]
+
+
+@pytest.mark.parametrize("name", ["ropewalk", "kettle-hill"])
+def test_what_is_said_before_a_dangerous_step_is_what_the_job_says(name: str) -> None:
+    of, kinds = demo(name, noticed=True), set[str]()
+    for one in waiting(of):
+        plan = made(of, one)
+        said, told = {c.words for c in cautions(of, plan, hurts=True)}, care_at(of, plan, sawn=True)
+        kinds |= set(told)
+        assert told["saw"] == SAWING
+        assert ("dig" in told) == any(DIGGING in w or "located" in w for w in said)
+        assert told.get("high", OVERHEAD) == OVERHEAD
+        assert told.get("glass", GLASS) == GLASS
+        assert ("high" in told) == (OVERHEAD in said)
+        assert "saw" not in care_at(of, plan, sawn=False)
+    assert {"dig", "high", "saw"} <= kinds

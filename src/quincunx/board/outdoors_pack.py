@@ -19,7 +19,7 @@ from quincunx.plants.catalogue import find_plant
 from quincunx.shapes import XY, AreaWork, Figure, FrameWork, KitWork, PathFigure, TextFigure
 from quincunx.sheets import Set
 from quincunx.sheets._as_built import TOLERANCE_M, tolerance_m
-from quincunx.sheets._care import COVERS, cautions
+from quincunx.sheets._care import COVERS, care_at, cautions
 from quincunx.sheets._first_ground import CARE, COVERS as GROUND_COVERS, STEPS, corner_words, first_tapes
 from quincunx.sheets._outdoors import (
     Base,
@@ -160,6 +160,7 @@ def job_json(of: Set, plan: Planned) -> dict[str, Any]:
         "missing": [plan.marks[i].words for i, _ in plan.found.unreachable],
         "parts": _parts(plan), "lists": lists, "shaping": shaping(of, plan, MOST_LINES * len(plan.counts)),
         "cautions": [c.words for c in cautions(of, plan)], "hurts": len(cautions(of, plan, hurts=True)),
+        "care_at": care_at(of, plan, sawn=any(one["id"] == "saw" for one in lists)),
         "figures": figures_json(figures, of.garden.style, DIGITS), "bounds": _box(around, figures),
         "ticked": ticked(entries, lists),
         "measured": [_measured(of, e) for e in entries if e.what == "measured" and e.length is not None],

@@ -61,6 +61,13 @@ DIGGING = (
 )
 AS_DRAWN = "That is the plan, not a find: marks and local code decide."
 """What the distance to a buried line covers: what the plan has; lines nobody drew are not among them."""
+OVERHEAD = "Work overhead: a sound ladder on firm ground, three points of contact, somebody with you."
+GLASS = "Glass: gloves and glasses, carry panes on edge, two people, no wind."
+SAWING = (
+    "A saw: the piece held fast, both hands clear of the cut, eyes and ears covered, no dust breathed; no power on while a"
+    " blade is touched."
+)
+"""Common practice, no source, as are the two before it."""
 MORE = "There is more to take care of in this job: read its lines on the page “Take care” before you begin."
 COVERS = (
     "The ties say where points go, from readings that may be wrong: if a check doesn't read, stop and look for the slip."
@@ -87,6 +94,23 @@ def cautions(of: Set, plan: Made, *, hurts: bool = False) -> list[Caution]:
     hurting = _hurting(of, plan)
     rest = () if hurts else (c for c in _noticed(of, plan, hurts=False) if c.own not in {h.own for h in hurting})
     return list(dict.fromkeys((*hurting, *rest)))
+
+
+def care_at(of: Set, plan: Made, *, sawn: bool) -> dict[str, str]:
+    """Return what to take care of right before the steps that are dangerous themselves: digging, high up, glass, a saw.
+
+    The words are those of the job's own cautions; of a job with nothing of the kind there are none.
+    """
+    every = cautions(of, plan, hurts=True)
+    digging = {own_units(words, of.garden.style) for words in (DIGGING, LOCATE)}
+    dug = [c.words for c in every if c.general in digging]
+    said = {c.general for c in every}
+    told = {
+        "dig": " ".join(dict.fromkeys(dug)),
+        "high": OVERHEAD if OVERHEAD in said else "",
+        "glass": GLASS if GLASS in said else "",
+    }
+    return {what: words for what, words in (told | {"saw": SAWING if sawn else ""}).items() if words}
 
 
 def _hurting(of: Set, plan: Made) -> list[Caution]:
@@ -173,9 +197,9 @@ def _made(plan: Made) -> Iterator[str]:
     solids = [s for stood in plan.stood.values() for s in stood.solids if not s.grown]
     tops = [s.top.above_ground_m(plan.before.ground_z_m(*_middle(s.footprint))) for s in solids]
     if any(top > OVERHEAD_M for top in tops) and any(isinstance(w, (FrameWork, KitWork)) for w in works):
-        yield "Work overhead: a sound ladder on firm ground, three points of contact, somebody with you."
+        yield OVERHEAD
     if any("glass" in m for m in _materials(works)):
-        yield "Glass: gloves and glasses, carry panes on edge, two people, no wind."
+        yield GLASS
     if any(s.water_depth_m > 0 for stood in plan.stood.values() for s in stood.surfaces):
         yield "Open water: a small child can drown in a few centimetres. Cover or fence the hole from the first hour; no barrier replaces watching."
     if any(m.startswith("retaining") for m in _materials(works)):

@@ -30,6 +30,18 @@ describe('a Saturday in steps', () => {
     );
     expect(sayingOf(STEPS[7]!, METRIC)).toContain('1 to 2 must read two metres, give or take two centimetres. Dig only when it reads so.');
   });
+  it('says once more, and once, what is dangerous at a step itself', () => {
+    const list = (id: string, ...words: string[]): PackJob['lists'][number] => ({ id, words: id, items: words.map((w, i) => ({ id: `${id}/${i}`, words: w })) });
+    const job: PackJob = { ...JOB, lists: [list('do', 'Dig the trench', 'Dig again', 'Hang the rafters', 'Sweep up'), list('saw', 'Board 1', 'Board 2'), list('buy', '6 panes of glass')], care_at: { dig: 'Lines first.', high: 'A sound ladder.', glass: 'Gloves.', saw: 'Hold it fast.' } };
+    const said = stepsOf(PACK, [job], null).slice(8).map((s) => (s.care ? `! ${s.body[0]}` : s.body[0]));
+    expect(said).toEqual(['! Lines first.', 'Dig the trench', 'Dig again', '! A sound ladder.', 'Hang the rafters', 'Sweep up', '! Hold it fast.', 'Board 1', 'Board 2', '6 panes of glass', PACK.covers]);
+  });
+  it('knows which steps have a length to be read off', () => {
+    const of = (part: string): (string | undefined)[] => STEPS.filter((s) => s.part === part).map((s) => s.reads?.between);
+    expect(of('Where it goes')).toEqual(['C to 1', 'C to 2', undefined]);
+    expect(of('Prove it')).toEqual(['1 to 2']);
+    expect(of('To do')).toEqual([undefined]);
+  });
   it('begins with the ground where it was never measured', () => {
     const first: First = { how: ['Hold it level.'], care: 'Mind the road.', covers: '', corners: { A: 'SW corner' }, tapes: [{ start: 'A', end: 'B', m: 20, text: '20.00 m', within_m: 0.02, within: '± 2 cm', what: 'the south side' }] };
     const said = stepsOf(PACK, [JOB], first).slice(0, 5).map((s) => sayingOf(s, METRIC));

@@ -1,10 +1,12 @@
 /** The day's work as steps to read aloud, one at a time: what can hurt somebody before the first step of its job. */
 import type { Writing } from '../lib/api/types';
 import { spoken } from '../lib/words/spoken';
-import type { Check, First, Pack, PackJob, SetPoint, Tie } from './types';
+import type { Check, Danger, First, FirstTape, ListItem, Pack, PackJob, Proof, SetPoint, Tie } from './types';
 
-/** One step: what is shown large, what is said, what ticks it. `care` marks a caution, `part` the heading it belongs to. */
-export interface Step { job: string; part: string; head: string; body: string[]; care?: true; tick?: { key: string; words: string; done: string } }
+/** A length to be read off at a step: one that proves what was set, or a first tape of the ground. */
+export type Reads = { between: string; text: string } & ({ ends: [string, string]; proof: Proof } | { tape: FirstTape });
+/** One step: what is shown large, what is said, what ticks it, what is read off. `care` marks a caution, `part` the heading it belongs to. */
+export interface Step { job: string; part: string; head: string; body: string[]; care?: true; tick?: { key: string; words: string; done: string }; reads?: Reads }
 export interface Part { words: string; at: number }
 
 const BOUGHT = ['buy', 'parts'];
@@ -23,7 +25,7 @@ function groundSteps(ground: First): Step[] {
     { job, part: 'Take care', head: 'Take care', body: [ground.care], care: true },
     { job, part: 'How', head: 'The corners', body: corners },
     ...ground.how.map((line, i) => ({ job, part: 'How', head: `How, ${i + 1} of ${ground.how.length}`, body: [line] })),
-    ...ground.tapes.map((t) => ({ job, part: 'To tape', head: `${t.start} to ${t.end}`, body: [`It should read ${t.text}, ${t.within}: ${t.what}.`] })),
+    ...ground.tapes.map((t) => ({ job, part: 'To tape', head: `${t.start} to ${t.end}`, body: [`It should read ${t.text}, ${t.within}: ${t.what}.`], reads: { between: `${t.start} to ${t.end}`, text: t.text, tape: t } })),
   ];
 }
 
@@ -37,16 +39,30 @@ function jobSteps(pack: Pack, job: PackJob): Step[] {
   const makes = job.makes.length ? [`It makes: ${job.makes.join(', ')}.`] : [];
   const where = [
     ...(job.first ? [own('Where it goes', 'Before the first point', [job.first])] : []),
-    ...job.points.map((p) => own('Where it goes', `Point ${p.n} of ${job.points.at(-1)!.n}: ${p.words}`, pointLines(pack, p), { tick: { key: p.id, words: p.words, done: 'It is set' } })),
+    ...job.points.map((p) => own('Where it goes', `Point ${p.n} of ${job.points.at(-1)!.n}: ${p.words}`, pointLines(pack, p), { tick: { key: p.id, words: p.words, done: 'It is set' }, ...(p.check ? { reads: { between: `${p.check.name} to ${p.n}`, text: p.check.text, ends: [p.check.from, p.id] as [string, string], proof: p.check } } : {}) })),
     ...job.missing.map((words) => own('Where it goes', words, ['It can’t be set from these stakes.'])),
     ...job.shaping.map((line) => own('Where it goes', 'Between the points', [line])),
   ];
-  const proofs = job.checks.map((c) => own('Prove it', `${c.names[0]} to ${c.names[1]}`, [checkLine(c)]));
+  const proofs = job.checks.map((c) => own('Prove it', `${c.names[0]} to ${c.names[1]}`, [checkLine(c)], { reads: { between: `${c.names[0]} to ${c.names[1]}`, text: c.text, ends: c.ends, proof: c } }));
   const lists = [...job.lists].sort((a, b) => Number(BOUGHT.includes(a.id)) - Number(BOUGHT.includes(b.id)));
-  const items = lists.flatMap((list) => list.items.map((item, i) => own(list.words, `${list.words}, ${i + 1} of ${list.items.length}`, [item.words], { tick: { key: item.id, words: item.words, done: 'Tick it' } })));
+  const warned = new Set<Danger>();
+  const items = lists.flatMap((list) => list.items.flatMap((item, i) => [
+    ...dangers(job, list.id, item).filter((d) => !warned.has(d) && warned.add(d)).map((d) => own(list.words, 'Take care before this', [job.care_at![d]!], { care: true })),
+    own(list.words, `${list.words}, ${i + 1} of ${list.items.length}`, [item.words], { tick: { key: item.id, words: item.words, done: 'Tick it' } }),
+  ]));
   return [own(job.name, job.name, [...(when ? [`${when}.`] : []), ...makes]), ...care, ...where, ...proofs, ...items, own('The end', `That is all of: ${job.name}`, [pack.covers])];
 }
 
+/** Lists whose every line is dangerous in one way, and words that tell it of a task. Tasks in other words are covered by what is read first. */
+const BY_LIST: Record<string, Danger> = { saw: 'saw', plant: 'dig' };
+const BY_WORDS: [Danger, RegExp][] = [
+  ['dig', /\b(dig|digs|dug|digging|trench|holes?|footings?|posts?|plant|drive)\b/i], ['high', /\b(roof\w*|rafters?|ladder|overhead|ridge|beams?|purlins?|battens?|gutter)\b/i],
+  ['glass', /\b(glass|glaz\w+|panes?)\b/i], ['saw', /\b(saw|saws|sawn|sawing|cut|cuts|cutting)\b/i],
+];
+function dangers(job: PackJob, list: string, item: ListItem): Danger[] {
+  const found = BY_LIST[list] ? [BY_LIST[list]] : list === 'do' ? BY_WORDS.filter(([, words]) => words.test(item.words)).map(([d]) => d) : [];
+  return found.filter((d) => job.care_at?.[d]);
+}
 function pointLines(pack: Pack, p: SetPoint): string[] {
   const check = p.check ? [`Then ${named(pack, p.check)} to ${p.n} must read ${p.check.text}, ± ${p.check.within}.`] : [];
   return [...p.ties.map((t) => `${t.text} from ${named(pack, t)}${t.about && t.about !== 'stake' ? `, ${t.about}` : ''}.`), `Where both tapes meet, level and taut, ${p.hand}.`, ...p.how, ...check, `It comes to ${p.sure}.`];

@@ -1,6 +1,7 @@
 /** What a check that was taped means: as it should be, or by how much it is out and which tape would explain it. */
 import type { Writing } from '../lib/api/types';
-import type { Proof } from './types';
+import { readLength, writeLength } from '../lib/words/length';
+import type { FirstTape, Proof } from './types';
 
 export interface Meaning { state: 'within' | 'unsure' | 'outside'; words: string; why: string[] }
 const INCH = 0.0254;
@@ -42,6 +43,15 @@ export function meaning(proof: Proof, measured: number, writing: Writing, betwee
   const why = causes(proof, off, writing);
   const then = why.length ? 'look at these.' : 'a point stands off: shift it until its ties read true, or leave it and let the board draw the plan as built.';
   return { state: 'outside', words: `${words} A point is out, or a tape was misread. Tape ${between} once more; if it reads the same, ${then}`, why };
+}
+
+/** What a first tape of the ground means, as it was typed; nothing where nothing was. */
+export function firstMeans(t: FirstTape, text: string, writing: Writing): { good: boolean; words: string } | null {
+  const found = text ? readLength(text, writing) : null;
+  if (!found?.ok) return null;
+  const off = found.metres - t.m;
+  if (Math.abs(off) <= t.within_m) return { good: true, words: `Read ${text}: it agrees.` };
+  return { good: false, words: `Read ${text}: ${writeLength(Math.abs(off), writing)} too ${off > 0 ? 'long' : 'short'}. Tape it once more; if it stays so, tape the sides again before anything is bought or dug.` };
 }
 
 /** Name the tapes that could explain it alone, those whose slip is a usual one first, then the smallest. */

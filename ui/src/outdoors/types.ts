@@ -13,10 +13,12 @@ export interface Check extends Proof { ends: [string, string]; names: [string, s
 export interface ListItem { id: string; words: string }
 export interface JobList { id: string; words: string; items: ListItem[] }
 export interface Measured { points: string[]; m: number; text: string }
+/** What makes a step dangerous by itself: digging, high up, glass, a saw. */
+export type Danger = 'dig' | 'high' | 'glass' | 'saw';
 /** `parts` are the first and the last number of each part of the points, where there are more than anyone sets in a day. */
 export interface PackJob {
   id: string; name: string; month: string; makes: string[]; hours: string; first: string; through: boolean; now: boolean;
-  points: SetPoint[]; parts?: [number, number][]; checks: Check[]; missing: string[]; lists: JobList[]; cautions: string[]; hurts?: number; shaping: string[];
+  points: SetPoint[]; parts?: [number, number][]; checks: Check[]; missing: string[]; lists: JobList[]; cautions: string[]; hurts?: number; care_at?: Partial<Record<Danger, string>>; shaping: string[];
   figures: Figure[]; bounds: Bounds | null; ticked: string[]; measured: Measured[];
 }
 export interface PackStake { id: string; name: string; about: string; at: XY; lost: string[] }
