@@ -104,17 +104,18 @@ export class Carry {
     await this.show(pack, at);
   }
   private async show(pack: Pack, at: string): Promise<void> {
-    this.pack = pack;
-    this.packAt = at;
-    this.notes = inOrder(await this.keep.notes(pack.mark));
+    const notes = inOrder(await this.keep.notes(pack.mark));
     // Once a first reading is handed in the ground counts as being measured; the list stays until all of it is taped.
     const key = `quincunx-first-${pack.mark}`;
+    let first = pack.first ?? this.first;
     try {
       if (pack.first) localStorage.setItem(key, JSON.stringify(pack.first));
-      this.first = pack.first ?? (JSON.parse(localStorage.getItem(key) ?? 'null') as First | null);
+      else first = JSON.parse(localStorage.getItem(key) ?? 'null') as First | null;
     } catch {
-      this.first = pack.first ?? this.first;
+      // what is known of this visit does
     }
+    // All at once: a page that opens on the pack must know by then what is taped first.
+    [this.notes, this.first, this.packAt, this.pack] = [notes, first, at, pack];
   }
 
   /** The pictures with what a job makes and without it: as they were kept, else drawn by the program and kept from then on. */
