@@ -102,10 +102,13 @@ CORNER = Garden.model_validate(
 )  # fmt: skip
 
 
-def test_a_gate_may_come_into_the_walls_near_it_but_not_those_far_away():
+def test_a_gate_may_come_along_its_wall_and_into_the_walls_near_it_but_not_those_far_away():
     at = Standing.of(CORNER, {})
     gate = next(f for f in CORNER.features if f.id == "gate")
-    (one,) = other_places(at, gate, ON)
+    *along, one = other_places(at, gate, ON)
+    places = sorted(tuple(float(c) for c in getattr(p, "at")) for p in along)  # noqa: B009
+    assert [p[1] for p in places] == pytest.approx([10, 10], abs=0.01), "in the wall it stands in"
+    assert 4 < places[0][0] < 6 - 0.5 < 6 + 0.5 < places[1][0] < 6 + 2.5, "on both sides of where it stands"
     x, y = (float(c) for c in getattr(one, "at"))  # noqa: B009
     assert x == pytest.approx(4.0, abs=0.3), "on the west wall"
     assert 10.5 < y < 11.5, "off the wall it stands in"

@@ -14,6 +14,7 @@ from hypothesis import given, settings, strategies as st
 
 from quincunx.board.kept import StoodCache
 from quincunx.board.panel import Panel, _tried, count_for
+from quincunx.board.panelist import MOST_PLACES, Inbox, Panelist as Process
 from quincunx.board.pipes import receive, send
 from quincunx.board.standing import Standing
 from quincunx.board.trier import Job, Trier
@@ -219,6 +220,22 @@ def test_a_panel_that_was_closed_begins_nothing(monkeypatch):
     panel.close()
     panel.prepare(Standing.of(small(), StoodCache(), 1, "main"))
     assert panel.pids() == []
+
+
+def test_a_place_come_to_again_is_found_as_it_stood_until_the_garden_is_another():
+    one = Process(Inbox(io.BytesIO()), io.BytesIO())
+    one.on_state(small(), 1, "main")
+    gate = next(f for f in small().features if f.id == "gate")
+    places = [(gate.changed(at=(6.0 + k / 10, 5.0)),) for k in range(MOST_PLACES + 1)]
+    first, last = one._with(places[0]), one._with(places[1])
+    assert one._with((gate.changed(at=(6.0, 5.0)),)) is first
+    assert one._with(places[1]) is last is not first
+    for place in places[2:]:
+        one._with(place)
+    assert one._with(places[0]) is not first, "of too many the oldest is let go"
+    kept = one._with(places[0])
+    one.on_state(small(), 2, "main")
+    assert one._with(places[0]) is not kept
 
 
 def test_a_message_comes_whole_or_not_at_all():

@@ -24,6 +24,10 @@ NEAR_M, OFF_M, MOST_NEAR = 3.0, 0.5, 2
 """An opening that is dragged may come into what stands so near to it; so far from what it stands in it surely has [m]."""
 
 
+ALONG_M = 2.5
+"""What an opening stands in is looked along as far as this to both sides, in the middle of each [m]."""
+
+
 def goes_along(at: Standing, ids: Iterable[str], shift: Shift, on: date) -> tuple[tuple[Op, ...], str]:
     """Return the edits that take along what stood among walls that are moved by ``shift``, and what that is in words.
 
@@ -70,7 +74,7 @@ def carried(at: Standing, ids: Iterable[str], on: date) -> tuple[Feature, ...]:
 
 
 def other_places(at: Standing, opening: Feature, on: date) -> Iterator[Feature]:
-    """Yield an opening as it would stand in each other thing that stands upright near it, the nearest first."""
+    """Yield an opening as it would stand some way along what it stands in, then in what else stands upright near it."""
     if type(opening).group != "openings" or not hasattr(opening, "at"):
         return
     x, y = (float(c) for c in opening.at)
@@ -79,6 +83,9 @@ def other_places(at: Standing, opening: Feature, on: date) -> Iterator[Feature]:
     solid = [_upright(at, [f], on) for f in at.garden.features if f.id in about and type(f).group != "openings"]
     near = [(s.distance(point), k) for k, s in enumerate(solid)]
     host = shapely.union_all([solid[k] for how_far, k in near if how_far <= IN_WALL_M])
+    about_it = shapely.difference(point.buffer(ALONG_M), point.buffer(OFF_M))
+    for side in shapely.get_parts(shapely.intersection(host, about_it)):
+        yield opening.changed(**opening.moved(side.centroid.x - x, side.centroid.y - y, 0.0, (0.0, 0.0)))
     others = sorted(n for n in near if n[0] > IN_WALL_M)
     for _, k in others[:MOST_NEAR]:
         clear = shapely.difference(solid[k], shapely.buffer(host, OFF_M))

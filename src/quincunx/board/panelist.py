@@ -39,6 +39,8 @@ GATHER_S = 0.01
 """What becomes known of a try is told so often, together: each message has somebody read it meanwhile [s]."""
 MOST_VERDICTS = 8_000
 """So many verdicts are kept: those of the garden as it is, which every try asks for, and of the newest tries."""
+FEW, MOST_PLACES = 4, 12
+"""Of so few things in hand so many of the last places are kept as they stood there: what snaps comes to a place again."""
 AGED = 100
 """After so many tries what none of them asked for is let go."""
 SELDOM = (100_000, 20, 100)
@@ -142,6 +144,7 @@ class Panelist:
         self._stood, self._verdicts = StoodCache(), Verdicts(most=MOST_VERDICTS)
         self._at: Standing | None = None
         self._then: Standing | None = None
+        self._stood_up: dict[str, Standing] = {}
         self._musts: dict[str, Intent] = {}
         self._ahead: Iterator[None] = iter(())
         self._strange: list[tuple[Intent, int]] = []
@@ -167,6 +170,7 @@ class Panelist:
         """Take the garden as it is now."""
         self._at = Standing.of(garden, self._stood, revision, head)
         self._musts = {m.id: m for m in garden.intents}
+        self._stood_up.clear()
         self._ahead, self._strange = iter(()), []
         self._is_new, self._is_untidy = True, True
 
@@ -233,9 +237,18 @@ class Panelist:
         """Leave the try at hand: that something was said has done it."""
 
     def _with(self, features: tuple[Feature, ...]) -> Standing:
+        """Return the garden with some features as they are tried: the same object if they were so a moment ago."""
         assert self._at is not None  # noqa: S101 - the state is said first
-        first = self._at.timeline.leaf_date(self._at.timeline.years[0])
-        return stood_up(self._at, Try(features, first, ""))
+        written = "\n".join(f.model_dump_json() for f in features) if len(features) <= FEW else ""
+        then = self._stood_up.pop(written, None)
+        if then is None:
+            first = self._at.timeline.leaf_date(self._at.timeline.years[0])
+            then = stood_up(self._at, Try(features, first, ""))
+        if written:
+            self._stood_up[written] = then  # the newest come last
+            for old in list(self._stood_up)[:-MOST_PLACES]:
+                del self._stood_up[old]
+        return then
 
 
 def main() -> None:
