@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from quincunx.board.opened import Opened
     from quincunx.board.panel import Panel
 
-FIRST_S, TELL_S = 0.15, 0.25
+FIRST_S, TELL_S = 0.25, 0.25
 """What has been judged so far is told first after so long, then so often: whatever is told the page draws, on the same processors [s]."""
 
 DWELL_S = 0.1

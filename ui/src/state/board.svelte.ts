@@ -12,7 +12,7 @@ const METRIC: Writing = { units: 'metric', decimal_mark: '.', currency: 'EUR', p
 /** The month at whose end a year is judged, north and south of the equator. */
 const IN_LEAF = { north: 8, south: 2 };
 /** Verdicts that are not all yet are held back so long [ms]. */
-const HOLD_MS = 150;
+const HOLD_MS = 220;
 
 export function inLeaf(garden: GardenReply['garden']): number {
   const place = (garden['site'] as { place?: { latitude_deg?: number } | null } | undefined)?.place;
