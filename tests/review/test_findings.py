@@ -219,6 +219,18 @@ def test_water_carries_its_caution_and_never_promises_safety() -> None:
     assert "toddler safe" not in finding.words.lower()
 
 
+@pytest.mark.parametrize("latitude", [52.1, -33.5])
+def test_water_made_after_the_last_summer_carries_its_caution_too(latitude: float) -> None:
+    """In the north a year is judged in August, in the south in February: October comes after both."""
+    pool = {"kind": "pond", "id": "pool", "outline": [[5, 5], [9, 5], [9, 9], [5, 9]]}
+    work = {"id": "dig", "name": "Dig it", "does": ["pool"], "start": "2028-10"}
+    site = {"place": {"name": "Low", "latitude_deg": latitude, "longitude_deg": -1.4}}
+    told = found(site=site, features=[pool], jobs=[work], means={"first_year": 2027, "years": 2})["water-pool"]
+    assert told.year == 2028
+    assert told.words.startswith("Pool holds up to ") or told.words.startswith("Pond pool holds up to ")
+    assert "of water from November 2028." in told.words
+
+
 HELD = {
     "kind": "held",
     "id": "seat-place",

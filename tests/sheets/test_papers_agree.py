@@ -458,3 +458,26 @@ def test_a_few_inches_are_said_in_inches_and_a_weight_in_a_name_is_not_said_agai
     assert "a few centimetres" not in words
     assert "80 lb (about 80 lb)" not in words
     assert "Concrete mix, 80 lb" in words
+
+
+def test_the_plan_of_a_year_names_what_it_shows_and_what_comes_after_it() -> None:
+    """In the south a year is judged at the end of February: what is made in September isn't on that year's plan."""
+    south = {"place": {"name": "Low", "latitude_deg": -39.8, "longitude_deg": -73.2}}
+    of = set_for(plot(SHED, jobs=[job("den", start="2027-09", name="Build the den")], site=south))
+    notes = [p.note for p in pages_of(of, ["year-plans"])]
+    assert notes[0].startswith("late summer; later in 2027, not drawn yet: Build the den")
+    assert notes[1].startswith("late summer: Build the den")
+    spring = set_for(plot(SHED, jobs=[job("den", start="2027-04", name="Build the den")]))
+    assert next(iter(pages_of(spring, ["year-plans"]))).note.startswith("late summer: Build the den")
+
+
+def test_money_without_smaller_units_is_not_rounded_and_what_lacks_is_carried() -> None:
+    money = {"years": 2, "sum_a_year": 1000, "hours_by_month": [9] * 12}
+    dear = {"jobs": [job("den", start="2027-04", costs=[{"words": "Timber", "sum": 1500}])], "means": money}
+    pesos, euros = (
+        said(list(pages_of(set_for(plot(SHED, writing={"currency": c}, **dear)), ["work-list", "years-table"])))
+        for c in ("CLP", "EUR")
+    )
+    assert "rounded to whole units" in euros
+    assert "rounded to whole units" not in pesos
+    assert re.search(r"CLP\s500 lacking from before, CLP\s1,000 comes in", pesos)

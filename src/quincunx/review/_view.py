@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import date
 
 from shapely.geometry.base import BaseGeometry
 
@@ -12,6 +13,7 @@ from quincunx.intents import Words
 from quincunx.review.answers import Answers
 from quincunx.scene import Scene, Timeline
 from quincunx.shapes import XY
+from quincunx.units import format_month
 from quincunx.works import done_month
 
 
@@ -26,9 +28,19 @@ class View:
     """Where what takes long to find out is kept from one run to the next, if anywhere."""
 
     def summers(self) -> Iterable[tuple[int, Scene]]:
-        """Yield each year of the plan with its scene at the end of summer."""
+        """Yield each year of the plan with its scene at the end of summer, and the last one once more at its own end.
+
+        What is made after the last summer (in the south: after its February) would be seen by nobody otherwise.
+        """
+        year = self.timeline.years[0]
         for year in self.timeline.years:
             yield year, self.timeline.at(self.timeline.leaf_date(year))
+        yield year, self.timeline.at(date(year, 12, 31))
+
+    def since(self, thing_id: str, year: int) -> str:
+        """Return since when a thing stands, in words: its month if that is known, else the ``year`` it was found in."""
+        begins = self.timeline.span(thing_id).begins
+        return str(year) if begins is None else format_month(f"{begins // 12:04d}-{begins % 12 + 1:02d}")
 
     def made(self) -> dict[str, int]:
         """Return the year in which each feature's job is finished; what is done in autumn stands next summer."""

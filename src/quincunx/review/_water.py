@@ -29,7 +29,7 @@ def check(view: View) -> Iterator[Finding]:
             )
             yield Finding(
                 f"water-{surface.owner}", Severity.DANGER,
-                f"{view.called(surface.owner)} holds up to {depth} of water from {year}. {small}{deep}",
+                f"{view.called(surface.owner)} holds up to {depth} of water from {view.since(owner, year)}. {small}{deep}",
                 "Watch children near it at all times: no barrier replaces watching. Consider a rigid cover just under the surface.",
                 "general caution, from memory; depth rule: US CPSC Pub. 362 and local rules", (surface.owner,), middle(surface.area), year,
             )  # fmt: skip

@@ -13,7 +13,7 @@ from quincunx.sheets._care import DIGGING
 from quincunx.sheets._outdoors import this_month
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page, bar_mm
-from quincunx.sheets.years_table import ROUNDED, made_in
+from quincunx.sheets.years_table import made_in, rounded
 from quincunx.units import counted, format_hours, format_money
 from quincunx.units.dates import format_month
 from quincunx.works import Job
@@ -113,7 +113,7 @@ def _in_short(of: Set, found: Months | None) -> Iterator[Block]:
         "rows": list(_years(of, musts)), "widths": [0.5, 4.6, 0.8, 0.8, 2.3],
         "align": ["left", "left", "right", "right", "left"], "size": 9.5, "inset": 1.3,
     }  # fmt: skip
-    yield {"t": "small", "s": ROUNDED}
+    yield from rounded(of)
 
 
 def _letters(of: Set) -> Iterator[Block]:

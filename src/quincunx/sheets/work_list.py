@@ -9,7 +9,7 @@ from typing import Any
 from quincunx.sheets._set import Set
 from quincunx.sheets._tables import BOX
 from quincunx.sheets.book import Block, Page
-from quincunx.sheets.years_table import ROUNDED
+from quincunx.sheets.years_table import rounded
 from quincunx.units import format_hours, format_money, own_marks, write_plain
 from quincunx.units.dates import MONTHS, month_from_index
 from quincunx.works import spread_hours
@@ -115,7 +115,8 @@ def _year(of: Set, year: int, lines: Sequence[Line], months: Sequence[Month]) ->
     left = money.left
     rest = f"{format_money(abs(left), style, whole=True)} {'left' if left >= 0 else 'short'}"
     start = left - money.income + money.spent
-    in_hand = f"{format_money(start, style, whole=True)} in hand, " if start > 0 else ""
+    had = "in hand" if start > 0 else "lacking from before"
+    in_hand = f"{format_money(abs(start), style, whole=True)} {had}, " if start else ""
     used, free = sum(m.worked_h for m in months), sum(m.free_h for m in months)
     yield {"t": "heading", "s": str(year)}
     yield {
@@ -157,13 +158,13 @@ def _table(of: Set, lines: Sequence[Line], *, years: bool = False) -> Block:
 
 def _prices(of: Set) -> Iterator[Block]:
     """Yield what the sums are in: whole units, and prices that rise."""
-    means, words = of.garden.means, ROUNDED
+    means, words = of.garden.means, ""
     if means.price_growth:
-        words += (
-            f" Prices are taken to rise by {write_plain(100 * means.price_growth, of.garden.style)} in 100 a year after {means.first_year}: what is"
+        words = (
+            f"Prices are taken to rise by {write_plain(100 * means.price_growth, of.garden.style)} in 100 a year after {means.first_year}: what is"
             " paid later is so much more than was written down for it."
         )
-    yield {"t": "small", "s": own_marks(words, of.garden.style)}
+    yield from rounded(of, own_marks(words, of.garden.style))
 
 
 def _left_out(runs: Sequence[Run]) -> Iterator[Block]:

@@ -1,27 +1,47 @@
-"""One plan a year: what stands at the end of each summer, with what was made that year."""
+"""One plan a year: what stands at the end of each summer, with what was made since the last and what comes after."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Page
 from quincunx.sheets.plan import plan_pages
-from quincunx.sheets.years_table import made_in
+from quincunx.works import done_month
 
 ID = "year-plans"
 WORDS = "A plan for each year"
+MOST = 4
+"""No more jobs than this are named over a plan."""
 
 
 def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:
-    """Yield one plan for each year of the plan in which anything looks other than in the year before."""
+    """Yield one plan for each year of the plan in which anything looks other than in the year before, or is made."""
     shown = None
     for year in of.timeline.years:
-        made, now = made_in(of, year), of.summer(year).figures
-        if now == shown and not made:
+        drawn, later, now = *_made(of, year), of.summer(year).figures
+        if now == shown and not drawn and not later:
             continue
         shown = now
-        note = "late summer" + (
-            f": {', '.join(made[:4])}" + (" …" if len(made) > 4 else "") if made else ", nothing new"
-        )
+        note = "late summer" + (f": {_named(drawn)}" if drawn else "" if later else ", nothing new")
+        note += f"; later in {year}, not drawn yet: {_named(later)}" if later else ""
         yield from plan_pages(of, year, f"{year}", note, wanted)
+
+
+def _named(jobs: Sequence[str]) -> str:
+    return ", ".join(jobs[:MOST]) + (" …" if len(jobs) > MOST else "")
+
+
+def _made(of: Set, year: int) -> tuple[list[str], list[str]]:
+    """Return the jobs finished since the summer before, which the plan of ``year`` shows, and those after it that year.
+
+    A thing stands from the month after its job, so that a job of the month in which a year is judged comes after it.
+    """
+    day = of.timeline.leaf_date(year)
+    summer = 12 * day.year + day.month - 1
+    begin = 12 * year if year == of.timeline.years[0] else summer - 12
+    done = sorted(
+        (month, job.name) for job in of.garden.jobs if (month := done_month(job, of.garden.journal)) is not None
+    )
+    drawn = [name for month, name in done if begin <= month < summer]
+    return drawn, [name for month, name in done if summer <= month < 12 * year + 12]

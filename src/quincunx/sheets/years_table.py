@@ -9,7 +9,7 @@ from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
 from quincunx.sheets.ink import INKS
 from quincunx.sheets.svg import Look, draw
-from quincunx.units import format_hours, format_mass, format_money
+from quincunx.units import format_hours, format_mass, format_money, minor_digits
 from quincunx.works import done_month
 
 ID = "years-table"
@@ -41,6 +41,12 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
         )
 
 
+def rounded(of: Set, more: str = "") -> list[Block]:
+    """Return what is said of sums in whole units, and ``more``; nothing of rounding where money has no smaller ones."""
+    words = ROUNDED if minor_digits(of.garden.style.currency) else ""
+    return [{"t": "small", "s": f"{words} {more}".strip()}] if words or more else []
+
+
 def made_in(of: Set, year: int) -> list[str]:
     """Return the names of the jobs finished in ``year``, in order."""
     rows = []
@@ -64,7 +70,7 @@ def _blocks(of: Set, years: list[int], width_mm: float) -> Iterator[Block]:
     yield {"t": "table", "head": head, "rows": rows, "widths": widths, "align": align, "size": 7.6}
     # Money, hours and works stay on one page, with their years over them.
     means = {"t": "table", "head": head, "rows": _means_rows(of, years), "widths": widths, "align": align, "size": 7.6}
-    yield {"t": "keep", "blocks": [means, {"t": "small", "s": ROUNDED}]}
+    yield {"t": "keep", "blocks": [means, *rounded(of)]}
     failing = [
         m
         for m in of.review.musts
