@@ -473,7 +473,10 @@ def test_the_plan_of_a_year_names_what_it_shows_and_what_comes_after_it() -> Non
 
 def test_money_without_smaller_units_is_not_rounded_and_what_lacks_is_carried() -> None:
     money = {"years": 2, "sum_a_year": 1000, "hours_by_month": [9] * 12}
-    dear = {"jobs": [job("den", start="2027-04", costs=[{"words": "Timber", "sum": 1500}])], "means": money}
+    dear: dict[str, Any] = {
+        "jobs": [job("den", start="2027-04", costs=[{"words": "Timber", "sum": 1500}])],
+        "means": money,
+    }
     pesos, euros = (
         said(list(pages_of(set_for(plot(SHED, writing={"currency": c}, **dear)), ["work-list", "years-table"])))
         for c in ("CLP", "EUR")
