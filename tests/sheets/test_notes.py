@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import base64
 import io
+import re
 from dataclasses import replace
 
 import pytest
@@ -10,6 +12,7 @@ from ezdxf.filemanagement import read
 
 from quincunx.sheets import Set, pages_of, pdf
 from quincunx.sheets.dxf import dxf
+from tests.photos import OWNER, a_picture
 from tests.sheets.outdoors import SHED, pages, plot, set_for, texts
 
 PNG = bytes.fromhex(
@@ -53,6 +56,33 @@ def test_the_list_has_the_numbers_of_the_plan(noted):
 def test_a_photo_is_printed(noted):
     assert pdf(noted, ["notes"]).startswith(b"%PDF")
     assert len(pdf(noted, ["notes"])) > len(pdf(replace(noted, pictures=None), ["notes"]))
+
+
+def test_a_photo_of_two_places_is_printed_once(noted):
+    pins = [
+        {"id": "wet", "name": "Wet", "at": [4, 4], "pictures": ["photo-a"]},
+        {"id": "dry", "name": "Dry", "at": [5, 5], "pictures": ["photo-a"]},
+    ]
+    of = replace(set_for(plot(SHED, pins=pins)), pictures=noted.pictures)
+    (page,) = pages(of, "notes")
+    assert str(page.blocks).count("data:image") == 1
+    assert "Its photo stands at number 1." in texts(page)
+
+
+def test_what_can_not_be_read_is_not_printed(noted):
+    of = replace(noted, pictures=lambda name: ("image/jpeg", b"somebody's name") if name == "photo-a" else None)
+    (page,) = pages(of, "notes")
+    assert "data:image" not in str(page.blocks)
+    assert "A photo could not be read, and is not printed." in texts(page)
+
+
+def test_a_printed_photo_holds_the_picture_alone(noted):
+    told = a_picture((300, 200), told=True)
+    of = replace(noted, pictures=lambda name: ("image/jpeg", told) if name == "photo-a" else None)
+    found = re.search(r"base64,([^\"]+)", str(pages(of, "notes")[0].blocks))
+    assert found is not None
+    assert OWNER.encode() in told
+    assert OWNER.encode() not in base64.b64decode(found[1])
 
 
 def test_without_notes_there_is_no_page():

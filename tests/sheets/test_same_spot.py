@@ -113,5 +113,5 @@ def test_a_still_is_printed_over_its_words_and_a_lost_one_is_left_out():
     (page,) = stills.pages(of_(Album(), stills=[STILL, STILL | {"id": "still-2", "picture": "gone"}]))
     assert STILL["words"] in texts(page)
     assert sum(b["t"] == "drawing" for b in page.blocks) == 1
-    assert "data:image/png;base64," in page.blocks[0]["svg"]
+    assert "data:image/jpeg;base64," in page.blocks[0]["svg"]
     assert list(stills.pages(of_(stills=[STILL]))) == []

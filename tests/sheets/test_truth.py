@@ -13,7 +13,8 @@ from PIL import Image
 
 from quincunx.garden import Garden, timeline
 from quincunx.review import Review
-from quincunx.sheets import Set, SheetError, _truth, prepare
+from quincunx.review.latest import Latest
+from quincunx.sheets import Set, SheetError, _photos, _truth, prepare
 from quincunx.sheets._truth import album, counts, pairs
 from quincunx.sheets.given import given_page
 from tests.photos import OWNER, a_picture
@@ -128,8 +129,10 @@ def test_each_photo_is_made_small_once_for_all_choices(of: Set, monkeypatch: pyt
         made.append(len(data))
         return "image/jpeg", data[:longest_px]
 
-    monkeypatch.setattr(_truth, "smaller", counted)
+    monkeypatch.setattr(_photos, "smaller", counted)
+    monkeypatch.setattr(_photos, "_MADE", Latest(9))
     told = counts(of)
+    counts(of)
     assert [c["photos"] for c in told] == [4, 5, 0]
     assert len(made) == 5
 
@@ -151,7 +154,7 @@ def test_the_sun_stands_as_at_the_photos_hour() -> None:
 def test_photos_of_places_stand_with_their_day_or_on_a_page_of_their_own() -> None:
     pins = [
         {"id": "spring", "name": "Wet place", "at": [3, 3], "text": "owed 900", "pictures": ["first", "second"]},
-        {"id": "other", "at": [5, 5], "pictures": ["note"]},
+        {"id": "other", "at": [5, 5], "pictures": ["note", "first"]},
     ]
     journal = [
         {"id": "n1", "day": "2028-03-02", "what": "note", "text": "owed 900", "picture": "second"},
@@ -168,7 +171,7 @@ def test_photos_of_places_stand_with_their_day_or_on_a_page_of_their_own() -> No
     page = given_page(of, None, 0, "all").html.decode()
     assert page.count("data:image/jpeg") == 3
     own = page.partition('<h2 id="places">Photos of places</h2>')[2].partition("</section></section>")[0]
-    assert "The place “Wet place”" in own
+    assert "The place “Wet place” and a place on the plan" in own
     assert own.count("data:image/jpeg") == 1
     assert "Photo of the place “Wet place”, taken on 2 March 2028." in page
     assert "900" not in re.sub(r'base64,[^"]*', "", page)

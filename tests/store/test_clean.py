@@ -7,8 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from quincunx.garden import garden_from, garden_text
-from quincunx.review.photo import bare_or_none, cleaned_words
+from quincunx.cli._files import saving
+from quincunx.garden import garden_from, garden_text, put
+from quincunx.review.photo import bare_or_none, cleaned_words, unread_words
 from quincunx.store import Store
 from tests.photos import OWNER, a_picture
 
@@ -48,6 +49,7 @@ def test_what_the_camera_wrote_is_gone_and_nothing_else(tmp_path: Path) -> None:
         assert kept[0] == "image/jpeg"
         assert OWNER.encode() not in kept[1]
         assert store.unclean() == []
+        assert store.unread() == ["odd"], "it is not called clean"
         assert store.whole()
     assert OWNER.encode() not in path.read_bytes(), "nor where it stood in the file"
 
@@ -59,6 +61,34 @@ def test_what_is_kept_from_now_on_is_not_looked_at_again(tmp_path: Path) -> None
         store.put_picture("june", "June", "image/jpeg", a_picture())
         assert store.unclean() == []
         assert store.clean(bare_or_none) == 0
+
+
+def test_one_that_could_not_be_read_is_clean_once_it_is_put_anew(tmp_path: Path) -> None:
+    with Store.open(older(tmp_path / "g.quincunx", odd=b"no picture at all")) as store:
+        assert store.clean(bare_or_none) == 0
+        assert store.unread() == ["odd"]
+        store.put_picture("odd", "Odd", "image/jpeg", a_picture((40, 30)))
+        assert store.unread() == []
+
+
+def test_a_command_that_saves_cleans_too_and_says_so(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = older(tmp_path / "g.quincunx", told=a_picture((300, 200), told=True), odd=b"no picture at all")
+    with saving(path) as store:
+        store.commit(put("spots", {"id": "seat", "at": [1, 1]}))
+    said = capsys.readouterr().err
+    assert "Taken out of a photo" in said
+    assert "can’t be read" in said
+    assert OWNER.encode() not in path.read_bytes()
+    with saving(path):
+        pass
+    assert capsys.readouterr().err == "", "once is enough"
+
+
+def test_what_can_not_be_read_is_said() -> None:
+    assert "A photo in the file can’t be read" in unread_words(1)
+    assert "it stays as it is, and is never printed" in unread_words(1)
+    assert "3 photos in the file can’t be read" in unread_words(3)
+    assert "they stay as they are, and are never printed" in unread_words(3)
 
 
 def test_it_is_said_how_many() -> None:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from quincunx.cli._files import FILE, load, looks_like_json
+from quincunx.cli._files import FILE, load, looks_like_json, saving
 from quincunx.cli._progress import progress
 from quincunx.cli._say import say, terminal
 from quincunx.units.words import counted
@@ -276,12 +276,11 @@ def _sheets(console: Console, sheet: SheetList, garden: Garden) -> None:
 
 def _take(file: Path, found: Costed) -> None:
     from quincunx.garden.costing import take_edit
-    from quincunx.store import Store
 
     if looks_like_json(file):
         raise click.ClickException(
             f"{file.name} is JSON and has no history. Make a garden file of it with `quincunx import`, then take the sums into that."
         )
-    with Store.open(file) as store:
+    with saving(file) as store:
         store.commit(take_edit(found))
     sys.stderr.write(f"“{found.job.name}” now has its worked-out sums and hours in {file}; undo takes them back.\n")

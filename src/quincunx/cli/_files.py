@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING
 
 import click
 
+from quincunx.cli._say import say
+
 if TYPE_CHECKING:
     from quincunx.garden import Garden
     from quincunx.store import Store
@@ -45,6 +47,29 @@ def keeping(path: Path) -> Iterator[Store | None]:
 
     with Store.open(path, keep=False) as store:
         yield store
+
+
+@contextmanager
+def saving(path: Path) -> Iterator[Store]:
+    """Yield the garden's file to be changed; photos in it that an older program kept as they came are then cleaned."""
+    from quincunx.store import Store
+
+    with Store.open(path) as store:
+        yield store
+        for words in clean(store):
+            say(words, err=True)
+
+
+def clean(store: Store) -> list[str]:
+    """Take out of the photos of a file what cameras wrote into them; return what is to be said of it."""
+    if not store.unclean():
+        return []
+    from quincunx.review.photo import bare_or_none, cleaned_words, unread_words
+
+    before = len(store.unread())
+    cleaned = store.clean(bare_or_none)
+    odd = len(store.unread()) - before
+    return [*([cleaned_words(cleaned)] if cleaned else []), *([unread_words(odd)] if odd > 0 else [])]
 
 
 def load_json(path: Path) -> Garden:

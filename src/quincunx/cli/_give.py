@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from quincunx.cli._files import FILE, keeping, load
+from quincunx.cli._files import FILE, clean, keeping, load
 from quincunx.cli._progress import progress
 from quincunx.cli._say import say
 
@@ -44,7 +44,6 @@ def command(file: Path, out: Path | None, pictures: int, photos: str, year: int 
     hold nothing but the picture.
     """
     from quincunx.cli._print import judged_by, put_whole
-    from quincunx.review.photo import bare_or_none, cleaned_words
     from quincunx.sheets import prepare
     from quincunx.sheets.given import given_page
 
@@ -56,12 +55,12 @@ def command(file: Path, out: Path | None, pictures: int, photos: str, year: int 
         )
         tell("Drawing", 0.5)
         page = given_page(of, datetime.now().astimezone().date(), pictures, photos, year)
-        cleaned = 0 if only_tell or keep is None else keep.clean(bare_or_none)
+        cleaned = [] if only_tell or keep is None else clean(keep)
     say(f"{out.name}: {page.words}")
     if only_tell:
         return
-    if cleaned:
-        say(cleaned_words(cleaned))
+    for words in cleaned:
+        say(words)
     out.parent.mkdir(parents=True, exist_ok=True)
     put_whole(out, page.html)
     say(f"Written: {out}")

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from quincunx.cli._files import FILE
+from quincunx.cli._files import FILE, saving
 from quincunx.cli._say import columns, say
 
 if TYPE_CHECKING:
@@ -46,9 +46,7 @@ def command(file: Path, year: int | None, take: bool) -> None:
         say(_line(garden, one))
     _full(garden, found[shown])
     if take:
-        from quincunx.store import Store
-
-        with Store.open(file) as store:
+        with saving(file) as store:
             store.commit(set_aside(found))
         say(f"Set aside in {file}. Find the order of works again: it has other hours to go by.")
 

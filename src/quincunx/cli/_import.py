@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from quincunx.cli._files import FILE, load_json
+from quincunx.cli._files import FILE, load_json, saving
 from quincunx.units.words import counted
 
 
@@ -22,7 +22,7 @@ def command(source: Path, file: Path, replace: bool) -> None:
 
     garden = load_json(source)
     if replace and file.exists():
-        with Store.open(file) as store:
+        with saving(file) as store:
             store.replace(garden, f"Import {source.name}")
     else:
         Store.create(file, garden).close()

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from quincunx.cli._files import FILE, load, looks_like_json
+from quincunx.cli._files import FILE, load, looks_like_json, saving
 from quincunx.cli._say import say
 
 
@@ -39,9 +39,8 @@ def command(file: Path, more: str | None, than: str | None, by: str, as_json: bo
             raise click.ClickException(
                 f"{file.name} is JSON and has no history. Make a garden file of it with `quincunx import`, then compare in that."
             )
-        from quincunx.store import Store
 
-        with Store.open(file) as store:
+        with saving(file) as store:
             store.commit(compare(garden, more, than, by))
             garden = store.garden()
     points, names = points_of(garden), {j.id: j.name for j in garden.jobs}

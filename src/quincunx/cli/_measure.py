@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, TextIO
 
 import click
 
-from quincunx.cli._files import FILE, load, looks_like_json
+from quincunx.cli._files import FILE, load, looks_like_json, saving
 from quincunx.cli._say import say, terminal
 from quincunx.units import capital
 
@@ -208,9 +208,8 @@ def commit(file: Path, edit: Edit) -> None:
         raise click.ClickException(
             f"{file.name} is JSON and keeps no history. Make a garden file of it: quincunx import."
         )
-    from quincunx.store import Store
 
-    with Store.open(file) as store:
+    with saving(file) as store:
         store.commit(edit)
     say(f"{edit.label}: stored as one step that can be undone.", err=True)
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from quincunx.cli._files import looks_like_json
+from quincunx.cli._files import looks_like_json, saving
 
 if TYPE_CHECKING:
     from quincunx.years.problem import Problem
@@ -24,7 +24,6 @@ def month_of(problem: Problem, start: int | None) -> str | None:
 
 def keep_edit(file: Path, edit: Any, one: str = "job has a new month", many: str = "jobs have new months") -> None:
     """Write an edit of the jobs' months, or of what ``one`` and ``many`` call it, into the garden file, as one step."""
-    from quincunx.store import Store
     from quincunx.units.words import counted
 
     if looks_like_json(file):
@@ -34,6 +33,6 @@ def keep_edit(file: Path, edit: Any, one: str = "job has a new month", many: str
     if not edit.ops:
         click.echo("The jobs already have these months.", err=True)
         return
-    with Store.open(file) as store:
+    with saving(file) as store:
         store.commit(edit)
     sys.stderr.write(f"{counted(len(edit.ops), one, many)} in {file}; undo takes that back.\n")

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from quincunx.cli._files import FILE, looks_like_json
+from quincunx.cli._files import FILE, clean, looks_like_json
+from quincunx.cli._say import say
 
 if TYPE_CHECKING:
     from quincunx.sheets import Set
@@ -41,6 +42,8 @@ def command(file: Path, jobs: str | None, out: Path | None, backs: tuple[Path, .
     with Store.open(file, keep=bool(backs)) as store:
         for back in backs:
             _take(store, back)
+        for words in clean(store) if backs else []:
+            say(words, err=True)
         if jobs is not None:
             names = [j.strip() for j in jobs.split(",") if j.strip()]
             _write(store, names, out or file.with_name(f"{'-'.join(names)[:60] or 'page'}.html"))

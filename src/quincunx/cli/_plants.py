@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from quincunx.cli._files import FILE
+from quincunx.cli._files import FILE, saving
 from quincunx.cli._say import say
 from quincunx.units import Style, own_marks, own_units
 
@@ -95,11 +95,10 @@ def _table(table: Path, into: Path | None) -> None:
 
 def _put(read: Read, into: Path, name: str) -> None:
     from quincunx.garden import Edit, put
-    from quincunx.store import Store
 
     if not read.plants:
         raise click.ClickException("There is nothing to take in.")
-    with Store.open(into) as store:
+    with saving(into) as store:
         ops = tuple(op for plant in read.plants for op in put("plants", plant).ops)
         store.commit(Edit(label=f"Own plants from {name}"[:200], ops=ops))
     click.echo(f"{_counted(len(read.plants), 'plant')} {'is' if len(read.plants) == 1 else 'are'} now in {into}.")

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from quincunx.cli._files import FILE
+from quincunx.cli._files import FILE, saving
 from quincunx.units import format_area
 
 if TYPE_CHECKING:
@@ -26,7 +26,6 @@ def command(file: Path, thing: str | None) -> None:
     from quincunx.cli._files import load
     from quincunx.garden import timeline
     from quincunx.garden.preparing import prepare, unready
-    from quincunx.store import Store
 
     garden = load(file)
     through = timeline(garden)
@@ -41,7 +40,7 @@ def command(file: Path, thing: str | None) -> None:
     if one_of is None:
         raise click.ClickException(f"{thing!r} is not planted into turf. `quincunx prepare {file}` lists what is.")
     edit = prepare(garden, through, one_of)
-    with Store.open(file) as store:
+    with saving(file) as store:
         store.commit(edit)
     for said in jobs_of(garden, edit):
         click.echo(said)

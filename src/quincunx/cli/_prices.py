@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from quincunx.cli._files import FILE, load, looks_like_json
+from quincunx.cli._files import FILE, load, looks_like_json, saving
 from quincunx.cli._say import say
 from quincunx.units.words import counted
 
@@ -41,20 +41,19 @@ def command(file: Path, price_list: Path | None, out: Path | None, dearer: str |
         raise click.ClickException(
             f"{file.name} is JSON and has no history. Make a garden file of it with `quincunx import`, then read the prices into that."
         )
-    from quincunx.store import Store
 
     if dearer is not None:
         from quincunx.garden.dearer import dearer as touched
 
         found = touched(garden, dearer)
-        with Store.open(file) as store:
+        with saving(file) as store:
             store.commit(found.edit)
         say(found.sentence(garden.style))
         return
     if price_list is None:
         return
     prices = read_price_list(price_list.read_text(encoding="utf-8-sig"), garden.style)
-    with Store.open(file) as store:
+    with saving(file) as store:
         store.commit(prices_edit(garden, prices))
     sys.stderr.write(f"{counted(len(prices), 'price')} read into {file}; undo takes them back.\n")
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from quincunx.cli._files import FILE
+from quincunx.cli._files import FILE, saving
 from quincunx.cli._say import say
 
 
@@ -23,7 +23,6 @@ def command(file: Path, thing: str | None, way: str | None) -> None:
     from quincunx.cli._files import load
     from quincunx.garden import timeline
     from quincunx.garden.sources import compared, sources
-    from quincunx.store import Store
     from quincunx.units import format_money
     from quincunx.units.dates import format_month, month_from_index
 
@@ -50,6 +49,6 @@ def command(file: Path, thing: str | None, way: str | None) -> None:
     taken = next((one for one in found if one.id == way and one.edit is not None), None)
     if taken is None or taken.edit is None:
         raise click.ClickException(f"There is no way {way!r}. There are: {', '.join(o.id for o in found[1:])}.")
-    with Store.open(file) as store:
+    with saving(file) as store:
         store.commit(taken.edit)
     say(f"Taken: {taken.words}.")

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from quincunx.cli._files import FILE, load, looks_like_json
+from quincunx.cli._files import FILE, load, looks_like_json, saving
 from quincunx.cli._say import say, terminal
 from quincunx.units import format_hours
 from quincunx.units.words import counted
@@ -85,7 +85,6 @@ def _table(garden: Garden, found: tuple[Due, ...]) -> None:
 
 def _take(file: Path, found: tuple[Due, ...]) -> None:
     from quincunx.garden.upkeep import take
-    from quincunx.store import Store
 
     if looks_like_json(file):
         raise click.ClickException(
@@ -95,7 +94,7 @@ def _take(file: Path, found: tuple[Due, ...]) -> None:
     if not edit.ops:
         sys.stderr.write("Nothing new falls within the plan.\n")
         return
-    with Store.open(file) as store:
+    with saving(file) as store:
         store.commit(edit)
     sys.stderr.write(
         f"{counted(len(edit.ops), 'job of upkeep is', 'jobs of upkeep are')} now in the plan of {file}; undo takes them back.\n"

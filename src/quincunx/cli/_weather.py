@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from quincunx.cli._files import FILE
+from quincunx.cli._files import FILE, saving
 from quincunx.cli._say import say
 
 if TYPE_CHECKING:
@@ -51,9 +51,8 @@ def command(table: Path | None, of: Path | None, into: Path | None, southern: bo
         say("Name a garden with --into to take it over.")
         return
     from quincunx.garden.taking import climate_edit
-    from quincunx.store import Store
 
-    with Store.open(into) as store:
+    with saving(into) as store:
         store.commit(climate_edit(garden, read, table.name))
     say(f"The climate of {into} is now that of {table.name}.")
 

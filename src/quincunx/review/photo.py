@@ -72,6 +72,16 @@ def cleaned_words(count: int) -> str:
     )
 
 
+def unread_words(count: int) -> str:
+    """Return what is said of photos that can't be read, and so were not cleaned."""
+    one = count == 1
+    return (
+        f"{'A photo' if one else f'{count} photos'} in the file can’t be read, so nobody can say what the camera wrote into"
+        f" {'it' if one else 'them'}: {'it stays' if one else 'they stay'} as {'it is' if one else 'they are'}, and"
+        f" {'is' if one else 'are'} never printed or given away."
+    )
+
+
 def smaller(data: bytes, longest_px: int) -> tuple[str, bytes]:
     """Return a picture as a JPEG (MIME type, bytes), its longer side ``longest_px`` at most, with nothing else in it."""
     from PIL.Image import Resampling

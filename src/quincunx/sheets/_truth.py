@@ -2,24 +2,23 @@
 
 from __future__ import annotations
 
-import base64
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
 from quincunx.garden.seen import Peg
-from quincunx.review.photo import BadPhoto, smaller
 from quincunx.scene import Scene
 from quincunx.sheets._both import LEAST_SEEN, Both, both
 from quincunx.sheets._both_card import panel
 from quincunx.sheets._moments import Moment
 from quincunx.sheets._outdoors import ready_on
 from quincunx.sheets._outlooks import look_from
+from quincunx.sheets._photos import address_in, small
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import SheetError
 from quincunx.sheets.ruled import address_of
 from quincunx.sight.outlook import Outlook
-from quincunx.units import capital, compass_words, format_bytes, format_clock, format_day
+from quincunx.units import capital, compass_words, format_bytes, format_clock, format_day, listed
 from quincunx.works import Entry, Job
 
 LONGEST_PX = 1000
@@ -37,8 +36,6 @@ CHOICES = {
 """Which photos a page may hold, by what is asked for, in words."""
 PINNED = 0
 """In place of a year: photos pinned to places, of which no day is known."""
-Small = dict[str, str]
-"""Photos made small already, as addresses by their names; nothing for one that can't be read."""
 
 
 @dataclass(frozen=True)
@@ -100,32 +97,30 @@ class Album:
         return [(photo, address) for at, photo, address in self.photos if at == year]
 
 
-def album(of: Set, which: str, small: Small | None = None) -> Album:
+def album(of: Set, which: str) -> Album:
     """Return the photos asked for (a key of :data:`CHOICES`), made small, with nothing in them but the picture.
 
-    Those taken before the plan begins stand with its first year, those after it with its last.  What is in ``small``
-    is not made small again, and what is made small is put there.
+    Those taken before the plan begins stand with its first year, those after it with its last.  Each is there once, however often it was noted or
+    pinned.
     """
-    years, small = of.timeline.years, {} if small is None else small
-    wanted = sorted(_wanted(of, which), key=lambda p: (p.on or date.max, p.picture))
+    years = of.timeline.years
+    once: dict[str, Photo] = {}
+    for photo in _wanted(of, which):
+        once.setdefault(photo.picture, photo)
+    wanted = sorted(once.values(), key=lambda p: (p.on or date.max, p.picture))
     found: list[tuple[int, Photo, str]] = []
     for photo in wanted[-MOST:]:
-        if photo.picture not in small:
-            small[photo.picture] = _small(of, photo.picture)
-        if address := small[photo.picture]:
+        if made := _small(of, photo.picture):
             year = PINNED if photo.on is None else min(max(photo.on.year, years[0]), years[-1])
-            found.append((year, photo, address))
+            found.append((year, photo, made))
     left = max(len(wanted) - MOST, 0)
     return Album(tuple(found), left, len(wanted) - left - len(found))
 
 
 def _small(of: Set, name: str) -> str:
     kept = of.pictures(name) if of.pictures else None
-    try:
-        kind, data = smaller(kept[1], LONGEST_PX) if kept else ("", b"")
-    except BadPhoto:
-        return ""
-    return f"data:{kind};base64,{base64.b64encode(data).decode()}" if data else ""
+    made = small(kept[1], LONGEST_PX) if kept else None
+    return address_in(*made) if made else ""
 
 
 def _wanted(of: Set, which: str) -> Iterator[Photo]:
@@ -150,12 +145,15 @@ def _wanted(of: Set, which: str) -> Iterator[Photo]:
 
 def _pinned(of: Set, noted: Mapping[str, Entry]) -> Iterator[Photo]:
     """Yield the photos pinned to places that no job or thing has already, with their day if the journal knows it."""
+    places: dict[str, list[str]] = {}
     for pin in of.garden.pins:
         for picture in pin.pictures:
-            entry = noted.get(picture)
-            if entry is None or not entry.about:
-                on = None if entry is None else date.fromisoformat(entry.day)
-                yield Photo(picture, on, f"of the place “{pin.name}”" if pin.name else "of a place on the plan")
+            places.setdefault(picture, []).append(f"the place “{pin.name}”" if pin.name else "a place on the plan")
+    for picture, names in places.items():
+        entry = noted.get(picture)
+        if entry is None or not entry.about:
+            on = None if entry is None else date.fromisoformat(entry.day)
+            yield Photo(picture, on, f"of {listed(list(dict.fromkeys(names)))}")
 
 
 def pairs(of: Set, photos: Sequence[tuple[Photo, str]]) -> Iterator[Pair]:
@@ -232,9 +230,8 @@ def _plan(of: Set, look: Outlook, words: str, found: Both) -> Cell:
 def counts(of: Set, choices: Iterable[str] = CHOICES) -> list[dict[str, object]]:
     """Return for each choice its words, how many photos it holds and what they take, in words; each is made small once."""
     out: list[dict[str, object]] = []
-    small: Small = {}
     for which in choices:
-        found = album(of, which, small)
+        found = album(of, which)
         out.append(
             {
                 "id": which,

@@ -73,9 +73,10 @@ def _photo(of: Set, peg: Peg, year: int, size: tuple[float, float]) -> list[Bloc
     """Return the last photo of a year with its day, or a blank frame to stick it in."""
     taken = sorted((p for p in peg.photos if p.day[:4] == str(year)), key=lambda p: p.day)
     found = of.pictures(taken[-1].picture) if taken and of.pictures else None
-    if found is None:
+    drawn_photo = photo(found[1], size) if found else None
+    if drawn_photo is None:
         return [_blank(size, str(year)), _under(f"photo of {year}, taken on  ____________")]
-    return [photo(*found, size), _under(f"photo, {format_day(date.fromisoformat(taken[-1].day))}")]
+    return [drawn_photo, _under(f"photo, {format_day(date.fromisoformat(taken[-1].day))}")]
 
 
 def _blank(size: tuple[float, float], words: str) -> Block:

@@ -27,11 +27,12 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
     shown = []
     for still in of.garden.stills[-MOST:]:
         found = of.pictures(still.picture) if of.pictures else None
-        if found is not None:
-            shown.append((still, found))
+        drawn = photo(found[1], size) if found else None
+        if drawn is not None:
+            shown.append((still, drawn))
     for start in range(0, len(shown), ON_A_PAGE):
         blocks: list[Block] = []
-        for still, found in shown[start : start + ON_A_PAGE]:
-            blocks += [photo(*found, size), {"t": "text", "s": still.words}]
+        for still, drawn in shown[start : start + ON_A_PAGE]:
+            blocks += [drawn, {"t": "text", "s": still.words}]
         blocks.append({"t": "small", "s": KNOWN})
         yield Page("Stills", tuple(blocks), of.paper.size_mm, "how it will look")

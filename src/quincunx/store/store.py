@@ -28,9 +28,15 @@ ANSWER = "answer:"
 MOST_ANSWERS = 60
 """Answers kept in a file: those asked for last."""
 _BARE = "INSERT OR REPLACE INTO setting SELECT 'bare/' || id, made_at FROM picture WHERE id = ?"
+_ODD = "INSERT OR REPLACE INTO setting SELECT 'odd/' || id, made_at FROM picture WHERE id = ?"
 _UNCLEAN = (
     "SELECT id FROM picture WHERE NOT EXISTS"
-    " (SELECT 1 FROM setting WHERE name = 'bare/' || picture.id AND value = picture.made_at) ORDER BY id"
+    " (SELECT 1 FROM setting WHERE name IN ('bare/' || picture.id, 'odd/' || picture.id) AND value = picture.made_at)"
+    " ORDER BY id"
+)
+_UNREAD = (
+    "SELECT id FROM picture WHERE EXISTS"
+    " (SELECT 1 FROM setting WHERE name = 'odd/' || picture.id AND value = picture.made_at) ORDER BY id"
 )
 _TAKEN = "SELECT 1 FROM setting WHERE name = ?"
 
@@ -305,10 +311,16 @@ class Store:
         with self._lock:
             return [str(row[0]) for row in self._con.execute(_UNCLEAN)]
 
+    def unread(self) -> list[str]:
+        """Return the ids of the pictures that :meth:`clean` could not read: nobody knows what is in them."""
+        with self._lock:
+            return [str(row[0]) for row in self._con.execute(_UNREAD)]
+
     def clean(self, bare: Callable[[bytes], tuple[str, bytes] | None]) -> int:
         """Keep the pictures of :meth:`unclean` as ``bare`` returns them; return how many were changed.
 
-        It gives (MIME type, bytes), or None for a picture it can't read, which stays as it is.  It is no edit and no
+        It gives (MIME type, bytes), or None for a picture it can't read, which stays as it is and is not called clean,
+        but not tried again (:meth:`unread`).  It is no edit and no
         revision; what was in the file before is written over.
         """
         changed = 0
@@ -322,7 +334,7 @@ class Store:
                         values = (*found, name, kept[1])
                         query = "UPDATE picture SET kind = ?, bytes = ? WHERE id = ? AND bytes = ?"
                         changed += self._con.execute(query, values).rowcount
-                    self._con.execute(_BARE, (name,))
+                    self._con.execute(_BARE if found is not None else _ODD, (name,))
         return changed
 
     def picture(self, picture_id: str) -> tuple[str, bytes] | None:
