@@ -134,7 +134,7 @@ def test_each_photo_is_made_small_once_for_all_choices(of: Set, monkeypatch: pyt
     told = counts(of)
     counts(of)
     assert [c["photos"] for c in told] == [4, 5, 0]
-    assert len(made) == 5
+    assert len(made) == 2, "two of the five differ"
 
 
 def test_the_sun_stands_as_at_the_photos_hour() -> None:
