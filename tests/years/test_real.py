@@ -8,6 +8,7 @@ import pytest
 
 from quincunx.demos import demo_garden
 from quincunx.garden import Garden, apply, garden_from, timeline
+from quincunx.review.read import words_for
 from quincunx.years.checker import check
 from quincunx.years.faults import Nonsense, require_sense
 from quincunx.years.from_garden import problem_of
@@ -184,17 +185,46 @@ def test_hours_that_ran_over_and_plants_that_died_are_noted() -> None:
     assert any("took 8 h; 5 h was planned" in n and "1.6 times" in n for n in notes)
     commas = garden.changed(writing=garden.writing.changed(decimal_mark=","))
     assert any("are 1,6 times those planned" in n for n in today_of(commas, "2027-07").notes)
-    assert "Bed was lost on 1 June 2027 (slugs): if it is to be planted again, add a job for it." in notes
+    assert any(n.startswith("Bed was lost on 1 June 2027 (slugs).") and "Bed is a job" in n for n in notes), (
+        "a job is no plant"
+    )
     assert not any("was lost" in n for n in today_of(garden, "2027-05").notes)
 
 
-def test_what_was_planted_again_needs_no_job_any_more() -> None:
-    lost, again_ = entry("lost", "bed", "2027-06-01"), entry("replanted", "bed", "2027-06-20")
-    told = "Bed was lost on 1 June 2027; it was planted again on 20 June 2027."
-    assert told in today_of(plan(SHED, BED, journal=(lost, again_)), "2027-07").notes
-    once_more = entry("lost", "bed", "2027-06-25")
-    notes = today_of(plan(SHED, BED, journal=(lost, again_, once_more)), "2027-07").notes
-    assert [told in notes, any("25 June 2027: if it is to be planted again" in n for n in notes)] == [True, True]
+def test_what_was_lost_is_told_as_it_is_where_it_is_noticed() -> None:
+    """One truth: planting again stands in the care calendar, and needs no job."""
+    from quincunx.review import _set_back
+    from quincunx.review._view import View
+
+    hedge = {
+        "kind": "hedge",
+        "id": "hedge",
+        "plant": "carpinus-betulus",
+        "line": [[1, 4], [9, 4]],
+        "there_from": "2026-11",
+    }
+    shed = {"kind": "shed", "id": "den", "at": [6, 12], "width": 2, "depth": 1, "there_from": "start"}
+    lost: dict[str, Any] = {"what": "lost", "day": "2027-06-01"}
+    for journal, says, never in (
+        ([lost | {"about": "hedge"}], "In November 2027: plant again what was lost", "add a job"),
+        ([lost | {"about": "hedge", "amount": 5}], "plant again the 5 that were lost", "Nothing stands there"),
+        (
+            [lost | {"about": "hedge"}, {"what": "replanted", "day": "2027-06-20", "about": "hedge"}],
+            "20 June 2027",
+            "needs no job",
+        ),
+        ([lost | {"about": "den"}], "It stands in no year to come", "care calendar"),
+        ([lost | {"about": "den", "what": "browsed"}], "is no plant", "care calendar"),
+    ):
+        rows = [{"id": f"j{i}", **e} for i, e in enumerate(journal)]
+        read = garden_from(plan(SHED, BED).model_dump(mode="json") | {"features": [hedge, shed], "journal": rows})
+        (note,) = (n for n in today_of(read, "2027-07").notes if "1 June 2027" in n)
+        assert says in note
+        assert never not in note
+        through = timeline(read)
+        (finding,) = _set_back.check(View(read, through, words_for(read, through)))
+        assert note.startswith(finding.words.split(". ")[0])
+        assert ("needs no job" in finding.remedy) == ("needs no job" in note)
 
 
 def test_begun_work_goes_on_in_its_season_until_its_hours_fit() -> None:

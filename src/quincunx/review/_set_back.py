@@ -6,11 +6,11 @@ from collections.abc import Iterator
 from datetime import date
 from typing import TYPE_CHECKING
 
-from quincunx.plants.setbacks import SAID
+from quincunx.garden.losses import IN_CARE, Befell, befell
 from quincunx.review._view import View
 from quincunx.shapes import XY, Finding, Severity
 from quincunx.units import capital, format_length, format_mass
-from quincunx.units.dates import format_day, format_month, month_from_index
+from quincunx.units.dates import format_month, month_from_index
 
 if TYPE_CHECKING:
     from quincunx.grow.reached import When
@@ -26,37 +26,40 @@ LOWER_M = 0.05
 
 def check(view: View) -> Iterator[Finding]:
     """Yield one finding for each planting of which the journal tells something that moves its growth."""
-    if not view.timeline.fates:
+    from quincunx.grow.set_back import TOLD, set_backs
+
+    about = {e.about for e in view.timeline.journal if e.what in TOLD}
+    if not about - {None}:
         return
-    from quincunx.grow.set_back import set_backs
+    plantings = {one.owner: one for one in set_backs(view.timeline)}
+    for one in befell(view.garden, view.timeline, view.called):
+        planting = plantings.get(one.owner)
+        if one.odd:
+            yield _odd(view, one)
+        elif planting is not None:
+            yield _real(view, planting, one)
+        elif one.then:
+            yield Finding(
+                f"set-back-{one.owner}", Severity.CARE, one.told, one.then, SOURCE, (one.owner,),
+                _where(view, one.owner), one.last.year,
+            )  # fmt: skip
 
-    for one in set_backs(view.timeline):
-        if one.early:
-            yield _early(view, one)
-        if one.happened:
-            yield _real(view, one)
 
-
-def _early(view: View, one: SetBack) -> Finding:
-    day, what, _ = one.early[0]
-    name = view.called(one.owner)
+def _odd(view: View, one: Befell) -> Finding:
     return Finding(
-        f"set-back-early-{one.owner}", Severity.FAULT,
-        f"{capital(name)} {SAID[what]} on {format_day(day)}, the journal says, but it is not planted by then: that changes nothing.",
-        "Mend the day of that line, or the month of the job that plants it.", SOURCE, (one.owner,), _where(view, one.owner),
-        day.year,
+        f"set-back-early-{one.owner}", Severity.FAULT, one.told, one.then, SOURCE, (one.owner,),
+        _where(view, one.owner), one.last.year,
     )  # fmt: skip
 
 
-def _real(view: View, one: SetBack) -> Finding:
-    said = [f"{_many(what, many)} on {format_day(day)}" for day, what, many in one.happened]
-    parts = [f"{capital(view.called(one.owner))} ({one.plant.name}) {', '.join(said)}.", *_grown(view, one)]
+def _real(view: View, one: SetBack, said: Befell) -> Finding:
+    parts = [said.told, *_grown(view, one)]
     if one.gone:
         parts.append("Nothing stands there until it is planted again.")
     elif one.closes:
-        parts.append(_later("It closes", *one.closes))
+        parts.append(_later("close", *one.closes))
     elif one.bears:
-        parts.append(_later("It bears", *one.bears))
+        parts.append(_later("bear", *one.bears))
     if one.kilograms:
         fewer = ", ".join(f"{y} {format_mass(kg, view.garden.style)}" for y, kg in sorted(one.kilograms.items()))
         parts.append(f"Less picked of it: {fewer}.")
@@ -66,12 +69,6 @@ def _real(view: View, one: SetBack) -> Finding:
         f"set-back-{one.owner}", Severity.CARE, " ".join(p for p in parts if p), _remedy(view, one, last), SOURCE,
         (one.owner,), _where(view, one.owner), last.year,
     )  # fmt: skip
-
-
-def _many(what: str, many: float | None) -> str:
-    if not many or what not in ("lost", "replanted"):
-        return SAID[what]
-    return f"{'lost' if what == 'lost' else 'had again'} {many:g} of its plants"
 
 
 def _grown(view: View, one: SetBack) -> Iterator[str]:
@@ -89,7 +86,10 @@ def _years(years: float) -> str:
 
 
 def _later(what: str, was: When, now: When) -> str:
-    return "" if now == was else f"{what} {now.words}; without that, {was.words}."
+    if now == was:
+        return ""
+    says = f"does not {what} {now.words.removeprefix('not ')}" if now.not_before is None else f"{what}s {now.words}"
+    return f"It {says}; without that, {was.words}."
 
 
 def _musts(view: View, owner: str) -> Iterator[str]:
@@ -114,13 +114,10 @@ def _remedy(view: View, one: SetBack, last: date) -> str:
         for a in aftercare(view.timeline)
         if a.owner == one.owner and a.month >= month
     ]
-    return " ".join((*todo, WHERE))
+    return " ".join((*todo, *([IN_CARE] if todo else []), WHERE))
 
 
-WHERE = (
-    "It stands in the care calendar and the hours of upkeep. If the order of the works may change, plan the rest again (Years,"
-    " As it went)."
-)
+WHERE = "If the order of the works may change, plan the rest again (Years, As it went)."
 
 
 def _where(view: View, owner: str) -> XY | None:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from string import ascii_lowercase
 
 from quincunx.garden import Edit, Garden, change
@@ -103,11 +104,17 @@ def _hand_words(m: Measured) -> str:
 
 def _ways(places: Mapping[str, XY], garden: Garden) -> list[Laid]:
     """Return every way in which three stakes or more fall on corners of the boundary, the best first."""
-    drawn = [(float(x), float(y)) for x, y in garden.boundary]
+    return list(_searched(tuple(places.items()), tuple((float(x), float(y)) for x, y in garden.boundary)))
+
+
+@lru_cache(maxsize=4)
+def _searched(stakes: tuple[tuple[str, XY], ...], drawn: tuple[XY, ...]) -> tuple[Laid, ...]:
+    """Return every way; a look at the ground asks twice for the stakes as they are, and twice turned over."""
+    places = dict(stakes)
     found: dict[tuple[tuple[str, int], ...], Laid] = {}
     for corners in _matches(places, drawn):
         found[tuple(sorted(corners.items()))] = _laid(places, drawn, corners)
-    return sorted(found.values(), key=lambda w: (-len(w.corners), round(w.within_m, 3), w.corners[w.datum]))
+    return tuple(sorted(found.values(), key=lambda w: (-len(w.corners), round(w.within_m, 3), w.corners[w.datum])))
 
 
 def lies_as_begun(m: Measured) -> bool:

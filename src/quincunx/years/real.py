@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from datetime import date
 
 from quincunx.garden import Edit, Garden, Op, timeline
+from quincunx.garden.losses import befell
 from quincunx.garden.too_late import too_late
 from quincunx.intents import Words
-from quincunx.plants.setbacks import SAID
 from quincunx.units import format_hours, format_money, own_marks
-from quincunx.units.dates import format_day, format_month, month_from_index, month_index
+from quincunx.units.dates import format_month, month_from_index, month_index
 from quincunx.units.errors import PlainError
 from quincunx.works import Entry, Job
 from quincunx.years.conflict import conflict
@@ -23,7 +22,6 @@ from quincunx.years.replan import Move, Progress, Replanned, from_today, replan
 from quincunx.years.told import broken
 from quincunx.years.why import Held, not_then, why
 
-LOSSES = ("lost", "browsed", "died-back")
 SLOWEST_FIRST = (0.5, 3.0)
 """The pace learnt from the journal is kept between these."""
 WORTH_SAYING = 0.05
@@ -266,17 +264,9 @@ def _notes(
             f"What is done took {format_hours(took / 60, style)}; {format_hours(planned / 60, style)} was planned. "
             f"If the rest goes like that, its hours are {own_marks(f'{took / planned:.1f}', style)} times those planned."
         )
-    for e in journal:
-        if e.what in LOSSES and e.about is not None:
-            name, on = names.get(e.about) or e.about.replace("-", " "), format_day(date.fromisoformat(e.day))
-            told = f"{name} {SAID[e.what]} on {on}{f' ({e.text})' if e.text else ''}"
-            again_ = [o.day for o in journal if o.what == "replanted" and o.about == e.about and o.day >= e.day]
-            if again_:
-                yield f"{told}; it was planted again on {format_day(date.fromisoformat(min(again_)))}."
-            elif e.what == "lost":
-                yield f"{told}: if it is to be planted again, add a job for it."
-            else:
-                yield f"{told}: it grows on, later than planned; what that sets back and what to do stands in what is noticed."
+    told = garden.model_copy(update={"journal": journal})
+    through = timeline(told)
+    yield from (one.sentence for one in befell(told, through, Words.of(through, style).name))
 
 
 def again(

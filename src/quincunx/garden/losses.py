@@ -1,0 +1,104 @@
+"""What the journal says was lost, browsed or died back: told once, in the same words for what is noticed and for planning again."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from quincunx.garden.document import Garden
+from quincunx.grow.aftercare import aftercare
+from quincunx.grow.set_back import TOLD, set_backs
+from quincunx.plants.setbacks import SAID
+from quincunx.scene import Timeline
+from quincunx.units import capital, listed
+from quincunx.units.dates import format_day, format_month, month_from_index
+
+CHANGES_NOTHING = "the journal says, but it is not planted by then: that changes nothing."
+IN_CARE = "It stands in the care calendar and the hours of upkeep, and needs no job."
+
+
+@dataclass(frozen=True, slots=True)
+class Befell:
+    """What befell one thing: ``told`` what, and ``then`` what comes of it or is to be done; ``odd`` if it changes nothing."""
+
+    owner: str
+    told: str
+    then: str
+    last: date
+    odd: bool = False
+
+    @property
+    def sentence(self) -> str:
+        """Return both."""
+        return f"{self.told} {self.then}".strip()
+
+
+def befell(garden: Garden, through: Timeline, called: Callable[[str], str]) -> tuple[Befell, ...]:
+    """Return what befell each thing the journal says something of, by the day it began; ``called`` gives names."""
+    plantings = {one.owner: one for one in set_backs(through)}
+    rows: dict[str, list[tuple[date, str, float | None]]] = {}
+    for entry in sorted(through.journal, key=lambda e: (e.day, e.id)):
+        if entry.about and entry.what in TOLD:
+            rows.setdefault(entry.about, []).append((date.fromisoformat(entry.day), entry.what, entry.amount))
+    found: list[Befell] = []
+    for owner, happened in rows.items():
+        one = plantings.get(owner)
+        name = capital(called(owner))
+        if one is None:
+            found.append(_other(garden, through, owner, name, happened))
+            continue
+        if one.early:
+            day, what, _ = one.early[0]
+            told = f"{name} {SAID[what]} on {format_day(day)}, {CHANGES_NOTHING}"
+            found.append(
+                Befell(owner, told, "Mend the day of that line, or the month of the job that plants it.", day, odd=True)
+            )
+        if one.happened:
+            told = told_of(garden, owner, f"{name} ({one.plant.name})", one.happened)
+            found.append(Befell(owner, told, after(through, owner, gone=one.gone), one.happened[-1][0]))
+    return tuple(found)
+
+
+def told_of(garden: Garden, owner: str, name: str, happened: Sequence[tuple[date, str, float | None]]) -> str:
+    """Return one sentence of what happened to a thing, with what the person wrote of it."""
+    texts: dict[tuple[str, str], str] = {(e.day, e.what): e.text for e in garden.journal if e.about == owner and e.text}
+    parts = []
+    for day, what, many in happened:
+        text = texts.get((day.isoformat(), what), "")
+        parts.append(f"{_many(what, many)} on {format_day(day)}{f' ({text})' if text else ''}")
+    return f"{name} {listed(parts)}."
+
+
+def after(through: Timeline, owner: str, *, gone: bool) -> str:
+    """Return what comes of a planting and what is to be done for it, by month."""
+    todo = [f"In {format_month(month_from_index(a.month))}: {a.words}." for a in aftercare(through) if a.owner == owner]
+    said = ["Nothing stands there until it is planted again."] if gone else []
+    return " ".join((*said, *todo, *([IN_CARE] if todo else [])))
+
+
+def _other(
+    garden: Garden, through: Timeline, owner: str, name: str, happened: Sequence[tuple[date, str, float | None]]
+) -> Befell:
+    """Tell of what is no planting: a built thing that is gone, or something that can't be."""
+    day, what, _ = happened[-1]
+    told = told_of(garden, owner, name, happened)
+    if through.feature(owner) is None:
+        then = f"{name} is a job, not a thing, so that changes nothing: say in that line what {SAID[what]}."
+        return Befell(owner, told, then, day, odd=True)
+    fate = through.fates[owner]
+    if not fate.gone:
+        return Befell(owner, told, f"{name} is no plant, so that changes nothing: mend that line.", day, odd=True)
+    if fate.gone[-1][1] is not None:
+        return Befell(owner, told, "", day)
+    then = (
+        "It stands in no year to come. If it stands again already, write “was planted again” with its day; if it is to"
+        " be made anew, draw it anew, with a job."
+    )
+    return Befell(owner, told, then, day)
+
+
+def _many(what: str, many: float | None) -> str:
+    if not many or what not in ("lost", "replanted"):
+        return SAID[what]
+    return f"{'lost' if what == 'lost' else 'had again'} {many:g} of its plants"
