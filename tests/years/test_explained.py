@@ -60,7 +60,8 @@ def test_the_loss_is_told_as_a_share_with_who_moves() -> None:
     cost = told.cost("shed")
     assert cost.endswith("1 other job would move")
     share = float(cost.split(" in 100")[0].removeprefix("at most "))
-    assert abs(share - 100 * (told.earlier["shed"].lost_at_most or 0) / p.worth({"arch": 3, "shed": 15})) < 0.05
+    over = share - 100 * (told.earlier["shed"].lost_at_most or 0) / p.worth({"arch": 3, "shed": 15})
+    assert (0 <= over < 0.1) if cost.startswith("at most") else abs(over) < 0.05
 
 
 def test_a_wish_left_out_is_told_what_would_let_it_in() -> None:
@@ -107,7 +108,7 @@ def test_the_large_works_of_the_years_before_are_named() -> None:
     three = [replace(SHED, id=f"shed-{n}", name=f"shed {n}", payments=()) for n in range(3)]
     p = problem(*three)
     held = why(p, {"shed-0": 3, "shed-1": 15, "shed-2": 27})
-    assert held["shed-1"].reason == "shed 0 is the large work of those years"
+    assert held["shed-1"].reason == "shed 0 is the large work of 2027"
     assert held["shed-2"].reason == ("the years before have their large works already: shed 0 in 2027, shed 1 in 2028")
     five = [replace(SHED, id=f"shed-{n}", name=f"shed {n}", payments=()) for n in range(5)]
     held = why(problem(*five, years=5), {f"shed-{n}": 3 + 12 * n for n in range(5)})

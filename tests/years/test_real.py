@@ -172,7 +172,7 @@ def test_a_begun_large_work_still_is_the_large_work_of_its_year() -> None:
     garden = plan(SHED, {**ARCH, "start": "2027-08"}, journal=(entry("begun", "shed", "2027-04-02"),))
     found = again(garden, "2027-05")
     assert {r.name: r.now for r in found.rows} == {"Shed": "April 2027 to June 2027", "Arch": "April 2028"}
-    assert "Shed is the large work of those years" in found.rows[1].why
+    assert "Shed is the large work of 2027" in found.rows[1].why
 
 
 def test_hours_that_ran_over_and_plants_that_died_are_noted() -> None:

@@ -42,7 +42,7 @@ def test_what_is_short_in_some_months_only_is_not_said_of_all():
     p = Problem(2027, 1, (bed, PATH), Budget(YEARLY * 3), ((200,) * 10 + (1000,) * 2) * 3)
     told = sentence(p, {"path": 11, "bed": 22}, "bed")
     assert told == (
-        "the bed starts in November 2028: before that the time would be short by at least 2 hours in a month,"
+        "the bed starts in November 2028: before that the time would be short by at least 1 hour in a month,"
         " and where it is not, the money would be short by at least 100.00."
     )
 
@@ -64,7 +64,7 @@ def test_season_need_hours_large_and_access_are_each_named():
     assert "short by at least 3 hours in a month" in sentence(p, {"path": 0, "bed": 1}, "bed")
     other = replace(SHED, id="arch", name="the arch", payments=())
     p = problem(replace(SHED, payments=()), other)
-    assert sentence(p, {"arch": 3, "shed": 15}, "shed").endswith("the arch is the large work of those years.")
+    assert sentence(p, {"arch": 3, "shed": 15}, "shed").endswith("the arch is the large work of 2027.")
     two = replace(
         problem(replace(SHED, payments=()), other, replace(other, id="den", name="the den")), large_per_year=2
     )
@@ -246,3 +246,15 @@ def test_a_job_that_could_begin_earlier_and_give_more_says_so_and_one_that_would
 def test_a_month_after_the_years_planned_is_no_season():
     p = problem(BED, years=2)
     assert not_then(p, {"bed": 2}, "bed", 26) == "March 2029 is after the years planned"
+
+
+def test_at_least_stays_true_as_it_is_written():
+    """What is short by an hour and fifty minutes is not short by at least two hours; nor 12.90 by at least 13."""
+    from quincunx.units import Style
+    from quincunx.years.explained import Writer
+
+    short = problem(replace(PATH, payments=((0, 20_000 + 1_290),), minutes=(1110,), window=frozenset({3})), free=1000)
+    assert "short by at least 1 hour in" in sentence(short, {}, "path")
+    write = Writer(Style(system="metric", decimal_mark=".", currency="EUR"))
+    assert [write.down(n) for n in (1290, 40, 1200)] == ["€12", "€0.40", "€12"]
+    assert [write.up(n) for n in (1210, 40, 1200)] == ["€13", "€1", "€12"]

@@ -214,8 +214,10 @@ def _one(garden: Garden, found: Costed) -> None:
         lies = amount_of(b.net, b.unit, garden.style)
         table.add_row(called(b, garden.style), lies, amount_words(b, garden.style), sum_, b.shop)
     console.print(table)
+    from quincunx.units.sides import up
+
     for c in r.cuts:
-        least = "least possible" if c.proven else f"at most {100 * c.gap:.0f} in 100 over the least"
+        least = "least possible" if c.proven else f"at most {up(100 * c.gap):.0f} in 100 over the least"
         console.print(
             Text(f"\nSawing {c.words} {section_words(c.pieces[0].section_m, garden.style)} ({least})", style="bold")
         )

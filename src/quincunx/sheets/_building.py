@@ -16,6 +16,7 @@ from quincunx.sheets.book import Block
 from quincunx.sheets.svg import Look, draw
 from quincunx.units import Style, format_length, format_money, own_marks, own_units, section_words, write_count
 from quincunx.units.mass import POUND_KG
+from quincunx.units.sides import up
 from quincunx.works import ONE_BY_ONE
 
 COUNTED = (
@@ -198,7 +199,7 @@ def cutting_blocks(of: Set, cuts: Iterable[CutList], width_mm: float) -> list[Bl
     """Return each board to be sawn as a drawing true to one scale, its pieces and what is left written on it."""
     out: list[Block] = []
     for sheet in cuts:
-        least = "no cutting wastes less" if sheet.proven else f"at most {100 * sheet.gap:.0f} in 100 over the least"
+        least = "no cutting wastes less" if sheet.proven else f"at most {up(100 * sheet.gap):.0f} in 100 over the least"
         stock = " Lengths are the usual ones: your price list names none." if sheet.assumed_stock else ""
         out.append({"t": "heading", "s": f"{sheet.words} {section_words(sheet.pieces[0].section_m, of.garden.style)}"})
         out.append({"t": "small", "s": f"{_pieces(of, sheet)}. Sawn so, {least}.{stock}"})

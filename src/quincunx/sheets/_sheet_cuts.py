@@ -14,6 +14,7 @@ from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block
 from quincunx.sheets.svg import Look, draw
 from quincunx.units import Style, format_mass
+from quincunx.units.sides import up
 
 ONE_CARRIES_KG, LONG_M = 16.0, 2.0
 """Two carry what weighs more (the lower of the usual figures for lifting by one, Health and Safety Executive, Manual
@@ -67,7 +68,7 @@ def two_carry(sheet: SheetList, sawn: SawnSheet) -> bool:
 
 def how_sure(sheet: SheetList) -> str:
     """Write whether no cutting wastes less."""
-    return "no cutting costs less" if sheet.proven else f"at most {100 * sheet.gap:.0f} in 100 over the least"
+    return "no cutting costs less" if sheet.proven else f"at most {up(100 * sheet.gap):.0f} in 100 over the least"
 
 
 def sheet_blocks(of: Set, sheets: Iterable[SheetList]) -> list[Block]:

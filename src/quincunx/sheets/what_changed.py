@@ -8,6 +8,7 @@ from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
 from quincunx.units import capital, own_shares
 from quincunx.units.dates import format_month, month_from_index, month_index
+from quincunx.units.sides import up
 from quincunx.years.faults import Nonsense
 from quincunx.years.real import WORTH_SAYING, Again, again
 from quincunx.years.two_ways import GIVE_LITTLE, GIVE_PAYS, moved_otherwise, two_ways
@@ -90,7 +91,7 @@ def _ways(of: Set, found: Again, wider: Again) -> list[Block]:
 def _how(found: Again) -> str:
     given = 100 * found.found.given_up
     less = (
-        f"at most {given:.1f} parts in 100 of the use still to come are forgone by that"
+        f"at most {up(given, 1):.1f} parts in 100 of the use still to come are forgone by that"
         if given >= WORTH_SAYING
         else "no use is forgone by that"
     )

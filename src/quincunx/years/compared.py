@@ -11,6 +11,7 @@ from quincunx.garden.dearer import DearerError, dearer, read_dearer
 from quincunx.scene import Timeline
 from quincunx.units import Style, format_hours, format_money, own_shares, parse_hours, parse_money, write_plain
 from quincunx.units.errors import PlainError
+from quincunx.units.sides import up
 from quincunx.years.conflict import conflict
 from quincunx.years.explained import Writer, written
 from quincunx.years.faults import require_sense
@@ -196,7 +197,7 @@ class Compared:
             return self.no_plan
         sure, style = 100 * self.better_by_at_most, self.asked.garden.style
         maybe = (
-            own_shares(f" A better plan of that kind may exist, by at most {sure:.1f} in 100.", style)
+            own_shares(f" A better plan of that kind may exist, by at most {up(sure, 1):.1f} in 100.", style)
             if sure >= 0.05
             else ""
         )

@@ -10,7 +10,7 @@ from quincunx.years.conflict import Question, conflict
 from quincunx.years.faults import faults
 from quincunx.years.problem import Problem
 from quincunx.years.waysout import ask, drop, held, hours_up
-from quincunx.years.why import Money, plain_money
+from quincunx.years.why import Money, enough, plain_money
 
 if TYPE_CHECKING:
     from ortools.sat.python import cp_model
@@ -95,7 +95,7 @@ class _More:
 
 def _part(kind: str, year: int, amount: int, money: Money) -> str:
     if kind == "money":
-        return f"{money(amount)} more in {year}"
+        return f"{enough(money, amount)} more in {year}"
     if kind == "hours":
         return f"{hours_up(amount)} more in {year}"
     return f"{amount} large work{'s' * (amount != 1)} more in {year}"

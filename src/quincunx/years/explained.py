@@ -8,7 +8,8 @@ from functools import lru_cache
 
 from quincunx.garden import Garden
 from quincunx.scene import Timeline
-from quincunx.units import Style, capital, format_money
+from quincunx.units import Style, capital, format_money, minor_digits
+from quincunx.units.sides import up
 from quincunx.years import told
 from quincunx.years.conflict import Conflict, conflict
 from quincunx.years.faults import faults
@@ -145,11 +146,8 @@ def earlier_words(problem: Problem, starts: dict[str, int], found: Earlier) -> s
         return "no such plan was found"
     others = [name for name in found.moved if name != found.project]
     share = 100 * found.lost_at_most / max(problem.worth(starts), 1)
-    cost = (
-        "nothing"
-        if share < 0.05
-        else f"{'' if found.lost_at_least == found.lost_at_most else 'at most '}{share:.1f} in 100"
-    )
+    exact = found.lost_at_least == found.lost_at_most
+    cost = "nothing" if share < 0.05 else f"{share:.1f} in 100" if exact else f"at most {up(share, 1):.1f} in 100"
     gone = [f"“{problem[name].name}”" for name in sorted(starts) if name not in found.starts]
     moved = f"; {len(others)} other job{'s' * (len(others) > 1)} would move" if others else ""
     return cost + (f", without {' and '.join(gone)}" if gone else moved)
@@ -182,7 +180,9 @@ def _fits(problem: Problem, starts: dict[str, int], found: Earlier, cost: tuple[
     moved = f" if {others} other job{'s' * (others > 1)} moved" if others else ""
     if share <= 0:
         return f"{name} fits in {when}{moved}, and the whole would be worth more: let the years be found again."
-    return f"{name} would fit in {when}{moved}; that would cost at most {share:.1f} in 100 of the use of the rest."
+    return (
+        f"{name} would fit in {when}{moved}; that would cost at most {up(share, 1):.1f} in 100 of the use of the rest."
+    )
 
 
 def few_years(clash: Conflict) -> Conflict:
@@ -203,6 +203,15 @@ class Writer:
     def __call__(self, amount: int) -> str:
         """Write minor units."""
         return format_money(amount, self.style, whole=True)
+
+    def down(self, amount: int) -> str:
+        """Write no more than an amount: for *at least*.  Less than a whole unit is written as it is."""
+        size = 10 ** minor_digits(self.style.currency)
+        return format_money(amount, self.style) if amount < size else self(amount - amount % size)
+
+    def up(self, amount: int) -> str:
+        """Write no less than an amount: for *at most*, and for what is to be enough."""
+        return self(amount + -amount % 10 ** minor_digits(self.style.currency))
 
 
 def explain_garden(garden: Garden, through: Timeline, keep: Keep | None = None) -> Explained:

@@ -11,7 +11,7 @@ from quincunx.units import listed
 from quincunx.years.conflict import Conflict, Question
 from quincunx.years.model import run
 from quincunx.years.problem import Problem
-from quincunx.years.why import Money, plain_money
+from quincunx.years.why import Money, enough, plain_money
 
 if TYPE_CHECKING:
     from ortools.sat.python import cp_model
@@ -86,7 +86,9 @@ def _more_money(problem: Problem, year: int, effort: float, money: Money) -> Way
     if outcome.objective is None:
         return None
     amount = round(outcome.objective)
-    words = f"{'' if outcome.proven else 'At most '}{money(amount)} more to spend by the end of {year} would do."
+    words = (
+        f"{'' if outcome.proven else 'At most '}{enough(money, amount)} more to spend by the end of {year} would do."
+    )
     return WayOut("money", amount, year, (), outcome.proven, words)
 
 

@@ -6,7 +6,8 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 
-from quincunx.units import counted
+from quincunx.units import counted, listed
+from quincunx.units.sides import up
 from quincunx.years import lists
 from quincunx.years.model import formulate, run
 from quincunx.years.problem import Problem, Project, Starts
@@ -20,6 +21,18 @@ Money = Callable[[int], str]
 def plain_money(amount: int) -> str:
     """Write minor units as a plain number with two decimals."""
     return f"{amount / 100:,.2f}"
+
+
+def least(money: Money, amount: int) -> str:
+    """Write an amount so that *at least* is true of it as written."""
+    write: Money = getattr(money, "down", money)
+    return write(amount)
+
+
+def enough(money: Money, amount: int) -> str:
+    """Write an amount so that as much as is written is enough."""
+    write: Money = getattr(money, "up", money)
+    return write(amount)
 
 
 @dataclass(frozen=True)
@@ -162,7 +175,8 @@ def _held(problem: Problem, starts: Starts, project: Project, money: Money) -> H
     main = _main(by_month)
     reason = _reason(problem, project, start, main, by_month, money)
     if main is not None and main.kind in SHORT:
-        reason += _else_words(problem, project, start, main, by_month, money)
+        head, colon, advice = reason.partition(": ")
+        reason = f"{head}{_else_words(problem, project, start, main, by_month, money)}{colon}{advice}"
     if by_month and main is None:
         reason = _would_fit(problem, starts, project, by_month)
     when = f"starts in {problem.month_words(start)}" if start is not None else "is left out"
@@ -183,7 +197,7 @@ def not_then(problem: Problem, starts: Starts, name: str, month: int, *, money: 
     if main.kind == "large":
         return f"{_large_named(problem, main.projects)} of {problem.calendar(month)[0]}"
     if main.kind == "needs":
-        return f"in {when} {' and '.join(problem[q].name for q in main.projects)} would not be finished"
+        return f"in {when} {listed([problem[q].name for q in main.projects])} would not be finished"
     return _reason(problem, problem[name], None, main, {month: found}, money).replace("in every season", f"in {when}")
 
 
@@ -221,7 +235,7 @@ def _reason(
     if main is None:
         return ""
     then = "before that" if start is not None else "in every season"
-    names = " and ".join(problem[q].name for q in main.projects)
+    names = listed([problem[q].name for q in main.projects])
     if main.kind == "needs":
         return f"{names} must be finished first"
     if main.kind == "large":
@@ -229,10 +243,10 @@ def _reason(
     if main.kind == "access":
         return f"the way must stay open between it and {names}"
     if main.kind == "money":
-        return f"{then} the money would be short by at least {money(main.short)}"
+        return f"{then} the money would be short by at least {least(money, main.short)}"
     if main.kind == "cap":
         return _dear_words(problem, start, then, main, money)
-    hours = round(main.short / 60)
+    hours = main.short // 60
     short = f"{hours} hour{'s' * (hours != 1)}" if main.short >= 60 else f"{main.short} minutes"
     spread = "" if start is not None else _spread_words(problem, project)
     return f"{then} the time would be short by at least {short} in a month{spread}"
@@ -251,8 +265,9 @@ def _else_words(
     other = _main(rest)
     if other is None:
         return ""
-    words = _reason(problem, project, start, other, rest, money)
-    return f", and where it is not, {words.removeprefix('before that ').removeprefix('in every season ')}"
+    words = _reason(problem, project, start, other, rest, money).partition(": ")[0]
+    unless = "it would not" if main.kind == "cap" else "it is not"
+    return f", and where {unless}, {words.removeprefix('before that ').removeprefix('in every season ')}"
 
 
 def _spread_words(problem: Problem, project: Project) -> str:
@@ -261,12 +276,12 @@ def _spread_words(problem: Problem, project: Project) -> str:
     if not project.minutes or most <= 0 or max(project.minutes) <= most:
         return ""
     months = -(-work // most)
-    return f": no month has the {round(max(project.minutes) / 60)} hours it takes; let it take {counted(months, 'month')} or more"
+    return f": no month has the {up(max(project.minutes) / 60):.0f} hours it takes; let it take {counted(months, 'month')} or more"
 
 
 def _dear_words(problem: Problem, start: int | None, then: str, main: Blocker, money: Money) -> str:
     """Say by how much a year would cost too much; of a job left out, also that one year can't pay it whatever waits."""
-    words = f"{then} a year would cost at least {money(main.short)} more than it may"
+    words = f"{then} a year would cost at least {least(money, main.short)} more than it may"
     most = max((most for _, _, _, most in problem.capped), default=0)
     if start is not None or main.alone <= most:
         return words
@@ -288,16 +303,17 @@ def _large_words(problem: Problem, by_month: dict[int, tuple[Blocker, ...]]) -> 
     for month, blockers in sorted(by_month.items()):
         years |= {problem.calendar(month)[0]: b.projects for b in blockers if b.kind == "large"}
     if len(years) == 1 or len(set(years.values())) == 1:
-        return f"{_large_named(problem, next(iter(years.values())))} of those years"
+        when = str(next(iter(years))) if len(years) == 1 else "those years"
+        return f"{_large_named(problem, next(iter(years.values())))} of {when}"
     if len(years) > FEW:
         return f"the years before have their large works already, from {min(years)} to {max(years)}"
-    said = [f"{' and '.join(problem[q].name for q in projects)} in {year}" for year, projects in years.items()]
+    said = [f"{listed([problem[q].name for q in projects])} in {year}" for year, projects in years.items()]
     return f"the years before have their large works already: {', '.join(said)}"
 
 
 def _large_named(problem: Problem, projects: Iterable[str]) -> str:
     names = [problem[q].name for q in projects]
-    return f"{' and '.join(names)} {'is the large work' if len(names) == 1 else 'are the large works'}"
+    return f"{listed(names)} {'is the large work' if len(names) == 1 else 'are the large works'}"
 
 
 FEW = 3

@@ -14,7 +14,7 @@ describe('what is written, as people say it', () => {
     ['112.35 m', 'one hundred and twelve metres thirty-five'], ['−0.20 m', 'minus twenty centimetres'], ['-3.4\u00a0m', 'minus three metres forty'],
     ['± 3 cm', 'give or take three centimetres'], ['2.5 cm', 'two and a half centimetres'], ['1 cm', 'one centimetre'], ['0.5 m²', 'half a square metre'],
     ['12.41 m³', 'twelve point four one cubic metres'], ['25 kg', 'twenty-five kilograms'], ['10 h', 'ten hours'], ['1 h 30', 'one hour thirty'], ['0.5 h', 'half an hour'],
-    ['95 × 45 mm', '95 by forty-five millimetres'], ['3–5 cm deep', '3 to five centimetres deep'], ['5 × apple', '5 of apple'], ['2 °C', 'two degrees Celsius'],
+    ['95 × 45 mm', '95 by forty-five millimetres'], ['3–5 cm deep', 'three to five centimetres deep'], ['3-5 cm', 'three to five centimetres'], ['3.40–3.60 m', 'three metres forty to three metres sixty'], ['20 l/m²', 'twenty litres a square metre'], ['3 m³/h', 'three cubic metres an hour'], ['15–20 l/m² each week', 'fifteen to twenty litres a square metre each week'], ['0.5–1 kg', 'half to one kilogram'], ['in 2027–2030', 'in 2027 to 2030'], ['≥ 3 cm', 'at least three centimetres'], ['≈ 5 kg', 'about five kilograms'], ['stakes A-B 3 m', 'stakes A-B three metres'], ['2027-06-01', '2027-06-01'], ['and/or', 'and/or'], ['5 × apple', '5 of apple'], ['2 °C', 'two degrees Celsius'],
     ['4 × 3.60\u00a0m', '4 of three metres sixty'], ['1.22 m × 2.44 m', 'one metre twenty-two by two metres forty-four'],
     ['screw M12, MM.106', 'screw M12, MM.106'], ['It isn’t chosen', 'It isn’t chosen'], ['sum 1,650', 'sum 1,650'],
     ['from A, NE corner of the house', 'from A, north-east corner of the house'], ['from E to N', 'from E to N'], ['the S side', 'the south side'],

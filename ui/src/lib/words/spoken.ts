@@ -18,6 +18,12 @@ const INCHES = String.raw`(?:(?:(\d+)\s)?(${FRACTION})|(\d+))"`;
 const FEET_INCHES = new RegExp(String.raw`(${NUMBER})'(?:\s?${INCHES})?(?![\w'"])`, 'g');
 const ONLY_INCHES = new RegExp(String.raw`(?<![\w.,'/])${INCHES}`, 'g');
 const MEASURE = new RegExp(String.raw`(?<![\w.,])(${NUMBER})\s?(m²|m³|ft²|ft³|yd²|yd³|°C|°F|psf|kPa|ft|yd|kg|lb|mm|cm|km|m|l|g|h)(?![\w²³'’])`, 'g');
+/** What a unit is counted by, after a stroke: *20 l/m²*, *3 m³/h*. */
+const BY: Record<string, string> = { 'm²': 'square metre', 'm³': 'cubic metre', 'ft²': 'square foot', 'ft³': 'cubic foot', 'yd²': 'square yard', 'yd³': 'cubic yard', ft: 'foot', yd: 'yard', kg: 'kilogram', l: 'litre', m: 'metre', h: 'hour' };
+const A_UNIT = String.raw`m²|m³|ft²|ft³|yd²|yd³|°C|°F|psf|kPa|ft|yd|kg|lb|mm|cm|km|m|l|g|h|in`;
+/** A span with its unit: *3–5 cm*, *3-5 cm*; a date or a code with a hyphen has none. */
+const SPAN = new RegExp(String.raw`(?<![\w.,/–-])(${NUMBER})\s?[–−-]\s?(${NUMBER})\s?(m²|m³|ft²|ft³|yd²|yd³|°C|°F|psf|kPa|ft|yd|kg|lb|mm|cm|km|m|l|g|h)(?![\w²³'’])`, 'g');
+const PER = new RegExp(String.raw`(?<=\d\s?(?:${A_UNIT}))\s?/\s?(m²|m³|ft²|ft³|yd²|yd³|ft|yd|kg|m|l|h)(?![\w²³'’])`, 'g');
 const HOURS = /(?<![\w.,])(\d+)\sh\s(\d\d)(?!\d)/g;
 
 /** A whole number in words up to 999; above it stays in figures, which every voice reads. */
@@ -78,6 +84,12 @@ function footWords(feet: number, whole: string | undefined, fraction: string | u
 /** What is written, as it is said; `writing` says which mark parts the decimals. */
 export function spoken(text: string, writing: Writing): string {
   let said = text.replace(/[\u00a0\u202f]/g, ' ').replace(/[′’](?=[\s\d]|$)/g, (m, at: number, all: string) => (/\d/.test(all[at - 1] ?? '') ? "'" : m)).replace(/″/g, '"');
+  said = said.replace(PER, (_, unit: string) => ` ${/^h/.test(BY[unit]!) ? 'an' : 'a'} ${BY[unit]}`).replace(SPAN, (all, low: string, high: string, unit: string) => {
+    const [from, to] = [valueOf(low, writing), valueOf(high, writing)];
+    if (from === undefined || to === undefined) return all;
+    return unit === 'm' ? `${metreWords(from)} to ${metreWords(to)}` : `${decimalWords(from)} to ${counted(to, UNITS[unit]!)}`;
+  });
+  said = said.replace(/≥\s?/g, 'at least ').replace(/≤\s?/g, 'at most ').replace(/[≈~]\s?(?=\d)/g, 'about ');
   said = said.replace(/(?<![\w)])[-−](?=\d)/g, 'minus ').replace(/±\s?/g, 'give or take ').replace(/(\d["']?)\s?[–]\s?(?=\d)/g, '$1 to ');
   // "4 × 12'" and "4 × 3.60 m" are four of them, "4 × 4", "95 × 45 mm" and "2" × 6"" are a size.
   said = said.replace(/(?<!['"/.,])\b(\d+) × (?=\d+'|\d+[.,]\d\d+ m\b|[^\d\s])/g, '$1 of ').replace(/\s?×\s?/g, ' by ');
