@@ -63,6 +63,10 @@ class Words:
         """Return a length [m] as this person writes it."""
         return format_length(metres, self.style)
 
+    def tape(self, metres: float) -> str:
+        """Return a length [m] as finely as a tape shows it."""
+        return format_length(metres, self.style, kind="tape")
+
     def distance(self, metres: float) -> str:
         """Return a walked distance [m], roughly."""
         return format_length(metres, self.style, kind="long")

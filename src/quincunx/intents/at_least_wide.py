@@ -13,6 +13,7 @@ from quincunx.scene.difference import difference
 from quincunx.shapes import State, Verdict
 from quincunx.units import capital
 from quincunx.units.fields import Length, length
+from quincunx.units.sides import apart
 from quincunx.walk.reach import walk_of
 from quincunx.walk.widths import Narrowest
 
@@ -74,8 +75,9 @@ class AtLeastWide(Between):
             text = f"The way is nowhere narrower than {words.length(look)}."
             return Verdict(year, State.HOLDS, text, look, target, "m", look - target)
         where = between_words(scene, narrow, words)
-        text = capital(f"the narrowest place is {words.length(narrow.width_m)}{where}.")
         state = State.HOLDS if narrow.width_m >= target - HAIR_M else State.FAILS
+        ways = (words.length,) if state is State.HOLDS else (words.length, words.tape)
+        text = capital(f"the narrowest place is {apart(narrow.width_m, target, *ways)}{where}.")
         figure = across_figure(narrow)
         drawn = (figure,) if figure else ()
         return Verdict(year, state, text, narrow.width_m, target, "m", narrow.width_m - target, evidence=drawn)

@@ -13,6 +13,7 @@ from quincunx.scene.difference import difference
 from quincunx.shapes import Figure, State, Verdict
 from quincunx.units import capital
 from quincunx.units.fields import Length, Slug, field, length
+from quincunx.units.sides import apart
 from quincunx.walk.going import walking_seconds
 from quincunx.walk.reach import Walk, walk_of
 from quincunx.walk.ways import Way
@@ -82,7 +83,8 @@ class NearToHand(Intent):
         target = float(self.within)
         late = [w for w in ways if w[0] > target + 1e-9]
         took = words.minutes(walking_seconds(walk.scene, walk.walker, way))
-        lead = f"{capital(words.the(end))} is {'the farthest, ' if len(ways) > 1 else ''}{words.distance(far)}"
+        told = apart(far, target, words.distance, words.length) if late else words.distance(far)
+        lead = f"{capital(words.the(end))} is {'the farthest, ' if len(ways) > 1 else ''}{told}"
         text = f"{lead}, {took} on foot."
         if len(late) > 1:
             text = text[:-1] + f"; {len(late)} of {len(ways)} lie too far."

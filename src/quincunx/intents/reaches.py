@@ -12,6 +12,7 @@ from quincunx.scene.difference import difference
 from quincunx.shapes import State, Verdict
 from quincunx.units import capital
 from quincunx.units.fields import Length, Slug, field, length
+from quincunx.units.sides import apart
 from quincunx.walk.reach import walk_of
 
 
@@ -65,7 +66,10 @@ class Reaches(Between):
         target = None if self.within is None else float(self.within)
         far = target is not None and way.length_m > target
         by = by_way_of(walk, way, words, self.end)
-        text = f"{who.subject} {who.says('walks', 'walk')} {words.distance(way.length_m)}" + (f", {by}." if by else ".")
+        told = words.distance(way.length_m)
+        if far and target is not None:
+            told = apart(way.length_m, target, words.distance, words.length)
+        text = f"{who.subject} {who.says('walks', 'walk')} {told}" + (f", {by}." if by else ".")
         if far:
             text = text[:-1] + f"; no more than {words.distance(target or 0.0)} was wanted."
         margin = None if target is None else target - way.length_m

@@ -66,7 +66,10 @@ class Sees(Intent):
             return Verdict(year, State.UNKNOWN, gone)
         view, on = min(((v, on) for v, on in views if isinstance(v, Seen)), key=lambda pair: pair[0].share)
         also = f" {when(timeline, on)}" if self.bare else ""
-        text = f"{capital(percent(view.share))} of {words.the(self.target)} is seen{also}"
+        told = percent(view.share)
+        if view.share < self.share and told == percent(self.share):
+            told = f"less than {told}"
+        text = f"{capital(told)} of {words.the(self.target)} is seen{also}"
         behind = hiders(view, words)
         rest = "the rest" if view.share >= NONE else "it"
         text += f"; {rest} is behind {behind}." if behind and view.share < ALL else "."
