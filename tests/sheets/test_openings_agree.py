@@ -21,8 +21,9 @@ from quincunx.sheets._lifted import lifted_shortly
 from quincunx.sheets._outdoors import base_of, planned
 from quincunx.sheets._plant_rows import plant_rows
 from quincunx.sheets._shaping import shaping
+from quincunx.sheets.calendar_file import calendar_file
 from quincunx.sheets.planting import schedule
-from tests.sheets.outdoors import job, plot, said, set_for
+from tests.sheets.outdoors import cells, job, plot, said, set_for, tables
 
 LINES = {
     "straight": [[2, 5], [12, 5]],
@@ -224,3 +225,47 @@ def test_the_gap_that_the_finding_offers_leaves_nothing_to_be_dug_out(kind) -> N
     assert not [f.id for f in taken.review.findings if f.id.startswith("planted-in-way")]
     assert "Dig out" not in way_words(taken)
     assert counted(taken)["bill"] == 18
+
+
+@pytest.mark.parametrize("rows", [1, 2])
+def test_a_closed_hedge_begins_and_ends_at_one_stake(rows) -> None:
+    of = set_for(plot(hedge(LINES["closed"], rows), jobs=[job("green")]))
+    plan = planned(of, of.garden.jobs[0], base_of(of))
+    assert sorted(m.at for m in plan.marks.values()) == sorted((float(x), float(y)) for x, y in LINES["closed"][:4])
+    assert sum(m.words == "where it begins and ends" for m in plan.marks.values()) == 1
+    assert all(d.exact_m > 1 for d in plan.found.diagonals)
+
+
+def test_a_fence_drawn_round_begins_and_ends_at_one_stake() -> None:
+    fence = {"kind": "fence", "id": "green", "line": LINES["closed"]}
+    of = set_for(plot(fence, jobs=[job("green")]))
+    plan = planned(of, of.garden.jobs[0], base_of(of))
+    assert len(plan.marks) == 4
+
+
+def lines_lifted(of: Set) -> list[list[str]]:
+    pages = list(pages_of(of, ["work-list"]))
+    return [
+        [w for w in cells(row) if w] for p in pages for t in tables(p) for row in t["rows"] if "Lift for" in str(row)
+    ]
+
+
+def test_the_work_list_and_the_calendar_name_the_months_of_lifting() -> None:
+    """Hornbeam is bare root from November to March: for a gap made in April it is lifted in the winter before."""
+    of = later(hedge(LINES["straight"]), GAP)
+    (line,) = lines_lifted(of)
+    assert line[0] == "November to March 2029"
+    assert line[1].startswith("Lift for “")
+    assert line[1].endswith("(April 2029) what is to grow on: 2 plants of Green")
+    calendar = calendar_file(of).decode().replace("\r\n ", "")
+    (entry,) = (e for e in calendar.split("BEGIN:VEVENT") if "SUMMARY:Lift for" in e)
+    assert "DTSTART;VALUE=DATE:20281101" in entry
+    assert "DTEND;VALUE=DATE:20290401" in entry
+    assert "November to March: before this job begins" in calendar
+
+
+def test_a_job_in_the_months_of_lifting_has_no_line_of_its_own_for_it_and_old_plants_none() -> None:
+    winter = later(hedge(LINES["straight"]), GAP, start="2029-12")
+    assert lines_lifted(winter) == []
+    assert "Lift what is to grow on in November to March" in calendar_file(winter).decode().replace("\r\n ", "")
+    assert lines_lifted(later(hedge(LINES["straight"], there_from="start", age_at_start=12), GAP)) == []

@@ -14,13 +14,19 @@ from quincunx.shapes import XY, FrameWork, Work
 from quincunx.sheets._outdoors import Made, compass
 from quincunx.sheets._plant_rows import MOST_BENDS, row_words, rows_of
 from quincunx.sheets._set import Set
-from quincunx.units import counted
+from quincunx.units import counted, listed
 from quincunx.units.dates import MONTHS, first_day, month_from_index, month_index
+from quincunx.works import Job
 
 
 def lifting(of: Set, plan: Made) -> list[Lifted]:
     """Return what a job lifts, by opening and planting."""
-    features = (of.timeline.feature(owner) for owner in plan.owners)
+    return lifted_for(of, plan.job)
+
+
+def lifted_for(of: Set, job: Job) -> list[Lifted]:
+    """Return what a job lifts, by opening and planting."""
+    features = (of.timeline.feature(owner) for owner in dict.fromkeys(t.partition("/")[0] for t in job.does))
     return [x for f in features if f is not None for x in lifted(of.timeline, f)]
 
 
@@ -40,7 +46,7 @@ def lifted_words(of: Set, plan: Made) -> Iterator[str]:
         many, where = counted(len(x.at), "plant"), _where(of, x)
         yield f"Dig out {many} of {of.words.the(x.planting)} for {of.words.the(x.owner)}{where}."
     yield from _wire_words(of, plan)
-    yield from dict.fromkeys(f"{_when(of, plan, x)} {_what(x.years)}" for x in found)
+    yield from lift_words(of, plan.job)
 
 
 WIRES = (
@@ -92,17 +98,44 @@ def _begins(line: tuple[XY, ...], course: LineString) -> str:
     return f"its {side} end{' round the bends' if len(line) > 2 else ''}"
 
 
-def _when(of: Set, plan: Made, x: Lifted) -> str:
+def _when(of: Set, job: Job, x: Lifted) -> str:
     """Return the months in which they are lifted, and that the job's own is none of them."""
     plant = of.timeline.find(x.plant)
     if plant is None:
         return "Lift what is to grow on while it sleeps."
     months = window(plant, "bare root", of.timeline.frame).months
     words = f"Lift what is to grow on in {_span(months)}"
-    start = month_index(plan.job.start) if plan.job.start else None
-    if start is None or any((start + k) % 12 + 1 in months for k in range(plan.job.months)):
+    start = month_index(job.start) if job.start else None
+    if start is None or any((start + k) % 12 + 1 in months for k in range(job.months)):
         return f"{words}."
     return f"{words}: before this job begins, for lifted at other times few grow on."
+
+
+def lift_before(of: Set, job: Job, start: int) -> tuple[int, int, str] | None:
+    """Return from when to when plants are lifted before a job that begins in the month ``start``, and which.
+
+    Months count from January of year 0.  None where the job lifts nothing that grows on, or has a month for it itself.
+    """
+    told: list[tuple[int, int, str]] = []
+    for x in lifted_for(of, job):
+        plant = of.timeline.find(x.plant)
+        months = window(plant, "bare root", of.timeline.frame).months if plant is not None else ()
+        own = any((start + k) % 12 + 1 in months for k in range(job.months))
+        last = next((m for m in range(start - 1, start - 13, -1) if m % 12 + 1 in months), None)
+        if x.years > YOUNG_YEARS or own or last is None:
+            continue
+        first = last
+        while first > last - 11 and (first - 1) % 12 + 1 in months:
+            first -= 1
+        told.append((first, last, f"{counted(len(x.at), 'plant')} of {of.words.the(x.planting)}"))
+    if not told:
+        return None
+    return max(t[0] for t in told), max(t[1] for t in told), listed([words for *_, words in told])
+
+
+def lift_words(of: Set, job: Job) -> list[str]:
+    """Return the months in which plants are lifted for a job, and what becomes of them; nothing where it lifts none."""
+    return list(dict.fromkeys(f"{_when(of, job, x)} {_what(x.years)}" for x in lifted_for(of, job)))
 
 
 def _span(months: tuple[int, ...]) -> str:

@@ -24,6 +24,8 @@ THIN_M = 0.4
 """A strip no wider than this is set by its ends [m]."""
 PLAIN_M = 0.05
 """Corners that stand out less than this are left to the eye [m]."""
+SAME_M = 0.01
+"""A line whose ends lie no farther apart is closed [m]."""
 MOST = 12
 """More corners than this are a curve: it is set by offsets from the plan, here by every so many."""
 
@@ -142,13 +144,16 @@ def _plants(at: Sequence[XY]) -> list[tuple[XY, str]]:
 
 
 def _line(points: list[XY], *, closed: bool) -> list[tuple[XY, str]]:
-    if closed and len(points) > 1 and math.dist(points[0], points[-1]) < 0.01:
+    if closed and len(points) > 1 and math.dist(points[0], points[-1]) < SAME_M:
         points = points[:-1]
     ring = _round(points) if closed else None
     if ring is not None:
         return [ring]
     if closed:
         return [(p, f"corner {n}") for n, p in enumerate(_fewer(points), 1)]
+    if len(points) > 2 and math.dist(points[0], points[-1]) < SAME_M:  # one stake where it begins and ends
+        first, *bends = _fewer(points[:-1])
+        return [(first, "where it begins and ends"), *((p, f"bend {n}") for n, p in enumerate(bends, 1))]
     some = _fewer(points)
     return [
         (p, "one end" if n == 0 else "other end" if n == len(some) - 1 else f"bend {n}") for n, p in enumerate(some)

@@ -12,8 +12,9 @@ import uuid
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from quincunx.sheets._lifted import lift_words
 from quincunx.sheets._set import Set
-from quincunx.sheets.work_list import order_by
+from quincunx.sheets.work_list import lift_by, order_by
 from quincunx.units import format_hours, format_money
 from quincunx.units.dates import first_day, last_day, month_from_index
 from quincunx.works import spread_cost, spread_hours
@@ -79,6 +80,21 @@ def _events(of: Set, run: Run) -> Iterator[icalendar.Event]:
         event.add("dtend", until + dt.timedelta(days=1))
         event.add("categories", ["order"])
         yield event
+    yield from _lifts(of, run)
+
+
+def _lifts(of: Set, run: Run) -> Iterator[icalendar.Event]:
+    """Yield the months in which plants are lifted before a job."""
+    import icalendar
+
+    for n, (first, last, words) in enumerate(lift_by(of, run), 1):
+        event = icalendar.Event()
+        event.add("uid", identity(of.garden.name, f"lift {run.job.id} {n}"))
+        event.add("summary", words)
+        event.add("dtstart", first_day(first))
+        event.add("dtend", last_day(last) + dt.timedelta(days=1))
+        event.add("categories", ["work"])
+        yield event
 
 
 def _about(of: Set, run: Run) -> str:
@@ -86,7 +102,7 @@ def _about(of: Set, run: Run) -> str:
     means = garden.means
     hours = sum(spread_hours(job, garden.journal).values())
     money = sum(spread_cost(job, garden.journal, means.price_growth, means.first_year).values())
-    lines = [f"- {task}" for task in job.tasks]
+    lines = [f"- {task}" for task in (*job.tasks, *lift_words(of, job))]
     if hours:
         lines.append(f"{format_hours(hours, garden.style)} of own work")
     if money:

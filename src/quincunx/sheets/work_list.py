@@ -6,13 +6,14 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from quincunx.sheets._lifted import lift_before
 from quincunx.sheets._set import Set
 from quincunx.sheets._tables import BOX
 from quincunx.sheets.book import Block, Page
 from quincunx.sheets.years_table import rounded
 from quincunx.units import format_hours, format_money, own_marks, write_plain
 from quincunx.units.dates import MONTHS, month_from_index
-from quincunx.works import spread_hours
+from quincunx.works import Job, spread_hours
 from quincunx.years.months import Month, Run, months_of, runs_of
 from quincunx.years.ordering import ahead
 from quincunx.years.underway import still_ahead
@@ -23,6 +24,8 @@ NEEDS = (
     "There are no jobs yet. Write down what is to be done, and this page lists it by month with what to order before."
 )
 
+ORDERED, LIFTED, DONE_THEN = range(3)
+"""The order of lines within a month: what is ordered, what is lifted before a job, the job."""
 TICKED = {
     "svg": '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 10 10" width="4mm" height="4mm">'
     '<rect x="0.6" y="0.6" width="8.8" height="8.8" fill="none" stroke="#23282b" stroke-width="0.9"/>'
@@ -45,6 +48,7 @@ class Line:
     hours: float = 0.0
     money: int = 0
     done: bool = False
+    ends: int | None = None
 
 
 def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG001 - a list has no scale
@@ -76,13 +80,15 @@ def lines_of(of: Set, run: Run) -> Iterator[Line]:
         by = run.start - each.months
         verb = "Book" if each.booked else "Order"
         words = f"{verb} for “{job.name}” ({_month(run.start)}): {'; '.join(each.what)}"
-        yield Line(by, 0, job.id, f"by the end of {MONTHS[by % 12]}", words)
+        yield Line(by, ORDERED, job.id, f"by the end of {MONTHS[by % 12]}", words)
+    if run.state in ("planned", "booked"):
+        yield from _lifts(of, job, run.start)
     hours = sum(spread_hours(job, of.garden.journal).values())
     money = of.to_pay(job)
     kind = {"booked": " (booked)", "begun": " (begun)"}.get(run.state, "")
     yield Line(
         run.start,
-        1,
+        DONE_THEN,
         job.id,
         _span(run.start, run.end - 1),
         f"{job.name}{', large work' if job.large else ''}{kind}",
@@ -91,6 +97,24 @@ def lines_of(of: Set, run: Run) -> Iterator[Line]:
         money,
         done,
     )
+
+
+def _lifts(of: Set, job: Job, start: int) -> Iterator[Line]:
+    """Yield in which months the plants are lifted that stand in the way of a job which comes when they don't sleep."""
+    found = lift_before(of, job, start)
+    if found is not None:
+        first, last, what = found
+        words = f"Lift for “{job.name}” ({_month(start)}) what is to grow on: {what}"
+        yield Line(first, LIFTED, job.id, _span(first, last), words, ends=last)
+
+
+def lift_by(of: Set, run: Run) -> list[tuple[str, str, str]]:
+    """Return (first month, last month, words) of what is lifted before a job, for the calendar."""
+    return [
+        (month_from_index(line.month), month_from_index(line.ends or line.month), line.what)
+        for line in lines_of(of, run)
+        if line.rank == LIFTED
+    ]
 
 
 def _month(month: int) -> str:
@@ -176,4 +200,4 @@ def _left_out(runs: Sequence[Run]) -> Iterator[Block]:
 
 def order_by(of: Set, run: Run) -> list[tuple[str, str]]:
     """Return (month, words) of what a job wants ordered, for the calendar: ``("2027-11", "Order for ...")``."""
-    return [(month_from_index(line.month), line.what) for line in lines_of(of, run) if line.rank == 0]
+    return [(month_from_index(line.month), line.what) for line in lines_of(of, run) if line.rank == ORDERED]
