@@ -296,3 +296,41 @@ def test_what_was_browsed_is_told_with_what_it_costs_and_what_to_do():
     assert real.remedy.startswith("May 2028: cut what was bitten")
     assert "March 2029: feed and mulch" in real.remedy
     assert (real.about, real.at) == (("hedge",), (10.0, 8.0))
+
+
+PATH = {"kind": "path", "id": "walk", "line": [[8, 0.5], [8, 6]], "width": 1.2, "there_from": "start"}
+HEDGE = {"kind": "hedge", "id": "hedge", "line": [[2, 3], [14, 3]], "there_from": "start", "age_at_start": 6}
+STEPS = {"kind": "steps", "id": "flight", "line": [[8, 0.2], [8, 1.64]], "fall": 0.6, "there_from": "start"}
+
+
+@pytest.mark.parametrize(
+    ("features", "barred"),
+    [
+        ([WALL, PATH], {"way-barred-walk-wall"}),
+        ([HEDGE, PATH], {"way-barred-walk-hedge"}),
+        ([{**HEDGE, "age_at_start": 0}, PATH], {"way-barred-walk-hedge"}),  # people step through no young hedge
+        ([WALL, {**GATE, "at": [8, 2]}, PATH], set()),
+        ([HEDGE, {"kind": "gap", "id": "gap", "at": [8, 3], "along_deg": 90, "there_from": "start"}, PATH], set()),
+        ([WALL, GATE, PATH], {"way-barred-walk-wall"}),  # its gate is three metres away
+        ([WALL, {**PATH, "line": [[8, 2.1], [8, 6]]}], set()),  # it ends at the wall: it leads to it
+        ([WALL, {**PATH, "line": [[12.4, 0.5], [12.4, 6]]}], set()),  # round the wall's end one gets by
+        ([WALL, {**PATH, "line": [[3, 4], [11, 4]]}], set()),  # beside it
+        ([{**WALL, "height": 0.15}, PATH], set()),  # stepped over
+        ([WALL, STEPS], {"way-barred-flight-wall"}),  # no room to stand at their head
+        ([WALL, {**STEPS, "line": [[8, -1.9], [8, -0.5]]}], set()),
+        ([WALL, {**GATE, "at": [8, 2]}, STEPS], set()),
+    ],
+)
+def test_a_way_that_runs_into_what_is_not_open_is_told(features: list[Any], barred: set[str]) -> None:
+    assert {name for name in found(features=features) if name.startswith("way-barred")} == barred
+
+
+def test_a_way_barred_until_its_gate_comes_says_so() -> None:
+    later = {**GATE, "at": [8, 2], "there_from": "2029-03"}
+    one = found(features=[WALL, PATH, later])["way-barred-walk-wall"]
+    assert one.severity is Severity.CARE
+    assert "until gate comes in 2029" in one.words
+    assert one.remedy.startswith("Make ")
+    assert one.evidence
+    hedge = [HEDGE, {**PATH, "line": [[8, 0.5], [8, 6]]}, {**later, "at": [8, 3]}]
+    assert "way-barred-walk-hedge" not in found(features=hedge)  # told of the hedge: its opening comes later

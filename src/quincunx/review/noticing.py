@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 
 from quincunx.review import (
+    _barred_ways,
     _beyond,
     _clashes,
     _climbing,
@@ -38,6 +39,7 @@ from quincunx.units import capital
 Check = Callable[[View], Iterable[Finding]]
 
 CHECKS: tuple[Check, ...] = (
+    _barred_ways.check,
     _beyond.check,
     _clashes.check,
     _climbing.check,
