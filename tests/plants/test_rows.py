@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 import pytest
 from hypothesis import given, settings, strategies as st
@@ -169,3 +170,50 @@ def test_nothing_stands_nearer_to_an_opening_than_half_a_spacing(long, step, row
 def test_pieces_of_a_bent_line_end_at_the_stretches_left_out():
     found = pieces_of([(0, 0), (3, 0), (3, 3)], [(1.0, 2.0), (5.5, 6.0)])
     assert found == (((0, 0), (1, 0)), ((2, 0), (3, 0), (3, 2.5)))
+
+
+def nearest_m(places: tuple[tuple[float, float], ...]) -> float:
+    return min(math.dist(p, q) for n, p in enumerate(places) for q in places[:n])
+
+
+@pytest.mark.parametrize("apart_m", [0.4, 0.6, 1.0])
+@pytest.mark.parametrize(
+    "bend",
+    [
+        [(0, 0), (6, 0), (6, 5)],
+        [(0, 0), (6, 0), (6, -5)],
+        [(0, 0), (6, 0), (9, 4)],
+        [(0, 0), (5, 0), (5, 5), (0, 5), (0, 0)],
+    ],
+)
+def test_no_plant_of_a_double_row_crowds_inside_a_bend(bend, apart_m) -> None:
+    """Straight, the nearest of two staggered rows stand hypot(half a spacing, the rows' distance) apart: geometry."""
+    both = points_along(bend, 0.5, rows=2, apart_m=apart_m)
+    usual = min(0.5, math.hypot(0.25, apart_m))
+    assert nearest_m(both) >= 0.6 * usual
+    plain = points_along([(0, 0), (sum(math.dist(a, b) for a, b in pairwise(bend)), 0)], 0.5, rows=2, apart_m=apart_m)
+    lost = len(plain) - len(both)
+    assert 0 <= lost <= 4 * (1 + 2 * math.ceil(apart_m / 2 / 0.5))
+
+
+def test_inside_a_right_angle_the_row_ends_at_its_own_corner() -> None:
+    """Two rows 1 m apart round a right angle: the inner turns half a metre before the line, at (5.5, 0.5)."""
+    inner = [p for p in points_along([(0, 0), (6, 0), (6, 5)], 0.5, rows=2, apart_m=1.0) if p[1] > 0 and p[0] < 6]
+    assert all(x <= 5.5 + 1e-9 and y >= 0.5 - 1e-9 for x, y in inner)
+    assert len(inner) > 12
+    assert nearest_m(tuple(inner)) >= 0.35 - 1e-9
+
+
+def test_what_is_dug_out_inside_a_bend_leaves_the_others_where_they_stand() -> None:
+    bend = [(0, 0), (6, 0), (6, 5)]
+    whole = set(points_along(bend, 0.5, rows=2, apart_m=0.6))
+    left = set(points_along(bend, 0.5, rows=2, apart_m=0.6, taken_out=[(5.2, 6.4)]))
+    assert left < whole
+
+
+def test_one_row_and_straight_rows_are_set_as_before() -> None:
+    bend = [(0, 0), (6, 0), (6, 5)]
+    assert len(points_along(bend, 0.5)) == 22
+    assert len(points_along([(0, 0), (11, 0)], 0.5, rows=2)) == len(
+        points_along([(0, 0), (6, 0), (11, 0)], 0.5, rows=2)
+    )

@@ -18,6 +18,10 @@ Layout = Literal["square", "triangular", "quincunx"]
 ROW_SHARE = math.sqrt(3) / 2
 """Distance of staggered rows as a share of the distance of the plants: all six neighbours equally far."""
 HAIR_M = 1e-9
+CROWDED = 0.7
+"""Plants of one row nearer than this share of their spacing crowd each other (our own choice)."""
+SHARPEST = math.radians(150.0)
+"""A line that turns back more sharply is looked at as if it turned so [rad]."""
 MOST_PLACES = 20000
 """Layouts of more places than this are refused."""
 
@@ -35,6 +39,9 @@ def points_along(
 
     They are set from the sides of the stretches that are ``left_out`` (openings there when they are planted), half a
     spacing from each; those nearer than that to a stretch ``taken_out`` have been dug out since.
+
+    Inside a bend a row beside the line is shorter than it: what would crowd there is left out (common practice, no
+    source).
 
     Half a spacing from the edges of what the hedge grows to fill: *Spacing a Staggered Double Row Hedge at 6 Plants per
     Metre*, Ashridge Trees, ashridgetrees.co.uk (read 2026).  The second row begins half a spacing farther on.  With
@@ -63,6 +70,7 @@ def _rows_along(
         aside = (row - (rows - 1) / 2) * apart_m
         set_ = [s for piece in _pieces(long, left, closed=closed) for s in _set(*piece, step_m, staggered=row % 2 == 1)]
         along = sorted(s - long if s > long + HAIR_M else s for s in set_)
+        along = _uncrowded(line, along, aside, step_m, closed=closed) if aside and len(line) > 2 else along
         near = step_m / 2 - HAIR_M
         out += _places(line, [s for s in along if not any(a - near < s < b + near for a, b in taken)], aside)
     return tuple(out)
@@ -133,6 +141,42 @@ def _set(start: float, end: float, after: bool, before: bool, step_m: float, *, 
     if before:
         return [end - first - i * step_m for i in reversed(range(count))]
     return [start + first + i * step_m for i in range(count)]
+
+
+def _uncrowded(line: tuple[XY, ...], along: list[float], aside_m: float, step_m: float, *, closed: bool) -> list[float]:
+    """Return how far along plants of a row beside the line are set without those that would crowd inside a bend [m].
+
+    A row on the inner side turns its own corner before the line does: what would come past that, and what would then
+    stand too near to the last before it, is left out.
+    """
+    room = list(_inner_corners(line, aside_m, closed=closed))
+    free = [s for s in along if not any(abs(s - at) < short - HAIR_M for at, short in room)]
+    placed = list(zip(free, _places(line, free, aside_m), strict=True))
+    kept: list[tuple[float, XY]] = []
+    for s, at in placed:
+        bent = bool(kept) and any(kept[-1][0] < corner < s for corner, _ in room)
+        if not (bent and math.dist(kept[-1][1], at) < CROWDED * step_m):
+            kept.append((s, at))
+    around = closed and len(kept) > 2 and any(corner < HAIR_M for corner, _ in room)
+    if around and math.dist(kept[-1][1], kept[0][1]) < CROWDED * step_m:
+        kept.pop()
+    return [s for s, _ in kept]
+
+
+def _inner_corners(line: tuple[XY, ...], aside_m: float, *, closed: bool) -> Iterator[tuple[float, float]]:
+    """Yield where a line bends towards the side of a row, and by how much that row is shorter to either side of it [m]."""
+    legs = [(a, b) for a, b in pairwise(line) if math.dist(a, b) > HAIR_M]
+    done, before = 0.0, legs[-1] if closed else None
+    long = sum(math.dist(a, b) for a, b in legs)
+    for a, b in legs:
+        if before is not None:
+            (px, py), (qx, qy) = before
+            ux, uy, vx, vy = qx - px, qy - py, b[0] - a[0], b[1] - a[1]
+            turn = math.atan2(uy * vx - ux * vy, ux * vx + uy * vy)  # to the right is more than nothing
+            if turn * aside_m > HAIR_M:
+                short = abs(aside_m) * math.tan(min(abs(turn), SHARPEST) / 2)
+                yield from ((at, short) for at in ((done,) if done else (0.0, long)))
+        before, done = (a, b), done + math.dist(a, b)
 
 
 def _places(line: Sequence[XY], along: Sequence[float], aside_m: float) -> list[XY]:
