@@ -269,3 +269,14 @@ def test_a_job_in_the_months_of_lifting_has_no_line_of_its_own_for_it_and_old_pl
     assert lines_lifted(winter) == []
     assert "Lift what is to grow on in November to March" in calendar_file(winter).decode().replace("\r\n ", "")
     assert lines_lifted(later(hedge(LINES["straight"], there_from="start", age_at_start=12), GAP)) == []
+
+
+def test_the_last_plant_of_an_outer_row_is_told_with_its_row_where_a_closed_hedge_ends() -> None:
+    """24 m round: the outer row's last stands at its very end, beside the last side."""
+    ring = [[12, 6], [18, 6], [18, 12], [12, 12], [12, 6]]
+    of = set_for(plot(hedge(ring, 2), jobs=[job("green")]))
+    plan = planned(of, of.garden.jobs[0], base_of(of))
+    told = " ".join(plant_rows(of, plan, "green", plan.stood["green"])).replace("\xa0", " ")
+    assert "to its right: 48 from 0.500 m to 24.000 m" in told
+    assert "1 at" not in told
+    assert told.count("Row ") == 2

@@ -90,6 +90,9 @@ def rows_of(course: LineString, at: Sequence[XY]) -> list[tuple[float, list[floa
     for p in at:
         along = course.project(Point(p))
         aside = _aside(course, p, along)
+        if course.is_closed and along < 1e-6:  # where it begins it ends too: the straight it lies beside tells which
+            last = _aside(course, p, course.length)
+            along, aside = (course.length, last) if abs(last) > abs(aside) + 1e-9 else (along, aside)
         key = next((k for k in rows if abs(k - aside) <= IN_ROW_M), aside)
         rows.setdefault(key, []).append(along)
     return sorted((k, sorted(v)) for k, v in rows.items())
