@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from quincunx.shapes import Figure, PathFigure, TextFigure
+from quincunx.sheets._near import near
 from quincunx.sheets._set import Set, north_arrow
 from quincunx.sheets.book import Page
 from quincunx.sheets.labels import spread_labels
@@ -43,7 +44,9 @@ def drawn_pages(of: Set, drawn: Sequence[Figure], title: str, note: str, wanted:
         name = f"{'ABCDEFGHIJKLMNOPQRSTUVWXYZ'[tile.row % 26]}{tile.column + 1}"
         marks = _overlap_marks(tile.bounds, scale)
         part = f"{note}, sheet {name} of {len(sheets)}"
-        yield _page(of, [*figures, *marks], tile.bounds, scale, title, part, paper.size_mm)
+        yield _page(
+            of, [*near(figures, tile.bounds, scale.number), *marks], tile.bounds, scale, title, part, paper.size_mm
+        )
 
 
 def _framed(of: Set, wanted: float | None) -> tuple[float, float, float, float]:
