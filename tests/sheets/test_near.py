@@ -5,12 +5,13 @@ from __future__ import annotations
 from shapely.geometry import LineString, box
 
 from quincunx.shapes import PathFigure, TextFigure
+from quincunx.sheets import year_plans
 from quincunx.sheets._near import near
 from quincunx.sheets.labels import box_of
-from quincunx.sheets.plan import plan_pages
+from quincunx.sheets.plan import plan_pages, sheets_of
 from quincunx.sheets.scales import Scale, tiles
 from quincunx.sheets.svg import Look
-from tests.sheets.outdoors import demo
+from tests.sheets.outdoors import SHED, demo, job, plot, set_for
 
 SCALE = 20.0
 
@@ -51,3 +52,17 @@ def test_all_sheets_of_a_plan_hold_less_than_each_of_them_held() -> None:
     whole = len(str(next(iter(plan_pages(of, year, "Plan", "", 500.0))).blocks))
     assert every > 100
     assert sum(size) < whole * len(pages) / 2
+
+
+def test_a_large_garden_of_many_years_has_a_sheet_a_year_and_not_hundreds() -> None:
+    ground = [[0, 0], [300, 0], [300, 300], [0, 300]]
+    of = set_for(
+        plot(SHED, boundary=ground, jobs=[job("den", start="2040-04")], means={"first_year": 2027, "years": 30})
+    )
+    sheets, whole = sheets_of(of)
+    assert sheets * len(of.timeline.years) > 80
+    pages = list(year_plans.pages(of))
+    assert len(pages) <= 30
+    assert {p.scale for p in pages} == {whole.said}
+    assert all("name a scale for a larger one" in p.note for p in pages)
+    assert len(list(year_plans.pages(of, 400.0))) > len(pages), "unless a scale is asked for"

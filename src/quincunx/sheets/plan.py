@@ -29,6 +29,15 @@ def plan_pages(of: Set, year: int, title: str, note: str, wanted: float | None =
     yield from drawn_pages(of, [*of.summer(year).figures, *of.own_marks()], title, note, wanted)
 
 
+def sheets_of(of: Set) -> tuple[int, Scale]:
+    """Return on how many sheets the plan is drawn if no scale is asked for, and the scale at which it would be one."""
+    bounds = west, south, east, north = _framed(of, None)
+    wide, high = east - west, north - south
+    frame = of.paper.lying(flat=wide > high).frame_mm
+    scale, whole = choose(of, wide, high, frame, None), fitting(wide, high, frame, of.garden.style)
+    return (1 if fits(wide, high, frame, scale) else len(tiles(bounds, frame, scale))), whole
+
+
 def drawn_pages(of: Set, drawn: Sequence[Figure], title: str, note: str, wanted: float | None = None) -> Iterator[Page]:
     """Yield a plan of what is ``drawn``, with boundary, rooms and spots, on one page or on several that overlap."""
     west, south, east, north = _framed(of, wanted)
