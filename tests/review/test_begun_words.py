@@ -7,7 +7,7 @@ import pytest
 from quincunx.demos import demo_garden
 from quincunx.garden import Garden, GardenError, apply, garden_from, garden_text, plain
 from quincunx.garden.starting import Answers, begin
-from quincunx.review.begun_words import apart_words, leave_out_said, other_points, together_words
+from quincunx.review.begun_words import apart_words, leave_out_said, left_words, other_points, together_words
 from quincunx.review.ground import measure, summary
 from quincunx.review.ground_edits import with_readings
 from quincunx.review.ground_report import ground_report
@@ -64,6 +64,14 @@ def test_a_side_read_twice_that_disagrees_says_by_how_much_and_what_to_do() -> N
     assert words.endswith("Tape it a third time and type that too; until then the stakes stand by the later one.")
 
 
+def test_what_was_not_taped_again_is_named_until_all_is() -> None:
+    assert left_words(measure(begun(METRIC))) == ""
+    assert (
+        left_words(measure(begun(METRIC, "A B 18.21\nB C 46.02"))) == "Not taped again yet: C to D, D to A and A to C."
+    )
+    assert left_words(measure(begun(METRIC, SATURDAY))) == ""
+
+
 def test_the_third_tape_decides() -> None:
     third = measure(begun(METRIC, "A B 17.22\nB C 46.01\nA C 49.43\nA B 18.21"))
     assert [s.reading for s in third.searched.suspects] == ["r1"]
@@ -107,5 +115,5 @@ def test_leaving_one_out_is_one_edit_that_can_be_undone() -> None:
 def test_a_garden_begun_before_has_none_and_stays_as_it_was(name: str) -> None:
     garden = demo_garden(name)
     assert garden.survey.begun.lengths == ()
-    assert ground_report(garden)["begun"] == {"rows": [], "to_do": [], "words": "", "other_points": False}
+    assert ground_report(garden)["begun"] == {"rows": [], "to_do": [], "words": "", "left": "", "other_points": False}
     assert "began the garden" not in summary(measure(garden))

@@ -308,7 +308,7 @@ def _stakes(m: Measured, console: Console) -> None:
 
 def _asks(m: Measured) -> list[tuple[str, str, str]]:
     """Return sign, colour and sentence of all that asks for something, the gravest first."""
-    from quincunx.review.begun_words import apart_words
+    from quincunx.review.begun_words import apart_words, left_words
     from quincunx.review.ground import level_words, warm_words
     from quincunx.survey.words import mirror, next_tape, swing
 
@@ -323,4 +323,6 @@ def _asks(m: Measured) -> list[tuple[str, str, str]]:
         out.append(("~", "yellow", f"{capital(words)}."))
     if m.book_fault:
         out.append(("!", "red", f"The level book can't be worked out: {m.book_fault}."))
+    left = left_words(m)
+    out += [("→", "green", left)] if left else []
     return out + [("→", "green", next_tape(n, m.names, m.style)) for n in m.next[:1]]

@@ -115,6 +115,14 @@ def together_words(m: Measured) -> str:
     return f"{which} worked out together with what was taped since, and count for less: they are the coarser ones."
 
 
+def left_words(m: Measured) -> str:
+    """Return which of the first lengths were not taped again, once others were; else nothing."""
+    left = [f for f in m.firsts if f.since is None]
+    if not left or len(left) == len(m.firsts) or other_points(m):
+        return ""
+    return f"Not taped again yet: {listed([' to '.join(pair(m, f.begun)) for f in left])}."
+
+
 def leave_out(garden: Garden, ids: set[str], label: str = "") -> Edit | None:
     """Return the edit that leaves some of the lengths that began the garden out; None where none of them is there."""
     begun = garden.survey.begun

@@ -9,6 +9,7 @@ from quincunx.garden import Garden
 from quincunx.review.begun_words import (
     apart_words,
     first_text,
+    left_words,
     other_points,
     pair,
     since_text,
@@ -78,6 +79,7 @@ def begun_report(m: Measured) -> dict[str, Any]:
         "rows": rows,
         "to_do": list(apart_words(m)),
         "words": together_words(m),
+        "left": left_words(m),
         "other_points": bool(other_points(m)),
     }
 

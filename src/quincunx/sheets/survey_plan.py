@@ -5,7 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from quincunx.review.begun_words import apart_words, first_text, pair, since_text, state_words, together_words
+from quincunx.review.begun_words import (
+    apart_words,
+    first_text,
+    left_words,
+    pair,
+    since_text,
+    state_words,
+    together_words,
+)
 from quincunx.review.ground import Measured, summary, sure_of
 from quincunx.review.ground_drawn import ground_figures, ring_times, rings_words
 from quincunx.review.traversed import walked, walked_rows, walked_words
@@ -143,4 +151,5 @@ def _todo(m: Measured) -> list[Block]:
     """Return what to tape so that loose stakes stand still, and what would help most."""
     items = [f"{capital(words)}." for s in m.searched.adjusted.swings for words in [swing(s, m.names)]]
     items += [next_tape(n, m.names, m.style) for n in m.next[: 3 if not items else 1]]
+    items += [left_words(m)] if left_words(m) else []
     return [{"t": "heading", "s": "What to tape next"}, {"t": "list", "items": items, "size": 10.5}] if items else []

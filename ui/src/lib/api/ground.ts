@@ -9,7 +9,7 @@ export interface GroundLevels { agrees: boolean | null; fault: string; book: str
 /** A length that began the garden, beside what was taped of it since. */
 export interface FirstLength { id: string; names: [string, string]; first: string; since: string; words: string; agrees: boolean }
 /** The lengths that began the garden, what is made of them, and what to do where they differ. */
-export interface Begun { rows: FirstLength[]; to_do: string[]; words: string; other_points: boolean }
+export interface Begun { rows: FirstLength[]; to_do: string[]; words: string; left?: string; other_points: boolean }
 /** A way walked by compass and tape: sentences, and a row a leg. */
 export interface Walked { words: string[]; rows: string[][] }
 export interface Ground {
