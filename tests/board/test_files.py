@@ -101,6 +101,22 @@ def test_save_as_overwrites_only_when_told_to_and_keeps_a_copy(window, file, tmp
     assert window.post("/api/save-as", {"file": str(tmp_path / "x.txt")}, 422)["error"]
 
 
+def test_a_file_replaced_under_the_board_is_not_written_to_and_nothing_is_lost(window, file, tmp_path):
+    """As a program that carries files between machines does: what was open is kept, and opening again shows the other."""
+    spot = {"do": "put", "part": "spots", "id": "mine", "value": {"id": "mine", "at": [1, 1]}}
+    window.edit(spot)
+    other = tmp_path / "other.quincunx"
+    Store.create(other, small(name="Other")).close()
+    other.replace(file)
+    said = window.edit(spot | {"id": "late", "value": {"id": "late", "at": [2, 2]}}, status=422)["error"]
+    assert "was replaced by another program while it was open here. This was not saved." in said
+    with Store.open(list_copies(file)[0], keep=False) as store:
+        assert "mine" in {s.id for s in store.garden().spots}
+    window.post("/api/open", {"file": str(file)})
+    assert window.get("/api/garden")["garden"]["name"] == "Other"
+    window.edit(spot)
+
+
 def test_a_name_alone_goes_into_the_folder_of_gardens(window, tmp_path):
     assert window.post("/api/save-as", {"file": "mine"})["file"] == str(tmp_path / "gardens" / "mine.quincunx")
 

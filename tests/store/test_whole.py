@@ -117,6 +117,8 @@ def test_nothing_is_written_where_it_would_not_be_found_again(tmp_path: Path, ho
             path.unlink()
         else:
             there.replace(path)
+        store.keep("answer", "worked out once")
+        assert store.kept("answer") is None, "looking goes on, and keeps nothing"
         for _ in range(2):
             with pytest.raises(StoreError, match=r"was not saved\. What was open here is kept as a dated copy"):
                 store.commit(spot("second"))

@@ -355,7 +355,12 @@ class Store:
         return None if row is None else str(row[0])
 
     def keep(self, name: str, text: str) -> None:
-        """Keep an answer under ``name``; the oldest beyond :data:`MOST_ANSWERS` go. It is no edit and no revision."""
+        """Keep an answer under ``name``; the oldest beyond :data:`MOST_ANSWERS` go. It is no edit and no revision.
+
+        Where the file no longer lies at its path nothing is kept: looking at a garden must not fail for that.
+        """
+        if place_of(self.path) != self._place:
+            return
         with self._lock, self._writing():
             self._con.execute("DELETE FROM setting WHERE name = ?", (ANSWER + name,))
             self._con.execute("INSERT INTO setting VALUES (?, ?)", (ANSWER + name, text))
