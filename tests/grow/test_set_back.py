@@ -95,3 +95,13 @@ def test_where_nothing_happened_nothing_is_told():
     assert set_backs(line(ROW, BUSH)) == ()
     assert aftercare(line(ROW, BUSH)) == ()
     assert missing(line(ROW), "row") is None
+
+
+def test_no_more_are_planted_again_than_were_there():
+    def again(*journal):
+        (one,) = (a for a in aftercare(line(ROW, journal=list(journal))) if "plant again" in a.words)
+        return one.words
+
+    assert "the 20 that were lost" in again(note("2028-05-10", "lost", "row", amount=500))
+    two = note("2028-05-10", "lost", "row", amount=15), note("2029-05-10", "lost", "row", amount=4)
+    assert "the 19 that were lost" in again(*two)

@@ -203,6 +203,13 @@ def test_what_was_lost_is_told_as_it_is_where_it_is_noticed() -> None:
         "line": [[1, 4], [9, 4]],
         "there_from": "2026-11",
     }
+    later = {
+        "kind": "hedge",
+        "id": "later",
+        "plant": "carpinus-betulus",
+        "line": [[1, 8], [9, 8]],
+        "there_from": "2028-11",
+    }
     shed = {"kind": "shed", "id": "den", "at": [6, 12], "width": 2, "depth": 1, "there_from": "start"}
     lost: dict[str, Any] = {"what": "lost", "day": "2027-06-01"}
     for journal, says, never in (
@@ -213,11 +220,14 @@ def test_what_was_lost_is_told_as_it_is_where_it_is_noticed() -> None:
             "20 June 2027",
             "needs no job",
         ),
+        ([lost | {"about": "later"}], "until it is planted again the plan has it gone", "changes nothing"),
         ([lost | {"about": "den"}], "It stands in no year to come", "care calendar"),
         ([lost | {"about": "den", "what": "browsed"}], "is no plant", "care calendar"),
     ):
         rows = [{"id": f"j{i}", **e} for i, e in enumerate(journal)]
-        read = garden_from(plan(SHED, BED).model_dump(mode="json") | {"features": [hedge, shed], "journal": rows})
+        read = garden_from(
+            plan(SHED, BED).model_dump(mode="json") | {"features": [hedge, later, shed], "journal": rows}
+        )
         (note,) = (n for n in today_of(read, "2027-07").notes if "1 June 2027" in n)
         assert says in note
         assert never not in note

@@ -14,7 +14,7 @@ from quincunx.scene import Timeline
 from quincunx.units import capital, listed
 from quincunx.units.dates import format_day, format_month, month_from_index
 
-CHANGES_NOTHING = "the journal says, but it is not planted by then: that changes nothing."
+EARLY = "the journal says, but it is not planted by then"
 IN_CARE = "It stands in the care calendar and the hours of upkeep, and needs no job."
 
 
@@ -50,7 +50,10 @@ def befell(garden: Garden, through: Timeline, called: Callable[[str], str]) -> t
             continue
         if one.early:
             day, what, _ = one.early[0]
-            told = f"{name} {SAID[what]} on {format_day(day)}, {CHANGES_NOTHING}"
+            never = (
+                "until it is planted again the plan has it gone" if _gone(through, owner) else "that changes nothing"
+            )
+            told = f"{name} {SAID[what]} on {format_day(day)}, {EARLY}: {never}."
             found.append(
                 Befell(owner, told, "Mend the day of that line, or the month of the job that plants it.", day, odd=True)
             )
@@ -77,6 +80,12 @@ def after(through: Timeline, owner: str, *, gone: bool) -> str:
     return " ".join((*said, *todo, *([IN_CARE] if todo else [])))
 
 
+def _gone(through: Timeline, owner: str) -> bool:
+    """Return whether all of a thing is lost and not set anew, whatever the day."""
+    fate = through.fates.get(owner)
+    return fate is not None and bool(fate.gone) and fate.gone[-1][1] is None
+
+
 def _other(
     garden: Garden, through: Timeline, owner: str, name: str, happened: Sequence[tuple[date, str, float | None]]
 ) -> Befell:
@@ -86,10 +95,9 @@ def _other(
     if through.feature(owner) is None:
         then = f"{name} is a job, not a thing, so that changes nothing: say in that line what {SAID[what]}."
         return Befell(owner, told, then, day, odd=True)
-    fate = through.fates[owner]
-    if not fate.gone:
+    if not through.fates[owner].gone:
         return Befell(owner, told, f"{name} is no plant, so that changes nothing: mend that line.", day, odd=True)
-    if fate.gone[-1][1] is not None:
+    if not _gone(through, owner):
         return Befell(owner, told, "", day)
     then = (
         "It stands in no year to come. If it stands again already, write “was planted again” with its day; if it is to"

@@ -76,7 +76,11 @@ def _again(timeline: Timeline, feature: Stands) -> Iterator[After]:
         return
     day, lost = short
     was = planting(timeline, feature.id, day - timedelta(days=32))
-    count = lost or (float(was.standing.count) if was else 1.0)
+    first = min((d for d, what, _ in timeline.fates[feature.id].happened if what == LOST), default=day)
+    whole = planting(timeline, feature.id, first - timedelta(days=32)) or was
+    there = float(whole.standing.count) if whole else 0.0
+    lost = min(lost, there) if there else lost  # no more are planted again than were there
+    count = lost or there or 1.0
     minutes = (chore.in_row if was and was.standing.spacing_m else chore.minutes) * count
     months = window(plant, "bare root" if plant.woody else "pot", timeline.frame).months
     many = f"the {lost:g} that {'was' if lost == 1 else 'were'} lost" if lost else "what was lost"
