@@ -372,6 +372,15 @@ class TestAsBuilt:
         with pytest.raises(ValueError, match="not in the plan"):
             compare_lengths(plan, [("a", "x", 5.0)], 0.02)
 
+    @pytest.mark.parametrize(
+        ("off_m", "state"), [(0.0, "within"), (0.015, "within"), (0.03, "unsure"), (0.055, "unsure"), (0.065, "outside")]
+    )
+    def test_a_long_length_is_outside_only_beyond_what_the_tape_may_be_off_too(self, off_m, state):
+        """A tape of unknown class over 30 m may itself be 38 mm off (95 in 100): 20 mm allowed and 38 make 58."""
+        (found,) = compare_lengths({"a": (0.0, 0.0), "b": (30.0, 0.0)}, [("a", "b", 30.0 + off_m)], 0.02)
+        assert found.tape_m == pytest.approx(0.0382, abs=1e-3)
+        assert found.state == state
+
     def test_points_against_tolerance(self):
         found = adjust(survey(SQUARE, tapes(SQUARE, "ab bc cd da ac bd"), toward="b", azimuth_deg=0.0))
         at = {s: (p.x_m, p.y_m) for s, p in found.positions.items()}

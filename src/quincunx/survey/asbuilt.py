@@ -32,11 +32,14 @@ class Deviation:
 
     @property
     def state(self) -> str:
-        """``within``, ``outside``, or ``unsure`` when the tape's own error could decide either way."""
+        """``within``, ``outside`` only beyond what is allowed and the tape's own error, or ``unsure`` in between.
+
+        What is allowed and no further off than the tape itself may be is within.
+        """
         slack = self.tolerance_m - abs(self.off_m)
-        if abs(slack) <= self.tape_m and abs(self.off_m) > self.tape_m:
-            return "unsure"
-        return "within" if slack >= 0.0 else "outside"
+        if abs(slack) > self.tape_m:
+            return "within" if slack > 0.0 else "outside"
+        return "within" if slack >= 0.0 and abs(self.off_m) <= self.tape_m else "unsure"
 
 
 def compare_lengths(

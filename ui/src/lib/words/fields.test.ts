@@ -30,6 +30,12 @@ test('money is whole minor units', () => {
   expect(toTyped(sum, 240050, writing)).toBe('2400.5');
   expect(fromTyped(sum, '2,400', writing).ok).toBe(false);
 });
+test('bounds of sums and numbers are said as the person writes them', () => {
+  const comma: Writing = { ...writing, decimal_mark: ',' };
+  expect(fromTyped(field({ type: 'integer', unit: 'money', min: 5050 }), '3', comma)).toEqual({ ok: false, why: 'At least 50,50\u00a0€.' });
+  expect(fromTyped(field({ type: 'number', unit: null, max: 0.3 }), '0,4', comma)).toEqual({ ok: false, why: 'At most 0,3.' });
+});
+
 test('an empty box', () => {
   expect(fromTyped(field({}), ' ', writing)).toEqual({ ok: true, value: null });
   expect(fromTyped(field({ type: 'text' }), '', writing)).toEqual({ ok: true, value: '' });

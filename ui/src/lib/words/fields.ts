@@ -3,7 +3,7 @@ import { metresOf } from '../api/client';
 import type { FieldSpec, Json, Writing } from '../api/types';
 import { readLength, readNumber, writeLength } from './length';
 import { measured, readMeasure, writeMeasure } from './measure';
-import { writeYearMonth } from './sums';
+import { writeMoneyInFull, writeYearMonth } from './sums';
 
 export type FieldRead = { ok: true; value: Json } | { ok: false; why: string };
 
@@ -54,9 +54,12 @@ export function fromTyped(field: FieldSpec, text: string, writing: Writing): Fie
       }
       const number = readNumber(plain.replace(/°$/, ''), writing);
       if (typeof number === 'string') return { ok: false, why: number };
-      if (field.unit === 'money') return within(field, Math.round(number * (writing.minor ?? 100)), String) ?? { ok: true, value: Math.round(number * (writing.minor ?? 100)) };
+      if (field.unit === 'money') {
+        const minor = Math.round(number * (writing.minor ?? 100));
+        return within(field, minor, (sum) => writeMoneyInFull(sum, writing)) ?? { ok: true, value: minor };
+      }
       if (field.type === 'integer' && !Number.isInteger(number)) return { ok: false, why: `${field.words} is a whole number.` };
-      return within(field, number, String) ?? { ok: true, value: number };
+      return within(field, number, (n) => String(n).replace('.', writing.decimal_mark)) ?? { ok: true, value: number };
     }
     default:
       return { ok: true, value: plain };

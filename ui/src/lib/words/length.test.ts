@@ -26,6 +26,15 @@ describe('reading', () => {
     '%s is refused',
     (text, writing) => expect(readLength(text, writing).ok).toBe(false),
   );
+  test('a number with both marks, or one twice, is told how to be written', () => {
+    expect(readNumber('1,234.5', metric)).toBe('“1,234.5”: write it without “,”, with “.” as the decimal mark.');
+    expect(readNumber('1.234.567', comma)).toBe('“1.234.567”: write it without “.”, with “,” as the decimal mark.');
+  });
+  test('nothing has no sign', () => {
+    expect(writeLength(-0.001, metric)).toBe('0.00 m');
+    expect(writeLength(-0.0004, comma, true)).toBe('0,000 m');
+    expect(writeLength(-0.3, metric)).toBe('-0.30 m');
+  });
   test('an ambiguous number is refused with both readings', () => {
     expect(readNumber('1,234', metric)).toMatch(/1\.234.*1234/);
     const read = readLength('3 m 4', metric);

@@ -55,7 +55,8 @@ export function readNumber(text: string, writing: Writing): number | string {
   const other = mark === '.' ? ',' : '.';
   const plain = text.trim();
   if (plain.includes(other)) {
-    const [whole, part] = plain.split(other);
+    const [whole = '', part, ...more] = plain.split(other);
+    if (more.length || plain.includes(mark)) return `“${plain}”: write it without “${other}”, with “${mark}” as the decimal mark.`;
     return `“${plain}”: is it ${whole}${mark}${part}, or ${whole}${part}? Write the decimal mark as “${mark}”.`;
   }
   const value = Number(plain.replace(mark, '.'));
@@ -64,7 +65,10 @@ export function readNumber(text: string, writing: Writing): number | string {
 
 /** Write a length [m] in the person's units: centimetres, or half inches; `fine` to 1 mm or 1/16 in. */
 export function writeLength(metres: number, writing: Writing, fine = false): string {
-  if (writing.units === 'metric') return `${metres.toFixed(fine ? 3 : 2).replace('.', writing.decimal_mark)} m`;
+  if (writing.units === 'metric') {
+    const said = metres.toFixed(fine ? 3 : 2);
+    return `${(Number(said) === 0 ? said.replace('-', '') : said).replace('.', writing.decimal_mark)} m`;
+  }
   const parts = fine ? 16 : 2;
   const total = Math.round((Math.abs(metres) / INCH) * parts);
   const feet = Math.floor(total / (12 * parts));
