@@ -1,5 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import { following, usual } from './usual';
+import towns from '../../../../src/quincunx/site/data/towns.csv?raw';
+
+const rows = towns.split('\n').filter((row) => row && !row.startsWith('#')).slice(1);
+const countries = [...new Set(rows.map((row) => row.split(',')[0]!))].sort();
 
 describe('what follows from the country of a town', () => {
   it('is the way of writing usual there', () => {
@@ -7,6 +11,12 @@ describe('what follows from the country of a town', () => {
     expect(usual('CA')).toEqual({ units: 'metric', currency: 'CAD', paper: 'Letter' });
     expect(usual('CL')).toEqual({ units: 'metric', currency: 'CLP', paper: 'Letter' });
     expect(usual('FR')).toEqual({ units: 'metric', currency: 'EUR', paper: 'A4' });
+  });
+
+  it('is the money of every country with a town in the list, euros where those are used', () => {
+    expect(['PY', 'EC', 'KZ', 'SN'].map((c) => usual(c).currency)).toEqual(['PYG', 'USD', 'KZT', 'XOF']);
+    const euros = ['AT', 'BE', 'BG', 'DE', 'EE', 'ES', 'FI', 'FR', 'GR', 'HR', 'IE', 'IT', 'LT', 'LU', 'LV', 'NL', 'PT', 'SI', 'SK', 'XK'];
+    expect(countries.filter((c) => usual(c).currency === 'EUR')).toEqual(euros);
   });
 
   it('takes nothing back of what the person has chosen', () => {

@@ -3,9 +3,14 @@ export interface Usual { units: 'metric' | 'feet'; currency: string; paper: stri
 
 /** Codes of ISO 4217 (from memory) for countries that don't count in euros; every other begins with those, and may be written over. */
 const MONEY: Record<string, string> = {
-  AE: 'AED', AR: 'ARS', AU: 'AUD', BD: 'BDT', BR: 'BRL', CA: 'CAD', CH: 'CHF', CL: 'CLP', CN: 'CNY', CO: 'COP', CZ: 'CZK', DK: 'DKK', EG: 'EGP', GB: 'GBP', HK: 'HKD', HU: 'HUF', ID: 'IDR', IL: 'ILS',
-  IN: 'INR', IS: 'ISK', JP: 'JPY', KE: 'KES', KR: 'KRW', MA: 'MAD', MX: 'MXN', MY: 'MYR', NG: 'NGN', NO: 'NOK', NZ: 'NZD', PE: 'PEN', PH: 'PHP', PK: 'PKR', PL: 'PLN', RO: 'RON', RS: 'RSD', SA: 'SAR', SE: 'SEK',
-  SG: 'SGD', TH: 'THB', TR: 'TRY', TW: 'TWD', UA: 'UAH', US: 'USD', UY: 'UYU', VN: 'VND', ZA: 'ZAR',
+  AE: 'AED', AF: 'AFN', AM: 'AMD', AO: 'AOA', AR: 'ARS', AU: 'AUD', AZ: 'AZN', BA: 'BAM', BD: 'BDT', BF: 'XOF', BI: 'BIF', BJ: 'XOF', BO: 'BOB', BR: 'BRL', BY: 'BYN', CA: 'CAD', CD: 'CDF',
+  CF: 'XAF', CG: 'XAF', CH: 'CHF', CI: 'XOF', CL: 'CLP', CM: 'XAF', CN: 'CNY', CO: 'COP', CU: 'CUP', CZ: 'CZK', DJ: 'DJF', DK: 'DKK', DO: 'DOP', DZ: 'DZD', EC: 'USD', EG: 'EGP', ER: 'ERN', ET: 'ETB',
+  GA: 'XAF', GB: 'GBP', GE: 'GEL', GH: 'GHS', GN: 'GNF', GT: 'GTQ', HK: 'HKD', HN: 'HNL', HT: 'HTG', HU: 'HUF', ID: 'IDR', IL: 'ILS', IN: 'INR', IQ: 'IQD', IR: 'IRR', IS: 'ISK', JM: 'JMD',
+  JO: 'JOD', JP: 'JPY', KE: 'KES', KG: 'KGS', KH: 'KHR', KP: 'KPW', KR: 'KRW', KW: 'KWD', KZ: 'KZT', LA: 'LAK', LB: 'LBP', LK: 'LKR', LR: 'LRD', LY: 'LYD', MA: 'MAD', MD: 'MDL', MG: 'MGA',
+  ML: 'XOF', MM: 'MMK', MN: 'MNT', MO: 'MOP', MR: 'MRU', MW: 'MWK', MX: 'MXN', MY: 'MYR', MZ: 'MZN', NE: 'XOF', NG: 'NGN', NI: 'NIO', NO: 'NOK', NP: 'NPR', NZ: 'NZD', OM: 'OMR', PE: 'PEN',
+  PH: 'PHP', PK: 'PKR', PL: 'PLN', PY: 'PYG', RO: 'RON', RS: 'RSD', RU: 'RUB', RW: 'RWF', SA: 'SAR', SD: 'SDG', SE: 'SEK', SG: 'SGD', SL: 'SLE', SN: 'XOF', SO: 'SOS', SV: 'USD', SY: 'SYP',
+  TD: 'XAF', TG: 'XOF', TH: 'THB', TJ: 'TJS', TM: 'TMT', TN: 'TND', TR: 'TRY', TW: 'TWD', TZ: 'TZS', UA: 'UAH', UG: 'UGX', US: 'USD', UY: 'UYU', UZ: 'UZS', VE: 'VES', VN: 'VND', YE: 'YER',
+  ZA: 'ZAR', ZM: 'ZMW', ZW: 'ZWG',
 };
 /** Where paper of ISO 216 is not the usual one; common practice, no source. */
 const LETTER = ['CA', 'CL', 'CO', 'MX', 'PH', 'US'];
