@@ -15,6 +15,7 @@ from quincunx.sheets import pages_of, pdf, prepare
 from quincunx.sheets._feet import LETTER_MM, _names
 from quincunx.sheets.distances import measured, walked_spots
 from quincunx.walk.reach import walk_of
+from tests.sheets.outdoors import plot, said, set_for
 
 
 @pytest.fixture(scope="module", params=["ropewalk", "kettle-hill"])
@@ -115,3 +116,11 @@ def test_names_on_the_map_of_rooms_cover_no_room_and_no_other_name():
     assert names[1].at == (67.0, 19.0), "where there is room the name stands in the middle of its line"
     assert all(a.intersection(b).area == 0 for a in covered for b in rooms)
     assert covered[0].intersection(covered[1]).area == 0
+
+
+def test_spots_without_room_in_the_table_of_distances_are_named():
+    spots = [{"id": f"spot-{n:02d}", "name": f"Spot {n:02d}", "at": [1 + n, 4]} for n in range(16)]
+    (page,) = pages_of(set_for(plot(spots=spots)), ["distances"])
+    assert "Not in the table for want of room: Spot 14 and Spot 15." in said([page])
+    (few,) = pages_of(set_for(plot(spots=spots[:14])), ["distances"])
+    assert "for want of room" not in said([few])

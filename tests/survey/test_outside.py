@@ -373,7 +373,8 @@ class TestAsBuilt:
             compare_lengths(plan, [("a", "x", 5.0)], 0.02)
 
     @pytest.mark.parametrize(
-        ("off_m", "state"), [(0.0, "within"), (0.015, "within"), (0.03, "unsure"), (0.055, "unsure"), (0.065, "outside")]
+        ("off_m", "state"),
+        [(0.0, "within"), (0.015, "within"), (0.03, "unsure"), (0.055, "unsure"), (0.065, "outside")],
     )
     def test_a_long_length_is_outside_only_beyond_what_the_tape_may_be_off_too(self, off_m, state):
         """A tape of unknown class over 30 m may itself be 38 mm off (95 in 100): 20 mm allowed and 38 make 58."""

@@ -51,3 +51,17 @@ def test_after_it_the_rest_is_planned_again() -> None:
 
 def test_nothing_is_asked_where_nothing_was_to_begin() -> None:
     assert unsaid(demo_garden("ropewalk"), "2026-01") is None
+
+
+def test_jobs_with_long_ids_that_begin_alike_have_each_their_own_line() -> None:
+    """An id has 60 letters at most, so that what tells these apart stands behind what is kept of them."""
+    alike = "put-in-the-new-fence-behind-the-old-orchard-along-the"
+    jobs = [{"id": f"{alike}-{n}", "name": f"Part {n}", "start": "2027-03", "hours": 3 + n} for n in range(4)]
+    garden = garden_from({"format": "quincunx/1", "means": {"first_year": 2027, "years": 3}, "jobs": jobs})
+    for _ in range(2):
+        found = unsaid(garden, "2028-01")
+        if found is not None:
+            garden, _undo = apply(garden, found.edit)
+    lines = [e for e in garden.journal if e.what == "done"]
+    assert len({e.id for e in lines}) == 4
+    assert {e.about: e.hours for e in lines} == {j["id"]: j["hours"] for j in jobs}

@@ -11,7 +11,7 @@ import numpy as np
 from quincunx.scene import Scene, Spot
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Page
-from quincunx.units import format_length
+from quincunx.units import counted, format_length, listed
 from quincunx.walk.distances import distance_table
 from quincunx.walk.going import walking_seconds
 from quincunx.walk.reach import Walk, walk_of
@@ -33,7 +33,8 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
     year = of.timeline.years[-1]
     scene = of.summer(year)
     person = of.words.walker("person")
-    spots = walked_spots(scene)
+    every = walked_spots(scene)
+    spots, more = every[:MOST], every[MOST:]
     if len(spots) < 2 or person is None:
         return
     walk = walk_of(scene, person, polite=True)
@@ -45,6 +46,7 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
          "shut, steps, slopes and soft ground are counted in the minutes; nobody treads on what is planted."},
         _matrix(of, spots, metres, minutes),
         {"t": "text", "s": _far(of, spots, metres)},
+        *_left_out(of, more),
     )  # fmt: skip
     yield Page("Distances on foot", blocks, flat.size_mm, f"as in late summer {year}")
 
@@ -53,8 +55,17 @@ def walked_spots(scene: Scene) -> list[Spot]:
     """Return the spots people walk to: on the ground, in the garden or just outside it."""
     from shapely import Point
 
-    near = [s for s in scene.spots if scene.boundary.distance(Point(s.at)) <= NEAR_M and s.height_m <= EYE_M]
-    return near[:MOST]
+    return [s for s in scene.spots if scene.boundary.distance(Point(s.at)) <= NEAR_M and s.height_m <= EYE_M]
+
+
+def _left_out(of: Set, more: Sequence[Spot]) -> Iterator[dict[str, Any]]:
+    """Say which spots had no room on the table."""
+    if more:
+        names = listed([of.words.name(s.id) for s in more])
+        yield {
+            "t": "small",
+            "s": f"Not in the table for want of room: {names}. The question Feet tells their ways on the board.",
+        }
 
 
 def measured(walk: Walk, spots: Sequence[Spot]) -> tuple[np.ndarray[Any, Any], np.ndarray[Any, Any]]:
@@ -113,6 +124,6 @@ def _far(of: Set, spots: Sequence[Spot], metres: Any) -> str:
         text = f"Farthest apart: {of.words.the(spots[i].id)} and {of.words.the(spots[j].id)}, {_length(of, far)}."
     if lost:
         i, j = lost[0]
-        more = f", nor between {len(lost) - 1} other pairs" if len(lost) > 1 else ""
+        more = f", nor between {counted(len(lost) - 1, 'other pair')}" if len(lost) > 1 else ""
         text += f" There is no way between {of.words.the(spots[i].id)} and {of.words.the(spots[j].id)}{more}."
     return text.strip()

@@ -14,6 +14,8 @@ from quincunx.works import Entry, spread_cost
 from quincunx.years.months import Run, runs_of
 
 MOST_NAMED = 3
+MOST_LETTERS = 60
+"""An id is no longer than this."""
 
 
 @dataclass(frozen=True)
@@ -38,24 +40,32 @@ def unsaid(garden: Garden, month: str) -> Unsaid | None:
         f"The journal says nothing of {head} that {'was' if len(runs) == 1 else 'were'} to begin before"
         f" {format_month(month)} ({names}{more}), so {'it counts' if len(runs) == 1 else 'they count'} as not begun."
     )
+    taken = {e.id for e in garden.journal}
     ops = tuple(
-        Op(do="put", part="journal", id=e.id, value=plain(e)) for run in runs for e in _as_planned(garden, run, now)
+        Op(do="put", part="journal", id=e.id, value=plain(e))
+        for run in runs
+        for e in _as_planned(garden, run, now, taken)
     )
     edit = Edit(label=f"Journal: as planned until {format_month(month)}"[:200], ops=ops)
     return Unsaid(tuple(r.job.id for r in runs), " ".join((sentence, *_yet(garden, runs))), edit)
 
 
-def _as_planned(garden: Garden, run: Run, now: int) -> Iterator[Entry]:
-    """Yield the lines that say of a job that it went as planned so far: done with its sum and hours, or begun."""
+def _as_planned(garden: Garden, run: Run, now: int, taken: set[str]) -> Iterator[Entry]:
+    """Yield the line that says of a job that it went as planned so far: done with its sum and hours, or begun.
+
+    Its id is one that is not ``taken``, and is taken from then on.
+    """
     start, end = run.start or 0, run.end or 0
-    taken = {e.id for e in garden.journal}
     done = end <= now
     month = end - 1 if done else start
     year, of = divmod(month, 12)
     day = f"{year:04d}-{of + 1:02d}-{monthrange(year, of + 1)[1] if done else 1:02d}"
-    name = f"as-planned-{run.job.id}"[:60].rstrip("-")
+    stem, nth = f"as-planned-{run.job.id}", 1
+    name = stem[:MOST_LETTERS].rstrip("-")
     while name in taken:
-        name = f"{name[:58].rstrip('-')}-2"
+        nth += 1
+        name = f"{stem[: MOST_LETTERS - 1 - len(str(nth))].rstrip('-')}-{nth}"
+    taken.add(name)
     if done:
         means = garden.means
         cost = sum(spread_cost(run.job, garden.journal, means.price_growth, means.first_year).values())
