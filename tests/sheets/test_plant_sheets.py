@@ -9,8 +9,10 @@ import pytest
 
 from quincunx.demos import demo_garden
 from quincunx.garden import Garden
+from quincunx.grow.harvest import harvests
 from quincunx.sheets import care as care_sheet, harvest as harvest_sheet, pages_of, planting as planting_sheet, prepare
 from quincunx.sheets.care_calendar import care_calendar
+from quincunx.units import format_mass
 
 
 @pytest.fixture(scope="module", params=["ropewalk", "kettle-hill"])
@@ -54,6 +56,10 @@ def test_the_plan_is_true_to_scale(of):
 def test_the_harvest_page_says_what_when_and_how_sure(of):
     text = text_of(harvest_sheet.pages(of))
     assert "lies between" in text
+    found = harvests(of.timeline)
+    last = found[of.timeline.years[-1]].kg
+    low, high = (format_mass(v, of.garden.style) for v in (last.low, last.high))
+    assert f"{low.split(' ')[0]} to {high}" in text  # as the board says it
     assert "not before" in text or "by 20" in text
     assert "kg" in text or "lb" in text
 

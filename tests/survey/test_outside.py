@@ -552,3 +552,11 @@ def test_facade_names_all_and_loads_lazily():
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
     with pytest.raises(AttributeError):
         _ = facade.nothing
+
+
+def test_paces_that_could_be_a_thousand_are_asked_about():
+    with pytest.raises(ValueError, match=r"1\.234 paces.*1234 paces"):
+        parse_line("A B 1,234 paces", Style())
+    paced = parse_line("A B 34,5 paces", Style())
+    assert isinstance(paced, facade.Paced)
+    assert paced.paces == 34.5

@@ -108,9 +108,7 @@ def _years(of: Set, found: Mapping[int, YearHarvest]) -> Block:
         note = f"first crop {first.when.words}" if first.when.not_before is not None else first.why
         rows.append([f"{of.words.name(owner)}", *cells, {"s": note}])
     totals = [{"s": format_mass(found[y].kg.mid, of.garden.style), "bold": True} for y in years]
-    ranges = [f"{found[y].kg.low:.0f} to {found[y].kg.high:.0f} kg" if found[y].kg.high else "" for y in years]
-    if of.garden.style.system == "feet":
-        ranges = [_pounds(of, found[y]) for y in years]
+    ranges = [_range(of, found[y]) for y in years]
     rows += [[{"s": "all together", "bold": True}, *totals, ""], [{"s": "lies between"}, *ranges, ""]]
     return {
         "t": "table", "head": ["", *(str(y) for y in years), "how it begins"], "rows": rows,
@@ -118,7 +116,7 @@ def _years(of: Set, found: Mapping[int, YearHarvest]) -> Block:
     }  # fmt: skip
 
 
-def _pounds(of: Set, one: YearHarvest) -> str:
+def _range(of: Set, one: YearHarvest) -> str:
     low, high = (format_mass(v, of.garden.style) for v in (one.kg.low, one.kg.high))
     return f"{low.split(' ')[0]} to {high}" if one.kg.high else ""
 

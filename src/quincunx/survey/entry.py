@@ -41,6 +41,7 @@ from quincunx.survey.readings import (
     Straight,
     WallDistance,
 )
+from quincunx.units import read_number
 from quincunx.units.angle import parse_bearing
 from quincunx.units.errors import PlainError
 from quincunx.units.fields import Length
@@ -160,9 +161,16 @@ def _rise(g: dict[str, str], style: Style, id: str, more: dict[str, Any]) -> lis
     return [Rise(id=id, start=a, end=b, rise=height, **more)]
 
 
-def _paces(g: dict[str, str], _style: Style, id: str, more: dict[str, Any]) -> list[Reading]:
+def _counted(text: str, style: Style) -> float:
+    try:
+        return float(read_number(text, style, "paces"))
+    except ValueError as error:
+        raise BadLine(str(error)) from None
+
+
+def _paces(g: dict[str, str], style: Style, id: str, more: dict[str, Any]) -> list[Reading]:
     a, b = _ends(g)
-    return [Paced(id=id, start=a, end=b, paces=float(g["d"].replace(",", ".")), **more)]
+    return [Paced(id=id, start=a, end=b, paces=_counted(g["d"], style), **more)]
 
 
 def _bearing(g: dict[str, str], style: Style, id: str, more: dict[str, Any]) -> list[Reading]:
@@ -182,7 +190,7 @@ def _leg(g: dict[str, str], style: Style, id: str, more: dict[str, Any]) -> list
     }
     paces = re.fullmatch(r"(\d+(?:[.,]\d+)?)\s+paces?", g["l"].strip(), re.IGNORECASE)
     if paces:
-        counted = Paced(id=_next(id, 1), start=a, end=b, paces=float(paces[1].replace(",", ".")), **with_tape)
+        counted = Paced(id=_next(id, 1), start=a, end=b, paces=_counted(paces[1], style), **with_tape)
         return [*_bearing(g, style, id, more), counted]
     tape = [Distance(id=_next(id, 1), start=a, end=b, length=_length(g["l"], style), **with_tape)]
     return [*_bearing(g, style, id, more), *tape]

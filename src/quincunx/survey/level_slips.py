@@ -23,8 +23,8 @@ BIG_STEP_M = 0.01
 class LevelSuspect:
     """A difference in level that doesn't fit: what it was read as, what the others say [m], and what would explain it.
 
-    ``upside_down`` if a rise was written as a fall or the other way; ``alone`` if other readings could be the bad one
-    as well (a single loop closes on all of its readings alike).
+    ``upside_down`` if a rise was written as a fall or the other way; ``together`` are other readings that could be the
+    bad one as well (a single loop closes on all of its readings alike).
     """
 
     reading: str

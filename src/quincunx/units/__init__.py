@@ -6,7 +6,7 @@ reading a length costs no more than the standard library.
 
 from __future__ import annotations
 
-from quincunx.units._numbers import write_count, write_plain
+from quincunx.units._numbers import read_number, write_count, write_plain
 from quincunx.units.angle import (
     EIGHT_SIDES,
     compass_words,
@@ -83,6 +83,7 @@ __all__ = [
     "parse_month",
     "parse_slope",
     "parse_volume",
+    "read_number",
     "section_words",
     "write_count",
     "write_plain",

@@ -26,10 +26,11 @@ describe('reading', () => {
     '%s is refused',
     (text, writing) => expect(readLength(text, writing).ok).toBe(false),
   );
-  test('a number with both marks, or one twice, is told how to be written', () => {
-    expect(readNumber('1,234.5', metric)).toBe('“1,234.5”: write it without “,”, with “.” as the decimal mark.');
-    expect(readNumber('1.234.567', comma)).toBe('“1.234.567”: write it without “.”, with “,” as the decimal mark.');
-  });
+  // The program's own rule (units/_numbers.py): what can't be thousands is a decimal, whichever its mark.
+  test.each([
+    ['4,50', metric, 4.5], ['4.50', comma, 4.5], ['0,125', metric, 0.125], ['1,234.5', metric, 1234.5], ['1.234.567', comma, 1234567], ['1.234,5', comma, 1234.5], ['3,4', comma, 3.4],
+  ])('%s is %j', (text, writing, wanted) => expect(readNumber(text, writing)).toBe(wanted));
+  test.each([['1,23.4', metric], ['12,34,5', metric], ['1.2.3', metric], ['1,2,3', comma]])('%s is no number', (text, writing) => expect(readNumber(text, writing)).toMatch(/is not a number/));
   test('nothing has no sign', () => {
     expect(writeLength(-0.001, metric)).toBe('0.00 m');
     expect(writeLength(-0.0004, comma, true)).toBe('0,000 m');

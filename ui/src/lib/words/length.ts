@@ -44,23 +44,37 @@ function centimetres(digits: string): string {
   return digits.length === 3 ? 'mm' : digits.length === 2 ? 'cm' : 'either';
 }
 
-/** Read a number, or say why it can't be read. `1,234` with a point as decimal mark is refused. */
+/** Read a number as the program does, or say why it can't be read. `1,234` with a point as decimal mark is refused. */
 export function readNumber(text: string, writing: Writing): number | string {
   const fraction = /^(?:([\d]+)\s+)?(\d+)\s*\/\s*(\d+)$/.exec(text.trim());
   if (fraction) {
     const below = Number(fraction[3]);
     return below === 0 ? 'A fraction can’t be of nothing.' : Number(fraction[1] ?? 0) + Number(fraction[2]) / below;
   }
-  const mark = writing.decimal_mark;
-  const other = mark === '.' ? ',' : '.';
   const plain = text.trim();
-  if (plain.includes(other)) {
-    const [whole = '', part, ...more] = plain.split(other);
-    if (more.length || plain.includes(mark)) return `“${plain}”: write it without “${other}”, with “${mark}” as the decimal mark.`;
-    return `“${plain}”: is it ${whole}${mark}${part}, or ${whole}${part}? Write the decimal mark as “${mark}”.`;
-  }
-  const value = Number(plain.replace(mark, '.'));
+  const read = ungrouped(plain, writing);
+  if (read.why) return read.why;
+  const value = Number(read.plain);
   return plain !== '' && Number.isFinite(value) ? value : `“${plain}” is not a number.`;
+}
+
+/** Whether a mark can part a number into thousands: no leading 0, then groups of exactly three. */
+const grouped = (text: string, mark: string): boolean => (mark === '.' ? /^[1-9]\d{0,2}(\.\d{3})+$/ : /^[1-9]\d{0,2}(,\d{3})+$/).test(text);
+
+/** A number with a point as its only mark, by the rule of the program; `why` where it has two readings. */
+function ungrouped(text: string, writing: Writing): { plain: string; why?: string } {
+  const marks = text.replace(/\d/g, '');
+  const mark = writing.decimal_mark;
+  if (marks === '.' || marks === ',') {
+    if (marks === mark || !grouped(text, marks)) return { plain: text.replace(',', '.') };
+    return { plain: '', why: `“${text}”: is it ${text.replace(marks, mark)}, or ${text.replace(marks, '')}? Write the decimal mark as “${mark}”.` };
+  }
+  if (!/^[.,]{2,}$/.test(marks)) return { plain: text };
+  const decimal = new Set(marks).size > 1 ? marks.at(-1)! : '';
+  const at = decimal ? text.lastIndexOf(decimal) : text.length;
+  const head = text.slice(0, at);
+  if ((decimal && head.includes(decimal)) || !grouped(head, marks[0]!)) return { plain: 'none' };
+  return { plain: head.replaceAll(marks[0]!, '') + (decimal ? `.${text.slice(at + 1)}` : '') };
 }
 
 /** Write a length [m] in the person's units: centimetres, or half inches; `fine` to 1 mm or 1/16 in. */
