@@ -70,6 +70,7 @@ def test_the_kinds_of_gestures():
         "width",
         True,
     )
+    assert {k for k, place in told.items() if place["holds"]} == {"fence", "hedge", "row", "trellis", "wall"}
     assert (hedge["points"], hedge["least"], hedge["closed"], hedge["in_wall"]) == ("line", 2, False, False)
     assert (shed["turn"], shed["turn_is"], shed["width"], shed["depth"], shed["in_wall"]) == (
         "facing_deg",

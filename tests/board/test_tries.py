@@ -74,6 +74,11 @@ def test_a_drag_says_what_would_change_and_changes_nothing(window):
     assert window.get("/api/garden")["revision"] == 0
 
 
+def test_an_opening_turns_with_the_wall_it_is_pulled_into(window):
+    answer = drag(window, id="gate", handle="at", to=[6, 4], turn={"along_deg": 360.0})
+    assert answer["fields"] == {"at": [6, 4], "along_deg": 0.0}
+
+
 def test_the_verdicts_of_a_drag_are_those_of_the_edit(window):
     window.settled()
     answer = drag(window, id="gate", handle="at", to=[8, 8])
@@ -137,6 +142,9 @@ def test_what_does_not_stand_that_year_is_tried_as_a_ghost(window):
         ({"id": "gate", "handle": "at", "to": [1, "x"]}, 422),
         ({"id": "gate", "handle": "at", "to": [1e9, 0]}, 422),
         ({"id": "gate", "handle": "at"}, 422),
+        ({"id": "gate", "handle": "at", "to": [1, 1], "turn": 90}, 422),
+        ({"id": "gate", "handle": "at", "to": [1, 1], "turn": {"along_deg": "x"}}, 422),
+        ({"id": "gate", "handle": "at", "to": [1, 1], "turn": {"width": 3}}, 422),
         ({"id": "gate", "move": {"dx": None}}, 422),
         ({"moves": [3]}, 422),
         ({"moves": [{"id": "gate"}] * 2001}, 422),

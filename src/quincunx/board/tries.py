@@ -49,7 +49,10 @@ class Try:
 
 
 def drag(ask: Ask) -> dict[str, Any]:
-    """Answer ``POST /api/drag``: one thing by a ``handle`` ``to`` a point, or by a ``move``; several by ``moves``."""
+    """Answer ``POST /api/drag``: one thing by a ``handle`` ``to`` a point, or by a ``move``; several by ``moves``.
+
+    With a handle ``turn`` may say bearings of the thing, by the names of their fields.
+    """
     body, session = ask.body, ask.session
     at = session.standing()
     changes = dict(_changes(body, at))
@@ -162,9 +165,18 @@ def _changes(body: Mapping[str, Any], at: Standing) -> Iterable[tuple[str, Mappi
         return
     handle, to = text(body, "handle", 60), point(body.get("to"), "to")
     try:
-        yield feature.id, feature.dragged(handle, to)
+        yield feature.id, {**feature.dragged(handle, to), **_turned(feature, body.get("turn"))}
     except KeyError:
         raise Refused(422, f"{feature.called} has no such handle.") from None
+
+
+def _turned(feature: Feature, turn: Any) -> Mapping[str, float]:
+    """Return the bearings that go with a pull: an opening turns with the wall it comes into."""
+    if turn is None:
+        return {}
+    if not isinstance(turn, dict) or not set(turn) <= set(feature.bearings):
+        raise Refused(422, f"{feature.called} has no such bearing to turn.")
+    return {name: number(deg, name) % 360.0 for name, deg in turn.items()}
 
 
 def _object(value: Any) -> Mapping[str, Any]:

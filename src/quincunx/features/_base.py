@@ -50,6 +50,8 @@ class Feature(Doc):
     group: ClassVar[Group] = "ground"
     bearings: ClassVar[tuple[str, ...]] = ()
     """The fields that hold a bearing on the plan: they turn with the thing."""
+    opens: ClassVar[bool] = False
+    """Whether gates and other openings sit in it."""
     example: ClassVar[Mapping[str, Any]] = {}
     """Field values of a believable one; the reference page shows it and tests stand it up."""
 

@@ -46,6 +46,7 @@ class Fence(Lined):
         "through it, as soon as it is built. Snow takes from its height."
     )
     group: ClassVar[Group] = "walls"
+    opens: ClassVar[bool] = True
     example: ClassVar = {
         "id": "nuttery-fence",
         "line": [[0, 0], [6, 0], [6, 5]],

@@ -31,6 +31,7 @@ class Hedge(Lined):
         "and never holds animals by itself."
     )
     group: ClassVar[Group] = "walls"
+    opens: ClassVar[bool] = True
     example: ClassVar = {
         "id": "long-hedge", "line": [[0, 0], [8, 0]], "plant": "carpinus-betulus", "there_from": "2027-03",
     }  # fmt: skip

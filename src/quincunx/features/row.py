@@ -45,6 +45,7 @@ class Row(Lined):
     words: ClassVar[str] = "row"
     about: ClassVar[str] = "Soft fruit, vegetables or flowers in rows: people step round, small animals step between."
     group: ClassVar[Group] = "plants"
+    opens: ClassVar[bool] = True
     example: ClassVar = {
         "id": "raspberries", "line": [[0, 0], [6, 0]], "plant": "rubus-idaeus", "wire_height": 1.5,
         "there_from": "2027-11",

@@ -23,6 +23,7 @@ class Trellis(Sharp):
     words: ClassVar[str] = "trellis"
     about: ClassVar[str] = "An open lattice: marks a room at once, hides little until a climber has grown over it."
     group: ClassVar[Group] = "walls"
+    opens: ClassVar[bool] = True
     example: ClassVar = {
         "id": "bench-trellis",
         "line": [[0, 0], [3.6, 0]],

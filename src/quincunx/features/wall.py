@@ -20,6 +20,7 @@ class Wall(Lined):
     words: ClassVar[str] = "wall"
     about: ClassVar[str] = "Brick, stone or block: stops feet, eyes, sun and wind as soon as it is built."
     group: ClassVar[Group] = "walls"
+    opens: ClassVar[bool] = True
     example: ClassVar = {
         "id": "kitchen-wall", "line": [[0, 0], [6, 0]], "height": 1.8, "thickness": 0.33, "there_from": "start",
     }  # fmt: skip

@@ -73,7 +73,7 @@ export class SheetState implements Bench {
     const { year, month, trying: window, ended } = this.board;
     this.endedBefore = ended;
     if (ask.to === 'put') return post<Preview>('/api/preview', { year, month, window, feature: ask.feature });
-    if (ask.to === 'handle') return post<Preview>('/api/drag', { year, month, window, id: ask.id, handle: ask.handle, to: ask.at });
+    if (ask.to === 'handle') return post<Preview>('/api/drag', { year, month, window, id: ask.id, handle: ask.handle, to: ask.at, ...(ask.turn ? { turn: ask.turn } : {}) });
     const [only] = ask.moves;
     if (ask.moves.length === 1 && only) {
       const { id, ...move } = only;

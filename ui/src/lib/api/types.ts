@@ -53,6 +53,8 @@ export interface Placement {
   since: string | null;
   points: string | null; at: string | null; turn: string | null; turn_is: 'front' | 'along' | null;
   width: string | null; depth: string | null; in_wall: boolean; closes?: string | null;
+  /** Whether openings sit in it. */
+  holds?: boolean;
   /** How many points it needs and takes. */
   least?: number | null; most?: number | null;
 }

@@ -29,7 +29,7 @@ export interface Field { name: string; words: string; value: string; choices?: [
 export interface Handed { edit: Edit; figures: Figure[]; owners: string[]; said: string; key: string }
 
 export type Ask =
-  | { to: 'handle'; id: string; handle: string; at: XY }
+  | { to: 'handle'; id: string; handle: string; at: XY; turn?: Record<string, number> | undefined }
   | { to: 'move'; moves: ({ id: string } & Shift)[]; copy?: boolean }
   | { to: 'put'; feature: Record<string, unknown> };
 

@@ -1,7 +1,8 @@
 /** Move what is chosen (or a copy of it), by pointing or by a typed length and bearing. */
-import type { Doc, FeatureDoc, Json, Op, Preview, XY } from '../api/types';
+import type { Doc, FeatureDoc, Json, Op, Preview, Shift, XY } from '../api/types';
 import { bearing, distance, onGrid, step, sub, wind } from '../geometry/points';
 import { awayFromRing, boundsOf, insideRing, middle } from '../geometry/shapes';
+import { openingOf, seatNear, type Seat } from '../snap/in-wall';
 import { evenGap } from '../snap/snap';
 import { writeLength } from '../words/length';
 import type { Typed } from '../words/typed';
@@ -23,11 +24,14 @@ export class Move extends Gesture {
   private no = false;
   private dropping = false;
   private readonly middles: XY[];
+  /** The one opening that is moved, if it is one: it goes along its wall or into another. */
+  private readonly opening: ReturnType<typeof openingOf>;
 
   constructor(bench: Bench, private readonly ids: readonly string[], private readonly copying = false) {
     super(bench);
     this.name = copying ? 'copy' : 'move';
     const { features } = bench.scene();
+    this.opening = ids.length === 1 ? openingOf(bench, ids[0]!) : null;
     this.middles = features.filter((f) => !ids.includes(f.id) && f.outline[0]).map((f) => middle(boundsOf(f.outline[0]!)));
   }
 
@@ -88,6 +92,10 @@ export class Move extends Gesture {
       this.heldOn = [0, 0];
     }
     const at: XY = [p.ground[0] + (this.heldOn?.[0] ?? 0), p.ground[1] + (this.heldOn?.[1] ?? 0)];
+    const { opening } = this;
+    const by = sub(at, this.from);
+    const seat = opening && !p.alt ? seatNear(this.bench, [opening.at[0] + by[0], opening.at[1] + by[1]], opening.width_m, opening.deg) : null;
+    if (opening && seat) return this.sit(opening, seat);
     const without = this.copying ? undefined : new Set(this.ids);
     let snapped = this.bench.snap(at, { from: this.from, without, off: p.alt });
     if (!snapped.words && !p.alt) snapped = evenGap(at, this.middles, this.bench.reach_m() * 0.7) ?? snapped;
@@ -100,7 +108,21 @@ export class Move extends Gesture {
     this.bench.show({ mark: { at: to, words }, guides: [...guides, [this.from, to]] });
     this.speak();
     const [dx, dy] = sub(to, this.from);
-    this.asked = { to: 'move', moves: this.ids.map((id) => ({ id, dx, dy, turn_deg: 0, about: this.from! })), ...(this.copying ? { copy: true } : {}) };
+    this.want({ dx, dy, turn_deg: 0, about: this.from });
+  }
+
+  /** Into a wall, turned with it about its own middle. */
+  private sit(opening: { at: XY; deg: number }, seat: Seat): void {
+    const [dx, dy] = sub(seat.at, opening.at);
+    this.to = [this.from![0] + dx, this.from![1] + dy];
+    this.bench.show({ mark: { at: seat.at, words: seat.words }, guides: [[opening.at, seat.at]] });
+    this.speak();
+    const turn = seat.deg - opening.deg;
+    this.want({ dx, dy, turn_deg: Math.round((turn > 180 ? turn - 360 : turn < -180 ? turn + 360 : turn) * 1000) / 1000, about: opening.at });
+  }
+
+  private want(shift: Shift): void {
+    this.asked = { to: 'move', moves: this.ids.map((id) => ({ id, ...shift })), ...(this.copying ? { copy: true } : {}) };
     this.bench.ask(this.asked);
   }
 

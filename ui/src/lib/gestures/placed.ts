@@ -1,8 +1,8 @@
 /** Put in a thing that stands at a point: where, then (when it has a front) which way and how large. */
 import type { Figure, Kind, Preview, XY } from '../api/types';
-import { bearing, distance, norm, onGrid, step, wind } from '../geometry/points';
+import { bearing, distance, norm, onGrid, wind } from '../geometry/points';
 import { alongLine, box } from '../geometry/shapes';
-import { lineNear } from '../sheet/hit';
+import { seatNear } from '../snap/in-wall';
 import { writeLength } from '../words/length';
 import type { Typed } from '../words/typed';
 import { Gesture, NOTHING, type Bench, type Pointed } from './gesture';
@@ -63,9 +63,10 @@ export class Placed extends Gesture {
 
   override onPointerMove(p: Pointed): void {
     if (this.fixed && this.at) return this.aimTurn(p);
-    const wall = this.kind.place.in_wall && !p.alt ? this.wallAt(p.ground) : null;
+    const wall = this.kind.place.in_wall && !p.alt ? seatNear(this.bench, p.ground, this.width ?? 0, this.deg) : null;
+    if (this.kind.place.in_wall) this.wallEnds = wall?.ends ?? null;
     if (wall) {
-      this.at = onGrid(wall.at);
+      this.at = wall.at;
       this.deg = wall.deg;
       this.bench.show({ mark: { at: this.at, words: wall.words }, guides: [] });
     } else {
@@ -77,32 +78,6 @@ export class Placed extends Gesture {
     this.speak();
     this.think();
     return undefined;
-  }
-
-  /** In the middle of the wall's thickness, with its bearing. */
-  private wallAt(p: XY): { at: XY; deg: number; words: string } | null {
-    const lines = new Map(this.bench.kinds().filter((k) => k.placing === 'line').map((k) => [k.kind, k.place.points ?? '']));
-    const owners = new Set<string>();
-    const axes: [XY, XY, string][] = [];
-    for (const feature of this.bench.scene().features) {
-      const field = lines.get(feature.kind);
-      const line = field ? (this.bench.doc(feature.id)?.[field] as XY[] | undefined) : undefined;
-      if (!line) continue;
-      owners.add(feature.id);
-      for (let i = 1; i < line.length; i += 1) axes.push([line[i - 1]!, line[i]!, feature.id]);
-    }
-    const scene = { ...this.bench.scene(), snaps: { points: [], edges: axes } };
-    const found = lineNear(scene, p, this.bench.reach_m() * 2.5, owners);
-    if (!found) return null;
-    const axis = axes.find(([a, b, owner]) => owner === found.owner && Math.abs(distance(a, found.at) + distance(found.at, b) - distance(a, b)) < 1e-6);
-    this.wallEnds = axis ? [axis[0], axis[1]] : null;
-    const called = this.bench.scene().features.find((f) => f.id === found.owner)?.called ?? '';
-    if (!axis) return { ...found, words: `in ${called}` };
-    const long = distance(axis[0], axis[1]);
-    if (distance(found.at, [(axis[0][0] + axis[1][0]) / 2, (axis[0][1] + axis[1][1]) / 2]) < this.bench.reach_m() * 0.6) {
-      return { at: step(axis[0], found.deg, long / 2), deg: found.deg, words: `in ${called}, in its middle` };
-    }
-    return { ...found, words: `in ${called}, ${writeLength(distance(axis[0], found.at), this.bench.writing())} along` };
   }
 
   private aimTurn(p: Pointed): void {

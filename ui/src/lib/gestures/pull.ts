@@ -1,6 +1,8 @@
 /** Pull one handle of a thing; a typed length sets how far it lies from the corner before it. */
 import type { Doc, Handle, Preview, XY } from '../api/types';
 import { bearing, distance, footOn, onGrid, step } from '../geometry/points';
+import { alongLine } from '../geometry/shapes';
+import { openingOf, seatNear, type Seat } from '../snap/in-wall';
 import { writeLength } from '../words/length';
 import type { Typed } from '../words/typed';
 import { Gesture, NOTHING, type Ask, type Bench, type Pointed } from './gesture';
@@ -17,12 +19,18 @@ export class Pull extends Gesture {
   private no = false;
   private readonly handle: Handle | undefined;
   private readonly others: Handle[];
+  /** The opening whose middle is pulled, if it is one, and where in a wall it sits. */
+  private readonly opening: ReturnType<typeof openingOf>;
+  private seat: Seat | null = null;
 
   constructor(bench: Bench, private readonly id: string, private readonly handleId: string) {
     super(bench);
     const feature = bench.scene().features.find((f) => f.id === id);
     this.handle = feature?.handles.find((h) => h.id === handleId);
     this.others = feature?.handles.filter((h) => h.id !== handleId) ?? [];
+    const opening = openingOf(bench, id);
+    this.opening = opening && handleId === opening.kind.place.at ? opening : null;
+    if (this.opening) this.seat = seatNear(bench, this.opening.at, this.opening.width_m, this.opening.deg);
   }
 
   /** The handle it is measured from: the one before it in the list, else the nearest other. */
@@ -37,13 +45,22 @@ export class Pull extends Gesture {
   }
 
   private speak(at: XY | null): void {
-    const { root } = this;
+    const { root, seat } = this;
+    if (seat && at) {
+      const size = writeLength(distance(seat.ends[0], at), this.bench.writing());
+      return this.bench.say({ words: 'Pull it along its wall or into another, or type how far along.', typing: 'pull', size });
+    }
     const size = root && at ? writeLength(distance(root, at), this.bench.writing()) : '';
     this.bench.say({ words: `Pull the ${this.handle?.words ?? 'handle'}, or type its distance.`, typing: 'pull', size });
   }
 
   override onPointerMove(p: Pointed): void {
     if (!this.handle) return;
+    const { opening } = this;
+    if (opening) {
+      this.seat = p.alt ? null : seatNear(this.bench, p.ground, opening.width_m, opening.deg);
+      if (this.seat) return this.aim(this.seat.at, this.seat.words);
+    }
     const rail = this.handle.along_deg === null || this.handle.along_deg === undefined ? undefined : { at: this.handle.at, deg: this.handle.along_deg };
     const snapped = this.bench.snap(p.ground, { from: this.root ?? undefined, without: new Set([this.id]), rail, off: p.alt });
     this.aim(snapped.at, snapped.words, snapped.guides);
@@ -53,17 +70,37 @@ export class Pull extends Gesture {
     this.to = at;
     this.bench.show({ mark: { at, words }, guides });
     this.speak(at);
-    this.bench.ask({ to: 'handle', id: this.id, handle: this.handleId, at });
+    this.bench.ask(this.asking(at));
+  }
+
+  /** What is asked of a place: an opening turns with the wall it comes into. */
+  private asking(at: XY): Ask {
+    const turn = this.seat && this.opening?.kind.place.turn;
+    return { to: 'handle', id: this.id, handle: this.handleId, at, ...(turn ? { turn: { [turn]: Math.round(this.seat!.deg * 1000) / 1000 } } : {}) };
   }
 
   override onTyped(typed: Typed): string | null {
-    const { root, handle } = this;
+    const { root, handle, seat } = this;
+    const far = typed.along_m ?? (typed.angle_deg === undefined ? typed.length_m : undefined);
+    if (seat && far !== undefined) return this.along(seat, far);
     if (!handle || !root) return 'There is nothing to measure this from.';
     const angle = typed.angle_deg ?? bearing(root, this.to ?? handle.at);
     const length = typed.length_m ?? distance(root, this.to ?? handle.at);
     let at = onGrid(step(root, angle, length));
     if (handle.along_deg !== null && handle.along_deg !== undefined) at = onGrid(footOn(at, handle.at, handle.along_deg));
     this.aim(at, 'as typed');
+    void this.drop();
+    return null;
+  }
+
+  private along(seat: Seat, far_m: number): string | null {
+    const [long, half] = [distance(...seat.ends), (this.opening?.width_m ?? 0) / 2];
+    if (far_m < half || far_m > long - half) {
+      const [least, most] = [half, long - half].map((m) => writeLength(m, this.bench.writing()));
+      return `Its middle can be from ${least} to ${most} along there.`;
+    }
+    const found = alongLine(seat.ends, far_m);
+    if (found) this.aim(onGrid(found.at), 'as typed');
     void this.drop();
     return null;
   }
@@ -77,7 +114,7 @@ export class Pull extends Gesture {
 
   override onPointerUp(): void {
     this.lifted = true;
-    if (this.no && this.to) this.bench.ask({ to: 'handle', id: this.id, handle: this.handleId, at: this.to });
+    if (this.no && this.to) this.bench.ask(this.asking(this.to));
     void this.drop();
   }
   override onRefused(words: string): void {

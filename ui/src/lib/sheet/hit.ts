@@ -1,6 +1,6 @@
 /** What lies under the pointer. */
 import type { Bounds, Handle, Scene, SceneFeature, XY } from '../api/types';
-import { distance, nearestOn } from '../geometry/points';
+import { distance } from '../geometry/points';
 import { awayFromRing, boundsOf, grown, insideRings, overlap, ringArea } from '../geometry/shapes';
 
 interface Shape { feature: SceneFeature; box: Bounds; area: number }
@@ -47,21 +47,6 @@ export function handleAt(handles: readonly Handle[], p: XY, reach_m: number): Ha
   for (const handle of handles) {
     const away = distance(handle.at, p);
     if (away < least) [best, least] = [handle, away];
-  }
-  return best;
-}
-
-/** The line feature nearest to a point, for a thing that sits in one. */
-export function lineNear(scene: Scene, p: XY, reach_m: number, owners: ReadonlySet<string>): { owner: string; at: XY; deg: number } | null {
-  let best: { owner: string; at: XY; deg: number } | null = null;
-  let least = reach_m;
-  for (const [a, b, owner] of scene.snaps.edges) {
-    if (!owners.has(owner)) continue;
-    const { at, away } = nearestOn(p, a, b);
-    if (away < least) {
-      least = away;
-      best = { owner, at, deg: ((Math.atan2(b[0] - a[0], b[1] - a[1]) * 180) / Math.PI + 360) % 360 };
-    }
   }
   return best;
 }
