@@ -175,7 +175,7 @@ def place(page: Page, at: list[float]) -> tuple[float, float]:
 def _pulled(thing: dict[str, Any], turned: float) -> list[float]:
     """Return a place round about where the handle is pulled to [m]."""
     x, y = thing["at"]
-    return [x - FAR_M + SWING_M * math.sin(turned), y + SWING_M * math.cos(turned)]
+    return [x + thing["ahead"] * FAR_M + SWING_M * math.sin(turned), y + SWING_M * math.cos(turned)]
 
 
 def _take(page: Page, thing: dict[str, Any]) -> None:
@@ -191,7 +191,7 @@ def _take(page: Page, thing: dict[str, Any]) -> None:
         held = place(page, thing["at"])
         page.move(*held)
         page.press(*held)
-        page.move(*place(page, [x - FAR_M, y]))  # so that the first pull finds it in hand
+        page.move(*place(page, [x + thing["ahead"] * FAR_M, y]))  # so that the first pull finds it in hand
         if page.wait(f"window.__seen.id === {json.dumps(thing['id'])}", TAKEN_S):
             return
         _let_go(page, thing)

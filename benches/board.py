@@ -125,10 +125,10 @@ def things(served: Served) -> tuple[int, list[dict[str, Any]]]:
     hedge = max((f for f in scene["features"] if f["id"].endswith("hedge")), key=_long)
     gate = next(f for f in scene["features"] if f["id"].endswith("gate"))
     out = []
-    for thing, k in ((hedge, -1), (gate, 0)):
+    for thing, k, ahead in ((hedge, -1, -1), (gate, 0, 1)):  # the gate stands near the western end of its wall
         ends, handle = [h["at"] for h in thing["handles"]], thing["handles"][k]
         middle = [(ends[0][c] + ends[-1][c]) / 2 for c in (0, 1)]
-        out.append({"id": thing["id"], "handle": handle["id"], "at": handle["at"], "middle": middle})
+        out.append({"id": thing["id"], "handle": handle["id"], "at": handle["at"], "middle": middle, "ahead": ahead})
     return year, out
 
 

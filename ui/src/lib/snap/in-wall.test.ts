@@ -13,6 +13,7 @@ describe('where an opening sits', () => {
 
   test.each([
     ['in the middle of the thickness', [2, 0.3], [2, 0], 'in h, 2.00 m along'],
+    ['a round figure along', [2.013, 0.3], [2, 0], 'in h, 2.00 m along'],
     ['whole before the end of a wall', [0.1, 0.2], [0.5, 0], 'in h, at its end'],
     ['whole beyond a corner', [8.2, 0.2], [8, 0.5], 'in h, at its end'],
     ['in the middle of a piece, which draws it', [4.1, 0], [4, 0], 'in h, in its middle'],
@@ -20,6 +21,11 @@ describe('where an opening sits', () => {
     const found = seatNear(bench, p as unknown as [number, number], 1, 90);
     expect(found?.at).toEqual(seat);
     expect(found?.words).toBe(words);
+  });
+  test('not rounded where the drawing is large enough to see less', () => {
+    const near = new FakeBench([wall('h', [0, 0], [8, 0])]);
+    near.reach_m = () => 0.05;
+    expect(seatNear(near, [2.013, 0.02], 1, 90)?.at).toEqual([2.013, 0]);
   });
   test('nowhere far from walls, and in none that is too short for it', () => {
     expect(seatNear(bench, [4, 3], 1, 90)).toBeNull();
@@ -38,7 +44,7 @@ describe('where an opening sits', () => {
   });
   test('with lengths kept as they were typed', () => {
     const feet = new FakeBench([wall('h', [{ m: 0.3048, typed: "1'" }, 0], [{ m: 6.096, typed: "20'" }, 0])]);
-    expect(seatNear(feet, [2, 0.1], 1, 90)?.at).toEqual([2, 0]);
+    expect(seatNear(feet, [2, 0.1], 1, 90)).toMatchObject({ at: [2.005, 0], words: 'in h, 1.70 m along' });
   });
   test('what is no opening sits in no wall', () => {
     expect(openingOf(bench, 'h')).toBeNull();
@@ -59,7 +65,7 @@ describe('an opening that is moved', () => {
     expect([bench.said.size, bench.live.mark?.words]).toEqual(['5.00 m', 'in h, 5.00 m along']);
     pull.onPointerMove(at(0.3, 4));
     expect(bench.asked.at(-1)).toMatchObject({ at: [0, 4], turn: { along_deg: 0 } });
-    pull.onPointerUp(at(0.3, 4));
+    pull.onPointerUp();
     await settle();
     expect(bench.edits).toHaveLength(1);
   });
@@ -105,6 +111,6 @@ describe('an opening that is moved', () => {
     const put = new Placed(bench, kind('gate'));
     bench.start(put);
     put.onPointerMove(at(7.95, 0.2));
-    expect(bench.asked.at(-1)).toMatchObject({ to: 'put', feature: { at: [7.55, 0], along_deg: 90 } });
+    expect(bench.asked.at(-1)).toMatchObject({ to: 'put', feature: { at: [7.55, 0], along_deg: 90, width: 0.9 } });
   });
 });

@@ -20,6 +20,8 @@ export interface Walls {
   writing(): Writing;
   reach_m(): number;
 }
+/** How far along is a round figure, where the drawing is not so large that less is seen [m]. */
+const ROUND_M = { metric: 0.05, feet: 0.0254 * 2 };
 /** So much farther than other things a wall draws an opening to itself. */
 const FARTHER = 2.5;
 
@@ -35,7 +37,9 @@ export function seatNear(walls: Walls, p: XY, width_m: number, along_deg: number
   if (!best) return null;
   const { a, b, id } = best;
   const [long, deg, half] = [distance(a, b), bearing(a, b), width_m / 2];
-  const along = distance(a, nearestOn(p, a, b).at);
+  const far = distance(a, nearestOn(p, a, b).at);
+  const round = ROUND_M[walls.writing().units];
+  const along = reach < 2 * round ? far : Math.round(far / round) * round;
   const called = walls.scene().features.find((f) => f.id === id)?.called ?? '';
   const kept = Math.min(Math.max(along, half), long - half);
   const middle = Math.abs(along - long / 2) < reach * 0.6;
