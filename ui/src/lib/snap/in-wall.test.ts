@@ -39,7 +39,7 @@ describe('where an opening sits', () => {
   test('between the last corner and the first of one that goes round', () => {
     const round = new FakeBench([{ ...wall('h', [0, 0], [8, 0], [4, 8]), closed: true }]);
     const kinds = round.kinds();
-    round.kinds = () => kinds.map((k) => (k.kind === 'hedge' ? { ...k, place: { ...k.place, closes: 'closed' } } : k));
+    round.kinds = () => kinds.map((k) => (k.place.holds ? { ...k, place: { ...k.place, closes: 'closed' } } : k));
     expect(seatNear(round, [1.9, 3.9], 1, 0)?.at).toEqual([2, 4]);
   });
   test('with lengths kept as they were typed', () => {
