@@ -13,7 +13,7 @@ from quincunx.plants.catalogue import find_plant
 from quincunx.scene import Frame, Timeline
 from quincunx.scene.fate import Fate, fates
 from quincunx.site.ground import Ground
-from quincunx.works import Entry, Means
+from quincunx.works import Entry, Job, Means
 
 HEDGE = Hedge.model_validate({
     "id": "thorn", "line": [[1, 1], [9, 1]], "plant": "crataegus-monogyna", "spacing": 0.4, "there_from": "2027-03",
@@ -57,6 +57,35 @@ def test_what_is_lost_stands_no_more_until_planted_again():
     assert row(gone, 2029) is None
     assert row(gone, 2030).age_years == pytest.approx((date(2030, 8, 31) - date(2029, 11, 20)).days / 365.25)
     assert gone.at(date(2029, 8, 31)).stands("thorn") is False
+
+
+def test_what_is_told_of_a_day_before_it_was_planted_changes_nothing():
+    early = line(
+        note("2026-06-10", "lost"), note("2026-07-01", "replanted"), note("2026-08-01", "browsed"),
+        note("2027-02-27", "lost"),
+    )  # fmt: skip
+    assert row(early, 2034) == row(line(), 2034)
+    assert not early.fates["thorn"].gone
+    assert early.is_early("thorn", date(2027, 2, 28))
+    assert not early.is_early("thorn", date(2027, 3, 1))
+    assert not early.is_early("oak", date(1990, 1, 1))
+
+
+def planted_in_march(*entries: Entry) -> Timeline:
+    hedge = HEDGE.model_copy(update={"there_from": None})
+    job = Job.model_validate({"id": "plant", "name": "Plant", "does": ["thorn"], "start": "2027-03"})
+    means = Means(first_year=2027, years=8)
+    return Timeline(Frame(box(0, 0, 10, 10), Ground.flat()), (hedge,), (job,), means, entries, find_plant)
+
+
+def test_what_befell_it_in_the_month_of_its_planting_counts_from_the_day_it_stands():
+    """Works end with their month, so that what they make stands from the next; people lose plants sooner."""
+    assert row(planted_in_march(), 2027) is not None
+    assert row(planted_in_march(note("2027-03-20", "lost")), 2027) is None
+    assert row(planted_in_march(note("2027-02-20", "lost")), 2027) is not None
+    assert row(planted_in_march(note("2027-03-20", "lost", amount=3)), 2027).count == (
+        row(planted_in_march(), 2027).count - 3
+    )
 
 
 def test_lost_for_good():

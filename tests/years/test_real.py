@@ -211,6 +211,7 @@ def test_what_was_lost_is_told_as_it_is_where_it_is_noticed() -> None:
         "there_from": "2028-11",
     }
     shed = {"kind": "shed", "id": "den", "at": [6, 12], "width": 2, "depth": 1, "there_from": "start"}
+    coop = {"kind": "shed", "id": "coop", "at": [6, 15], "width": 2, "depth": 1, "there_from": "2027-07"}
     lost: dict[str, Any] = {"what": "lost", "day": "2027-06-01"}
     for journal, says, never in (
         ([lost | {"about": "hedge"}], "In November 2027: plant again what was lost", "add a job"),
@@ -220,13 +221,14 @@ def test_what_was_lost_is_told_as_it_is_where_it_is_noticed() -> None:
             "20 June 2027",
             "needs no job",
         ),
-        ([lost | {"about": "later"}], "until it is planted again the plan has it gone", "changes nothing"),
+        ([lost | {"about": "later"}], "not planted by then: that changes nothing", "has it gone"),
+        ([lost | {"about": "coop"}], "not made by then: that changes nothing", "It stands in no year"),
         ([lost | {"about": "den"}], "It stands in no year to come", "care calendar"),
         ([lost | {"about": "den", "what": "browsed"}], "is no plant", "care calendar"),
     ):
         rows = [{"id": f"j{i}", **e} for i, e in enumerate(journal)]
         read = garden_from(
-            plan(SHED, BED).model_dump(mode="json") | {"features": [hedge, later, shed], "journal": rows}
+            plan(SHED, BED).model_dump(mode="json") | {"features": [hedge, later, shed, coop], "journal": rows}
         )
         (note,) = (n for n in today_of(read, "2027-07").notes if "1 June 2027" in n)
         assert says in note

@@ -50,12 +50,9 @@ def befell(garden: Garden, through: Timeline, called: Callable[[str], str]) -> t
             continue
         if one.early:
             day, what, _ = one.early[0]
-            never = (
-                "until it is planted again the plan has it gone" if _gone(through, owner) else "that changes nothing"
-            )
-            told = f"{name} {SAID[what]} on {format_day(day)}, {EARLY}: {never}."
+            told = f"{name} {SAID[what]} on {format_day(day)}, {EARLY}: that changes nothing."
             found.append(
-                Befell(owner, told, "Mend the day of that line, or the month of the job that plants it.", day, odd=True)
+                Befell(owner, told, "Mend the day of that line, or the month in which it is planted.", day, odd=True)
             )
         if one.happened:
             told = told_of(garden, owner, f"{name} ({one.plant.name})", one.happened)
@@ -94,6 +91,12 @@ def _other(
     told = told_of(garden, owner, name, happened)
     if through.feature(owner) is None:
         then = f"{name} is a job, not a thing, so that changes nothing: say in that line what {SAID[what]}."
+        return Befell(owner, told, then, day, odd=True)
+    if what == "lost" and through.is_early(owner, day):
+        told = (
+            f"{name} was lost on {format_day(day)}, the journal says, but it is not made by then: that changes nothing."
+        )
+        then = "Mend the day of that line, or the month in which it is made."
         return Befell(owner, told, then, day, odd=True)
     if not through.fates[owner].gone:
         return Befell(owner, told, f"{name} is no plant, so that changes nothing: mend that line.", day, odd=True)

@@ -63,7 +63,7 @@ def _one(timeline: Timeline, owner: str, plant: Plant) -> SetBack:
     frame, find = timeline.frame, timeline.find
     without = Timeline(frame, timeline.features, timeline.jobs, timeline.means, kept, find)
     happened = _told(timeline, owner)
-    early = [h for h in happened if planting(without, owner, h[0]) is None]
+    early = [h for h in happened if _is_early(without, owner, h[0])]
     real = [h for h in happened if h not in early]
     takes = [TAKES_YEARS[what] for _, what, _ in real if what in TAKES_YEARS]
     years = Range(sum(t[0] for t in takes), sum(t[1] for t in takes), sum(t[2] for t in takes))
@@ -80,6 +80,12 @@ def _one(timeline: Timeline, owner: str, plant: Plant) -> SetBack:
         (bearing(without, owner).when, bearing(timeline, owner).when) if bears else None,
         _fewer(without, timeline, owner), (missing(timeline, owner) or (last, 1.0))[1] == 0.0,
     )  # fmt: skip
+
+
+def _is_early(without: Timeline, owner: str, day: date) -> bool:
+    """Return whether it was not planted by the month of a day, or no longer stood."""
+    month, made = day.year * 12 + day.month - 1, without.made_in(owner)
+    return planting(without, owner, day) is None and month != made
 
 
 def _fewer(without: Timeline, timeline: Timeline, owner: str) -> dict[int, float]:

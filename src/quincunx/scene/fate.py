@@ -39,8 +39,26 @@ class Fate:
             if begun <= day <= on
         )
 
+    def since(self, made: int, begins: int) -> Fate:
+        """Return what of it befell the thing itself, made in the month ``made`` and standing from ``begins``.
+
+        What is told of an earlier month can't have befallen it, and is left out.  What befell it in the month in which
+        it was made counts from the first day on which it stands.
+        """
+        first = date(min(max(begins // 12, 1), 9998), begins % 12 + 1, 1)
+        return Fate(
+            tuple(g for g in self.gone if g[0] >= made),
+            tuple(day for day in self.anew if month_of(day) >= made),
+            tuple((max(day, first), what, many) for day, what, many in self.happened if month_of(day) >= made),
+        )
+
 
 NOTHING = Fate()
+
+
+def month_of(day: date) -> int:
+    """Return the month of a day, counted from January of year 0."""
+    return day.year * 12 + day.month - 1
 
 
 def fates(journal: Iterable[Entry]) -> Mapping[str, Fate]:
@@ -64,7 +82,7 @@ def _fate(entries: list[Entry]) -> Fate:
     anew, happened = [], []
     for entry in entries:
         day = date.fromisoformat(entry.day)
-        month = day.year * 12 + day.month - 1
+        month = month_of(day)
         if entry.what == "lost" and not entry.amount:
             gone.append((month, None))
         elif entry.what == "replanted" and not entry.amount:

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from shapely import Polygon
 
 from quincunx.plants.catalogue import Plant
-from quincunx.scene.fate import NOTHING, Fate, fates
+from quincunx.scene.fate import NOTHING, Fate, fates, month_of
 from quincunx.scene.left_open import NOTHING_LEFT, LeftOpen, Way, kept_free, planted_line, stretch_of
 from quincunx.scene.moment import DAYS_A_YEAR, IN_TIME, Moment, StandingPlant, Stands, Stood, Watched
 from quincunx.scene.scene import Cuts, Room, Scene, Spot, assemble
@@ -136,12 +136,12 @@ class Timeline:
         self.jobs: tuple[Job, ...] = tuple(sorted(jobs, key=lambda j: j.id))
         self.means = means or Means()
         self.journal = tuple(journal)
-        self.fates = fates(self.journal)
         self.find = find
         self._spans: dict[str, Span] = {}
         self._scenes: dict[date, Scene] = {}
         self._stood: dict[object, Stood] = {} if shared is None else shared
         self._made = _made_by(self.jobs)
+        self.fates = {about: self._since_made(about, fate) for about, fate in fates(self.journal).items()}
         self._ground_key = frame.ground.key()
         self._on: dict[tuple[str, date], Stood] = {}
         self._plants: dict[tuple[str, date], tuple[StandingPlant, ...]] = {}
@@ -231,6 +231,22 @@ class Timeline:
         job = self._made.get(feature.id) or (self._made.get(f"{feature.id}/{first[0]}") if first else None)
         month = done_month(job, self.journal) if job else None
         return (10**6, False) if month is None else (month + 1, True)
+
+    def made_in(self, feature_id: str) -> int | None:
+        """Return the month in which the feature is made or planted, the last of its job; None if it is there already."""
+        begins = self.span(feature_id).begins
+        found = self.feature(feature_id)
+        written = found is not None and found.there_from is not None
+        return begins if begins is None or written else begins - 1
+
+    def is_early(self, feature_id: str, day: date) -> bool:
+        """Return whether what happened on ``day`` can't have befallen the feature, as it was made in a later month."""
+        made = self.made_in(feature_id)
+        return made is not None and month_of(day) < made
+
+    def _since_made(self, about: str, fate: Fate) -> Fate:
+        made, begins = self.made_in(about), self.span(about).begins
+        return fate if made is None or begins is None else fate.since(made, begins)
 
     def stands_on(self, feature_id: str, on: date) -> bool:
         """Return whether the feature is built and not yet taken away on a date."""
