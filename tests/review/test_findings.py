@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 
+from quincunx.demos import demo_garden
 from quincunx.garden import garden_from, timeline
 from quincunx.review import CHECKS, notice, review
 from quincunx.review._view import View
@@ -37,6 +38,33 @@ def test_an_old_house_along_the_boundary_is_not_to_be_moved_for_its_eaves() -> N
 
 def test_a_sound_garden_is_left_in_peace() -> None:
     assert found(features=[WALL, GATE]) == {}
+
+
+def test_a_gate_one_gets_round_is_told_with_where_and_how_far() -> None:
+    past = found(features=[WALL, {**GATE, "at": [11.9, 2], "width": 1.0}])["gate-past-an-end-gate"]
+    assert past.severity is Severity.CARE
+    assert past.at == (12.4, 2.0)
+    assert "the nearest thing is 1.00 m off in 2027" in past.words, "the wall ends at 11.4 where the gate cuts it"
+
+
+@pytest.mark.parametrize(
+    "beside",
+    [
+        {"kind": "wall", "id": "side", "line": [[12.5, 0], [12.5, 8]], "there_from": "start"},
+        {"kind": "house", "id": "side", "outline": [[12.5, 0], [16, 0], [16, 8], [12.5, 8]], "there_from": "start"},
+    ],
+)
+def test_a_gate_between_a_wall_and_what_stands_beside_it_is_none_of_them(beside: dict[str, Any]) -> None:
+    told = found(features=[WALL, {**GATE, "at": [11.9, 2], "width": 1.0}, beside])
+    assert not [name for name in told if name.startswith("gate-past-an-end")]
+
+
+def test_no_gate_of_the_demonstration_gardens_stands_past_an_end() -> None:
+    for name in ("ropewalk", "kettle-hill"):
+        garden = demo_garden(name)
+        through = timeline(garden)
+        view = View(garden, through, words_for(garden, through))
+        assert not [f.id for f in notice(view) if f.id.startswith("gate-past-an-end")]
 
 
 @pytest.mark.parametrize(
