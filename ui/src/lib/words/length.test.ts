@@ -29,8 +29,10 @@ describe('reading', () => {
   // The program's own rule (units/_numbers.py): what can't be thousands is a decimal, whichever its mark.
   test.each([
     ['4,50', metric, 4.5], ['4.50', comma, 4.5], ['0,125', metric, 0.125], ['1,234.5', metric, 1234.5], ['1.234.567', comma, 1234567], ['1.234,5', comma, 1234.5], ['3,4', comma, 3.4],
+    ['-4,5', comma, -4.5], ['−8,50', metric, -8.5], ['+ 2.5', comma, 2.5], ['-1.234,5', comma, -1234.5], ['1 234,5', comma, 1234.5], ['12\u00a0400', metric, 12400], ['-1/2', metric, -0.5], ['.5', metric, 0.5],
   ])('%s is %j', (text, writing, wanted) => expect(readNumber(text, writing)).toBe(wanted));
-  test.each([['1,23.4', metric], ['12,34,5', metric], ['1.2.3', metric], ['1,2,3', comma]])('%s is no number', (text, writing) => expect(readNumber(text, writing)).toMatch(/is not a number/));
+  test.each([['1,23.4', metric], ['12,34,5', metric], ['1.2.3', metric], ['1,2,3', comma], ['1e3', metric], ['0x10', metric], ['1 23', metric], ['--4', metric], ['-', metric], ['.', metric], ['', metric]])('%s is no number', (text, writing) => expect(readNumber(text, writing)).toMatch(/is not a number/));
+  test('what is below nothing is asked about too where it has two readings', () => expect(readNumber('-1,234', metric)).toMatch(/1\.234.*1234/));
   test('nothing has no sign', () => {
     expect(writeLength(-0.001, metric)).toBe('0.00 m');
     expect(writeLength(-0.0004, comma, true)).toBe('0,000 m');

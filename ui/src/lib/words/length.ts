@@ -46,16 +46,23 @@ function centimetres(digits: string): string {
 
 /** Read a number as the program does, or say why it can't be read. `1,234` with a point as decimal mark is refused. */
 export function readNumber(text: string, writing: Writing): number | string {
-  const fraction = /^(?:([\d]+)\s+)?(\d+)\s*\/\s*(\d+)$/.exec(text.trim());
+  const plain = text.trim().replace(/[\u00a0\u202f]/g, ' ');
+  const [, sign = '', amount = ''] = /^([-−+]?)\s*(.*)$/.exec(plain) ?? [];
+  const read = readAmount(amount, writing);
+  if (typeof read === 'string') return read;
+  return Number.isNaN(read) ? `“${plain}” is not a number.` : sign && sign !== '+' ? -read : read;
+}
+
+/** Read a number without its sign: NaN where it is none, a sentence where it has two readings. */
+function readAmount(plain: string, writing: Writing): number | string {
+  const fraction = /^(?:([\d]+)\s+)?(\d+)\s*\/\s*(\d+)$/.exec(plain);
   if (fraction) {
     const below = Number(fraction[3]);
     return below === 0 ? 'A fraction can’t be of nothing.' : Number(fraction[1] ?? 0) + Number(fraction[2]) / below;
   }
-  const plain = text.trim();
-  const read = ungrouped(plain, writing);
+  const read = ungrouped(/^\d{1,3}(?: \d{3})+(?:[.,]\d+)?$/.test(plain) ? plain.replace(/ /g, '').replace(',', '.') : plain, writing);
   if (read.why) return read.why;
-  const value = Number(read.plain);
-  return plain !== '' && Number.isFinite(value) ? value : `“${plain}” is not a number.`;
+  return /^(?:\d+\.?\d*|\.\d+)$/.test(read.plain) ? Number(read.plain) : NaN;
 }
 
 /** Whether a mark can part a number into thousands: no leading 0, then groups of exactly three. */

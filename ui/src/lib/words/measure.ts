@@ -76,8 +76,7 @@ export function readMeasure(text: string, unit: string | null | undefined, writi
   const known = [metric, feet, ...also];
   const meant = said === '' ? scale : known.find((one) => one.names.includes(said));
   if (!meant) return `“${plain}” is not in ${known.map((one) => one.words).join(', ')}.`;
-  const sign = figure.trim().startsWith('-') ? -1 : 1;
-  const number = readNumber(figure.trim().replace(/^[-+]\s*/, ''), writing);
+  const number = readNumber(figure, writing);
   if (typeof number === 'string') return number;
-  return Number(((sign * number - (meant.zero ?? 0)) * meant.per).toFixed(6));
+  return Number(((number - (meant.zero ?? 0)) * meant.per).toFixed(6));
 }
