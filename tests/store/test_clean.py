@@ -84,6 +84,24 @@ def test_a_command_that_saves_cleans_too_and_says_so(tmp_path: Path, capsys: pyt
     assert capsys.readouterr().err == "", "once is enough"
 
 
+def test_what_was_saved_is_saved_where_the_photos_can_not_be_cleaned_yet(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = older(tmp_path / "g.quincunx", told=a_picture((300, 200), told=True))
+
+    def busy(*_: object) -> int:
+        raise sqlite3.OperationalError("database is locked")
+
+    with monkeypatch.context() as patch:
+        patch.setattr(Store, "clean", busy)
+        with saving(path) as store:
+            store.commit(put("spots", {"id": "seat", "at": [1, 1]}))
+    assert capsys.readouterr().err == ""
+    with saving(path) as store:
+        assert [s.id for s in store.garden().spots] == ["seat"]
+    assert "Taken out of a photo" in capsys.readouterr().err, "when it is next saved"
+
+
 def test_what_can_not_be_read_is_said() -> None:
     assert "A photo in the file can’t be read" in unread_words(1)
     assert "it stays as it is, and is never printed" in unread_words(1)

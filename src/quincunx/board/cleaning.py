@@ -6,7 +6,7 @@ import sqlite3
 from threading import Lock, Thread
 
 from quincunx.board.events import Hub
-from quincunx.review.photo import bare_or_none, cleaned_words, unread_words
+from quincunx.review.photo import clean
 from quincunx.store import Store, StoreError
 
 _ONE = Lock()
@@ -24,14 +24,10 @@ def clean_beside(store: Store, hub: Hub) -> Thread | None:
 def _clean(store: Store, hub: Hub) -> None:
     """Clean them one by one; a file that is closed or written meanwhile is gone on with when it is next saved."""
     try:
-        before = len(store.unread())
-        count = store.clean(bare_or_none)
-        odd = len(store.unread()) - before
+        said = clean(store)
     except (StoreError, sqlite3.Error):
         return
     finally:
         _ONE.release()
-    said = [cleaned_words(count)] if count else []
-    said += [unread_words(odd)] if odd > 0 else []
     if said:
         hub.tell("notice", words=" ".join(said))

@@ -61,15 +61,22 @@ def saving(path: Path) -> Iterator[Store]:
 
 
 def clean(store: Store) -> list[str]:
-    """Take out of the photos of a file what cameras wrote into them; return what is to be said of it."""
-    if not store.unclean():
-        return []
-    from quincunx.review.photo import bare_or_none, cleaned_words, unread_words
+    """Take out of the photos of a file what cameras wrote into them; return what is to be said of it.
 
-    before = len(store.unread())
-    cleaned = store.clean(bare_or_none)
-    odd = len(store.unread()) - before
-    return [*([cleaned_words(cleaned)] if cleaned else []), *([unread_words(odd)] if odd > 0 else [])]
+    What can't be written just now, as another program writes, is gone on with when the file is next saved.
+    """
+    import sqlite3
+
+    from quincunx.store import StoreError
+
+    try:
+        if not store.unclean():
+            return []
+        from quincunx.review.photo import clean as clean_photos
+
+        return clean_photos(store)
+    except (StoreError, sqlite3.Error):
+        return []
 
 
 def load_json(path: Path) -> Garden:

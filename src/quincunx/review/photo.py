@@ -6,7 +6,8 @@ Cameras write the place, the moment, their owner's name and more into a file; no
 from __future__ import annotations
 
 import io
-from typing import TYPE_CHECKING
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Protocol
 
 from quincunx.units.errors import PlainError
 
@@ -61,6 +62,24 @@ def bare_or_none(data: bytes) -> tuple[str, bytes] | None:
         return bare(data)
     except BadPhoto:
         return None
+
+
+class Kept(Protocol):
+    """Where photos are kept: the garden's file."""
+
+    def unread(self) -> list[str]:
+        """Return the ids of those that could not be read."""
+
+    def clean(self, bare: Callable[[bytes], tuple[str, bytes] | None]) -> int:
+        """Keep those of an older program as ``bare`` returns them; return how many were changed."""
+
+
+def clean(kept: Kept) -> list[str]:
+    """Clean the photos that an older program kept as they came; return what is to be said of it, a sentence or two each."""
+    before = len(kept.unread())
+    cleaned = kept.clean(bare_or_none)
+    odd = len(kept.unread()) - before
+    return [*([cleaned_words(cleaned)] if cleaned else []), *([unread_words(odd)] if odd > 0 else [])]
 
 
 def cleaned_words(count: int) -> str:
