@@ -4,6 +4,8 @@ import { readLength, writeLength } from '../lib/words/length';
 import type { FirstTape, Proof } from './types';
 
 export interface Meaning { state: 'within' | 'unsure' | 'outside'; words: string; why: string[] }
+/** What stands before it, so that colour is not the only sign. */
+export const SIGN: Record<Meaning['state'], string> = { within: '✓', unsure: '~', outside: '✕' };
 const INCH = 0.0254;
 const MOST_M = 1.2;
 const STEPS: [number, string][] = [[0.3048, 'a foot miscounted?'], [1, 'a metre miscounted?'], [0.1, 'ten centimetres miscounted?'], [INCH, 'an inch miscounted?']];

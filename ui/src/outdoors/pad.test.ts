@@ -25,6 +25,12 @@ describe('the large keys', () => {
     expect(typed(['1', '2', '\'', '1/2'])).toBe('12\' 1/2"');
     expect(readLength('12\' 1/2"', FEET)).toEqual({ ok: true, metres: expect.closeTo(144.5 * 0.0254, 6) });
   });
+  it('put no mark where no number stands before it', () => {
+    expect(typed(['1', '2', '\'', '"'])).toBe('12\'');
+    expect(typed(['6', '3/8', '\''])).toBe('6 3/8"');
+    expect(typed(['6', '"', '\'', '1'])).toBe('6"');
+    expect(typed(['\'', '"'])).toBe('');
+  });
   it('take back one key at a time, a fraction whole', () => {
     expect(typed(['1', '2', '\'', '6', '3/8', BACK])).toBe('12\' 6');
     expect(typed(['1', '2', '\'', '6', BACK])).toBe('12\'');

@@ -22,7 +22,7 @@ export function after(typed: string, key: string): string {
   }
   if (/\d/.test(key) && /'$/.test(typed)) return `${typed} ${key}`;
   if (/^[.,]$/.test(key)) return typed.includes(key) ? typed : `${typed || '0'}${key}`;
-  if (key === '\'' || key === '"') return !typed || typed.includes(key) ? typed : `${typed}${key}`;
+  if (key === '\'' || key === '"') return !/\d$/.test(typed) || typed.includes(key) ? typed : `${typed}${key}`;
   return typed.endsWith('"') ? typed : `${typed}${key}`;
 }
 function takenBack(typed: string): string {

@@ -17,13 +17,14 @@ const FRACTION = String.raw`\d+\s?\/\s?\d+`;
 const INCHES = String.raw`(?:(?:(\d+)\s)?(${FRACTION})|(\d+))"`;
 const FEET_INCHES = new RegExp(String.raw`(${NUMBER})'(?:\s?${INCHES})?(?![\w'"])`, 'g');
 const ONLY_INCHES = new RegExp(String.raw`(?<![\w.,'/])${INCHES}`, 'g');
-const MEASURE = new RegExp(String.raw`(?<![\w.,])(${NUMBER})\s?(m²|m³|ft²|ft³|yd²|yd³|°C|°F|psf|kPa|ft|yd|kg|lb|mm|cm|km|m|l|g|h)(?![\w²³'’])`, 'g');
+/** Units that follow a number; *in* is a word as well, and is a unit only before a stroke. */
+const UNIT = Object.keys(UNITS).filter((unit) => unit !== 'in').sort((a, b) => b.length - a.length).join('|');
+const ENDS = String.raw`(?![\w²³'’])`;
+const MEASURE = new RegExp(String.raw`(?<![\w.,])(${NUMBER})\s?(${UNIT})${ENDS}`, 'g');
 /** What a unit is counted by, after a stroke: *20 l/m²*, *3 m³/h*. */
-const BY: Record<string, string> = { 'm²': 'square metre', 'm³': 'cubic metre', 'ft²': 'square foot', 'ft³': 'cubic foot', 'yd²': 'square yard', 'yd³': 'cubic yard', ft: 'foot', yd: 'yard', kg: 'kilogram', l: 'litre', m: 'metre', h: 'hour' };
-const A_UNIT = String.raw`m²|m³|ft²|ft³|yd²|yd³|°C|°F|psf|kPa|ft|yd|kg|lb|mm|cm|km|m|l|g|h|in`;
+const PER = new RegExp(String.raw`(?<=\d\s?(?:${UNIT}|in))\s?/\s?(m²|m³|ft²|ft³|yd²|yd³|ft|yd|kg|m|l|h)${ENDS}`, 'g');
 /** A span with its unit: *3–5 cm*, *3-5 cm*; a date or a code with a hyphen has none. */
-const SPAN = new RegExp(String.raw`(?<![\w.,/–-])(${NUMBER})\s?[–−-]\s?(${NUMBER})\s?(m²|m³|ft²|ft³|yd²|yd³|°C|°F|psf|kPa|ft|yd|kg|lb|mm|cm|km|m|l|g|h)(?![\w²³'’])`, 'g');
-const PER = new RegExp(String.raw`(?<=\d\s?(?:${A_UNIT}))\s?/\s?(m²|m³|ft²|ft³|yd²|yd³|ft|yd|kg|m|l|h)(?![\w²³'’])`, 'g');
+const SPAN = new RegExp(String.raw`(?<![\w.,/–-])(${NUMBER})\s?[–−-]\s?(${NUMBER})\s?(${UNIT})${ENDS}`, 'g');
 const HOURS = /(?<![\w.,])(\d+)\sh\s(\d\d)(?!\d)/g;
 
 /** A whole number in words up to 999; above it stays in figures, which every voice reads. */
@@ -44,8 +45,9 @@ function decimalWords(value: number): string {
   if (part === '5') return value < 1 ? 'half' : `${numberWords(Number(whole))} and a half`;
   return `${numberWords(Number(whole))}${part ? ` point ${[...part].map((d) => ONES[Number(d)]).join(' ')}` : ''}`;
 }
+const a = (thing: string): string => `${/^(h|[aeiou])/.test(thing) ? 'an' : 'a'} ${thing}`;
 function counted(value: number, [one, more]: readonly [string, string]): string {
-  if (value === 0.5) return `half ${/^(h|[aeiou])/.test(one) ? 'an' : 'a'} ${one}`;
+  if (value === 0.5) return `half ${a(one)}`;
   return `${decimalWords(value)} ${value === 1 ? one : more}`;
 }
 
@@ -84,7 +86,7 @@ function footWords(feet: number, whole: string | undefined, fraction: string | u
 /** What is written, as it is said; `writing` says which mark parts the decimals. */
 export function spoken(text: string, writing: Writing): string {
   let said = text.replace(/[\u00a0\u202f]/g, ' ').replace(/[′’](?=[\s\d]|$)/g, (m, at: number, all: string) => (/\d/.test(all[at - 1] ?? '') ? "'" : m)).replace(/″/g, '"');
-  said = said.replace(PER, (_, unit: string) => ` ${/^h/.test(BY[unit]!) ? 'an' : 'a'} ${BY[unit]}`).replace(SPAN, (all, low: string, high: string, unit: string) => {
+  said = said.replace(PER, (_, unit: string) => ` ${a(UNITS[unit]![0])}`).replace(SPAN, (all, low: string, high: string, unit: string) => {
     const [from, to] = [valueOf(low, writing), valueOf(high, writing)];
     if (from === undefined || to === undefined) return all;
     return unit === 'm' ? `${metreWords(from)} to ${metreWords(to)}` : `${decimalWords(from)} to ${counted(to, UNITS[unit]!)}`;
