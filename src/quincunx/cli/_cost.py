@@ -203,6 +203,7 @@ def _one(garden: Garden, found: Costed) -> None:
 
     from quincunx.sheets._building import amount_of, amount_words, called, first_words, kept_lengths, too_long
     from quincunx.units import format_length, format_mass, format_money, own_units, section_words
+    from quincunx.units.sides import up
 
     console, r = terminal(), found.reckoned
     console.print(Text(found.job.name, style="bold"))
@@ -214,8 +215,6 @@ def _one(garden: Garden, found: Costed) -> None:
         lies = amount_of(b.net, b.unit, garden.style)
         table.add_row(called(b, garden.style), lies, amount_words(b, garden.style), sum_, b.shop)
     console.print(table)
-    from quincunx.units.sides import up
-
     for c in r.cuts:
         least = "least possible" if c.proven else f"at most {up(100 * c.gap):.0f} in 100 over the least"
         console.print(

@@ -21,7 +21,10 @@ test('what was spent keeps its pence', () => {
 });
 
 test('hours that stand beside each other add up', () => {
-  expect(sparedHours(300, 0, 34.5)).toBe(265);
-  expect(sparedHours(300, 12.4, 34.4)).toBe(254);
-  expect(sparedHours(20, 12.6, 8.6)).toBe(-2);
+  const left = (given: number, upkeep: number, worked: number): number => sparedHours({ given, upkeep, worked, spare: given - upkeep - worked });
+  expect(left(300, 0, 34.5)).toBe(265);
+  expect(left(300, 12.4, 34.4)).toBe(254);
+  expect(left(20, 12.6, 8.6)).toBe(-2);
+  expect([left(20, 10.5, 9.5), left(0.3, 0.1, 0.2), left(20, 10.2, 10.1)], 'rounding makes none too many').toEqual([0, 0, 0]);
+  expect(left(20.4, 10.49, 10.49), 'nor hides any').toBe(-1);
 });

@@ -1,5 +1,5 @@
 /** Money, hours and dates as people read them. */
-import type { Writing } from '../api/types';
+import type { Writing, YearHours } from '../api/types';
 
 const SIGNS: Record<string, string> = { EUR: '€', GBP: '£', USD: '$' };
 
@@ -25,8 +25,12 @@ function signed(whole: number, part: string, writing: Writing, negative = whole 
 
 export const writeHours = (hours: number): string => `${Math.round(hours)}\u00a0h`;
 
-/** What is left of hours, told so that it agrees with the whole hours that stand beside it; below nothing: so many too many. */
-export const sparedHours = (given: number, upkeep: number, worked: number): number => Math.round(given) - Math.round(upkeep) - Math.round(worked);
+/** What is left of hours, told so that it agrees with the whole hours that stand beside it; below nothing: so many too many.
+ * Rounding alone makes no hours too many, and hides none that are. */
+export function sparedHours({ given, upkeep, worked, spare }: YearHours): number {
+  const told = Math.round(given) - Math.round(upkeep) - Math.round(worked);
+  return spare <= -0.5 ? Math.min(told, -1) : Math.max(told, 0);
+}
 
 export const MONTHS = ['January', 'February', 'March', 'April', 'May', 'June', 'July', 'August', 'September', 'October', 'November', 'December'] as const;
 export const monthName = (month: number): string => MONTHS[month - 1] ?? '';
