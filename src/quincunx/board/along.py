@@ -22,8 +22,6 @@ IN_WALL_M = 0.3
 """An opening so near to what stands upright is in it [m]."""
 NEAR_M, OFF_M, MOST_NEAR = 3.0, 0.5, 2
 """An opening that is dragged may come into what stands so near to it; so far from what it stands in it surely has [m]."""
-
-
 ALONG_M = 2.5
 """What an opening stands in is looked along as far as this to both sides, in the middle of each [m]."""
 

@@ -1,8 +1,8 @@
 /** Put in a thing that stands at a point: where, then (when it has a front) which way and how large. */
 import type { Figure, Kind, Preview, XY } from '../api/types';
-import { bearing, distance, norm, onGrid, wind } from '../geometry/points';
-import { alongLine, box } from '../geometry/shapes';
-import { seatNear } from '../snap/in-wall';
+import { bearing, distance, norm, wind } from '../geometry/points';
+import { box } from '../geometry/shapes';
+import { seatAlong, seatNear } from '../snap/in-wall';
 import { writeLength } from '../words/length';
 import type { Typed } from '../words/typed';
 import { Gesture, NOTHING, type Bench, type Pointed } from './gesture';
@@ -123,9 +123,9 @@ export class Placed extends Gesture {
   override onTyped(typed: Typed): string | null {
     if (typed.along_m !== undefined) {
       if (!this.wallEnds) return 'Point near a wall, fence or hedge first, then type @ and the distance along it.';
-      const found = alongLine(this.wallEnds, typed.along_m);
-      if (!found) return 'That wall is too short.';
-      this.at = onGrid(found.at);
+      const found = seatAlong(this.wallEnds, typed.along_m, this.width ?? 0, this.bench.writing());
+      if (typeof found === 'string') return found;
+      this.at = found;
       this.think();
       this.onComplete();
       return null;

@@ -1,8 +1,7 @@
 /** Pull one handle of a thing; a typed length sets how far it lies from the corner before it. */
 import type { Doc, Handle, Preview, XY } from '../api/types';
 import { bearing, distance, footOn, onGrid, step } from '../geometry/points';
-import { alongLine } from '../geometry/shapes';
-import { openingOf, seatNear, type Seat } from '../snap/in-wall';
+import { openingOf, seatAlong, seatNear, type Seat } from '../snap/in-wall';
 import { writeLength } from '../words/length';
 import type { Typed } from '../words/typed';
 import { Gesture, NOTHING, type Ask, type Bench, type Pointed } from './gesture';
@@ -84,6 +83,7 @@ export class Pull extends Gesture {
     const far = typed.along_m ?? (typed.angle_deg === undefined ? typed.length_m : undefined);
     if (seat && far !== undefined) return this.along(seat, far);
     if (!handle || !root) return 'There is nothing to measure this from.';
+    this.seat = null; // a bearing may lead out of the wall
     const angle = typed.angle_deg ?? bearing(root, this.to ?? handle.at);
     const length = typed.length_m ?? distance(root, this.to ?? handle.at);
     let at = onGrid(step(root, angle, length));
@@ -94,13 +94,9 @@ export class Pull extends Gesture {
   }
 
   private along(seat: Seat, far_m: number): string | null {
-    const [long, half] = [distance(...seat.ends), (this.opening?.width_m ?? 0) / 2];
-    if (far_m < half || far_m > long - half) {
-      const [least, most] = [half, long - half].map((m) => writeLength(m, this.bench.writing()));
-      return `Its middle can be from ${least} to ${most} along there.`;
-    }
-    const found = alongLine(seat.ends, far_m);
-    if (found) this.aim(onGrid(found.at), 'as typed');
+    const found = seatAlong(seat.ends, far_m, this.opening?.width_m ?? 0, this.bench.writing());
+    if (typeof found === 'string') return found;
+    this.aim(found, 'as typed');
     void this.drop();
     return null;
   }

@@ -88,6 +88,14 @@ describe('an opening that is moved', () => {
     expect(bench.asked.at(-1)).toMatchObject({ at: [3.25, 0], turn: { along_deg: 90 } });
     expect(bench.edits).toHaveLength(1);
   });
+  test('typed with a bearing it leaves its wall as it is turned', () => {
+    const bench = garden();
+    const pull = new Pull(bench, 'g', 'at');
+    bench.start(pull);
+    pull.onPointerMove(at(0.3, 4));
+    expect(pull.onTyped({ length_m: 3, angle_deg: 180 })).toBeNull();
+    expect(bench.asked.at(-1)).not.toHaveProperty('turn');
+  });
   test('pulls its end freely', () => {
     const bench = garden();
     const pull = new Pull(bench, 'g', 'end');
@@ -112,5 +120,8 @@ describe('an opening that is moved', () => {
     bench.start(put);
     put.onPointerMove(at(7.95, 0.2));
     expect(bench.asked.at(-1)).toMatchObject({ to: 'put', feature: { at: [7.55, 0], along_deg: 90, width: 0.9 } });
+    expect(put.onTyped({ along_m: 7.8 })).toBe('Its middle can be from 0.45 m to 7.55 m along there.');
+    expect(put.onTyped({ length_m: 9 })).toBeNull();
+    expect(put.onTyped({ along_m: 4 })).toBe('That wall is too short.');
   });
 });

@@ -48,6 +48,14 @@ export function seatNear(walls: Walls, p: XY, width_m: number, along_deg: number
   return { at: onGrid(at), deg: wayRound(deg, along_deg), words: `in ${called}, ${where}`, ends: [a, b] };
 }
 
+/** Where the middle of an opening comes that far along between two corners, or why it can't be there: it is whole between them. */
+export function seatAlong([a, b]: Seat['ends'], far_m: number, width_m: number, writing: Writing): XY | string {
+  const [least, most] = [width_m / 2, distance(a, b) - width_m / 2];
+  if (far_m >= least && far_m <= most) return onGrid(step(a, bearing(a, b), far_m));
+  if (most < least) return 'That wall is too short.';
+  return `Its middle can be from ${writeLength(least, writing)} to ${writeLength(most, writing)} along there.`;
+}
+
 /** The straight pieces of all that openings sit in. */
 function* pieces(walls: Walls): Generator<{ a: XY; b: XY; id: string }> {
   const kinds = new Map(walls.kinds().filter((k) => k.place.holds).map((k) => [k.kind, k.place]));
