@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import Any
 
 import pytest
 
+from quincunx.demos import demo_garden
 from quincunx.garden import garden_from
-from quincunx.sheets import SHEETS, pages_of, unfilled
+from quincunx.sheets import SHEETS, pages_of, shelter, unfilled
 from tests.sheets.outdoors import SHED, demo, job, plot, set_for
 
 BARE: dict[str, Any] = {"format": "quincunx/1", "name": "Bare"}
@@ -35,6 +38,31 @@ def test_of_a_full_garden_those_that_take_long_say_that_they_hold_something() ->
     slow = [s for s in SHEETS if hasattr(s, "has_pages")]
     assert len(slow) >= 5
     assert all(s.has_pages(of) for s in slow)
+
+
+def test_each_is_looked_at_in_a_turn_of_its_own() -> None:
+    begun, ended = list[int](), list[int]()
+
+    @contextmanager
+    def turn() -> Iterator[None]:
+        assert len(begun) == len(ended), "one after another"
+        begun.append(1)
+        yield
+        ended.append(1)
+
+    of = set_for(GARDENS["first"])
+    assert unfilled(of, turn) == unfilled(of)
+    assert len(ended) == len(SHEETS)
+
+
+def test_where_the_weather_is_not_known_nothing_is_told_of_shelter() -> None:
+    garden = demo_garden("ropewalk")
+    of = set_for(
+        garden.model_copy(update={"site": garden.site.model_copy(update={"climate": type(garden.site.climate)()})})
+    )
+    assert shelter.has_pages(demo("ropewalk"))
+    assert not shelter.has_pages(of)
+    assert list(shelter.pages(of)) == []
 
 
 def test_those_left_out_are_named() -> None:

@@ -53,7 +53,7 @@ def unfilled_ones(ask: Ask) -> dict[str, str]:
     if known is None:
         with session.turns.background():
             of = prepare(at.garden, through=at.timeline, judged=Review((), ()), pictures=session.store.picture)
-            known = _EMPTY.put((session.path, at.whole), unfilled(of))
+        known = _EMPTY.put((session.path, at.whole), unfilled(of, session.turns.background))
     return known
 
 

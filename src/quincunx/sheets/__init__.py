@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import AbstractContextManager, nullcontext
 from types import ModuleType
 
 from quincunx.garden import Garden, timeline
@@ -156,9 +157,12 @@ def _asked(sheet: ModuleType, of: Set, scale: float | None) -> list[Page]:
     return made or ([Page(sheet.WORDS, ({"t": "text", "s": needs},), of.paper.size_mm)] if needs else [])
 
 
-def unfilled(of: Set) -> dict[str, str]:
-    """Return the sheets that would hold nothing yet by their ids, and what each needs."""
-    told = {s.ID: needs(s, of) for s in SHEETS}
+def unfilled(of: Set, turn: Callable[[], AbstractContextManager[None]] = nullcontext) -> dict[str, str]:
+    """Return the sheets that would hold nothing yet by their ids, and what each needs; each is looked at in a ``turn`` of its own."""
+    told = {}
+    for sheet in SHEETS:
+        with turn():
+            told[sheet.ID] = needs(sheet, of)
     return {id_: words for id_, words in told.items() if words}
 
 

@@ -19,6 +19,7 @@ from quincunx.units import capital, own_units
 from quincunx.units.dates import MONTHS
 from quincunx.water import Weather, drips, run_off, wetting
 from quincunx.water.roofs import TOLD_M, drip_points
+from quincunx.water.shelter import sitting
 from quincunx.water.weather import MONTHS as EVERY
 
 ID = "shelter"
@@ -46,6 +47,14 @@ CARE = (
     "A roof must stand up to wind from below and to snow: see the construction sheet, and ask whoever is licensed where you "
     "live before building one."
 )
+
+
+def has_pages(of: Set) -> bool:
+    """Return whether there is a place to sit that is asked about, and its weather is known."""
+    last = of.timeline.at(of.timeline.leaf_date(of.timeline.years[-1]))
+    return weather_of(of.timeline) is not None and any(
+        sitting(last, ref) is not None for ref in places_to_sit(of.garden, of.timeline)
+    )
 
 
 def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG001 - each drawing has the scale that fits it
