@@ -76,6 +76,18 @@ describe('where somebody stands in it', () => {
     r.back();
     expect(r.step?.care).toBe(true);
   });
+  it('lets nobody pass by them by beginning at a caution further on', () => {
+    const job: PackJob = { ...JOB, lists: [{ id: 'saw', words: 'To saw', items: [{ id: 'saw/1', words: 'Board 1' }] }], care_at: { saw: 'Hold it fast.' } };
+    const r = new Reading(stepsOf(PACK, [job], null));
+    const to = partsOf(r.steps).find((p) => p.words === 'To saw')!.at;
+    expect(r.steps[to]).toMatchObject({ care: true, body: ['Hold it fast.'] });
+    r.go(to);
+    expect(heads(r)).toBe('Take care, 1 of 2');
+    while (r.step?.part === 'Take care') r.next();
+    expect([r.at, r.step?.care]).toEqual([to, true]);
+    r.next();
+    expect(r.step?.body).toEqual(['Board 1']);
+  });
   it('lets nobody pass by the cautions by going back from another job', () => {
     const r = new Reading(STEPS);
     r.go(11);

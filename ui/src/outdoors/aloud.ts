@@ -102,7 +102,10 @@ export class Reading {
     const wanted = this.steps[to];
     if (!wanted) return;
     const first = this.steps.findIndex((s) => s.job === wanted.job && s.care);
-    const waits = first >= 0 && to > first && !wanted.care && !this.heard.has(wanted.job);
+    // A caution right before a step of its own is no substitute for those that the job begins with.
+    let through = first;
+    while (this.steps[through + 1]?.care && this.steps[through + 1]!.job === wanted.job) through += 1;
+    const waits = first >= 0 && to > through && !this.heard.has(wanted.job);
     this.then = waits ? to : null;
     this.at = waits ? first : to;
   }
