@@ -130,6 +130,21 @@ def test_nothing_is_written_where_it_would_not_be_found_again(tmp_path: Path, ho
             assert new.garden() == OTHER
 
 
+@pytest.mark.parametrize("other", [b"", b"half a garden" * 400])
+def test_what_was_open_is_kept_too_where_no_garden_lies_in_its_place(tmp_path: Path, other: bytes) -> None:
+    path, there = a_file(tmp_path), tmp_path / "there"
+    there.write_bytes(other)
+    with Store.open(path, keep=False) as store:
+        store.commit(spot("first"))
+        there.replace(path)
+        with pytest.raises(StoreError, match=r"was not saved\. What was open here is kept as a dated copy"):
+            store.commit(spot("second"))
+    assert path.read_bytes() == other
+    (copy,) = list_copies(path)
+    with Store.open(copy, keep=False) as kept:
+        assert [s.id for s in kept.garden().spots] == ["first"]
+
+
 def test_a_file_put_in_the_place_of_its_like_is_gone_on_with(tmp_path: Path) -> None:
     """As a program that carries files between machines does, and a system that numbers its files anew."""
     path, like = a_file(tmp_path), tmp_path / "like.quincunx"

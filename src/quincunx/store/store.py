@@ -405,14 +405,25 @@ class Store:
 
         What is written into a file that was moved or replaced would never be found again.
         """
-        if self._place and place_of(self.path):
+        con = self._alike() if self._place and place_of(self.path) else None
+        if con is None:
+            raise StoreError(unlike(self.path, self._con))
+        self._con.close()
+        self._con, self._place = con, place_of(self.path)
+
+    def _alike(self) -> sqlite3.Connection | None:
+        """Return a connection to the file at the path if it holds the same; None if it doesn't, or is no garden's at all."""
+        try:
             con = open_checked(self.path, _no_copy)
+        except StoreError:
+            return None
+        try:
             if same(con, self._con):
-                self._con.close()
-                self._con, self._place = con, place_of(self.path)
-                return
-            con.close()
-        raise StoreError(unlike(self.path, self._con))
+                return con
+        except sqlite3.Error:
+            pass
+        con.close()
+        return None
 
     def _roll_back(self) -> None:
         self._garden = None
