@@ -145,3 +145,15 @@ def test_moved_boundaries_are_still_offered_to_lie_on_and_by_their_letters() -> 
     moved = garden.changed(boundary=[[float(x), float(y) + 3] for x, y in garden.boundary])
     (way,) = ways_to_lie(moved)
     assert dict(way.corners) == {"a": 0, "b": 1, "c": 2, "d": 3}
+
+
+def test_a_stake_called_by_two_letters_is_no_corner_of_those_letters() -> None:
+    from quincunx.garden.starting import Answers, begin
+
+    garden = begin(Answers.model_validate({"sides": ["8", "5", "8", "5"], "diagonal": "9.43"}))
+    edit, _ = with_readings(garden, "A B 8.02\nB AB 5.01\nAB D 8.01\nD A 5.02\nA AB 9.45\nB D 9.44")
+    assert edit is not None
+    garden, _ = apply(garden, edit)
+    moved = garden.changed(boundary=[[float(x), float(y) + 3] for x, y in garden.boundary])
+    (way,) = ways_to_lie(moved)
+    assert dict(way.corners) == {"a": 0, "b": 1, "ab": 2, "d": 3}

@@ -132,7 +132,7 @@ def _by_letters(garden: Garden, m: Measured, way: Laid) -> bool:
     def number(k: int) -> int:
         return k if same else min(range(len(first)), key=lambda i: math.dist(first[i], garden.boundary[k]))
 
-    letters = ascii_lowercase[: len(first)]
+    letters = list(ascii_lowercase[: len(first)])  # a stake called “ab” is none of them
     return all(number(k) == letters.index(name) for name, k in way.corners.items() if name in letters)
 
 
