@@ -47,6 +47,14 @@ def test_what_is_short_in_some_months_only_is_not_said_of_all():
     )
 
 
+def test_a_name_with_a_colon_is_said_whole():
+    """Money is short in two years; in the third it is the large work, called so, that holds the shed."""
+    arch = replace(SHED, id="arch", name="the arch: brick", payments=())
+    p = problem(replace(SHED, payments=((0, 140_000),)), arch, years=4)
+    told = sentence(p, {"arch": 27, "shed": 39}, "shed")
+    assert told.endswith("short by at least 400.00, and where it is not, the arch: brick is the large work of 2029.")
+
+
 def test_what_no_month_has_the_hours_for_is_told_how_to_spread():
     told = sentence(problem(PATH, free=400), {}, "path")
     assert told.endswith(

@@ -173,10 +173,11 @@ def _held(problem: Problem, starts: Starts, project: Project, money: Money) -> H
     earlier = [t for t in problem.allowed_starts(project, by_deadline=False) if start is None or t < start]
     by_month = {t: books.blockers(project, t) for t in earlier}
     main = _main(by_month)
-    reason = _reason(problem, project, start, main, by_month, money)
+    reason = _reason(problem, start, main, by_month, money)
     if main is not None and main.kind in SHORT:
-        head, colon, advice = reason.partition(": ")
-        reason = f"{head}{_else_words(problem, project, start, main, by_month, money)}{colon}{advice}"
+        reason += _else_words(problem, start, main, by_month, money)
+    if main is not None and (advice := _advice(problem, project, start, main)):
+        reason += f"{'; ' if ': ' in reason else ': '}{advice}"
     if by_month and main is None:
         reason = _would_fit(problem, starts, project, by_month)
     when = f"starts in {problem.month_words(start)}" if start is not None else "is left out"
@@ -198,7 +199,9 @@ def not_then(problem: Problem, starts: Starts, name: str, month: int, *, money: 
         return f"{_large_named(problem, main.projects)} of {problem.calendar(month)[0]}"
     if main.kind == "needs":
         return f"in {when} {listed([problem[q].name for q in main.projects])} would not be finished"
-    return _reason(problem, problem[name], None, main, {month: found}, money).replace("in every season", f"in {when}")
+    reason = _reason(problem, None, main, {month: found}, money).replace("in every season", f"in {when}")
+    advice = _advice(problem, problem[name], None, main)
+    return f"{reason}: {advice}" if advice else reason
 
 
 SHORT = ("money", "cap", "hours")
@@ -224,7 +227,6 @@ def _fixed_words(problem: Problem, project: Project, start: int) -> str:
 
 def _reason(
     problem: Problem,
-    project: Project,
     start: int | None,
     main: Blocker | None,
     by_month: dict[int, tuple[Blocker, ...]],
@@ -248,13 +250,20 @@ def _reason(
         return _dear_words(problem, start, then, main, money)
     hours = main.short // 60
     short = f"{hours} hour{'s' * (hours != 1)}" if main.short >= 60 else f"{main.short} minutes"
-    spread = "" if start is not None else _spread_words(problem, project)
-    return f"{then} the time would be short by at least {short} in a month{spread}"
+    return f"{then} the time would be short by at least {short} in a month"
+
+
+def _advice(problem: Problem, project: Project, start: int | None, main: Blocker) -> str:
+    """Return what a person can do about a job left out that no month or no year can take whatever waits; else nothing."""
+    if start is None and main.kind == "hours":
+        return _spread_words(problem, project)
+    if start is None and main.kind == "cap" and main.alone > _most_a_year(problem):
+        return "pay it in two parts over two years, or let one year cost more"
+    return ""
 
 
 def _else_words(
     problem: Problem,
-    project: Project,
     start: int | None,
     main: Blocker,
     by_month: dict[int, tuple[Blocker, ...]],
@@ -265,7 +274,7 @@ def _else_words(
     other = _main(rest)
     if other is None:
         return ""
-    words = _reason(problem, project, start, other, rest, money).partition(": ")[0]
+    words = _reason(problem, start, other, rest, money)
     unless = "it would not" if main.kind == "cap" else "it is not"
     return f", and where {unless}, {words.removeprefix('before that ').removeprefix('in every season ')}"
 
@@ -276,16 +285,21 @@ def _spread_words(problem: Problem, project: Project) -> str:
     if not project.minutes or most <= 0 or max(project.minutes) <= most:
         return ""
     months = -(-work // most)
-    return f": no month has the {up(max(project.minutes) / 60):.0f} hours it takes; let it take {counted(months, 'month')} or more"
+    return f"no month has the {up(max(project.minutes) / 60):.0f} hours it takes; let it take {counted(months, 'month')} or more"
 
 
 def _dear_words(problem: Problem, start: int | None, then: str, main: Blocker, money: Money) -> str:
     """Say by how much a year would cost too much; of a job left out, also that one year can't pay it whatever waits."""
     words = f"{then} a year would cost at least {least(money, main.short)} more than it may"
-    most = max((most for _, _, _, most in problem.capped), default=0)
+    most = _most_a_year(problem)
     if start is not None or main.alone <= most:
         return words
-    return f"by itself it costs {money(main.alone - most)} more than a year may: pay it in two parts over two years, or let one year cost more"
+    return f"by itself it costs {money(main.alone - most)} more than a year may"
+
+
+def _most_a_year(problem: Problem) -> int:
+    """Return what the year that may cost most may cost, in minor units; 0 where no year is held to anything."""
+    return max((most for _, _, _, most in problem.capped), default=0)
 
 
 def _would_fit(problem: Problem, starts: Starts, project: Project, by_month: dict[int, tuple[Blocker, ...]]) -> str:
