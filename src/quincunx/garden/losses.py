@@ -8,7 +8,7 @@ from datetime import date
 
 from quincunx.garden.document import Garden
 from quincunx.grow.aftercare import aftercare
-from quincunx.grow.set_back import TOLD, set_backs
+from quincunx.grow.set_back import TOLD, SetBack, set_backs
 from quincunx.plants.setbacks import SAID
 from quincunx.scene import Timeline
 from quincunx.units import capital, listed
@@ -20,13 +20,17 @@ IN_CARE = "It stands in the care calendar and the hours of upkeep, and needs no 
 
 @dataclass(frozen=True, slots=True)
 class Befell:
-    """What befell one thing: ``told`` what, and ``then`` what comes of it or is to be done; ``odd`` if it changes nothing."""
+    """What befell one thing: ``told`` what, and ``then`` what comes of it or is to be done; ``odd`` if it changes nothing.
+
+    ``planting``: what it comes to, of a planting.
+    """
 
     owner: str
     told: str
     then: str
     last: date
     odd: bool = False
+    planting: SetBack | None = None
 
     @property
     def sentence(self) -> str:
@@ -56,7 +60,8 @@ def befell(garden: Garden, through: Timeline, called: Callable[[str], str]) -> t
             )
         if one.happened:
             told = told_of(garden, owner, f"{name} ({one.plant.name})", one.happened)
-            found.append(Befell(owner, told, after(through, owner, gone=one.gone), one.happened[-1][0]))
+            then = after(through, owner, gone=one.gone)
+            found.append(Befell(owner, told, then, one.happened[-1][0], planting=one))
     return tuple(found)
 
 

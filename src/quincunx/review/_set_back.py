@@ -26,18 +26,16 @@ LOWER_M = 0.05
 
 def check(view: View) -> Iterator[Finding]:
     """Yield one finding for each planting of which the journal tells something that moves its growth."""
-    from quincunx.grow.set_back import TOLD, set_backs
+    from quincunx.grow.set_back import TOLD
 
     about = {e.about for e in view.timeline.journal if e.what in TOLD}
     if not about - {None}:
         return
-    plantings = {one.owner: one for one in set_backs(view.timeline)}
     for one in befell(view.garden, view.timeline, view.called):
-        planting = plantings.get(one.owner)
         if one.odd:
             yield _odd(view, one)
-        elif planting is not None:
-            yield _real(view, planting, one)
+        elif one.planting is not None:
+            yield _real(view, one.planting, one)
         elif one.then:
             yield Finding(
                 f"set-back-{one.owner}", Severity.CARE, one.told, one.then, SOURCE, (one.owner,),
