@@ -56,9 +56,10 @@ def check(view: View) -> Iterator[Finding]:
         for b in barriers(scene, person, polite=True):
             if b.owner in walls and b.what in ("solid", "planted"):
                 stand.setdefault(b.owner, []).append(b.shape)
+        whole = {wall: shapely.union_all(shapes) for wall, shapes in sorted(stand.items())}
         for way in ways:
-            for wall, shapes in sorted(stand.items()):
-                where = None if (way.owner, wall) in seen else barred(way, shapely.union_all(shapes))
+            for wall, shape in whole.items():
+                where = None if (way.owner, wall) in seen else barred(way, shape)
                 if where is not None:
                     seen.add((way.owner, wall))
                     told = _told(view, way.owner, wall, where, year)
@@ -116,9 +117,9 @@ def barred(way: Course, wall: BaseGeometry) -> BaseGeometry | None:
         reach = LANDING_M if way.steps else -ON_M
         if low > way.ends_m + reach or high < way.starts_m - reach:
             continue
-        here, there = (way.line.interpolate(s) for s in (max(low - ON_M, 0.0), min(high + ON_M, way.line.length)))
         if low < ON_M / 2 or high > way.line.length - ON_M / 2:
             continue
+        here, there = (way.line.interpolate(s) for s in (max(low - ON_M, 0.0), min(high + ON_M, way.line.length)))
         same = [part for part in parts if part.distance(here) < ON_M and part.distance(there) < ON_M]
         if not same:
             return piece

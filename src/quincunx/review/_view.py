@@ -13,7 +13,7 @@ from quincunx.intents import Words
 from quincunx.review.answers import Answers
 from quincunx.scene import Scene, Timeline
 from quincunx.shapes import XY
-from quincunx.units import format_month
+from quincunx.units.dates import format_month, month_from_index
 from quincunx.works import done_month
 
 
@@ -40,7 +40,7 @@ class View:
     def since(self, thing_id: str, year: int) -> str:
         """Return since when a thing stands, in words: its month if that is known, else the ``year`` it was found in."""
         begins = self.timeline.span(thing_id).begins
-        return str(year) if begins is None else format_month(f"{begins // 12:04d}-{begins % 12 + 1:02d}")
+        return str(year) if begins is None else format_month(month_from_index(begins))
 
     def made(self) -> dict[str, int]:
         """Return the year in which each feature's job is finished; what is done in autumn stands next summer."""
