@@ -21,8 +21,8 @@ if TYPE_CHECKING:
     from quincunx.board.opened import Opened
     from quincunx.board.panel import Panel
 
-FIRST_S, TELL_S = 0.25, 0.25
-"""What has been judged so far is told first after so long, then so often: whatever is told the page draws, on the same processors [s]."""
+TELL_S = 0.25
+"""What has been judged so far is told so often: whatever is told the page draws, on the same processors [s]."""
 
 DWELL_S = 0.1
 """A try that is being judged when a newer one comes is given so long from its beginning to tell something [s]."""
@@ -36,7 +36,7 @@ class News:
     def __init__(self) -> None:
         """Begin with nothing told."""
         self.of: set[str] = set()
-        self._due = time.monotonic() + FIRST_S
+        self._due = time.monotonic() + TELL_S
 
     def is_due(self) -> bool:
         """Return whether it is time to tell."""
