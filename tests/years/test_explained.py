@@ -9,7 +9,8 @@ from quincunx.garden import Garden, garden_from, timeline
 from quincunx.units import Style
 from quincunx.years.checker import check
 from quincunx.years.explained import Writer, explain, explain_garden, written
-from quincunx.years.from_garden import grown_after_months, problem_of
+from quincunx.years.from_garden import problem_of
+from quincunx.years.grown import grown_after_months
 from quincunx.years.problem import Budget, Need, Problem, Project
 from quincunx.years.why import why
 

@@ -8,9 +8,11 @@ import pytest
 
 from quincunx.garden import Garden, apply, garden_from, timeline
 from quincunx.years.checker import check
-from quincunx.years.from_garden import edit_of, grown_after_months, problem_of, starts_of
+from quincunx.years.from_garden import edit_of, problem_of, starts_of
+from quincunx.years.grown import grown_after_months, use_words
 from quincunx.years.months import months_of
 from quincunx.years.order import order
+from quincunx.years.real import today_of
 from quincunx.years.told import broken
 
 
@@ -193,3 +195,47 @@ def test_what_must_have_grown_by_a_year_is_begun_in_time() -> None:
 def test_what_can_never_be_in_time_or_is_left_aside_gives_no_date() -> None:
     for garden in (hedged(2028), hedged(2036, muted=True), hedged(2036, start=None), hedged(2090)):
         assert problem_of(garden, timeline(garden))["plant"].deadline is None
+
+
+def lost(*more: dict[str, Any]) -> Garden:
+    """A hedge planted in November 2027, all of it lost the June after."""
+    gone = {"id": "gone", "what": "lost", "about": "hedge", "day": "2028-06-10"}
+    jobs = [job.model_dump(mode="json") for job in small().jobs]
+    jobs[1]["start"] = "2027-11"
+    return small(
+        jobs=jobs, journal=[{"id": "planted", "what": "done", "about": "plant", "day": "2027-11-20"}, gone, *more]
+    )
+
+
+def test_a_hedge_that_was_lost_grows_from_when_it_is_planted_again() -> None:
+    """Of use so long after the month of planting it again: as the care calendar has it, or as it was in truth."""
+    whole = small(jobs=lost().model_dump(mode="json")["jobs"])
+    job = whole.jobs[1]
+    grows = grown_after_months(timeline(whole), job)
+    assert use_words(timeline(whole), job) == f"Of use {grows // 12} years after it is planted: it has to grow first."
+    # It stood from December 2027; bare roots are planted again from November 2028 on.
+    assert grown_after_months(timeline(lost()), job) == grows + 11
+    assert problem_of(lost(), timeline(lost()))["plant"].lag_months == grows + 11
+    assert use_words(timeline(lost()), job) == (
+        f"It is lost, and grows anew once planted again in November 2028: of use from November {2028 + grows // 12}."
+    )
+    again = lost({"id": "again", "what": "replanted", "about": "hedge", "day": "2029-03-05"})
+    assert grown_after_months(timeline(again), job) == grows + 15
+    assert "was lost and planted again in March 2029" in use_words(timeline(again), job)
+    early = lost()
+    early = small(
+        jobs=early.model_dump(mode="json")["jobs"],
+        journal=[{"id": "g", "what": "lost", "about": "hedge", "day": "2026-01-01"}],
+    )
+    assert grown_after_months(timeline(early), job) == grows
+    assert use_words(timeline(lost()), lost().jobs[0]) == ""
+
+
+def test_planning_again_does_not_hurry_to_a_hedge_that_is_lost() -> None:
+    """What is only of use together with the hedge is not moved to where the dead one would have closed."""
+    at = today_of(lost(), "2028-07")
+    grows = grown_after_months(timeline(small()), lost().jobs[1])
+    plant = at.problem["plant"]
+    assert plant.done
+    assert plant.fixed_start is not None
+    assert plant.fixed_start + plant.use_after_months == 4 + grows  # from November 2028 on

@@ -57,6 +57,7 @@ def sums(garden: Garden) -> dict[str, Any]:
 
 def jobs(at: Standing) -> list[dict[str, Any]]:
     """Return each job: when it runs, when it could, how it stands."""
+    from quincunx.years.grown import use_words
     from quincunx.years.months import runs_of
     from quincunx.years.seasons import season
     from quincunx.years.weighed import pairs_of
@@ -72,6 +73,7 @@ def jobs(at: Standing) -> list[dict[str, Any]]:
             "end": None if run.start is None or run.end is None else run.end - first,
             "fits": [] if run.state in FIXED else free, "cost": job.cost, "hours": job.hours, "worth": job.worth,
             "points": p.worth, "compared": job.id in compared, "of_use_after": p.lag_months,
+            "of_use_words": use_words(at.timeline, job),
             "season": season(at.timeline, job).document,
             "after": [a.job for a in job.after], "does": sorted({t.partition("/")[0] for t in job.does}),
         })  # fmt: skip

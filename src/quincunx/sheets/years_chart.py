@@ -10,7 +10,7 @@ from quincunx.sheets._set import Set
 from quincunx.sheets.book import Page
 from quincunx.sheets.ink import INK, INKS
 from quincunx.units import Style, format_hours, format_money
-from quincunx.years.from_garden import grown_after_months
+from quincunx.years.grown import grown_after_months
 from quincunx.years.months import Month, Run, State, months_of, runs_of
 
 ID = "years-chart"

@@ -6,28 +6,17 @@ from dataclasses import replace
 
 from quincunx.garden import Edit, Garden, Op
 from quincunx.grow.plantings import climbed
-from quincunx.scene import Moment, Stands, Timeline
-from quincunx.shapes import Prism, Solid
+from quincunx.scene import Timeline
 from quincunx.units.dates import month_from_index, month_index
 from quincunx.works import Job, done_month
 from quincunx.years import kilograms
+from quincunx.years.grown import grown_after_months
 from quincunx.years.ordering import months_ahead
 from quincunx.years.problem import Budget, Need, Problem, Project, Starts
 from quincunx.years.seasons import season
 from quincunx.years.shut_ways import shuts_of
 from quincunx.years.underway import underway
 from quincunx.years.weighed import WORTH_POINTS, points_of
-
-CLOSED_GAP_M = 0.12
-"""A hedge counts as closed when its largest hole is no larger than this [m] (common practice, no source)."""
-SCREEN_M = 1.0
-"""A hedge is of use as a wall from this height [m], or from nearly its full height if that is less."""
-NEARLY_FULL = 0.95
-"""What never gets so high is of use from this share of its full height: growth only ever comes nearer to that."""
-MOST_AGE_YEARS = 15
-"""A hedge that takes longer than this to close counts as closed then [years]."""
-GROWN_YEARS = 60
-"""What still has larger holes at this age is a planting, not a wall: it is of use once planted [years]."""
 
 
 def problem_of(garden: Garden, through: Timeline) -> Problem:
@@ -151,32 +140,6 @@ def _payments(garden: Garden, job: Job, fixed: int | None, first: int) -> tuple[
     if spent and fixed is not None:
         return tuple(sorted((max(month - fixed, 0), sum_) for month, sum_ in spent))
     return job.instalments
-
-
-def grown_after_months(through: Timeline, job: Job) -> int:
-    """Return how long after the job its hedges need to close and be high enough to be walls [months]; 0 if it plants none."""
-    return max((_grown(through, target) for target in job.does), default=0)
-
-
-def _grown(through: Timeline, target: str) -> int:
-    feature = through.feature(target.partition("/")[0])
-    if feature is None:
-        return 0
-    full = {p: h.top.value_m for p, h in _hedges(through, feature, GROWN_YEARS).items() if h.gap_m <= CLOSED_GAP_M}
-    for years in range(MOST_AGE_YEARS):
-        now = {p: h for p, h in _hedges(through, feature, years).items() if p in full}
-        if all(
-            h.gap_m <= CLOSED_GAP_M and h.top.value_m >= min(SCREEN_M, NEARLY_FULL * full[p]) for p, h in now.items()
-        ):
-            return 12 * years
-    return 12 * MOST_AGE_YEARS
-
-
-def _hedges(through: Timeline, feature: Stands, age_years: int) -> dict[str, Solid]:
-    """Return what a feature's plants wall off at an age: solids grown in a row, without those of single trees."""
-    day = through.leaf_date(through.years[0])
-    stood = feature.stand(Moment(day, float(age_years), through.frame.ground, through.find, 0, through.southern))
-    return {s.part: s for s in stood.solids if s.grown and s.reluctant and isinstance(s.form, Prism)}
 
 
 def edit_of(garden: Garden, problem: Problem, starts: Starts, label: str = "Find the years") -> Edit:

@@ -17,6 +17,7 @@ from quincunx.years.conflict import conflict
 from quincunx.years.explained import Writer
 from quincunx.years.faults import require_sense
 from quincunx.years.from_garden import edit_of, problem_of, starts_of
+from quincunx.years.grown import grown_after_months
 from quincunx.years.problem import Problem, Project, Starts
 from quincunx.years.replan import Move, Progress, Replanned, from_today, replan
 from quincunx.years.told import broken
@@ -154,11 +155,20 @@ def today_of(garden: Garden, month: str, pace: float = 1.0) -> Today:
     rest = _stretched(from_today(left, today - first, balance, progress, spent_this_year=this_year))
     missed = tuple(p for p in rest.projects if p.deadline is not None and not rest.allowed_starts(p))
     rest = rest.changed({p.id: replace(p, deadline=None, must=True) for p in missed})
+    rest = _set_anew(rest, garden.model_copy(update={"journal": journal}))
     old = {name: start - (today - first) for name, start in starts.items()}
     notes = tuple(_notes(garden, journal, problem, progress, (today, balance, paid)))
     notes = (*notes[:1], *_unsaid_words(garden, sum(unsaid.values())), *notes[1:])
     notes += _late_musts(garden, today, missed)
     return Today(today, rest, old, progress, balance, late, notes)
+
+
+def _set_anew(rest: Problem, told: Garden) -> Problem:
+    """Return the problem in which a hedge that was planted and lost is of use when it has grown anew, not as planned."""
+    through = timeline(told)
+    done = {p.id: p for p in rest.projects if p.done}
+    lags = {j.id: grown_after_months(through, j) for j in told.jobs if j.id in done and through.fates}
+    return rest.changed({name: replace(done[name], lag_months=lag) for name, lag in lags.items()})
 
 
 def _as_planned(garden: Garden, journal: tuple[Entry, ...]) -> dict[str, int]:

@@ -38,7 +38,7 @@ function planned(garden: GardenDoc, job: Doc): PlannedJob {
   return {
     id: String(job['id']), name: String(job['name']), large: job['large'] === true, months, start, end: start === null ? null : start + months,
     state: ended ? 'done' : start === null ? 'unplanned' : job['booked'] ? 'booked' : 'planned', fits: ended ? [] : all.filter((m) => m % 12 >= 1 && m % 12 <= 9 && m + months <= MONTHS),
-    cost: cost(job), hours: Number(job['hours']), worth: String(job['worth'] ?? 'some'), points: 20, compared: false, of_use_after: String(job['id']) === 'plant-hedge' ? 36 : 0, after: [], season: { months: [2, 3, 4, 5, 6, 7, 8, 9, 10], span: 'February to October', why: '', typed: true }, does: (job['does'] as string[]) ?? [],
+    cost: cost(job), hours: Number(job['hours']), worth: String(job['worth'] ?? 'some'), points: 20, compared: false, of_use_after: String(job['id']) === 'plant-hedge' ? 36 : 0, of_use_words: String(job['id']) === 'plant-hedge' ? 'Of use 3 years after it is planted: it has to grow first.' : '', after: [], season: { months: [2, 3, 4, 5, 6, 7, 8, 9, 10], span: 'February to October', why: '', typed: true }, does: (job['does'] as string[]) ?? [],
   };
 }
 export function years(garden: GardenDoc, revision: number): YearsReply {

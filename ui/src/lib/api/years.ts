@@ -10,7 +10,7 @@ export interface PlannedJob {
   id: string; name: string; state: JobState; large: boolean; months: number; start: number | null; end: number | null;
   /** Months in which it could begin by its season. */
   fits: number[];
-  cost: number; hours: number; worth: string; points: number; compared: boolean; of_use_after: number; after: string[]; does: string[];
+  cost: number; hours: number; worth: string; points: number; compared: boolean; of_use_after: number; of_use_words: string; after: string[]; does: string[];
   /** The months of the year it fits in, 1 to 12: typed, or by its works and the climate (`why`). */
   season: { months: number[]; span: string; why: string; typed: boolean };
 }
