@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import APIResponse, Page, Route, expect
 
 from quincunx.garden import Garden
 from quincunx.store import Store
@@ -165,6 +165,31 @@ def test_a_room_is_opened_renamed_moved_and_taken_out(program: Program, page: Op
     shown.get_by_label("Rooms").get_by_role("button", name="Take out").click()
     expect(shown.get_by_label("Rooms").get_by_text("None yet.")).to_be_visible()
     assert kept(program).rooms == ()
+
+
+def test_what_is_changed_before_the_page_knows_of_the_change_before_is_no_clash(
+    program: Program, page: Open, board_of: BoardOf
+) -> None:
+    """Moved and taken out at once: the page is told of the move only later, yet both edits are this window's own."""
+    shown = page(program.start())
+    first_garden(shown)
+    b = board_of(shown)
+    b.button("What is there").click()
+    named(b, "Name a room", "Orchard", (6, 3))
+    b.button("Orchard", exact=True).click()
+    held: list[tuple[Route, APIResponse]] = []
+    shown.route("**/api/garden", lambda route: held.append((route, route.fetch())))
+    b.button("Move it").click()
+    b.gesture("pick")
+    b.click(8, 5)
+    b.gesture("resting")
+    soon(lambda: [r.inside for r in kept(program).rooms], [pytest.approx((8, 5), abs=0.2)])
+    shown.get_by_label("Rooms").get_by_role("button", name="Take out").click()
+    soon(lambda: kept(program).rooms, ())
+    for route, answer in reversed(held):  # the answers overtake each other
+        route.fulfill(response=answer)
+    shown.unroute("**/api/garden")
+    expect(shown.get_by_label("Rooms").get_by_text("None yet.")).to_be_visible()
 
 
 def test_a_room_needs_a_name_before_it_is_touched(program: Program, page: Open, board_of: BoardOf) -> None:

@@ -85,7 +85,7 @@ def test_what_stands_free_is_eaten_and_counted():
     found = judged(line, **EATEN)
     assert found.state == F
     assert found.measured == 2
-    assert found.because == "Roe deer eat at cobnut 1, nothing stands in the way. The same with 1 more of the 2."
+    assert found.because == "Roe deer eat at cobnut 1: nothing stands in the way. The same with 1 more of the 2."
 
 
 def guard(target: str, high_m: float, hole_m: float = 0.05) -> Thing:

@@ -79,7 +79,7 @@ def test_a_bench_on_the_way_is_no_part_of_a_barrier() -> None:
     }  # fmt: skip
     garden = garden_from(data)
     (told,) = review(garden, timeline(garden)).musts
-    assert told.verdicts[0].because == "A toddler reaches Burn, nothing stands in the way."
+    assert told.verdicts[0].because == "A toddler reaches Burn: nothing stands in the way."
 
 
 def test_what_is_crossed_over_here_and_under_far_off_is_told() -> None:

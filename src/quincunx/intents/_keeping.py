@@ -34,6 +34,10 @@ Kept = Literal["kept-shut", "one-left-open"]
 """Every gate shut, or each of them left open in turn."""
 
 
+OPEN = "nothing stands in the way"
+"""What is said where no hole was found to come through, for the whole side is open."""
+
+
 @dataclass(frozen=True, slots=True)
 class Keeping:
     """Who is to be kept from getting from ``start`` to ``end``, and the words for getting there and not.
@@ -134,7 +138,8 @@ class Keeping:
         if not by:
             by, line, measured = self._gap(walk, words)
             drawn += line
-        text = f"{who.subject} {self.does}{', ' + by if by else ''}{snow(walk.scene, who, words)}."
+        lead = ": " if by == OPEN else ", "
+        text = f"{who.subject} {self.does}{lead + by if by else ''}{snow(walk.scene, who, words)}."
         need = None if measured is None else float(who.body_width)
         margin = None if measured is None or need is None else need - measured
         return Verdict(
@@ -145,7 +150,7 @@ class Keeping:
         a, b = walk.place(self.start), walk.place(self.end)
         narrow = None if a is None or b is None else narrowest_between(walk, a, b, 3.0)
         if narrow is None or narrow.width_m is None:
-            return "nothing stands in the way", (), None
+            return OPEN, (), None
         where = between_words(walk.scene, narrow, words)
         line = across_figure(narrow)
         return f"through a gap of {words.length(narrow.width_m)}{where}", (line,) if line else (), narrow.width_m

@@ -2,6 +2,7 @@
 import { get, post, Refusal, sentence } from '../lib/api/client';
 import { freshened } from '../lib/api/fresh';
 import { Latest } from '../lib/api/latest';
+import { OwnEdits } from '../lib/api/own';
 import { turns, type Turn } from '../lib/words/outcome';
 import type {
   Answer, Doc, Edit, EditReply, Evidence, FeatureDoc, GardenReply, GivenTo, Kind, MonthCell, MustKind, MustRow, NamedPoint, Part, QuestionName, Scene, SnapPoint, State, Table, TouchedVerdicts, VerdictCell, Walker, Writing,
@@ -66,6 +67,10 @@ export class Board {
   /** What the last change made better or worse, once all is judged. */
   outcome = $state.raw<Turn[] | null>(null);
   private before: MustRow[] | null = null;
+  private readonly own = new OwnEdits();
+  /** How many times the garden was asked for, and which of these is shown. */
+  private asked = 0;
+  private shown = 0;
   private sceneFor = '';
   private measured: { of: string; stakes: readonly NamedPoint[] } = { of: '', stakes: [] };
   private readonly given = new Map<string, GivenTo>();
@@ -122,7 +127,9 @@ export class Board {
     this.chosen = [];
     this.look(null);
     this.months = null;
+    this.own.forget();
     this.garden = await get<GardenReply>('/api/garden');
+    this.shown = this.asked += 1;
     const { years } = this.garden;
     this.month = inLeaf(this.garden.garden);
     if (!years.includes(this.year)) this.year = years[0] ?? new Date().getFullYear();
@@ -138,7 +145,12 @@ export class Board {
   }
 
   async refresh(): Promise<void> {
+    const nth = (this.asked += 1);
     const garden = await get<GardenReply>('/api/garden');
+    // Answers may overtake each other; an older one must not bring back what has changed since.
+    if (nth < this.shown) return;
+    this.shown = nth;
+    if (garden.head !== this.garden?.head) this.own.forget();
     this.garden = garden;
     const alive = new Set(garden.garden.features?.map((f) => f.id));
     if (this.chosen.some((id) => !alive.has(id))) this.chosen = this.chosen.filter((id) => alive.has(id));
@@ -263,7 +275,7 @@ export class Board {
     // Changes that follow each other quickly are told together.
     if (this.table && !this.table.stale) this.before = this.table.musts;
     try {
-      const reply = await post<EditReply>('/api/edit', { base: this.garden.revision, edit });
+      const reply = await this.own.save(this.garden.revision, (base) => post<EditReply>('/api/edit', { base, edit }));
       if (reply.merged) this.desk.note('Another window changed this garden too; both changes are kept.');
       await this.refresh();
       return true;
@@ -284,6 +296,7 @@ export class Board {
   private async swing(path: string, words: string): Promise<void> {
     await this.try(async () => {
       const { label } = await post<{ label: string }>(path);
+      this.own.forget();
       this.outcome = this.before = null;
       await this.refresh();
       this.desk.note(`${words}: ${label}`);

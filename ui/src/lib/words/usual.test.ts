@@ -7,10 +7,10 @@ const countries = [...new Set(rows.map((row) => row.split(',')[0]!))].sort();
 
 describe('what follows from the country of a town', () => {
   it('is the way of writing usual there', () => {
-    expect(usual('US')).toEqual({ units: 'feet', currency: 'USD', paper: 'Letter' });
+    expect(usual('US')).toEqual({ units: 'feet', currency: 'USD', paper: 'Letter', mark: '.' });
     expect(usual('CA')).toEqual({ units: 'metric', currency: 'CAD', paper: 'Letter' });
-    expect(usual('CL')).toEqual({ units: 'metric', currency: 'CLP', paper: 'Letter' });
-    expect(usual('FR')).toEqual({ units: 'metric', currency: 'EUR', paper: 'A4' });
+    expect(usual('CL')).toEqual({ units: 'metric', currency: 'CLP', paper: 'Letter', mark: ',' });
+    expect(usual('FR')).toEqual({ units: 'metric', currency: 'EUR', paper: 'A4', mark: ',' });
   });
 
   it('is the money of every country with a town in the list, euros where those are used', () => {
@@ -22,5 +22,6 @@ describe('what follows from the country of a town', () => {
   it('takes nothing back of what the person has chosen', () => {
     expect(following('CA', ['units', 'currency'])).toEqual({ paper: 'Letter' });
     expect(following('US', [])).toEqual(usual('US'));
+    expect(following('DE', ['mark', 'currency', 'paper'])).toEqual({ units: 'metric' });
   });
 });

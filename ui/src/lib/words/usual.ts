@@ -1,5 +1,5 @@
 /** How people of a country usually write lengths and sums, and what paper they print on; common practice, no source. */
-export interface Usual { units: 'metric' | 'feet'; currency: string; paper: string }
+export interface Usual { units: 'metric' | 'feet'; currency: string; paper: string; mark?: '.' | ',' }
 
 /** Codes of ISO 4217 (from memory) for countries that don't count in euros; every other begins with those, and may be written over. */
 const MONEY: Record<string, string> = {
@@ -15,11 +15,23 @@ const MONEY: Record<string, string> = {
 /** Where paper of ISO 216 is not the usual one; common practice, no source. */
 const LETTER = ['CA', 'CL', 'CO', 'MX', 'PH', 'US'];
 
+/** Where a decimal comma is usual, and where a point (from memory); elsewhere, or where both are, the browser's own stays. */
+const MARKS: [',' | '.', string][] = [
+  [',', 'AL AR AT BA BE BG BO BR BY CL CO CZ DE DK EC EE ES FI FR GR HR HU ID IS IT KZ LT LU LV MD ME MK NL NO PL PT PY RO RS RU SE SI SK TR UA UY VE VN XK'],
+  ['.', 'AU CH CN GB GH HK IE IL IN JP KE KR MX MY NG NZ PH SG TH TW US'],
+];
+
 export const usual = (country: string): Usual => ({
   units: country === 'US' ? 'feet' : 'metric',
   currency: MONEY[country] ?? 'EUR',
   paper: LETTER.includes(country) ? 'Letter' : 'A4',
+  ...markOf(country),
 });
+
+function markOf(country: string): { mark?: '.' | ',' } {
+  const found = MARKS.find(([, those]) => those.split(' ').includes(country));
+  return found ? { mark: found[0] } : {};
+}
 
 /** What follows from a country, without what the person has chosen: a town touched later takes none of that back. */
 export function following(country: string, chosen: Iterable<keyof Usual>): Partial<Usual> {
