@@ -264,6 +264,18 @@ def test_the_work_list_and_the_calendar_name_the_months_of_lifting() -> None:
     assert "November to March: before this job begins" in calendar
 
 
+def test_plants_that_are_lifted_at_other_times_have_lines_of_their_own() -> None:
+    """Before June hornbeam is lifted from November to March, yew, an evergreen, in March and April."""
+    yew = {**hedge([[2, 2], [12, 2]]), "id": "yew", "name": "Yew", "plant": "taxus-baccata"}
+    door = {**GAP, "id": "door", "name": "Door", "at": [6, 2]}
+    jobs = [job("green", "yew"), job("way", "door", id="later", start="2029-06")]
+    of = set_for(plot(hedge(LINES["straight"]), GAP, yew, door, jobs=jobs))
+    told = [(line[0], line[1].rpartition(": ")[2]) for line in lines_lifted(of)]
+    assert told == [("November to March 2029", "2 plants of Green"), ("March to April", "2 plants of Yew")]
+    calendar = calendar_file(of).decode()
+    assert calendar.count("SUMMARY:Lift for") == 2
+
+
 def test_a_job_in_the_months_of_lifting_has_no_line_of_its_own_for_it_and_old_plants_none() -> None:
     winter = later(hedge(LINES["straight"]), GAP, start="2029-12")
     assert lines_lifted(winter) == []

@@ -111,12 +111,13 @@ def _when(of: Set, job: Job, x: Lifted) -> str:
     return f"{words}: before this job begins, for lifted at other times few grow on."
 
 
-def lift_before(of: Set, job: Job, start: int) -> tuple[int, int, str] | None:
+def lift_before(of: Set, job: Job, start: int) -> list[tuple[int, int, str]]:
     """Return from when to when plants are lifted before a job that begins in the month ``start``, and which.
 
-    Months count from January of year 0.  None where the job lifts nothing that grows on, or has a month for it itself.
+    Months count from January of year 0; what is lifted in the same months stands together.  Nothing where the job lifts
+    nothing that grows on, or has a month for it itself.
     """
-    told: list[tuple[int, int, str]] = []
+    told: dict[tuple[int, int], list[str]] = {}
     for x in lifted_for(of, job):
         plant = of.timeline.find(x.plant)
         months = window(plant, "bare root", of.timeline.frame).months if plant is not None else ()
@@ -127,10 +128,8 @@ def lift_before(of: Set, job: Job, start: int) -> tuple[int, int, str] | None:
         first = last
         while first > last - 11 and (first - 1) % 12 + 1 in months:
             first -= 1
-        told.append((first, last, f"{counted(len(x.at), 'plant')} of {of.words.the(x.planting)}"))
-    if not told:
-        return None
-    return max(t[0] for t in told), max(t[1] for t in told), listed([words for *_, words in told])
+        told.setdefault((first, last), []).append(f"{counted(len(x.at), 'plant')} of {of.words.the(x.planting)}")
+    return [(first, last, listed(words)) for (first, last), words in sorted(told.items())]
 
 
 def lift_words(of: Set, job: Job) -> list[str]:

@@ -101,9 +101,7 @@ def lines_of(of: Set, run: Run) -> Iterator[Line]:
 
 def _lifts(of: Set, job: Job, start: int) -> Iterator[Line]:
     """Yield in which months the plants are lifted that stand in the way of a job which comes when they don't sleep."""
-    found = lift_before(of, job, start)
-    if found is not None:
-        first, last, what = found
+    for first, last, what in lift_before(of, job, start):
         words = f"Lift for “{job.name}” ({_month(start)}) what is to grow on: {what}"
         yield Line(first, LIFTED, job.id, _span(first, last), words, ends=last)
 
