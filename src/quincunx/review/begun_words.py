@@ -102,14 +102,12 @@ def together_words(m: Measured) -> str:
     if not m.firsts:
         return ""
     used = [f for f in m.firsts if f.joined and f.said_m is None]
+    if not used and m.places:
+        return ""
     if not used:
         return (
-            ""
-            if m.places
-            else (
-                "They made the boundary. Peg and tape its corners by the same letters, type what you read, and both are worked"
-                " out together."
-            )
+            "They made the boundary. Peg and tape its corners by the same letters, type what you read, and both are worked"
+            " out together."
         )
     which = "They are" if len(used) == len(m.firsts) else f"{len(used)} of {len(m.firsts)} are"
     return f"{which} worked out together with what was taped since, and count for less: they are the coarser ones."

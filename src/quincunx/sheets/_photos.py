@@ -10,7 +10,7 @@ from quincunx.review.photo import BadPhoto, smaller
 from quincunx.sheets.book import Block
 
 PRINTED_PX = 1600
-"""The longer side of a photo on paper [pixels]: 300 to the inch as wide as half an A3 sheet."""
+"""The longer side of a photo on paper [pixels]: 300 to the inch, 135 mm wide (our own choice); a wider one is coarser."""
 _MADE: Latest[tuple[str, bytes]] = Latest(160)
 """Photos made small lately, by what was in them and how large they are; no bytes where one can't be read."""
 

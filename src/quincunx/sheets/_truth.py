@@ -100,8 +100,8 @@ class Album:
 def album(of: Set, which: str) -> Album:
     """Return the photos asked for (a key of :data:`CHOICES`), made small, with nothing in them but the picture.
 
-    Those taken before the plan begins stand with its first year, those after it with its last.  Each is there once, however often it was noted or
-    pinned.
+    Those taken before the plan begins stand with its first year, those after it with its last.  Each is
+    there once, however often it was noted or pinned.
     """
     years = of.timeline.years
     once: dict[str, Photo] = {}

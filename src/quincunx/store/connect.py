@@ -31,8 +31,8 @@ def connect(path: Path) -> sqlite3.Connection:
 def create(path: Path, fill: Callable[[sqlite3.Connection], None], *, replace: bool = False) -> None:
     """Make a new file at ``path``: written beside it first, then moved into place in one step.
 
-    With ``replace`` what is there is kept as a dated copy and gives way once the new file is whole.  Raises :class:`StoreError` if something
-    is there already or the folder can't be written.
+    With ``replace`` what is there is kept as a dated copy and gives way once the new file is whole.
+    Raises :class:`StoreError` if something is there already or the folder can't be written.
     """
     if path.exists() and not replace:
         raise StoreError(f"There is already a file {path.name}. Choose another name, or open that one.")

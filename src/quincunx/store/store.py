@@ -320,8 +320,7 @@ class Store:
         """Keep the pictures of :meth:`unclean` as ``bare`` returns them; return how many were changed.
 
         It gives (MIME type, bytes), or None for a picture it can't read, which stays as it is and is not called clean,
-        but not tried again (:meth:`unread`).  It is no edit and no
-        revision; what was in the file before is written over.
+        but not tried again (:meth:`unread`).  It is no edit and no revision; what was in the file before is written over.
         """
         changed = 0
         for name in self.unclean():
