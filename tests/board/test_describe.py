@@ -13,6 +13,7 @@ from quincunx.board.must_kinds import MONTHLY, must_kind_json
 from quincunx.features import KINDS, kind_id
 from quincunx.garden import LISTS, WHOLES, garden_from
 from quincunx.intents import INTENTS, Words
+from quincunx.intents.step_free import StepFree
 from quincunx.scene import Moment
 from quincunx.site.ground import Ground
 from quincunx.units.dates import MONTHS
@@ -313,3 +314,10 @@ def test_what_is_explained_of_a_field_is_said_in_every_way_of_writing_by_one_rul
     for f in every:
         for style in (Style(), Style("feet"), Style("feet", ","), Style(decimal_mark=",")):
             assert f["help_in"].get(style.system + style.decimal_mark, f["help"]) == own_units(f["help"], style)
+
+
+def test_a_way_without_steps_is_offered_for_a_wheelchair_and_a_must_kept_without_a_name_stays_a_persons() -> None:
+    told = must_kind_json(StepFree)
+    assert told["begins"] == {"walker": "wheelchair"}
+    assert next(f["default"] for f in told["fields"] if f["name"] == "walker") == "person"
+    assert StepFree(id="old", start="a", end="b").walker == "person"

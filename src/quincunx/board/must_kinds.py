@@ -85,7 +85,8 @@ def _all(*, southern: bool) -> bytes:
 def must_kind_json(kind: type[Intent], *, southern: bool = False) -> dict[str, Any]:
     """Return one kind of must: its words, its sentence in pieces, and the fields that are left for the form.
 
-    ``fills`` is what the sentence says outside its blanks, where a must would not say so of itself.
+    ``fills`` is what the sentence says outside its blanks, where a must would not say so of itself; ``begins`` for whom it is
+    offered first, where that is somebody else than a must would name of itself.
     """
     fields = [f for f in fields_json(kind, kind.example) if f["name"] not in HIDDEN]
     usual = {f["name"]: f["default"] for f in fields}
@@ -101,7 +102,7 @@ def must_kind_json(kind: type[Intent], *, southern: bool = False) -> dict[str, A
     fills = {n: v for n, v in said.items() if n not in blanks | NOT_SAID and v != usual.get(n)}
     return {
         "kind": intent_kind(kind), "words": kind.words, "about": kind.about, "sentence": sentence, "fields": fields,
-        "fills": fills, "example": dict(kind.example),
+        "fills": fills, "begins": dict(getattr(kind, "begins", {})), "example": dict(kind.example),
     }  # fmt: skip
 
 

@@ -31,7 +31,13 @@ class StepFree(Between):
         "There is a way without a step, nowhere steeper than the slope given; ramps and the lie of the ground count."
     )
     reads: ClassVar[frozenset[str]] = frozenset({"walk"})
-    example: ClassVar = {"id": "no-steps-to-seat", "start": "kitchen-door", "end": "seat", "run": 12}
+    example: ClassVar = {
+        "id": "no-steps-to-seat",
+        "start": "kitchen-door",
+        "end": "seat",
+        "walker": "wheelchair",
+        "run": 12,
+    }
 
     kind: Literal["step-free"] = "step-free"
     run: float = field("No steeper than 1 in", 12.0, ge=2, le=100)

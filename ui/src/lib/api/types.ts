@@ -66,7 +66,7 @@ export type Pick =
   | 'place' | 'room' | 'spot' | 'feature' | 'opening' | 'walker' | 'length' | 'money' | 'hours' | 'year' | 'choice' | 'number' | 'text' | 'bool' | 'plant';
 export interface Blank { field: string; pick: Pick; many?: boolean; optional?: boolean }
 /** A kind of must; `fills` is what its sentence says outside the blanks, which a must has to be given to say the same. */
-export interface MustKind { kind: string; words: string; sentence: (string | Blank)[]; fields: FieldSpec[]; fills?: Record<string, Json> }
+export interface MustKind { kind: string; words: string; sentence: (string | Blank)[]; fields: FieldSpec[]; fills?: Record<string, Json>; begins?: Record<string, Json> }
 export interface Walker { id: string; name: string }
 export interface PlantName { id: string; name: string; botanical: string; form: string; height_m: number | null; spread_m: number | null; own?: boolean }
 /** Plants that answer to some words, what the words were taken for, and where that is known from. */

@@ -55,6 +55,7 @@ test('a must is given what its sentence says, and the last year of the plan wher
   const dry = { kind: 'dry', words: '', sentence: [{ field: 'place', pick: 'place' as const }, ' is dry, June to August, by ', { field: 'by', pick: 'year' as const, optional: true }, '.'], fields: [field({ name: 'place', type: 'text' }), field({ name: 'by', type: 'integer' })], fills: { months: [6, 7, 8] } };
   expect(fillDefaults(dry, [], 2032)).toEqual({ months: [6, 7, 8], by: 2032 });
   expect(fillDefaults(dry, [])).toEqual({ months: [6, 7, 8] });
+  expect(fillDefaults({ ...kind, begins: { [blanks(kind).find((b) => b.pick === 'walker')!.field]: 'barrow' } }, [{ id: 'person', name: 'a person' }])).toMatchObject({ [blanks(kind).find((b) => b.pick === 'walker')!.field]: 'barrow' });
 });
 test('an open blank reads as what may fill it', () => {
   const hedge = { kind: 'hedge', words: '', sentence: [], fields: [field({ name: 'feature', words: 'Hedge or row' }), field({ name: 'plants', words: 'What is not eaten' })] };

@@ -21,7 +21,9 @@ export function fillDefaults(kind: MustKind, walkers: readonly Walker[], lastYea
   const out: Record<string, Json> = { ...kind.fills };
   for (const blank of blanks(kind)) {
     const spec = kind.fields.find((f) => f.name === blank.field);
-    if (spec?.default !== undefined && spec.default !== null && spec.default !== '') out[blank.field] = spec.default;
+    const begun = kind.begins?.[blank.field];
+    if (begun !== undefined) out[blank.field] = begun;
+    else if (spec?.default !== undefined && spec.default !== null && spec.default !== '') out[blank.field] = spec.default;
     else if (blank.pick === 'walker' && walkers[0]) out[blank.field] = walkers[0].id;
     else if (blank.pick === 'year' && lastYear !== null) out[blank.field] = lastYear;
   }
