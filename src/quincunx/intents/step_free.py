@@ -31,13 +31,9 @@ class StepFree(Between):
         "There is a way without a step, nowhere steeper than the slope given; ramps and the lie of the ground count."
     )
     reads: ClassVar[frozenset[str]] = frozenset({"walk"})
-    example: ClassVar = {
-        "id": "no-steps-to-seat",
-        "start": "kitchen-door",
-        "end": "seat",
-        "walker": "wheelchair",
-        "run": 12,
-    }
+    example: ClassVar = {"id": "no-steps-to-seat", "start": "kitchen-door", "end": "seat", "run": 12}
+    begins: ClassVar = {"walker": "wheelchair"}
+    """For whom it is offered first; a must that names nobody stays a person's."""
 
     kind: Literal["step-free"] = "step-free"
     run: float = field("No steeper than 1 in", 12.0, ge=2, le=100)
