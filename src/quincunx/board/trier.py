@@ -84,6 +84,8 @@ class Job:
     def answer(self, last: Callable[[str, int], Known | None], of: AbstractSet[str] | None = None) -> dict[str, Any]:
         """Return the musts touched as far as is known, in all years; only some of them with ``of``.
 
+        Once all is judged, only those of which something is said otherwise than it ``last`` was.
+
         A cell that is not judged yet holds the ``last`` verdict there was and says ``waiting``; ``left`` counts them
         over all musts.
         """
@@ -94,9 +96,14 @@ class Job:
         rows = [
             {"id": m.id, "verdicts": [self._cell(m, y, cells, last) for y in self._years]}
             for m in self._musts
-            if m.id in touched and (of is None or m.id in of)
+            if m.id in touched and (of is None or m.id in of) and (left or self._is_otherwise(m, cells, last))
         ]
         return {"verdicts": rows, "left": left, "superseded": self.superseded}
+
+    def _is_otherwise(
+        self, must: Intent, cells: Mapping[Cell, Known], last: Callable[[str, int], Known | None]
+    ) -> bool:
+        return any(_said(cells[must.id, y]) != _said(last(must.id, y)) for y in self._years)
 
     def _cell(
         self, must: Intent, year: int, cells: Mapping[Cell, Known], last: Callable[[str, int], Known | None]
@@ -241,6 +248,11 @@ class _Ear:
         """Tell what became known of a try that no longer counts."""
         if self._news.of:
             self._trier._tell(self._job, self._news.taken())  # noqa: SLF001
+
+
+def _said(known: Known | None) -> object:
+    """Return what of a verdict the page holds: its mark, figure and sentence."""
+    return None if known is None else (known.verdict.state, known.verdict.measured, known.verdict.because)
 
 
 def _told(known: Known | None) -> object:

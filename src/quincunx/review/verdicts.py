@@ -8,9 +8,10 @@ has nothing else to go by, so a kept verdict equals the one that judging again w
 from __future__ import annotations
 
 import time
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import cache
 
 from quincunx.intents import Intent
 from quincunx.review.answers import Answers
@@ -196,19 +197,20 @@ def _goes_on(known: Known, must: Intent, year: int, at: Read, then: Read) -> boo
 
 
 def _key(must: Intent, year: int, at: Read) -> tuple[str, ...]:
-    reads = must.reads
-    if reads <= SCENES:
-        parts: Iterable[str] = (at.common,)
-    elif reads <= LEDGER:
-        parts = (at.common, at.ledger)
-    elif reads <= PLANTS:
-        parts = (at.common, at.planted)
-    elif reads <= WORKS:
-        parts = (at.common, at.works)
-    else:
-        parts = (at.common, at.whole)
     written = _WRITTEN.get((must,), None, must.model_dump_json)
-    return (written, str(year), str(at.due(must)), *parts)
+    return (written, str(year), str(at.due(must)), *(getattr(at, part) for part in _parts(must.reads)))
+
+
+@cache
+def _parts(reads: frozenset[str]) -> tuple[str, ...]:
+    """Return what of a garden that is read is part of the key of a must that goes by ``reads``."""
+    if reads <= SCENES:
+        return ("common",)
+    if reads <= LEDGER:
+        return ("common", "ledger")
+    if reads <= PLANTS:
+        return ("common", "planted")
+    return ("common", "works" if reads <= WORKS else "whole")
 
 
 _WRITTEN: Kept[str] = Kept(1024)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import OrderedDict
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Literal
@@ -10,7 +9,7 @@ from typing import Literal
 from quincunx.scene import Scene
 from quincunx.shapes import XY, Opening
 from quincunx.walk import heights, links
-from quincunx.walk._kept import forget_all
+from quincunx.walk._kept import Kept, forget_all
 from quincunx.walk.barriers import Barrier, Gates, barriers, opening_barriers, passes_leaf
 from quincunx.walk.ground import FreeGround, ground_of
 from quincunx.walk.places import Place, pieces_reached, place_of
@@ -122,9 +121,7 @@ def sides_at(opening: Opening) -> list[XY]:
     return [(x + side * nx * BESIDE_M, y + side * ny * BESIDE_M) for side in (1.0, -1.0)]
 
 
-_KEPT: OrderedDict[tuple[object, ...], Walk] = OrderedDict()
-_MOST = 400
-"""How many walks are kept."""
+_KEPT: Kept[Walk] = Kept(600)
 
 
 def walk_of(
@@ -138,25 +135,18 @@ def walk_of(
     grown: Grown = "stands",
 ) -> Walk:
     """Return the :class:`Walk`, kept by the scene's content, so that a question asked twice costs once."""
-    kept: dict[tuple[object, ...], Walk] | None = scene.__dict__.get("walks")
-    if kept is not None:
-        return kept.setdefault(
-            (walker, gates, open_gate, polite, shut, grown), Walk(scene, walker, gates, open_gate, polite, shut, grown)
-        )
-    key = (scene.key, walker, gates, open_gate, polite, shut, grown)
-    if key in _KEPT:
-        _KEPT.move_to_end(key)
-        return _KEPT[key]
-    walk = Walk(scene, walker, gates, open_gate, polite, shut, grown)
-    _KEPT[key] = walk
-    while len(_KEPT) > _MOST:
-        _KEPT.popitem(last=False)
+    asked = (walker, gates, open_gate, polite, shut, grown)
+    own: dict[tuple[object, ...], Walk] | None = scene.__dict__.get("walks")
+    if own is None:
+        return _KEPT.get((), (scene.key, *asked), lambda: Walk(scene, *asked))
+    walk = own.get(asked)
+    if walk is None:
+        walk = own[asked] = Walk(scene, *asked)
     return walk
 
 
 def forget() -> None:
     """Forget all that is kept, so that the next walk is worked out from nothing."""
-    _KEPT.clear()
     forget_all()
     heights.forget()
     links.forget()
