@@ -35,7 +35,7 @@ AFTER = 5
 
 PAUSE_S = 0.3
 """After a try nothing is looked ahead for as long as this: what is dragged is mostly dragged on [s]."""
-GATHER_S = 0.05
+GATHER_S = 0.01
 """What becomes known of a try is told so often, together: each message has somebody read it meanwhile [s]."""
 MOST_VERDICTS = 8_000
 """So many verdicts are kept: those of the garden as it is, which every try asks for, and of the newest tries."""

@@ -11,7 +11,7 @@ import numpy as np
 
 from quincunx.grow.exposed import exposed
 from quincunx.grow.misfit import PRACTICE, Misfit, name as _name
-from quincunx.grow.near import beside
+from quincunx.grow.near import beside, minded
 from quincunx.grow.plantings import Planting, plantings
 from quincunx.plants.catalogue import Plant
 from quincunx.scene import Frame, Timeline
@@ -39,14 +39,14 @@ _PLACED: Kept[tuple[Misfit, ...]] = Kept(2048)
 def same_neighbours(was: Timeline, now: Timeline, year: int) -> bool:
     """Return whether surely the same misfits are found in ``now``, in which some things stand otherwise than they ``was``.
 
-    Beside plantings are looked for other plantings, ways, what there are cautions of, and buried lines.
+    Beside plantings are looked for other plantings, ways, what they mind of what there are cautions of, and buried lines.
     """
-    if now.frame.cautions != was.frame.cautions:
+    if minded(now.frame) != minded(was.frame):
         return False
     mine, theirs = plantings(was, year), plantings(now, year)
     if len(mine) != len(theirs) or any(a.standing is not b.standing for a, b in zip(mine, theirs, strict=True)):
         return False
-    on, cautioned = was.leaf_date(year), {i for i, _ in was.frame.cautions}
+    on, cautioned = was.leaf_date(year), {i for i, _ in minded(was.frame)}
     found = difference(was.at(on), now.at(on))
     lines = [[w for w in scene.work if w.owner in cautioned] for scene in (found.was, found.now)]
     same = found.was.buried == found.now.buried and lines[0] == lines[1]

@@ -13,7 +13,7 @@ from quincunx.grow.misfit import PRACTICE, Misfit, name
 from quincunx.grow.partners import distance
 from quincunx.grow.plantings import Planting, plantings
 from quincunx.plants.growth import mature_height, mature_spread
-from quincunx.scene import Scene, Timeline
+from quincunx.scene import Frame, Scene, Timeline
 from quincunx.scene._kept import Kept
 from quincunx.shapes import LineWork, Severity
 
@@ -31,23 +31,32 @@ WALNUT_M = 18.0
 SENSITIVE = ("Solanum", "Malus", "Rhododendron", "Vaccinium", "Asparagus", "Capsicum", "Rheum", "Paeonia", "Brassica")
 """Genera that suffer under black walnut (from memory)."""
 
+ROOTS, FOUNDED, TREATED, PAINTED = "roots clog it", "foundations", "treated timber", "old paint"
+MINDED = (ROOTS, FOUNDED, TREATED, PAINTED)
+"""What there are cautions of that matters to what is planted beside it."""
+
 Heights = Mapping[str, tuple[float, float, float]]
 """How high what is clipped stands in the plan's last year [m]: low, middle, high, by owner."""
+
+
+def minded(frame: Frame) -> tuple[tuple[str, str], ...]:
+    """Return whatever there is a caution of that what is planted beside it minds: (id, caution) each."""
+    return tuple((owner, caution) for owner, caution in frame.cautions if caution in MINDED)
 
 
 def beside(timeline: Timeline, year: int, standing: Sequence[Planting]) -> Iterator[Misfit]:
     """Yield the misfits of plantings with what stands beside them in ``year``."""
     scene = timeline.at(timeline.leaf_date(year))
-    cautions = timeline.frame.cautions
+    cautions = minded(timeline.frame)
     at_last = {p.owner: p.standing.height_m for p in plantings(timeline, timeline.years[-1])}
     for k, one in enumerate(standing):
         for other in standing[k + 1 :]:
             yield from _neighbours(one, other)
         yield from _walnut(one, standing)
         if timeline.span(one.owner).begins is not None:
-            yield from _roots(one, at_last, scene, [i for i, c in cautions if c == "roots clog it"])
-            yield from spreads(one, _points(one), scene, tuple(i for i, c in cautions if c == "foundations"))
-        yield from _clay(one, at_last, timeline, scene, [i for i, c in cautions if c == "foundations"])
+            yield from _roots(one, at_last, scene, [i for i, c in cautions if c == ROOTS])
+            yield from spreads(one, _points(one), scene, tuple(i for i, c in cautions if c == FOUNDED))
+        yield from _clay(one, at_last, timeline, scene, [i for i, c in cautions if c == FOUNDED])
         if one.plant.edible:
             yield from _poisoned_ground(one, scene, cautions)
 
@@ -138,14 +147,14 @@ def _clay(
 def _poisoned_ground(one: Planting, scene: Scene, cautions: Sequence[tuple[str, str]]) -> Iterator[Misfit]:
     points = _points(one)
     for owner, caution in cautions:
-        shape = scene.area_of(owner) if caution in ("treated timber", "old paint") else None
+        shape = scene.area_of(owner) if caution in (TREATED, PAINTED) else None
         if shape is None:
             continue
-        if caution == "treated timber" and shapely.intersects(shapely.convex_hull(shape), points):
+        if caution == TREATED and shapely.intersects(shapely.convex_hull(shape), points):
             words = f"{name(one)} is grown to be eaten inside {{{owner}}}, whose timber is treated."
             remedy = "Line the sides, or build with untreated timber; old treated timber (arsenic) not at all."
             yield Misfit(one.owner, "timber", Severity.CARE, words, remedy, "general caution, from memory", owner)
-        elif caution == "old paint" and (apart := float(shapely.distance(points, shape))) < PAINT_M:
+        elif caution == PAINTED and (apart := float(shapely.distance(points, shape))) < PAINT_M:
             words = (
                 f"{name(one)} is grown to be eaten {{m:{apart:.3f}}} from {{{owner}}}, whose old paint may hold lead."
             )

@@ -10,9 +10,10 @@ from quincunx.intents._base import Intent, Words
 from quincunx.intents._raining import side_words
 from quincunx.intents._seeing import percent
 from quincunx.scene import Scene, Timeline
+from quincunx.scene.difference import difference
 from quincunx.shapes import PathFigure, State, Verdict
 from quincunx.sight.axis import middle_of
-from quincunx.sight.enclosure import BARELY, ENCLOSED, FULL, Enclosure, enclosure
+from quincunx.sight.enclosure import BARELY, ENCLOSED, FULL, Enclosure, enclosed_alike, enclosure
 from quincunx.sight.eyes import EYE_M
 from quincunx.units import capital, own_marks
 from quincunx.units.fields import Length, Slug, field, length
@@ -49,6 +50,14 @@ class Enclosed(Intent):
             "" if self.share == Enclosed.model_fields["share"].default else f" along {percent(self.share)} of its edge"
         )
         return capital(f"{words.the(self.place)} is enclosed{much}, above {words.length(float(self.eye))}.")
+
+    def stands(self, verdict: Verdict, was: Timeline, now: Timeline, words: Words) -> bool:
+        """Return whether the same place surely has the same round it."""
+        del words
+        on = was.leaf_date(verdict.year)
+        found = difference(was.at(on), now.at(on))
+        at = middle_of(found.was, self.place)
+        return at is not None and at == middle_of(found.now, self.place) and enclosed_alike(found, at, float(self.eye))
 
     def judged(self, timeline: Timeline, year: int, words: Words) -> Verdict:
         """Look all round at the end of the summer."""

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from quincunx.garden import Garden, plain
+from quincunx.grow.near import minded
 from quincunx.intents import Intent, Words
 from quincunx.scene import Timeline
 from quincunx.scene._kept import Kept
@@ -86,7 +87,7 @@ class Read:
         """Return a digest of what musts about plants go by: plantings and when they stand, the site, the journal."""
         garden, line = self.garden, self.timeline
         growing = [(digest(f), str(line.span(f.id))) for f in garden.features if f.plants_named()]
-        cautions = [(i, digest(line.feature(i))) for i, _ in line.frame.cautions]
+        cautions = [(i, c, digest(line.feature(i))) for i, c in minded(line.frame)]
         rest = map(digest, (garden.plants, garden.journal, garden.site, garden.levels))
         return content_key((growing, cautions, *rest))
 

@@ -9,13 +9,15 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely import Point, Polygon
+from shapely.geometry.base import BaseGeometry
 
 from quincunx.scene import Scene
 from quincunx.scene._kept import Kept
 from quincunx.scene.bodies import Bodies, entries, through
+from quincunx.scene.difference import Difference
 from quincunx.shapes import XY, Solid
 from quincunx.sight.eyes import EYE_M, Eye
-from quincunx.sight.seen import bodies_in, inside, leaf_of
+from quincunx.sight.seen import LEAF_M, bodies_in, inside, leaf_of
 
 Floats = NDArray[np.float64]
 
@@ -101,6 +103,40 @@ def enclosure(scene: Scene, at: XY, height_m: float = EYE_M["standing"], month: 
     return Enclosure(at, bearings, far, high)
 
 
+def enclosed_alike(found: Difference, at: XY, height_m: float) -> bool:
+    """Return whether surely the same stands round a point in both scenes: all that differs is hidden by what is nearer."""
+    if found.was.ground is not found.now.ground:
+        return False
+    before = _BEFORE.get((found.was,), (at, height_m), partial(enclosure, found.was, at, height_m))
+    return all(
+        (before.distance_m[_towards(shape, at)] < shape.distance(Point(at)) - LEAF_M).all()
+        for shape in _edging(found, at)
+    )
+
+
+def _edging(found: Difference, at: XY) -> list[BaseGeometry]:
+    """Return the shapes near enough of what differs and may be an edge in either scene [m]."""
+    shapes: list[BaseGeometry] = []
+    for part in (found.gone, found.come):
+        shapes += [s.footprint for s in part["solids"] if s.upright]
+        shapes += [o.clear for o in part["openings"] if o.leaf is not None]
+    return [s for s in shapes if s.distance(Point(at)) < FAR_M + LEAF_M]
+
+
+def _towards(shape: BaseGeometry, at: XY) -> NDArray[np.bool_]:
+    """Return which of the lines all round a point may meet a shape: all where it lies round the point."""
+    dx, dy = (shapely.get_coordinates(shape) - at).T
+    turn = np.degrees(np.arctan2(dx, dy))
+    aside = (turn - turn[0] + 180.0) % 360.0 - 180.0
+    if aside.max() - aside.min() >= 180.0 - SLACK_DEG:
+        return np.ones(SIDES, bool)
+    ray = (np.arange(SIDES) * 360.0 / SIDES - turn[0] + 180.0) % 360.0 - 180.0
+    return np.asarray((ray >= aside.min() - SLACK_DEG) & (ray <= aside.max() + SLACK_DEG), bool)
+
+
+_BEFORE: Kept[Enclosure] = Kept(128)
+SLACK_DEG = 0.5
+"""Lines so little beside a shape are taken to meet it [deg]."""
 TINY_M = 1e-6
 
 
