@@ -14,7 +14,7 @@ import click
 
 from quincunx.cli._files import FILE, load, looks_like_json, saving
 from quincunx.cli._say import say, terminal
-from quincunx.units import capital
+from quincunx.units import capital, own_marks
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -237,9 +237,9 @@ def _say(garden: Garden, m: Measured) -> None:
     for fall in m.falls:
         console.print(Text(f"  {fall_words(m, fall)}.", style="bright_black"))
     if not m.survey.readings:
-        sys.stdout.write(
-            "Add readings, one a line: quincunx measure FILE --add readings.txt (A B 12.34 or A B 12' 4 3/8\").\n"
-        )
+        such = own_marks("A B 12.34", m.style) if m.style.system == "metric" else "A B 12' 4 3/8\""
+        console.print(Text(f"Add readings, one a line such as {such}:"))
+        sys.stdout.write("  quincunx measure FILE --add readings.txt\n")
 
 
 def _begun(m: Measured) -> list[str]:

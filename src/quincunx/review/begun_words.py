@@ -105,10 +105,7 @@ def together_words(m: Measured) -> str:
     if not used and m.places:
         return ""
     if not used:
-        return (
-            "They made the boundary. Peg and tape its corners by the same letters, type what you read, and both are worked"
-            " out together."
-        )
+        return "Peg and tape its corners by the same letters and type what you read: both are worked out together."
     which = "They are" if len(used) == len(m.firsts) else f"{len(used)} of {len(m.firsts)} are"
     return f"{which} worked out together with what was taped since, and count for less: they are the coarser ones."
 
