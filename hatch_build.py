@@ -99,8 +99,9 @@ def build(root: Path) -> None:
     ui, out = root / "ui", root / "src/quincunx/_ui"
     print("quincunx: building the browser's side", file=sys.stderr)
     install(ui)
+    built_from = fingerprint(ui)  # what is changed while it is built is built the next time
     run_npm(ui, "run", "--silent", "build", "--", "--logLevel", "warn")
-    (out / ".stamp").write_text(fingerprint(ui))
+    (out / ".stamp").write_text(built_from)
 
 
 class UiBuildHook(BuildHookInterface):  # type: ignore[type-arg]

@@ -26,6 +26,8 @@ describe('where an opening sits', () => {
     const near = new FakeBench([wall('h', [0, 0], [8, 0])]);
     near.reach_m = () => 0.05;
     expect(seatNear(near, [2.013, 0.02], 1, 90)?.at).toEqual([2.013, 0]);
+    expect(seatNear(near, [2, 0.45], 1, 90)?.at).toEqual([2, 0]); // a thick hedge is pointed at off its middle line
+    expect(seatNear(near, [2, 0.55], 1, 90)).toBeNull();
   });
   test('nowhere far from walls, and in none that is too short for it', () => {
     expect(seatNear(bench, [4, 3], 1, 90)).toBeNull();

@@ -24,12 +24,14 @@ export interface Walls {
 const ROUND_M = { metric: 0.05, feet: 0.0254 * 2 };
 /** So much farther than other things a wall draws an opening to itself. */
 const FARTHER = 2.5;
+/** Whoever points so near its middle line points at a thick hedge, however large it is drawn [m]. */
+const THICK_M = 0.5;
 
 /** The seat nearest to a point for an opening `width_m` wide that runs `along_deg`; null where no wall is near that holds it. */
 export function seatNear(walls: Walls, p: XY, width_m: number, along_deg: number): Seat | null {
   const reach = walls.reach_m();
   let best: { a: XY; b: XY; id: string } | null = null;
-  let least = reach * FARTHER;
+  let least = Math.max(reach * FARTHER, THICK_M);
   for (const { a, b, id } of pieces(walls)) {
     const { away } = nearestOn(p, a, b);
     if (away < least && distance(a, b) >= width_m) [best, least] = [{ a, b, id }, away];
