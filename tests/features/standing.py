@@ -5,13 +5,13 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
-from shapely import Polygon, box, union_all
+from shapely import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from quincunx.features import Feature, feature_from, kinds
 from quincunx.plants.catalogue import Plant, find_plant
 from quincunx.scene import Moment, Scene, Stood, assemble
-from quincunx.shapes import AreaFigure, DimensionFigure, Figure, PathFigure, TextFigure
+from quincunx.shapes import AreaFigure, DimensionFigure, Figure, PathFigure, TextFigure, united
 from quincunx.site.ground import Ground
 
 FLAT = Ground.flat()
@@ -55,7 +55,7 @@ def footprint(stood: Stood) -> BaseGeometry:
     shapes += [o.clear.buffer(0.05, cap_style="flat") for o in stood.openings]
     places = [getattr(change, "place", None) for change in stood.changes]
     shapes += [place for place in places if isinstance(place, Polygon)]
-    return union_all(shapes)
+    return united(shapes)
 
 
 def points(figure: Figure) -> list[tuple[float, float]]:

@@ -14,7 +14,7 @@ from quincunx.board.scenes import to_come
 from quincunx.board.standing import Standing
 from quincunx.features import Feature
 from quincunx.garden import Op, RoomDoc
-from quincunx.shapes import XY
+from quincunx.shapes import XY, united
 from quincunx.units import listed
 
 Shift = Callable[[XY], XY]
@@ -114,7 +114,7 @@ def _upright(at: Standing, features: Iterable[Feature], on: date) -> BaseGeometr
     for feature in features:
         stood = at.timeline.stood(feature, on) if at.timeline.stands_on(feature.id, on) else to_come(at, feature, on)
         shapes += [s.footprint for s in stood.solids if s.upright]
-    return shapely.union_all(shapes)
+    return united(shapes)
 
 
 def _grid(point: XY) -> XY:

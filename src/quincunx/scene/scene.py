@@ -37,6 +37,7 @@ from quincunx.shapes import (
     Surface,
     Work,
     content_key,
+    united,
 )
 from quincunx.site.ground import Ground
 
@@ -209,7 +210,7 @@ def _world(boundary: Polygon, far: tuple[XY, ...]) -> Polygon:
 
 def _area(shapes: tuple[BaseGeometry, ...], points: tuple[XY, ...]) -> Polygon | MultiPolygon:
     grounds = [s if isinstance(s, Polygon) else s.buffer(0.05, cap_style="flat") for s in shapes]
-    return shapely.union_all([*grounds, *(Point(at).buffer(0.15) for at in points)])
+    return united([*grounds, *(Point(at).buffer(0.15) for at in points)])
 
 
 _FAR: Kept[tuple[Spot, ...]] = Kept(32)

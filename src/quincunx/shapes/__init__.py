@@ -32,6 +32,7 @@ from quincunx.shapes.solids import (
 )
 from quincunx.shapes.supply import Supply
 from quincunx.shapes.surfaces import Lie, Risers, Surface
+from quincunx.shapes.union import united
 from quincunx.shapes.verdicts import Finding, Severity, State, Unit, Verdict
 from quincunx.shapes.work import (
     AreaWork,
@@ -122,4 +123,5 @@ __all__ = [
     "content_key",
     "every_month",
     "lines_between",
+    "united",
 ]

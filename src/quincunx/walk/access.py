@@ -17,6 +17,7 @@ from shapely import LineString, Point
 from shapely.geometry.base import BaseGeometry
 
 from quincunx.scene import Scene, Stood, Timeline
+from quincunx.shapes import united
 from quincunx.units.dates import first_day, month_from_index, month_index
 from quincunx.walk._kept import Kept
 from quincunx.walk.going import walking_seconds
@@ -119,7 +120,7 @@ def _ground(stood: Stood) -> BaseGeometry | None:
 def _covered(stood: Stood) -> BaseGeometry | None:
     shapes = [s.footprint for s in stood.solids] + [s.area for s in stood.surfaces]
     shapes += [o.clear for o in stood.openings] + [Point(at) for p in stood.plants for at in p.at]
-    return shapely.union_all(np.array(shapes, dtype=object)) if shapes else None
+    return united(shapes) if shapes else None
 
 
 def _to(

@@ -16,7 +16,7 @@ from shapely.geometry.base import BaseGeometry
 
 from quincunx.kernels import at_work
 from quincunx.scene import Scene
-from quincunx.shapes import XY
+from quincunx.shapes import XY, united
 from quincunx.walk._kept import Kept
 from quincunx.walk._parting import Net, Parting, grow, loops_round, net_of, rim_of
 from quincunx.walk._string import taut_string
@@ -403,7 +403,7 @@ def _united(group: Sequence[Barrier]) -> BaseGeometry:
 
 
 def _union(shapes: Sequence[Polygon]) -> BaseGeometry:
-    return shapes[0] if len(shapes) == 1 else shapely.union_all(shapes)
+    return shapes[0] if len(shapes) == 1 else united(shapes)
 
 
 def free_ground(
