@@ -58,3 +58,20 @@ def test_what_is_missing_is_said(window):
     assert under is None
     window.post("/api/undo")
     assert window.get("/api/scene", year=2029, month=8)["underlay"] is None
+
+
+def test_a_picture_traced_in_the_first_steps_lies_as_it_was_traced_until_points_say_better(window):
+    """800 by 600 px over 40 m, its lower left corner at 2 east and 1 north: 0.05 m a px, worked out by hand."""
+    lay_of = {"at": [2, 1], "across": 40}
+    told, under = lay(window, as_traced=lay_of)
+    assert told["laid"]
+    assert told["off"] == []
+    assert told["words"][0].startswith("It lies as it did when the ground was traced from it, and nothing proves that.")
+    assert "Mark 3 points more" in told["words"][0]
+    assert under["place"] == pytest.approx([0.05, 0, 2, 0, -0.05, 31])
+    told, under = lay(window, *RIGHT[:2], as_traced=lay_of)
+    assert "Mark 1 point more" in told["words"][0]
+    told, under = lay(window, *RIGHT, as_traced=lay_of)
+    assert told["words"][0] == "It fits its 4 points to within 1 mm."
+    a, b, c, d, e, f = under["place"]
+    assert (a * 400 + b * 300 + c, d * 400 + e * 300 + f) == pytest.approx(tuple(at(400, 300)), abs=0.002)

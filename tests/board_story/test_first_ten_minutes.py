@@ -12,6 +12,7 @@ import pytest
 from playwright.sync_api import FilePayload, Page, expect
 
 from quincunx.garden import read_garden
+from quincunx.garden.underlay import laid
 from quincunx.store import Store
 from tests.board_story.conftest import Program, soon
 from tests.board_ui.board_page import BoardPage
@@ -181,8 +182,48 @@ def test_a_traced_plan_is_scaled_by_what_is_touched_on_the_picture(program: Prog
     shown.get_by_role("application").wait_for()
     with Store.open(file_of(program), keep=False) as store:
         boundary = [(float(p[0]), float(p[1])) for p in store.garden().boundary]
+        traced = store.garden().underlay
+        assert traced is not None
+        assert store.picture(traced.picture) is not None
     sides = [math.dist(a, b) for a, b in zip(boundary, boundary[1:] + boundary[:1], strict=True)]
     assert sides == pytest.approx([10, 20, 10, 20], rel=0.02)
+    place = laid(traced)
+    assert not isinstance(place, str)
+    first = place.ground(50 / 300 * traced.wide, 500 / 600 * traced.high)
+    assert math.dist(first, boundary[0]) < 0.2  # it lies under the sheet where it was traced
+
+
+STRIP = (
+    '<svg xmlns="http://www.w3.org/2000/svg" width="120" height="1200"><rect width="120" height="1200" fill="#eee"/>'
+    '<path d="M20 1180H100V20H20Z" stroke="black" stroke-width="2" fill="none"/></svg>'
+)
+
+
+def test_a_strip_of_a_picture_is_scaled_on_a_phone_by_the_keys(program: Program, page: Callable[..., Page]) -> None:
+    """It is shown as wide as the phone gives, and a cross goes to both points by the arrow keys."""
+    shown = page(program.start(), width=390)
+    shown.get_by_role("button", name="Begin").click()
+    shown.get_by_role("button", name="Next").click()
+    shown.get_by_text("Touch its corners on the sheet").click()
+    shown.get_by_text("Trace over a picture of a paper plan").click()
+    shown.locator("input[type=file]").set_input_files(
+        [FilePayload(name="strip.svg", mimeType="image/svg+xml", buffer=STRIP.encode())]
+    )
+    picture = shown.get_by_role("button", name=re.compile("The picture: touch a point"))
+    expect(picture).to_be_visible()
+    box = picture.bounding_box()
+    assert box is not None
+    assert box["width"] >= 160
+    picture.focus()
+    for key in ("ArrowLeft", "Enter", *["ArrowDown"] * 20, "Enter"):
+        shown.keyboard.press(key)
+    expect(picture.locator("i")).to_have_count(2)
+    shown.get_by_label("Between them").fill("10")
+    shown.get_by_role("button", name="Scale it").click()
+    expect(shown.locator(".fault").filter(has_text=re.compile(r"\w"))).to_have_count(0)
+    touched_box = picture.locator("i").last.bounding_box()
+    assert touched_box is not None
+    assert touched_box["y"] < 844
 
 
 def on_the_phone(shown: Page, program: Program) -> None:

@@ -7,7 +7,7 @@ from typing import Any
 
 from quincunx.board.ask import Ask
 from quincunx.garden import Garden
-from quincunx.garden.underlay import Traced, laid
+from quincunx.garden.underlay import LEAST, Traced, laid
 from quincunx.survey import Underlay
 from quincunx.survey.underlay import odd_one
 from quincunx.survey.words import small
@@ -31,6 +31,8 @@ def underlay(ask: Ask) -> dict[str, Any]:
 
 
 def _words(traced: Traced, found: Underlay, style: Style) -> list[str]:
+    if not found.misfits_m:
+        return [_as_traced(LEAST - len(traced.points))]
     if not found.checked:
         return [
             "It lies under the sheet. Three points fit a stretched picture whatever they say: a fourth would prove it."
@@ -50,6 +52,14 @@ def _words(traced: Traced, found: Underlay, style: Style) -> list[str]:
     pixel = small(max(found.metres_per_pixel, 0.001), style)
     words.append(f"One pixel of the picture is {pixel} on the ground; trace no finer than that.")
     return words
+
+
+def _as_traced(missing: int) -> str:
+    points = f"{missing} point{'s' if missing > 1 else ''}"
+    return (
+        "It lies as it did when the ground was traced from it, and nothing proves that. "
+        f"Mark {points} more that you know on the ground: then it lies by them, and a wrong one shows."
+    )
 
 
 def under_sheet(garden: Garden) -> dict[str, Any] | None:

@@ -15,7 +15,10 @@ XY = tuple[float, float]
 
 @dataclass(frozen=True, slots=True)
 class Underlay:
-    """x = a u + b v + c, y = d u + e v + f from picture (u right, v down) to ground [m]; ``misfits_m`` by point."""
+    """x = a u + b v + c, y = d u + e v + f from picture (u right, v down) to ground [m].
+
+    ``misfits_m`` has one distance for each point it was fitted to; none for a picture laid without points.
+    """
 
     a: float
     b: float
@@ -33,7 +36,7 @@ class Underlay:
     @property
     def rms_m(self) -> float:
         """Root mean square misfit of the points [m]; says nothing when ``checked`` is false."""
-        return math.sqrt(sum(m * m for m in self.misfits_m) / len(self.misfits_m))
+        return math.sqrt(sum(m * m for m in self.misfits_m) / max(len(self.misfits_m), 1))
 
     @property
     def metres_per_pixel(self) -> float:

@@ -39,7 +39,7 @@ export class Draft {
   outline = $state.raw<XY[]>([]);
   /** Where the first corner lies by the file the corners came from. */
   datum = $state.raw<Doc | null>(null);
-  picture = $state.raw<{ url: string; wide_px: number; high_px: number; m_per_px: number } | null>(null);
+  picture = $state.raw<{ file: File; url: string; wide_px: number; high_px: number; m_per_px: number } | null>(null);
   /** Whether the sides are called by their names on the plan: while they, and the house along one, are asked for. */
   sidesNamed = $state(true);
   hasHouse = $state(true);
