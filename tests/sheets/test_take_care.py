@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import pytest
 
+from quincunx.board.outdoors_lists import lists_json
 from quincunx.garden.safety import LOCATE
 from quincunx.shapes import Severity
 from quincunx.sheets._care import DIGGING, GLASS, MORE, OVERHEAD, SAWING, care_at, cautions
-from quincunx.sheets._outdoors import made, planned, waiting
+from quincunx.sheets._outdoors import made, planned, planned_whole, waiting
 from quincunx.sheets.take_care import COVERS, NEEDS
 from tests.sheets.outdoors import SHED, cells, demo, job, pages, plot, said, set_for, tables
 
@@ -163,4 +164,7 @@ def test_what_is_said_before_a_dangerous_step_is_what_the_job_says(name: str) ->
         assert told.get("glass", GLASS) == GLASS
         assert ("high" in told) == (OVERHEAD in said)
         assert "saw" not in care_at(of, plan, sawn=False)
+        for listed in lists_json(of, planned_whole(of, one)):
+            asked = {"saw": ["saw"], "plant": ["dig"], "do": ["dig", "high", "glass", "saw"]}.get(listed["id"], [])
+            assert all(line["care"] == asked for line in listed["items"])
     assert {"dig", "high", "saw"} <= kinds

@@ -20,6 +20,13 @@ from quincunx.works import Entry
 Line = tuple[str, str]
 """What a line is, whatever it costs, and as it is written."""
 
+CARE = {"saw": ("saw",), "plant": ("dig",), "do": ("dig", "high", "glass", "saw")}
+"""What a line of each list may be dangerous by (keys of ``sheets._care.care_at``).
+
+What is to do stands in the person's own words, in any language: nothing is read out of them, so that a task may be whatever
+the job asks care for.
+"""
+
 
 def lists_json(of: Set, plan: Planned) -> list[dict[str, Any]]:
     """Return the job's lists; a line's id goes by what it is, so that a tick finds it again whatever comes before it."""
@@ -45,12 +52,12 @@ def ticked(entries: Sequence[Entry], lists: Sequence[dict[str, Any]]) -> list[st
     return sorted(keys | {i["id"] for one in lists for i in one["items"] if i["words"] in said})
 
 
-def _items(name: str, lines: Iterable[Line]) -> Iterator[dict[str, str]]:
+def _items(name: str, lines: Iterable[Line]) -> Iterator[dict[str, Any]]:
     seen: dict[str, int] = {}
     for what, words in lines:
         seen[what] = nth = seen.get(what, 0) + 1
         digest = hashlib.blake2b(f"{what}\n{nth}".encode(), digest_size=5).hexdigest()
-        yield {"id": f"{name}/{digest}", "words": words}
+        yield {"id": f"{name}/{digest}", "words": words, "care": list(CARE.get(name, ()))}
 
 
 def _counted(of: Set, plan: Planned) -> tuple[list[Line], list[Line]]:

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Writing } from '../lib/api/types';
 import { partsOf, Reading, sayingOf, stepsOf } from './aloud';
-import type { First, Pack, PackJob, SetPoint, TieProof } from './types';
+import type { Danger, First, Pack, PackJob, SetPoint, TieProof } from './types';
 import { standing, voiceFor, type SpokenVoice } from './voice';
 
 const METRIC: Writing = { units: 'metric', decimal_mark: '.', currency: 'EUR', paper: 'A4' };
@@ -31,10 +31,10 @@ describe('a Saturday in steps', () => {
     expect(sayingOf(STEPS[7]!, METRIC)).toContain('1 to 2 must read two metres, give or take two centimetres. Dig only when it reads so.');
   });
   it('says once more, and once, what is dangerous at a step itself', () => {
-    const list = (id: string, ...words: string[]): PackJob['lists'][number] => ({ id, words: id, items: words.map((w, i) => ({ id: `${id}/${i}`, words: w })) });
-    const job: PackJob = { ...JOB, lists: [list('do', 'Dig the trench', 'Dig again', 'Hang the rafters', 'Sweep up'), list('saw', 'Board 1', 'Board 2'), list('buy', '6 panes of glass')], care_at: { dig: 'Lines first.', high: 'A sound ladder.', glass: 'Gloves.', saw: 'Hold it fast.' } };
+    const list = (id: string, care: Danger[], ...words: string[]): PackJob['lists'][number] => ({ id, words: id, items: words.map((w, i) => ({ id: `${id}/${i}`, words: w, care })) });
+    const job: PackJob = { ...JOB, lists: [list('saw', ['saw'], 'Brett 1', 'Brett 2'), list('plant', ['dig'], '6 Eiben'), list('do', ['dig', 'high', 'glass', 'saw'], 'Sparren aufrichten', 'Fegen'), list('buy', [], '6 panes of glass')], care_at: { dig: 'Lines first.', high: 'A sound ladder.', saw: 'Hold it fast.' } };
     const said = stepsOf(PACK, [job], null).slice(8).map((s) => (s.care ? `! ${s.body[0]}` : s.body[0]));
-    expect(said).toEqual(['! Lines first.', 'Dig the trench', 'Dig again', '! A sound ladder.', 'Hang the rafters', 'Sweep up', '! Hold it fast.', 'Board 1', 'Board 2', '6 panes of glass', PACK.covers]);
+    expect(said).toEqual(['! Hold it fast.', 'Brett 1', 'Brett 2', '! Lines first.', '6 Eiben', '! A sound ladder.', 'Sparren aufrichten', 'Fegen', '6 panes of glass', PACK.covers]);
   });
   it('knows which steps have a length to be read off', () => {
     const of = (part: string): (string | undefined)[] => STEPS.filter((s) => s.part === part).map((s) => s.reads?.between);
@@ -77,7 +77,7 @@ describe('where somebody stands in it', () => {
     expect(r.step?.care).toBe(true);
   });
   it('lets nobody pass by them by beginning at a caution further on', () => {
-    const job: PackJob = { ...JOB, lists: [{ id: 'saw', words: 'To saw', items: [{ id: 'saw/1', words: 'Board 1' }] }], care_at: { saw: 'Hold it fast.' } };
+    const job: PackJob = { ...JOB, lists: [{ id: 'saw', words: 'To saw', items: [{ id: 'saw/1', words: 'Board 1', care: ['saw'] }] }], care_at: { saw: 'Hold it fast.' } };
     const r = new Reading(stepsOf(PACK, [job], null));
     const to = partsOf(r.steps).find((p) => p.words === 'To saw')!.at;
     expect(r.steps[to]).toMatchObject({ care: true, body: ['Hold it fast.'] });

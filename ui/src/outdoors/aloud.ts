@@ -1,7 +1,7 @@
 /** The day's work as steps to read aloud, one at a time: what can hurt somebody before the first step of its job. */
 import type { Writing } from '../lib/api/types';
 import { spoken } from '../lib/words/spoken';
-import type { Check, Danger, First, FirstTape, ListItem, Pack, PackJob, Proof, SetPoint, Tie } from './types';
+import type { Check, Danger, First, FirstTape, Pack, PackJob, Proof, SetPoint, Tie } from './types';
 
 /** A length to be read off at a step: one that proves what was set, or a first tape of the ground. */
 export type Reads = { between: string; text: string } & ({ ends: [string, string]; proof: Proof } | { tape: FirstTape });
@@ -47,22 +47,12 @@ function jobSteps(pack: Pack, job: PackJob): Step[] {
   const lists = [...job.lists].sort((a, b) => Number(BOUGHT.includes(a.id)) - Number(BOUGHT.includes(b.id)));
   const warned = new Set<Danger>();
   const items = lists.flatMap((list) => list.items.flatMap((item, i) => [
-    ...dangers(job, list.id, item).filter((d) => !warned.has(d) && warned.add(d)).map((d) => own(list.words, 'Take care before this', [job.care_at![d]!], { care: true })),
+    ...(item.care ?? []).filter((d) => job.care_at?.[d] && !warned.has(d) && warned.add(d)).map((d) => own(list.words, 'Take care before this', [job.care_at![d]!], { care: true })),
     own(list.words, `${list.words}, ${i + 1} of ${list.items.length}`, [item.words], { tick: { key: item.id, words: item.words, done: 'Tick it' } }),
   ]));
   return [own(job.name, job.name, [...(when ? [`${when}.`] : []), ...makes]), ...care, ...where, ...proofs, ...items, own('The end', `That is all of: ${job.name}`, [pack.covers])];
 }
 
-/** Lists whose every line is dangerous in one way, and words that tell it of a task. Tasks in other words are covered by what is read first. */
-const BY_LIST: Record<string, Danger> = { saw: 'saw', plant: 'dig' };
-const BY_WORDS: [Danger, RegExp][] = [
-  ['dig', /\b(dig|digs|dug|digging|trench|holes?|footings?|posts?|plant|drive)\b/i], ['high', /\b(roof\w*|rafters?|ladder|overhead|ridge|beams?|purlins?|battens?|gutter)\b/i],
-  ['glass', /\b(glass|glaz\w+|panes?)\b/i], ['saw', /\b(saw|saws|sawn|sawing|cut|cuts|cutting)\b/i],
-];
-function dangers(job: PackJob, list: string, item: ListItem): Danger[] {
-  const found = BY_LIST[list] ? [BY_LIST[list]] : list === 'do' ? BY_WORDS.filter(([, words]) => words.test(item.words)).map(([d]) => d) : [];
-  return found.filter((d) => job.care_at?.[d]);
-}
 function pointLines(pack: Pack, p: SetPoint): string[] {
   const check = p.check ? [`Then ${named(pack, p.check)} to ${p.n} must read ${p.check.text}, ± ${p.check.within}.`] : [];
   return [...p.ties.map((t) => `${t.text} from ${named(pack, t)}${t.about && t.about !== 'stake' ? `, ${t.about}` : ''}.`), `Where both tapes meet, level and taut, ${p.hand}.`, ...p.how, ...check, `It comes to ${p.sure}.`];

@@ -10,7 +10,8 @@ export interface Proof { m: number; text: string; within_m: number; within: stri
 export interface TieProof extends Tie, Proof {}
 export interface SetPoint { id: string; n: number; words: string; at: XY; ties: [TieProof, TieProof]; hand: string; check: TieProof | null; sure: string; how: string[] }
 export interface Check extends Proof { ends: [string, string]; names: [string, string] }
-export interface ListItem { id: string; words: string }
+/** `care` is what the line may be dangerous by; what a person wrote in own words may be anything the job asks care for. */
+export interface ListItem { id: string; words: string; care?: Danger[] }
 export interface JobList { id: string; words: string; items: ListItem[] }
 export interface Measured { points: string[]; m: number; text: string }
 /** What makes a step dangerous by itself: digging, high up, glass, a saw. */
