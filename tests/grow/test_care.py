@@ -7,7 +7,7 @@ from shapely import box
 
 from quincunx.grow.care import care, chores, hours_by_month, marks
 from quincunx.grow.plantings import plantings
-from quincunx.grow.windows import hard_winter, out_of_season, planting_job, window
+from quincunx.grow.windows import UNSURE, hard_winter, out_of_season, planting_job, unsure, window
 from quincunx.scene import Frame, Timeline
 from quincunx.site.climate import Climate, Frosts
 from quincunx.site.ground import Ground
@@ -137,6 +137,31 @@ def test_planting_months_in_the_south():
     turned = {n: HARD.model_dump()[n][6:] + HARD.model_dump()[n][:6] for n in ("t_min_c", "t_max_c")}
     tree = plant("malus-domestica-m-9-rootstock")
     assert window(tree, "bare root", frame(Climate(**turned), -45.0)).months == (10, 11)
+
+
+def test_where_winters_are_unknown_that_is_said_and_neither_season_is_called_wrong():
+    """Iowa State University Extension (2023): where winters are hard bare roots go in early in spring; 60 N may be either."""
+    kind = plant("carpinus-betulus")
+    right = window(kind, "bare root", frame(Climate(), 60.0))
+    assert right.months == (11, 12, 1, 2, 3)
+    assert right.if_hard == (4, 5)
+    assert right.words.endswith(UNSURE)
+    assert window(kind, "bare root", frame(Climate(), -40.0)).if_hard == (10, 11)
+    for known in (MILD, HARD, Climate(extreme_min_c=-30.0)):
+        right = window(kind, "bare root", frame(known, 60.0))
+        assert not right.if_hard
+        assert UNSURE not in right.words
+
+    def planned(climate: Climate, month: str) -> Timeline:
+        one = tree("t", "malus-domestica-m-9-rootstock", (5, 5), there_from=None)
+        jobs, means = (Job(id="plant", name="plant", does=("t",), start=month),), Means(first_year=2027, years=4)
+        return Timeline(frame(climate, 60.0), (one,), jobs, means, (), lambda _: plant("malus-domestica-m-9-rootstock"))
+
+    assert unsure(planned(Climate(), "2028-01")) == ("t",)
+    assert unsure(planned(Climate(), "2028-04")) == unsure(planned(MILD, "2028-01")) == ()
+    assert out_of_season(planned(Climate(), "2028-04")) == ()
+    assert len(out_of_season(planned(MILD, "2028-04"))) == len(out_of_season(planned(HARD, "2028-01"))) == 1
+    assert len(out_of_season(planned(Climate(), "2028-07"))) == 1
 
 
 def test_a_tree_planted_in_july_is_noticed():

@@ -1,12 +1,17 @@
 """In which months what is planted, by the climate of the place.
 
 Bare-root plants go in while they are dormant and the soil can be worked: through a mild winter (about November to
-March), but only in spring where winters are hard.  Pot-grown plants go in spring and autumn, tender sowings after the
-last frost.  Common practice, no source; the limits below are stated so that they can be argued with.
+March), but only in spring, before anything grows, where winters are hard (Iowa State University Extension and Outreach,
+Yard and Garden, "When should bare-root trees be planted?", 24 March 2023).  A latitude doesn't tell which: at 60 degrees
+north Bergen's winters are mild and Helsinki's hard (from memory).  Where neither temperatures nor zone are known that is
+said, and a month that is right in either case is not called wrong.
+Pot-grown plants go in spring and autumn, tender sowings after the last frost.  Where nothing else is cited: common
+practice, no source; the limits below are stated so that they can be argued with.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from quincunx.grow.plantings import southern
@@ -34,6 +39,16 @@ class Window:
 
     months: tuple[int, ...]
     words: str
+    if_hard: tuple[int, ...] = ()
+    """The months instead where winters are hard, if it isn't known whether they are."""
+
+    @property
+    def right(self) -> frozenset[int]:
+        """The months that may be right, as far as is known."""
+        return frozenset((*self.months, *self.if_hard))
+
+
+UNSURE = "how cold the winters are is not known here: where the ground freezes for weeks, only in spring"
 
 
 def hard_winter(climate: Climate) -> bool | None:
@@ -63,7 +78,10 @@ def window(plant: Plant, stock: str, frame: Frame) -> Window:
         return Window(southern(EVERGREENS, turned=turned), "evergreen: spring or early autumn, while the soil is warm")
     if hard:
         return Window(_spring(frame.climate, turned=turned), "bare root: in spring, as soon as the soil works")
-    return Window(southern(DORMANT, turned=turned), "bare root: in the dormant months, not in frozen ground")
+    months, words = southern(DORMANT, turned=turned), "bare root: in the dormant months, not in frozen ground"
+    if hard is None:
+        return Window(months, f"{words}; {UNSURE}", _spring(frame.climate, turned=turned))
+    return Window(months, words)
 
 
 def _spring(climate: Climate, *, turned: bool) -> tuple[int, ...]:
@@ -100,9 +118,8 @@ def planting_job(timeline: Timeline, feature: Stands) -> Job | None:
     return None if feature.there_from else timeline.job_of(feature.id)
 
 
-def out_of_season(timeline: Timeline) -> tuple[OutOfSeason, ...]:
-    """Return what is planned to be planted in a month in which it isn't; sown things and what stands are left out."""
-    found = []
+def _planted(timeline: Timeline) -> Iterator[tuple[Stands, Job | None, int, Plant, Window]]:
+    """Yield each planting still planned that has a season: its job, its month (from January of year 0), plant and window."""
     for feature in timeline.features:
         begins = timeline.span(feature.id).begins
         if begins is None or begins >= 10**6 or not feature.plants_named():
@@ -111,10 +128,21 @@ def out_of_season(timeline: Timeline) -> tuple[OutOfSeason, ...]:
         month = begins - 1 if job is not None else begins
         for work in timeline.stood(feature, timeline.leaf_date(month // 12 + 1)).work:
             plant = timeline.find(work.plant) if isinstance(work, PlantWork) else None
-            if plant is None or plant.annual or not isinstance(work, PlantWork):
-                continue
-            right = window(plant, work.stock, timeline.frame)
-            planned = {(month - k) % 12 + 1 for k in range(job.months if job is not None else 1)}
-            if not planned & set(right.months):
-                found.append(OutOfSeason(feature.id, plant, month, right, job is not None))
+            if plant is not None and not plant.annual and isinstance(work, PlantWork):
+                yield feature, job, month, plant, window(plant, work.stock, timeline.frame)
+
+
+def out_of_season(timeline: Timeline) -> tuple[OutOfSeason, ...]:
+    """Return what is planned to be planted in a month in which it isn't; sown things and what stands are left out."""
+    found = []
+    for feature, job, month, plant, right in _planted(timeline):
+        planned = {(month - k) % 12 + 1 for k in range(job.months if job is not None else 1)}
+        if not planned & right.right:
+            found.append(OutOfSeason(feature.id, plant, month, right, job is not None))
     return tuple(found)
+
+
+def unsure(timeline: Timeline) -> tuple[str, ...]:
+    """Return what is planted bare-rooted in a month right only where winters are mild, while nothing says whether they are."""
+    found = (f.id for f, _, month, _, right in _planted(timeline) if right.if_hard and month % 12 + 1 in right.months)
+    return tuple(dict.fromkeys(found))

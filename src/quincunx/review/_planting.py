@@ -10,10 +10,16 @@ from quincunx.units.dates import MONTHS, format_month, month_from_index
 
 WINDOW_SOURCE = "planting seasons by the site's mean temperatures or frosts; common practice, no source"
 
+UNSURE_SOURCE = (
+    "bare roots go in early in spring where winters are hard: Iowa State University Extension and Outreach, When should"
+    " bare-root trees be planted?, 2023; a latitude doesn't tell how hard they are"
+)
+
 
 def check(view: View) -> Iterator[Finding]:
     """Yield a finding for each planting out of season, and one for each that wants renewing."""
     yield from _seasons(view)
+    yield from _unsure(view)
     yield from _old(view)
 
 
@@ -34,6 +40,23 @@ def _seasons(view: View) -> Iterator[Finding]:
             f"{view.called(first.owner)} ({first.plant.name}) is to be planted in {planned}; {how}.{more}",
             f"{'Move its job to' if by_job else 'Plant it in'} one of {said}.", WINDOW_SOURCE, owners, None, month // 12,
         )  # fmt: skip
+
+
+def _unsure(view: View) -> Iterator[Finding]:
+    """Yield one finding for all that goes in bare-rooted in winter where nobody has said how cold the winters are."""
+    from quincunx.grow.windows import unsure
+
+    owners = unsure(view.timeline)
+    if not owners:
+        return
+    yield Finding(
+        "winter-unknown", Severity.HINT,
+        f"{view.called(owners[0])}{' and others are' if owners[1:] else ' is'} planted bare-rooted in the dormant months, but how cold"
+        " the winters are here is not known: where the ground freezes for weeks that is done only in spring, as soon as the"
+        " soil works.",
+        "Give the place its usual temperatures by month; until then ask a neighbour whether the ground is open in January.",
+        UNSURE_SOURCE, owners,
+    )  # fmt: skip
 
 
 def _old(view: View) -> Iterator[Finding]:

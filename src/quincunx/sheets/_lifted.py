@@ -103,12 +103,14 @@ def _when(of: Set, job: Job, x: Lifted) -> str:
     plant = of.timeline.find(x.plant)
     if plant is None:
         return "Lift what is to grow on while it sleeps."
-    months = window(plant, "bare root", of.timeline.frame).months
+    right = window(plant, "bare root", of.timeline.frame)
+    months = right.months
     words = f"Lift what is to grow on in {_span(months)}"
+    hard = " Where the ground freezes for weeks, that is done in spring." if right.if_hard else ""
     start = month_index(job.start) if job.start else None
     if start is None or any((start + k) % 12 + 1 in months for k in range(job.months)):
-        return f"{words}."
-    return f"{words}: before this job begins, for lifted at other times few grow on."
+        return f"{words}.{hard}"
+    return f"{words}: before this job begins, for lifted at other times few grow on.{hard}"
 
 
 def lift_before(of: Set, job: Job, start: int) -> list[tuple[int, int, str]]:

@@ -200,8 +200,9 @@ def _row(of: Set, line: Line) -> list[Any]:
         season = ", ".join(MONTHS[m - 1][:3] for m in right.months)
         if plant.annual:
             stock, when = stock_words(plant, stock), each_year(of, plant, stock, line.month)
-        elif line.month % 12 + 1 not in right.months:
-            season = f"out of season: better {season}"
+        else:
+            season += f"; {MONTHS[right.if_hard[0] - 1][:3]} if winters are hard" if right.if_hard else ""
+            season = season if line.month % 12 + 1 in right.right else f"out of season: better {season}"
     apart = format_length(standing.spacing_m, style) if standing.spacing_m else ""
     return [
         {"s": str(line.number), "bold": True}, name, of.words.name(line.one.owner), str(line.count), apart, stock, size,
