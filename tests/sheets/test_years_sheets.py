@@ -218,3 +218,35 @@ def test_long_names_are_cut_and_steps_are_round() -> None:
 def test_the_same_garden_makes_the_same_pages() -> None:
     one, two = (list(years_chart.pages(set_of(demo_garden("ropewalk")))) for _ in range(2))
     assert one == two
+
+
+def test_the_table_of_years_and_the_pages_of_care_tell_the_same_upkeep() -> None:
+    """What is set aside and what is reckoned are two things, each under its own name; nothing set aside is none."""
+    for hours in ({}, {"upkeep_by_month": [3] * 12}):
+        garden = demo_garden("ropewalk")
+        of = set_of(
+            garden.model_copy(
+                update={
+                    "means": garden.means.model_copy(
+                        update={"upkeep_by_month": (0.0,) * 12, "upkeep_other_years": (), **hours}
+                    )
+                }
+            )
+        )
+        rows = {}
+        for page in pages_of(of, ["years-table"]):
+            for row in tables_in(page):
+                name, *cells = (c["s"] if isinstance(c, dict) and "s" in c else c for c in row)
+                rows[name] = [*rows.get(name, []), *cells]
+        aside = {y: sum(of.garden.means.upkeep(y)) for y in of.timeline.years}
+        assert rows["Set aside for upkeep"] == [f"{h:g} h" if h else "none" for h in aside.values()]
+        reckoned = []
+        for page in pages_of(of, ["care"]):
+            reckoned += [row[-1] for row in tables_in(page) if isinstance(row[0], dict) and row[0].get("s") == "in all"]
+        assert rows["Upkeep as reckoned, about"] == [f"{h} h" for h in reckoned]
+        assert len(reckoned) == len(of.timeline.years)
+
+
+def tables_in(page: Page) -> list[list[Any]]:
+    blocks = [b for one in page.blocks for b in one.get("blocks", [one])]
+    return [row for b in blocks if b["t"] == "table" for row in b["rows"]]

@@ -118,9 +118,9 @@ def _years(book: _Book, of: Set, months: tuple[Month, ...]) -> None:
 
 def _months(book: _Book, of: Set, months: tuple[Month, ...]) -> None:
     heads = ["Month", "Year", _head(book, "Comes in"), _head(book, "Paid"), _head(book, "In hand at the end"),
-             "Hours there are [h]", "Upkeep [h]", "After upkeep [h]", "Works take [h]", "Hours left [h]"]  # fmt: skip
+             "Hours there are [h]", "Set aside for upkeep [h]", "After upkeep [h]", "Works take [h]", "Hours left [h]"]  # fmt: skip
     page = book.page(
-        "Months", heads, [11, 8, 14, 14, 18, 14, 12, 14, 14, 14], "Paid and Works are summed from Payments and Work"
+        "Months", heads, [11, 8, 14, 14, 18, 14, 20, 14, 14, 14], "Paid and Works are summed from Payments and Work"
     )
     pay, work = _last(of, "Payments"), _last(of, "Work")
     means = of.garden.means

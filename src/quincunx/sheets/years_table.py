@@ -109,11 +109,25 @@ def _means_rows(of: Set, years: list[int]) -> list[list[object]]:
     in_hand: list[object] = [{"s": "In hand at the start"}, *(format_money(start[y], style, whole=True) for y in years)]
     rows = [
         in_hand, sums("Comes in", "income"), sums("Spent", "spent"), sums("Left at the end", "left"),
-        hours("Hours there are", "given_h"), hours("Upkeep takes", "upkeep_h"), hours("Works take", "worked_h"),
+        hours("Hours there are", "given_h"), *_upkeep_rows(of, years), hours("Works take", "worked_h"),
     ]  # fmt: skip
     done: list[object] = [{"s": "Finished"}, *("\n".join(names) or "–" for names in made)]
     harvest: list[list[object]] = [[{"s": "Harvest, about"}, *picked]] if any(picked) else []
     return [*rows, *harvest, done]
+
+
+def _upkeep_rows(of: Set, years: list[int]) -> list[list[object]]:
+    """Return the hours the plan sets aside for upkeep, and those reckoned on the pages of care where there are any."""
+    from quincunx.garden.tending import tending
+
+    style, reckoned = of.garden.style, tending(of.timeline)
+    aside: list[object] = [{"s": "Set aside for upkeep"}]
+    aside += [format_hours(of.money[y].upkeep_h, style) if of.money[y].upkeep_h else "none" for y in years]
+    if not any(one.hours for one in reckoned.values()):
+        return [aside]
+    takes: list[object] = [{"s": "Upkeep as reckoned, about"}]
+    takes += [format_hours(reckoned[y].hours, style, kind="decimal") for y in years]  # as on those pages
+    return [aside, takes]
 
 
 def _picked(of: Set, year: int) -> str:

@@ -65,7 +65,7 @@ class Means(Doc):
     )
     hours_by_month: Twelve = field("Hours there are in each month", (0.0,) * 12, unit="h")
     hours_once: tuple[MonthHours, ...] = field("Helpers, holidays and lost weekends", ())
-    upkeep_by_month: Twelve = field("Hours upkeep takes in each month", (0.0,) * 12, unit="h")
+    upkeep_by_month: Twelve = field("Hours set aside for upkeep in each month", (0.0,) * 12, unit="h")
     upkeep_other_years: tuple[YearHours, ...] = field("Years with other upkeep", ())
     large_a_year: int = field("Large works in one year, at most", 1, ge=0, le=12)
     hourly_rate: int | None = money("What an hour of hired work costs", None)
