@@ -17,7 +17,7 @@ from quincunx.sheets.svg import Look, draw
 
 RING = ((1.3, 1.2), (8.7, 1.9), (9.1, 7.6), (2.2, 8.4))
 HOLE = ((4.0, 4.0), (6.0, 4.0), (6.0, 6.0), (4.0, 6.0))
-PATTERNS: tuple[Pattern, ...] = ("hatch", "cross", "dots", "waves", "boards", "bricks", "tufts", "stones")
+PATTERNS: tuple[Pattern, ...] = ("hatch", "cross", "dots", "waves", "boards", "bricks", "tufts", "stones", "flags")
 
 
 def drawing(pattern: Pattern, role: str = "built") -> str:

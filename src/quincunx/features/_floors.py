@@ -82,7 +82,7 @@ FLOORS: dict[str, Floor] = {
         (Layer("brick", 0.065), Layer("bedding sand", 0.025), Layer("crushed stone", 0.1)), (0.215, 0.1025), 0.004,
     ),
     "flags": Floor(
-        "stone flags", _DRY, 0.85, "stones",
+        "stone flags", _DRY, 0.85, "flags",
         (Layer("flags", 0.04), Layer("bedding mortar", 0.03), Layer("crushed stone", 0.1)), (0.6, 0.6), 0.01,
     ),
     "setts": Floor(

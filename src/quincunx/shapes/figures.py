@@ -17,7 +17,7 @@ Role = Literal[
     "roof", "measure", "pin",
 ]  # fmt: skip
 Weight = Literal["fine", "thin", "normal", "thick"]
-Pattern = Literal["plain", "hatch", "cross", "dots", "waves", "boards", "bricks", "tufts", "stones"]
+Pattern = Literal["plain", "hatch", "cross", "dots", "waves", "boards", "bricks", "tufts", "stones", "flags"]
 
 
 @dataclass(frozen=True, slots=True)

@@ -176,6 +176,7 @@ _STEP_MM: dict[Pattern, float] = {
     "bricks": 3.2,
     "tufts": 4.2,
     "stones": 4.6,
+    "flags": 2.6,
 }
 _TILES: dict[Pattern, tuple[str, ...]] = {
     "hatch": ("M0 1L1 0",),
@@ -198,6 +199,7 @@ _TILES: dict[Pattern, tuple[str, ...]] = {
         "M.12 .58L.5 .6L.46 .94L.1 .9Z",
         "M.58 .66L.94 .72L.9 .95L.54 .92Z",
     ),
+    "flags": ("M0 .5L1 .5", "M.5 0L.5 1"),
 }
 
 

@@ -4,7 +4,7 @@ export type XY = readonly [number, number];
 export type Role =
   | 'wall' | 'way' | 'water' | 'built' | 'grown' | 'bed' | 'lawn' | 'room' | 'datum' | 'note' | 'evidence' | 'held' | 'below' | 'roof' | 'measure' | 'pin';
 export type Weight = 'fine' | 'thin' | 'normal' | 'thick';
-export type Pattern = 'plain' | 'hatch' | 'cross' | 'dots' | 'waves' | 'boards' | 'bricks' | 'tufts' | 'stones';
+export type Pattern = 'plain' | 'hatch' | 'cross' | 'dots' | 'waves' | 'boards' | 'bricks' | 'tufts' | 'stones' | 'flags';
 
 export interface PathFigure {
   t: 'path'; points: XY[]; role: Role; owner: string; closed?: boolean; weight?: Weight; dash?: boolean; arrow?: boolean;

@@ -38,6 +38,7 @@ export const TILES: Record<Exclude<Pattern, 'plain'>, Tile> = {
   boards: { size_m: 0.45, draw: stroked((p, s) => { line(p, 0, s * 0.166, s, s * 0.166); line(p, 0, s * 0.5, s, s * 0.5); line(p, 0, s * 0.833, s, s * 0.833); line(p, s * 0.3, s * 0.166, s * 0.3, s * 0.5); line(p, s * 0.75, s * 0.5, s * 0.75, s * 0.833); }) },
   bricks: { size_m: 0.44, draw: stroked((p, s) => { line(p, 0, s * 0.25, s, s * 0.25); line(p, 0, s * 0.75, s, s * 0.75); line(p, s * 0.25, s * 0.25, s * 0.25, s * 0.75); line(p, s * 0.75, 0, s * 0.75, s * 0.25); line(p, s * 0.75, s * 0.75, s * 0.75, s); }) },
   tufts: { size_m: 0.8, draw: stroked((p, s) => [[0.22, 0.38], [0.7, 0.84], [0.62, 0.3]].forEach(([x, y]) => { line(p, (x! - 0.1) * s, (y! - 0.13) * s, x! * s, y! * s, (x! + 0.1) * s, (y! - 0.13) * s); line(p, x! * s, (y! - 0.18) * s, x! * s, y! * s); })) },
+  flags: { size_m: 0.6, draw: stroked((p, s) => { line(p, 0, s / 2, s, s / 2); line(p, s / 2, 0, s / 2, s); }) },
   stones: { size_m: 0.9, draw: stroked((p, s) => { [[0.27, 0.3, 0.2, 0.16], [0.74, 0.36, 0.17, 0.2], [0.3, 0.76, 0.18, 0.15], [0.76, 0.82, 0.16, 0.11]].forEach(([x, y, a, b]) => { p.moveTo((x! + a!) * s, y! * s); p.ellipse(x! * s, y! * s, a! * s, b! * s, 0, 0, 2 * Math.PI); }); }) },
 };
 
