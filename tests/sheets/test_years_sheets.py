@@ -233,7 +233,7 @@ def test_the_table_of_years_and_the_pages_of_care_tell_the_same_upkeep() -> None
                 }
             )
         )
-        rows = {}
+        rows: dict[str, list[Any]] = {}
         for page in pages_of(of, ["years-table"]):
             for row in tables_in(page):
                 name, *cells = (c["s"] if isinstance(c, dict) and "s" in c else c for c in row)
