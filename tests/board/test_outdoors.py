@@ -123,7 +123,7 @@ def test_what_was_ticked_comes_out_again_with_the_next_pack(window: Window) -> N
     )
     after = window.get("/api/outdoors/pack")["jobs"][0]
     assert after["ticked"] == [point["id"]]
-    assert after["measured"] == [{"points": ends, "m": pytest.approx(5.512), "text": "5.512"}]
+    assert after["measured"] == [{"points": ends, "m": pytest.approx(5.512), "text": "5.512", "by": "", "phone": ""}]
 
 
 def test_ticks_stay_with_their_lines_when_others_come_before_them(window: Window) -> None:
@@ -169,7 +169,16 @@ def test_ground_that_was_never_measured_comes_first_with_its_tapes(window: Windo
     assert all(0 < t["within_m"] < 0.1 for t in by.values())
     assert "buried lines" in first["care"]
     back(window, note(1, "reading", text=f"{first['tapes'][0]['start']} {first['tapes'][0]['end']} 12.01"))
-    assert window.get("/api/outdoors/pack")["first"] is None, "it counts as being measured from then on"
+    then = window.get("/api/outdoors/pack")
+    assert then["first"] == first, "a second phone has the whole list too"
+    assert then["read"] == [
+        {"start": first["tapes"][0]["start"], "end": first["tapes"][0]["end"], "m": 12.01, "text": "12.01", "by": ""}
+    ]
+    back(
+        window,
+        *(note(n, "reading", text=f"{t['start']} {t['end']} {t['text']}") for n, t in enumerate(first["tapes"], 2)),
+    )
+    assert window.get("/api/outdoors/pack")["first"] is None, "all of it was read"
 
 
 def test_one_bad_note_keeps_none_of_the_others_back(window: Window) -> None:

@@ -204,7 +204,8 @@ def test_two_phones_lose_and_double_nothing(program: Program, phones: Callable[[
         expect(phone.page.get_by_role("link", name=re.compile("not handed back"))).to_have_count(0)
     garden = garden_in(file)
     assert sorted(lengths(garden)) == sorted(f"{s}5.{n}1" for s in "12" for n in range(4))
-    assert len([e for e in garden.journal if e.what == "ticked"]) == 1, "both ticked the same point"
+    ticks = [e for e in garden.journal if e.what == "ticked"]
+    assert len({e.phone for e in ticks}) == len(ticks) == 2, "both ticked the same point: one tick each"
 
 
 def test_a_note_is_not_lost_when_the_answer_is(program: Program, phones: Callable[[], Phone]) -> None:

@@ -101,3 +101,41 @@ def test_a_picture_with_and_without_is_written_and_nothing_else(
         assert run("picture", walk, *words) == 2
         assert said in capsys.readouterr().err
     assert {p.name for p in tmp_path.iterdir()} == {"walk.json", "hedge.png", "hole.svg"}
+
+
+def test_two_phones_files_are_taken_in_together_and_what_differs_is_told(
+    file: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    with Store.open(file, keep=False) as store:
+        mark = store.mark()
+    backs = []
+    for who, length in (("Ada", "12.34"), ("Ben", "12.84")):
+        values = [
+            {
+                "id": f"{who.lower()}00000{n}", "made": f"2027-11-06T09:0{n}:00Z", "day": "2027-11-06", "what": "reading",
+                "text": text, "by": who, "phone": f"{who.lower()}1",
+            }
+            for n, text in enumerate([f"A B {length}", "A C 5", "B C 14"])
+        ]  # fmt: skip
+        back = tmp_path / f"back-{who}.json"
+        back.write_text(json.dumps({"format": FORMAT, "mark": mark, "garden": "Small green", "notes": values}))
+        backs += ["--take", back]
+    assert run("outdoors", file, *backs) == 0
+    out = capsys.readouterr().out
+    assert out.count("3 notes in the garden") == 2
+    assert "A to B was read as 12.34 (Ada) and 12.84 (Ben): 50 cm apart" in " ".join(out.split())
+    assert run("outdoors", file, *backs) == 0
+    assert capsys.readouterr().out.count("all were here already") == 2
+    assert run("measure", file) == 0
+    assert "12.84 (Ben)" in capsys.readouterr().out
+
+
+def test_readings_on_paper_go_in_under_a_name(file: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    sheet = tmp_path / "sheet.txt"
+    sheet.write_text("A B 12.34\nB C 4 read by Cy\n", encoding="utf-8")
+    assert run("measure", file, "--add", sheet, "--by", "Ada") == 0
+    with Store.open(file, keep=False) as store:
+        assert [r.by for r in store.garden().survey.readings] == ["Ada", "Cy"]
+    capsys.readouterr()
+    assert run("measure", file, "--add", sheet, "--by", "#1") != 0
+    assert "begins with a letter" in capsys.readouterr().err

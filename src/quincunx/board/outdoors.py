@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass, field as part
 from typing import Any
 
 from quincunx.board.ask import Ask
@@ -10,8 +11,9 @@ from quincunx.board.judging import found
 from quincunx.board.outdoors_pack import FORMAT, choosable, pack_json
 from quincunx.board.replies import Refused, encoded
 from quincunx.board.session import Session
-from quincunx.garden import GardenError
+from quincunx.garden import Garden, GardenError
 from quincunx.review import Review
+from quincunx.review.met_changed import met_changed
 from quincunx.review.outdoor_notes import MOST_NOTES, Note, read_notes, turned
 from quincunx.sheets import Set, prepare
 from quincunx.store import Store, TakenIn
@@ -71,42 +73,43 @@ def took(store: Store, body: dict[str, Any]) -> dict[str, Any]:
     if len(values) > MOST_NOTES:
         raise Refused(422, f"These are {len(values)} notes; at most {MOST_NOTES} can be taken at once.")
     good, wrong = read_notes(values)
-    revision, ids, more = _kept(store, good)
-    wrong |= more
-    problems = [{"id": i, "because": because} for i, because in wrong.items()]
-    return {"revision": revision, "taken": sorted(ids), "problems": problems}
+    came = _Came(store, wrong)
+    came.keep(good)
+    problems = [{"id": i, "because": because} for i, because in came.wrong.items()]
+    told = [{"id": i, "words": words} for i, words in came.told.items()]
+    return {"revision": store.revision, "taken": sorted(came.ids), "problems": problems, "told": told}
 
 
-def _kept(store: Store, good: list[Note]) -> tuple[int, set[str], dict[str, str]]:
-    """Store the notes together; if one of them makes no garden, one by one, so that it alone stays behind."""
-    try:
-        return _at_once(store, good)
-    except GardenError:
-        if len(good) < 2:
-            return store.revision, set(), {n.id: _why(store, n) for n in good}
-    revision, ids, wrong = store.revision, set[str](), dict[str, str]()
-    for note in good:
-        revision, some, bad = _kept(store, [note])
-        ids |= some
-        wrong |= bad
-    return revision, ids, wrong
+@dataclass
+class _Came:
+    """What came back, as it is stored: the ids taken, what is wrong with others, what some met that had changed."""
 
+    store: Store
+    wrong: dict[str, str]
+    ids: set[str] = part(default_factory=set)
+    told: dict[str, str] = part(default_factory=dict)
 
-def _at_once(store: Store, good: list[Note]) -> tuple[int, set[str], dict[str, str]]:
-    wrong: dict[str, str] = {}
+    def keep(self, good: list[Note]) -> None:
+        """Store the notes together; if one of them makes no garden, one by one, so that it alone stays behind."""
+        try:
+            self._at_once(good)
+        except GardenError as error:
+            if len(good) < 2:
+                self.wrong |= {n.id: str(error) for n in good}
+                return
+            for note in good:
+                self.keep([note])
 
-    def make(garden: Any, known: frozenset[str]) -> TakenIn:
-        new = turned(garden, good, known)
-        wrong.update(new.wrong)
-        return TakenIn(new.edit, new.ids, new.pictures)
+    def _at_once(self, good: list[Note]) -> None:
+        wrong, told = dict[str, str](), dict[str, str]()
 
-    revision, ids = store.take_once([n.id for n in good], make)
-    return revision, ids, wrong
+        def make(garden: Garden, known: frozenset[str]) -> TakenIn:
+            new = turned(garden, good, known)
+            wrong.update(new.wrong)
+            told.update(met_changed(garden, [n for n in good if n.id in new.ids]))
+            return TakenIn(new.edit, new.ids, new.pictures)
 
-
-def _why(store: Store, note: Note) -> str:
-    try:
-        _at_once(store, [note])
-    except GardenError as error:
-        return str(error)
-    return ""
+        _, ids = self.store.take_once([n.id for n in good], make)
+        self.ids |= ids
+        self.wrong |= wrong
+        self.told |= told

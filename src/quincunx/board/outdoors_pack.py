@@ -18,9 +18,9 @@ from quincunx.features import Feature
 from quincunx.plants.catalogue import find_plant
 from quincunx.shapes import XY, AreaWork, Figure, FrameWork, KitWork, PathFigure, TextFigure
 from quincunx.sheets import Set
-from quincunx.sheets._as_built import TOLERANCE_M, tolerance_m
+from quincunx.sheets._as_built import TOLERANCE_M, apart_words, tolerance_m
 from quincunx.sheets._care import COVERS, care_at, cautions
-from quincunx.sheets._first_ground import CARE, COVERS as GROUND_COVERS, STEPS, corner_words, first_tapes
+from quincunx.sheets._first_ground import CARE, COVERS as GROUND_COVERS, STEPS, corner_words, first_left
 from quincunx.sheets._outdoors import (
     Base,
     Planned,
@@ -37,9 +37,9 @@ from quincunx.sheets._outlooks import photo_day, standing_words
 from quincunx.sheets._place import background, coming
 from quincunx.sheets._shaping import MOST_LINES, heights, shaping
 from quincunx.sheets._tables import first_check
-from quincunx.survey import Diagonal, Placed, Tie, marks_for, refix, tape_sd_m
+from quincunx.survey import Diagonal, Distance, Placed, Tie, marks_for, refix, tape_sd_m
 from quincunx.survey.words import close, small
-from quincunx.units import format_hours
+from quincunx.units import format_hours, format_length
 from quincunx.units.dates import format_month
 from quincunx.works import Entry, Job
 
@@ -49,6 +49,8 @@ MOST_JOBS = 8
 """Jobs carried out at once: a year's, no more than a phone shows without a search."""
 ALONE = 2
 """Places whose pictures a page that works alone takes along; any other asks for them as they are looked at."""
+MOST_READ = 400
+"""Readings carried out at most, so that a second phone knows what the first one read."""
 DIGITS = 3
 TAPE_ENDS = 1.96
 
@@ -67,7 +69,7 @@ def pack_json(of: Set, at: Standing, mark: str, jobs: Sequence[str] | None = Non
     return {
         "format": FORMAT, "mark": mark, "garden": of.garden.name, "revision": at.revision, "writing": writing(at),
         "plan": {"figures": figures_json(ground, of.garden.style, DIGITS), "bounds": _box(outline, ground)},
-        "first": _first(of),
+        "first": _first(of), "read": read_json(of), "look": _look(of, plans), "measured": base.measured,
         "boundary": xy(of.garden.boundary, DIGITS), "covers": COVERS,
         "jobs": [{**job_json(of, plan), "now": plan.job.id in now} for plan in plans],
         "stakes": stakes_json(of, base),
@@ -77,9 +79,26 @@ def pack_json(of: Set, at: Standing, mark: str, jobs: Sequence[str] | None = Non
     }  # fmt: skip
 
 
+def read_json(of: Set) -> list[dict[str, Any]]:
+    """Return the lengths read between two stakes so far, the newest last: each with who read it."""
+    names, style = of.measured.names, of.garden.style
+    taped = [r for r in of.garden.survey.readings if isinstance(r, Distance)][-MOST_READ:]
+    return [
+        {"start": names[r.start], "end": names[r.end], "m": float(r.length), "by": r.by,
+         "text": r.length.typed or format_length(float(r.length), style, kind="tape")}
+        for r in taped
+    ]  # fmt: skip
+
+
+def _look(of: Set, plans: Sequence[Planned]) -> list[str]:
+    """Return what two read otherwise of one line, as sentences: first of the ground, then of the jobs carried."""
+    jobs = (words for plan in plans for words in apart_words(plan, of.garden.journal, of.garden.style))
+    return [*of.measured.one_line, *of.measured.apart, *jobs]
+
+
 def _first(of: Set) -> dict[str, Any] | None:
-    """Return what is taped on the first Saturday, on ground that was never measured; None on any other."""
-    found = first_tapes(of)
+    """Return what is taped on the first Saturday, on ground never measured before, until all of it is read; else None."""
+    found = first_left(of)
     if found is None:
         return None
     base, tapes = found
@@ -87,7 +106,8 @@ def _first(of: Set) -> dict[str, Any] | None:
         "how": list(STEPS), "care": CARE, "covers": GROUND_COVERS, "corners": corner_words(of, base),
         "tapes": [
             {"start": t.start, "end": t.end, "m": round(t.metres, 4), "text": tape(of, t.metres),
-             "within_m": round(t.within_m, 4), "within": within(of, t.within_m), "what": t.what}
+             "within_m": round(t.within_m, 4), "within": within(of, t.within_m), "what": t.what,
+             "tape_m": round(TAPE_ENDS * tape_sd_m(t.metres), 4)}
             for t in tapes
         ],
     }  # fmt: skip
@@ -183,6 +203,8 @@ def _measured(of: Set, e: Entry) -> dict[str, Any]:
         "points": list(e.points),
         "m": length,
         "text": e.length.typed if e.length and e.length.typed else tape(of, length),
+        "by": e.by,
+        "phone": e.phone,
     }
 
 

@@ -36,6 +36,7 @@ WIDEST = 500
     type=click.File("r", encoding="utf-8"),
     help="Readings, one a line (- reads what is typed or piped in), kept as one step that can be undone.",
 )
+@click.option("--by", "reader", metavar="NAME", default="", help="Who read them; kept with each that names nobody.")
 @click.option("--boundary", metavar="STAKES", help='Draw the boundary through these stakes in order: "A B C D".')
 @click.option(
     "--north",
@@ -67,6 +68,7 @@ def command(
     readings: TextIO | None,
     sights: tuple[str, ...],
     *,
+    reader: str,
     set_north: bool,
     as_json: bool,
     **changes: Any,
@@ -81,7 +83,7 @@ def command(
     A>T noon 2027-05-01 (its shortest shadow), A>B compass 134.5 2027-05-01.
     """
     if readings is not None:
-        _add(file, readings.read())
+        _add(file, readings.read(), reader)
     for name, make in CHANGES.items():
         if changes[name] not in (None, False):
             make(file, changes[name])
@@ -114,10 +116,15 @@ def _patience() -> Iterator[None]:
         timer.cancel()
 
 
-def _add(file: Path, text: str) -> None:
+def _add(file: Path, text: str, reader: str) -> None:
     """Store the readings of ``text`` as one edit; a line that can't be read stops it, and nothing is stored."""
     from quincunx.review.ground_edits import with_readings
+    from quincunx.survey.entry import reader_of, signed
 
+    by = reader_of(reader)
+    if reader and by != reader.strip():
+        raise click.ClickException(f"A name is up to 24 letters, digits, spaces and dots, and begins with a letter; not {reader!r}.")
+    text = "\n".join(signed(line, by) for line in text.splitlines())
     edit, problems = with_readings(load(file), text)
     if problems:
         lines = "\n".join(f"line {p.line}: {p.because}" for p in problems)
@@ -261,7 +268,7 @@ def _told(m: Measured) -> list[str]:
     from quincunx.review.ground import book_words
     from quincunx.review.traversed import walked, walked_rows, walked_words
 
-    out = list(book_words(m)) if m.book is not None else []
+    out = list(book_words(m)) if any(b.book is not None for b in m.books) else []
     w = walked(m)
     if w is None:
         return out
@@ -310,9 +317,10 @@ def _asks(m: Measured) -> list[tuple[str, str, str]]:
     """Return sign, colour and sentence of all that asks for something, the gravest first."""
     from quincunx.review.begun_words import apart_words, left_words
     from quincunx.review.ground import level_words, warm_words
+    from quincunx.review.level_books import faults
     from quincunx.survey.words import mirror, next_tape, swing
 
-    out = [("!", "red", words) for words in (*m.suspects, *apart_words(m), *level_words(m))]
+    out = [("!", "red", words) for words in (*m.suspects, *m.apart, *apart_words(m), *level_words(m))]
     out += [("i", "cyan", words) for words in warm_words(m)]
     for q in m.searched.adjusted.questions:
         start, end, point = (m.names[i] for i in (q.start, q.end, q.point))
@@ -321,8 +329,7 @@ def _asks(m: Measured) -> list[tuple[str, str, str]]:
     for s in m.searched.adjusted.swings:
         words = swing(s, m.names)
         out.append(("~", "yellow", f"{capital(words)}."))
-    if m.book_fault:
-        out.append(("!", "red", f"The level book can't be worked out: {m.book_fault}."))
+    out += [("!", "red", words) for words in faults(m.books)]
     left = left_words(m)
     out += [("→", "green", left)] if left else []
     return out + [("→", "green", next_tape(n, m.names, m.style)) for n in m.next[:1]]

@@ -42,6 +42,8 @@ def command(file: Path, jobs: str | None, out: Path | None, backs: tuple[Path, .
     with Store.open(file, keep=bool(backs)) as store:
         for back in backs:
             _take(store, back)
+        for words in _look(store) if backs else []:
+            say(words)
         for words in clean(store) if backs else []:
             say(words, err=True)
         if jobs is not None:
@@ -71,6 +73,21 @@ def _take(store: Store, back: Path) -> None:
     click.echo(f"{back.name}: {count} note{'s' if count != 1 else ''} in the garden; {stored}.")
     for problem in told["problems"]:
         click.echo(f"{back.name}: {problem['because']}", err=True)
+    for met in told["told"]:
+        click.echo(f"{back.name}: {met['words']}", err=True)
+
+
+def _look(store: Store) -> list[str]:
+    """Return what two read otherwise of one line: of the ground, and of the jobs that were taped again."""
+    from quincunx.sheets._as_built import apart_words
+    from quincunx.sheets._outdoors import base_of, planned_whole
+
+    of, _ = _set(store)
+    about = {e.about for e in of.garden.journal if e.what == "measured"}
+    jobs = [j for j in of.garden.jobs if j.id in about]
+    base = base_of(of) if jobs else None
+    words = [w for j in jobs for w in apart_words(planned_whole(of, j, base), of.garden.journal, of.garden.style)]
+    return [*of.measured.one_line, *of.measured.apart, *words]
 
 
 def _set(store: Store) -> tuple[Set, Any]:

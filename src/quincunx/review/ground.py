@@ -10,26 +10,27 @@ from collections.abc import Hashable, Mapping
 from dataclasses import dataclass
 
 from quincunx.garden import Garden
+from quincunx.review import level_books
+from quincunx.review.level_books import LevelBook
 from quincunx.review.searching import Enough, Searches
 from quincunx.shapes import XY
 from quincunx.survey import (
-    Book,
     Distance,
     NextTape,
     Reading,
     RiseNet,
     Searched,
-    Staff,
     Survey,
+    Suspect,
     fall,
     find_misreadings,
     next_tapes,
-    reduce_book,
     write_line,
 )
 from quincunx.survey._model import DIST
 from quincunx.survey.begun import First, search_with_begun
 from quincunx.survey.level_slips import LevelSuspect, find_level_slips
+from quincunx.survey.twice import Twice, read_twice, twice_words
 from quincunx.survey.words import level_suspect, small, sure, suspect as suspect_words, warm_tape, worth_taping
 from quincunx.units import Style, counted, format_length
 
@@ -67,13 +68,14 @@ class Measured:
     searched: Searched
     next: tuple[NextTape, ...]
     levels: RiseNet | None
-    book: Book | None
-    book_fault: str
+    books: tuple[LevelBook, ...]
     falls: tuple[Fall, ...]
     level_slips: tuple[LevelSuspect, ...] = ()
     halted: bool = False
     firsts: tuple[First, ...] = ()
     """What became of each length that began the garden."""
+    twice: tuple[Twice, ...] = ()
+    """The lines that were taped more than once."""
 
     @property
     def places(self) -> dict[str, XY]:
@@ -88,7 +90,39 @@ class Measured:
     @property
     def suspects(self) -> tuple[str, ...]:
         """Return one sentence for each reading that doesn't fit, with what to do."""
-        return tuple(suspect_words(s, self.readings, self.names, self.style) for s in self.searched.suspects)
+        return tuple(
+            self._of_one_line(s) or suspect_words(s, self.readings, self.names, self.style)
+            for s in self.searched.suspects
+        )
+
+    @property
+    def one_line(self) -> tuple[str, ...]:
+        """Return the sentences of the suspects against which only another taping of the same line speaks."""
+        return tuple(words for s in self.searched.suspects if (words := self._of_one_line(s)))
+
+    @property
+    def lines_apart(self) -> tuple[Twice, ...]:
+        """Return the lines whose tapings are too far apart, where no suspect says so already."""
+        bad = {s.reading for s in self.searched.suspects}
+        return tuple(t for t in self.twice if not t.agrees and not t.ids & bad)
+
+    @property
+    def apart(self) -> tuple[str, ...]:
+        """Return one sentence for each of them, with what to do."""
+        return tuple(twice_words(t, self.names, self.style) for t in self.lines_apart)
+
+    def line_of(self, s: Suspect) -> Twice | None:
+        """Return the line of a suspect against which only another taping of it speaks; None where others do."""
+        line = next((t for t in self.twice if {s.reading, *s.together} <= t.ids), None)
+        return line if s.together else None
+
+    def _of_one_line(self, s: Suspect) -> str:
+        """Return what to do where only another taping of the same line speaks against one; nothing where others do."""
+        line = self.line_of(s)
+        if line is None:
+            return ""
+        left = [o.id for o in line.takings if o.id != s.reading]
+        return twice_words(line, self.names, self.style, left[0] if len(left) == 1 else "")
 
 
 SEARCHES: Searches[Measured] = Searches(4)
@@ -110,16 +144,8 @@ def warm_words(m: Measured) -> tuple[str, ...]:
 
 
 def book_words(m: Measured) -> tuple[str, ...]:
-    """Return in sentences how the level book proves itself, and by how much it closes; nothing without a book."""
-    if m.book is None:
-        return (f"The level book can't be worked out: {m.book_fault}.",) if m.book_fault else ()
-    sums = [format_length(d, m.style, kind="tape") for d in m.book.differences_m]
-    said = "They are." if m.book.agrees else "They are not: look through the sums."
-    same = f"Back less fore, rises less falls, and last less first height must be the same: {', '.join(sums)}. {said}"
-    if m.book.closing_m is None:
-        return (same, "End the book on its first stake, or on one whose height is known: that proves its readings.")
-    off = small(max(abs(m.book.closing_m), 0.001), m.style)
-    return (same, f"The book ends within {off} of the known height; that is spread over its set-ups.")
+    """Return in sentences how each level book proves itself, and by how much it closes; nothing without a book."""
+    return tuple(words for b in m.books for words in level_books.book_words(b, m.names, m.style))
 
 
 def measure(garden: Garden) -> Measured:
@@ -144,7 +170,6 @@ def _measured(survey: Survey, style: Style, enough: Enough) -> Measured:
     searched, firsts = search_with_begun(survey, lambda whole: find_misreadings(whole, style, enough=enough))
     levelled = any(r.type in ("rise", "staff") for r in survey.readings)
     levels, slips = find_level_slips(survey, style) if levelled else (None, ())
-    book, fault = _book(survey, levels)
     return Measured(
         survey,
         style,
@@ -152,12 +177,12 @@ def _measured(survey: Survey, style: Style, enough: Enough) -> Measured:
         searched,
         tuple(n for n in next_tapes(searched.adjusted, longest_m=_reach_m(searched, style)) if worth_taping(n, style)),
         levels,
-        book,
-        fault,
+        level_books.level_books(survey, levels),
         _falls(survey, searched, levels),
         slips,
         enough(),
         firsts,
+        read_twice(survey),
     )
 
 
@@ -166,21 +191,6 @@ def _reach_m(searched: Searched, style: Style) -> float:
     net = searched.adjusted.net
     taped = (row.value for row in net.rows.listed if row.kind == DIST and row.sd < PACED_M)
     return max(LONGEST_M[style.system], *taped, 0.0)
-
-
-def _book(survey: Survey, levels: RiseNet | None) -> tuple[Book | None, str]:
-    """Reduce the level book, closed on its first stake or on a stake whose level is known."""
-    staffs = [r for r in survey.readings if isinstance(r, Staff)]
-    if not staffs or levels is None:
-        return None, ""
-    first, last = staffs[0].stake, staffs[-1].stake
-    known = {s.id: float(s.level) for s in survey.stakes if s.level is not None}
-    start = known.get(first, levels.levels.get(first, 0.0))
-    end = start if last == first else known.get(last)
-    try:
-        return reduce_book(staffs, start, end), ""
-    except ValueError as error:
-        return None, str(error)
 
 
 def _falls(survey: Survey, searched: Searched, levels: RiseNet | None) -> tuple[Fall, ...]:

@@ -19,9 +19,11 @@ from quincunx.review.begun_words import (
 from quincunx.review.from_stakes import heights_edit, heights_to_take
 from quincunx.review.ground import Measured, book_words, fall_words, level_words, measure, summary, sure_of, warm_words
 from quincunx.review.ground_drawn import ring_times, rings_words
+from quincunx.review.level_books import LevelBook
 from quincunx.review.traversed import walked, walked_rows, walked_words
 from quincunx.survey import Reading, Slip, Stake, Suspect, points_of, write_line
 from quincunx.survey.network import CONFIDENCE_95
+from quincunx.survey.twice import Twice
 from quincunx.survey.words import angle, mirror, next_tape, small, swing
 from quincunx.units import Style, capital, format_length, own_marks
 
@@ -54,6 +56,7 @@ def ground_report(garden: Garden) -> dict[str, Any]:
             {"start": n.start, "end": n.end, "length_m": n.length_m, "words": next_tape(n, m.names, m.style)}
             for n in m.next
         ],
+        "twice": [{"words": words, "takings": _takings(t)} for t, words in zip(m.lines_apart, m.apart, strict=True)],
         "begun": begun_report(m),
         "levels": _levels(m),
         "level_slips": list(level_words(m)),
@@ -150,10 +153,16 @@ def _suspect(m: Measured, s: Suspect, words: str) -> dict[str, Any]:
         "words": words,
         "likely_m": round(s.likely, 4),
         "together": list(s.together),
+        "takings": [] if (line := m.line_of(s)) is None else _takings(line),
         "decide": None if s.decide is None else list(s.decide),
         "meant": None if s.meant is None else _slip(s.meant, m.style),
         "slips": [_slip(one, m.style) for one in s.slips],
     }
+
+
+def _takings(t: Twice) -> list[dict[str, str]]:
+    """Return the readings of a line that was taped more than once, as each was written, with who read it."""
+    return [{"reading": o.id, "text": f"{o.text} ({o.by})" if o.by else o.text} for o in t.takings]
 
 
 def _slip(s: Slip, style: Style) -> dict[str, Any]:
@@ -162,6 +171,18 @@ def _slip(s: Slip, style: Style) -> dict[str, Any]:
         "value_m": s.value_m,
         "text": s.text or format_length(s.value_m, style, kind="tape"),
         "stake": s.stake,
+    }
+
+
+def _level_book(b: LevelBook) -> dict[str, Any]:
+    """Return a level book: how far off it closes and may close [m]."""
+    closing = None if b.book is None else b.book.closing_m
+    return {
+        "name": b.name,
+        "closing_m": closing,
+        "allowed_m": round(b.allowed_m, 5),
+        "closes": b.closes,
+        "fault": b.fault,
     }
 
 
@@ -180,10 +201,11 @@ def _levels(m: Measured) -> dict[str, Any] | None:
             for s in sorted(z.levels)
         ],
         "loose": list(z.loose),
-        "fault": m.book_fault,
+        "fault": " ".join(b.fault for b in m.books),
         "book": list(book_words(m)),
-        "closing_m": None if m.book is None else m.book.closing_m,
-        "agrees": None if m.book is None else m.book.agrees,
+        "books": [_level_book(b) for b in m.books],
+        "closing_m": next((b.book.closing_m for b in m.books if b.book is not None), None),
+        "agrees": all(b.book.agrees for b in m.books if b.book is not None) if any(b.book for b in m.books) else None,
         "falls": [
             {"start": f.start, "end": f.end, "drop_m": f.drop_m, "distance_m": f.distance_m, "words": fall_words(m, f)}
             for f in m.falls

@@ -19,7 +19,8 @@ from quincunx.garden.seen import MOST_PHOTOS
 from quincunx.garden.sentences import sentence
 from quincunx.review.ground_edits import with_readings
 from quincunx.review.photo import BadPhoto, bare
-from quincunx.survey import parse_lines
+from quincunx.survey import Staff, parse_lines
+from quincunx.survey.entry import reader_of, signed
 from quincunx.units import parse_length
 from quincunx.units.fields import Doc, Length, Slug, field, money
 from quincunx.works import Entry
@@ -31,6 +32,8 @@ MOST_PICTURE = 8 * 1024 * 1024
 """The largest picture taken in [bytes]."""
 PICTURES = {"data:image/jpeg;base64,": "image/jpeg", "data:image/png;base64,": "image/png"}
 _STARTS = {"image/jpeg": b"\xff\xd8\xff", "image/png": b"\x89PNG\r\n\x1a\n"}
+Ticks = dict[tuple[str | None, str], dict[str, str]]
+"""By job and what was ticked: the entries that say so, each with its phone."""
 READING = "reading"
 TICKED = "ticked"
 
@@ -41,14 +44,19 @@ class Note(Doc):
     id: Annotated[str, Field(pattern=r"^[a-z0-9]+(?:-[a-z0-9]+)*$", min_length=8, max_length=60)] = field("Id")
     made: str = field("Moment it was entered", max_length=40)
     day: Day = field("Day it is about")
-    by: str = field("Entered on", "", max_length=40)
+    by: str = field("Entered by", "", max_length=40)
+    phone: str = field("Phone", "", pattern=r"^[a-z0-9]*$", max_length=24)
     what: Literal[
         "ticked", "reading", "measured", "done", "begun", "spent", "hours", "harvest", "browsed", "died-back", "lost",
         "note",
     ] = field("What it is")  # fmt: skip
     about: Slug | None = field("Job or feature", None)
     points: tuple[PointName, ...] = field("Points", (), max_length=2)
+    stakes: dict[str, tuple[float, float]] = field(
+        "Stakes it names, and where the plan that was carried had them", {}, unit="m", max_length=20
+    )
     on: bool = field("Ticked, not unticked", True)
+    saw: bool = field("The plan that was carried had it ticked", True)
     length: str | None = field("Length as typed", None, max_length=40)
     sum: int | None = money("Spent", None)
     hours: float | None = field("Hours", None, ge=0, le=1000)
@@ -112,7 +120,10 @@ def turned(garden: Garden, notes: Iterable[Note], known: AbstractSet[str] = froz
     A note about a job or thing that is no longer there is kept in the journal in words, so that nothing is lost.
     """
     made, wrong = _Making(garden), dict[str, str]()
-    ticked = {(e.about, e.points[0]): e.id for e in garden.journal if e.what == TICKED and e.points}
+    ticked: Ticks = {}
+    for e in garden.journal:
+        if e.what == TICKED and e.points:
+            ticked.setdefault((e.about, e.points[0]), {})[e.id] = e.phone
     for note in notes:
         if note.id in known:
             continue
@@ -125,7 +136,7 @@ def turned(garden: Garden, notes: Iterable[Note], known: AbstractSet[str] = froz
     return Turned(edit, tuple(made.ids), wrong, tuple(made.pictures))
 
 
-def _take(made: _Making, note: Note, ticked: dict[tuple[str | None, str], str]) -> str:
+def _take(made: _Making, note: Note, ticked: Ticks) -> str:
     """Take one note in; return why it can't be, or nothing."""
     if note.what == READING:
         return _reading(made, note)
@@ -174,23 +185,28 @@ def _reading(made: _Making, note: Note) -> str:
         return (
             problems[0].because if problems else "There is no reading in it; one is two stakes and a length: A B 12.34."
         )
-    made.lines.append(note.text)
+    line = note.text
+    if note.phone and "#" not in line and isinstance(found[0], Staff) and found[0].book is None:
+        line = f"{line} in book phone-{note.phone}"  # two who level at once don't tangle each other's book
+    made.lines.append(signed(line, reader_of(note.by)))
     return ""
 
 
-def _tick(made: _Making, note: Note, ticked: dict[tuple[str | None, str], str]) -> str:
+def _tick(made: _Making, note: Note, ticked: Ticks) -> str:
+    """Tick or untick: each phone has its own tick, and takes off another's only where it knew of it."""
     if not note.points:
         return "It doesn't say what was ticked."
-    key = (note.about, note.points[0])
-    if note.on and key not in ticked:
+    known = ticked.setdefault((note.about, note.points[0]), {})
+    if note.on and note.phone not in known.values():
         op = _entry_op(made.garden, note, None)
         made.ops.append(op)
-        ticked[key] = str(op.id)
+        known[str(op.id)] = note.phone
     elif not note.on:
-        gone = {ticked.pop(key, ""), *_same_line(made.garden, note)} - {
-            "",
-            *(op.id for op in made.ops if op.do == "remove"),
-        }
+        off = {i for i, phone in known.items() if note.saw or phone == note.phone}
+        for i in off:
+            del known[i]
+        gone = {*off, *(_same_line(made.garden, note) if note.saw else ())}
+        gone -= {str(op.id) for op in made.ops if op.do == "remove"}
         made.ops += [Op(do="remove", part="journal", id=i) for i in sorted(gone)]
     return ""
 
@@ -248,6 +264,7 @@ def _entry_op(garden: Garden, note: Note, picture: str | None) -> Op:
     entry = Entry(
         id=name, day=note.day, what=note.what, about=about, sum=note.sum, hours=note.hours,  # type: ignore[arg-type]
         amount=note.amount, unit=note.unit, text=text, points=note.points, length=length, picture=picture,
+        by=reader_of(note.by), phone=note.phone,
     )  # fmt: skip
     return Op(do="put", part="journal", id=name, value=plain(entry))
 

@@ -7,7 +7,7 @@ taped lengths then say where it stands likeliest.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import count
 
@@ -30,9 +30,12 @@ from quincunx.survey import (
     compare_points,
     find_misreadings,
     fit_plan_to_built,
+    points_of,
     tape_sd_m,
 )
+from quincunx.survey.twice import Taking, Twice, held_together, twice_words
 from quincunx.survey.words import close, deviation, suspect
+from quincunx.units import Style
 from quincunx.units.fields import Length
 from quincunx.works import Entry
 
@@ -75,16 +78,40 @@ class Built:
         return tuple(s for s in self.shifts if s.state == "outside")
 
 
-def taped(plan: Planned, journal: tuple[Entry, ...]) -> dict[tuple[str, str], Length]:
-    """Return the lengths taped between points or stakes of a job, the last one of each pair [m]."""
+Takings = Mapping[tuple[str, str], Sequence[Entry]]
+"""What was taped between two points or stakes: the last taking of each phone, in the order they came."""
+
+
+def taped(plan: Planned, journal: tuple[Entry, ...]) -> Takings:
+    """Return what was taped between points or stakes of a job: of each pair the last taking of each phone.
+
+    Whoever tapes again has a better reading; what somebody else read of the same pair is a second one, and both count.
+    """
     known = set(plan.marks) | set(plan.base.at)
-    out: dict[tuple[str, str], Length] = {}
+    out: dict[tuple[str, str], dict[str, Entry]] = {}
     for e in sorted(journal, key=lambda e: e.day):
         if e.what == "measured" and e.about == plan.job.id and e.length is not None and len(e.points) == 2:
             a, b = sorted(e.points)
             if {a, b} <= known and a != b:
-                out[a, b] = e.length
-    return out
+                of_pair = out.setdefault((a, b), {})
+                of_pair.pop(e.phone, None)
+                of_pair[e.phone] = e
+    return {pair: tuple(by.values()) for pair, by in out.items()}
+
+
+def apart_words(plan: Planned, journal: tuple[Entry, ...], style: Style) -> list[str]:
+    """Return one sentence for each pair of a job that two phones taped and that comes out too far apart."""
+    return [twice_words(t, _called(plan), style) for t in _twice(taped(plan, journal)) if not t.agrees]
+
+
+def _twice(lengths: Takings) -> list[Twice]:
+    """Return the pairs that two phones or more taped, with how far they are apart."""
+    return [held_together(a, b, [_taking(e) for e in found]) for (a, b), found in lengths.items() if len(found) > 1]
+
+
+def _taking(e: Entry) -> Taking:
+    length = Length(0.0) if e.length is None else e.length
+    return Taking(e.id, float(length), tape_sd_m(float(length)), length.typed or "", e.by)
 
 
 def as_built(of: Set, plan: Planned) -> Built | None:
@@ -102,8 +129,16 @@ def as_built(of: Set, plan: Planned) -> Built | None:
     )
     names = plan.names | {_key(plan, i): n for i, n in plan.base.names.items()}
     readings = {r.id: r for r in _survey(plan, lengths, planned_at).readings}
-    doubtful = tuple(suspect(s, readings, names, of.garden.style) for s in found.suspects if s.reading.startswith("t"))
-    measured = [(a, b, float(m)) for (a, b), m in lengths.items()]
+    apart = [t for t in _twice(lengths) if not t.agrees]
+    told = [{_key(plan, t.start), _key(plan, t.end)} for t in apart]
+    suspects = [
+        s for s in found.suspects if s.reading.startswith("t") and set(points_of(readings[s.reading])) not in told
+    ]
+    doubtful = (
+        *(twice_words(t, _called(plan), of.garden.style) for t in apart),
+        *(suspect(s, readings, names, of.garden.style) for s in suspects),
+    )
+    measured = [(a, b, float(e.length or 0.0)) for (a, b), found_of in lengths.items() for e in found_of]
     off = {p: pq for p, pq in places.items() if any(s.point == p and s.state == "outside" for s in shifts)}
     drawn = _drawn(plan, of.garden.journal)
     moved, remains = _moved(of, plan, places) if off and not doubtful and not drawn else ((), 0.0)
@@ -125,7 +160,12 @@ def tolerance_m(plan: Planned, point: str) -> float:
     return max(TOLERANCE_M, sure / 2)
 
 
-def _survey(plan: Planned, lengths: Mapping[tuple[str, str], Length], at: Mapping[str, XY]) -> Survey:
+def _called(plan: Planned) -> dict[str, str]:
+    """Return what points and stakes are called where two of them are named in a row."""
+    return {i: plan.names.get(i, i) for i in (*plan.marks, *plan.base.at)}
+
+
+def _survey(plan: Planned, lengths: Takings, at: Mapping[str, XY]) -> Survey:
     """Return the stakes held, the points as they were set, and what was taped since."""
     # Of a point taped once only, the check as it was set counts too: else one misread tape would be as likely as two ties.
     once = {i for i in plan.numbers if sum(i in pair for pair in lengths) < 2}
@@ -149,6 +189,7 @@ def _survey(plan: Planned, lengths: Mapping[tuple[str, str], Length], at: Mappin
         for n, ((a, b), m) in enumerate(sorted(ties.items()))
         if (a, b) not in lengths and {a, b} <= known
     ]
+    singles = [(a, b, e.length) for (a, b), found in sorted(lengths.items()) for e in found if e.length is not None]
     since = [
         Distance(
             id=f"t{n}",
@@ -157,7 +198,7 @@ def _survey(plan: Planned, lengths: Mapping[tuple[str, str], Length], at: Mappin
             length=m,
             accuracy=Length(max(0.001, tape_sd_m(float(m)))),
         )
-        for n, ((a, b), m) in enumerate(sorted(lengths.items()))
+        for n, (a, b, m) in enumerate(singles)
         if {a, b} <= known and float(m) > 0.001
     ]
     hands = [
@@ -294,7 +335,7 @@ def _open_words(of: Set, built: Built) -> list[str]:
     """Return what to do about points that may be off by what is allowed, and may not."""
     tapes = taped(built.plan, of.garden.journal)
     near = [s.point for s in built.shifts if matters(s)]
-    thin = [p for p in near if sum(p in pair for pair in tapes) < ENOUGH_TAPES]
+    thin = [p for p in near if sum(len(found) for pair, found in tapes.items() if p in pair) < ENOUGH_TAPES]
     if thin:
         words = " and ".join(built.plan.names[p] for p in thin)
         one = f"one more, from a stake to point {words}, would tell"

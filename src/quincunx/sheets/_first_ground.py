@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from datetime import date
 from itertools import pairwise
 from typing import Any, NamedTuple
@@ -18,6 +19,7 @@ from quincunx.sheets._set import Set
 from quincunx.sheets._tables import BOX, LINE
 from quincunx.sheets.book import Block
 from quincunx.sheets.scales import Scale
+from quincunx.survey import Distance, points_of, stake_id
 from quincunx.survey.accuracy import tape_sd_m
 
 MOST_CORNERS = 8
@@ -43,6 +45,10 @@ CARE = (
 )
 SURE = 2.0
 """Nineteen times in twenty a good tape agrees within so many standard deviations (normal distribution)."""
+
+
+MOST_FIRST = 200
+"""More readings than this are no first Saturday's."""
 
 
 class Tape(NamedTuple):
@@ -95,6 +101,25 @@ def first_tapes(of: Set) -> tuple[Base, list[Tape]] | None:
     given = {frozenset((d.start, d.end)): float(d.accuracy or 0.0) for d in garden.survey.begun.lengths}
     reach = Reach(ring, obstacles(of.timeline.at(date(of.timeline.years[0], 1, 1)), ()))
     return base, [*_sides(base, ring, given), *_across(base, ring, reach, given), *_ties(base, count, reach)]
+
+
+def first_left(of: Set) -> tuple[Base, list[Tape]] | None:
+    """Return what is taped first also while it is being taped, so that a second phone has the list as well; else None.
+
+    It is over once all of it was read, or anything else was.
+    """
+    survey = of.garden.survey
+    if not survey.stakes:
+        return first_tapes(of)
+    if len(survey.readings) >= MOST_FIRST or not all(isinstance(r, Distance) for r in survey.readings):
+        return None
+    unread = survey.changed(stakes=(), readings=(), datum=None, toward=None)
+    found = first_tapes(replace(of, garden=of.garden.changed(survey=unread)))
+    if found is None:
+        return None
+    wanted = {frozenset((stake_id(t.start), stake_id(t.end))) for t in found[1]}
+    read = {frozenset(points_of(r)) for r in survey.readings}
+    return found if read < wanted else None
 
 
 def corner_words(of: Set, base: Base) -> dict[str, str]:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from quincunx.review.ground import Measured, book_words, level_words
+from quincunx.review.ground import Measured, level_words
+from quincunx.review.level_books import LevelBook, book_words, called
 from quincunx.sheets._outdoors import whole
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
@@ -67,18 +68,21 @@ def _line(m: Measured, reading: str) -> str:
 
 
 def _book(m: Measured) -> list[Block]:
-    """Return the level book by rise and fall with its three checks."""
-    if m.book is None:
-        return [{"t": "text", "s": words} for words in book_words(m)]
-    staffs = [r for r in m.survey.readings if isinstance(r, Staff)]
-    lines, rows = iter(m.book.lines), list[list[Any]]()
-    for i, staff in enumerate(staffs):
+    """Return each level book by rise and fall with its three checks."""
+    return [block for b in m.books for block in _one_book(m, b)]
+
+
+def _one_book(m: Measured, b: LevelBook) -> list[Block]:
+    told = [{"t": "text", "s": words} for words in book_words(b, m.names, m.style)]
+    if b.book is None:
+        return told
+    lines, rows = iter(b.book.lines), list[list[Any]]()
+    for i, staff in enumerate(b.staffs):
         turned = staff.sight == "back" and i > 0
         rows.append(_row(m, staff, None if turned else next(lines)))
     head = ["staff on", "back", "between", "fore", "rises", "falls", "height", "put right"]
-    blocks: list[Block] = [{"t": "heading", "s": "The level book"}, _table(head, rows, [1] * 8, 10.5)]
-    blocks += [{"t": "text", "s": words} for words in book_words(m)]
-    return blocks
+    heading: Block = {"t": "heading", "s": called(b) if b.name else "The level book"}
+    return [heading, _table(head, rows, [1] * 8, 10.5), *(told[1:] if b.name else told)]
 
 
 def _row(m: Measured, staff: Staff, line: BookLine | None) -> list[Any]:

@@ -18,6 +18,8 @@ The notation (``#`` starts a note; ``[id]`` or ``by water level`` names the inst
     A>B sees C left           from A looking at B, C is on the left
     back A 1.425              staff readings of a level book: back, between, fore
     A B C: 12.3; 9.1; 8.0     a triangle: A-B, B-C and C-A
+    back A 1.425 in book two  of several level books the one called so
+    A B 12.34 read by Ada     who read it
 """
 
 from __future__ import annotations
@@ -52,6 +54,7 @@ _NAME = r"[A-Za-z][A-Za-z0-9.]*"
 _PAIR = rf"(?P<a>{_NAME})\s*(?:[->]|\s)\s*(?P<b>{_NAME})"
 _THREE = rf"{_PAIR}\s*(?:[->]|\s)\s*(?P<c>{_NAME})"
 _BEARING = r"""(?P<d>\d+(?:[.,]\d+)?\s*(?:deg|°)(?:\d+'(?:[\d.,]+")?)?|[NS]\s*\d[^EW]*?[EW])(?P<true>\s+true)?"""
+_READER = r"[^\W\d_](?:[\w .'\u2019-]{0,22}[\w.])?"
 _SIDES = {"l": "left", "r": "right", "left": "left", "right": "right"}
 
 KINDS_OF_TOOL = ("tape", "laser", "compass", "theodolite", "staff", "line_level", "water_level", "a_frame", "square")
@@ -112,19 +115,42 @@ def names_in(lines: Iterable[Reading]) -> tuple[str, ...]:
 def _parse(text: str, style: Style, id: str) -> list[Reading]:
     body, _, note = text.partition("#")
     more: dict[str, Any] = {"note": note.strip()} if note.strip() else {}
-    tool = re.search(r"\[([a-z0-9-]+)\]\s*$", body)
-    if tool:
-        more["instrument"], body = tool[1], body[: tool.start()]
-    body = body.strip()
-    for words, named in _TOOLS.items():
-        by = re.search(rf"\s+by\s+(?:an?\s+)?{words}$", body, re.IGNORECASE)
-        if by:
-            more["instrument"], body = named, body[: by.start()]
+    body = _without_tool(body.strip(), more)
+    reader = re.search(rf"\s+read\s+by\s+({_READER})$", body, re.IGNORECASE)
+    if reader:
+        more["by"], body = reader[1], _without_tool(body[: reader.start()], more)
     for pattern, make in _FORMS:
         match = re.fullmatch(pattern, body, re.IGNORECASE)
         if match:
             return make(match.groupdict(), style, id, more)
     raise BadLine(f"{text.strip()!r} is no reading; expected two stakes and a length, such as A B 12.34")
+
+
+def _without_tool(body: str, more: dict[str, Any]) -> str:
+    """Return a line without the words that say what it was read with; that goes to ``more``."""
+    tool = re.search(r"\[([a-z0-9-]+)\]\s*$", body)
+    if tool:
+        more["instrument"], body = tool[1], body[: tool.start()].rstrip()
+    for words, named in _TOOLS.items():
+        by = re.search(rf"(?<!read)\s+by\s+(?:an?\s+)?{words}$", body, re.IGNORECASE)
+        if by:
+            more["instrument"], body = named, body[: by.start()]
+    return body
+
+
+def reader_of(name: str) -> str:
+    """Return a name as a reading can carry it: its first 24 letters, without what means something in a line."""
+    plain = re.sub(r"[^\w .'\u2019-]+", " ", name).replace("_", " ")
+    plain = re.sub(r"^[^a-zA-Z\u00c0-\uffff]+", "", " ".join(plain.split()))[:24].rstrip(" '\u2019-")
+    return plain if re.fullmatch(_READER, plain) else ""
+
+
+def signed(line: str, by: str) -> str:
+    """Return a line of one reading with who read it, unless it says so already."""
+    body, mark, note = line.partition("#")
+    if not by or not body.strip() or re.search(rf"\sread\s+by\s+{_READER}\s*$", body, re.IGNORECASE):
+        return line
+    return f"{body.rstrip()} read by {by}" + (f"  {mark}{note}" if mark else "")
 
 
 def _length(text: str, style: Style) -> Length:
@@ -231,7 +257,8 @@ def _seen(g: dict[str, str], _style: Style, id: str, more: dict[str, Any]) -> li
 
 def _staff(g: dict[str, str], style: Style, id: str, more: dict[str, Any]) -> list[Reading]:
     sight: Any = g["word"].lower()
-    return [Staff(id=id, sight=sight, stake=stake_id(g["a"]), reading=_length(g["d"], style), **more)]
+    named: Any = {"book": stake_id(g["book"])} if g["book"] else {}
+    return [Staff(id=id, sight=sight, stake=stake_id(g["a"]), reading=_length(g["d"], style), **named, **more)]
 
 
 def _next(id: str, more: int) -> str:
@@ -255,7 +282,10 @@ def _triangle(g: dict[str, str], style: Style, id: str, more: dict[str, Any]) ->
 
 _FORMS = (
     (rf"{_THREE}\s*:\s*(?P<d>.+)", _triangle),
-    (rf"(?P<word>back|between|fore)\s+(?P<a>{_NAME})\s+(?P<d>[\d.].*)", _staff),
+    (
+        rf"(?P<word>back|between|fore)\s+(?P<a>{_NAME})\s+(?P<d>[\d.].*?)(?:\s+in\s+book\s+(?P<book>[A-Za-z0-9-]+))?",
+        _staff,
+    ),
     (rf"{_PAIR}\s+x\s+(?P<d>.+?)\s+(?P<side>left|right|l|r)\s+(?P<off>.+?)\s+(?P<c>{_NAME})", _offset),
     (rf"{_THREE}\s+square", _square),
     (rf"(?P<names>{_NAME}(?:[\s>-]+{_NAME})+)\s+straight", _straight),
@@ -276,6 +306,8 @@ _FORMS = (
 def write_line(reading: Reading, style: Style) -> str:
     """Write a reading in the notation of this module; :func:`parse_line` reads it back the same."""
     tail = f" [{reading.instrument}]" if reading.instrument else ""
+    who = reader_of(reading.by)
+    tail += f" read by {who}" if who else ""
     return _written(reading, style) + tail + (f"  # {reading.note}" if reading.note else "")
 
 
@@ -317,4 +349,4 @@ def _written(r: Reading, style: Style) -> str:  # noqa: PLR0911 - one return a k
             text = _text(r.rise, style)
             return f"{r.start} {r.end} " + (f"falls {text[1:]}" if text.startswith("-") else f"rises {text}")
         case Staff():
-            return f"{r.sight} {r.stake} {_text(r.reading, style)}"
+            return f"{r.sight} {r.stake} {_text(r.reading, style)}" + (f" in book {r.book}" if r.book else "")

@@ -11,6 +11,8 @@ import numpy as np
 from quincunx.survey._normal import solve
 from quincunx.survey.accuracy import rise_sd_m
 from quincunx.survey.readings import Rise, Staff, Survey
+from quincunx.survey.slips import Slip, fitting, slips_of
+from quincunx.units.style import Style
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +88,44 @@ def reduce_book(staffs: Sequence[Staff], first_level_m: float, last_level_m: flo
     )
 
 
+ALLOWED_CLOSING_M = 0.005
+"""What a level book may miss its closing height by, times the root of the number of its set-ups [m].
+
+For levelling on construction sites (SKAA 1023 Levelling, part 3, supplementary reading, "Precision of levelling": m = 5 mm,
+three set-ups, 9 mm; for earth alone up to 30 mm, for concrete and steel 3 mm).
+"""
+
+
+def allowed_closing_m(setups: int) -> float:
+    """Return how far off a level book of so many set-ups may close [m]."""
+    return ALLOWED_CLOSING_M * math.sqrt(max(1, setups))
+
+
+def books_in(survey: Survey) -> dict[str | None, list[Staff]]:
+    """Return the lines of each level book, in the order they were read; the book without a name is None."""
+    out: dict[str | None, list[Staff]] = {}
+    for r in survey.readings:
+        if isinstance(r, Staff):
+            out.setdefault(r.book, []).append(r)
+    return out
+
+
+def rise_again(
+    staffs: Sequence[Staff], closing_m: float, within_m: float, style: Style | None = None
+) -> list[tuple[Staff, Slip]]:
+    """Return the readings of a book, each with the slip of the pen or eye that alone explains how far off it closes [m].
+
+    Readings between set-ups carry no height on, so a book closes alike whatever they are.
+    """
+    out: list[tuple[Staff, Slip]] = []
+    for s in staffs:
+        if s.sight != "between":
+            meant = float(s.reading) - closing_m if s.sight == "back" else float(s.reading) + closing_m
+            found = fitting(slips_of(s.reading, style), meant, within_m, within=1.0)
+            out += [(s, found[0])] if found else []
+    return sorted(out, key=lambda row: row[1].rank)
+
+
 def _in_order(staffs: Sequence[Staff]) -> None:
     if len(staffs) < 2 or staffs[0].sight != "back" or staffs[-1].sight != "fore":
         raise ValueError(
@@ -100,6 +140,7 @@ def _in_order(staffs: Sequence[Staff]) -> None:
         if staff.sight == "fore" and i < len(staffs) and staffs[i].stake != staff.stake:
             raise ValueError(
                 f"line {i + 1}: after moving, the staff must still be on {staff.stake!r}; it is on {staffs[i].stake!r}"
+                " (another round is a book of its own: write “in book two” behind each of its lines)"
             )
 
 
@@ -176,7 +217,7 @@ def levels_of(survey: Survey, length_m: float = 10.0) -> RiseNet:
         for r in survey.readings
         if isinstance(r, Rise)
     ]
-    rises += _book_rises([r for r in survey.readings if isinstance(r, Staff)])
+    rises += [rise for book in books_in(survey).values() for rise in _book_rises(book)]
     return adjust_rises(known, rises)
 
 

@@ -57,6 +57,7 @@ class _Reading(Doc):
     instrument: Slug | None = field("Taken with", None)
     accuracy: Length | None = metres("Thought to be good to", None, ge=0.0005, help="One standard deviation.")
     note: str = field("Note", "", max_length=200)
+    by: str = field("Read by", "", max_length=24, help="The short name of whoever read it.")
 
 
 class Distance(_Reading):
@@ -156,12 +157,16 @@ class Rise(_Reading):
 
 
 class Staff(_Reading):
-    """One line of a level book, in the order taken: back sight, between, fore sight."""
+    """One line of a level book, in the order taken: back sight, between, fore sight.
+
+    Two who level at once, or one who levels on another day, have a ``book`` each; lines of one are never read into another.
+    """
 
     type: Literal["staff"] = "staff"
     sight: Literal["back", "between", "fore"] = field("Sight")
     stake: Slug = field("Staff on")
     reading: Length = metres("Staff reads")
+    book: Slug | None = field("Level book", None, help="Where there are several.")
 
 
 Reading = Annotated[

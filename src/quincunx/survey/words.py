@@ -96,7 +96,8 @@ def suspect(s: Suspect, readings: Mapping[str, Reading], names: Names, style: St
         text = f"{reading(r, names)} doesn't fit the other readings: take it again."
     else:
         said = format_length(abs(s.likely), style, kind="tape") + _hand(s)
-        text = f"{reading(r, names)} reads {_read(r, s, style)}, but the others say {said}: tape it again."
+        who = f" ({r.by})" if r.by else ""
+        text = f"{reading(r, names)} reads {_read(r, s, style)}{who}, but the others say {said}: tape it again."
         if s.slips:
             text += " " + slip(s.slips[0], _read(r, s, style), names, style)
     if s.together:

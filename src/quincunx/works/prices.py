@@ -75,6 +75,10 @@ class Entry(Doc):
     )
     length: Length | None = length("Length as it was measured", None, ge=0.0)
     picture: Slug | None = field("Picture", None)
+    by: str = field("Entered by", "", max_length=24, help="The short name of whoever entered it.")
+    phone: str = field(
+        "Phone", "", max_length=24, help="Tells the phones of two people apart; made by the phone itself."
+    )
 
     @property
     def lacks(self) -> str:

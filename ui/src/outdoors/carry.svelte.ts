@@ -10,8 +10,16 @@ export interface Link { readonly home: boolean; pack(): Promise<Pack>; views(job
 export type Where = 'looking' | 'here' | 'away' | 'door' | 'shut' | 'alone';
 export type Entry = Omit<Note, 'id' | 'made' | 'day'> & { what: What };
 
+/** What somebody else read of a line, or this phone. */
+export interface Read { m: number; text: string; by: string }
+
 const AT_ONCE = 100;
 const KEEP_TAKEN = 200;
+const NAME_KEY = 'quincunx-reader';
+const PHONE_KEY = 'quincunx-phone';
+export const MOST_NAME = 24;
+/** Stakes one note names at most. */
+const MOST_NAMED = 20;
 const AGAIN_MS = 15_000;
 /** The pictures of so many jobs are fetched before they are asked for, this long after the page has come. */
 const AHEAD = 2;
@@ -38,6 +46,9 @@ export class Carry {
   trouble = $state('');
   busy = $state(false);
   lasting = $state(true);
+  /** The short name of whoever reads on this phone, if they gave one; kept here, and in what they read. */
+  name = $state(kept(NAME_KEY));
+  private readonly phone = tagOf();
   private soon: ReturnType<typeof setTimeout> | undefined;
   private ahead: ReturnType<typeof setTimeout> | undefined;
 
@@ -160,7 +171,7 @@ export class Carry {
   async add(entry: Entry, words: string): Promise<boolean> {
     if (!this.pack) return false;
     const now = new Date();
-    const note: Note = { id: freshId(), made: now.toISOString(), day: today(now), ...entry };
+    const note: Note = { id: freshId(), made: now.toISOString(), day: today(now), phone: this.phone, ...(this.name ? { by: this.name } : {}), ...this.named(entry), ...entry };
     const kept: KeptNote = { note, mark: this.pack.mark, state: 'waiting', because: '', words };
     try {
       await this.keep.put([kept]);
@@ -172,6 +183,12 @@ export class Carry {
     clearTimeout(this.soon);
     if (this.where === 'here') this.soon = setTimeout(() => void this.look(), 700);
     return true;
+  }
+  /** The measured stakes that an entry names, with where they stand in the plan that is carried: by then another may have that name. */
+  private named(entry: Entry): Pick<Note, 'stakes'> {
+    const words = new Set([...(entry.what === 'reading' ? (entry.text ?? '').split(/[\s>:-]+/) : []), ...(entry.what === 'measured' ? (entry.points ?? []) : [])].map((w) => w.toLowerCase()));
+    const found = this.pack?.measured ? this.pack.stakes.filter((s) => words.has(s.name.toLowerCase()) || words.has(s.id)).slice(0, MOST_NAMED) : [];
+    return found.length ? { stakes: Object.fromEntries(found.map((s) => [s.id, s.at])) } : {};
   }
   async remove(id: string): Promise<void> {
     await this.keep.drop([id]);
@@ -196,8 +213,10 @@ export class Carry {
   private async settle(part: readonly KeptNote[], reply: BackReply): Promise<void> {
     const taken = new Set(reply.taken);
     const wrong = new Map(reply.problems.map((p) => [p.id, p.because]));
+    const met = new Map((reply.told ?? []).map((t) => [t.id, t.words]));
     const changed = part.map((n): KeptNote => {
-      if (taken.has(n.note.id)) return { ...n, state: 'taken', because: '', note: withoutPicture(n.note) };
+      const told = met.get(n.note.id) ?? n.told;
+      if (taken.has(n.note.id)) return { ...n, state: 'taken', because: '', note: withoutPicture(n.note), ...(told ? { told } : {}) };
       return { ...n, because: wrong.get(n.note.id) ?? n.because };
     });
     await this.keep.put(changed);
@@ -242,16 +261,32 @@ export class Carry {
   }
   /** What is taped first, until all of it is. */
   get groundLeft(): First | null {
-    const left = this.first?.tapes.some((t) => !this.readBetween(t.start, t.end));
+    const left = this.first?.tapes.some((t) => !this.taped(t.start, t.end));
     return this.first && (this.pack?.first || left) ? this.first : null;
   }
   /** The last length read between two stakes, as it was typed here; nothing if none was. */
   readBetween(start: string, end: string): string {
-    for (const n of [...this.notes].reverse()) {
+    return this.mineBetween(start, end).at(-1) ?? '';
+  }
+  private mineBetween(start: string, end: string): string[] {
+    return this.notes.flatMap((n) => {
       const [a, b, ...rest] = n.note.what === 'reading' ? (n.note.text ?? '').split(' ') : [];
-      if ((a === start && b === end) || (a === end && b === start)) return rest.join(' ');
-    }
-    return '';
+      return a && b && sameEnds([a, b], [start, end]) ? [rest.join(' ')] : [];
+    });
+  }
+  /** What others read between two stakes, as far as the plan that is carried knows. */
+  othersBetween(start: string, end: string): Read[] {
+    const mine = this.mineBetween(start, end);
+    return (this.pack?.read ?? []).filter((r) => {
+      if (!sameEnds([r.start, r.end], [start, end])) return false;
+      const own = mine.indexOf(r.text);
+      if (own >= 0) mine.splice(own, 1);
+      return own < 0;
+    });
+  }
+  /** Whether a line between two stakes was read by anybody. */
+  taped(start: string, end: string): boolean {
+    return Boolean(this.readBetween(start, end)) || this.othersBetween(start, end).length > 0;
   }
   job(id: string): PackJob | undefined {
     return this.pack?.jobs.find((j) => j.id === id);
@@ -262,25 +297,61 @@ export class Carry {
     return mine ? mine.note.on !== false : job.ticked.includes(key);
   }
   tick(job: PackJob, key: string, words: string, on: boolean): Promise<boolean> {
-    return this.add({ what: 'ticked', about: job.id, points: [key], on, text: words }, `${on ? 'Ticked' : 'Not ticked any more'}: ${words}`);
+    return this.add({ what: 'ticked', about: job.id, points: [key], on, saw: job.ticked.includes(key), text: words }, `${on ? 'Ticked' : 'Not ticked any more'}: ${words}`);
   }
-  /** The lengths read between two points of a job, the newest last [m]. */
-  read(job: PackJob, ends: readonly string[]): { m: number; text: string }[] {
-    const same = (points: readonly string[] | undefined): boolean => points?.length === 2 && points.every((p) => ends.includes(p));
-    const before = job.measured.filter((m) => same(m.points)).map((m) => ({ m: m.m, text: m.text }));
+  /** The lengths this phone read between two points of a job, and those of nobody's phone, the newest last [m]. */
+  read(job: PackJob, ends: readonly string[]): Read[] {
+    const same = (points: readonly string[] | undefined): boolean => points?.length === 2 && sameEnds(points, ends);
+    const before = job.measured.filter((m) => same(m.points) && (!m.phone || m.phone === this.phone)).map((m) => ({ m: m.m, text: m.text, by: m.by ?? '' }));
     const here = this.notes.filter((n) => n.note.what === 'measured' && n.note.about === job.id && n.state === 'waiting' && same(n.note.points));
     const writing = this.pack?.writing;
     const read = here.flatMap((n) => {
       const found = writing ? readLength(n.note.length ?? '', writing) : null;
-      return found?.ok ? [{ m: found.metres, text: n.note.length ?? '' }] : [];
+      return found?.ok ? [{ m: found.metres, text: n.note.length ?? '', by: this.name }] : [];
     });
     return [...before, ...read];
+  }
+  /** What each other phone read last between two points of a job [m]. */
+  others(job: PackJob, ends: readonly string[]): Read[] {
+    const last = new Map(job.measured.filter((m) => m.phone && m.phone !== this.phone && sameEnds(m.points, ends)).map((m) => [m.phone, { m: m.m, text: m.text, by: m.by ?? '' }]));
+    return [...last.values()];
+  }
+  /** Keep who reads on this phone from now on; nobody where it is empty. */
+  call(name: string): void {
+    this.name = name.trim().replace(/\s+/g, ' ').slice(0, MOST_NAME);
+    keepWord(NAME_KEY, this.name);
   }
   measured(job: PackJob, ends: readonly string[], typed: string, words: string): Promise<boolean> {
     return this.add({ what: 'measured', about: job.id, points: [...ends], length: typed, text: words }, `${words} reads ${typed}`);
   }
 }
 
+function sameEnds(a: readonly string[], b: readonly string[]): boolean {
+  const low = b.map((p) => p.toLowerCase());
+  return a.length === b.length && a.every((p) => low.includes(p.toLowerCase()));
+}
+function kept(key: string): string {
+  try {
+    return localStorage.getItem(key) ?? '';
+  } catch {
+    return '';
+  }
+}
+function keepWord(key: string, word: string): void {
+  try {
+    localStorage.setItem(key, word);
+  } catch {
+    // it does for this visit
+  }
+}
+/** What tells this phone from another one: made once, at random, and of nothing. */
+function tagOf(): string {
+  const known = kept(PHONE_KEY);
+  if (/^[a-z0-9]{6,24}$/.test(known)) return known;
+  const fresh = freshId().slice(1, 11);
+  keepWord(PHONE_KEY, fresh);
+  return fresh;
+}
 function inOrder(notes: readonly KeptNote[]): KeptNote[] {
   return [...notes].sort((a, b) => a.note.made.localeCompare(b.note.made) || a.note.id.localeCompare(b.note.id));
 }

@@ -13,7 +13,7 @@ export interface Check extends Proof { ends: [string, string]; names: [string, s
 /** `care` is what the line may be dangerous by; what a person wrote in own words may be anything the job asks care for. */
 export interface ListItem { id: string; words: string; care?: Danger[] }
 export interface JobList { id: string; words: string; items: ListItem[] }
-export interface Measured { points: string[]; m: number; text: string }
+export interface Measured { points: string[]; m: number; text: string; by?: string; phone?: string }
 /** What makes a step dangerous by itself: digging, high up, glass, a saw. */
 export type Danger = 'dig' | 'high' | 'glass' | 'saw';
 /** `parts` are the first and the last number of each part of the points, where there are more than anyone sets in a day. */
@@ -27,11 +27,16 @@ export interface PackStake { id: string; name: string; about: string; at: XY; lo
 export interface PackPeg { id: string; name: string; at: XY; bearing_deg: number; words: string; last: string }
 export interface Thing { id: string; name: string; bears?: boolean }
 /** A line to tape on ground that was never measured: what the plan says it is, and how near a good tape comes. */
-export interface FirstTape { start: string; end: string; m: number; text: string; within_m: number; within: string; what: string }
+export interface FirstTape { start: string; end: string; m: number; text: string; within_m: number; within: string; what: string; tape_m?: number }
 export interface First { how: string[]; care: string; covers: string; corners: Record<string, string>; tapes: FirstTape[] }
+export interface StakesRead { start: string; end: string; m: number; text: string; by: string }
 export interface Pack {
   format: string; mark: string; garden: string; revision: number; writing: Writing; covers: string;
   first?: First | null;
+  /** What was read between stakes so far by whomever, and where two read otherwise, in words. */
+  read?: StakesRead[]; look?: string[];
+  /** Whether the stakes were measured; else they are corners of the drawing. */
+  measured?: boolean;
   plan: { figures: Figure[]; bounds: Bounds | null }; boundary: XY[];
   jobs: PackJob[]; views?: Record<string, BothViews>; stakes: PackStake[]; pegs?: PackPeg[]; things: Thing[];
 }
@@ -39,10 +44,12 @@ export interface Pack {
 export type What = 'ticked' | 'reading' | 'measured' | 'done' | 'begun' | 'spent' | 'hours' | 'harvest' | 'browsed' | 'died-back' | 'lost' | 'note';
 /** One thing entered; its id is made here, so that it is taken once however often it is handed back. */
 export interface Note {
-  id: string; made: string; day: string; by?: string; what: What; about?: string; points?: string[]; on?: boolean; length?: string;
+  id: string; made: string; day: string; by?: string; phone?: string; what: What; about?: string; points?: string[]; on?: boolean; saw?: boolean; length?: string;
   sum?: number; hours?: number; amount?: number; unit?: string; text?: string; picture?: string; hour?: number;
+  /** The stakes it names, and where the plan that was carried had them. */
+  stakes?: Record<string, XY>;
 }
 /** A note as it is kept on this phone, with what became of it. */
-export interface KeptNote { note: Note; mark: string; state: 'waiting' | 'taken'; because: string; words: string; filed?: string }
+export interface KeptNote { note: Note; mark: string; state: 'waiting' | 'taken'; because: string; words: string; filed?: string; told?: string }
 export interface Back { format: string; mark: string; garden: string; notes: Note[] }
-export interface BackReply { taken: string[]; problems: { id: string; because: string }[]; revision: number }
+export interface BackReply { taken: string[]; problems: { id: string; because: string }[]; told?: { id: string; words: string }[]; revision: number }

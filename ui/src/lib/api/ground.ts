@@ -3,7 +3,7 @@ import type { Bounds, Figure, XY } from './types';
 
 export interface GroundStake { id: string; name: string; held: boolean; at: XY | null; sure: string; sure_m: number | null; level: string | null; lost: string }
 export interface GroundReading { id: string; line: string; stakes: string[]; fits: boolean; words: string }
-export interface GroundSuspect { reading: string; words: string; takes: { text: string }[] }
+export interface GroundSuspect { reading: string; words: string; takes: { text: string }[]; takings?: Taking[] }
 export interface HandQuestion { start: string; end: string; point: string; words: string }
 export interface GroundLevels { agrees: boolean | null; fault: string; book: string[]; falls: { start: string; end: string; words: string }[] }
 /** A length that began the garden, beside what was taped of it since. */
@@ -31,11 +31,14 @@ export interface Ground {
   /** Whether the search for misreadings was stopped before its end. */
   halted?: boolean;
   measured: boolean; words: string; rings: string;
+  /** Lines taped more than once whose tapings are too far apart, where no suspect says so already. */
+  twice?: { words: string; takings: Taking[] }[];
   stakes: GroundStake[]; readings: GroundReading[]; suspects: GroundSuspect[]; questions: HandQuestion[];
   swings: { stake: string; words: string }[]; next: { start: string; end: string; words: string }[]; levels: GroundLevels | null; level_slips: string[]; warmth: string[];
   figures: Figure[]; bounds: Bounds | null;
   /** Ways to write a reading, each with what it means. */
   writing: [string, string][];
 }
+export interface Taking { reading: string; text: string }
 export interface LineProblem { line: number; text: string; because: string }
 export interface ReadingsReply { revision: number; added: number; problems: LineProblem[] }
