@@ -58,7 +58,7 @@ def back(phone: Phone) -> None:
 @pytest.mark.parametrize("first", [0, 1])
 def test_both_read_one_line_offline_and_hand_in_in_either_order(
     program: Program,
-    phones: Callable[[], Phone],
+    phones: Callable[[], Phone],  # noqa: F811
     first: int,
 ) -> None:
     file = made(program)

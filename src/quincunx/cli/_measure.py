@@ -123,7 +123,9 @@ def _add(file: Path, text: str, reader: str) -> None:
 
     by = reader_of(reader)
     if reader and by != reader.strip():
-        raise click.ClickException(f"A name is up to 24 letters, digits, spaces and dots, and begins with a letter; not {reader!r}.")
+        raise click.ClickException(
+            f"A name is up to 24 letters, digits, spaces and dots, and begins with a letter; not {reader!r}."
+        )
     text = "\n".join(signed(line, by) for line in text.splitlines())
     edit, problems = with_readings(load(file), text)
     if problems:
