@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from types import SimpleNamespace
 from typing import Any
 
@@ -225,6 +226,17 @@ def test_an_order_as_good_as_the_one_written_moves_nothing():
     )
     assert better["words"] == "A better order is known: it gives 100.0 in 100 more use of the garden."
     assert [m["id"] for m in better["moves"]] == ["lay-path"]
+
+
+def test_an_order_in_months_gone_by_says_so(monkeypatch):
+    at = Standing.of(small(), StoodCache())
+    order = Order({"plant-hedge": 10, "lay-path": 14}, 1, 1, proven=True, rule="", seconds=1.0)
+    year = at.problem.first_year
+    monkeypatch.setattr("quincunx.board.finder.today", lambda _place: date(year + 1, 2, 10))
+    told = document(Search(at, 1.0, best=order, over=True))
+    assert told["gone_by"].startswith(f"It is February {year + 1}: “Plant the hedge” would begin before that")
+    monkeypatch.setattr("quincunx.board.finder.today", lambda _place: date(year, 2, 10))
+    assert document(Search(at, 1.0, best=order, over=True))["gone_by"] == ""
 
 
 def test_a_job_that_the_best_order_leaves_out_is_told_with_what_keeps_it_out():

@@ -105,6 +105,11 @@ def test_what_stands_already_asks_before_it_moves(board: Open) -> None:
     b.drag((4.2, 24.5), (6, 22))
     b.button("Change the drawing").click()
     b.page.wait_for_function("() => window.mockServer.garden.features.find(f => f.id === 'old-damson').at[0] !== 4.2")
+    b.page.get_by_text("More about it").click()
+    name = b.page.get_by_label("Name", exact=True)
+    name.fill("Grandmother's damson")
+    name.press("Tab")  # a name changes nothing that is drawn: nothing is asked
+    b.page.wait_for_function("() => window.mockServer.garden.features.find(f => f.id === 'old-damson').name[0] === 'G'")
 
 
 def test_a_mark_shows_its_evidence_and_how_it_is_known(board: Open) -> None:

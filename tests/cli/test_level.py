@@ -61,7 +61,10 @@ def test_heights_are_kept_once(file: Path) -> None:
 def test_no_level_says_how_to_begin(tmp_path: Path) -> None:
     path = tmp_path / "bare.quincunx"
     Store.create(path, garden_from({"format": "quincunx/1", "name": "Bare"})).close()
-    assert "No levels are read yet" in CliRunner().invoke(level, [str(path)]).output
+    assert "A B rises 0.12 by water level" in " ".join(CliRunner().invoke(level, [str(path)]).output.split())
+    feet = tmp_path / "feet.quincunx"
+    Store.create(feet, garden_from({"format": "quincunx/1", "name": "Feet", "writing": {"units": "feet"}})).close()
+    assert 'A B rises 4 3/4" by water level' in " ".join(CliRunner().invoke(level, [str(feet)]).output.split())
     assert CliRunner().invoke(level, [str(path), "--make", "A B C"]).exit_code == 1
 
 

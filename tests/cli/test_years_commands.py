@@ -157,6 +157,19 @@ def test_a_sum_below_the_reserve_is_named(tmp_path: Path, capsys: pytest.Capture
     assert "is no more than what is kept back (€990,000)" in capsys.readouterr().err
 
 
+def test_an_order_in_months_gone_by_says_so(
+    shed: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("quincunx.cli._order.this_month", lambda: "2027-01")
+    assert run("order", shed) == 0
+    assert "would begin before that" not in capsys.readouterr().out
+    monkeypatch.setattr("quincunx.cli._order.this_month", lambda: "2029-12")
+    assert run("order", shed) == 0
+    out = " ".join(capsys.readouterr().out.split())
+    assert "! It is December 2029: 2 jobs would begin before that" in out
+    assert "`quincunx replan` does that." in out
+
+
 def test_order_says_whether_everything_can_be_had(shed: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert run("order", shed, "--everything") == 0
     assert capsys.readouterr().out == "All the jobs can be had within the years.\n"

@@ -7,7 +7,14 @@ import pytest
 from quincunx.demos import demo_garden
 from quincunx.garden import Garden, GardenError, apply, garden_from, garden_text, plain
 from quincunx.garden.starting import Answers, begin
-from quincunx.review.begun_words import apart_words, leave_out_said, left_words, other_points, together_words
+from quincunx.review.begun_words import (
+    apart_words,
+    first_text,
+    leave_out_said,
+    left_words,
+    other_points,
+    together_words,
+)
 from quincunx.review.ground import measure, summary
 from quincunx.review.ground_edits import with_readings
 from quincunx.review.ground_report import ground_report
@@ -36,6 +43,17 @@ def test_they_are_kept_as_they_were_written_and_come_back_the_same() -> None:
     assert again == garden
     assert garden_text(again) == garden_text(garden)
     assert [d.length.typed for d in again.survey.begun.lengths] == [d.length.typed for d in kept]
+
+
+def test_a_unit_left_away_is_said_as_it_was_meant() -> None:
+    sides = ["23' 4 1/2\"", "41 ft 7", "19' 2¾", "40' 0 1/2"]
+    garden = begun({"sides": sides, "diagonal": "47' 1", "writing": {"units": "feet"}})
+    said = [first_text(f, garden.style) for f in measure(garden).firsts]
+    assert said == ["23' 4 1/2\"", '41 ft 7"', "19' 2¾\"", "40' 0 1/2\"", "47' 1\""]
+    bare = begun({"sides": ["60", "60 1/2", "60", "60 1/2"], "diagonal": "85", "writing": {"units": "feet"}})
+    assert [first_text(f, bare.style) for f in measure(bare).firsts][:2] == ["60 ft", "60 1/2 ft"]
+    metric = begun({"sides": ["18", "46 m", "18 m 05", "46"], "diagonal": "49"})
+    assert [first_text(f, metric.style) for f in measure(metric).firsts][:3] == ["18 m", "46 m", "18 m 05"]
 
 
 def test_a_garden_begun_with_them_has_no_stake_and_no_reading_yet() -> None:

@@ -264,6 +264,22 @@ def test_a_corner_on_a_straight_side_is_none_to_peg() -> None:
     assert [t.start + t.end for t in tapes if t.what.startswith("a side")] == ["AB", "BC", "CD", "DA"]
 
 
+def test_a_house_in_a_corner_is_not_tied_by_tapes_of_no_length_or_along_one_line():
+    from quincunx.garden.starting import Answers, begin
+    from quincunx.sheets._first_ground import first_tapes
+
+    house = {"width": "8.00", "depth": "5.00", "side": 1, "along": "0", "set_back": "0"}
+    begun = begin(
+        Answers.model_validate({"sides": ["12.00", "20.00", "12.00", "20.00"], "diagonal": "23.32", "house": house})
+    )
+    _, tapes = first_tapes(set_for(begun)) or (None, [])
+    ties = [t for t in tapes if t.what == "places what is built"]
+    assert ties
+    assert min(t.metres for t in ties) > 1
+    across = {t.start + t.end: t.what for t in tapes if t.what.startswith(("fixes", "shows"))}
+    assert across == {"AC": "fixes the shape, past what stands on the line", "BD": "shows a side misread"}
+
+
 def test_a_side_may_differ_by_what_the_length_that_began_it_leaves() -> None:
     from quincunx.garden.starting import Answers, begin
     from quincunx.sheets._first_ground import SURE, first_tapes

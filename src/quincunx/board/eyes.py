@@ -76,7 +76,7 @@ def rough(at: Standing, scene: Scene, given: Given) -> Answer | None:
     if _READY:
         return None
     view = view_plainly(scene, _eye(scene, given), cell_m=ROUGH_M)
-    return _answer(at, scene, given, view, "A first look in steps of a metre; a finer one follows.")
+    return _answer(at, scene, given, view, "A first look in wide steps; a finer one follows.")
 
 
 _READY: list[bool] = []

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 from threading import Event, RLock, Thread
 from typing import TYPE_CHECKING, Any
 
+from quincunx.board.north import today
 from quincunx.board.standing import Standing
 from quincunx.units import own_shares
 
@@ -147,6 +148,7 @@ def document(search: Search, here: Standing | None = None) -> dict[str, Any]:
     from quincunx.years.checker import check
     from quincunx.years.everything import NO_JOBS
     from quincunx.years.explained import Writer, written
+    from quincunx.years.gone_by import gone_by
     from quincunx.years.replan import moves
     from quincunx.years.told import SAME
     from quincunx.years.why import why
@@ -174,11 +176,13 @@ def document(search: Search, here: Standing | None = None) -> dict[str, Any]:
     left_out = any(m.new is None for m in changes)
     held = why(at.problem, best.starts, money=Writer(at.garden.style)) if left_out else {}
     words = _words(best, gain, sound=sound, same=not changes, empty=not before)
+    day = today(at.garden.site.place)
     return {
         **told, "how_sure": TAKEN if search.taken else best.how_sure, "proven": best.proven, "seconds": round(best.seconds, 1), "solver": best.solver,
         "starts": best.starts, "gain": round(gain, 6), "breaks_now": not sound,
         "moves": [{"id": m.project, "was": m.old, "now": m.new, "words": _moved_words(m, held)} for m in changes],
         "words": own_shares(words, at.garden.style) if at.problem.projects else NO_JOBS,
+        "gone_by": gone_by(at.problem, best.starts, (day.year, day.month)),
     }  # fmt: skip
 
 

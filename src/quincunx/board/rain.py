@@ -85,7 +85,7 @@ def rough(at: Standing, scene: Scene, given: Given) -> Answer | None:
         return None
     few = rains if len(rains.slant) == 1 else rains.fewer(1)
     found = wetting_plainly(scene, few, cell_m=ROUGH_M)
-    return _answer(at, scene, given, found, "A first look in steps of a metre and a half; a finer one follows.")
+    return _answer(at, scene, given, found, "A first look in wide steps; a finer one follows.")
 
 
 _READY: list[bool] = []

@@ -118,7 +118,7 @@ def rough(at: Standing, scene: Scene, given: Given) -> Answer | None:
 
 
 MIDDLE = "Rough at first: the 15th stands for the month. Every day of it follows in a moment."
-LOADING = "Rough at first: a metre to the cell, a sun an hour. The fine picture follows in a moment."
+LOADING = "Rough at first: wide cells, a sun an hour. The fine picture follows in a moment."
 PREPARING = "Rough at first: this computer prepares its sun reckoning once, which takes a minute or two. The fine picture follows by itself."
 
 

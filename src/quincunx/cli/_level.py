@@ -8,7 +8,7 @@ import click
 
 from quincunx.cli._files import FILE, load
 from quincunx.cli._say import say
-from quincunx.units import capital
+from quincunx.units import capital, own_marks
 
 
 @click.command("level")
@@ -41,7 +41,8 @@ def command(file: Path, make: str | None, at: str | None, *, keeps: bool) -> Non
         else:
             commit(file, edit)
     if m.levels is None:
-        say("No levels are read yet. Put them in with quincunx measure: A B rises 0.12 by water level.")
+        rise = '4 3/4"' if m.style.system == "feet" else own_marks("0.12", m.style)
+        say(f"No levels are read yet. Put them in with quincunx measure: A B rises {rise} by water level.")
         return
     for words in (*book_words(m), *level_words(m), *(f"{fall_words(m, f)}." for f in m.falls)):
         say(words)

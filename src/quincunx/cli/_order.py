@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from quincunx.cli._files import FILE, keeping, load
+from quincunx.cli._files import FILE, keeping, load, this_month
 from quincunx.cli._months import keep_edit, month_of
 from quincunx.cli._progress import progress
 from quincunx.cli._say import terminal
@@ -128,6 +128,7 @@ def _table(garden: Garden, problem: Problem, found: Order) -> None:
     from quincunx.garden import apply
     from quincunx.units import format_money
     from quincunx.years.from_garden import edit_of
+    from quincunx.years.gone_by import gone_by
     from quincunx.years.neighbour import neighbour
     from quincunx.years.why import why
 
@@ -151,6 +152,9 @@ def _table(garden: Garden, problem: Problem, found: Order) -> None:
             _capital(held[project.id].reason) if project.id in held else "",
         )
     console.print(table)
+    year, month = map(int, this_month().split("-"))
+    if gone := gone_by(problem, found.starts, (year, month)):
+        console.print(Text(f"! {gone} `quincunx replan` does that."))
     planned, _ = apply(garden, edit_of(garden, problem, found.starts))
     for sentence in neighbour(planned, problem):
         console.print(Text(sentence))

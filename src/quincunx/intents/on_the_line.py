@@ -76,7 +76,8 @@ class OnTheLine(Intent):
 
     def _because(self, off: OffLine, at: tuple[float, float], words: Words) -> str:
         if abs(off.right_m) <= HAIR_M:
-            return f"{capital(words.the(self.target))} stands on the line to the millimetre."
+            near = "a sixteenth of an inch" if words.style.system == "feet" else "the millimetre"
+            return f"{capital(words.the(self.target))} stands on the line to {near}."
         import math
 
         to = math.degrees(math.atan2(off.foot[0] - at[0], off.foot[1] - at[1])) % 360.0

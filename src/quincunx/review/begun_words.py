@@ -10,6 +10,9 @@ from quincunx.survey.begun import First
 from quincunx.survey.words import small
 from quincunx.units import Style, UnitsError, counted, format_length, listed, parse_length
 
+MARKS = "'\"\N{PRIME}\N{DOUBLE PRIME}\N{RIGHT SINGLE QUOTATION MARK}\N{RIGHT DOUBLE QUOTATION MARK}"
+"""What is written for feet and inches."""
+
 
 def pair(m: Measured, d: Distance) -> tuple[str, str]:
     """Return how the ends of a length are called: the names on the stakes, or the letters of its corners."""
@@ -33,9 +36,16 @@ def _text(d: Distance, style: Style) -> str:
         same = bool(typed) and abs(parse_length(typed, style) - float(d.length)) < 0.0005
     except UnitsError:
         same = False
-    if same:
-        return typed if not typed[-1].isdecimal() else f"{typed} {'m' if style.system == 'metric' else 'ft'}"
-    return format_length(float(d.length), style, kind="tape")
+    return f"{typed}{_left_unsaid(typed, style)}" if same else format_length(float(d.length), style, kind="tape")
+
+
+def _left_unsaid(typed: str, style: Style) -> str:
+    """Return the unit that was left away after the last number: feet or metres of a bare one, the inches after feet."""
+    if not typed[-1].isnumeric():
+        return ""
+    if not any(c.isalpha() or c in MARKS for c in typed):
+        return " m" if style.system == "metric" else " ft"
+    return "" if style.system == "metric" else '"'
 
 
 def state_words(f: First, style: Style) -> str:

@@ -4,7 +4,7 @@ import { distance } from '../lib/geometry/points';
 import { cornersOf, houseOn, insideSide } from '../lib/geometry/taped';
 import { boundsOf, box } from '../lib/geometry/shapes';
 import { readLatitude } from '../lib/words/latitude';
-import { readLength, readNumber } from '../lib/words/length';
+import { readLength, readNumber, writeLength } from '../lib/words/length';
 import type { Usual } from '../lib/words/usual';
 
 /** Stands for the thing wanted in a must, until it has its id. */
@@ -80,6 +80,11 @@ export class Draft {
     return read.ok ? read.metres : read.why;
   }
 
+  /** The words of a taped side in feet: to a sixteenth, so that 19' 2 3/4" is shown as it was written, not to half an inch. */
+  private asTaped(p: XY, q: XY): { text?: string } {
+    return this.way === 'tape' && this.units === 'feet' ? { text: writeLength(distance(p, q), this.writing, true) } : {};
+  }
+
   /** The plan as far as it is answered. */
   readonly figures = $derived.by((): Figure[] => {
     const out: Figure[] = [];
@@ -87,7 +92,7 @@ export class Draft {
     if (ring.length >= 3) out.push({ t: 'area', rings: [ring], role: 'lawn', owner: '', outline: true });
     ring.forEach((p, i) => {
       const q = ring[(i + 1) % ring.length]!;
-      if (ring.length >= 3) out.push({ t: 'dimension', start: p, end: q, value_m: distance(p, q), offset_m: -distance(p, q) * 0.03, role: 'datum', owner: '' });
+      if (ring.length >= 3) out.push({ t: 'dimension', start: p, end: q, value_m: distance(p, q), offset_m: -distance(p, q) * 0.03, role: 'datum', owner: '', ...this.asTaped(p, q) });
     });
     if (ring.length >= 3 && this.sidesNamed) out.push(...this.sideNames(ring));
     if (this.sidesNamed && this.way === 'tape' && ring.length === 4) out.push({ t: 'path', points: [ring[0]!, ring[2]!], dash: true, weight: 'fine', role: 'datum', owner: '' });

@@ -30,6 +30,8 @@ export interface PlanMove { id: string; was: number | null; now: number | null; 
 export interface Found {
   asked?: boolean; revision: number; over: boolean; kept: boolean; no_plan: string; ways: string[]; how_sure: string; proven?: boolean; seconds: number;
   solver?: string; starts: Record<string, number> | null; moves: PlanMove[]; gain: number; words: string; breaks_now?: boolean;
+  /** That jobs would begin in months gone by; empty where none would. */
+  gone_by?: string;
 }
 export interface MustChange { id: string; breaks: boolean; words: string }
 export interface WhatIfReply {
