@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from threading import Event, RLock, Thread
 from typing import TYPE_CHECKING, Any
 
-from quincunx.board.north import today
+from quincunx.board.clock import today
 from quincunx.board.standing import Standing
 from quincunx.units import own_shares
 

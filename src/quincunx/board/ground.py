@@ -6,8 +6,8 @@ from collections.abc import Callable
 from typing import Any
 
 from quincunx.board.ask import Ask
+from quincunx.board.clock import today
 from quincunx.board.figures import bounds_of, figures_json
-from quincunx.board.north import today
 from quincunx.board.replies import Refused, encoded, text
 from quincunx.garden import Edit, Garden, GardenError, change, plain
 from quincunx.review.begun_words import leave_out

@@ -2,21 +2,15 @@
 
 from __future__ import annotations
 
-from datetime import UTC, date, datetime
 from typing import Any
 
 from quincunx.board.ask import Ask
+from quincunx.board.clock import today
 from quincunx.board.replies import Refused
 from quincunx.review.true_north import COVERS, needle_words, north_edit, northward, up_words
-from quincunx.site import Place, zone_of
 from quincunx.units import own_marks
 
 MOST_SIGHTS = 40
-
-
-def today(place: Place | None) -> date:
-    """Return the day it is at the garden."""
-    return datetime.now(UTC if place is None else zone_of(place)).date()
 
 
 def north(ask: Ask) -> dict[str, Any]:

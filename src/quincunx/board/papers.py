@@ -9,10 +9,10 @@ from typing import Any
 from starlette.responses import Response
 
 from quincunx.board.ask import Ask
+from quincunx.board.clock import today
 from quincunx.board.files import download
 from quincunx.board.judged import all_judged
 from quincunx.board.judging import found
-from quincunx.board.north import today
 from quincunx.board.replies import Refused, text
 from quincunx.board.session import Session
 from quincunx.board.standing import Standing

@@ -1,0 +1,12 @@
+"""The day it is at the garden."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime
+
+from quincunx.site import Place, zone_of
+
+
+def today(place: Place | None) -> date:
+    """Return the day it is at the garden; in universal time where its place is not known."""
+    return datetime.now(UTC if place is None else zone_of(place)).date()
