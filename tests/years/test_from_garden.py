@@ -231,6 +231,31 @@ def test_a_hedge_that_was_lost_grows_from_when_it_is_planted_again() -> None:
     assert use_words(timeline(lost()), lost().jobs[0]) == ""
 
 
+def test_a_hedge_that_lost_some_of_its_plants_is_of_use_when_those_have_grown() -> None:
+    """Five of its plants die in June: the care calendar has them planted again in November, and the gap closes from then."""
+    whole = small(jobs=lost().model_dump(mode="json")["jobs"])
+    job = whole.jobs[1]
+    grows = grown_after_months(timeline(whole), job)
+
+    def some(*more: dict[str, Any]) -> Garden:
+        jobs = lost().model_dump(mode="json")["jobs"]
+        done = {"id": "planted", "what": "done", "about": "plant", "day": "2027-11-20"}
+        gone = {"id": "gone", "what": "lost", "about": "hedge", "day": "2028-06-10", "amount": 5}
+        return small(jobs=jobs, journal=[done, gone, *more])
+
+    assert grown_after_months(timeline(some()), job) == grows + 11
+    assert use_words(timeline(some()), job) == (
+        "It lost 5 of its plants, to be planted again in November 2028: closed, and of use, from"
+        f" November {2028 + grows // 12}."
+    )
+    back = {"what": "replanted", "about": "hedge", "amount": 5}
+    again = some({"id": "again", "day": "2029-03-05", **back})
+    assert grown_after_months(timeline(again), job) == grows + 15
+    assert "It lost 5 of its plants, planted again in March 2029:" in use_words(timeline(again), job)
+    half = some({"id": "again", "day": "2029-03-05", **back, "amount": 2})
+    assert use_words(timeline(half), job).startswith("It lost 3 of its plants, to be planted again in November 2028")
+
+
 def test_planning_again_does_not_hurry_to_a_hedge_that_is_lost() -> None:
     """What is only of use together with the hedge is not moved to where the dead one would have closed."""
     at = today_of(lost(), "2028-07")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 from dataclasses import replace
+from datetime import date
 from typing import Any
 
 import pytest
@@ -11,6 +12,7 @@ import pytest
 from quincunx.demos import demo_garden
 from quincunx.garden import GardenError, apply, garden_from, timeline
 from quincunx.grow.harvest import crops, total
+from quincunx.grow.plantings import planting
 from quincunx.years.checker import check
 from quincunx.years.from_garden import problem_of
 from quincunx.years.kilograms import kilograms
@@ -22,11 +24,12 @@ from tests.years.brute import best_worth
 from tests.years.gardens import tiny
 
 
-def plot(*jobs, means=None, features=()):
+def plot(*jobs, means=None, features=(), journal=()):
     return garden_from(
         {"format": "quincunx/1", "boundary": [[0, 0], [20, 0], [20, 20], [0, 20]], "features": list(features),
          "jobs": [{"name": j["id"].title(), **j} for j in jobs],
-         "means": {"first_year": 2027, "years": 6, "hours_by_month": [10] * 12, **(means or {})}}
+         "means": {"first_year": 2027, "years": 6, "hours_by_month": [10] * 12, **(means or {})},
+         "journal": list(journal)}
     )  # fmt: skip
 
 
@@ -87,6 +90,44 @@ def test_kilograms_by_age_are_those_of_the_harvest_year_by_year():
     for age in range(1, 5):
         assert found[age - 1] - 1e-9 <= by_year[age] <= found[age + 1] + 1e-9
     assert max(found) > by_year[-1]  # the tree is not in full crop yet
+
+
+CANES = {
+    "kind": "planted-area", "id": "canes", "outline": [[8, 8], [12, 8], [12, 9], [8, 9]], "plant": "rubus-idaeus",
+}  # fmt: skip
+
+
+def told(*happened):
+    """Raspberries planted in January 2027, and what the journal says of them."""
+    done = {"id": "d", "what": "done", "about": "orchard", "day": "2027-01-20"}
+    lines = [{"id": f"j{n}", "about": "canes", **one} for n, one in enumerate(happened)]
+    return plot({"id": "orchard", "does": ["canes"], "start": "2027-01"}, features=(CANES,), journal=[done, *lines])
+
+
+def test_what_was_lost_gives_nothing_until_it_has_grown_again():
+    """All of it lost in June 2028, planted again in February 2030: three years and a month after the first time."""
+    whole = kilograms(told())["orchard"]
+    gone = {"what": "lost", "day": "2028-06-10"}
+    again = {"what": "replanted", "day": "2030-02-10"}
+    found = kilograms(told(gone, again))["orchard"]
+    assert found[0] == whole[0]
+    assert found[1:3] == (0.0, 0.0)
+    assert found[4] <= whole[1] + 1e-9
+    assert found[-1] == pytest.approx(whole[-1], rel=0.2)
+    # Nobody has planted again yet: the care calendar does, in the season after.
+    waiting = kilograms(told(gone))["orchard"]
+    assert waiting[1] == 0.0
+    assert 0.0 < waiting[5] <= whole[5]
+
+
+def test_of_what_was_lost_in_part_the_rest_goes_on_giving():
+    whole = kilograms(told())["orchard"]
+    count = planting(timeline(told()), "canes", date(2029, 6, 1)).standing.count
+    some = kilograms(told({"what": "lost", "day": "2028-06-10", "amount": count // 2}))["orchard"]
+    share = 1 - (count // 2) / count
+    assert some[0] == pytest.approx(whole[0])
+    assert some[1] == pytest.approx(share * whole[1])
+    assert share * whole[5] < some[5] <= whole[5]
 
 
 def test_ten_kilograms_count_only_where_the_person_says_so_and_bring_the_planting_forward():

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from quincunx.grow.aftercare import aftercare
+from dataclasses import dataclass
+
+from quincunx.grow.aftercare import aftercare, missing
 from quincunx.scene import Moment, Stands, Timeline
 from quincunx.scene.fate import month_of
 from quincunx.shapes import Prism, Solid
@@ -36,17 +38,34 @@ def things_of(job: Job) -> tuple[str, ...]:
     return tuple(dict.fromkeys(target.partition("/")[0] for target in job.does))
 
 
-def set_anew(through: Timeline, thing: str) -> tuple[int, bool] | None:
-    """Return the month in which a planting that was lost is planted again, and whether it was; None if none is or was.
+@dataclass(frozen=True, slots=True)
+class Anew:
+    """When what was lost of a planting is planted again: the month from January of year 0, and whether it was already.
 
-    The month counts from January of year 0; what the journal doesn't know of yet is planted as the care calendar says.
+    ``part`` is how many of its plants were lost; 0: all of it.
     """
-    fate = through.fates.get(thing)
-    if fate is None or not (fate.gone or fate.anew):
+
+    month: int
+    was: bool
+    part: float = 0.0
+
+
+def set_anew(through: Timeline, thing: str) -> Anew | None:
+    """Return when a planting that was lost, or the last of its plants that were, is planted again; None if nothing is or was.
+
+    What the journal doesn't know of yet is planted as the care calendar says.
+    """
+    fate, short = through.fates.get(thing), missing(through, thing)
+    if fate is None:
         return None
-    if not fate.gone or fate.gone[-1][1] is not None:
-        return (month_of(max(fate.anew)), True) if fate.anew else None
-    return next(((a.month, False) for a in aftercare(through) if a.owner == thing and a.id == AGAIN), None)
+    if short is not None:
+        month = next((a.month for a in aftercare(through) if a.owner == thing and a.id == AGAIN), None)
+        return None if month is None else Anew(month, was=False, part=short[1])
+    whole = month_of(max(fate.anew)) if fate.anew else None
+    parts = [(day, many) for day, what, many in fate.happened if what == "replanted" and many]
+    if parts and (whole is None or month_of(parts[-1][0]) > whole):
+        return Anew(month_of(parts[-1][0]), was=True, part=sum(many for _, many in parts))
+    return None if whole is None else Anew(whole, was=True)
 
 
 def use_words(through: Timeline, job: Job) -> str:
@@ -59,13 +78,17 @@ def use_words(through: Timeline, job: Job) -> str:
     if anew is None or begins is None:
         long = f"{lag} months" if lag % 12 else f"{lag // 12} year{'s' * (lag != 12)}"
         return f"Of use {long} after it is planted: it has to grow first."
-    month = format_month(month_from_index(anew[0]))
+    month, use = (format_month(month_from_index(m)) for m in (anew.month, begins + lag))
+    if anew.part:
+        said = f"lost {anew.part:g} of its plants, planted again in {month}"
+        said = said if anew.was else f"lost {anew.part:g} of its plants, to be planted again in {month}"
+        return f"It {said}: closed, and of use, from {use}."
     said = (
         f"was lost and planted again in {month}"
-        if anew[1]
+        if anew.was
         else f"is lost, and grows anew once planted again in {month}"
     )
-    return f"It {said}: of use from {format_month(month_from_index(begins + lag))}."
+    return f"It {said}: of use from {use}."
 
 
 def _grown_since(through: Timeline, job: Job, thing: str) -> int:
@@ -73,7 +96,7 @@ def _grown_since(through: Timeline, job: Job, thing: str) -> int:
     grown = _grown(through, thing)
     anew = set_anew(through, thing) if grown else None
     done = done_month(job, through.journal)
-    return grown if anew is None or done is None else grown + max(anew[0] - done - 1, 0)
+    return grown if anew is None or done is None else grown + max(anew.month - done - 1, 0)
 
 
 def _grown(through: Timeline, thing: str) -> int:
