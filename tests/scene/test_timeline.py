@@ -261,3 +261,29 @@ def test_a_watched_moment_answers_as_the_moment_and_notes_the_time_asked_for():
     assert list(watched.asked) == ["month"]
     assert (watched.age_years, watched.on) == (2.5, date(2030, 6, 15))
     assert list(watched.asked) == ["age_years", "month", "on"]
+
+
+def test_of_many_dates_the_newest_are_kept_and_a_forgotten_one_stands_the_same_again():
+    """Two dates a year and two years of months are kept, with all that stood on them; no answer differs for it."""
+    features = [WALL, thing("hedge", id="hedge"), thing("tree", id="tree"), thing("gate", id="gate")]
+    line, kept = timeline(features), 2 * 6 + 24
+    days = [date(2027 + n // 12, n % 12 + 1, 15) for n in range(3 * kept)]
+    before = [line.at(day).key() for day in days]
+    assert len(line._scenes) == len(line._on) == kept
+    grown = len(line._stood)
+    assert [line.at(day).key() for day in days] == before
+    assert len(line._stood) == grown  # nothing heaps up either
+    assert len(line._plants) <= kept
+
+
+def test_what_a_drag_reads_again_is_kept_whatever_is_tried():
+    """The scenes by which every year is judged stay, be it tried many times what one thing changes in them."""
+    line = timeline([WALL, thing("hedge", id="hedge")])
+    judged = [day for year in line.years for day in (line.leaf_date(year), line.bare_date(year))]
+    held = [line.at(day) for day in judged]
+    for n in range(20):
+        then = line.with_features([thing("wall", id="wall", height=1.0 + 0.01 * n)])
+        for day in judged:
+            then.at(day)
+            then.at(day)
+        assert all(line.at(day) is scene for day, scene in zip(judged, held, strict=True))

@@ -74,6 +74,10 @@ ASKED: tuple[tuple[str, ...], ...] = tuple(
 """All that a feature may ask of the time."""
 
 
+SPARE_DATES = 24
+"""What stands is kept of so many dates beside the two on which each year is judged: the months of two years."""
+
+
 class _About:
     """What a feature stands by whatever the date; its hash is worked out once."""
 
@@ -140,11 +144,14 @@ class Timeline:
         self._spans: dict[str, Span] = {}
         self._scenes: dict[date, Scene] = {}
         self._stood: dict[object, Stood] = {} if shared is None else shared
+        self._own = shared is None
         self._made = _made_by(self.jobs)
         self.fates = {about: self._since_made(about, fate) for about, fate in fates(self.journal).items()}
         self._ground_key = frame.ground.key()
-        self._on: dict[tuple[str, date], Stood] = {}
-        self._plants: dict[tuple[str, date], tuple[StandingPlant, ...]] = {}
+        self._on: dict[date, dict[str, Stood]] = {}
+        self._in_time: dict[date, list[object]] = {}
+        self._plants: dict[date, dict[str, tuple[StandingPlant, ...]]] = {}
+        self._most = 2 * len(self.means.all_years) + SPARE_DATES
         self._cuts: Cuts = {}
         self._before: Timeline | None = None
         self._new: frozenset[str] = frozenset()
@@ -159,9 +166,7 @@ class Timeline:
         """
         new = {f.id: f for f in changed}
         features = [f for f in self.features if f.id not in new]
-        then = Timeline(
-            frame or self.frame, [*features, *new.values()], self.jobs, self.means, self.journal, self.find, {}
-        )
+        then = Timeline(frame or self.frame, [*features, *new.values()], self.jobs, self.means, self.journal, self.find)
         then._before, then._new, then._cuts = self, frozenset(new), self._cuts.copy()
         replaced = (self._by_id.get(id_) for id_ in new)
         then._opened = any(kept_free(f) is not None for f in (*new.values(), *replaced))
@@ -283,10 +288,24 @@ class Timeline:
         """Return what a feature of this garden gives on ``on``, before others cut it; nothing while it doesn't stand."""
         if self._before is not None and self._as_before(feature):
             return self._before.stood(feature, on)
-        known = self._on.get((feature.id, on))
+        standing = self._on.get(on)
+        if standing is None:
+            standing = self._on[on] = {}
+            self._forget_oldest()
+        known = standing.get(feature.id)
         if known is None:
-            known = self._on[feature.id, on] = self._stand(feature, on)
+            known = standing[feature.id] = self._stand(feature, on)
         return known
+
+    def _forget_oldest(self) -> None:
+        """Keep what stands on the newest dates asked for; what is forgotten is worked out again if it is asked for."""
+        while len(self._on) > self._most:
+            oldest = next(iter(self._on))
+            self._on.pop(oldest, None)
+            self._scenes.pop(oldest, None)
+            for key in self._in_time.pop(oldest, ()):
+                self._stood.pop(key, None)
+            self._cuts.clear()  # they hold what they cut
 
     def _stand(self, feature: Stands, on: date) -> Stood:
         month = on.year * 12 + on.month - 1
@@ -307,7 +326,10 @@ class Timeline:
                 return stood
         watched = Watched.of(moment)
         stood = feature.stand(watched)
-        self._stood[_standing_key(about, watched.asked, moment)] = stood
+        key = _standing_key(about, watched.asked, moment)
+        self._stood[key] = stood
+        if watched.asked and self._own:
+            self._in_time.setdefault(on, []).append(key)
         return stood
 
     def _moment(self, feature: Stands, span: Span, on: date, stage: int) -> Moment:
@@ -381,14 +403,18 @@ class Timeline:
         """Return the plants a feature gives on ``on``; nothing while it doesn't stand."""
         if self._before is not None and self._as_before(feature):
             return self._before.plants_on(feature, on)
-        known = self._plants.get((feature.id, on))
+        growing = self._plants.setdefault(on, {})
+        known = growing.get(feature.id)
         if known is None:
-            known = self._plants[feature.id, on] = self._plants_on(feature, on)
+            while len(self._plants) > self._most:
+                self._plants.pop(next(iter(self._plants)), None)
+            known = growing[feature.id] = self._plants_on(feature, on)
         return known
 
     def _plants_on(self, feature: Stands, on: date) -> tuple[StandingPlant, ...]:
-        if (feature.id, on) in self._on:
-            return self._on[feature.id, on].plants
+        standing = self._on.get(on, {}).get(feature.id)
+        if standing is not None:
+            return standing.plants
         if not self.stands_on(feature.id, on):
             return ()
         growing = getattr(feature, "growing", None)
