@@ -268,10 +268,10 @@ def test_of_many_dates_the_newest_are_kept_and_a_forgotten_one_stands_the_same_a
     features = [WALL, thing("hedge", id="hedge"), thing("tree", id="tree"), thing("gate", id="gate")]
     line, kept = timeline(features), 2 * 6 + 24
     days = [date(2027 + n // 12, n % 12 + 1, 15) for n in range(3 * kept)]
-    before = [line.at(day).key() for day in days]
+    before = [line.at(day).key for day in days]
     assert len(line._scenes) == len(line._on) == kept
     grown = len(line._stood)
-    assert [line.at(day).key() for day in days] == before
+    assert [line.at(day).key for day in days] == before
     assert len(line._stood) == grown  # nothing heaps up either
     assert len(line._plants) <= kept
 
