@@ -7,7 +7,7 @@ from itertools import pairwise
 
 import pytest
 from hypothesis import given, settings, strategies as st
-from shapely import Point, Polygon, affinity, box
+from shapely import LineString, Point, Polygon, affinity, box
 
 from quincunx.plants.rows import pieces_of, places_inside, plants_on, points_along
 
@@ -217,3 +217,75 @@ def test_one_row_and_straight_rows_are_set_as_before() -> None:
     assert len(points_along([(0, 0), (11, 0)], 0.5, rows=2)) == len(
         points_along([(0, 0), (6, 0), (11, 0)], 0.5, rows=2)
     )
+
+
+def test_outside_a_right_angle_the_gap_is_filled_and_its_spacing_is_the_rows_at_most() -> None:
+    """By hand: the outer row's plants at 6.0 m and 6.5 m have an arc of 0.3 x 90 degrees and half a metre between them."""
+    found = points_along([(0, 0), (6, 0), (6, 5)], 0.5, rows=2, apart_m=0.6)
+    outer = [p for p in found if p[1] < -0.2 or p[0] > 6.2]
+    path = 0.3 * math.pi / 2 + 0.5
+    assert outer[11] == pytest.approx((6.0, -0.3))
+    assert outer[12] == pytest.approx((6.3, path / 2 - 0.3 * math.pi / 2))
+    assert outer[13] == pytest.approx((6.3, 0.5))
+    assert max(math.dist(a, b) for a, b in pairwise(outer)) <= 0.5 + 1e-9
+    one = points_along([(0, 0), (6, 0), (6, 5)], 0.5)
+    assert len(one) == 22  # a single row lies on the line and stays as it was
+
+
+def outer_row(
+    line: list[tuple[float, float]], spacing: float, apart: float, *, right: bool
+) -> list[tuple[float, float]]:
+    """The row outside the bends of a line that turns one way only: the first set if it turns to the right, else the second."""
+    both, course = points_along(line, spacing, rows=2, apart_m=apart), LineString(line)
+    along = [course.project(Point(p)) for p in both]
+    second = next((n for n in range(1, len(both)) if along[n] < along[n - 1] - course.length / 3), len(both))
+    return list(both[:second] if right else both[second:])
+
+
+@settings(max_examples=150, deadline=None)
+@given(
+    legs=st.lists(st.tuples(st.floats(1.5, 4), st.floats(25, 80)), min_size=2, max_size=3),
+    spacing=st.floats(0.2, 0.6),
+    apart=st.floats(0.2, 0.6),
+    right=st.booleans(),
+)
+def test_outside_its_bends_a_row_is_nowhere_wider_set_than_its_spacing(legs, spacing, apart, right) -> None:
+    x = y = bearing = 0.0
+    line = [(x, y)]
+    for long, turn in legs:
+        x, y = x + long * math.sin(math.radians(bearing)), y + long * math.cos(math.radians(bearing))
+        line.append((x, y))
+        bearing += turn if right else -turn
+    row, course = outer_row(line, spacing, apart, right=right), LineString(line)
+    gaps = [math.dist(a, b) for a, b in pairwise(row)]
+    assert max(gaps) <= spacing + 1e-6
+    assert all(course.distance(Point(p)) == pytest.approx(apart / 2) for p in row)
+    straight = math.floor((course.length - spacing) / spacing) + 1
+    assert len(row) <= straight + 1 + sum(1 + apart / 2 * math.radians(t) / spacing for _, t in legs[:-1])
+
+
+@pytest.mark.parametrize("spacing", [0.3, 0.37, 0.5])
+def test_a_closed_square_has_no_wide_gap_outside_any_corner_its_first_among_them(spacing) -> None:
+    square = [(0.0, 0.0), (6.0, 0.0), (6.0, 6.0), (0.0, 6.0), (0.0, 0.0)]
+    ring = box(0, 0, 6, 6)
+    outer = [p for p in points_along(square, spacing, rows=2, apart_m=0.4) if not ring.contains(Point(p))]
+    gaps = [math.dist(a, b) for a, b in zip(outer, outer[1:] + outer[:1], strict=True)]
+    assert max(gaps) <= spacing + (24 % spacing) + 1e-6
+    for corner in square[:4]:
+        assert sum(math.dist(p, corner) <= spacing for p in outer) >= 2
+
+
+def test_an_opening_at_the_bend_stays_open() -> None:
+    bend = [(0, 0), (6, 0), (6, 5)]
+    assert not [
+        p for p in points_along(bend, 0.5, rows=2, apart_m=0.6, left_out=[(5.2, 6.8)]) if math.dist(p, (6, 0)) < 0.7
+    ]
+    whole = set(points_along(bend, 0.5, rows=2, apart_m=0.6))
+    assert set(points_along(bend, 0.5, rows=2, apart_m=0.6, taken_out=[(5.2, 6.8)])) < whole
+
+
+def test_along_a_wide_curve_nothing_is_added() -> None:
+    """Outside a curve of two metres the row is a tenth wider set, which no plant more would mend."""
+    curve = [(2 * math.cos(a), 2 * math.sin(a)) for a in (math.pi * k / 90 for k in range(91))]
+    wide = outer_row(curve, 0.4, 0.4, right=False)
+    assert len(wide) == math.floor((LineString(curve).length - 0.4) / 0.4 + 1e-9) + 1

@@ -106,7 +106,7 @@ def test_the_string_has_as_many_plants_as_are_bought(shape, rows) -> None:
     of = set_for(plot(hedge(line, rows), opening(line, 0.3, "gap", 1.0), jobs=[job("green", "way")]))
     plan = planned(of, of.garden.jobs[0], base_of(of))
     told = [w.replace("\xa0", " ") for w in plant_rows(of, plan, "green", plan.stood["green"])]
-    runs = [int(a or b) for w in told for a, b in re.findall(r"(\d+) from|(\d+) at", w)]
+    runs = [int("".join(n)) for w in told for n in re.findall(r"(\d+) from|(\d+) at|(\d+) more", w)]
     assert not told or sum(runs) == counted(of)["bill"]
     assert told or shape == "closed"
 

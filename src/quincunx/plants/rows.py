@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import pairwise
 from typing import TYPE_CHECKING, Literal
@@ -20,6 +21,8 @@ ROW_SHARE = math.sqrt(3) / 2
 HAIR_M = 1e-9
 CROWDED = 0.7
 """Plants of one row nearer than this share of their spacing crowd each other (our own choice)."""
+BENT = math.radians(20.0)
+"""Where a line turns by less than this from one plant to the next, the row outside it is hardly wider set [rad] (our own choice)."""
 SHARPEST = math.radians(150.0)
 """A line that turns back more sharply is looked at as if it turned so [rad]."""
 MOST_PLACES = 20000
@@ -40,8 +43,8 @@ def points_along(
     They are set from the sides of the stretches that are ``left_out`` (openings there when they are planted), half a
     spacing from each; those nearer than that to a stretch ``taken_out`` have been dug out since.
 
-    Inside a bend a row beside the line is shorter than it: what would crowd there is left out (common practice, no
-    source).
+    Inside a bend a row beside the line is shorter than it: what would crowd there is left out.  Outside one it is
+    longer: as many more are set there, evenly, as leave no gap wider than the spacing (common practice, no source).
 
     Half a spacing from the edges of what the hedge grows to fill: *Spacing a Staggered Double Row Hedge at 6 Plants per
     Metre*, Ashridge Trees, ashridgetrees.co.uk (read 2026).  The second row begins half a spacing farther on.  With
@@ -72,7 +75,10 @@ def _rows_along(
         along = sorted(s - long if s > long + HAIR_M else s for s in set_)
         along = _uncrowded(line, along, aside, step_m, closed=closed) if aside and len(line) > 2 else along
         near = step_m / 2 - HAIR_M
-        out += _places(line, [s for s in along if not any(a - near < s < b + near for a, b in taken)], aside)
+        set_out = list(zip(along, _places(line, along, aside), strict=True))
+        if aside and len(line) > 2:
+            set_out = _filled(line, set_out, aside, step_m, left, closed=closed)
+        out += [at for s, at in set_out if not any(a - near < s < b + near for a, b in taken)]
     return tuple(out)
 
 
@@ -165,17 +171,110 @@ def _uncrowded(line: tuple[XY, ...], along: list[float], aside_m: float, step_m:
 
 def _inner_corners(line: tuple[XY, ...], aside_m: float, *, closed: bool) -> Iterator[tuple[float, float]]:
     """Yield where a line bends towards the side of a row, and by how much that row is shorter to either side of it [m]."""
+    long = sum(math.dist(a, b) for a, b in pairwise(line))
+    for at, _, turn, _ in _turns(line, closed=closed):
+        if turn * aside_m > HAIR_M:
+            short = abs(aside_m) * math.tan(min(abs(turn), SHARPEST) / 2)
+            yield from ((where, short) for where in ((at,) if at else (0.0, long)))
+
+
+@dataclass(frozen=True, slots=True)
+class _Bend:
+    """Where a line bends away from the side of a row: how far along, the corner, by how much, and the way it came (unit)."""
+
+    at: float
+    corner: XY
+    turn: float
+    came: XY
+    seam: float = 0.0
+    """More than nothing where a closed line begins: a plant just there stands past the bend, elsewhere before it."""
+
+
+def _filled(
+    line: tuple[XY, ...],
+    placed: list[tuple[float, XY]],
+    aside_m: float,
+    step_m: float,
+    left: Sequence[Stretch],
+    *,
+    closed: bool,
+) -> list[tuple[float, XY]]:
+    """Return the plants of a row beside the line with those that close its gaps outside bends, and how far along they are.
+
+    Round the corner the row keeps as far from the line as along its straights.
+    """
+    long, bends = sum(math.dist(a, b) for a, b in pairwise(line)), _outer_bends(line, aside_m, closed=closed)
+    open_ = _unwound(long, left)
+    out: list[tuple[float, XY]] = []
+    follows = [*placed[1:], *((placed[0],) if closed and len(placed) > 1 else ())]
+    for n, (s, at) in enumerate(placed):
+        out.append((s, at))
+        if n >= len(follows):
+            break
+        end, to = follows[n]
+        end = end + long if end <= s else end
+        between = [b for b in bends if s <= b.at + HAIR_M and b.at + HAIR_M < end + b.seam]
+        wide = math.dist(at, to) > step_m + HAIR_M and sum(b.turn for b in between) >= BENT
+        shut = any(low < end and high > s for a, b in open_ for low, high in ((a, b), (a + long, b + long)))
+        if wide and not shut:
+            out += [(x - long if x > long else x, p) for x, p in _round(line, (s, end), between, aside_m, step_m)]
+    return sorted(out, key=lambda one: one[0])
+
+
+def _round(
+    line: tuple[XY, ...], ends: Stretch, bends: Sequence[_Bend], aside_m: float, step_m: float
+) -> Iterator[tuple[float, XY]]:
+    """Yield the plants set evenly between two of a row, on the straights and the arcs between them."""
+    start, end = ends
+    arcs = [abs(aside_m) * b.turn for b in bends]
+    whole = end - start + sum(arcs)
+    count = math.ceil(whole / step_m - HAIR_M) - 1
+    long = sum(math.dist(a, b) for a, b in pairwise(line))
+    for k in range(1, count + 1):
+        far, rounded = k * whole / (count + 1), 0.0
+        for bend, arc in zip(bends, arcs, strict=True):
+            gone = far - rounded - (bend.at - start)
+            if gone <= 0:
+                break
+            if gone < arc:
+                yield bend.at, _on_arc(bend, gone / arc, aside_m)
+                break
+            rounded += arc
+        else:
+            gone = 0.0
+        if gone <= 0:
+            s = start + far - rounded
+            yield s, _places(line, [s - long if s > long else s], aside_m)[0]
+
+
+def _on_arc(bend: _Bend, share: float, aside_m: float) -> XY:
+    """Return a place round the outside of a corner, so much of its turn on [m]."""
+    (x, y), (ux, uy) = bend.corner, bend.came
+    a = math.copysign(share * bend.turn, aside_m)  # away from the row: to the left if it lies to the right
+    vx, vy = ux * math.cos(a) - uy * math.sin(a), ux * math.sin(a) + uy * math.cos(a)
+    return x + vy * aside_m, y - vx * aside_m
+
+
+def _outer_bends(line: tuple[XY, ...], aside_m: float, *, closed: bool) -> list[_Bend]:
+    """Return the bends of a line away from the side of a row; those of a closed line twice, as it is gone round again."""
+    long, out = sum(math.dist(a, b) for a, b in pairwise(line)), list[_Bend]()
+    for at, corner, turn, came in _turns(line, closed=closed):
+        if turn * aside_m < -HAIR_M:
+            one = _Bend(at, corner, abs(turn), came)
+            out += [one, replace(one, at=at + long)] if at else [replace(one, at=long, seam=2 * HAIR_M)]
+    return sorted(out, key=lambda b: b.at)
+
+
+def _turns(line: tuple[XY, ...], *, closed: bool) -> Iterator[tuple[float, XY, float, XY]]:
+    """Yield where a line turns: how far along, its corner, by how much (to the right is more than nothing), the way it came."""
     legs = [(a, b) for a, b in pairwise(line) if math.dist(a, b) > HAIR_M]
     done, before = 0.0, legs[-1] if closed else None
-    long = sum(math.dist(a, b) for a, b in legs)
     for a, b in legs:
         if before is not None:
             (px, py), (qx, qy) = before
             ux, uy, vx, vy = qx - px, qy - py, b[0] - a[0], b[1] - a[1]
-            turn = math.atan2(uy * vx - ux * vy, ux * vx + uy * vy)  # to the right is more than nothing
-            if turn * aside_m > HAIR_M:
-                short = abs(aside_m) * math.tan(min(abs(turn), SHARPEST) / 2)
-                yield from ((at, short) for at in ((done,) if done else (0.0, long)))
+            turn, came = math.atan2(uy * vx - ux * vy, ux * vx + uy * vy), math.hypot(ux, uy)
+            yield done, a, turn, (ux / came, uy / came)
         before, done = (a, b), done + math.dist(a, b)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
@@ -13,11 +14,14 @@ from quincunx.shapes import XY
 from quincunx.sheets._outdoors import Planned, tape
 from quincunx.sheets._set import Set
 from quincunx.survey import offset_of
+from quincunx.units import listed
 
 IN_ROW_M = 0.02
 """Plants no farther than this beside the line are on it, and rows no farther apart are one [m]."""
 FEWEST = 3
 """Fewer plants than this are set each by itself."""
+CLOSER = 0.99
+"""What stands nearer than this share of the spacing to both its neighbours closes a gap outside a bend."""
 MOST_BENDS = 4
 """A line with more bends than this is a curve: how far along it plants stand says nothing by a straight string."""
 
@@ -46,7 +50,8 @@ def plant_rows(of: Set, plan: Planned, owner: str, stood: Stood) -> Iterator[str
     if start is None:
         return
     words, zero = start
-    told = [row_words(of, aside, [s - zero for s in along], spacing) for aside, along in rows]
+    long = course.length if course.is_closed else math.inf
+    told = [row_words(of, aside, [s - zero for s in along], spacing, long) for aside, along in rows]
     none = "".join(
         f" None between {tape(of, w.stretch[0] - zero)} and {tape(of, w.stretch[1] - zero)}: {of.words.name(w.owner)}"
         " is there."
@@ -93,6 +98,7 @@ def rows_of(course: LineString, at: Sequence[XY]) -> list[tuple[float, list[floa
         if course.is_closed and along < 1e-6:  # where it begins it ends too: the straight it lies beside tells which
             last = _aside(course, p, course.length)
             along, aside = (course.length, last) if abs(last) > abs(aside) + 1e-9 else (along, aside)
+        aside = math.copysign(course.distance(Point(p)), aside)  # round a corner: how far from that
         key = next((k for k in rows if abs(k - aside) <= IN_ROW_M), aside)
         rows.setdefault(key, []).append(along)
     return sorted((k, sorted(v)) for k, v in rows.items())
@@ -108,8 +114,14 @@ def _aside(course: LineString, at: XY, along: float) -> float:
     return 0.0
 
 
-def row_words(of: Set, aside: float, along: Sequence[float], spacing: float) -> str:
-    """Return one row in words: ``13 from 0.000 m to 3.960 m, 14 from 6.030 m to 10.320 m``, and on which side it lies."""
+def row_words(of: Set, aside: float, along: Sequence[float], spacing: float, long: float = math.inf) -> str:
+    """Return one row in words: ``13 from 0.000 m to 3.960 m, 14 from 6.030 m to 10.320 m``, and on which side it lies.
+
+    ``long`` is the length of a line that comes back to where it began [m].
+    """
+    ring = [along[-1] - long, *along, along[0] + long]
+    more = [b for a, b, c in zip(ring, ring[1:], ring[2:], strict=False) if max(b - a, c - b) < CLOSER * spacing]
+    along = [s for s in along if s not in more]
     runs: list[list[float]] = [[along[0]]]
     for a, b in pairwise(along):
         if b - a > 1.01 * spacing:
@@ -120,4 +132,5 @@ def row_words(of: Set, aside: float, along: Sequence[float], spacing: float) -> 
         for run in runs
     ]
     side = "" if abs(aside) <= IN_ROW_M else f"Row {tape(of, abs(aside))} to its {'right' if aside > 0 else 'left'}: "
-    return f"{side}{', '.join(parts)}"
+    bend = f"; {len(more)} more outside the bends, at {listed([tape(of, s) for s in more])}" if more else ""
+    return f"{side}{', '.join(parts)}{bend}"
