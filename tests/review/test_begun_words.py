@@ -8,6 +8,7 @@ from quincunx.demos import demo_garden
 from quincunx.garden import Garden, GardenError, apply, garden_from, garden_text, plain
 from quincunx.garden.starting import Answers, begin
 from quincunx.review.begun_words import (
+    anew_words,
     apart_words,
     first_text,
     leave_out_said,
@@ -135,3 +136,33 @@ def test_a_garden_begun_before_has_none_and_stays_as_it_was(name: str) -> None:
     assert garden.survey.begun.lengths == ()
     assert ground_report(garden)["begun"] == {"rows": [], "to_do": [], "words": "", "left": "", "other_points": False}
     assert "began the garden" not in summary(measure(garden))
+
+
+def drawn(garden: Garden, *ring: tuple[float, float]) -> Garden:
+    return garden_from(plain(garden) | {"boundary": [list(p) for p in ring]})
+
+
+def test_a_boundary_drawn_anew_is_told_before_its_first_lengths_count_for_other_corners() -> None:
+    garden = begun(METRIC, SATURDAY)
+    assert anew_words(garden, measure(garden)) == ()
+    a, b, c, d = ((float(x), float(y)) for x, y in garden.boundary)
+    turned = drawn(garden, c, d, a, b)  # the same ground, begun at another corner: opposite sides are nearly alike
+    (told,) = anew_words(turned, measure(turned))
+    assert told.startswith(
+        "The boundary was drawn anew since the garden was begun: A, B, C and D are corners elsewhere now."
+    )
+    assert ground_report(turned)["begun"]["to_do"][0] == told
+    one = drawn(garden, a, (b[0] + 1.5, b[1]), c, d)
+    (told,) = anew_words(one, measure(one))
+    assert "B is a corner elsewhere now" in told
+    assert "between the stake of that name" in told
+
+
+def test_a_boundary_drawn_from_the_stakes_or_by_lengths_that_count_for_nothing_tells_nothing() -> None:
+    garden = begun(METRIC, SATURDAY)
+    m = measure(garden)
+    stakes = drawn(garden, *(m.places[letter] for letter in "abcd"))
+    assert stakes.boundary != garden.boundary
+    assert anew_words(stakes, measure(stakes)) == ()
+    untaped = begun(METRIC)
+    assert anew_words(drawn(untaped, (0, 0), (9, 0), (9, 9), (0, 9)), measure(untaped)) == ()

@@ -20,7 +20,7 @@ from quincunx.shapes import XY, AreaWork, Figure, FrameWork, KitWork, PathFigure
 from quincunx.sheets import Set
 from quincunx.sheets._as_built import TOLERANCE_M, apart_words, tolerance_m
 from quincunx.sheets._care import COVERS, care_at, cautions
-from quincunx.sheets._first_ground import CARE, COVERS as GROUND_COVERS, STEPS, corner_words, first_left
+from quincunx.sheets._first_ground import CARE, COVERS as GROUND_COVERS, STEPS, anew_words, corner_words, first_left
 from quincunx.sheets._outdoors import (
     Base,
     Planned,
@@ -103,7 +103,7 @@ def _first(of: Set) -> dict[str, Any] | None:
         return None
     base, tapes = found
     return {
-        "how": list(STEPS), "care": CARE, "covers": GROUND_COVERS, "corners": corner_words(of, base),
+        "how": [*anew_words(of), *STEPS], "care": CARE, "covers": GROUND_COVERS, "corners": corner_words(of, base),
         "tapes": [
             {"start": t.start, "end": t.end, "m": round(t.metres, 4), "text": tape(of, t.metres),
              "within_m": round(t.within_m, 4), "within": within(of, t.within_m), "what": t.what,

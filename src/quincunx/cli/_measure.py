@@ -234,7 +234,7 @@ def _say(garden: Garden, m: Measured) -> None:
     console.print(Text(f"{garden.name}: {summary(m)}", style="bold"))
     if m.survey.stakes:
         _stakes(m, console)
-    for sign, colour, words in _asks(m):
+    for sign, colour, words in _asks(garden, m):
         console.print(Text.assemble((f"{sign} ", colour), words))
     if over := turned_over(garden, m):
         console.print(Text.assemble(("! ", "red"), over))
@@ -315,14 +315,17 @@ def _stakes(m: Measured, console: Console) -> None:
         console.print(f"  {s.name}: {_surely(m, s.id)}")
 
 
-def _asks(m: Measured) -> list[tuple[str, str, str]]:
+def _asks(garden: Garden, m: Measured) -> list[tuple[str, str, str]]:
     """Return sign, colour and sentence of all that asks for something, the gravest first."""
-    from quincunx.review.begun_words import apart_words, left_words
+    from quincunx.review.begun_words import anew_words, apart_words, left_words
     from quincunx.review.ground import level_words, warm_words
     from quincunx.review.level_books import faults
     from quincunx.survey.words import mirror, next_tape, swing
 
-    out = [("!", "red", words) for words in (*m.suspects, *m.apart, *apart_words(m), *level_words(m))]
+    out = [
+        ("!", "red", words)
+        for words in (*m.suspects, *m.apart, *anew_words(garden, m), *apart_words(m), *level_words(m))
+    ]
     out += [("i", "cyan", words) for words in warm_words(m)]
     for q in m.searched.adjusted.questions:
         start, end, point = (m.names[i] for i in (q.start, q.end, q.point))

@@ -6,7 +6,7 @@ from quincunx.garden import Edit, Garden, GardenError, change
 from quincunx.garden.reading import Fault
 from quincunx.review.ground import Measured
 from quincunx.survey import Distance
-from quincunx.survey.begun import First
+from quincunx.survey.begun import First, corners_of, moved
 from quincunx.survey.words import small
 from quincunx.units import Style, UnitsError, counted, format_length, listed, parse_length
 
@@ -82,6 +82,24 @@ def _what_next(f: First) -> str:
     if f.said_m is not None:
         return "The other lengths go with the later one, and the first is left out. The boundary was drawn by it: draw it from the stakes."
     return "Tape it a third time and type that too; until then the stakes stand by the later one."
+
+
+def anew_words(garden: Garden, m: Measured) -> tuple[str, ...]:
+    """Return that corners were drawn elsewhere since the first lengths named them, where those count for stakes; else nothing."""
+    if not any(f.joined for f in m.firsts):
+        return ()
+    names = {name for f in m.firsts if f.joined for name in (f.begun.start, f.begun.end)}
+    other = moved(corners_of(m.survey.begun, names), [(float(x), float(y)) for x, y in garden.boundary], m.places)
+    if not other:
+        return ()
+    called = listed([m.names.get(letter, letter.upper()) for letter in other])
+    are, its = ("is a corner", "stake") if len(other) == 1 else ("are corners", "stakes")
+    said = (
+        f"The boundary was drawn anew since the garden was begun: {called} {are} elsewhere now. The first lengths count between"
+        f" the {its} of that name as long as they fit, though they were taped to the old corners. If the {its} stand"
+        " at the new ones, leave the first lengths out."
+    )
+    return (said,)
 
 
 def apart_words(m: Measured) -> tuple[str, ...]:

@@ -7,6 +7,7 @@ from typing import Any
 
 from quincunx.garden import Garden
 from quincunx.review.begun_words import (
+    anew_words,
     apart_words,
     first_text,
     left_words,
@@ -57,7 +58,7 @@ def ground_report(garden: Garden) -> dict[str, Any]:
             for n in m.next
         ],
         "twice": [{"words": words, "takings": _takings(t)} for t, words in zip(m.lines_apart, m.apart, strict=True)],
-        "begun": begun_report(m),
+        "begun": begun_report(garden, m),
         "levels": _levels(m),
         "level_slips": list(level_words(m)),
         "warmth": list(warm_words(m)),
@@ -66,7 +67,7 @@ def ground_report(garden: Garden) -> dict[str, Any]:
     }
 
 
-def begun_report(m: Measured) -> dict[str, Any]:
+def begun_report(garden: Garden, m: Measured) -> dict[str, Any]:
     """Return the lengths that began the garden beside what was taped since, and what to do where they differ."""
     rows = [
         {
@@ -80,7 +81,7 @@ def begun_report(m: Measured) -> dict[str, Any]:
     ]  # fmt: skip
     return {
         "rows": rows,
-        "to_do": list(apart_words(m)),
+        "to_do": [*anew_words(garden, m), *apart_words(m)],
         "words": together_words(m),
         "left": left_words(m),
         "other_points": bool(other_points(m)),

@@ -21,6 +21,8 @@ from quincunx.sheets.book import Block
 from quincunx.sheets.scales import Scale
 from quincunx.survey import Distance, points_of, stake_id
 from quincunx.survey.accuracy import tape_sd_m
+from quincunx.survey.begun import corners_of, moved
+from quincunx.units import listed
 
 MOST_CORNERS = 8
 """Ground with more corners is surveyed properly, not taped crosswise."""
@@ -102,9 +104,31 @@ def first_tapes(of: Set) -> tuple[Base, list[Tape]] | None:
     ring = [c.xy for c in base.controls[:count]]
     if len(ring) < count:
         return None
-    given = {frozenset((d.start, d.end)): float(d.accuracy or 0.0) for d in garden.survey.begun.lengths}
+    other = set(_moved(of))
+    first = [d for d in garden.survey.begun.lengths if not {d.start, d.end} & other]
+    given = {frozenset((d.start, d.end)): float(d.accuracy or 0.0) for d in first}
     reach = Reach(ring, obstacles(of.timeline.at(date(of.timeline.years[0], 1, 1)), ()))
     return base, [*_sides(base, ring, given), *_across(base, ring, reach, given), *_ties(base, count, reach)]
+
+
+def _moved(of: Set) -> tuple[str, ...]:
+    """Return the letters of the corners that were drawn elsewhere since the garden was begun."""
+    begun, ring = of.garden.survey.begun, [(float(x), float(y)) for x, y in of.garden.boundary]
+    return moved(corners_of(begun, {p for d in begun.lengths for p in (d.start, d.end)}), ring)
+
+
+def anew_words(of: Set) -> list[str]:
+    """Return that first lengths tell nothing of the corners as they are drawn now, if it is so."""
+    other = set(_moved(of))
+    left = [d for d in of.garden.survey.begun.lengths if {d.start, d.end} & other]
+    if not left:
+        return []
+    pairs = listed([f"{d.start.upper()} to {d.end.upper()}" for d in left])
+    said = (
+        f"The boundary was drawn anew since the garden was begun: its first lengths {pairs} were those of other corners,"
+        " and nothing here goes by them. Under Ground they can be left out"
+    )
+    return [said]
 
 
 def first_left(of: Set) -> tuple[Base, list[Tape]] | None:
@@ -150,7 +174,7 @@ def first_ground(of: Set) -> list[Block]:
             "s": "Everything to come is measured from these corners. The lines across show a misread side: if one is"
             " farther out than it may be, tape the sides again before anything is bought or dug.",
         },
-        {"t": "list", "items": list(STEPS), "size": 11},
+        {"t": "list", "items": [*anew_words(of), *STEPS], "size": 11},
         {
             "t": "table",
             "head": ["", "tape", "the plan says", "within", "it reads", "why"],

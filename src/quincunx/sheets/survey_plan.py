@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from quincunx.review.begun_words import (
+    anew_words,
     apart_words,
     first_text,
     left_words,
@@ -47,7 +48,7 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
         {"t": "small", "s": rings_words(ring_times(m))},
         *_bad(m),
         _stakes(of, m),
-        *_begun(m),
+        *_begun(of, m),
         *_walked(m),
         *_todo(m),
     ]
@@ -107,7 +108,7 @@ def _stakes(of: Set, m: Measured) -> Block:
     }
 
 
-def _begun(m: Measured) -> list[Block]:
+def _begun(of: Set, m: Measured) -> list[Block]:
     """Return the lengths that began the garden beside what was taped since, and what to do where they differ."""
     if not m.firsts:
         return []
@@ -130,7 +131,7 @@ def _begun(m: Measured) -> list[Block]:
             "t": "table", "head": ["from, to", "to begin with", "taped since", ""], "rows": rows, "widths": [0.8, 1, 1, 2.2],
             "align": ["left", "right", "right", "left"], "size": 10,
         },
-        *({"t": "caution", "s": words} for words in apart_words(m)),
+        *({"t": "caution", "s": words} for words in (*anew_words(of.garden, m), *apart_words(m))),
     ]  # fmt: skip
 
 

@@ -26,6 +26,8 @@ from quincunx.units.style import Style
 XY = tuple[float, float]
 SURE = 2.0
 """Nineteen times in twenty two readings agree within so many standard deviations (normal distribution)."""
+MOVED_M = 0.005
+"""A corner drawn no farther than this from where it was is the same: plans lie on a grid of millimetres [m]."""
 Search = Callable[[Survey], Searched]
 """Looks for misreadings in a survey."""
 
@@ -107,6 +109,20 @@ def _put_together(survey: Survey, lengths: Sequence[Distance]) -> Survey:
         begun=Begun(),
         **({} if told(survey) else _lying(survey, at)),
     )
+
+
+def moved(corners: Mapping[str, XY], ring: Sequence[XY], places: Mapping[str, XY] | None = None) -> tuple[str, ...]:
+    """Return the letters of the corners a garden began with that its boundary no longer has there.
+
+    A corner that was drawn anew where its stake is found (``places`` by letter) is the same one.  All distances [m].
+    """
+    now = dict(zip(ascii_lowercase, ring, strict=False))
+    stays = {
+        letter
+        for letter, at in corners.items()
+        if letter in now and min(math.dist(now[letter], was) for was in (at, (places or {}).get(letter, at))) <= MOVED_M
+    }
+    return tuple(sorted(set(corners) - stays))
 
 
 def told(survey: Survey) -> bool:
