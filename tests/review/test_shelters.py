@@ -92,3 +92,20 @@ def test_places_to_sit_are_those_of_musts_and_spots_by_a_held_place():
     assert places_to_sit(asked, timeline(asked)) == ("bench",)  # the spot is where the bench is
     unasked = garden(SHELTER, spots=spots)
     assert places_to_sit(unasked, timeline(unasked)) == ("seat",)
+
+
+def test_nobody_sits_on_a_tank_though_no_roof_drains_into_it():
+    tank = {"kind": "tank", "id": "butt", "at": [4, 4], "there_from": "start"}
+    musts = [
+        {"kind": "tank-lasts", "id": "lasts", "tank": "butt"},
+        {"kind": "dry-in-rain", "id": "dry", "place": "bench"},
+    ]
+    bare = garden(SHELTER)
+    kept = garden_from(
+        {
+            **bare.model_dump(mode="json"),
+            "features": [*bare.model_dump(mode="json")["features"], tank],
+            "intents": musts,
+        }
+    )
+    assert places_to_sit(kept, timeline(kept)) == ("bench",)

@@ -154,7 +154,8 @@ def places_to_sit(garden: Garden, timeline: Timeline) -> tuple[str, ...]:
 
 
 def _holds_water(scene: Scene, ref: str) -> bool:
-    return any(s.sheds_to == ref for s in scene.solids)
+    """Return whether it is a tank or a butt, or a roof drains into it: nobody sits there."""
+    return any(s.owner == ref for s in scene.supplies) or any(s.sheds_to == ref for s in scene.solids)
 
 
 def _same(scene: Scene, ref: str, at: tuple[float, float]) -> bool:
