@@ -272,7 +272,10 @@ def test_a_house_in_a_corner_is_not_tied_by_tapes_of_no_length_or_along_one_line
     begun = begin(
         Answers.model_validate({"sides": ["12.00", "20.00", "12.00", "20.00"], "diagonal": "23.32", "house": house})
     )
-    _, tapes = first_tapes(set_for(begun)) or (None, [])
+    base, tapes = first_tapes(set_for(begun)) or (None, [])
+    assert base is not None
+    assert base.about["A"] == "SW corner of the boundary, and SW corner of House"  # one peg, one letter
+    assert len(base.controls) == 7
     ties = [t for t in tapes if t.what == "places what is built"]
     assert ties
     assert min(t.metres for t in ties) > 1

@@ -28,6 +28,8 @@ SURE_M = 0.25
 """A stake known less surely than this is no stake to measure from [m]."""
 LOW_M, UNDER_M = 0.3, 0.6
 """A tape is laid over what is lower, and passes under what begins higher [m] (common practice, no source)."""
+ONE_PEG_M = 0.05
+"""Corners as near as this are one peg: a house that stands in a corner of the ground [m]."""
 SAME_M = 0.4
 """A stake no farther than this from a corner of the plan is that corner [m]."""
 BUILDING_M2 = 6.0
@@ -116,7 +118,7 @@ def compass(of: XY, middle: XY) -> str:
 
 
 def corners(of: Set) -> list[tuple[XY, str]]:
-    """Return the corners of the boundary and of what is built from the start, each with its words."""
+    """Return the corners of the boundary and of what is built from the start, each with its words; one where two meet."""
     rings: list[tuple[Polygon, str]] = []
     if len(of.garden.boundary) >= 3:
         rings.append((of.timeline.frame.boundary, "the boundary"))
@@ -126,7 +128,14 @@ def corners(of: Set) -> list[tuple[XY, str]]:
             walls = [s.footprint for s in scene.solids if s.owner == feature.id and not isinstance(s.form, Slab)]
             for part in shapely.get_parts(shapely.union_all(walls)) if walls else ():
                 rings += [(part, of.words.the(feature.id))] if _building(part) else []
-    return [corner for ring, words in rings for corner in _ring_corners(ring, words)]
+    out: list[tuple[XY, str]] = []
+    for at, words in (corner for ring, called in rings for corner in _ring_corners(ring, called)):
+        same = next((n for n, (other, _) in enumerate(out) if math.dist(other, at) <= ONE_PEG_M), None)
+        if same is None:
+            out.append((at, words))
+        else:
+            out[same] = (out[same][0], f"{out[same][1]}, and {words}")
+    return out
 
 
 def _building(part: object) -> bool:
