@@ -36,6 +36,14 @@ def test_an_old_house_along_the_boundary_is_not_to_be_moved_for_its_eaves() -> N
     assert slip.severity is Severity.CARE
 
 
+@pytest.mark.parametrize(("latitude", "month", "asked"), [(52.1, "2027-12", "January"), (-35.0, "2027-06", "July")])
+def test_how_cold_the_winters_are_is_asked_about_the_coldest_month_of_either_half(latitude, month, asked) -> None:
+    tree = {"kind": "tree", "id": "tree", "at": [8, 8], "plant": "malus-domestica-m-26-rootstock", "there_from": month}
+    site = {"place": {"name": "Somewhere", "latitude_deg": latitude, "longitude_deg": 0.0}}
+    told = found(site=site, features=[tree])["winter-unknown"]
+    assert told.remedy.endswith(f"whether the ground is open in {asked}.")
+
+
 def test_a_sound_garden_is_left_in_peace() -> None:
     assert found(features=[WALL, GATE]) == {}
 

@@ -26,7 +26,7 @@ from quincunx.cli._say import say
     "day",
     metavar="DAY",
     help="On this day of the year, as month-day (05-15), or in plain words: spring-morning, midsummer-noon, autumn-evening"
-    " or midwinter-noon; else at the end of June.",
+    " or midwinter-noon; else at the end of June (in the south, of December).",
 )
 @click.option(
     "--hour",

@@ -54,7 +54,8 @@ def _unsure(view: View) -> Iterator[Finding]:
         f"{view.called(owners[0])}{' and others are' if owners[1:] else ' is'} planted bare-rooted in the dormant months, but how cold"
         " the winters are here is not known: where the ground freezes for weeks that is done only in spring, as soon as the"
         " soil works.",
-        "Give the place its usual temperatures by month; until then ask a neighbour whether the ground is open in January.",
+        "Give the place its usual temperatures by month; until then ask a neighbour whether the ground is open in"
+        f" {'July' if view.timeline.southern else 'January'}.",
         UNSURE_SOURCE, owners,
     )  # fmt: skip
 

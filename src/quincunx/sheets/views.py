@@ -116,7 +116,7 @@ def _page(of: Set, ref: str, targets: list[Wanted]) -> Page | None:
 
 KNOWN = (
     "How do we know? Straight lines from the eye over the ground as it lies, through hedges and crowns as their leaves let a "
-    "view through in August and in January, through fences by their gaps; gates stand open. Of a thing 45 points over its "
+    "view through late in summer and in mid-winter, through fences by their gaps; gates stand open. Of a thing 45 points over its "
     "width and height are looked at."
 )
 
