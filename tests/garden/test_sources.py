@@ -181,3 +181,18 @@ def test_raise_on_the_command_line(tmp_path):
     assert "Taken: own cuttings, set at once." in done.output
     with Store.open(file) as store:
         assert store.garden().features[0].raised == "own"  # type: ignore[attr-defined]
+
+
+def test_only_what_lasts_is_listed_as_to_be_raised(tmp_path):
+    tomatoes = {
+        "kind": "row",
+        "id": "tomatoes",
+        "line": [[0, 2], [3, 2]],
+        "plant": "solanum-lycopersicum",
+        "spacing": 0.5,
+    }
+    path = tmp_path / "g.quincunx"
+    Store.create(path, garden(HEDGE, tomatoes, does=["hedge", "tomatoes"])).close()
+    assert CliRunner().invoke(command, [str(path)]).output == "To be planted: hedge.\n"
+    said = " ".join(CliRunner().invoke(command, [str(path), "tomatoes"]).output.split())
+    assert said.endswith("'tomatoes' is no planting to come that lasts more than a year. There are: hedge.")

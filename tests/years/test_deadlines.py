@@ -74,6 +74,18 @@ def test_it_is_said_what_has_to_be_planted_in_the_first_year():
     )
 
 
+def test_what_no_planting_in_the_plan_can_keep_is_not_asked_of_its_first_year():
+    one = garden()
+    year = 2027 + 2032 - found(one, "nut")["nut"].latest - 2
+    lost = Garden.model_validate(
+        {**one.model_dump(mode="json"), "intents": [{"kind": "bears", "id": "nuts", "by": year, "plantings": ["nut"]}]}
+    )
+    through = timeline(lost)
+    said = told(lost, through, ["nut"], words_for(lost, through))
+    assert len(said) == 1
+    assert said[0].endswith("planted in 2025, before the plan begins: set the must to a later year, or take it out.")
+
+
 def test_browsed_it_comes_too_late_and_what_would_still_do_is_said():
     late = garden(hedge_from="2030-03")
     assert found(late, "screen")["screen"].spare < 0

@@ -22,20 +22,20 @@ def command(file: Path, thing: str | None, way: str | None) -> None:
     """
     from quincunx.cli._files import load
     from quincunx.garden import timeline
-    from quincunx.garden.sources import compared, sources
+    from quincunx.garden.sources import compared, plantings_to_come, sources
     from quincunx.units import format_money
     from quincunx.units.dates import format_month, month_from_index
 
     garden = load(file)
     through = timeline(garden)
-    coming = [f.id for f in garden.features if f.plants_named() and through.span(f.id).begins is not None]
+    coming = plantings_to_come(garden, through)
     if thing is None:
         say("To be planted: " + (", ".join(coming) or "nothing") + ".")
         return
     found = sources(garden, through, thing)
     if not found:
         raise click.ClickException(
-            f"{thing!r} is no planting to come that lasts more than a year. There are: {', '.join(coming)}."
+            f"{thing!r} is no planting to come that lasts more than a year. There are: {', '.join(coming) or 'none'}."
         )
     drawn, style = found[0], garden.style
     for one in found:

@@ -53,14 +53,26 @@ class Source:
 def sources(garden: Garden, through: Timeline, feature_id: str) -> tuple[Source, ...]:
     """Return the ways to have the plants of a planting that is still to come, as drawn first; nothing if it is none."""
     feature = next((f for f in garden.features if f.id == feature_id), None)
-    begins = None if feature is None else through.span(feature_id).begins
-    if feature is None or begins is None or begins >= 10**6 or len(feature.plants_named()) != 1:
+    found = None if feature is None else _to_come(garden, through, feature)
+    if feature is None or found is None:
         return ()
-    plant = find_plant(feature.plants_named()[0], {p.id: p for p in garden.plants})
-    if plant is None or plant.annual or "raised" not in type(feature).model_fields:
-        return ()
+    plant, begins = found
     ways = [_Way("as-drawn", "as drawn", None), *_ways(garden, through, feature, plant, begins)]
     return tuple(_tried(garden, feature, plant, way) for way in ways)
+
+
+def plantings_to_come(garden: Garden, through: Timeline) -> tuple[str, ...]:
+    """Return the plantings that are still to come and last more than a year: those with ways to have their plants."""
+    return tuple(f.id for f in garden.features if _to_come(garden, through, f) is not None)
+
+
+def _to_come(garden: Garden, through: Timeline, feature: Feature) -> tuple[Plant, int] | None:
+    """Return the plant of a planting to come that lasts more than a year, and the month from which it stands; else None."""
+    begins = through.span(feature.id).begins
+    if begins is None or begins >= 10**6 or len(feature.plants_named()) != 1:
+        return None
+    plant = find_plant(feature.plants_named()[0], {p.id: p for p in garden.plants})
+    return None if plant is None or plant.annual or "raised" not in type(feature).model_fields else (plant, begins)
 
 
 @dataclass(frozen=True, slots=True)

@@ -55,10 +55,10 @@ def told(garden: Garden, through: Timeline, things: Sequence[str], words: Words)
         years = sorted({d.latest for d in mine})
         out += [_one(garden, through, [d for d in mine if d.latest == year], words) for year in years]
     first = through.years[0]
-    now = tuple(dict.fromkeys(d.thing for d in found if d.latest <= first))
-    if found and now:
+    now = tuple(dict.fromkeys(d.thing for d in found if d.latest == first))
+    if now:
         out.append(f"So {words.both(now)} must be planted in {first}, the first year.")
-    elif found:
+    elif found and min(d.latest for d in found) > first:
         soonest = min(found, key=lambda d: d.latest)
         out.append(f"So nothing of it must be planted in {first}; the first that can't wait is for {soonest.latest}.")
     return tuple(out)
@@ -73,9 +73,14 @@ def _one(garden: Garden, through: Timeline, those: list[Deadline], words: Words)
     late = f"{-one.spare} year{'s' * (one.spare < -1)}"
     text = f"{one.sentence}: as planned ({when}) {who} {'comes' if len(those) == 1 else 'come'} {late} too late."
     ways = _in_time(garden, through, one)
-    return text + (
-        f" In time even so: {'; '.join(ways)}." if ways else f" It would have to be planted in {one.latest}."
+    if ways:
+        return f"{text} In time even so: {'; '.join(ways)}."
+    before = (
+        ", before the plan begins: set the must to a later year, or take it out"
+        if one.latest < through.years[0]
+        else ""
     )
+    return f"{text} It would have to be planted in {one.latest}{before}."
 
 
 def _in_time(garden: Garden, through: Timeline, one: Deadline) -> list[str]:
