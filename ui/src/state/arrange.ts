@@ -8,7 +8,7 @@ import type { SheetState } from './sheet.svelte';
 
 export function boxesOf(sheet: SheetState, ids: readonly string[]): Bounds[] {
   const { features } = sheet.scene();
-  return ids.map((id) => boundsOf(features.find((f) => f.id === id)?.outline[0] ?? []));
+  return ids.map((id) => boundsOf(features.find((f) => f.id === id)?.outline.flat() ?? []));
 }
 
 /** Shift each thing by its own amount, as one edit. */

@@ -12,15 +12,19 @@ export class Refusal extends Error {
 
 export const AWAY = 'The program does not answer. Is it still running? Nothing you saved is lost.';
 
-async function answer<T>(path: string, init: RequestInit): Promise<T> {
-  let reply: Response;
+/** Ask for something and read it whole; a sentence where the program is away, before it answers or half-way through. */
+export async function reached<T>(path: string, init: RequestInit, read: (reply: Response) => Promise<T>): Promise<[Response, T]> {
   try {
-    reply = await fetch(path, { credentials: 'same-origin', ...init });
+    const reply = await fetch(path, { credentials: 'same-origin', ...init });
+    return [reply, await read(reply)];
   } catch (error) {
     if (error instanceof DOMException && error.name === 'AbortError') throw error;
     throw new Refusal(0, AWAY);
   }
-  const text = await reply.text();
+}
+
+async function answer<T>(path: string, init: RequestInit): Promise<T> {
+  const [reply, text] = await reached(path, init, (r) => r.text());
   const body: unknown = text ? readJson(text) : null;
   if (reply.ok) return body as T;
   const said = body as { error?: string; faults?: { path: string; sentence: string }[] } | null;

@@ -1,11 +1,10 @@
 /** A page of a sheet as a picture the page can show, and how many pages there are. */
-import { Refusal, withQuery, type Query } from './client';
+import { reached, Refusal, withQuery, type Query } from './client';
 
 export interface PagePicture { url: string; pages: number }
 
 export async function pagePicture(id: string, query: Query, signal: AbortSignal): Promise<PagePicture> {
-  const reply = await fetch(withQuery(`/api/papers/preview/${encodeURIComponent(id)}.svg`, query), { credentials: 'same-origin', signal });
-  const text = await reply.text();
+  const [reply, text] = await reached(withQuery(`/api/papers/preview/${encodeURIComponent(id)}.svg`, query), { signal }, (r) => r.text());
   if (!reply.ok) throw new Refusal(reply.status, said(text));
   const url = URL.createObjectURL(new Blob([text], { type: 'image/svg+xml' }));
   return { url, pages: Number(reply.headers.get('X-Pages') ?? 1) || 1 };

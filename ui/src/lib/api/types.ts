@@ -80,6 +80,7 @@ export interface GardenReply {
 
 export interface Handle { id: string; at: XY; words: string; along_deg?: number | null }
 export interface SceneFeature {
+  /** The outline has a ring for each of its parts: a climber on both sides of an arch has two. None of them is a hole. */
   id: string; kind: string; called: string; handles: Handle[]; outline: XY[][]; built: boolean; stands: boolean;
 }
 export interface NamedPoint { id: string; name: string; at: XY }

@@ -1,7 +1,8 @@
 /** The garden as it stands in a month, asked for while the page that shows it still loads. */
-import { get, Refusal, withQuery } from '../api/client';
+import { get, reached, Refusal, withQuery } from '../api/client';
 import type { FootGround } from './types';
 
+const LOST = 'The garden can’t be stood up now.';
 export type Asked = Promise<[ArrayBuffer, FootGround]>;
 let early: { key: string; asked: Asked } | null = null;
 const keyOf = (year: number, month: number, revision: unknown): string => `${year}-${month}-${String(revision)}`;
@@ -22,11 +23,21 @@ export function askEarly(year: number, month: number, revision: unknown): void {
 export function standing(year: number, month: number, revision: unknown): Asked {
   const known = early;
   early = null;
-  return known?.key === keyOf(year, month, revision) ? known.asked : ask(year, month);
+  // What failed before anybody looked is asked for once more.
+  return known?.key === keyOf(year, month, revision) ? known.asked.catch(() => ask(year, month)) : ask(year, month);
 }
 
 async function glb(path: string): Promise<ArrayBuffer> {
-  const reply = await fetch(path, { credentials: 'same-origin' });
-  if (!reply.ok) throw new Refusal(reply.status, ((await reply.json()) as { error?: string }).error ?? 'The garden can’t be stood up now.');
-  return reply.arrayBuffer();
+  const [reply, data] = await reached(path, {}, (r) => r.arrayBuffer());
+  if (!reply.ok) throw new Refusal(reply.status, said(data));
+  return data;
+}
+
+/** The sentence of an answer that says no. */
+function said(data: ArrayBuffer): string {
+  try {
+    return (JSON.parse(new TextDecoder().decode(data)) as { error?: string }).error ?? LOST;
+  } catch {
+    return LOST;
+  }
 }

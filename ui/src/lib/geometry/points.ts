@@ -15,7 +15,8 @@ export function bearing(from: XY, to: XY): number {
 }
 export function norm(deg: number): number {
   const d = deg % 360;
-  return d < 0 ? d + 360 : d === 0 ? 0 : d;
+  const up = d < 0 ? d + 360 : d;
+  return up === 0 || up === 360 ? 0 : up; // a hair west of north would round up to 360
 }
 /** The unit vector of a bearing. */
 export function towards(deg: number): XY {

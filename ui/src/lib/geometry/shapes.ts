@@ -22,12 +22,6 @@ export function insideRing(p: XY, ring: readonly XY[]): boolean {
   return inside;
 }
 
-/** Inside the first ring and in none of the holes. */
-export function insideRings(p: XY, rings: readonly (readonly XY[])[]): boolean {
-  const [outer, ...holes] = rings;
-  return outer !== undefined && insideRing(p, outer) && !holes.some((hole) => insideRing(p, hole));
-}
-
 export function awayFromRing(p: XY, ring: readonly XY[]): number {
   let least = Infinity;
   for (let i = 0; i < ring.length; i += 1) least = Math.min(least, nearestOn(p, ring[i]!, ring[(i + 1) % ring.length]!).away);

@@ -32,11 +32,11 @@ export class Move extends Gesture {
     this.name = copying ? 'copy' : 'move';
     const { features } = bench.scene();
     this.opening = ids.length === 1 ? openingOf(bench, ids[0]!) : null;
-    this.middles = features.filter((f) => !ids.includes(f.id) && f.outline[0]).map((f) => middle(boundsOf(f.outline[0]!)));
+    this.middles = features.filter((f) => !ids.includes(f.id) && f.outline.length).map((f) => middle(boundsOf(f.outline.flat())));
   }
 
   private anchor(): XY {
-    const rings = this.bench.scene().features.filter((f) => this.ids.includes(f.id)).flatMap((f) => f.outline[0] ?? []);
+    const rings = this.bench.scene().features.filter((f) => this.ids.includes(f.id)).flatMap((f) => f.outline.flat());
     return middle(boundsOf(rings));
   }
 

@@ -24,7 +24,7 @@ export class SetOut extends Hand {
   constructor(bench: Bench, ids: readonly string[]) {
     super(bench, ids);
     const things = bench.scene().features.filter((f) => ids.includes(f.id));
-    const box = boundsOf(things.flatMap((f) => f.outline[0] ?? []));
+    const box = boundsOf(things.flatMap((f) => f.outline.flat()));
     const own = things.length === 1 ? things[0]!.handles.find((h) => h.words === 'middle' || things[0]!.handles.length === 1) : undefined;
     this.from = own?.at ?? middle(box);
     this.spacing = Math.max(0.5, Math.ceil((box[2] - box[0]) * 1.25 * 2) / 2);

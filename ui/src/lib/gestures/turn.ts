@@ -22,7 +22,7 @@ export class Turn extends Gesture {
 
   constructor(bench: Bench, private readonly ids: readonly string[]) {
     super(bench);
-    const rings = bench.scene().features.filter((f) => ids.includes(f.id)).flatMap((f) => f.outline[0] ?? []);
+    const rings = bench.scene().features.filter((f) => ids.includes(f.id)).flatMap((f) => f.outline.flat());
     this.about = middle(boundsOf(rings));
   }
 

@@ -1,7 +1,7 @@
 /** What lies under the pointer. */
 import type { Bounds, Handle, Scene, SceneFeature, XY } from '../api/types';
 import { distance } from '../geometry/points';
-import { awayFromRing, boundsOf, grown, insideRings, overlap, ringArea } from '../geometry/shapes';
+import { awayFromRing, boundsOf, grown, insideRing, overlap, ringArea } from '../geometry/shapes';
 
 interface Shape { feature: SceneFeature; box: Bounds; area: number }
 const shapes = new WeakMap<Scene, Shape[]>();
@@ -11,7 +11,7 @@ function shapesOf(scene: Scene): Shape[] {
   if (!list) {
     list = scene.features
       .filter((feature) => feature.outline.length > 0)
-      .map((feature) => ({ feature, box: boundsOf(feature.outline[0]!), area: ringArea(feature.outline[0]!) }))
+      .map((feature) => ({ feature, box: boundsOf(feature.outline.flat()), area: feature.outline.reduce((sum, ring) => sum + ringArea(ring), 0) }))
       .sort((a, b) => a.area - b.area || (a.feature.id < b.feature.id ? -1 : 1));
     shapes.set(scene, list);
   }
@@ -20,18 +20,20 @@ function shapesOf(scene: Scene): Shape[] {
 
 /** All features under a point, the smallest first. */
 export function under(scene: Scene, p: XY, reach_m: number): SceneFeature[] {
-  const inside: SceneFeature[] = [];
+  const inside: Shape[] = [];
   const near: { feature: SceneFeature; away: number }[] = [];
-  for (const { feature, box } of shapesOf(scene)) {
+  for (const shape of shapesOf(scene)) {
+    const { feature, box } = shape;
     if (!overlap(grown(box, reach_m), [p[0], p[1], p[0], p[1]])) continue;
-    if (insideRings(p, feature.outline)) inside.push(feature);
+    if (feature.outline.some((ring) => insideRing(p, ring))) inside.push(shape);
     else {
-      const away = awayFromRing(p, feature.outline[0]!);
+      const away = Math.min(...feature.outline.map((ring) => awayFromRing(p, ring)));
       if (away <= reach_m) near.push({ feature, away });
     }
   }
   const slim = near.sort((a, b) => a.away - b.away).map((n) => n.feature);
-  return inside.length && ringArea(inside[0]!.outline[0]!) < 25 ? [...inside, ...slim] : [...slim, ...inside];
+  const whole = inside.map(({ feature }) => feature);
+  return inside.length && inside[0]!.area < 25 ? [...whole, ...slim] : [...slim, ...whole];
 }
 
 /** All features that lie wholly inside a box. */

@@ -109,6 +109,14 @@ describe('what lies under the pointer', () => {
   test('near a thin thing counts', () => expect(under(scene, [5.3, 5.1], 0.2)[0]?.id).toBe('bed'));
   test('nothing', () => expect(under(scene, [30, 30], 0.2)).toEqual([]));
   test('wholly inside a box', () => expect(within(scene, [3, 3, 8, 8]).map((f) => f.id).sort()).toEqual(['bed', 'post']));
+  test('a thing in parts is met at each of them, and boxed with all', () => {
+    const arch: SceneFeature = { ...feature('rose', square(0, 0, 0.3)), outline: [square(0, 0, 0.3), square(2, 0, 0.3)] };
+    const both = { features: [arch], snaps: { points: [], edges: [] } } as unknown as Scene;
+    expect([[0.1, 0.1], [2.1, 0.1], [2.4, 0.1]].map((p) => under(both, p as unknown as XY, 0.2).length)).toEqual([1, 1, 1]);
+    expect(under(both, [1.2, 0.1], 0.2)).toEqual([]);
+    expect(within(both, [-1, -1, 1, 1])).toEqual([]);
+    expect(within(both, [-1, -1, 3, 1])).toEqual([arch]);
+  });
   test('a handle', () => {
     const handles = [{ id: 'a', at: [0, 0] as XY, words: '' }, { id: 'b', at: [0.3, 0] as XY, words: '' }];
     expect(handleAt(handles, [0.25, 0], 0.4)?.id).toBe('b');
