@@ -83,3 +83,9 @@ def test_a_second_round_under_the_same_name_is_still_refused_with_what_to_do() -
     m = measured("back A 1.4\nfore B 1.1\nback A 1.4\nfore C 1.2")
     assert "the staff must still be on" in m.books[0].fault
     assert "in book" in m.books[0].fault
+
+
+def test_a_hair_of_a_height_is_one_step():
+    from quincunx.survey.levels import steps_for
+
+    assert steps_for(1e-10).count == 1

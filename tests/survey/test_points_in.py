@@ -223,3 +223,22 @@ def test_six_corners_in_any_order_cross_or_have_the_hexagon_s_area_or_less(order
 
 def test_again_is_nearer_than_any_two_corners_of_a_fence():
     assert AGAIN_M <= 0.10
+
+
+def test_corners_of_one_code_are_four_corners():
+    """The last of them is no closing error: its name is that of them all."""
+    ring = [(0.0, 0.0), (10.0, 0.0), (10.0, 8.0), (0.0, 8.0)]
+    assert round_of(ring, ["BDY"] * 4, Style()).corners == tuple(ring)
+    assert round_of(ring, ["A", "B", "C", "A"], Style()).corners == tuple(
+        ring
+    )  # one part in 4: another corner of that name
+    again = round_of([*ring, (0.3, 0.2)], ["A", "B", "C", "D", "A"], Style())
+    assert again.corners == tuple(ring)
+    assert "one part in 99 of the way round" in again.said[0]
+
+
+def test_a_place_of_a_kml_with_a_number_left_out_is_named_and_not_shifted():
+    text = "<kml><Placemark><LineString><coordinates>1.5,,30 1.6,52.1,0 1.7,52.1,</coordinates></LineString></Placemark></kml>"
+    brought = read_points(text, Style())
+    assert [(p.first, p.second) for p in brought.groups[0].points] == [(1.6, 52.1), (1.7, 52.1)]
+    assert brought.faults == ('"1.5,,30" in that KML is no place; expected longitude,latitude such as 1.5034,52.1021.',)

@@ -99,12 +99,14 @@ def rows_of(
 ) -> list[Row]:
     """Turn readings into rows; ``number`` gives the row number of each stake id.
 
-    Level readings and answers to mirror questions give no rows.
+    Level readings and answers to mirror questions give no rows, and neither do readings that can't be: one that names a
+    stake twice, a tape laid along a slope that would fall as far as it is long.
     """
     rows: list[Row] = []
     for reading in readings:
         tool = tools.get(reading.instrument) if reading.instrument else None
-        rows += _rows(reading, number, tool, declination_deg, handling)
+        found = _rows(reading, number, tool, declination_deg, handling)
+        rows += [row for row in found if len(set(row.points)) == len(row.points)]
     return rows
 
 
@@ -118,6 +120,8 @@ def _rows(  # noqa: PLR0911 - one return for each kind of reading
             return [Row(DIST, (n[r.start], n[r.end]), d, given or tape_sd_m(d, tool, hands), r.id, "")]
         case SlopeDistance():
             slope = true_length_m(float(r.length), tool)
+            if abs(float(r.fall)) >= slope:
+                return []
             return [Row(DIST, (n[r.start], n[r.end]), *_levelled(r, slope, given, tool, hands), r.id, "")]
         case Paced():
             d = r.paces * (float(tool.pace) if tool is not None and tool.pace else 0.75)

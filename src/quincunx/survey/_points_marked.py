@@ -66,7 +66,7 @@ def _kml(text: str, bad: list[str]) -> Iterator[Group]:
         said = _NAME.search(text, marked, match.start()) if marked >= 0 else None
         name, last = html.unescape(said["name"].strip())[:40] if said else "", match.end()
         rows = [one.split(",")[:3] for one in match["at"].split()]
-        read = [len(r) > 1 and all(_PLACE.fullmatch(v) for v in r if v) for r in rows]
+        read = [len(r) > 1 and all(_PLACE.fullmatch(v) for v in (*r[:2], *filter(None, r[2:]))) for r in rows]
         bad += [",".join(r) for r, ok in zip(rows, read, strict=True) if not ok]
         found = [[float(v) for v in r if v] for r, ok in zip(rows, read, strict=True) if ok]
         inside = match["inside"].lower()

@@ -29,6 +29,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
+from pydantic import ValidationError
+
 from quincunx.survey.readings import (
     Bearing,
     Distance,
@@ -57,6 +59,8 @@ _BEARING = r"""(?P<d>\d+(?:[.,]\d+)?\s*(?:deg|°)(?:\d+'(?:[\d.,]+")?)?|[NS]\s*\
 _READER = r"[^\W\d_](?:[\w .'\u2019-]{0,22}[\w.])?"
 _SIDES = {"l": "left", "r": "right", "left": "left", "right": "right"}
 
+LEAST_M = 0.001
+"""What is no longer than this is nothing [m]."""
 KINDS_OF_TOOL = ("tape", "laser", "compass", "theodolite", "staff", "line_level", "water_level", "a_frame", "square")
 """Instruments that a line may name in words, after *by*."""
 _TOOLS = {re.sub("_", "[ -]", kind): re.sub("_", "-", kind) for kind in KINDS_OF_TOOL}
@@ -122,7 +126,10 @@ def _parse(text: str, style: Style, id: str) -> list[Reading]:
     for pattern, make in _FORMS:
         match = re.fullmatch(pattern, body, re.IGNORECASE)
         if match:
-            return make(match.groupdict(), style, id, more)
+            try:
+                return make(match.groupdict(), style, id, more)
+            except ValidationError as error:
+                raise BadLine(_beyond(text.strip(), error, style)) from None
     raise BadLine(f"{text.strip()!r} is no reading; expected two stakes and a length, such as A B 12.34")
 
 
@@ -153,6 +160,22 @@ def signed(line: str, by: str) -> str:
     return f"{body.rstrip()} read by {by}" + (f"  {mark}{note}" if mark else "")
 
 
+_BOUNDS = {"ge": "no less than", "gt": "more than", "le": "no more than", "lt": "less than"}
+
+
+def _beyond(text: str, error: ValidationError, style: Style) -> str:
+    """Say which bound a number of a line is beyond."""
+    first = error.errors(include_url=False)[0]
+    told = next(((k, float(v)) for k, v in first.get("ctx", {}).items() if k in _BOUNDS), None)
+    if told is None:
+        return f"{text!r} is no reading; expected two stakes and a length, such as A B 12.34"
+    bound, value = told
+    if bound in ("ge", "gt") and value <= LEAST_M:
+        return f"{text!r} holds a number too small to be measured; expected {'more than' if value or bound == 'gt' else 'no less than'} 0"
+    size = format_length(value, style) if isinstance(first["input"], Length) else f"{value:g}"
+    return f"{text!r} holds a number out of bounds; expected {_BOUNDS[bound]} {size}"
+
+
 def _length(text: str, style: Style) -> Length:
     text = text.strip()
     try:
@@ -168,6 +191,15 @@ def _ends(g: dict[str, str]) -> tuple[str, str]:
     return a, b
 
 
+def _each_once(*names: str) -> tuple[str, ...]:
+    """Return the ids of stakes; one named twice says nothing of the ground."""
+    ids = tuple(stake_id(name) for name in names)
+    for i, name in enumerate(names):
+        if ids[i] in ids[:i]:
+            raise BadLine(f"the reading names {name!r} twice; name each stake once")
+    return ids
+
+
 def _distance(g: dict[str, str], style: Style, id: str, more: dict[str, Any]) -> list[Reading]:
     a, b = _ends(g)
     return [Distance(id=id, start=a, end=b, length=_length(g["d"], style), **more)]
@@ -175,8 +207,10 @@ def _distance(g: dict[str, str], style: Style, id: str, more: dict[str, Any]) ->
 
 def _slope(g: dict[str, str], style: Style, id: str, more: dict[str, Any]) -> list[Reading]:
     a, b = _ends(g)
-    fall = _length(g["f"], style)
-    return [SlopeDistance(id=id, start=a, end=b, length=_length(g["d"], style), fall=fall, **more)]
+    length, fall = _length(g["d"], style), _length(g["f"], style)
+    if abs(float(fall)) >= float(length):
+        raise BadLine(f"a tape of {length.typed} can't fall {fall.typed}; the fall must be less than the tape")
+    return [SlopeDistance(id=id, start=a, end=b, length=length, fall=fall, **more)]
 
 
 def _rise(g: dict[str, str], style: Style, id: str, more: dict[str, Any]) -> list[Reading]:
@@ -223,36 +257,34 @@ def _leg(g: dict[str, str], style: Style, id: str, more: dict[str, Any]) -> list
 
 
 def _offset(g: dict[str, str], style: Style, id: str, more: dict[str, Any]) -> list[Reading]:
-    a, b = _ends(g)
+    a, b, c = _each_once(g["a"], g["b"], g["c"])
     side: Any = _SIDES[g["side"].lower()]
     along, off = _length(g["d"], style), _length(g["off"], style)
-    return [Offset(id=id, start=a, end=b, along=along, side=side, offset=off, point=stake_id(g["c"]), **more)]
+    return [Offset(id=id, start=a, end=b, along=along, side=side, offset=off, point=c, **more)]
 
 
 def _square(g: dict[str, str], _style: Style, id: str, more: dict[str, Any]) -> list[Reading]:
-    a, b = _ends(g)
-    return [RightAngle(id=id, start=a, corner=b, end=stake_id(g["c"]), **more)]
+    a, b, c = _each_once(g["a"], g["b"], g["c"])
+    return [RightAngle(id=id, start=a, corner=b, end=c, **more)]
 
 
 def _straight(g: dict[str, str], _style: Style, id: str, more: dict[str, Any]) -> list[Reading]:
-    names = tuple(stake_id(n) for n in re.split(r"[\s>-]+", g["names"].strip()))
+    names = _each_once(*re.split(r"[\s>-]+", g["names"].strip()))
     if len(names) < 3:
         raise BadLine(f"a straight line needs three or more stakes; got {len(names)}")
     return [Straight(id=id, through=names, **more)]
 
 
 def _wall(g: dict[str, str], style: Style, id: str, more: dict[str, Any]) -> list[Reading]:
-    toward = stake_id(g["b"]) if g["b"] else None
-    wall = (stake_id(g["c"]), stake_id(g["e"]))
-    return [
-        WallDistance(id=id, start=stake_id(g["a"]), toward=toward, wall=wall, length=_length(g["d"], style), **more)
-    ]
+    start, c, e, *ahead = _each_once(*(n for n in (g["a"], g["c"], g["e"], g["b"]) if n))
+    toward = ahead[0] if ahead else None
+    return [WallDistance(id=id, start=start, toward=toward, wall=(c, e), length=_length(g["d"], style), **more)]
 
 
 def _seen(g: dict[str, str], _style: Style, id: str, more: dict[str, Any]) -> list[Reading]:
-    a, b = _ends(g)
+    a, b, c = _each_once(g["a"], g["b"], g["c"])
     side: Any = _SIDES[g["side"].lower()]
-    return [Seen(id=id, start=a, end=b, point=stake_id(g["c"]), side=side, **more)]
+    return [Seen(id=id, start=a, end=b, point=c, side=side, **more)]
 
 
 def _staff(g: dict[str, str], style: Style, id: str, more: dict[str, Any]) -> list[Reading]:
@@ -268,8 +300,8 @@ def _next(id: str, more: int) -> str:
 
 
 def _triangle(g: dict[str, str], style: Style, id: str, more: dict[str, Any]) -> list[Reading]:
-    a, b = _ends(g)
-    c, lengths = stake_id(g["c"]), [part for part in g["d"].split(";") if part.strip()]
+    a, b, c = _each_once(g["a"], g["b"], g["c"])
+    lengths = [part for part in g["d"].split(";") if part.strip()]
     if len(lengths) != 3:
         raise BadLine(f"a triangle has three lengths, parted by ';' in the order A-B, B-C, C-A; got {len(lengths)}")
     ids = [_next(id, k) for k in range(3)]

@@ -265,6 +265,6 @@ def steps_for(height_m: float, *, most_rise_m: float = 0.17, stride_m: float = 0
     """
     if height_m <= 0.0:
         raise ValueError(f"steps need a height above zero; got {height_m:g} m")
-    count = math.ceil(height_m / most_rise_m - 1e-9)
+    count = max(1, math.ceil(height_m / most_rise_m - 1e-9))
     rise = height_m / count
     return Steps(count, rise, stride_m - 2.0 * rise)

@@ -15,6 +15,9 @@ SAME_M = 0.0015
 """Points no farther apart than this are one [m]."""
 AGAIN_M = 0.10
 """A last point that comes so near to the first is the first measured again [m] (common practice, no source)."""
+LEAST_ONE_IN = 20.0
+"""A last point that misses the first by more than this part of the way round is another, though its name is the same
+(our own choice, no source: a way walked by compass and paces closes better)."""
 LEAST_M, MOST_M = 1.0, 3000.0
 """Ground narrower or wider than this is likely given in another unit [m]."""
 
@@ -59,9 +62,13 @@ def _closing(points: Sequence[XY], names: Sequence[str], kept: Sequence[int], st
     off = math.dist(points[first], points[last])
     if off <= SAME_M:
         return ""
-    if off > AGAIN_M and (names[first] != names[last] or len(kept) < 4):
-        return None
     far = sum(math.dist(points[a], points[b]) for a, b in pairwise(kept))
+    # A name that others have too is a code, and a miss so great no closing error.
+    again = (
+        [names[k] for k in kept].count(names[first]) == 2 and names[first] == names[last] and off * LEAST_ONE_IN <= far
+    )
+    if off > AGAIN_M and (not again or len(kept) < 4):
+        return None
     return (
         f"The last point comes back to the first within {format_length(off, style, kind='tape')}, one part in"
         f" {max(1, round(far / off)):,} of the way round: the first is kept."

@@ -1,0 +1,78 @@
+"""Lines of readings that can't be: refused with a sentence, and harmless where a file holds them already."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from quincunx.garden import garden_from
+from quincunx.review.ground import measure
+from quincunx.review.ground_report import ground_report
+from quincunx.survey.entry import parse_lines
+from quincunx.units import Style
+
+SQUARE = [("a", "b", 10.0), ("b", "c", 8.0), ("c", "d", 10.0), ("d", "a", 8.0), ("a", "c", 12.806), ("b", "d", 12.806)]
+
+
+def refused(line: str, style: Style | None = None) -> str:
+    read, problems = parse_lines(line, style or Style())
+    assert read == ()
+    return problems[0].because
+
+
+@pytest.mark.parametrize("line", ["A B 0", "A>B 134 deg 0", "A B 0 paces", "A B C: 3; 4; 0"])
+@pytest.mark.parametrize("units", ["metric", "feet"])
+def test_nothing_measured_is_no_reading(line, units):
+    assert refused(line, Style(units)) == f"'{line}' holds a number too small to be measured; expected more than 0"
+
+
+def test_what_is_too_much_says_how_much_may_be():
+    assert refused("A B 6000 paces") == "'A B 6000 paces' holds a number out of bounds; expected no more than 5000"
+    assert refused("A>B x 3 L -2 C").endswith("too small to be measured; expected no less than 0")
+
+
+@pytest.mark.parametrize(
+    ("line", "twice"),
+    [
+        ("A B A square", "A"), ("A B C a straight", "a"), ("A wall A-C 3", "A"), ("A wall C-C 3", "C"), ("A>B wall B-C 3", "B"),
+        ("A>B sees B left", "B"), ("A>B x 3 L 2 B", "B"), ("A B B: 3; 4; 5", "B"),
+    ],
+)  # fmt: skip
+def test_a_stake_named_twice_says_nothing_of_the_ground(line, twice):
+    assert refused(line) == f"the reading names '{twice}' twice; name each stake once"
+
+
+def test_a_tape_that_falls_as_far_as_it_is_long_is_refused():
+    assert refused("A B 12.3 falls 12.3") == "a tape of 12.3 can't fall 12.3; the fall must be less than the tape"
+    assert parse_lines("A B 12.3 falls 12.2", Style())[1] == ()
+
+
+IMPOSSIBLE: list[dict[str, Any]] = [
+    {"type": "slope_distance", "start": "a", "end": "b", "length": 12.3, "fall": 12.3},
+    {"type": "slope_distance", "start": "a", "end": "b", "length": 3, "fall": -5},
+    {"type": "offset", "start": "a", "end": "b", "along": 3, "side": "left", "offset": 2, "point": "b"},
+    {"type": "right_angle", "start": "a", "corner": "b", "end": "a"},
+    {"type": "straight", "through": ["a", "b", "a"]},
+    {"type": "wall_distance", "start": "a", "wall": ["c", "c"], "length": 3},
+    {"type": "seen", "start": "a", "end": "b", "point": "b", "side": "left"},
+    {"type": "distance", "start": "a", "end": "a", "length": 3},
+]
+
+
+@pytest.mark.parametrize("reading", IMPOSSIBLE)
+def test_a_file_that_holds_one_already_is_measured_all_the_same(reading):
+    tapes = [
+        {"id": f"r{n}", "type": "distance", "start": a, "end": b, "length": m} for n, (a, b, m) in enumerate(SQUARE, 1)
+    ]
+    stakes = [{"id": name, "name": name.upper()} for name in "abcd"]
+    garden = garden_from(
+        {
+            "format": "quincunx/1",
+            "name": "Square",
+            "survey": {"stakes": stakes, "readings": [*tapes, {"id": "bad", **reading}]},
+        }
+    )
+    places = measure(garden).places
+    assert set(places) == set("abcd")
+    assert ground_report(garden)
