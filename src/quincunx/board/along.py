@@ -80,7 +80,7 @@ def other_places(at: Standing, opening: Feature, on: date) -> Iterator[Feature]:
     about = {s.owner for s in at.timeline.at(on).solids if s.upright and s.footprint.dwithin(point, NEAR_M)}
     solid = [_upright(at, [f], on) for f in at.garden.features if f.id in about and type(f).group != "openings"]
     near = [(s.distance(point), k) for k, s in enumerate(solid)]
-    host = shapely.union_all([solid[k] for how_far, k in near if how_far <= IN_WALL_M])
+    host = united([solid[k] for how_far, k in near if how_far <= IN_WALL_M])
     about_it = shapely.difference(point.buffer(ALONG_M), point.buffer(OFF_M))
     for side in shapely.get_parts(shapely.intersection(host, about_it)):
         yield opening.changed(**opening.moved(side.centroid.x - x, side.centroid.y - y, 0.0, (0.0, 0.0)))

@@ -17,7 +17,7 @@ from quincunx.board.standing import Standing
 from quincunx.intents._keeping import snow
 from quincunx.intents._walking import leak_figures, leak_words
 from quincunx.scene import Scene
-from quincunx.shapes import XY, AreaFigure, Figure, PathFigure, Role, TextFigure
+from quincunx.shapes import XY, AreaFigure, Figure, PathFigure, Role, TextFigure, united
 from quincunx.units import capital
 from quincunx.walk import OUTSIDE, Leak, Rooms, Walk, Walker, leaks, rooms_of, walk_of
 from quincunx.walk.roommap import RoomMap, room_map
@@ -111,7 +111,7 @@ def _rooms(at: Standing, scene: Scene, who: Walker) -> Answer:
     found = _washes(scene, rooms, walk)
     shades = _shades({i: shape for i, shape in found.items() if i})
     figures: list[Figure] = [_area(shape, i, shades.get(i, 0)) for i, shape in found.items() if not shape.is_empty]
-    closed = shapely.difference(scene.boundary, shapely.union_all([walk.free.open]))
+    closed = shapely.difference(scene.boundary, united([walk.free.open]))
     figures.append(replace(_area(closed, "", None, "wall"), pattern="hatch"))
     leaking = {r.id: leaks(rooms, r) for r in scene.rooms if r.closed}
     figures += leak_figures([k for some in leaking.values() for k in some], at.words)
@@ -149,7 +149,7 @@ def _washes(scene: Scene, rooms: Rooms, walk: Walk) -> dict[str, BaseGeometry]:
             continue
         seen.add(piece)
         out[room.id] = shapely.intersection(rooms.walk.free.pieces[piece], free)
-    rest = shapely.difference(free, shapely.union_all(list(out.values()))) if out else free
+    rest = shapely.difference(free, united(list(out.values()))) if out else free
     return {"": rest, **out}
 
 

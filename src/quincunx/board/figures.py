@@ -11,7 +11,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from quincunx.scene import Stood
-from quincunx.shapes import XY, AreaFigure, Figure, PathFigure, TextFigure
+from quincunx.shapes import XY, AreaFigure, Figure, PathFigure, TextFigure, united
 from quincunx.units import Style, format_length
 
 FINE = 4
@@ -133,7 +133,7 @@ def outline_of(stood: Stood) -> list[list[list[float]]]:
         shapes = [_touchable(f) for f in stood.figures if isinstance(f, (PathFigure, AreaFigure))]
     if not shapes:
         return []
-    whole = shapely.union_all(shapes)
+    whole = united(shapes)
     return [
         xy(shapely.get_coordinates(part.exterior)[:-1].tolist())
         for part in shapely.get_parts(whole)

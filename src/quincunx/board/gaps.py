@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from datetime import date
 
-import shapely
 from shapely.geometry.base import BaseGeometry
 
 from quincunx.board.standing import Standing
 from quincunx.scene.opened import opened
 from quincunx.scene.scene import cut_solids
-from quincunx.shapes import Cut, Figure
+from quincunx.shapes import Cut, Figure, united
 
 
 def gaps(at: Standing, then: Standing, tried: Sequence[str], on: date) -> tuple[list[str], tuple[Figure, ...]] | None:
@@ -19,9 +18,9 @@ def gaps(at: Standing, then: Standing, tried: Sequence[str], on: date) -> tuple[
 
     ``at`` is the garden as it is, ``then`` as it would be; both as on ``on``.
     """
-    moved = shapely.union_all([c.place for one in (at, then) for c in _cuts(one, tried, on)])
+    moved = united([c.place for one in (at, then) for c in _cuts(one, tried, on)])
     cuts = _cuts(then, [f.id for f in then.garden.features], on)
-    places = shapely.union_all([c.place for c in cuts])
+    places = united([c.place for c in cuts])
     walls = [f.id for f in then.garden.features if f.id not in tried and _touches(then, f.id, on, moved)]
     if not walls and not any(_touches(then, i, on, places) for i in tried):
         return None

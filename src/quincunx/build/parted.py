@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import shapely
 from shapely import LineString, Point, Polygon
 
-from quincunx.shapes import XY, FrameWork, LineWork, Member, Work
+from quincunx.shapes import XY, FrameWork, LineWork, Member, Work, united
 
 IN_RUN_M = 0.15
 """An opening whose ends lie no farther than this from a run is in it [m]."""
@@ -65,7 +65,7 @@ def _pieces(run: LineWork, ways: Sequence[Way]) -> list[LineWork]:
     if not ways:
         return [run]
     line = run.course
-    left = line.difference(shapely.union_all([_band(way.clear) for way in ways]))
+    left = line.difference(united([_band(way.clear) for way in ways]))
     pieces = [p for p in shapely.get_parts(shapely.line_merge(left)) if p.length > LEAST_M]
     pieces.sort(key=lambda p: round(line.project(p.interpolate(0.5, normalized=True)), 6))
     return [replace(run, line=p, closed=False) for p in pieces]

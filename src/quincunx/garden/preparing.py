@@ -20,6 +20,7 @@ from quincunx.garden.plain import plain
 from quincunx.grow.plantings import southern
 from quincunx.grow.windows import hard_winter
 from quincunx.scene import Timeline
+from quincunx.shapes import united
 from quincunx.units.dates import month_from_index
 from quincunx.units.words import counted
 from quincunx.works import Job
@@ -89,7 +90,7 @@ def _ground(through: Timeline, feature: Feature, begins: int) -> Polygon | None:
 
 
 def _around(shapes: list[Any]) -> Polygon:
-    joined: BaseGeometry = shapely.union_all(shapes)
+    joined: BaseGeometry = united(shapes)
     return joined if isinstance(joined, Polygon) else joined.convex_hull
 
 
@@ -98,11 +99,11 @@ def _turf_m2(through: Timeline, ground: Polygon, begins: int, owner: str) -> flo
     on = through.leaf_date(begins // 12 - (begins % 12 < 8))
     surfaces = [s for s in through.at(on).surfaces if s.owner != owner]
     turf = [s.area for s in surfaces if s.layer in TURF]
-    if not turf or not shapely.intersects(shapely.union_all(turf), ground):
+    if not turf or not shapely.intersects(united(turf), ground):
         return 0.0
     over = [s.area for s in surfaces if s.layer not in TURF] + _smothered(through, begins)
-    lies = shapely.intersection(shapely.union_all(turf), ground)
-    return float(shapely.difference(lies, shapely.union_all(over)).area) if over else float(lies.area)
+    lies = shapely.intersection(united(turf), ground)
+    return float(shapely.difference(lies, united(over)).area) if over else float(lies.area)
 
 
 def _smothered(through: Timeline, begins: int) -> list[Polygon]:

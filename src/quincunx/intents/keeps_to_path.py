@@ -10,7 +10,7 @@ from quincunx.intents._walking import drawn_way, missing, same_way, way_figure, 
 from quincunx.scene import Scene, Timeline
 from quincunx.scene._kept import Kept
 from quincunx.scene.difference import difference
-from quincunx.shapes import Figure, PathFigure, State, Verdict
+from quincunx.shapes import Figure, PathFigure, State, Verdict, united
 from quincunx.units import capital
 from quincunx.units.fields import Slug, field
 from quincunx.walk.eased import UNMADE
@@ -95,15 +95,13 @@ class KeepsToPath(Between):
 
 def _made_way(walk: Walk, start: str, end: str) -> Way | None:
     """Return the shortest way that keeps to made ground, but for its first and last steps; None if there is none."""
-    import shapely
-
     scene: Scene = walk.scene
     a, b = walk.place(start), walk.place(end)
     if a is None or b is None:
         return None
     floors = [s.area for s in scene.surfaces if is_made(s)]
     ends = [p.shape.buffer(NEAR_M) for p in (a, b)]
-    made = shapely.union_all([*floors, *ends])
+    made = united([*floors, *ends])
     # Half the body's width beside the floor is still on the path; what the body can't turn into is not.
     within = made.buffer(walk.walker.radius_m).buffer(-walk.walker.radius_m)
     return way_within(walk.free, walk.walker, a, b, within)

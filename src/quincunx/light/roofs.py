@@ -25,7 +25,7 @@ from quincunx.light.sky import Sky, local_hours, suns
 from quincunx.scene import Scene
 from quincunx.scene.parts import parts_of
 from quincunx.scene.slats import slats_light
-from quincunx.shapes import XY, Height, Slats, Solid, every_month
+from quincunx.shapes import XY, Height, Slats, Solid, every_month, united
 
 Floats = NDArray[np.float64]
 
@@ -240,7 +240,7 @@ def _beds(
     rows = [before.months.index(m) for m in growing]
     lost = (before.clear[rows] - after.clear[rows]).mean(axis=0)
     for owner in sorted({s.owner for s in scene.surfaces if s.planted}):
-        area = shapely.union_all([s.area for s in scene.surfaces if s.owner == owner and s.planted])
+        area = united([s.area for s in scene.surfaces if s.owner == owner and s.planted])
         inside = shapely.contains(area, cells)
         if inside.any() and float(lost[inside].mean()) >= 0.05:
             yield owner, float(lost[inside].mean())

@@ -15,7 +15,7 @@ from quincunx.light.shade import in_the_way
 from quincunx.light.sky import Sky, local_hours, suns
 from quincunx.scene import Scene
 from quincunx.scene.parts import kept_parts, parts_of
-from quincunx.shapes import XY
+from quincunx.shapes import XY, united
 
 Floats = NDArray[np.float64]
 
@@ -167,7 +167,7 @@ def _free_at(scene: Scene, x: Floats, y: Floats) -> NDArray[np.bool_]:
     """Return at which points inside the boundary nothing stands or is planted and no water lies."""
     low = [s.footprint for s in scene.solids if s.base.value_m < HEAD_M or s.base.datum == "site"]
     wet = [s.area for s in scene.surfaces if s.planted or s.water_depth_m > 0]
-    taken = shapely.union_all([g.buffer(FREE_M) for g in (*low, *wet)])
+    taken = united([g.buffer(FREE_M) for g in (*low, *wet)])
     shapely.prepare(taken)
     inside = scene.boundary.buffer(-FREE_M)
     return np.asarray(shapely.contains_xy(inside, x, y) & ~shapely.contains_xy(taken, x, y))

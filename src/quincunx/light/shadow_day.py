@@ -14,6 +14,7 @@ from shapely.geometry.base import BaseGeometry
 from quincunx.light.sky import Sky
 from quincunx.scene import Scene
 from quincunx.scene.parts import DOME, ELLIPSOID, STANDING, Parts, kept_parts
+from quincunx.shapes import united
 from quincunx.site.ground import Ground
 
 Floats = NDArray[np.float64]
@@ -50,7 +51,7 @@ def shadows(scene: Scene, when: datetime, sky: Sky | None = None) -> tuple[Shado
     for p in range(len(parts)):
         pieces.setdefault(int(parts.solid[p]), []).append(_outline(parts, p, sun[0], scene.ground))
     share = {int(n): 1.0 - float(t) for n, t in zip(parts.solid, through, strict=True)}
-    found = [(n, shapely.intersection(shapely.union_all(shapes), scene.world)) for n, shapes in sorted(pieces.items())]
+    found = [(n, shapely.intersection(united(shapes), scene.world)) for n, shapes in sorted(pieces.items())]
     return tuple(
         Shadow(parts.solids[n].owner, parts.solids[n].part, shape, share[n])
         for n, shape in found

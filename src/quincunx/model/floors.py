@@ -15,7 +15,7 @@ from shapely.geometry.base import BaseGeometry
 
 from quincunx.model.triangles import Mesh
 from quincunx.scene import Scene
-from quincunx.shapes import Height, Plane, Risers, Surface
+from quincunx.shapes import Height, Plane, Risers, Surface, united
 from quincunx.site.ground import Ground
 
 Floats = NDArray[np.float64]
@@ -45,14 +45,14 @@ def floors_of(scene: Scene) -> Iterator[Floor]:
     """
     ground, covered = scene.ground, list[BaseGeometry]()
     for surface in sorted(scene.surfaces, key=lambda s: -s.layer):
-        seen = shapely.difference(surface.area, shapely.union_all(covered)) if covered else surface.area
+        seen = shapely.difference(surface.area, united(covered)) if covered else surface.area
         covered.append(surface.area)
         meshes = [m for piece in polygons(seen) for m in _floor(surface, piece.simplify(SIMPLE_M), ground)]
         if meshes:
             yield Floor(surface.owner, surface.material, Mesh.joined(meshes))
     # What is dug, or lies in a hollow, takes the ground's place; what lies on the ground leaves it as it is.
     low = [s.area for s in scene.surfaces if isinstance(s.lie, Height) and (s.water_depth_m > 0 or s.lie.value_m < 0)]
-    bare = shapely.difference(scene.boundary, shapely.union_all(low)) if low else scene.boundary
+    bare = shapely.difference(scene.boundary, united(low)) if low else scene.boundary
     yield Floor("", "ground", _draped(bare, ground, 0.0))
     around = shapely.difference(scene.boundary.buffer(BEYOND_M, quad_segs=4), scene.boundary)
     yield Floor("", "around", _draped(around, ground, 0.0))
@@ -179,7 +179,7 @@ def _skirt(piece: Polygon, ground: Ground, height: Callable[[Floats], Floats], l
 def _draped(shape: BaseGeometry, ground: Ground, over_m: float) -> Mesh:
     """Return a shape laid on the ground, ``over_m`` above it: its triangles bend where the ground does [m]."""
     pieces = polygons(shape)
-    vertices, triangles = _facets(ground, shapely.box(*shapely.union_all(pieces).bounds)) if pieces else _NONE
+    vertices, triangles = _facets(ground, shapely.box(*united(pieces).bounds)) if pieces else _NONE
     if not len(triangles):
         return Mesh.joined([_flat(p, lambda at: _ground_z(ground, at) + over_m) for p in pieces])
     facets = shapely.polygons(vertices[triangles][:, :, :2])

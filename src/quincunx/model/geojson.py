@@ -14,7 +14,7 @@ from shapely.geometry.base import BaseGeometry
 
 from quincunx.model.triangles import meshes_of
 from quincunx.scene import Scene
-from quincunx.shapes import Solid, Surface
+from quincunx.shapes import Solid, Surface, united
 from quincunx.site.geodesy import lon_lat_deg
 from quincunx.site.place import Place
 
@@ -62,8 +62,7 @@ def _floors(surfaces: Iterable[Surface]) -> list[tuple[BaseGeometry, dict[str, A
     for s in surfaces:
         by.setdefault((s.owner, s.material), []).append(s.area)
     return [
-        (shapely.union_all(areas), {"part": "floor", "id": owner, "material": material})
-        for (owner, material), areas in by.items()
+        (united(areas), {"part": "floor", "id": owner, "material": material}) for (owner, material), areas in by.items()
     ]
 
 
@@ -77,7 +76,7 @@ def _standing(scene: Scene) -> list[tuple[BaseGeometry, dict[str, Any]]]:
         tops[solid.owner] = max(float(np.max(mesh.corners[:, 2] - under)), tops.get(solid.owner, 0.0))
     return [
         (
-            shapely.union_all([s.footprint for s in some]),
+            united([s.footprint for s in some]),
             {"part": "standing", "id": owner, "top_m": round(tops.get(owner, 0.0), 2)},
         )
         for owner, some in by.items()

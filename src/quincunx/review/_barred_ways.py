@@ -14,7 +14,7 @@ from quincunx.garden.lifting import NEVER
 from quincunx.review._view import View, middle
 from quincunx.scene import Scene
 from quincunx.scene.left_open import kept_free, planted_line
-from quincunx.shapes import XY, Finding, PathFigure, Risers, Severity
+from quincunx.shapes import XY, Finding, PathFigure, Risers, Severity, united
 from quincunx.walk import barriers, find_walker
 
 ASIDE_M = 0.6
@@ -56,7 +56,7 @@ def check(view: View) -> Iterator[Finding]:
         for b in barriers(scene, person, polite=True):
             if b.owner in walls and b.what in ("solid", "planted"):
                 stand.setdefault(b.owner, []).append(b.shape)
-        whole = {wall: shapely.union_all(shapes) for wall, shapes in sorted(stand.items())}
+        whole = {wall: united(shapes) for wall, shapes in sorted(stand.items())}
         for way in ways:
             for wall, shape in whole.items():
                 where = None if (way.owner, wall) in seen else barred(way, shape)
@@ -77,7 +77,7 @@ def _ways(view: View, scene: Scene) -> list[Course]:
     out = []
     for feature in view.garden.features:
         if feature.group == "ground" and feature.id in floors:
-            found = _course(feature, shapely.union_all(floors[feature.id]), steps=feature.id in climb)
+            found = _course(feature, united(floors[feature.id]), steps=feature.id in climb)
             out += [found] if found is not None else []
     return out
 

@@ -21,7 +21,7 @@ from quincunx.garden.taking_out import take_out
 from quincunx.light.shadow_day import shadows
 from quincunx.light.sky import Sky
 from quincunx.scene import Scene, Timeline
-from quincunx.shapes import XY, AreaFigure, Figure, PathFigure, TextFigure
+from quincunx.shapes import XY, AreaFigure, Figure, PathFigure, TextFigure, united
 from quincunx.sheets._moments import USUAL, Moment, clock, moment_words
 from quincunx.sheets._outdoors import dated, ready_on
 from quincunx.sheets._outlooks import photo_day
@@ -389,7 +389,7 @@ def _over_days(scenes: Sequence[Scene], subject: Subject, place: Place) -> Place
 
 def _shape(scene: Scene, ids: Sequence[str]) -> BaseGeometry | None:
     areas = [a for i in ids if (a := scene.area_of(i)) is not None]
-    return shapely.union_all(areas) if areas else None
+    return united(areas) if areas else None
 
 
 def _fixed(of: Set, scene: Scene, shape: BaseGeometry) -> Iterator[Place]:
@@ -416,7 +416,7 @@ def _near(of: Set, subject: Subject, scenes: Sequence[Scene], shape: BaseGeometr
     )
     across = FILLS * math.hypot(east - west, north - south)
     off = min(MOST_OFF_M, max(STEP_OFF_M, across, 1.4 * tall))
-    free = shapely.union_all([p for p in free_ground(scene, WHO).stand if isinstance(p, Polygon)])
+    free = united([p for p in free_ground(scene, WHO).stand if isinstance(p, Polygon)])
     own = shapely.intersection(free, scene.boundary)
     free = own if own.area > 1.0 else free
     around = shape.convex_hull

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import shapely
 
-from quincunx.shapes import XY
+from quincunx.shapes import XY, united
 from quincunx.sheets._canes import Trial, trial
 from quincunx.sheets._outdoors import Planned, tape, whole
 from quincunx.sheets._set import Set
@@ -86,7 +86,7 @@ def thick_words(of: Set, one: Trial) -> str:
         return ""
     (ax, ay), (bx, by) = at[0], at[-1]
     size = math.dist(at[0], at[-1])
-    area = shapely.union_all([s.footprint for s in one.scene.solids if s.owner == one.owner])
+    area = united([s.footprint for s in one.scene.solids if s.owner == one.owner])
     off = [((x - ax) * (by - ay) - (y - ay) * (bx - ax)) / size for x, y in shapely.get_coordinates(area)]
     right, left = max(0.0, *off), max(0.0, *(-d for d in off))
     if right + left < THIN_M:

@@ -13,7 +13,7 @@ from shapely import Polygon
 from quincunx.features import Feature
 from quincunx.scene import Stood
 from quincunx.scene.left_open import planted_line
-from quincunx.shapes import XY, FrameWork, KitWork, LineWork
+from quincunx.shapes import XY, FrameWork, KitWork, LineWork, united
 from quincunx.sheets._rounds import ellipse_of, nails_of
 
 ROUND_M = 0.03
@@ -84,7 +84,7 @@ def middle_line(stood: Stood, feature: object) -> list[XY]:
     if len(lines) != 1:
         return []
     points = [(float(x), float(y)) for x, y in lines[0]]
-    floor = shapely.union_all([s.area for s in stood.surfaces])
+    floor = united([s.area for s in stood.surfaces])
     inside = floor.buffer(PLAIN_M)
     return points if inside.covers(shapely.LineString(points)) and not _on_rim(floor, points) else []
 
@@ -110,7 +110,7 @@ def rows_along(stood: Stood, feature: object) -> list[XY]:
 def half_width_m(stood: Stood, middle: Sequence[XY]) -> float:
     """Return how far the edges of a way lie from its middle line [m], at the middle of its longest straight."""
     p, q = max(pairwise(middle), key=lambda e: math.dist(*e))
-    floor = shapely.union_all([s.area for s in stood.surfaces])
+    floor = united([s.area for s in stood.surfaces])
     return float(floor.boundary.distance(shapely.Point(_middle(p, q))))
 
 
@@ -161,7 +161,7 @@ def _line(points: list[XY], *, closed: bool) -> list[tuple[XY, str]]:
 
 
 def _outlines(shapes: Sequence[Polygon]) -> list[tuple[XY, str]]:
-    parts = [p for p in shapely.get_parts(shapely.union_all(list(shapes))) if isinstance(p, Polygon)]
+    parts = [p for p in shapely.get_parts(united(list(shapes))) if isinstance(p, Polygon)]
     out: list[tuple[XY, str]] = []
     for part in sorted(parts, key=lambda p: (-p.area, p.bounds))[:4]:
         out += _one(part)

@@ -13,7 +13,7 @@ from shapely import Polygon
 
 from quincunx.garden import timeline
 from quincunx.scene import Scene, Stood
-from quincunx.shapes import XY, Slab, Slats
+from quincunx.shapes import XY, Slab, Slats, united
 from quincunx.sheets._marks import Mark, marks_of
 from quincunx.sheets._set import Set
 from quincunx.survey import Control, SetOut, Target, controls_of, marks_for, set_out
@@ -126,7 +126,7 @@ def corners(of: Set) -> list[tuple[XY, str]]:
     for feature in of.garden.features:
         if feature.group == "shelter" and feature.there_from == "start":
             walls = [s.footprint for s in scene.solids if s.owner == feature.id and not isinstance(s.form, Slab)]
-            for part in shapely.get_parts(shapely.union_all(walls)) if walls else ():
+            for part in shapely.get_parts(united(walls)) if walls else ():
                 rings += [(part, of.words.the(feature.id))] if _building(part) else []
     out: list[tuple[XY, str]] = []
     for at, words in (corner for ring, called in rings for corner in _ring_corners(ring, called)):

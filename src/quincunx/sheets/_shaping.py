@@ -12,7 +12,7 @@ from shapely import LineString, Polygon
 from quincunx.build.parted import IN_RUN_M
 from quincunx.garden.costing import works_of
 from quincunx.scene import Stood
-from quincunx.shapes import XY, AreaWork, FrameWork, Height, KitWork, LineWork, Plane, Slab, Slats, WaterWork
+from quincunx.shapes import XY, AreaWork, FrameWork, Height, KitWork, LineWork, Plane, Slab, Slats, WaterWork, united
 from quincunx.sheets._lifted import lifted_words
 from quincunx.sheets._marks import half_width_m, middle_line
 from quincunx.sheets._outdoors import Planned, tape, whole
@@ -210,7 +210,7 @@ def _outlines(stood: Stood) -> list[Polygon]:
     shapes = [s.area for s in stood.surfaces]
     if not shapes:
         return []
-    return [p for p in shapely.get_parts(shapely.union_all(shapes)) if isinstance(p, Polygon)][:4]
+    return [p for p in shapely.get_parts(united(shapes)) if isinstance(p, Polygon)][:4]
 
 
 def _oval_words(of: Set, plan: Planned, middle: XY, long: float, short: float, bearing: float) -> Iterator[str]:
@@ -328,7 +328,7 @@ def _offset_words(of: Set, plan: Planned, points: Sequence[XY]) -> str:
 def _is_roof(work: AreaWork, stood: Stood) -> bool:
     """Return whether what is laid lies on a roof: a slab overhead covers most of it."""
     roofs = [s.footprint for s in stood.solids if isinstance(s.form, (Slab, Slats))]
-    return bool(roofs) and shapely.union_all(roofs).intersection(work.outline).area > 0.5 * work.outline.area
+    return bool(roofs) and united(roofs).intersection(work.outline).area > 0.5 * work.outline.area
 
 
 def _depths(of: Set, stood: Stood) -> Iterator[str]:

@@ -6,10 +6,10 @@ import math
 from collections.abc import Iterator
 from typing import Any
 
-from shapely import minimum_rotated_rectangle, union_all
+from shapely import minimum_rotated_rectangle
 from shapely.geometry.base import BaseGeometry
 
-from quincunx.shapes import XY
+from quincunx.shapes import XY, united
 from quincunx.sheets._outdoors import TAPES_M, Base, base_of, obstacles, ready_on, tape, waiting, whole
 from quincunx.sheets._outlooks import photo_day, standing_words
 from quincunx.sheets._set import Set
@@ -69,7 +69,7 @@ def _middle(of: Set, owner: str, job: Job) -> tuple[XY, str] | None:
     shapes += [o.clear.buffer(0.05) for o in stood.openings]
     if not shapes:
         return None
-    ground = union_all(shapes)
+    ground = united(shapes)
     at = ground.centroid if ground.intersects(ground.centroid) else ground.representative_point()
     return (float(at.x), float(at.y)), _size(of, ground)
 

@@ -16,7 +16,7 @@ from shapely.geometry.base import BaseGeometry
 from quincunx.intents import Words
 from quincunx.light.sky import MONTHS, YEAR, Days, Sky, Suns, local_hours, suns
 from quincunx.scene import Scene, Timeline
-from quincunx.shapes import Amounts, Band, Solid
+from quincunx.shapes import Amounts, Band, Solid, united
 from quincunx.units import format_area, format_hours
 
 if TYPE_CHECKING:
@@ -372,7 +372,7 @@ def _planted(scene: Scene) -> dict[str, BaseGeometry]:
     for s in scene.surfaces:
         if s.planted:
             areas.setdefault(s.owner, []).append(s.area)
-    return {owner: shapely.union_all(shapes) for owner, shapes in areas.items()}
+    return {owner: united(shapes) for owner, shapes in areas.items()}
 
 
 def _in(solid: Solid, areas: dict[str, BaseGeometry]) -> bool:

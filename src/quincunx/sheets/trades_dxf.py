@@ -23,7 +23,7 @@ from quincunx.build.floors import floor_take_off
 from quincunx.build.screening import DEFERS
 from quincunx.garden.costing import rules_of
 from quincunx.scene import Stood
-from quincunx.shapes import XY, AreaWork, FrameWork, KitWork, LineWork, Work
+from quincunx.shapes import XY, AreaWork, FrameWork, KitWork, LineWork, Work, united
 from quincunx.sheets._building import COUNTED
 from quincunx.sheets._set import Set
 from quincunx.units import counted, format_length
@@ -134,7 +134,7 @@ class _Drawing:
             for shape in shapes:
                 self._shape(shape, "DEMOLITION")
             if shapes:
-                at = shapely.union_all(shapes).representative_point()
+                at = united(shapes).representative_point()
                 self._words((at.x, at.y), f"take away: {self.of.words.name(id_)}", "DEMOLITION")
 
     # What is built.

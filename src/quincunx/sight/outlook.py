@@ -20,7 +20,20 @@ from shapely.geometry.base import BaseGeometry
 from quincunx.scene import Scene
 from quincunx.scene.bodies import Bodies, bodies_of, entries
 from quincunx.scene.parts import CONE, DOME, ELLIPSOID, Parts, parts_of
-from quincunx.shapes import XY, AreaFigure, Figure, Height, Monthly, PathFigure, Pattern, Role, Slab, Solid, TextFigure
+from quincunx.shapes import (
+    XY,
+    AreaFigure,
+    Figure,
+    Height,
+    Monthly,
+    PathFigure,
+    Pattern,
+    Role,
+    Slab,
+    Solid,
+    TextFigure,
+    united,
+)
 from quincunx.shapes.solids import NO_LIGHT
 from quincunx.sight.saplings import grown_by_then, saplings
 from quincunx.sight.seen import leaf_of
@@ -138,19 +151,19 @@ def outlook(scene: Scene, camera: Camera, sun: Sun | None = None) -> Outlook:
     for p, shape in seen.items():
         solid = parts.solids[parts.solid[p]]
         nearer = [seen[q] for q in over[p] if hides[q]]
-        left = shapely.difference(shape, shapely.union_all(nearer)) if nearer else shape
+        left = shapely.difference(shape, united(nearer)) if nearer else shape
         if hides[p]:
             whole.setdefault((solid.owner, _role(solid), _pattern(solid, roles)), []).append(left)
             shown[p] = left
         else:
             thin.append((solid.owner, _role(solid), left))
-    covered = shapely.union_all([seen[p] for p in seen if hides[p]])
+    covered = united([seen[p] for p in seen if hides[p]])
     figures: list[Figure] = list(_floors(scene, camera, frame, covered, roles))
     besides = [(f.owner, Polygon(f.rings[0], f.rings[1:]).area) for f in figures if isinstance(f, AreaFigure)]
     besides += [(owner, shape.area) for owner, _role_, shape in thin]
     areas: dict[str, float] = {}
     for (owner, role, pattern), shapes in whole.items():
-        joined = shapely.union_all(shapes)
+        joined = united(shapes)
         areas[owner] = areas.get(owner, 0.0) + joined.area / frame.area
         figures += _areas(joined, role, owner, pattern=pattern)
     drawn = [one for one in thin if not ((one[0] in young or one[0] in trees) and one[1] == "grown")]
@@ -375,7 +388,7 @@ def _laid(scene: Scene, camera: Camera, piece: BaseGeometry, over_m: float) -> B
         if isinstance(part, Polygon):
             rings = [_ring(scene, camera, r, over_m) for r in (part.exterior, *part.interiors)]
             out.append(shapely.make_valid(Polygon(rings[0], rings[1:])))
-    return shapely.union_all(out) if out else Polygon()
+    return united(out) if out else Polygon()
 
 
 def _ring(scene: Scene, camera: Camera, ring: BaseGeometry, over_m: float) -> Floats:
@@ -434,7 +447,7 @@ def _names(scene: Scene, whole: dict[tuple[str, Role, Pattern], list[BaseGeometr
         shapes.setdefault(owner, []).extend(found)
     out: list[Figure] = []
     for owner, found in shapes.items():
-        parts = [p for p in shapely.get_parts(shapely.union_all(found)).tolist() if isinstance(p, Polygon)]
+        parts = [p for p in shapely.get_parts(united(found)).tolist() if isinstance(p, Polygon)]
         largest = max(parts, key=lambda p: p.area, default=None)
         if largest is not None and largest.area >= NAMED * frame.area:
             x, y = (float(v) for v in shapely.maximum_inscribed_circle(largest).coords[0])

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from shapely import LineString
 
 from quincunx.scene import Scene
-from quincunx.shapes import XY, Solid
+from quincunx.shapes import XY, Solid, united
 from quincunx.sight.seen import Seen, near_lines
 
 Floats = NDArray[np.float64]
@@ -130,7 +130,7 @@ def raised(scene: Scene, view: Seen, owner: str) -> float | None:
     stands = [s for s in scene.solids if s.owner == owner and s.base.datum == "ground" and s.base.value_m < FOOT_M]
     if not stands or not len(open_lines):
         return None
-    shape = shapely.union_all([s.footprint for s in stands])
+    shape = united([s.footprint for s in stands])
     eye = view.eye.xyz
     run = open_lines - eye
     plan = shapely.linestrings([[(eye[0], eye[1]), (x, y)] for x, y, _ in open_lines])

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import shapely
 from shapely import Polygon
 
-from quincunx.shapes import XY, Crown, Slab, Solid
+from quincunx.shapes import XY, Crown, Slab, Solid, united
 
 LONG_M = 2.44
 """The highest string on a garden cane of 2.75 m or 9 ft pushed in 0.3 m, or on a batten held up: 8 ft [m] (common
@@ -65,7 +65,7 @@ def canes(solids: Sequence[Solid], ground_z: GroundZ) -> tuple[Cane, ...]:
         places = _round_heads(crowns)
         tall = crowns
     else:
-        for part in shapely.get_parts(shapely.union_all([s.footprint for s in tall])):
+        for part in shapely.get_parts(united([s.footprint for s in tall])):
             places += _along(part)
     return tuple(_cane(tall, at, ground_z) for at in _fewer(places))
 

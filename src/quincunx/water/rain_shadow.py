@@ -10,7 +10,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from quincunx.scene import Scene
-from quincunx.shapes import Solid
+from quincunx.shapes import Solid, united
 from quincunx.water.shelter import wetting
 from quincunx.water.weather import Weather
 
@@ -40,7 +40,7 @@ def rain_shadow(
     xs, ys = np.meshgrid(x, y)
     out = []
     for owner in sorted({s.owner for s in scene.surfaces if s.planted}):
-        area = shapely.union_all([s.area for s in scene.surfaces if s.owner == owner and s.planted])
+        area = united([s.area for s in scene.surfaces if s.owner == owner and s.planted])
         m2 = float((lost & shapely.contains_xy(area, xs, ys)).sum()) * cell_m**2
         if m2 >= HALF**2:
             out.append((owner, m2))

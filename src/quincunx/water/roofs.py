@@ -13,7 +13,7 @@ from shapely.geometry.base import BaseGeometry
 
 from quincunx.scene import Scene
 from quincunx.scene._kept import Kept
-from quincunx.shapes import XY, Slab, Solid
+from quincunx.shapes import XY, Slab, Solid, united
 
 CAUGHT = 0.85
 """Share of the rain on a roof that comes off it: 0.75 to 0.9 over all, 0.95 metal, 0.9 tile (Texas Water Development
@@ -58,7 +58,7 @@ def roofs_of(scene: Scene) -> tuple[Roof, ...]:
 
 
 def _united(slabs: Sequence[Solid]) -> BaseGeometry:
-    return shapely.union_all([s.footprint for s in slabs])
+    return united([s.footprint for s in slabs])
 
 
 _SHAPE: Kept[BaseGeometry] = Kept(512)
@@ -152,7 +152,7 @@ def run_off(scene: Scene, rain_mm: tuple[float, ...]) -> tuple[RunOff, ...]:
 
 def _floors_m2(scene: Scene, roofs: tuple[Roof, ...]) -> float:
     """Return the floors' area weighted with what runs off each [m2]."""
-    hidden = shapely.union_all([r.shape for r in roofs]) if roofs else Polygon()
+    hidden = united([r.shape for r in roofs]) if roofs else Polygon()
     total = 0.0
     for surface in sorted(scene.surfaces, key=lambda s: -s.layer):
         if not surface.planted and surface.water_depth_m <= 0:

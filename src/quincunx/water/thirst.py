@@ -13,7 +13,7 @@ from quincunx.plants.catalogue import Plant
 from quincunx.scene import Frame, Scene, StandingPlant
 from quincunx.scene._kept import Kept
 from quincunx.scene.difference import Difference
-from quincunx.shapes import XY, Slab, Surface
+from quincunx.shapes import XY, Slab, Surface, united
 from quincunx.water.roofs import roofs_of
 from quincunx.water.soil import holds
 
@@ -97,7 +97,7 @@ def _on_rain(one: StandingPlant, find: Find) -> bool:
 
 
 def _thirsts(scene: Scene, find: Find, frame: Frame) -> tuple[Thirst, ...]:
-    covered = shapely.union_all([r.shape for r in roofs_of(scene)])
+    covered = united([r.shape for r in roofs_of(scene)])
     shapely.prepare(covered)
     beds = [s for s in scene.surfaces if s.planted and s.material in SOIL]
     soil = holds(frame.soil.texture, stony=frame.soil.stony)[1]
