@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from quincunx.survey import Book, RiseNet, Staff, Survey, reduce_book
 from quincunx.survey.levels import allowed_closing_m, books_in, rise_again
 from quincunx.survey.words import close, slip
-from quincunx.units import Style, format_length
+from quincunx.units import Style, format_length, own_units
 
 ALLOWED = "5 mm for each set-up, times the root of how many there were"
 MOST_SLIPS = 2
@@ -89,9 +89,9 @@ def _closing(b: LevelBook, closing_m: float, names: Mapping[str, str], style: St
     if b.closes:
         on = "on the known height exactly;" if abs(closing_m) < 0.0005 else f"within {off} of the known height, where"
         spread = "" if abs(closing_m) < 0.0005 else "; that is spread over its set-ups"
-        return [f"The book ends {on} {allowed} is allowed ({ALLOWED}){spread}."]
+        return [f"The book ends {on} {allowed} is allowed ({own_units(ALLOWED, style)}){spread}."]
     again = "Read it again from the last set-up backwards, until two readings differ."
-    words = f"The book ends {off} {'above' if closing_m > 0 else 'below'} the known height, where {allowed} is allowed ({ALLOWED})."
+    words = f"The book ends {off} {'above' if closing_m > 0 else 'below'} the known height, where {allowed} is allowed ({own_units(ALLOWED, style)})."
     likely = [
         f"The {s.sight} sight on {names.get(s.stake, s.stake)}: {slip(found, s.reading.typed or '', names, style)}"
         for s, found in rise_again(b.staffs, closing_m, b.allowed_m, style)[:MOST_SLIPS]
