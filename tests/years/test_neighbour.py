@@ -36,9 +36,27 @@ def yard(hours: float = 10, sum_a_year: int = 100000, **second: Any) -> Garden:
 
 def test_the_tightest_year_is_the_one_with_least_left_and_names_what_takes_most():
     assert said(yard())[0] == (
-        "2028 is the tightest year: €20 is left at its lowest, and 8 h of the 120 h that upkeep leaves are taken, "
-        "most by “Build”."
+        "2028 is the tightest year: €20 is left at its lowest, and 8 h of the 120 h that upkeep leaves are taken; "
+        "of what begins then “Build” costs most."
     )
+
+
+def test_where_hours_are_scarce_it_names_what_takes_longest_not_what_costs_most():
+    """Both jobs in one year, the dear one short."""
+    jobs = yard(hours=1.2, sum_a_year=9000000, start="2027-04")
+    longer = jobs.model_copy(
+        update={"jobs": tuple(j.model_copy(update={"hours": 9.0 if j.id == "plant" else 3.0}) for j in jobs.jobs)}
+    )
+    assert said(longer)[0].endswith("; of what begins then “Plant” takes longest.")
+
+
+def test_no_money_is_wished_into_a_year_that_is_over():
+    """The journal stands in 2028: more in 2027 would be no advice."""
+    of = yard(start="2029-04", costs=[{"words": "Brick", "sum": 290000}])
+    data = of.model_dump(mode="json")
+    data["journal"] = [{"id": "one", "day": "2028-02-05", "what": "done", "about": "plant", "sum": 8000, "hours": 5}]
+    assert "2027" in said(of)[1]
+    assert "2027" not in said(garden_from(data))[1]
 
 
 def test_money_missing_is_said_so():

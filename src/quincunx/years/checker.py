@@ -151,8 +151,8 @@ def _money(
 def _dear_years(problem: Problem, plan: dict[str, int], detours: list[tuple[int, int]]) -> list[Breach]:
     """Years that cost more than they may."""
     found, growth = [], Decimal(str(problem.budget.price_growth))
-    for position, most in enumerate(problem.most_by_year):
-        year, cost, payers = problem.first_year + position, 0, set()
+    for year, _, _, most in problem.capped:
+        position, cost, payers = year - problem.first_year, 0, set()
         for p in problem.projects:
             for offset, amount in p.payments if p.id in plan else ():
                 month = plan[p.id] + offset
@@ -166,7 +166,7 @@ def _dear_years(problem: Problem, plan: dict[str, int], detours: list[tuple[int,
         cost += sum(
             sum_ for month, sum_ in detours if month >= 0 and (problem.first_month - 1 + month) // 12 == position
         )
-        if most is not None and cost > most and cost:
+        if cost > most and cost:
             found.append(
                 Breach("cap", tuple(sorted(payers)), 12 * position, f"{year} costs {cost - most} more than it may.")
             )

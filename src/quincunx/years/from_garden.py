@@ -23,7 +23,8 @@ def problem_of(garden: Garden, through: Timeline) -> Problem:
     """Return the problem of ordering the garden's jobs, in months from January of the plan's first year.
 
     Own hours are those given less the typed upkeep and the hours kept free.  Money comes on the first of each
-    January, one-off sums in their month; what is left is always carried over.
+    January, one-off sums in their month.  Where what is left over doesn't go to the next year, no year costs more than
+    comes in during it.
     """
     means = garden.means
     first = means.first_year * 12
@@ -46,7 +47,7 @@ def problem_of(garden: Garden, through: Timeline) -> Problem:
         for job in garden.jobs
     )
     projects, free = underway(garden, _in_time(garden, through, projects, months), _free_minutes(garden, months))
-    budget = Budget(tuple(income), means.opening, means.reserve, means.price_growth)
+    budget = Budget(tuple(income), means.opening, means.reserve, means.price_growth, carry_over=means.carry_over)
     caps = tuple(_most(garden, year) for year in means.all_years)
     return Problem(
         means.first_year, 1, projects, budget, free, means.large_a_year,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from quincunx.garden import Garden
+from quincunx.garden.happened import happened_until
 from quincunx.units import format_hours, format_money, own_shares
 from quincunx.years.faults import faults
 from quincunx.years.from_garden import starts_of
@@ -47,7 +48,7 @@ def _tightest(garden: Garden) -> Iterator[str]:
         if free > 0
         else f"{format_hours(works, style)} of work stand against no hours at all that upkeep leaves"
     )
-    yield f"{year} is the tightest year: {left}, and {taken}{_most_of(garden, year)}."
+    yield f"{year} is the tightest year: {left}, and {taken}{_most_of(garden, year, hours=_hours_left(months) < _money_left(garden, months))}."
 
 
 def _money_left(garden: Garden, months: list[Month]) -> float:
@@ -61,10 +62,13 @@ def _hours_left(months: list[Month]) -> float:
     return 1 - sum(m.worked_h for m in months) / free if free else 1.0
 
 
-def _most_of(garden: Garden, year: int) -> str:
+def _most_of(garden: Garden, year: int, *, hours: bool) -> str:
+    """Name what costs most of the jobs that begin in a year, or, where its hours are what is scarce, what takes longest."""
     runs = [r.job for r in runs_of(garden) if r.start is not None and r.start // 12 == year]
-    most = max(runs, key=lambda job: (job.cost, job.hours, job.id), default=None)
-    return "" if most is None or not most.cost else f", most by “{most.name}”"
+    most = max(runs, key=lambda job: (job.hours if hours else job.cost, job.cost, job.hours, job.id), default=None)
+    if most is None or not (most.hours if hours else most.cost):
+        return ""
+    return f"; of what begins then “{most.name}” {'takes longest' if hours else 'costs most'}"
 
 
 def _more(garden: Garden, problem: Problem) -> Iterator[str]:
@@ -94,7 +98,9 @@ def _share(garden: Garden, share: float) -> str:
 
 
 def _to_come(garden: Garden, more: More) -> bool:
-    """Tell whether a year still has something of the plan to come."""
+    """Tell whether a year still has something of the plan to come, and isn't over by what the journal says."""
+    if more.year < garden.means.first_year + happened_until(garden) // 12:
+        return False
     return any(r.state != "done" and r.end is not None and r.end // 12 >= more.year for r in runs_of(garden))
 
 

@@ -123,7 +123,7 @@ class Budget:
     """Money: what comes in each month, what is there at the start, what must always be left [minor units].
 
     ``price_growth`` is the rise of prices in each further twelve months (0.03 = three in a hundred), of which
-    ``months_gone`` lie before the first month.
+    ``months_gone`` lie before the first month.  Without ``carry_over`` what is left at the end of a calendar year is gone.
     """
 
     income: tuple[int, ...]
@@ -131,6 +131,7 @@ class Budget:
     reserve: int = 0
     price_growth: float = 0.0
     months_gone: int = 0
+    carry_over: bool = True
 
 
 @dataclass(eq=False, slots=True)
@@ -243,9 +244,19 @@ class Problem:
 
     @cached_property
     def capped(self) -> tuple[tuple[int, int, int, int], ...]:
-        """Return (calendar year, first month, one past the last, most that may be spent) of each year with a limit."""
-        pairs = zip(self.years(), self.most_by_year, strict=False)
-        return tuple((year, first, end, most) for (year, first, end), most in pairs if most is not None)
+        """Return (calendar year, first month, one past the last, most that may be spent) of each year with a limit.
+
+        Without carrying over no year may cost more than comes in during it.
+        """
+        found = []
+        for place, (year, first, end) in enumerate(self.years()):
+            said = self.most_by_year[place] if place < len(self.most_by_year) else None
+            most = [] if said is None else [said]
+            if not self.budget.carry_over:
+                opening = self.budget.opening if place == 0 else 0
+                most.append(max(0, opening + sum(self.budget.income[first:end]) - self.budget.reserve))
+            found += [(year, first, end, min(most))] if most else []
+        return tuple(found)
 
     # Worth ----------------------------------------------------------------------------------------------------
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from quincunx.garden import Edit, Garden, Op, timeline
@@ -137,7 +137,7 @@ def today_of(garden: Garden, month: str, pace: float = 1.0) -> Today:
     late = frozenset(name for name, start in starts.items() if start < today - first and name not in progress)
     unsaid = _as_planned(garden, journal)
     paid = sum(e.sum or 0 for e in journal) + sum(unsaid.values())
-    balance = garden.means.opening + sum(problem.budget.income[: today - first]) - paid
+    balance = _in_hand(garden, problem.budget.income[: today - first], journal, unsaid)
     # What was booked for a day gone by must still be done, but its day is free again.
     loose = {
         name: replace(problem[name], fixed_start=None, must=True)
@@ -161,6 +161,20 @@ def today_of(garden: Garden, month: str, pace: float = 1.0) -> Today:
     notes = (*notes[:1], *_unsaid_words(garden, sum(unsaid.values())), *notes[1:])
     notes += _late_musts(garden, today, missed)
     return Today(today, rest, old, progress, balance, late, notes)
+
+
+def _in_hand(garden: Garden, income: Sequence[int], journal: Sequence[Entry], unsaid: Mapping[str, int]) -> int:
+    """Return what is in hand after so many months of ``income`` [minor units]: a year's rest goes on only if it may."""
+    means = garden.means
+    spent = [(e.day, e.sum or 0) for e in journal] + list(unsaid.items())
+    balance, last = means.opening, means.first_year + len(income) // 12
+    for year in range(means.first_year, last + 1):
+        at = 12 * (year - means.first_year)
+        own = (sum_ for day, sum_ in spent if min(max(int(day[:4]), means.first_year), last) == year)
+        balance += sum(income[at : at + 12]) - sum(own)
+        if year < last and not means.carry_over:
+            balance = min(balance, 0)
+    return balance
 
 
 def _set_anew(rest: Problem, told: Garden) -> Problem:

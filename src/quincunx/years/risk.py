@@ -130,9 +130,7 @@ def simulate(problem: Problem, starts: Starts, chances: Chances, *, worlds: int 
             _carry_out(problem, project, starts[project.id], chances, rng, spent, work)
     for month, detour in problem.detour_bills(starts):
         spent[month] += detour
-    purse = problem.budget.opening - problem.budget.reserve + np.cumsum(problem.budget.income)
-    # A year that starts below its reserve breaks nothing until something is spent.
-    broke = (np.cumsum(spent, axis=0) > np.maximum(purse, 0)[:, None]) & (spent.cumsum(axis=0) > 0)
+    broke = _broke(problem, spent)
     free = np.array(problem.free_minutes)[:, None] * np.array(
         [chances.weather.draw(rng, worlds) for _ in range(problem.months)]
     )
@@ -150,6 +148,25 @@ def simulate(problem: Problem, starts: Starts, chances: Chances, *, worlds: int 
         float(total.mean()),
         float(total.std(ddof=1)) if worlds > 1 else 0.0,
     )
+
+
+def _broke(problem: Problem, spent: npt.NDArray[np.float64]) -> npt.NDArray[np.bool_]:
+    """Return in which months of which worlds more was spent than there was: (months, worlds), as ``spent`` [minor units].
+
+    A year that starts below its reserve breaks nothing until something is spent.  Without carrying over each year begins
+    with what comes in, less what the years before are short of.
+    """
+    import numpy as np
+
+    budget = problem.budget
+    runs = [(0, problem.months)] if budget.carry_over else [(a, b) for _, a, b in problem.years()]
+    broke, left = np.zeros(spent.shape, bool), np.full(spent.shape[1], float(budget.opening))
+    for first, end in runs:
+        purse = left - budget.reserve + np.cumsum(budget.income[first:end])[:, None]
+        gone = np.cumsum(spent[first:end], axis=0)
+        broke[first:end] = (gone > np.maximum(purse, 0)) & (gone > 0)
+        left = np.minimum(purse[-1] + budget.reserve - gone[-1], 0.0)
+    return broke
 
 
 def _carry_out(

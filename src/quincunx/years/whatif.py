@@ -124,6 +124,8 @@ def value_of_more(problem: Problem, *, money: int = 10_000, minutes: int = 600) 
         months = sum(1 for free in problem.free_minutes[first:end] if free) or 1
         # Money is there for all later years too.
         per_unit = sum(price for tag, price in by_year.items() if tag[0] == "money" and int(str(tag[1])) >= year)
+        if not problem.budget.carry_over:
+            per_unit += by_year.get(("cap", year), 0.0)
         per_minute = by_year.get(("hours", year), 0.0) / months
         found.append(More(year, money * per_unit / (12 * WEIGHT_NOW), minutes * per_minute / (12 * WEIGHT_NOW)))
     return found
