@@ -75,6 +75,8 @@ export class SheetPainter {
     if (!this.base || camera.wide === 0) return;
     this.bring(board.scene?.underlay?.picture ?? '');
     const same = content.every((value, i) => value === this.content[i]);
+    // What is under way is asked for only to know what it hides: with that and the view as they were, all is drawn.
+    if (same && this.drawn === camera && !this.base.style.transform) return;
     this.content = content;
     clearTimeout(this.timer);
     if (same && this.cost > SLOW_MS && this.drawn) {
