@@ -63,6 +63,8 @@ class Judge(Thread):
         here = self._opened
         at = here.standing()
         here.tell_revision(at)
+        if here.panel.is_wanted(at) and kernels_have_come():
+            here.panel.begin(at)
         todo = here.verdicts.waiting(at)
         for i, (must, year) in enumerate(todo):
             if self._stale(at):

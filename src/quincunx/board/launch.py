@@ -20,6 +20,8 @@ from quincunx.board.ports import usual_port
 LOOPBACK = "127.0.0.1"
 GRACE_S = 2
 """How long open requests may take to end when the program stops [s]."""
+TURN_S = 0.0005
+"""So soon a thread that computes gives way to one that answers or passes something on: what these do is short [s]."""
 FIRST_PAGE_S = 1.0
 """The engines are loaded once the first page is out, or after this time [s]."""
 WORKERS = frozenset({"warm-up", "judge", "trier", "finder"})
@@ -62,6 +64,7 @@ def run(file: Path | None, *, port: int = 0, show: bool = True) -> None:
     warming.start()
     if show:
         Thread(target=webbrowser.open, args=(address,), name="browser", daemon=True).start()
+    sys.setswitchinterval(TURN_S)
     with contextlib.suppress(KeyboardInterrupt):
         server.run(sockets=[door])
     desk.close()

@@ -2,7 +2,7 @@
 
 One interpreter computes one thing at a time, so judging in the board's own process both takes as long as all years
 together and holds up the pages it serves.  The processes of the panel (:mod:`quincunx.board.panelist`) keep the garden
-and what is known of it; they are told only what differs.  They begin in the background once the garden has been judged;
+and what is known of it; they are told only what differs.  They begin while the garden is judged here;
 until they have, on a machine with one processor, or when one of them ends unasked, what they would have judged is judged
 here: no verdict hangs on them.
 """
@@ -154,6 +154,11 @@ class Panel:
     def is_ready(self) -> bool:
         """Return whether all are at work and listen."""
         return bool(self._all) and all(p.is_ready and not p.is_gone for p in self._all)
+
+    def begin(self, at: Standing) -> None:
+        """Begin what is not there: it gets ready while the garden is judged here."""
+        with self._lock:
+            self._begin(count_for(len(at.timeline.years)))
 
     def prepare(self, at: Standing) -> None:
         """Begin what is not there, and say how the garden is and what is known of it."""
