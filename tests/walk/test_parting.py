@@ -50,18 +50,19 @@ def test_points_of_one_piece_are_those_of_one_drawn_piece(seed: int):
     truth = classes(drawn(free, points))
     assert len(set(truth)) > 1
     assert classes(list(free._parting.round(points))) == truth
-    assert classes(list(Parting(free._parting.net, quick=True).round(points))) == truth
+    assert classes(list(Parting(free.parting(free._near, free.width_m).net, quick=True).round(points))) == truth
     assert classes(free.numbers(points)) == truth
 
 
 @pytest.mark.parametrize("seed", range(3))
 def test_kernels_say_the_same_as_written(seed: int):
     free = ground(seed, 0.9, 15)
-    net, points = free._parting.net, np.array(points_on(free, seed, 12))
+    net, points = free.parting(free._near, free.width_m).net, np.array(points_on(free, seed, 12))
     tree = grow(net.start, net.end, net.nodes)
     np.testing.assert_array_equal(tree, grow.plain(net.start, net.end, net.nodes))
-    args = (points, net.paths, net.start, net.end, tree)
-    np.testing.assert_array_equal(loops_round(*args), loops_round.plain(*args))
+    args, sums = (points, net.paths, net.start, net.end, tree), np.empty((2, len(points), net.nodes), bool)
+    np.testing.assert_array_equal(loops_round(*args, sums[0]), loops_round.plain(*args, sums[1]))
+    np.testing.assert_array_equal(*sums)
 
 
 def test_a_tree_reaches_every_node_once_and_names_every_line_once():
@@ -132,7 +133,7 @@ def test_kernels_at_work_change_no_number(monkeypatch: pytest.MonkeyPatch):
     for at_work in (True, False):
         monkeypatch.setattr("quincunx.walk.ground.at_work", lambda *_, at_work=at_work: at_work)
         free = ground(3, 0.9)
-        assert free._parting.quick is at_work
+        assert free.parting(free._near, free.width_m).quick is at_work
         said.append(free.numbers(points))
     assert said[0] == said[1]
 

@@ -28,14 +28,20 @@ Flags = NDArray[np.bool_]
 
 AT_ONCE = 62
 """So many points fit into the bits of one number."""
+MOST_TOLD = 200
+"""Of so many points is remembered what goes round them."""
 
 
 @dataclass(frozen=True, slots=True)
 class Rim:
-    """The edge of the ``world`` in straight ``parts`` (m,), their ``middle`` (m, 2) [m], and the lines that chain them."""
+    """The edge of the ``world`` in straight ``parts`` (m,), their ``middle`` (m, 2) [m], and the lines that chain them.
+
+    ``tree`` searches the parts.
+    """
 
     world: Polygon
     parts: NDArray[np.object_]
+    tree: STRtree
     middle: Floats
     paths: Floats
     start: Ints
@@ -61,7 +67,9 @@ def _rim(world: Polygon) -> Rim:
         end.append(np.roll(start[-1], -1))
         first += len(half)
     shapely.prepare(world)
-    return Rim(world, *(np.concatenate(a) for a in (parts, middle, paths, start, end)))
+    chained = (np.concatenate(a) for a in (middle, paths, start, end))
+    every = np.concatenate(parts)
+    return Rim(world, every, STRtree(every), *chained)
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,23 +96,17 @@ def net_of(rim: Rim, tree: STRtree, middle: Floats, lines: Floats, i: Ints, j: I
     """
     n, long = len(middle), np.hypot(*(lines[:, 1] - lines[:, 0]).T)
     part, piece = tree.query(rim.parts, predicate="intersects")
-    held = shapely.shortest_line(tree.geometries[piece], rim.parts[part])
-    at = shapely.get_coordinates(held).reshape(-1, 2, 2)[:, 0]
     paths = [
         np.stack([middle[i], lines[:, 0], lines[:, 1], middle[j]], 1),
-        np.stack([middle[piece], at, at, rim.middle[part]], 1),
+        made_fast(rim, part, tree.geometries[piece], middle[piece]),
         rim.paths,
     ]
     start, end = [i, piece, rim.start + n], [j, part + n, rim.end + n]
     fast = len(piece) + len(rim.start)
     leave, along = [long, np.zeros(fast)], [np.arange(len(long)), np.full(fast, -1)]
-    out = np.flatnonzero(~shapely.intersects_xy(rim.world, lines.reshape(-1, 2)).reshape(-1, 2).all(axis=1))
-    if len(out):
-        leaving = shapely.linestrings(lines[out])
-        part, line = STRtree(leaving).query(rim.parts, predicate="intersects")
-        by = out[line]
-        at = shapely.get_coordinates(shapely.shortest_line(leaving[line], rim.parts[part])).reshape(-1, 2, 2)[:, 0]
-        paths.append(np.stack([middle[i[by]], lines[by, 0], at, rim.middle[part]], 1))
+    by, part, more = out_of_world(rim, lines, middle[i])
+    if len(by):
+        paths.append(more)
         start.append(i[by])
         end.append(part + n)
         leave.append(long[by])
@@ -112,6 +114,25 @@ def net_of(rim: Rim, tree: STRtree, middle: Floats, lines: Floats, i: Ints, j: I
     nodes = n + len(rim.middle)
     ends = np.concatenate(start), np.concatenate(end)
     return Net(np.concatenate(paths), *ends, nodes, np.concatenate(leave), np.concatenate(along))
+
+
+def made_fast(rim: Rim, part: Ints, piece: NDArray[np.object_], middle: Floats) -> Floats:
+    """Return the paths (k, 4, 2) from pieces that stand on parts of the edge of the world to the middles of those [m]."""
+    held = shapely.shortest_line(piece, rim.parts[part])
+    at = shapely.get_coordinates(held).reshape(-1, 2, 2)[:, 0]
+    return np.stack([middle, at, at, rim.middle[part]], 1)
+
+
+def out_of_world(rim: Rim, lines: Floats, middle: Floats) -> tuple[Ints, Ints, Floats]:
+    """Return which lines leave the world, over which part of its edge, and their paths (k, 4, 2) to there [m]."""
+    out = np.flatnonzero(~shapely.intersects_xy(rim.world, lines.reshape(-1, 2)).reshape(-1, 2).all(axis=1))
+    if not len(out):
+        return out, out, np.empty((0, 4, 2))
+    leaving = shapely.linestrings(lines[out])
+    line, part = rim.tree.query(leaving, predicate="intersects")
+    by = out[line]
+    at = shapely.get_coordinates(shapely.shortest_line(leaving[line], rim.parts[part])).reshape(-1, 2, 2)[:, 0]
+    return by, part, np.stack([middle[by], lines[by, 0], at, rim.middle[part]], 1)
 
 
 def crossed(paths: Floats, points: Floats) -> Ints:
@@ -135,6 +156,7 @@ class Parting:
         """Hold the net; its tree is grown when a point is asked for.  ``quick`` asks kernels, where those are at work."""
         self.net = net
         self.quick = quick
+        self._told: dict[XY, tuple[bytes, Flags]] = {}
 
     @cached_property
     def _tree(self) -> tuple[list[tuple[int, int, int]], Ints]:
@@ -165,11 +187,41 @@ class Parting:
     def _grown(self) -> Ints:
         return grow(self.net.start, self.net.end, self.net.nodes)
 
+    @cached_property
+    def parts(self) -> Ints:
+        """Return which part of the net, of those that hang together, each node is in (n,)."""
+        out = np.full(self.net.nodes, -1, np.int64)
+        count = 0
+        for node, other, _ in self._grown.tolist():
+            if node >= 0:
+                if out[node] < 0:
+                    out[node] = count
+                    count += 1
+                out[other] = out[node]
+        alone = np.flatnonzero(out < 0)
+        out[alone] = np.arange(count, count + len(alone))
+        return out
+
+    def known(self, points: Sequence[XY]) -> tuple[list[bytes], Flags]:
+        """Return for points, as kernels tell, what :meth:`round` yields, and the sums (p, n) that :func:`loops_round` takes."""
+        told, net = self._told, self.net
+        new = [p for p in dict.fromkeys(points) if p not in told]
+        if len(told) + len(new) > MOST_TOLD:
+            told = self._told = {}
+            new = list(dict.fromkeys(points))
+        if new:
+            sums = np.empty((len(new), net.nodes), np.bool_)
+            rows = loops_round(np.asarray(new, np.float64), net.paths, net.start, net.end, self._grown, sums)
+            told.update((p, (row.tobytes(), own)) for p, row, own in zip(new, rows, sums, strict=True))
+        found = [told[p] for p in points]
+        return [mark for mark, _ in found], np.array([own for _, own in found], np.bool_).reshape(-1, net.nodes)
+
     def round(self, points: Sequence[XY]) -> Iterator[bytes]:
         """Yield, for each point, which closed lines go round it: equal for points of one piece."""
         at = np.asarray(points, np.float64).reshape(-1, 2)
         if self.quick:
-            for row in loops_round(at, self.net.paths, self.net.start, self.net.end, self._grown):
+            sums = np.empty((len(at), self.net.nodes), np.bool_)
+            for row in loops_round(at, self.net.paths, self.net.start, self.net.end, self._grown, sums):
                 yield row.tobytes()
             return
         for k in range(0, len(at), AT_ONCE):
@@ -233,14 +285,16 @@ def grow(start: Ints, end: Ints, nodes: int) -> Ints:
     return out
 
 
-@kernel("float64[:,::1], float64[:,:,::1], int64[::1], int64[::1], int64[:,::1]")
-def loops_round(points: Floats, paths: Floats, start: Ints, end: Ints, grown: Ints) -> NDArray[np.uint8]:
-    """Return, for each point [m], which closed lines of a net go round it, eight to a number (p, e / 8)."""
-    count, nodes = len(paths), 0
-    for e in range(count):
-        nodes = max(nodes, start[e] + 1, end[e] + 1)
+@kernel("float64[:,::1], float64[:,:,::1], int64[::1], int64[::1], int64[:,::1], boolean[:,::1]")
+def loops_round(points: Floats, paths: Floats, start: Ints, end: Ints, grown: Ints, sums: Flags) -> NDArray[np.uint8]:
+    """Return, for each point [m], which closed lines of a net go round it, eight to a number (p, e / 8).
+
+    ``sums`` (p, nodes) takes whether its ray crosses the lines of the tree from the root to each node oddly often.
+    """
+    count = len(paths)
     out = np.zeros((len(points), count // 8 + 1), np.uint8)
-    odd, sums = np.empty(count, np.bool_), np.empty(nodes, np.bool_)
+    odd = np.empty(count, np.bool_)
+    sums[:] = False
     for p in range(len(points)):
         x, y = points[p, 0], points[p, 1]
         for e in range(count):
@@ -250,12 +304,11 @@ def loops_round(points: Floats, paths: Floats, start: Ints, end: Ints, grown: In
                 if (ay > y) != (by > y) and x < ax + (y - ay) * (bx - ax) / (by - ay):
                     is_odd = not is_odd
             odd[e] = is_odd
-        sums[:] = False
         for row in range(count):
             node, other, line = grown[row, 0], grown[row, 1], grown[row, 2]
             if node >= 0:
-                sums[other] = sums[node] != odd[line]
-            elif odd[line] != (sums[start[line]] != sums[end[line]]):
+                sums[p, other] = sums[p, node] != odd[line]
+            elif odd[line] != (sums[p, start[line]] != sums[p, end[line]]):
                 out[p, row // 8] |= np.uint8(1 << (row % 8))
     return out
 

@@ -17,11 +17,12 @@ from shapely.geometry.base import BaseGeometry
 from quincunx.kernels import at_work
 from quincunx.scene import Scene
 from quincunx.shapes import XY, united
+from quincunx.walk._coming import Coming, loops_over
 from quincunx.walk._kept import Kept
 from quincunx.walk._parting import Net, Parting, grow, loops_round, net_of, rim_of
 from quincunx.walk._string import taut_string
 from quincunx.walk.barriers import Barrier, Gates, barriers, polygons
-from quincunx.walk.links import Links, Near, holding, links_of, near, near_with, near_without
+from quincunx.walk.links import Links, Near, added, holding, links_of, near, near_with, near_without
 from quincunx.walk.walkers import Walker
 
 SLACK_M = 0.0005
@@ -108,7 +109,12 @@ class FreeGround:
         return self.near_to(self.width_m)
 
     @cached_property
-    def _parting(self) -> Parting:
+    def _parting(self) -> Parting | Coming:
+        known = None if self.rest is None else self.rest._parting  # noqa: SLF001
+        if self.rest is not None and isinstance(known, Parting) and len(self.come):
+            more = added(self.rest._near, self._places[0], self.come, self._places[1], self.width_m)  # noqa: SLF001
+            if more is not None:
+                return Coming(known, rim_of(self.world), more)
         return self.parting(self._near, self.width_m)
 
     def parting(self, near: Near, width_m: float) -> Parting:
@@ -432,7 +438,7 @@ def _new_ground(world: Polygon, found: tuple[Barrier, ...], width_m: float, like
         common = tuple(b for b in found if id(b) in same)
         if len(common) == len(found) >= len(like.found) - FEW:
             return FreeGround(world, found, width_m, full=like)
-        come = all(one.has_come() for one in (grow, loops_round, taut_string))
+        come = all(one.has_come() for one in (grow, loops_round, loops_over, taut_string))
         if come and len(common) < len(found) <= len(common) + FEW:
             return FreeGround(world, found, width_m, ground_of(world, common, width_m, like))
     return FreeGround(world, found, width_m)

@@ -124,14 +124,7 @@ def near_with(
     """
     came = _PAIRS.parts([b.shape for b in more])
     n = len(old.parts.pieces)
-    parts = Parts(
-        np.concatenate([old.parts.pieces, came.pieces]),
-        np.concatenate([old.parts.middle, came.middle]),
-        np.concatenate([order[old.parts.owner], place[came.owner]]),
-        np.concatenate([old.parts.bent, came.bent]),
-        np.concatenate([old.parts.number, came.number]),
-        came.age if came.age == old.parts.age else -1,
-    )
+    parts = _joined(old.parts, order, came, place)
     tree = STRtree(parts.pieces)
     who, other = tree.query(_boxes(came.pieces, up_to_m))
     pairs = np.stack([who + n, other])[:, other < who + n]
@@ -145,6 +138,78 @@ def near_with(
         np.concatenate([old.j, j]),
         old,
     )
+
+
+def _joined(old: Parts, order: NDArray[np.int64], came: Parts, place: NDArray[np.int64]) -> Parts:
+    return Parts(
+        np.concatenate([old.pieces, came.pieces]),
+        np.concatenate([old.middle, came.middle]),
+        np.concatenate([order[old.owner], place[came.owner]]),
+        np.concatenate([old.bent, came.bent]),
+        np.concatenate([old.number, came.number]),
+        came.age if came.age == old.age else -1,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Added:
+    """The ``pieces`` (m,) that ``more`` barriers bring, a point in the ``middle`` (m, 2) [m] of all pieces, and lines.
+
+    ``lines`` (k, 2, 2) [m] part the ground for a body, between pieces ``i`` and ``j`` (k,) numbered as in ``middle``.
+    """
+
+    pieces: NDArray[np.object_]
+    middle: NDArray[np.float64]
+    lines: NDArray[np.float64]
+    i: NDArray[np.int64]
+    j: NDArray[np.int64]
+
+
+def added(
+    old: Near, order: NDArray[np.int64], more: Sequence[Barrier], place: NDArray[np.int64], width_m: float
+) -> Added | None:
+    """Return the lines that part the ground for a body once ``more`` barriers stand as well, of those to what they bring.
+
+    They are those of :func:`holding` of :func:`near_with`, whose arguments these are, found without all the others.
+    None if some of the old ones hold no more, as what has come stands between.
+    """
+    came = _PAIRS.parts([b.shape for b in more])
+    narrow = old.bare & (old.length_m < width_m - TIE_M)
+    if _met_by(old, narrow, came.pieces).any():
+        return None
+    n, boxes = len(old.parts.pieces), _boxes(came.pieces, width_m)
+    parts = _joined(old.parts, order, came, place)
+    who, other = old.tree.query(boxes)
+    last, first = STRtree(came.pieces).query(boxes)
+    pairs = np.concatenate([np.stack([who + n, other]), np.stack([last, first])[:, first < last] + n], axis=1)
+    lines, length, i, j = _lines(parts, pairs, width_m)
+    apart = length > MEET_M
+    hold = ~apart
+    link = np.flatnonzero(apart & (length < width_m - TIE_M))
+    if len(link):
+        middle, radius = lines[link].mean(axis=1), np.maximum(length[link] / 2 - TIE_M, 0.0)
+        hold[link[~_met(middle, radius, (i[link], j[link]), old.tree, came.pieces, parts.pieces)]] = True
+    return Added(came.pieces, parts.middle, lines[hold], i[hold], j[hold])
+
+
+def _met(
+    middle: NDArray[np.float64],
+    radius: NDArray[np.float64],
+    ends: tuple[NDArray[np.int64], NDArray[np.int64]],
+    tree: STRtree,
+    came: NDArray[np.object_],
+    pieces: NDArray[np.object_],
+) -> NDArray[np.bool_]:
+    """Return which circles meet one of ``pieces``, those of ``tree`` and what ``came``, other than their two."""
+    x, y = middle.T
+    boxes = shapely.box(x - radius, y - radius, x + radius, y + radius)
+    old, which = tree.query(boxes), STRtree(boxes).query(came)[::-1]
+    who, met = np.concatenate([old, which + [[0], [len(tree)]]], axis=1)
+    third = (met != ends[0][who]) & (met != ends[1][who])
+    who, met = who[third], met[third]
+    out = np.zeros(len(radius), bool)
+    out[who[shapely.dwithin(shapely.points(middle)[who], pieces[met], radius[who])]] = True
+    return out
 
 
 def near_without(old: Near, order: NDArray[np.int64]) -> Near:

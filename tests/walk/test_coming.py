@@ -1,0 +1,108 @@
+"""How ground is parted with what has come: the same as told from nothing, wherever and however it comes."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import given, settings, strategies as st
+from shapely import LineString, Point, Polygon, box
+from shapely.affinity import rotate
+
+from quincunx.walk._coming import Coming, loops_over
+from quincunx.walk.barriers import Barrier
+from quincunx.walk.ground import FreeGround
+
+WORLD = box(0, 0, 20, 20)
+Points = list[tuple[float, float]]
+
+
+def strips(rng: np.random.Generator, count: int) -> list[Polygon]:
+    """Return strips at any angle, some of them across the edge of the world or beyond it."""
+    at, long, turn = rng.uniform(-1.5, 20, (2, count)), rng.uniform(0.3, 7, count), rng.choice([0, 30, 90, 117], count)
+    return [rotate(box(x, y, x + w, y + 0.3), float(a)) for x, y, w, a in zip(*at, long, turn, strict=True)]
+
+
+def grounds(seed: int, width_m: float, old: int, new: int, world: Polygon = WORLD) -> tuple[FreeGround, FreeGround]:
+    """Return the same ground told from what stood before some barriers came, and from nothing."""
+    rng = np.random.default_rng(seed)
+    shapes = [*strips(rng, old + new), LineString([(3, 3), (6, 9), (11, 8)]).buffer(0.3, cap_style="flat")]
+    found = [Barrier(s, f"b{k}", "solid") for k, s in enumerate(shapes)]
+    order = rng.permutation(len(found)).tolist()
+    stood = [found[k] for k in sorted(order[:old])]
+    rest = FreeGround(world, stood, width_m)
+    return FreeGround(world, found, width_m, rest), FreeGround(world, found, width_m)
+
+
+def points_on(free: FreeGround, seed: int, count: int) -> Points:
+    found = np.random.default_rng(seed + 1).uniform(0, 20, (count, 2)).tolist()
+    return [(x, y) for x, y in found if free.world.covers(Point(x, y)) and free.open.contains(Point(x, y))]
+
+
+def classes(marks: list[object]) -> list[int]:
+    first: dict[object, int] = {}
+    return [first.setdefault(m, len(first)) for m in marks]
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.integers(0, 100_000), st.sampled_from([0.2, 0.45, 0.812, 1.3]), st.integers(1, 45), st.integers(0, 7))
+def test_pieces_are_the_same_as_told_from_nothing(seed: int, width_m: float, old: int, new: int):
+    with_it, whole = grounds(seed, width_m, old, new)
+    points = points_on(whole, seed, 60)
+    assert classes(list(with_it._parting.round(points))) == classes(list(whole._parting.round(points)))
+
+
+def test_most_of_those_are_told_by_what_has_come():
+    told = [grounds(seed, width_m, 30, 3)[0]._parting for seed in range(30) for width_m in (0.2, 0.8)]
+    assert sum(isinstance(one, Coming) for one in told) > 30
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_so_they_are_in_a_world_with_a_hole(seed: int):
+    world = WORLD.difference(box(8, 8, 12, 12))
+    with_it, whole = grounds(seed, 0.8, 40, 6, world)
+    points = points_on(whole, seed, 120)
+    marks = classes(list(with_it._parting.round(points)))
+    assert marks == classes(list(whole._parting.round(points)))
+    assert len(set(marks)) > 1
+
+
+def test_one_wall_closes_a_yard_and_another_leaves_it_open():
+    three = [box(4, 4, 4.2, 12), box(4, 4, 12, 4.2), box(11.8, 4, 12, 12)]
+    found = [Barrier(s, f"w{k}", "solid") for k, s in enumerate(three)]
+    rest = FreeGround(WORLD, found, 0.6)
+    inside, outside = (8.0, 8.0), (16.0, 16.0)
+    shut, ajar = box(4, 11.8, 12, 12), box(4, 11.8, 11, 12)
+    for come, parted in ((shut, True), (ajar, False)):
+        free = FreeGround(WORLD, [*found, Barrier(come, "come", "solid")], 0.6, rest)
+        assert isinstance(free._parting, Coming)
+        one, other = free.numbers([inside, outside])
+        assert (one != other) is parted
+
+
+def test_where_what_comes_stands_in_a_narrow_gap_it_is_told_from_nothing():
+    gap = [Barrier(box(5, 0, 5.2, 9.8), "a", "solid"), Barrier(box(5, 10.2, 5.2, 20), "b", "solid")]
+    rest = FreeGround(WORLD, gap, 0.8)
+    free = FreeGround(WORLD, [*gap, Barrier(box(5, 9.95, 5.2, 10.05), "come", "solid")], 0.8, rest)
+    assert not isinstance(free._parting, Coming)
+    assert len(set(free.numbers([(2, 10), (12, 10)]))) == 2
+
+
+def test_the_kernel_says_the_same_as_written():
+    with_it, whole = grounds(3, 0.8, 30, 5)
+    net = with_it._parting
+    assert isinstance(net, Coming)
+    points = points_on(whole, 3, 20)
+    _, sums = net._rest.known(points)
+    args = (np.array(points), net._paths, net._start, net._end, net._grown, sums, net._home)
+    assert loops_over(*args).tolist() == loops_over.plain(*args).tolist()
+    assert shapely.area(whole.open) > 0
+
+
+def test_what_is_told_of_many_points_is_let_go_and_told_again():
+    with_it, whole = grounds(5, 0.8, 30, 3)
+    points = points_on(whole, 5, 700)
+    assert len(points) > 400
+    first = [*with_it._parting.round(points[:150]), *with_it._parting.round(points)]
+    assert classes(first[150:]) == classes(list(whole._parting.round(points)))
+    assert first[:150] == first[150:300]
