@@ -1,8 +1,9 @@
 """How ground is parted once a few barriers have come, told from how it is parted without them.
 
-What has come closes lines only where it leads from one part of the net there was to another part, or back to the same
-one.  So the old closed lines part points as they did, and of the new ones there are as many as the lines that come are
-more than it takes to join what they meet: the parts of the old net, each taken as one node, and the pieces that come.
+Where barriers touch each other or the edge of the world, they do so whatever else comes; links may be links no more, as
+what has come stands between.  So the closed lines of what touches part points as they did, and the others are those of a
+small net: its nodes are the parts of the net that hang together by touching, and the pieces that come; its lines are the
+links that are left, and those to what comes.
 """
 
 from __future__ import annotations
@@ -14,22 +15,70 @@ from numpy.typing import NDArray
 
 from quincunx.kernels import kernel
 from quincunx.shapes import XY
-from quincunx.walk._parting import Flags, Floats, Ints, Parting, Rim, grow, made_fast, out_of_world
-from quincunx.walk.links import Added
+from quincunx.walk._parting import Flags, Floats, Ints, Net, Parting, Rim, grow, loops_round, made_fast, out_of_world
+from quincunx.walk.links import MEET_M, Added, Near, circles, met_by
+
+MOST_TOLD = 200
+"""Of so many points is remembered how a ground parts them."""
+Told = tuple[bytes, Flags, Flags]
+"""What is known of a point: which closed lines of what touches go round it, the sums to all nodes, and for each link
+whether with the way there from both its ends it is crossed oddly often."""
+
+
+class Firm:
+    """How a ground is parted, so that more may come: by what touches, and by ``links``."""
+
+    def __init__(self, near: Near, hold: Ints, net: Net) -> None:
+        """Take a ground's ``net``, made of the lines ``hold`` among those ``near`` each other."""
+        link = net.leave_m > MEET_M
+        self.links = net.paths[link]
+        self.start, self.end = net.start[link], net.end[link]
+        self._line = net.line[link]
+        self._middle, self._radius = circles(near, hold)
+        at = ~link
+        self._touch = Net(net.paths[at], net.start[at], net.end[at], net.nodes, net.leave_m[at], net.line[at])
+        self._tree = grow(self._touch.start, self._touch.end, net.nodes)
+        self._told: dict[XY, Told] = {}
+        self.nodes = net.nodes
+        self.parts = Parting(self._touch, quick=True).parts
+
+    def left(self, came: NDArray[np.object_]) -> Ints:
+        """Return which links are left once some pieces have come."""
+        return np.flatnonzero(~met_by(self._middle, self._radius, came)[self._line])
+
+    def known(self, points: Sequence[XY]) -> tuple[list[bytes], Flags, Flags]:
+        """Return what is known of points (:data:`Told`): marks, sums (p, nodes) and links (p, links)."""
+        told = self._told
+        new = [p for p in dict.fromkeys(points) if p not in told]
+        if len(told) + len(new) > MOST_TOLD:
+            told = self._told = {}
+            new = list(dict.fromkeys(points))
+        if new:
+            told.update(zip(new, self._look(np.asarray(new, np.float64)), strict=True))
+        found = [told[p] for p in points]
+        marks = [mark for mark, _, _ in found]
+        return marks, *(np.array([one[k] for one in found], np.bool_).reshape(len(found), -1) for k in (1, 2))
+
+    def _look(self, at: Floats) -> Iterator[Told]:
+        """Yield what is found out about points (p, 2) [m]."""
+        sums, own = np.empty((len(at), self.nodes), np.bool_), self._touch
+        rows = loops_round(at, own.paths, own.start, own.end, self._tree, sums)
+        odd = crossed_over(at, self.links, self.start, self.end, sums)
+        yield from zip((row.tobytes() for row in rows), sums, odd, strict=True)
 
 
 class Coming:
-    """The net of a ground with what has come, for telling points apart."""
+    """How a ground is parted with what has come."""
 
-    def __init__(self, rest: Parting, rim: Rim, more: Added) -> None:
-        """Hold what comes to the net ``rest`` of a ground inside ``rim``."""
-        nodes, old = rest.net.nodes, len(more.middle) - len(more.pieces)
+    def __init__(self, firm: Firm, rim: Rim, more: Added) -> None:
+        """Take how a ground inside ``rim`` is parted without it, and the lines to what comes."""
+        nodes, old, k = firm.nodes, len(more.middle) - len(more.pieces), len(more.i)
         piece, part = rim.tree.query(more.pieces, predicate="intersects")
         by, over, leaving = out_of_world(rim, more.lines, more.middle[more.i])
         ends = np.concatenate([more.i, more.j, piece + old, more.i[by]])
-        ends = np.where(ends < old, ends, ends - old + nodes)  # in the old net the edge of the world comes after the pieces
-        k = len(more.i)
-        self._rest = rest
+        ends = np.where(ends < old, ends, ends - old + nodes)  # the nodes at the edge of the world come between
+        self._firm = firm
+        self._left = firm.left(more.pieces)
         self._paths = np.concatenate([
             np.stack([more.middle[more.i], more.lines[:, 0], more.lines[:, 1], more.middle[more.j]], 1),
             made_fast(rim, part, more.pieces[piece], more.middle[old + piece]),
@@ -37,41 +86,34 @@ class Coming:
         ])  # fmt: skip
         self._start = np.concatenate([ends[:k], ends[2 * k :]])
         self._end = np.concatenate([ends[k : 2 * k], part + old, over + old])
-        count = int(rest.parts.max(initial=-1)) + 1
-        home = np.concatenate([rest.parts, np.arange(count, count + len(more.pieces))])
-        self._grown = grow(home[self._start], home[self._end], count + len(more.pieces))
-        self._home = home
-        self._closes = bool((self._grown[:, 0] < 0).any())
+        count = int(firm.parts.max(initial=-1)) + 1
+        home = np.concatenate([firm.parts, np.arange(count, count + len(more.pieces))])
+        self._first = home[np.concatenate([firm.start[self._left], self._start])]
+        self._last = home[np.concatenate([firm.end[self._left], self._end])]
+        self._tree = grow(self._first, self._last, count + len(more.pieces))
 
     def round(self, points: Sequence[XY]) -> Iterator[bytes]:
         """Yield, for each point, which closed lines go round it: equal for points of one piece."""
-        marks, sums = self._rest.known(points)
-        if not self._closes:
-            yield from marks
-            return
+        marks, sums, links = self._firm.known(points)
         at = np.asarray(points, np.float64).reshape(-1, 2)
-        rows = loops_over(at, self._paths, self._start, self._end, self._grown, sums, self._home)
+        new = crossed_over(at, self._paths, self._start, self._end, sums)
+        odd = np.concatenate([links[:, self._left], new], axis=1)
+        rows = closed_round(odd, self._first, self._last, self._tree)
         for mark, row in zip(marks, rows, strict=True):
             yield mark + row.tobytes()
 
 
-@kernel("float64[:,::1], float64[:,:,::1], int64[::1], int64[::1], int64[:,::1], boolean[:,::1], int64[::1]")
-def loops_over(
-    points: Floats, paths: Floats, start: Ints, end: Ints, grown: Ints, known: Flags, home: Ints
-) -> NDArray[np.uint8]:
-    """Return, for each point [m], which closed lines over some paths go round it, eight to a number (p, e / 8).
+@kernel("float64[:,::1], float64[:,:,::1], int64[::1], int64[::1], boolean[:,::1]")
+def crossed_over(points: Floats, paths: Floats, start: Ints, end: Ints, known: Flags) -> Flags:
+    """Return whether each point's ray crosses a path and the ways to its two nodes oddly often, together (p, e).
 
-    ``start`` and ``end`` are nodes; for those of the old net ``known`` (p, n) says whether a point's ray crosses the
-    lines to it from the root of its part oddly often.  ``home`` is the part of each node, ``grown`` a tree of the parts.
+    ``known`` (p, n) says so of the way to each node; those after the last of them have none.
     """
-    count, old, parts = len(paths), known.shape[1], 0
-    for n in range(len(home)):
-        parts = max(parts, home[n] + 1)
-    out = np.zeros((len(points), count // 8 + 1), np.uint8)
-    odd, sums = np.empty(count, np.bool_), np.empty(parts, np.bool_)
+    out = np.zeros((len(points), len(paths)), np.bool_)
+    old = known.shape[1]
     for p in range(len(points)):
         x, y = points[p, 0], points[p, 1]
-        for e in range(count):
+        for e in range(len(paths)):
             is_odd = False
             for k in range(3):
                 ax, ay, bx, by = paths[e, k, 0], paths[e, k, 1], paths[e, k + 1, 0], paths[e, k + 1, 1]
@@ -81,12 +123,27 @@ def loops_over(
                 is_odd = not is_odd
             if end[e] < old and known[p, end[e]]:
                 is_odd = not is_odd
-            odd[e] = is_odd
+            out[p, e] = is_odd
+    return out
+
+
+@kernel("boolean[:,::1], int64[::1], int64[::1], int64[:,::1]")
+def closed_round(odd: Flags, start: Ints, end: Ints, grown: Ints) -> NDArray[np.uint8]:
+    """Return, for each point, which closed lines of a net go round it, eight to a number (p, e / 8).
+
+    ``odd`` (p, e) says whether its ray crosses each line of the net oddly often, ``grown`` is the net's tree.
+    """
+    count, nodes = odd.shape[1], 0
+    for e in range(count):
+        nodes = max(nodes, start[e] + 1, end[e] + 1)
+    out = np.zeros((len(odd), count // 8 + 1), np.uint8)
+    sums = np.empty(nodes, np.bool_)
+    for p in range(len(odd)):
         sums[:] = False
         for row in range(count):
             node, other, line = grown[row, 0], grown[row, 1], grown[row, 2]
             if node >= 0:
-                sums[other] = sums[node] != odd[line]
-            elif odd[line] != (sums[home[start[line]]] != sums[home[end[line]]]):
+                sums[other] = sums[node] != odd[p, line]
+            elif odd[p, line] != (sums[start[line]] != sums[end[line]]):
                 out[p, row // 8] |= np.uint8(1 << (row % 8))
     return out

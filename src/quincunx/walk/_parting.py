@@ -28,8 +28,6 @@ Flags = NDArray[np.bool_]
 
 AT_ONCE = 62
 """So many points fit into the bits of one number."""
-MOST_TOLD = 200
-"""Of so many points is remembered what goes round them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,7 +154,6 @@ class Parting:
         """Hold the net; its tree is grown when a point is asked for.  ``quick`` asks kernels, where those are at work."""
         self.net = net
         self.quick = quick
-        self._told: dict[XY, tuple[bytes, Flags]] = {}
 
     @cached_property
     def _tree(self) -> tuple[list[tuple[int, int, int]], Ints]:
@@ -201,20 +198,6 @@ class Parting:
         alone = np.flatnonzero(out < 0)
         out[alone] = np.arange(count, count + len(alone))
         return out
-
-    def known(self, points: Sequence[XY]) -> tuple[list[bytes], Flags]:
-        """Return for points, as kernels tell, what :meth:`round` yields, and the sums (p, n) that :func:`loops_round` takes."""
-        told, net = self._told, self.net
-        new = [p for p in dict.fromkeys(points) if p not in told]
-        if len(told) + len(new) > MOST_TOLD:
-            told = self._told = {}
-            new = list(dict.fromkeys(points))
-        if new:
-            sums = np.empty((len(new), net.nodes), np.bool_)
-            rows = loops_round(np.asarray(new, np.float64), net.paths, net.start, net.end, self._grown, sums)
-            told.update((p, (row.tobytes(), own)) for p, row, own in zip(new, rows, sums, strict=True))
-        found = [told[p] for p in points]
-        return [mark for mark, _ in found], np.array([own for _, own in found], np.bool_).reshape(-1, net.nodes)
 
     def round(self, points: Sequence[XY]) -> Iterator[bytes]:
         """Yield, for each point, which closed lines go round it: equal for points of one piece."""

@@ -17,12 +17,12 @@ from shapely.geometry.base import BaseGeometry
 from quincunx.kernels import at_work
 from quincunx.scene import Scene
 from quincunx.shapes import XY, united
-from quincunx.walk._coming import Coming, loops_over
+from quincunx.walk._coming import Coming, Firm, closed_round, crossed_over
 from quincunx.walk._kept import Kept
 from quincunx.walk._parting import Net, Parting, grow, loops_round, net_of, rim_of
 from quincunx.walk._string import taut_string
 from quincunx.walk.barriers import Barrier, Gates, barriers, polygons
-from quincunx.walk.links import Links, Near, added, holding, links_of, near, near_with, near_without
+from quincunx.walk.links import Links, Near, added, convex_parts, holding, links_of, near, near_with, near_without
 from quincunx.walk.walkers import Walker
 
 SLACK_M = 0.0005
@@ -110,12 +110,15 @@ class FreeGround:
 
     @cached_property
     def _parting(self) -> Parting | Coming:
-        known = None if self.rest is None else self.rest._parting  # noqa: SLF001
-        if self.rest is not None and isinstance(known, Parting) and len(self.come):
-            more = added(self.rest._near, self._places[0], self.come, self._places[1], self.width_m)  # noqa: SLF001
-            if more is not None:
-                return Coming(known, rim_of(self.world), more)
-        return self.parting(self._near, self.width_m)
+        if self.rest is None or not len(self.come):
+            return self.parting(self._near, self.width_m)
+        old, new = self._places
+        return Coming(self.rest._firm, rim_of(self.world), added(self.rest._near, old, self.come, new, self.width_m))  # noqa: SLF001
+
+    @cached_property
+    def _firm(self) -> Firm:
+        hold = holding(self._near, self.width_m)
+        return Firm(self._near, hold, self.net(self._near, self.width_m))
 
     def parting(self, near: Near, width_m: float) -> Parting:
         """Return how lines among ``near`` ones part the ground for a body of ``width_m`` [m]."""
@@ -175,18 +178,32 @@ class FreeGround:
         if not self._holed:
             return marks
         # A small hole in a barrier counts as filled, so no line of the net goes round it.
-        who, piece = self._near.tree.query(shapely.points(points), predicate="intersects")
-        for k, owner in zip(who.tolist(), self._near.parts.owner[piece].tolist(), strict=True):
-            marks[k] = self._hole(owner, points[k])
+        for k, barrier in self._under(shapely.points(points)):
+            marks[k] = self._hole(barrier, points[k])
         return marks
 
-    def _hole(self, owner: int, point: XY) -> object:
+    def _under(self, points: NDArray[np.object_]) -> list[tuple[int, Barrier]]:
+        """Return which points lie on which barriers, small holes in these filled."""
+        if self.rest is None:
+            who, piece = self._near.tree.query(points, predicate="intersects")
+            owner = self._near.parts.owner[piece]
+            return [(k, self.found[own]) for k, own in zip(who.tolist(), owner.tolist(), strict=True)]
+        pieces, owner = self._come_pieces
+        which, who = shapely.intersects(pieces[:, None], points).nonzero()
+        new = [(k, self.come[own]) for k, own in zip(who.tolist(), owner[which].tolist(), strict=True)]
+        return [*self.rest._under(points), *new]  # noqa: SLF001
+
+    @cached_property
+    def _come_pieces(self) -> tuple[NDArray[np.object_], NDArray[np.int64]]:
+        return convex_parts(self.come)
+
+    def _hole(self, barrier: Barrier, point: XY) -> object:
         at = Point(point)
-        shape = self.found[owner].shape
+        shape = barrier.shape
         holes = _HOLES.get((shape,), None, lambda: tuple(Polygon(r) for r in shape.interiors))
         hole = next((h for h in holes if h.intersects(at)), None)
         if hole is None:
-            return ("on", owner)
+            return ("on", id(barrier))
         within = tuple(b.shape for b in self.barriers_near(hole))
         parts = _PARTS.get((hole, *within), None, lambda: polygons(shapely.difference(hole, shapely.union_all(within))))
         return ("in", next((p.bounds for p in parts if p.intersects(at)), hole.bounds))
@@ -334,9 +351,8 @@ class FreeGround:
         if new:
             spots = shapely.points(np.asarray(new, np.float64))
             bare = shapely.intersects(self.world, spots)
-            who, piece = self._near.tree.query(spots, predicate="intersects")
-            for k, owner in zip(who.tolist(), self._near.parts.owner[piece].tolist(), strict=True):
-                bare[k] &= not self.found[owner].shape.intersects(spots[k])
+            for k, barrier in self._under(spots):
+                bare[k] &= not barrier.shape.intersects(spots[k])
             open_ones = [p for p, ok in zip(new, bare.tolist(), strict=True) if ok]
             found = dict(zip(open_ones, self.numbers(open_ones), strict=True))
             self._known.update((p, found.get(p)) for p in new)
@@ -438,7 +454,7 @@ def _new_ground(world: Polygon, found: tuple[Barrier, ...], width_m: float, like
         common = tuple(b for b in found if id(b) in same)
         if len(common) == len(found) >= len(like.found) - FEW:
             return FreeGround(world, found, width_m, full=like)
-        come = all(one.has_come() for one in (grow, loops_round, loops_over, taut_string))
+        come = all(one.has_come() for one in (grow, loops_round, crossed_over, closed_round, taut_string))
         if come and len(common) < len(found) <= len(common) + FEW:
             return FreeGround(world, found, width_m, ground_of(world, common, width_m, like))
     return FreeGround(world, found, width_m)

@@ -167,16 +167,12 @@ class Added:
 
 def added(
     old: Near, order: NDArray[np.int64], more: Sequence[Barrier], place: NDArray[np.int64], width_m: float
-) -> Added | None:
+) -> Added:
     """Return the lines that part the ground for a body once ``more`` barriers stand as well, of those to what they bring.
 
     They are those of :func:`holding` of :func:`near_with`, whose arguments these are, found without all the others.
-    None if some of the old ones hold no more, as what has come stands between.
     """
     came = _PAIRS.parts([b.shape for b in more])
-    narrow = old.bare & (old.length_m < width_m - TIE_M)
-    if _met_by(old, narrow, came.pieces).any():
-        return None
     n, boxes = len(old.parts.pieces), _boxes(came.pieces, width_m)
     parts = _joined(old.parts, order, came, place)
     who, other = old.tree.query(boxes)
@@ -290,14 +286,18 @@ def shortest_first(near: Near, which: NDArray[np.int64]) -> NDArray[np.int64]:
     return np.lexsort((rank[near.j[which]], rank[near.i[which]], lines[:, 0, 1], lines[:, 0, 0], length))
 
 
-def _circles(near: Near, keep: NDArray[np.bool_]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+def circles(near: Near, keep: NDArray[np.bool_] | NDArray[np.int64]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Return the middles and radii of the circles on the lines to ``keep`` [m]."""
     return near.lines[keep].mean(axis=1), np.maximum(near.length_m[keep] / 2 - TIE_M, 0.0)
 
 
 def _met_by(near: Near, keep: NDArray[np.bool_], pieces: NDArray[np.object_]) -> NDArray[np.bool_]:
     """Return which of the lines to ``keep`` have one of some pieces in the circle on them."""
-    middle, radius = _circles(near, keep)
+    return met_by(*circles(near, keep), pieces)
+
+
+def met_by(middle: NDArray[np.float64], radius: NDArray[np.float64], pieces: NDArray[np.object_]) -> NDArray[np.bool_]:
+    """Return which circles [m] one of some pieces meets."""
     west, south, east, north = shapely.bounds(pieces).reshape(-1, 4).T
     x, y = middle[:, :1], middle[:, 1:]
     r = radius[:, None]
@@ -310,7 +310,7 @@ def _met_by(near: Near, keep: NDArray[np.bool_], pieces: NDArray[np.object_]) ->
 
 def _empty_circle(near: Near, keep: NDArray[np.bool_]) -> NDArray[np.bool_]:
     """Return which of the lines to ``keep`` have no third piece inside the circle on them as diameter."""
-    middle, radius = _circles(near, keep)
+    middle, radius = circles(near, keep)
     bare = np.ones(len(radius), bool)
     if not len(radius):
         return bare
