@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 import pytest
-import shapely
 from hypothesis import given, settings, strategies as st
 from shapely import LineString, Point, Polygon, box
 from shapely.affinity import rotate
@@ -39,7 +40,7 @@ def points_on(free: FreeGround, seed: int, count: int) -> Points:
     return [(x, y) for x, y in found if free.world.covers(Point(x, y)) and free.open.contains(Point(x, y))]
 
 
-def classes(marks: list[object]) -> list[int]:
+def classes(marks: Sequence[object]) -> list[int]:
     first: dict[object, int] = {}
     return [first.setdefault(m, len(first)) for m in marks]
 
@@ -90,6 +91,19 @@ def test_what_comes_into_a_narrow_gap_stands_between():
     numbers = free.numbers([between, west, east])
     assert numbers == FreeGround(WORLD, [*gap, post], 0.8).numbers([between, west, east])
     assert numbers[1] != numbers[2]
+
+
+def test_a_small_hole_in_what_comes_is_a_piece_of_its_own_and_what_lies_on_it_in_none():
+    guard = Polygon(box(9, 9, 10, 10).exterior, [box(9.2, 9.2, 9.8, 9.8).exterior])
+    old = [Barrier(Polygon(box(3, 3, 4, 4).exterior, [box(3.2, 3.2, 3.8, 3.8).exterior]), "a", "solid")]
+    rest = FreeGround(WORLD, old, 0.2)
+    found = [*old, Barrier(guard, "come", "solid"), Barrier(box(9.4, 8, 9.5, 11), "bar", "solid")]
+    free, whole = FreeGround(WORLD, found, 0.2, rest), FreeGround(WORLD, found, 0.2)
+    at = [(9.3, 9.5), (9.7, 9.5), (3.5, 3.5), (15, 15), (9.1, 9.1), (3.1, 3.5), (9.45, 8.5)]
+    assert free.pieces_of(at) == whole.pieces_of(at)
+    assert free.pieces_of(at)[4:] == [None] * 3
+    assert len(set(free.pieces_of(at)[:4])) == 4
+    assert free.pieces_of(at * 80)[-7:] == free.pieces_of(at)
 
 
 def test_kernels_say_the_same_as_written():

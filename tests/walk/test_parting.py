@@ -27,6 +27,10 @@ def ground(seed: int, width_m: float, count: int = 40, world: Polygon = WORLD) -
     return FreeGround(world, [Barrier(s, f"b{k}", "solid") for k, s in enumerate(strips)], width_m)
 
 
+def net_of_ground(free: FreeGround) -> Net:
+    return free.net(free._near, free.width_m)
+
+
 def points_on(free: FreeGround, seed: int, count: int = 60) -> list[tuple[float, float]]:
     found = np.random.default_rng(seed).uniform(0, 20, (count, 2)).tolist()
     return [(x, y) for x, y in found if free.world.covers(Point(x, y)) and free.open.contains(Point(x, y))]
@@ -50,14 +54,14 @@ def test_points_of_one_piece_are_those_of_one_drawn_piece(seed: int):
     truth = classes(drawn(free, points))
     assert len(set(truth)) > 1
     assert classes(list(free._parting.round(points))) == truth
-    assert classes(list(Parting(free.parting(free._near, free.width_m).net, quick=True).round(points))) == truth
+    assert classes(list(Parting(net_of_ground(free), quick=True).round(points))) == truth
     assert classes(free.numbers(points)) == truth
 
 
 @pytest.mark.parametrize("seed", range(3))
 def test_kernels_say_the_same_as_written(seed: int):
     free = ground(seed, 0.9, 15)
-    net, points = free.parting(free._near, free.width_m).net, np.array(points_on(free, seed, 12))
+    net, points = net_of_ground(free), np.array(points_on(free, seed, 12))
     tree = grow(net.start, net.end, net.nodes)
     np.testing.assert_array_equal(tree, grow.plain(net.start, net.end, net.nodes))
     args, sums = (points, net.paths, net.start, net.end, tree), np.empty((2, len(points), net.nodes), bool)
@@ -66,7 +70,7 @@ def test_kernels_say_the_same_as_written(seed: int):
 
 
 def test_a_tree_reaches_every_node_once_and_names_every_line_once():
-    net = ground(4, 0.9)._parting.net
+    net = net_of_ground(ground(4, 0.9))
     tree = grow(net.start, net.end, net.nodes)
     assert sorted(tree[:, 2].tolist()) == list(range(len(net.start)))
     reached = tree[tree[:, 0] >= 0, 1].tolist()

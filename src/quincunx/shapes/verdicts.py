@@ -9,7 +9,15 @@ from typing import Literal
 from quincunx.shapes.figures import XY, Figure
 
 
-class State(StrEnum):
+class _ByValue(StrEnum):
+    """Words that are pickled by what they say: Python before 3.11.4 names an attribute, which may be anything's."""
+
+    def __reduce_ex__(self, protocol: object) -> tuple[type[_ByValue], tuple[str]]:
+        """Return how it is made again."""
+        return type(self), (self.value,)
+
+
+class State(_ByValue):
     """How a must stands in one year."""
 
     HOLDS = "holds"
@@ -39,7 +47,7 @@ class Verdict:
     evidence: tuple[Figure, ...] = ()
 
 
-class Severity(StrEnum):
+class Severity(_ByValue):
     """How much a finding matters."""
 
     DANGER = "danger"

@@ -56,8 +56,8 @@ class Firm:
         if new:
             told.update(zip(new, self._look(np.asarray(new, np.float64)), strict=True))
         found = [told[p] for p in points]
-        marks = [mark for mark, _, _ in found]
-        return marks, *(np.array([one[k] for one in found], np.bool_).reshape(len(found), -1) for k in (1, 2))
+        sums, links = (np.array([one[k] for one in found], np.bool_).reshape(len(found), -1) for k in (1, 2))
+        return [mark for mark, _, _ in found], sums, links
 
     def _look(self, at: Floats) -> Iterator[Told]:
         """Yield what is found out about points (p, 2) [m]."""

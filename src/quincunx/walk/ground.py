@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import cached_property, partial
 from threading import Lock
 from weakref import ref
@@ -31,6 +31,8 @@ CUT_M = 2e-5
 """Half the width of the cut along a link [m]."""
 AROUND_M = 0.02
 """So far round what is gone the ground is worked out anew, over what is known of it [m]."""
+MOST_OVER = 400
+"""Of so many points is remembered what they lie on."""
 FEW = 60
 """With more barriers than this changed, the ground is worked out from nothing."""
 ROUND_M = 0.005
@@ -67,6 +69,7 @@ class FreeGround:
         self.come = () if rest is None else tuple(b for b in self.found if id(b) not in known)
         self._numbers: dict[object, int] = {}
         self._known: dict[XY, int | None] = {}
+        self._over: dict[XY, tuple[Barrier, ...]] = {}
         self._drawn = False
         self._nears: dict[float, Near] = {}
         self._lock = Lock()
@@ -178,20 +181,32 @@ class FreeGround:
         if not self._holed:
             return marks
         # A small hole in a barrier counts as filled, so no line of the net goes round it.
-        for k, barrier in self._under(shapely.points(points)):
+        for k, barrier in self._under(points):
             marks[k] = self._hole(barrier, points[k])
         return marks
 
-    def _under(self, points: NDArray[np.object_]) -> list[tuple[int, Barrier]]:
+    def _under(self, points: Sequence[XY]) -> list[tuple[int, Barrier]]:
         """Return which points lie on which barriers, small holes in these filled."""
-        if self.rest is None:
-            who, piece = self._near.tree.query(points, predicate="intersects")
-            owner = self._near.parts.owner[piece]
-            return [(k, self.found[own]) for k, own in zip(who.tolist(), owner.tolist(), strict=True)]
-        pieces, owner = self._come_pieces
-        which, who = shapely.intersects(pieces[:, None], points).nonzero()
-        new = [(k, self.come[own]) for k, own in zip(who.tolist(), owner[which].tolist(), strict=True)]
-        return [*self.rest._under(points), *new]  # noqa: SLF001
+        if self.rest is not None:
+            return [*self.rest._under(points), *self._under_come(points)]  # noqa: SLF001
+        new = [p for p in dict.fromkeys(points) if p not in self._over]
+        if len(self._over) + len(new) > MOST_OVER:
+            self._over, new = {}, list(dict.fromkeys(points))
+        over = self._over
+        if new:
+            over.update((p, ()) for p in new)
+            who, piece = self._near.tree.query(shapely.points(new), predicate="intersects")
+            for k, owner in zip(who.tolist(), self._near.parts.owner[piece].tolist(), strict=True):
+                over[new[k]] = (*over[new[k]], self.found[owner])
+        return [(k, barrier) for k, p in enumerate(points) for barrier in over[p]]
+
+    def _under_come(self, points: Sequence[XY]) -> Iterator[tuple[int, Barrier]]:
+        west, south, east, north = self._come_bounds
+        for k, (x, y) in enumerate(points):
+            if west <= x <= east and south <= y <= north:
+                pieces, owner = self._come_pieces
+                for own in owner[shapely.intersects(pieces, Point(x, y))].tolist():
+                    yield k, self.come[own]
 
     @cached_property
     def _come_pieces(self) -> tuple[NDArray[np.object_], NDArray[np.int64]]:
@@ -351,7 +366,7 @@ class FreeGround:
         if new:
             spots = shapely.points(np.asarray(new, np.float64))
             bare = shapely.intersects(self.world, spots)
-            for k, barrier in self._under(spots):
+            for k, barrier in self._under(new):
                 bare[k] &= not barrier.shape.intersects(spots[k])
             open_ones = [p for p, ok in zip(new, bare.tolist(), strict=True) if ok]
             found = dict(zip(open_ones, self.numbers(open_ones), strict=True))

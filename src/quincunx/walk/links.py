@@ -198,9 +198,11 @@ def _met(
 ) -> NDArray[np.bool_]:
     """Return which circles meet one of ``pieces``, those of ``tree`` and what ``came``, other than their two."""
     x, y = middle.T
-    boxes = shapely.box(x - radius, y - radius, x + radius, y + radius)
-    old, which = tree.query(boxes), STRtree(boxes).query(came)[::-1]
-    who, met = np.concatenate([old, which + [[0], [len(tree)]]], axis=1)
+    reach = x - radius, y - radius, x + radius, y + radius
+    west, south, east, north = shapely.bounds(came).reshape(-1, 4).T
+    over = (reach[2][:, None] >= west) & (reach[0][:, None] <= east) & (reach[3][:, None] >= south)
+    who, met = (over & (reach[1][:, None] <= north)).nonzero()
+    who, met = np.concatenate([tree.query(shapely.box(*reach)), np.stack([who, met + len(tree)])], axis=1)
     third = (met != ends[0][who]) & (met != ends[1][who])
     who, met = who[third], met[third]
     out = np.zeros(len(radius), bool)
