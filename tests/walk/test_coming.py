@@ -10,9 +10,12 @@ from hypothesis import given, settings, strategies as st
 from shapely import LineString, Point, Polygon, box
 from shapely.affinity import rotate
 
+from quincunx.intents._widest import _one
 from quincunx.walk._coming import Coming, closed_round, crossed_over
+from quincunx.walk._parting import Parting
 from quincunx.walk.barriers import Barrier
 from quincunx.walk.ground import FreeGround
+from quincunx.walk.widths import Widths
 
 WORLD = box(0, 0, 20, 20)
 Points = list[tuple[float, float]]
@@ -35,6 +38,10 @@ def grounds(seed: int, width_m: float, old: int, new: int, world: Polygon = WORL
     return FreeGround(world, found, width_m, rest), FreeGround(world, found, width_m)
 
 
+def parted(free: FreeGround) -> Parting | Coming:
+    return free.parted(free.width_m, free.width_m)
+
+
 def points_on(free: FreeGround, seed: int, count: int) -> Points:
     found = np.random.default_rng(seed + 1).uniform(0, 20, (count, 2)).tolist()
     return [(x, y) for x, y in found if free.world.covers(Point(x, y)) and free.open.contains(Point(x, y))]
@@ -50,11 +57,24 @@ def classes(marks: Sequence[object]) -> list[int]:
 def test_pieces_are_the_same_as_told_from_nothing(seed: int, width_m: float, old: int, new: int):
     with_it, whole = grounds(seed, width_m, old, new)
     points = points_on(whole, seed, 60)
-    assert classes(list(with_it._parting.round(points))) == classes(list(whole._parting.round(points)))
+    assert classes(list(parted(with_it).round(points))) == classes(list(parted(whole).round(points)))
+
+
+@settings(max_examples=80, deadline=None)
+@given(st.integers(0, 100_000), st.sampled_from([0.3, 0.8, 1.7, 2.4]), st.integers(1, 40), st.integers(0, 6))
+def test_so_they_are_for_wider_bodies_and_what_lies_between_two_things(seed: int, width_m: float, old: int, new: int):
+    with_it, whole = grounds(seed, 0.45, old, new)
+    points = points_on(whole, seed, 40)
+    told = [classes(list(free.parted(width_m, 2.4).round(points))) for free in (with_it, whole)]
+    assert told[0] == told[1]
+    ends = points[:20], points[20:]
+    assert Widths(with_it, 2.4).joined(width_m, *ends) is Widths(whole, 2.4).joined(width_m, *ends)
+    for length in whole.near_to(2.4).length_m[whole.near_to(2.4).bare][:6].tolist():
+        assert _one(with_it, 2.4, length) is _one(whole, 2.4, length)
 
 
 def test_those_are_told_by_what_has_come():
-    assert all(isinstance(grounds(seed, 0.8, 30, 3)[0]._parting, Coming) for seed in range(5))
+    assert all(isinstance(parted(grounds(seed, 0.8, 30, 3)[0]), Coming) for seed in range(5))
 
 
 @pytest.mark.parametrize("seed", range(6))
@@ -62,8 +82,8 @@ def test_so_they_are_in_a_world_with_a_hole(seed: int):
     world = WORLD.difference(box(8, 8, 12, 12))
     with_it, whole = grounds(seed, 0.8, 40, 6, world)
     points = points_on(whole, seed, 120)
-    marks = classes(list(with_it._parting.round(points)))
-    assert marks == classes(list(whole._parting.round(points)))
+    marks = classes(list(parted(with_it).round(points)))
+    assert marks == classes(list(parted(whole).round(points)))
     assert len(set(marks)) > 1
 
 
@@ -73,11 +93,11 @@ def test_one_wall_closes_a_yard_and_another_leaves_it_open():
     rest = FreeGround(WORLD, found, 0.6)
     inside, outside = (8.0, 8.0), (16.0, 16.0)
     shut, ajar = box(4, 11.8, 12, 12), box(4, 11.8, 11, 12)
-    for come, parted in ((shut, True), (ajar, False)):
+    for come, shuts in ((shut, True), (ajar, False)):
         free = FreeGround(WORLD, [*found, Barrier(come, "come", "solid")], 0.6, rest)
-        assert isinstance(free._parting, Coming)
+        assert isinstance(parted(free), Coming)
         one, other = free.numbers([inside, outside])
-        assert (one != other) is parted
+        assert (one != other) is shuts
 
 
 def test_what_comes_into_a_narrow_gap_stands_between():
@@ -85,8 +105,8 @@ def test_what_comes_into_a_narrow_gap_stands_between():
     rest = FreeGround(WORLD, gap, 0.8)
     post = Barrier(box(5, 9.95, 5.2, 10.05), "come", "solid")
     free = FreeGround(WORLD, [*gap, post], 0.8, rest)
-    assert rest._firm.left(np.array([post.shape])).tolist() == []
-    assert len(rest._firm.links) == 1
+    assert rest.firm(0.8, 0.8).left(np.array([post.shape])).tolist() == []
+    assert len(rest.firm(0.8, 0.8).links) == 1
     between, west, east = (5.1, 9.9), (2.0, 10.0), (12.0, 10.0)
     numbers = free.numbers([between, west, east])
     assert numbers == FreeGround(WORLD, [*gap, post], 0.8).numbers([between, west, east])
@@ -108,7 +128,7 @@ def test_a_small_hole_in_what_comes_is_a_piece_of_its_own_and_what_lies_on_it_in
 
 def test_kernels_say_the_same_as_written():
     with_it, whole = grounds(3, 0.8, 30, 5)
-    net = with_it._parting
+    net = parted(with_it)
     assert isinstance(net, Coming)
     points = points_on(whole, 3, 20)
     _, sums, links = net._firm.known(points)
@@ -125,6 +145,6 @@ def test_what_is_told_of_many_points_is_let_go_and_told_again():
     with_it, whole = grounds(5, 0.8, 30, 3)
     points = points_on(whole, 5, 700)
     assert len(points) > 400
-    first = [*with_it._parting.round(points[:150]), *with_it._parting.round(points)]
-    assert classes(first[150:]) == classes(list(whole._parting.round(points)))
+    first = [*parted(with_it).round(points[:150]), *parted(with_it).round(points)]
+    assert classes(first[150:]) == classes(list(parted(whole).round(points)))
     assert first[:150] == first[150:300]

@@ -12,6 +12,7 @@ from hypothesis import given, settings, strategies as st
 from shapely import Point, Polygon, box
 from shapely.affinity import rotate
 
+from quincunx.walk._coming import Coming
 from quincunx.walk._parting import Net, Parting, crossed, grow, loops_round, rim_of
 from quincunx.walk.barriers import Barrier, polygons
 from quincunx.walk.ground import FreeGround, cut_along
@@ -29,6 +30,10 @@ def ground(seed: int, width_m: float, count: int = 40, world: Polygon = WORLD) -
 
 def net_of_ground(free: FreeGround) -> Net:
     return free.net(free._near, free.width_m)
+
+
+def parted(free: FreeGround) -> Parting | Coming:
+    return free.parted(free.width_m, free.width_m)
 
 
 def points_on(free: FreeGround, seed: int, count: int = 60) -> list[tuple[float, float]]:
@@ -53,7 +58,7 @@ def test_points_of_one_piece_are_those_of_one_drawn_piece(seed: int):
     points = points_on(free, seed, 150)
     truth = classes(drawn(free, points))
     assert len(set(truth)) > 1
-    assert classes(list(free._parting.round(points))) == truth
+    assert classes(list(parted(free).round(points))) == truth
     assert classes(list(Parting(net_of_ground(free), quick=True).round(points))) == truth
     assert classes(free.numbers(points)) == truth
 
@@ -81,7 +86,7 @@ def test_more_points_than_bits_are_asked_in_turn():
     free = ground(5, 0.9)
     points = points_on(free, 5, 400)
     assert len(points) > 150
-    assert classes(list(free._parting.round(points))) == classes(drawn(free, points))
+    assert classes(list(parted(free).round(points))) == classes(drawn(free, points))
 
 
 def test_a_ray_counts_what_it_crosses_by_hand():

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
+import numpy as np
 import shapely
-from shapely import MultiPoint
 from shapely.geometry.base import BaseGeometry
 
 from quincunx.grow.exposed import GROWS_FREE, spreads
@@ -62,7 +62,7 @@ def beside(timeline: Timeline, year: int, standing: Sequence[Planting]) -> Itera
 
 
 def _points(one: Planting) -> BaseGeometry:
-    return _POINTS.get((one.standing,), None, lambda: MultiPoint(one.standing.at))
+    return _POINTS.get((one.standing,), None, lambda: shapely.multipoints(np.reshape(one.standing.at, (-1, 2))))
 
 
 _POINTS: Kept[BaseGeometry] = Kept(1024)

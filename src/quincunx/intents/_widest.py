@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import numpy as np
+from numpy.typing import NDArray
 
 from quincunx.intents._walking import GATE_M, narrowest_between, zone_within
 from quincunx.scene._kept import Kept
 from quincunx.scene.difference import Difference
 from quincunx.shapes import XY
 from quincunx.walk.ground import FreeGround
-from quincunx.walk.links import TIE_M
+from quincunx.walk.links import MEET_M, TIE_M, circles, met_by
 from quincunx.walk.places import OUTSIDE
 from quincunx.walk.reach import Walk, walk_of
 from quincunx.walk.untouched import CLEAR_M
@@ -40,9 +41,9 @@ def narrowest_kept(found: Difference, walk: Walk, start: str, end: str, up_to_m:
     narrow, up_to, ends = known
     if narrow.line is None or narrow.width_m is None:
         return widths_of(now.free, up_to).joined(up_to, *ends)
-    alone = all(_one(w.free, up_to, narrow.width_m) for w in (was, now))
-    apart = alone and found.apart(narrow.line, GATE_M + CLEAR_M)
-    return apart and widths_of(now.free, up_to).joined(narrow.width_m, *ends)
+    apart = found.apart(narrow.line, GATE_M + CLEAR_M)
+    alone = apart and all(_one(w.free, up_to, narrow.width_m) for w in (was, now))
+    return alone and widths_of(now.free, up_to).joined(narrow.width_m, *ends)
 
 
 def _clear(found: Difference, walk: Walk, ref: str, far_m: float) -> bool:
@@ -74,11 +75,25 @@ def _bound(walk: Walk, was: Walk, start: str, end: str, up_to_m: float) -> tuple
 
 def _one(free: FreeGround, up_to_m: float, width_m: float) -> bool:
     """Return whether all places just so narrow lie between the same two things: at each of them the same is said."""
-    near = free.near_to(up_to_m)
-    alike = near.bare & (np.abs(near.length_m - width_m) < TIES_M)
-    owner = near.parts.owner
-    pairs = zip(owner[near.i[alike]].tolist(), owner[near.j[alike]].tolist(), strict=True)
-    return len({frozenset((free.found[a].owner, free.found[b].owner)) for a, b in pairs}) == 1
+    rest = free.rest if len(free.come) else None
+    old = free if rest is None else rest
+    near = old.near_to(up_to_m)
+    alike = np.flatnonzero(near.bare & (np.abs(near.length_m - width_m) < TIES_M))
+    if rest is None:
+        return len(_between(free, near.parts.owner, near.i[alike], near.j[alike])) == 1
+    new = free.brought(width_m + TIES_M)
+    alike = alike[~met_by(*circles(near, alike), new.pieces)]
+    come = np.flatnonzero((np.abs(new.length_m - width_m) < TIES_M) & (new.length_m > MEET_M))
+    known = _between(rest, near.parts.owner, near.i[alike], near.j[alike])
+    return len(known | _between(free, new.owner, new.i[come], new.j[come])) == 1
+
+
+def _between(
+    free: FreeGround, owner: NDArray[np.int64], i: NDArray[np.int64], j: NDArray[np.int64]
+) -> set[frozenset[str]]:
+    """Return between which two things lines from pieces ``i`` to pieces ``j`` lie."""
+    pairs = zip(owner[i].tolist(), owner[j].tolist(), strict=True)
+    return {frozenset((free.found[a].owner, free.found[b].owner)) for a, b in pairs}
 
 
 _KEPT: Kept[tuple[Narrowest, float, Ends] | None] = Kept(256)

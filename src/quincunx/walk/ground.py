@@ -22,7 +22,18 @@ from quincunx.walk._kept import Kept
 from quincunx.walk._parting import Net, Parting, grow, loops_round, net_of, rim_of
 from quincunx.walk._string import taut_string
 from quincunx.walk.barriers import Barrier, Gates, barriers, polygons
-from quincunx.walk.links import Links, Near, added, convex_parts, holding, links_of, near, near_with, near_without
+from quincunx.walk.links import (
+    Added,
+    Links,
+    Near,
+    added,
+    convex_parts,
+    holding,
+    links_of,
+    near,
+    near_with,
+    near_without,
+)
 from quincunx.walk.walkers import Walker
 
 SLACK_M = 0.0005
@@ -72,6 +83,9 @@ class FreeGround:
         self._over: dict[XY, tuple[Barrier, ...]] = {}
         self._drawn = False
         self._nears: dict[float, Near] = {}
+        self._parted: dict[tuple[float, float], Parting | Coming] = {}
+        self._firm: dict[tuple[float, float], Firm] = {}
+        self._brought: dict[float, Added] = {}
         self._lock = Lock()
 
     def near_to(self, up_to_m: float) -> Near:
@@ -111,17 +125,36 @@ class FreeGround:
     def _near(self) -> Near:
         return self.near_to(self.width_m)
 
-    @cached_property
-    def _parting(self) -> Parting | Coming:
-        if self.rest is None or not len(self.come):
-            return self.parting(self._near, self.width_m)
-        old, new = self._places
-        return Coming(self.rest._firm, rim_of(self.world), added(self.rest._near, old, self.come, new, self.width_m))  # noqa: SLF001
+    def parted(self, width_m: float, up_to_m: float) -> Parting | Coming:
+        """Return how the ground is parted for a body of ``width_m`` [m], no wider than ``up_to_m`` as looked at elsewhere."""
+        known = self._parted.get((width_m, up_to_m))
+        if known is None:
+            known = self._parted[width_m, up_to_m] = self._parted_for(width_m, up_to_m)
+        return known
 
-    @cached_property
-    def _firm(self) -> Firm:
-        hold = holding(self._near, self.width_m)
-        return Firm(self._near, hold, self.net(self._near, self.width_m))
+    def _parted_for(self, width_m: float, up_to_m: float) -> Parting | Coming:
+        if self.rest is None or not len(self.come):
+            return self.parting(self.near_to(up_to_m), width_m)
+        firm, new = self.rest.firm(width_m, up_to_m), self.brought(width_m)
+        return Coming(firm, rim_of(self.world), new.holding(width_m))
+
+    def firm(self, width_m: float, up_to_m: float) -> Firm:
+        """Return how the ground is parted for a body, so that more may come."""
+        known = self._firm.get((width_m, up_to_m))
+        if known is None:
+            near = self.near_to(up_to_m)
+            known = self._firm[width_m, up_to_m] = Firm(near, holding(near, width_m), self.net(near, width_m))
+        return known
+
+    def brought(self, up_to_m: float) -> Added:
+        """Return what has come to :attr:`rest`, and the lines to it up to ``up_to_m`` long [m]."""
+        if self.rest is None:
+            raise ValueError("nothing has come to a ground without a rest")
+        known = self._brought.get(up_to_m)
+        if known is None:
+            old, new = self._places
+            known = self._brought[up_to_m] = added(self.rest._near, old, self.come, new, up_to_m)  # noqa: SLF001
+        return known
 
     def parting(self, near: Near, width_m: float) -> Parting:
         """Return how lines among ``near`` ones part the ground for a body of ``width_m`` [m]."""
@@ -177,18 +210,18 @@ class FreeGround:
 
     def _marks(self, points: Sequence[XY]) -> list[object]:
         """Return what is equal for points of one piece and differs from piece to piece."""
-        marks: list[object] = list(self._parting.round(points))
+        marks: list[object] = list(self.parted(self.width_m, self.width_m).round(points))
         if not self._holed:
             return marks
         # A small hole in a barrier counts as filled, so no line of the net goes round it.
-        for k, barrier in self._under(points):
+        for k, barrier in self.under(points):
             marks[k] = self._hole(barrier, points[k])
         return marks
 
-    def _under(self, points: Sequence[XY]) -> list[tuple[int, Barrier]]:
+    def under(self, points: Sequence[XY]) -> list[tuple[int, Barrier]]:
         """Return which points lie on which barriers, small holes in these filled."""
         if self.rest is not None:
-            return [*self.rest._under(points), *self._under_come(points)]  # noqa: SLF001
+            return [*self.rest.under(points), *self._under_come(points)]
         new = [p for p in dict.fromkeys(points) if p not in self._over]
         if len(self._over) + len(new) > MOST_OVER:
             self._over, new = {}, list(dict.fromkeys(points))
@@ -303,8 +336,8 @@ class FreeGround:
 
     @cached_property
     def _come_bounds(self) -> tuple[float, float, float, float]:
-        west, south, east, north = shapely.total_bounds(self.come_shapes).tolist()
-        return west, south, east, north
+        west, south, east, north = zip(*(b.shape.bounds for b in self.come), strict=True)
+        return min(west), min(south), max(east), max(north)
 
     @cached_property
     def _holed(self) -> bool:
@@ -366,7 +399,7 @@ class FreeGround:
         if new:
             spots = shapely.points(np.asarray(new, np.float64))
             bare = shapely.intersects(self.world, spots)
-            for k, barrier in self._under(new):
+            for k, barrier in self.under(new):
                 bare[k] &= not barrier.shape.intersects(spots[k])
             open_ones = [p for p, ok in zip(new, bare.tolist(), strict=True) if ok]
             found = dict(zip(open_ones, self.numbers(open_ones), strict=True))

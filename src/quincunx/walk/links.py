@@ -153,39 +153,49 @@ def _joined(old: Parts, order: NDArray[np.int64], came: Parts, place: NDArray[np
 
 @dataclass(frozen=True, slots=True)
 class Added:
-    """The ``pieces`` (m,) that ``more`` barriers bring, a point in the ``middle`` (m, 2) [m] of all pieces, and lines.
+    """The ``pieces`` (m,) that ``more`` barriers bring, and ``lines`` (k, 2, 2) [m] of ``length_m`` (k,) to them.
 
-    ``lines`` (k, 2, 2) [m] part the ground for a body, between pieces ``i`` and ``j`` (k,) numbered as in ``middle``.
+    The lines lead between pieces that touch, or are links; ``i`` and ``j`` (k,) are the pieces, numbered from the old
+    ones on.  Of all pieces ``middle`` (n + m, 2) [m] is a point inside and ``owner`` (n + m,) the barrier.
     """
 
     pieces: NDArray[np.object_]
     middle: NDArray[np.float64]
+    owner: NDArray[np.int64]
     lines: NDArray[np.float64]
+    length_m: NDArray[np.float64]
     i: NDArray[np.int64]
     j: NDArray[np.int64]
 
+    def holding(self, width_m: float) -> Added:
+        """Return only the lines that part the ground for a body (:func:`holding`)."""
+        hold = (self.length_m <= MEET_M) | (self.length_m < width_m - TIE_M)
+        if hold.all():
+            return self
+        of = self.lines[hold], self.length_m[hold], self.i[hold], self.j[hold]
+        return Added(self.pieces, self.middle, self.owner, *of)
+
 
 def added(
-    old: Near, order: NDArray[np.int64], more: Sequence[Barrier], place: NDArray[np.int64], width_m: float
+    old: Near, order: NDArray[np.int64], more: Sequence[Barrier], place: NDArray[np.int64], up_to_m: float
 ) -> Added:
-    """Return the lines that part the ground for a body once ``more`` barriers stand as well, of those to what they bring.
+    """Return what there is between barriers and ``more`` of them that come, up to ``up_to_m`` long [m].
 
-    They are those of :func:`holding` of :func:`near_with`, whose arguments these are, found without all the others.
+    The lines are those of :func:`near_with`, whose arguments these are, that touch or are links: without all the others.
     """
     came = _PAIRS.parts([b.shape for b in more])
-    n, boxes = len(old.parts.pieces), _boxes(came.pieces, width_m)
+    n, boxes = len(old.parts.pieces), _boxes(came.pieces, up_to_m)
     parts = _joined(old.parts, order, came, place)
     who, other = old.tree.query(boxes)
     last, first = STRtree(came.pieces).query(boxes)
     pairs = np.concatenate([np.stack([who + n, other]), np.stack([last, first])[:, first < last] + n], axis=1)
-    lines, length, i, j = _lines(parts, pairs, width_m)
-    apart = length > MEET_M
-    hold = ~apart
-    link = np.flatnonzero(apart & (length < width_m - TIE_M))
+    lines, length, i, j = _lines(parts, pairs, up_to_m)
+    keep = length <= MEET_M
+    link = np.flatnonzero(~keep)
     if len(link):
         middle, radius = lines[link].mean(axis=1), np.maximum(length[link] / 2 - TIE_M, 0.0)
-        hold[link[~_met(middle, radius, (i[link], j[link]), old.tree, came.pieces, parts.pieces)]] = True
-    return Added(came.pieces, parts.middle, lines[hold], i[hold], j[hold])
+        keep[link[~_met(middle, radius, (i[link], j[link]), old.tree, came.pieces, parts.pieces)]] = True
+    return Added(came.pieces, parts.middle, parts.owner, lines[keep], length[keep], i[keep], j[keep])
 
 
 def _met(

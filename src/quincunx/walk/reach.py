@@ -114,6 +114,10 @@ def _own(piece: int | None) -> frozenset[int]:
 
 def sides_at(opening: Opening) -> list[XY]:
     """Return a point on each side of an opening [m]."""
+    return _SIDES.get((opening,), None, lambda: _sides(opening))
+
+
+def _sides(opening: Opening) -> list[XY]:
     (ax, ay), (bx, by) = opening.clear.coords[0], opening.clear.coords[-1]
     run = opening.clear.length or 1.0
     nx, ny = -(by - ay) / run, (bx - ax) / run
@@ -122,6 +126,7 @@ def sides_at(opening: Opening) -> list[XY]:
 
 
 _KEPT: Kept[Walk] = Kept(600)
+_SIDES: Kept[list[XY]] = Kept(512)
 
 
 def walk_of(

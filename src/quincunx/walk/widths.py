@@ -203,15 +203,13 @@ class Widths:
     def joined(self, width_m: float, *ends: Sequence[XY]) -> bool:
         """Return whether a body of ``width_m``, no more than is looked for, gets from one of some points to one of others."""
         points = [self._left(own) for own in ends]
-        near = self.free.near_to(self.up_to_m)
-        marks = iter(self.free.parting(near, width_m).round([p for own in points for p in own]))
+        marks = iter(self.free.parted(width_m, self.up_to_m).round([p for own in points for p in own]))
         one, other = ({next(marks) for _ in own} for own in points)
         return bool(one & other)
 
     def _left(self, points: Sequence[XY]) -> list[XY]:
         """Return the points on which no barrier stands."""
-        at = shapely.points(np.asarray(points, np.float64).reshape(-1, 2))
-        met = set(self.free.near_to(self.up_to_m).tree.query(at, predicate="intersects")[0].tolist())
+        met = {k for k, _ in self.free.under(points)}
         return [p for k, p in enumerate(points) if k not in met]
 
     def points_round(self, zone: BaseGeometry) -> list[XY]:
