@@ -73,6 +73,25 @@ def test_so_they_are_for_wider_bodies_and_what_lies_between_two_things(seed: int
         assert _one(with_it, 2.4, length) is _one(whole, 2.4, length)
 
 
+@settings(max_examples=60, deadline=None)
+@given(st.integers(0, 100_000), st.integers(1, 40), st.integers(0, 6))
+def test_faces_between_links_are_the_same_too(seed: int, old: int, new: int):
+    with_it, whole = (Widths(free, 2.4) for free in grounds(seed, 0.45, old, new))
+    areas = [sorted(f.area for f in w.faces if f.area > 1e-3) for w in (with_it, whole)]
+    assert areas[0] == pytest.approx(areas[1], abs=1e-3)
+    spots = [Point(p) for p in points_on(whole.free, seed, 12)]
+    forests = with_it.forest(), whole.forest()
+    for one in spots[:6]:
+        for other in spots[6:]:
+            here, there = (
+                w.widest(forest, w.faces_at(one), w.faces_at(other))
+                for w, forest in zip((with_it, whole), forests, strict=True)
+            )
+            assert (here is None) is (there is None)
+            if here is not None and there is not None:
+                assert (here.width_m or 9.0) == pytest.approx(there.width_m or 9.0, abs=1e-6)
+
+
 def test_those_are_told_by_what_has_come():
     assert all(isinstance(parted(grounds(seed, 0.8, 30, 3)[0]), Coming) for seed in range(5))
 

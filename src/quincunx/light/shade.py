@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import OrderedDict
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field as having, replace
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 import numpy as np
 import shapely
@@ -53,8 +53,7 @@ class PointShade:
     def sun_between_h(self, month: int, start: int, end: int) -> float:
         """Return the hours of clear sun a day in a month from ``start`` to ``end`` o'clock [h]."""
         row = self.months.index(month)
-        lit = self.sun_up_h[row] * (1.0 - np.nan_to_num(self.share[row], nan=1.0))
-        return float(lit[start:end].sum())
+        return float(self._lit_h[row, start:end].sum())
 
     def by(self, months: tuple[int, ...], start: int = 0, end: int = 24) -> list[tuple[str, float]]:
         """Return what keeps the sun off over some months and hours, the most first, with its hours a day [h]."""
@@ -64,8 +63,13 @@ class PointShade:
 
     def sun_h(self, month: int) -> float:
         """Return the hours of clear sun a day in a month [h]."""
-        row = self.months.index(month)
-        return float((self.sun_up_h[row] * (1.0 - np.nan_to_num(self.share[row], nan=1.0))).sum())
+        return float(self._lit_h[self.months.index(month)].sum())
+
+    @cached_property
+    def _lit_h(self) -> Floats:
+        """Return the hours of clear sun in each hour of each month [h]."""
+        lit: Floats = self.sun_up_h * (1.0 - np.nan_to_num(self.share, nan=1.0))
+        return lit
 
 
 def shade_at(

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import cached_property
+from operator import attrgetter
 
 import numpy as np
 import shapely
@@ -230,13 +231,13 @@ def assemble(blank: Scene, stood: Iterable[Stood], kept: Cuts | None = None) -> 
     remembers cuts from one scene of the garden to the next.
     """
     standing = list(stood)
-    solids = sorted((s for one in standing for s in one.solids), key=lambda s: (s.owner, s.part))
-    openings = sorted((o for one in standing for o in one.openings), key=lambda o: o.owner)
+    solids = sorted((s for one in standing for s in one.solids), key=attrgetter("owner", "part"))
+    openings = sorted((o for one in standing for o in one.openings), key=attrgetter("owner"))
     changes = sorted((c for one in standing for c in one.changes), key=lambda c: (type(c).__name__, c.owner))
-    surfaces = sorted((s for one in standing for s in one.surfaces), key=lambda s: (s.layer, s.owner, s.part))
-    plants = sorted((p for one in standing for p in one.plants), key=lambda p: (p.owner, p.plant, p.at))
+    surfaces = sorted((s for one in standing for s in one.surfaces), key=attrgetter("layer", "owner", "part"))
+    plants = sorted((p for one in standing for p in one.plants), key=attrgetter("owner", "plant", "at"))
     cuts = [c for c in changes if isinstance(c, Cut)]
-    openings = sorted((*openings, *passages(solids, cuts)), key=lambda o: o.owner)
+    openings = sorted((*openings, *passages(solids, cuts)), key=attrgetter("owner"))
     solids, unmet = cut_solids(solids, cuts, blank.ground, kept)
     openings, lost = _change_openings(openings, changes)
     scene = replace(

@@ -449,12 +449,12 @@ def cut_along(shape: BaseGeometry, lines: NDArray[np.float64]) -> BaseGeometry:
     return shapely.difference(shape, cut_strips(lines)) if len(lines) else shape
 
 
-def cut_strips(lines: NDArray[np.float64]) -> BaseGeometry:
-    """Return the strips cut out along ``lines`` (n, 2, 2) [m]."""
+def cut_strips(lines: NDArray[np.float64], half_m: float = CUT_M) -> BaseGeometry:
+    """Return the strips cut out along ``lines`` (n, 2, 2), on each side as wide as ``half_m`` [m]."""
     step = lines[:, 1] - lines[:, 0]
     length = np.maximum(np.hypot(*step.T), 1e-9)[:, None]
     ahead = step / length * 2 * CUT_M
-    aside = np.stack([-step[:, 1], step[:, 0]], 1) / length * CUT_M
+    aside = np.stack([-step[:, 1], step[:, 0]], 1) / length * half_m
     start, end = lines[:, 0] - ahead, lines[:, 1] + ahead
     strips = shapely.polygons(np.stack([start + aside, end + aside, end - aside, start - aside], 1))
     return shapely.disjoint_subset_union_all(strips)

@@ -20,6 +20,9 @@ from quincunx.walk.barriers import polygons
 from quincunx.walk.ground import CUT_M, FreeGround, cut_along, cut_strips
 from quincunx.walk.links import MEET_M, TIE_M, TOUCH_M, Links, holding, links_of, shortest_first
 
+SEAM_M = 3 * CUT_M
+"""Half the width of what closes a cut [m]."""
+
 
 @dataclass(frozen=True, slots=True)
 class Narrowest:
@@ -96,15 +99,15 @@ class Widths:
         gone, new = near.lines[was & ~near.bare & shorter], near.lines[near.bare & ~was & shorter]
         change = [*self.free.come_shapes, *shapely.linestrings(new), *shapely.linestrings(gone)]
         met = np.unique(before._tree.query(np.array(change, dtype=object), "dwithin", 3 * CUT_M)[1])
-        seam = [] if not len(gone) else [shapely.intersection(cut_strips(gone), before.free.open)]
+        # A seam as wide as the cut would touch the faces beside it, or by a hair not: it is laid over them.
+        seam = [] if not len(gone) else [shapely.intersection(cut_strips(gone, SEAM_M), before.free.open)]
         ground = shapely.union_all([*(before.faces[k] for k in met), *seam])
         ground = shapely.difference(ground, shapely.union_all(self.free.come_shapes))
         kept = np.delete(np.arange(len(before.faces)), met)
-        lines = near.lines[near.bare & shorter]
-        west, south, east, north = ground.bounds if not ground.is_empty else (0.0, 0.0, 0.0, 0.0)
-        low, high = lines.min(axis=1), lines.max(axis=1)
-        close = (low <= (east, north)).all(axis=1) & (high >= (west, south)).all(axis=1)
-        return [*(before.faces[k] for k in kept), *polygons(cut_along(ground, lines[close]))]
+        # The faces are cut along the old links but where a seam was laid over the end of another one.
+        again = near.lines[was & near.bare & shorter]
+        lines = np.concatenate([new, again[_share_an_end(again, gone)]])
+        return [*(before.faces[k] for k in kept), *polygons(cut_along(ground, lines))]
 
     @cached_property
     def _tree(self) -> STRtree:
@@ -251,6 +254,12 @@ class Widths:
         found = self.free.found
         owners = (found[int(self.links.a[link])].owner, found[int(self.links.b[link])].owner)
         return Narrowest(float(self.links.length_m[link]), LineString(self.links.lines[link]), owners, link)
+
+
+def _share_an_end(lines: NDArray[np.float64], others: NDArray[np.float64]) -> NDArray[np.bool_]:
+    """Return which lines (n, 2, 2) begin or end where one of the ``others`` (m, 2, 2) does, as wide as a cut [m]."""
+    apart = np.abs(lines.reshape(-1, 1, 2) - others.reshape(1, -1, 2)).max(axis=2)
+    return np.asarray((apart < 10 * CUT_M).any(axis=1).reshape(-1, 2).any(axis=1))
 
 
 def _points(zone: BaseGeometry, world: Polygon, shapes: tuple[Polygon, ...], lines: NDArray[np.float64]) -> list[XY]:
