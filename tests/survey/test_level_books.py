@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from random import Random
+
 import pytest
+from hypothesis import given, strategies as st
 
 from quincunx.garden import apply, garden_from
-from quincunx.review.ground import Measured, book_words, measure
+from quincunx.review.ground import Measured, book_words, level_words, measure
 from quincunx.review.ground_edits import with_readings
-from quincunx.survey.levels import allowed_closing_m, books_in, rise_again
+from quincunx.survey.levels import allowed_closing_m, books_in, levels_of, rise_again, staffs_as_rises
 from quincunx.units import Style
 
 ROUND = "back A 1.450\nbetween B 1.210\nfore C 0.855\nback C 1.120\nfore D 1.905\nback D 1.380\nfore A {last}"
@@ -89,3 +92,31 @@ def test_a_hair_of_a_height_is_one_step():
     from quincunx.survey.levels import steps_for
 
     assert steps_for(1e-10).count == 1
+
+
+def test_a_second_book_over_the_same_stakes_tells_which_sight_of_the_first_was_misread() -> None:
+    first = ROUND.format(last="1.190").replace("0.855", "0.585").splitlines()
+    second = "back A 1.300\nfore C 0.705\nback C 1.500\nfore D 2.285\nback D 1.200\nfore A 1.010".splitlines()
+    alone = measured("\n".join(first))
+    assert not alone.level_slips, "one round alone can't tell which"
+    m = measured("\n".join([*first, *(f"{line} in book ben read by Ben" for line in second)]))
+    (slip,) = m.level_slips
+    assert (slip.start, slip.end) == ("a", "c") or (slip.start, slip.end) == ("b", "c")
+    (words,) = level_words(m)
+    assert "but the others say it" in words
+    assert m.levels is not None
+    assert m.levels.levels["c"] - m.levels.levels["a"] == pytest.approx(0.595, abs=0.003)
+
+
+@given(st.integers(0, 1000))
+def test_books_written_as_rises_give_the_same_heights(seed: int) -> None:
+    rng = Random(seed)
+    lines, at = ["back A 1.500"], "A"
+    for n in range(rng.randint(1, 6)):
+        lines.append(f"between {'BCDE'[rng.randint(0, 3)]} {rng.uniform(0.2, 3):.3f}")
+        at = "FGHIJK"[n]
+        lines += [f"fore {at} {rng.uniform(0.2, 3):.3f}", f"back {at} {rng.uniform(0.2, 3):.3f}"]
+    m = measured("\n".join([*lines, f"fore A {rng.uniform(0.2, 3):.3f}"]))
+    one, two = levels_of(m.survey), levels_of(staffs_as_rises(m.survey))
+    assert one.levels == pytest.approx(two.levels)
+    assert one.sd == pytest.approx(two.sd)

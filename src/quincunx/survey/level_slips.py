@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from quincunx.survey.levels import RiseNet, levels_of
+from quincunx.survey.levels import RiseNet, levels_of, staffs_as_rises
 from quincunx.survey.misread import critical_w
-from quincunx.survey.readings import Rise, Survey
+from quincunx.survey.readings import Rise, Staff, Survey
 from quincunx.survey.slips import Slip, fitting, slips_of
 from quincunx.units.fields import Length
 from quincunx.units.style import Style
@@ -24,10 +24,13 @@ class LevelSuspect:
     """A difference in level that doesn't fit: what it was read as, what the others say [m], and what would explain it.
 
     ``upside_down`` if a rise was written as a fall or the other way; ``together`` are other readings that could be the
-    bad one as well (a single loop closes on all of its readings alike).
+    bad one as well (a single loop closes on all of its readings alike).  ``start`` and ``end`` are its stakes; of a level
+    book it is the sight that ends the rise from one to the other.
     """
 
     reading: str
+    start: str
+    end: str
     value_m: float
     likely_m: float
     w: float
@@ -37,20 +40,35 @@ class LevelSuspect:
 
 
 def find_level_slips(survey: Survey, style: Style | None = None) -> tuple[RiseNet, tuple[LevelSuspect, ...]]:
-    """Adjust the levels of ``survey`` without the rises that don't fit, and say what each of those probably was."""
-    left, found = survey, list[LevelSuspect]()
-    rises = {r.id: r for r in survey.readings if isinstance(r, Rise)}
+    """Adjust the levels of ``survey`` without the rises that don't fit, and say what each of those probably was.
+
+    A level book that alone doesn't close blames all of its sights alike: none is set aside, and the book says so itself.
+    """
+    left, found = staffs_as_rises(survey), list[LevelSuspect]()
+    rises = {r.id: r for r in left.readings if isinstance(r, Rise)}
+    staffs = {r.id: r for r in survey.readings if isinstance(r, Staff)}
     net = levels_of(left)
     while len(found) < max(1, len(rises) // 4):
         bad = _worst(net, rises)
         if bad is None:
             break
         names, w = bad
+        if len(names) > 1 and all(n in staffs for n in names):
+            break
         name = _likeliest(names, rises, left, style)
         left = _without(left, name)
         net = levels_of(left)
-        found.append(_told(rises[name], net, w, style, tuple(n for n in names if n != name)))
+        told = _told(rises[name], net, w, style, tuple(n for n in names if n != name))
+        found.append(_by_staff(told, staffs[name], style) if name in staffs else told)
     return net, tuple(found)
+
+
+def _by_staff(s: LevelSuspect, staff: Staff, style: Style | None) -> LevelSuspect:
+    """Return a suspect of a level book with the slips that its sight, as it was written, could hide."""
+    meant = float(staff.reading) + s.value_m - s.likely_m
+    found = fitting([o for o in slips_of(staff.reading, style) if o.kind != "feet_for_metres"], meant, 0.004)
+    slips = tuple(replace(o, value_m=s.value_m + float(staff.reading) - o.value_m) for o in found)
+    return replace(s, upside_down=False, slips=slips)
 
 
 def _worst(net: RiseNet, rises: dict[str, Rise]) -> tuple[list[str], float] | None:
@@ -90,4 +108,4 @@ def _told(rise: Rise, net: RiseNet, w: float, style: Style | None, together: tup
     hand = 1.0 if read >= 0 else -1.0
     slips = tuple(replace(s, value_m=hand * s.value_m) for s in fitting(same_hand, hand * likely, sd))
     upside = abs(read) > BIG_STEP_M and abs(read + likely) < 3 * sd
-    return LevelSuspect(rise.id, read, likely, w, upside, () if upside else slips, together)
+    return LevelSuspect(rise.id, rise.start, rise.end, read, likely, w, upside, () if upside else slips, together)

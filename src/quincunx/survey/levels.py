@@ -10,8 +10,9 @@ import numpy as np
 
 from quincunx.survey._normal import solve
 from quincunx.survey.accuracy import rise_sd_m
-from quincunx.survey.readings import Rise, Staff, Survey
+from quincunx.survey.readings import Instrument, Rise, Staff, Survey
 from quincunx.survey.slips import Slip, fitting, slips_of
+from quincunx.units.fields import Length
 from quincunx.units.style import Style
 
 
@@ -197,6 +198,23 @@ def adjust_rises(known_m: Mapping[str, float], rises: Sequence[tuple[str, str, s
     )
 
 
+AS_READ = Instrument(id="staff-of-a-book", name="Staff", kind="staff")
+"""What the rises of level books were read with."""
+
+
+def staffs_as_rises(survey: Survey) -> Survey:
+    """Return a survey whose level books are written as the rises they come to, each under the id of the staff it ends on."""
+    rises = [
+        Rise(id=i, start=a, end=b, rise=Length(rise), instrument=AS_READ.id)
+        for book in books_in(survey).values()
+        for i, a, b, rise, _ in _book_rises(book)
+    ]
+    if not rises:
+        return survey
+    others = (r for r in survey.readings if not isinstance(r, Staff))
+    return survey.changed(instruments=(*survey.instruments, AS_READ), readings=(*others, *rises))
+
+
 def levels_of(survey: Survey, length_m: float = 10.0) -> RiseNet:
     """Adjust all the rises of a survey to the stakes whose levels are known (else the datum is level 0).
 
@@ -222,13 +240,15 @@ def levels_of(survey: Survey, length_m: float = 10.0) -> RiseNet:
 
 
 def _book_rises(staffs: Sequence[Staff]) -> list[tuple[str, str, str, float, float]]:
+    """Return the rises of a book, each from the back sight of its set-up: a sight between carries no height on to the next."""
     out: list[tuple[str, str, str, float, float]] = []
-    before: Staff | None = None
+    back: Staff | None = None
     for staff in staffs:
-        if before is not None and staff.sight != "back" and staff.stake != before.stake:
-            rise = float(before.reading) - float(staff.reading)
-            out.append((staff.id, before.stake, staff.stake, rise, rise_sd_m(0.0, "staff")))
-        before = staff
+        if staff.sight == "back":
+            back = staff
+        elif back is not None and staff.stake != back.stake:
+            rise = float(back.reading) - float(staff.reading)
+            out.append((staff.id, back.stake, staff.stake, rise, rise_sd_m(0.0, "staff")))
     return out
 
 

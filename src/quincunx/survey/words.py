@@ -260,8 +260,7 @@ def deviation(d: Deviation, names: Names, style: Style) -> str:
 
 def level_suspect(s: LevelSuspect, readings: Mapping[str, Reading], names: Names, style: Style) -> str:
     """Return which difference in level doesn't fit, and what it probably was."""
-    r = readings[s.reading]
-    a, b = (name_of(p, names) for p in points_of(r)[:2])
+    a, b = name_of(s.start, names), name_of(s.end, names)
     read, said = (_rises(m, style) for m in (s.value_m, s.likely_m))
     text = f"{a} to {b} {read}, but the others say it {said}: read it again."
     if s.upside_down:
