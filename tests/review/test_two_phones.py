@@ -68,6 +68,28 @@ def test_two_who_level_at_once_have_a_book_each_also_in_pieces() -> None:
         assert not any(b.fault for b in m.books)
 
 
+def test_a_reading_is_taken_back_by_the_phone_that_read_it_and_no_other_goes() -> None:
+    ada = [by(ADA, n, "reading", text="A B 12.34") for n in (1, 2)]
+    ben = [by(BEN, 1, "reading", text="A B 12.34")]
+    again = [by(ADA, 3, "unread", text="A B 12.34")]
+    for parts in ([ada, ben, again], [[*ada, *again], ben], [ada, [*again, *ben], again], [ben, ada, again, again]):
+        assert sorted(read_by(handed_in(plot(), *parts))) == [("Ada", "12.34"), ("Ben", "12.34")]
+
+
+def test_a_stake_that_only_a_reading_taken_back_named_goes_with_it() -> None:
+    after = handed_in(staked(), [by(ADA, 30, "reading", text="A Q 3")], [by(ADA, 31, "unread", text="A Q 3")])
+    assert "q" not in {s.id for s in after.survey.stakes}
+    assert len(after.survey.readings) == 5
+
+
+def test_a_sight_taken_back_leaves_the_rest_of_its_book_in_order() -> None:
+    lines = ["back A 1.4", "between B 1.1", "fore C 0.9"]
+    ada = [by(ADA, n, "reading", text=t) for n, t in enumerate(lines, 1)]
+    after = handed_in(plot(), ada, [by(ADA, 5, "unread", text="fore C 0.9"), by(ADA, 6, "reading", text="fore C 0.7")])
+    assert [float(r.reading) for r in after.survey.readings if isinstance(r, Staff)] == [1.4, 1.1, 0.7]
+    assert {r.book for r in after.survey.readings if isinstance(r, Staff)} == {f"phone-{ADA}"}
+
+
 TICK = {"about": "build", "points": ["den-1"], "text": "Den, corner 1"}
 
 

@@ -14,13 +14,13 @@ from quincunx.review.begun_words import leave_out
 from quincunx.review.from_stakes import drawables, drawn_edit, heights_edit, places
 from quincunx.review.ground import SEARCHES, Measured, measure, search_on
 from quincunx.review.ground_drawn import extent_m, ground_figures
-from quincunx.review.ground_edits import TAPED, boundary_edit, taken_with, with_readings
+from quincunx.review.ground_edits import TAPED, boundary_edit, taken_with, with_readings, without
 from quincunx.review.ground_report import ground_report
 from quincunx.review.laid import laid_words, lay_edit, turned_over, ways_to_lie
 from quincunx.review.levelled import ground_of, levelled, levelled_words
 from quincunx.review.true_north import needle_asked, needle_edit, needle_words
 from quincunx.shapes import XY, Figure, PathFigure, TextFigure
-from quincunx.survey import Bearing, Problem, Reading, Seen, Suspect, marks_for, points_of, refix, write_line
+from quincunx.survey import Bearing, Problem, Reading, Seen, Suspect, marks_for, refix, write_line
 from quincunx.survey.words import bearing_meant, placed, reading as called, small
 from quincunx.units import capital, format_length, own_marks, parse_bearing, parse_length
 
@@ -282,14 +282,9 @@ def take_out(ask: Ask) -> dict[str, Any]:
         gone = next((r for r in survey.readings if r.id == name), None)
         if gone is None:
             raise Refused(409, "That reading is no longer there.")
-        kept = [r for r in survey.readings if r.id != name]
-        used = {p for r in kept for p in points_of(r)} | {survey.datum, survey.toward}
-        loose = {p for p in points_of(gone) if p not in used}
-        stakes = [s for s in survey.stakes if s.id not in loose or s.held or s.x is not None or s.level is not None]
-        names = {s.id: s.name for s in survey.stakes}
-        return change(
-            "survey", None, {"stakes": stakes, "readings": kept}, f"Take out the reading {called(gone, names)}"
-        )
+        left, names = without(survey, {name}), {s.id: s.name for s in survey.stakes}
+        fields = {"stakes": list(left.stakes), "readings": list(left.readings)}
+        return change("survey", None, fields, f"Take out the reading {called(gone, names)}")
 
     return {"revision": _commit(ask, made)}
 

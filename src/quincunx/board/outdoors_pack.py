@@ -309,11 +309,14 @@ def stakes_json(of: Set, base: Base) -> list[dict[str, Any]]:
     """Return the stakes to measure from, what each is, and how each is set again if it is lost."""
     adjusted = of.measured.searched.adjusted
     marks = marks_for(of.garden.style.system)
+    known = {s.id: float(s.level) for s in of.garden.survey.stakes if s.level is not None}
+    z = {} if of.measured.levels is None else of.measured.levels.levels
     out = []
     for c in base.controls:
         again = refix(c.id, adjusted, marks=marks, longest_m=50.5) if base.measured else None
         out.append({
             "id": c.id, "name": base.names[c.id], "about": base.about[c.id], "at": xy([c.xy], DIGITS)[0],
+            "level": known.get(c.id), "height": None if c.id not in z else round(z[c.id], 4),
             "lost": [] if again is None else lost_lines(of, base, again),
         })  # fmt: skip
     return out

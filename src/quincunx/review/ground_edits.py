@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from typing import Any
 
 from quincunx.garden import Edit, Garden, GardenError, Op, change
 from quincunx.garden.reading import Fault
 from quincunx.review.from_stakes import places
 from quincunx.review.ground import measure
-from quincunx.survey import Instrument, Problem, Reading, Stake, names_in, parse_lines, stake_id
+from quincunx.survey import Instrument, Problem, Reading, Stake, Survey, names_in, parse_lines, points_of, stake_id
 from quincunx.survey.entry import KINDS_OF_TOOL
 from quincunx.units import capital
 
@@ -39,6 +39,15 @@ def with_readings(garden: Garden, text: str, label: str = "") -> tuple[Edit | No
         fields["instruments"] = [*survey.instruments, *tools]
     words = label or f"Add {len(new)} reading{'s' if len(new) > 1 else ''}"
     return change("survey", None, fields, words), problems
+
+
+def without(survey: Survey, gone: Collection[str]) -> Survey:
+    """Return a survey without some readings, by id, and without stakes that nothing else places or names."""
+    kept = [r for r in survey.readings if r.id not in gone]
+    used = {p for r in kept for p in points_of(r)} | {survey.datum, survey.toward}
+    loose = {p for r in survey.readings if r.id in gone for p in points_of(r) if p not in used}
+    stakes = [s for s in survey.stakes if s.id not in loose or s.held or s.x is not None or s.level is not None]
+    return survey.changed(stakes=stakes, readings=kept)
 
 
 def _with_named_tools(garden: Garden, new: Sequence[Reading]) -> tuple[tuple[Reading, ...], tuple[Instrument, ...]]:

@@ -14,12 +14,12 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, ValidationError, field_validator
 
-from quincunx.garden import Edit, Garden, Op, plain
+from quincunx.garden import Edit, Garden, Op, change, plain
 from quincunx.garden.seen import MOST_PHOTOS
 from quincunx.garden.sentences import sentence
-from quincunx.review.ground_edits import with_readings
+from quincunx.review.ground_edits import with_readings, without
 from quincunx.review.photo import BadPhoto, bare
-from quincunx.survey import Staff, parse_lines
+from quincunx.survey import Reading, Staff, parse_lines
 from quincunx.survey.entry import reader_of, signed
 from quincunx.units import parse_length
 from quincunx.units.fields import Doc, Length, Slug, field, money
@@ -35,6 +35,7 @@ _STARTS = {"image/jpeg": b"\xff\xd8\xff", "image/png": b"\x89PNG\r\n\x1a\n"}
 Ticks = dict[tuple[str | None, str], dict[str, str]]
 """By job and what was ticked: the entries that say so, each with its phone."""
 READING = "reading"
+UNREAD = "unread"
 TICKED = "ticked"
 
 
@@ -47,7 +48,7 @@ class Note(Doc):
     by: str = field("Entered by", "", max_length=40)
     phone: str = field("Phone", "", pattern=r"^[a-z0-9]*$", max_length=24)
     what: Literal[
-        "ticked", "reading", "measured", "done", "begun", "spent", "hours", "harvest", "browsed", "died-back", "lost",
+        "ticked", "reading", "unread", "measured", "done", "begun", "spent", "hours", "harvest", "browsed", "died-back", "lost",
         "note",
     ] = field("What it is")  # fmt: skip
     about: Slug | None = field("Job or feature", None)
@@ -92,6 +93,7 @@ class _Making:
     garden: Garden
     ops: list[Op] = part(default_factory=list)
     lines: list[str] = part(default_factory=list)
+    unread: set[str] = part(default_factory=set)
     ids: list[str] = part(default_factory=list)
     pictures: list[tuple[str, str, str, bytes]] = part(default_factory=list)
     photos: dict[str, list[Any]] = part(default_factory=dict)
@@ -140,6 +142,8 @@ def _take(made: _Making, note: Note, ticked: Ticks) -> str:
     """Take one note in; return why it can't be, or nothing."""
     if note.what == READING:
         return _reading(made, note)
+    if note.what == UNREAD:
+        return _unread(made, note)
     if note.what == TICKED:
         return _tick(made, note, ticked)
     if note.length is not None:
@@ -185,11 +189,37 @@ def _reading(made: _Making, note: Note) -> str:
         return (
             problems[0].because if problems else "There is no reading in it; one is two stakes and a length: A B 12.34."
         )
+    made.lines.append(_line(note, found))
+    return ""
+
+
+def _unread(made: _Making, note: Note) -> str:
+    """Take back what the same phone read: the last such reading; nothing where it was taken out already."""
+    found, problems = parse_lines(note.text, made.garden.style)
+    if problems or not found:
+        return "There is no reading in it to take back."
+    line = _line(note, found)
+    if line in made.lines:
+        made.lines.reverse()
+        made.lines.remove(line)
+        made.lines.reverse()
+        return ""
+    for wanted in parse_lines(line, made.garden.style)[0]:
+        same = [r.id for r in made.garden.survey.readings if r.id not in made.unread and _bare(r) == _bare(wanted)]
+        made.unread |= set(same[-1:])
+    return ""
+
+
+def _bare(reading: Reading) -> Reading:
+    return reading.changed(id="r", instrument=None)
+
+
+def _line(note: Note, found: Sequence[Reading]) -> str:
+    """Return the line of a note with who read it, and in a level book of its phone where it names none."""
     line = note.text
     if note.phone and "#" not in line and isinstance(found[0], Staff) and found[0].book is None:
         line = f"{line} in book phone-{note.phone}"  # two who level at once don't tangle each other's book
-    made.lines.append(signed(line, reader_of(note.by)))
-    return ""
+    return signed(line, reader_of(note.by))
 
 
 def _tick(made: _Making, note: Note, ticked: Ticks) -> str:
@@ -271,9 +301,13 @@ def _entry_op(garden: Garden, note: Note, picture: str | None) -> Op:
 
 def _edit(made: _Making) -> Edit | None:
     ops = list(made.ops)
-    if made.lines:
-        readings, _ = with_readings(made.garden, "\n".join(made.lines))
-        ops = [*(readings.ops if readings else ()), *ops]
+    survey = without(made.garden.survey, made.unread) if made.unread else made.garden.survey
+    readings, _ = with_readings(made.garden.changed(survey=survey), "\n".join(made.lines))
+    if readings is not None:
+        ops = [*readings.ops, *ops]
+    elif made.unread:
+        fields = {"stakes": list(survey.stakes), "readings": list(survey.readings)}
+        ops = [*change("survey", None, fields, "").ops, *ops]
     if not ops:
         return None
     count = len(made.ids)

@@ -19,7 +19,7 @@ from quincunx.sheets._set import Set
 from quincunx.sheets._tables import BOX, LINE
 from quincunx.sheets.book import Block
 from quincunx.sheets.scales import Scale
-from quincunx.survey import Distance, points_of, stake_id
+from quincunx.survey import Distance, Rise, Staff, points_of, stake_id
 from quincunx.survey.accuracy import tape_sd_m
 from quincunx.survey.begun import corners_of, moved
 from quincunx.units import listed
@@ -139,14 +139,14 @@ def first_left(of: Set) -> tuple[Base, list[Tape]] | None:
     survey = of.garden.survey
     if not survey.stakes:
         return first_tapes(of)
-    if len(survey.readings) >= MOST_FIRST or not all(isinstance(r, Distance) for r in survey.readings):
+    if len(survey.readings) >= MOST_FIRST or not all(isinstance(r, (Distance, Rise, Staff)) for r in survey.readings):
         return None
     unread = survey.changed(stakes=(), readings=(), datum=None, toward=None)
     found = first_tapes(replace(of, garden=of.garden.changed(survey=unread)))
     if found is None:
         return None
     wanted = {frozenset((stake_id(t.start), stake_id(t.end))) for t in found[1]}
-    read = {frozenset(points_of(r)) for r in survey.readings}
+    read = {frozenset(points_of(r)) for r in survey.readings if isinstance(r, Distance)}
     return found if read < wanted else None
 
 

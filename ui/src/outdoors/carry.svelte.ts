@@ -204,24 +204,42 @@ export class Carry {
     const parts: KeptNote[][] = [];
     for (let i = 0; i < plain.length; i += AT_ONCE) parts.push(plain.slice(i, i + AT_ONCE));
     parts.push(...large.map((n) => [n]));
-    for (const part of parts) await this.settle(part, await this.link.give(this.back(part)));
+    for (const part of parts) {
+      await this.marked(part);
+      await this.settle(part, await this.link.give(this.back(part)));
+    }
     if (parts.length) {
       const pack = await this.link.pack();
       await this.take(pack);
     }
   }
+  /** A reading that may have arrived although no answer came back can't be taken back by forgetting it here. */
+  private async marked(part: readonly KeptNote[]): Promise<void> {
+    const fresh = part.filter((n) => n.note.what === 'reading' && !n.sent);
+    if (fresh.length) await this.change(fresh.map((n): KeptNote => ({ ...n, sent: true })));
+  }
+  private async change(changed: readonly KeptNote[]): Promise<void> {
+    await this.keep.put([...changed]);
+    const by = new Map(changed.map((n) => [n.note.id, n]));
+    this.notes = inOrder(this.notes.map((n) => by.get(n.note.id) ?? n));
+  }
+  /** Take back a reading made here, wherever it is by now. */
+  async unread(n: KeptNote): Promise<void> {
+    if (n.state === 'waiting' && !n.sent && !n.filed) return this.remove(n.note.id);
+    if (await this.add({ what: 'unread', text: n.note.text ?? '', by: n.note.by ?? '' }, `Taken back: ${n.words}`)) await this.change([{ ...n, unread: true }]);
+  }
   private async settle(part: readonly KeptNote[], reply: BackReply): Promise<void> {
     const taken = new Set(reply.taken);
     const wrong = new Map(reply.problems.map((p) => [p.id, p.because]));
     const met = new Map((reply.told ?? []).map((t) => [t.id, t.words]));
-    const changed = part.map((n): KeptNote => {
+    const now = new Map(this.notes.map((n) => [n.note.id, n]));
+    const changed = part.map((given): KeptNote => {
+      const n = now.get(given.note.id) ?? given; // it may have been taken back while it was on its way
       const told = met.get(n.note.id) ?? n.told;
       if (taken.has(n.note.id)) return { ...n, state: 'taken', because: '', note: withoutPicture(n.note), ...(told ? { told } : {}) };
       return { ...n, because: wrong.get(n.note.id) ?? n.because };
     });
-    await this.keep.put(changed);
-    const by = new Map(changed.map((n) => [n.note.id, n]));
-    this.notes = inOrder(this.notes.map((n) => by.get(n.note.id) ?? n));
+    await this.change(changed);
     const old = this.notes.filter((n) => n.state === 'taken').slice(0, -KEEP_TAKEN);
     if (old.length) {
       await this.keep.drop(old.map((n) => n.note.id));
@@ -244,10 +262,7 @@ export class Carry {
     link.click();
     setTimeout(() => URL.revokeObjectURL(url), 60_000);
     const filed = new Date().toISOString();
-    const changed = waiting.map((n) => ({ ...n, filed }));
-    await this.keep.put(changed);
-    const by = new Map(changed.map((n) => [n.note.id, n]));
-    this.notes = this.notes.map((n) => by.get(n.note.id) ?? n);
+    await this.change(waiting.map((n) => ({ ...n, filed })));
   }
 
   /** Whether a job was called done from this phone; what the plan that is carried knew then says so until it is fetched anew. */
@@ -270,7 +285,7 @@ export class Carry {
   }
   private mineBetween(start: string, end: string): string[] {
     return this.notes.flatMap((n) => {
-      const [a, b, ...rest] = n.note.what === 'reading' ? (n.note.text ?? '').split(' ') : [];
+      const [a, b, ...rest] = n.note.what === 'reading' && !n.unread ? (n.note.text ?? '').split(' ') : [];
       return a && b && sameEnds([a, b], [start, end]) ? [rest.join(' ')] : [];
     });
   }

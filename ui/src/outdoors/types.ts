@@ -22,7 +22,8 @@ export interface PackJob {
   points: SetPoint[]; parts?: [number, number][]; checks: Check[]; missing: string[]; lists: JobList[]; cautions: string[]; hurts?: number; care_at?: Partial<Record<Danger, string>>; shaping: string[];
   figures: Figure[]; bounds: Bounds | null; ticked: string[]; measured: Measured[];
 }
-export interface PackStake { id: string; name: string; about: string; at: XY; lost: string[] }
+/** `level` is a height that is known and held, `height` what was read of it so far [m]. */
+export interface PackStake { id: string; name: string; about: string; at: XY; lost: string[]; level?: number | null; height?: number | null }
 /** A peg of the same-spot book: where to stand and how, and the day of its last photo. */
 export interface PackPeg { id: string; name: string; at: XY; bearing_deg: number; words: string; last: string }
 export interface Thing { id: string; name: string; bears?: boolean }
@@ -41,7 +42,7 @@ export interface Pack {
   jobs: PackJob[]; views?: Record<string, BothViews>; stakes: PackStake[]; pegs?: PackPeg[]; things: Thing[];
 }
 
-export type What = 'ticked' | 'reading' | 'measured' | 'done' | 'begun' | 'spent' | 'hours' | 'harvest' | 'browsed' | 'died-back' | 'lost' | 'note';
+export type What = 'ticked' | 'reading' | 'unread' | 'measured' | 'done' | 'begun' | 'spent' | 'hours' | 'harvest' | 'browsed' | 'died-back' | 'lost' | 'note';
 /** One thing entered; its id is made here, so that it is taken once however often it is handed back. */
 export interface Note {
   id: string; made: string; day: string; by?: string; phone?: string; what: What; about?: string; points?: string[]; on?: boolean; saw?: boolean; length?: string;
@@ -50,6 +51,6 @@ export interface Note {
   stakes?: Record<string, XY>;
 }
 /** A note as it is kept on this phone, with what became of it. */
-export interface KeptNote { note: Note; mark: string; state: 'waiting' | 'taken'; because: string; words: string; filed?: string; told?: string }
+export interface KeptNote { note: Note; mark: string; state: 'waiting' | 'taken'; because: string; words: string; filed?: string; told?: string; sent?: true; unread?: true }
 export interface Back { format: string; mark: string; garden: string; notes: Note[] }
 export interface BackReply { taken: string[]; problems: { id: string; because: string }[]; told?: { id: string; words: string }[]; revision: number }
