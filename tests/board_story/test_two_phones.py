@@ -124,7 +124,7 @@ def test_two_who_read_a_check_otherwise_are_both_told_at_once(
     ).to_be_visible()
     one.page.reload()
     one.go("")
-    expect(one.page.get_by_role("heading", name="Read otherwise by another")).to_be_visible()
+    expect(one.page.get_by_role("heading", name="To read again")).to_be_visible()
     expect(one.page.get_by_text(re.compile(r"was read as .*\(Ada\) and .*\(Ben\): 31 cm apart"))).to_be_visible()
     one.fits()
     one.page.evaluate(AXE.read_text(encoding="utf-8"))
@@ -158,3 +158,9 @@ def test_a_stake_taken_out_meanwhile_is_told_where_the_reading_was_made(
     survey = garden_in(file).survey
     assert "k" in {s.id for s in survey.stakes}
     assert [r.length.typed for r in survey.readings if isinstance(r, Distance)][-1] == "9.43"
+    # A reading that was handed in can be taken back where it was made.
+    two.go("read")
+    two.page.get_by_role("button", name="Take back: C K 9.43").tap()
+    back(two)
+    expect(two.page.get_by_text("(taken back)").first).to_be_visible()
+    assert "k" not in {s.id for s in garden_in(file).survey.stakes}

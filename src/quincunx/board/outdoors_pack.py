@@ -16,6 +16,7 @@ from quincunx.board.standing import Standing
 from quincunx.board.with_without import views_json
 from quincunx.features import Feature
 from quincunx.plants.catalogue import find_plant
+from quincunx.review.ground import read_again
 from quincunx.shapes import XY, AreaWork, Figure, FrameWork, KitWork, PathFigure, TextFigure
 from quincunx.sheets import Set
 from quincunx.sheets._as_built import TOLERANCE_M, apart_words, tolerance_m
@@ -91,9 +92,9 @@ def read_json(of: Set) -> list[dict[str, Any]]:
 
 
 def _look(of: Set, plans: Sequence[Planned]) -> list[str]:
-    """Return what two read otherwise of one line, as sentences: first of the ground, then of the jobs carried."""
+    """Return what two read otherwise and what should be read again, as sentences: of the ground, then of the jobs carried."""
     jobs = (words for plan in plans for words in apart_words(plan, of.garden.journal, of.garden.style))
-    return [*of.measured.one_line, *of.measured.apart, *jobs]
+    return [*read_again(of.measured), *jobs]
 
 
 def _first(of: Set) -> dict[str, Any] | None:

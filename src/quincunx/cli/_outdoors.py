@@ -79,6 +79,7 @@ def _take(store: Store, back: Path) -> None:
 
 def _look(store: Store) -> list[str]:
     """Return what two read otherwise of one line: of the ground, and of the jobs that were taped again."""
+    from quincunx.review.ground import read_again
     from quincunx.sheets._as_built import apart_words
     from quincunx.sheets._outdoors import base_of, planned_whole
 
@@ -87,7 +88,7 @@ def _look(store: Store) -> list[str]:
     jobs = [j for j in of.garden.jobs if j.id in about]
     base = base_of(of) if jobs else None
     words = [w for j in jobs for w in apart_words(planned_whole(of, j, base), of.garden.journal, of.garden.style)]
-    return [*of.measured.one_line, *of.measured.apart, *words]
+    return [*read_again(of.measured), *words]
 
 
 def _set(store: Store) -> tuple[Set, Any]:

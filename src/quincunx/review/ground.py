@@ -134,6 +134,11 @@ def level_words(m: Measured) -> tuple[str, ...]:
     return tuple(level_suspect(s, m.readings, m.names, m.style) for s in m.level_slips)
 
 
+def read_again(m: Measured) -> tuple[str, ...]:
+    """Return one sentence for each line that two tapings, and each rise that two rounds of levels, have otherwise."""
+    return (*m.one_line, *m.apart, *level_words(m))
+
+
 def warm_words(m: Measured) -> tuple[str, ...]:
     """Return one sentence for each steel tape whose warmth mattered."""
     out = []

@@ -3,6 +3,7 @@ import { Refusal, sentence } from '../lib/api/client';
 import { readLength } from '../lib/words/length';
 import type { BothViews, When } from '../lib/api/both';
 import type { Keep } from './keep';
+import { keepWord, kept } from './kept';
 import type { Pictures } from './pictures';
 import { FORMAT, type Back, type BackReply, type First, type KeptNote, type Note, type Pack, type PackJob, type What } from './types';
 
@@ -344,20 +345,6 @@ export class Carry {
 function sameEnds(a: readonly string[], b: readonly string[]): boolean {
   const low = b.map((p) => p.toLowerCase());
   return a.length === b.length && a.every((p) => low.includes(p.toLowerCase()));
-}
-function kept(key: string): string {
-  try {
-    return localStorage.getItem(key) ?? '';
-  } catch {
-    return '';
-  }
-}
-function keepWord(key: string, word: string): void {
-  try {
-    localStorage.setItem(key, word);
-  } catch {
-    // it does for this visit
-  }
 }
 /** What tells this phone from another one: made once, at random, and of nothing. */
 function tagOf(): string {

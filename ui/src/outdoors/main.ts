@@ -6,6 +6,7 @@ import { Carry, type Link } from './carry.svelte';
 import Outdoors from './Outdoors.svelte';
 import { USUAL, viewsAddress, type BothViews } from '../lib/api/both';
 import { openKeep } from './keep';
+import { lit } from './kept';
 import { openPictures } from './pictures';
 import type { BackReply, Pack } from './types';
 
@@ -28,6 +29,7 @@ const link: Link = {
 if (!given && window.isSecureContext && 'serviceWorker' in navigator) {
   void navigator.serviceWorker.register('./keep.js').catch(() => undefined);
 }
+lit();
 const carry = new Carry(await openKeep(), given ? null : link, openPictures());
 mount(Outdoors, { target, props: { carry } });
 await carry.start(given);
