@@ -357,6 +357,23 @@ class TestCurves:
         ordinates = [chord_offset_m(162.5, 80.0, x) for x in (0, 10, 20, 30, 40)]
         assert ordinates == pytest.approx([5.000, 4.692, 3.765, 2.207, 0.0], abs=0.0005)
 
+    @pytest.mark.parametrize(
+        ("degrees", "radius_ft"),
+        [(2, 2865.0), (3, 1910.0), (4, 1433.0), (5, 1146.0), (6, 955.4), (7, 819.0), (8, 716.8), (10, 573.7)],
+    )
+    def test_radius_by_the_angle_over_a_chord_of_a_hundred_feet(self, degrees, radius_ft):
+        """G. L. Vose, Handbook of Railroad Construction, 1857, article 58, table "Angle of deflection, Radius, in feet": R.
+
+        Read in an open copy of the text; its line for 6 1/2 degrees, 822.0, is a misprint for 882.0 and is left out.
+        The rise over the middle of the chord, of which the book has none, is half the chord times the tangent of a
+        quarter of the angle.  Whole feet from 2 to 5 degrees, tenths beyond; 5 degrees is a quarter of a foot out.
+        """
+        foot = 0.3048
+        rise = 50 * foot * math.tan(math.radians(degrees / 4))
+        within = 0.5 if degrees <= 5 else 0.05
+        assert radius_m(100 * foot, rise) / foot == pytest.approx(radius_ft, abs=within)
+        assert versed_sine_m(radius_ft * foot, 100 * foot) == pytest.approx(rise, rel=5e-4)
+
     def test_height_above_chord_is_not_the_drop_from_the_crown(self):  # S47: D, trap 3
         r, x = 162.5, 20.0
         drop = r - math.sqrt(r * r - x * x)
