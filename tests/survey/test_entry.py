@@ -6,10 +6,11 @@ from typing import Any
 
 import pytest
 
-from quincunx.garden import garden_from
+from quincunx.garden import apply, garden_from
 from quincunx.review.ground import measure
+from quincunx.review.ground_edits import with_readings
 from quincunx.review.ground_report import ground_report
-from quincunx.survey.entry import parse_lines
+from quincunx.survey.entry import names_in, parse_lines, write_line
 from quincunx.units import Style
 
 SQUARE = [("a", "b", 10.0), ("b", "c", 8.0), ("c", "d", 10.0), ("d", "a", 8.0), ("a", "c", 12.806), ("b", "d", 12.806)]
@@ -76,3 +77,49 @@ def test_a_file_that_holds_one_already_is_measured_all_the_same(reading):
     places = measure(garden).places
     assert set(places) == set("abcd")
     assert ground_report(garden)
+
+
+FILED = ("corner-1", "corner 1", "p-2", "P-2", "3", "gate-post", "gate post", "a")
+
+
+@pytest.mark.parametrize(
+    ("line", "points"),
+    [
+        ("corner 1 gate post 8.00", ("corner-1", "gate-post")),
+        ("corner-1 P-2 10.02", ("corner-1", "p-2")),
+        ("P-2-3 12", ("p-2", "3")),
+        ("3 corner.1 12", ("3", "corner-1")),
+        ("A 3 3.5", ("a", "3")),
+        ("A B 3.5", ("a", "b")),
+        ("3>A x 3 L 3 gate post", ("3", "a", "gate-post")),
+        ("corner 1 P-2 3 straight", ("corner-1", "p-2", "3")),
+        ("P-2 3 A: 3; 4; 5", ("p-2", "3", "a")),
+        ("3 wall corner 1-P-2 3", ("3", "corner-1", "p-2")),
+        ("back 3 1.425", ("3",)),
+    ],
+)
+def test_stakes_that_a_file_brought_are_known_by_their_names(line, points):
+    """Numbers, hyphens and words apart are no names of a line by themselves; of stakes there are they can be nothing else."""
+    read, problems = parse_lines(line, Style(), stakes=FILED)
+    assert not problems
+    assert names_in(read) == tuple(sorted(points))
+    again, _ = parse_lines("\n".join(write_line(r, Style()) for r in read), Style(), stakes=FILED)
+    assert [r.model_dump() for r in again] == [r.model_dump() for r in read]
+
+
+@pytest.mark.parametrize("line", ["A 12.34", "A 3.4 12", "A 4 12", "3 12", "A 12 falls 0.45"])
+def test_a_number_that_is_no_stake_is_none(line):
+    assert parse_lines(line, Style(), stakes=FILED)[0] == ()
+
+
+def test_readings_between_stakes_brought_by_a_file_are_taken_in():
+    stakes = [
+        {"id": n, "name": n, "held": True, "x": x, "y": y} for n, x, y in (("1", 0, 0), ("2", 10, 0), ("3", 10, 8))
+    ]
+    garden = garden_from({"format": "quincunx/1", "name": "Filed", "survey": {"stakes": stakes}})
+    edit, problems = with_readings(garden, "1 T 5\n2 T 8.06\n1 2 10.01")
+    assert not problems
+    assert edit is not None
+    measured = apply(garden, edit)[0].survey
+    assert {s.id for s in measured.stakes} == {"1", "2", "3", "t"}
+    assert [(r.start, r.end) for r in measured.readings] == [("1", "t"), ("2", "t"), ("1", "2")]  # type: ignore[union-attr]

@@ -26,7 +26,7 @@ def with_readings(garden: Garden, text: str, label: str = "") -> tuple[Edit | No
     """
     survey = garden.survey
     taken = [int(r.id[1:]) for r in survey.readings if r.id[:1] == "r" and r.id[1:].isdecimal()]
-    new, problems = parse_lines(text, garden.style, max(taken, default=0) + 1)
+    new, problems = parse_lines(text, garden.style, max(taken, default=0) + 1, named_stakes(garden))
     if not new:
         return None, problems
     new, tools = _with_named_tools(garden, new)
@@ -48,6 +48,12 @@ def without(survey: Survey, gone: Collection[str]) -> Survey:
     loose = {p for r in survey.readings if r.id in gone for p in points_of(r) if p not in used}
     stakes = [s for s in survey.stakes if s.id not in loose or s.held or s.x is not None or s.level is not None]
     return survey.changed(stakes=stakes, readings=kept)
+
+
+def named_stakes(garden: Garden) -> tuple[str, ...]:
+    """Return what stakes may be called in a line: their ids, and the names that come to the same."""
+    stakes = garden.survey.stakes
+    return (*(s.id for s in stakes), *(s.name for s in stakes if s.name and stake_id(s.name) == s.id))
 
 
 def _with_named_tools(garden: Garden, new: Sequence[Reading]) -> tuple[tuple[Reading, ...], tuple[Instrument, ...]]:

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 
 from quincunx.garden import Garden
 from quincunx.review.ground import measure
+from quincunx.review.ground_edits import named_stakes
 from quincunx.review.outdoor_notes import READING, Note
 from quincunx.shapes import XY
 from quincunx.survey import parse_lines, points_of, stake_id
@@ -35,7 +36,7 @@ def met_changed(garden: Garden, notes: Iterable[Note]) -> dict[str, str]:
 def _stakes(garden: Garden, note: Note) -> list[str]:
     if note.what != READING:
         return [stake_id(p) for p in note.points] if note.what == "measured" else []
-    found, _ = parse_lines(note.text, garden.style)
+    found, _ = parse_lines(note.text, garden.style, stakes=named_stakes(garden))
     return list(dict.fromkeys(p for r in found for p in points_of(r)))
 
 

@@ -17,7 +17,7 @@ from pydantic import Field, ValidationError, field_validator
 from quincunx.garden import Edit, Garden, Op, change, plain
 from quincunx.garden.seen import MOST_PHOTOS
 from quincunx.garden.sentences import sentence
-from quincunx.review.ground_edits import with_readings, without
+from quincunx.review.ground_edits import named_stakes, with_readings, without
 from quincunx.review.photo import BadPhoto, bare
 from quincunx.survey import Reading, Staff, parse_lines
 from quincunx.survey.entry import reader_of, signed
@@ -184,7 +184,7 @@ class Problem:
 
 
 def _reading(made: _Making, note: Note) -> str:
-    found, problems = parse_lines(note.text, made.garden.style)
+    found, problems = parse_lines(note.text, made.garden.style, stakes=named_stakes(made.garden))
     if problems or not found:
         return (
             problems[0].because if problems else "There is no reading in it; one is two stakes and a length: A B 12.34."

@@ -1,6 +1,7 @@
 """Quick entry for a muddy hand: one reading a line, and back again.
 
-The notation (``#`` starts a note; ``[id]`` or ``by water level`` names the instrument; names of stakes are letters, digits and dots)::
+The notation (``#`` starts a note; ``[id]`` or ``by water level`` names the instrument; names of stakes are letters, digits and dots, a letter
+first; stakes that are there already may be called otherwise)::
 
     A B 12.34                 tape from A to B; also A-B 12' 4 3/8"
     A>B x 3.2 L 1.15 tree     along A to B 3.2, then 1.15 left (L) or right (R) stands the tree
@@ -25,8 +26,9 @@ The notation (``#`` starts a note; ``[id]`` or ``by water level`` names the inst
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from pydantic import ValidationError
@@ -53,8 +55,6 @@ from quincunx.units.length import format_length, parse_length
 from quincunx.units.style import Style
 
 _NAME = r"[A-Za-z][A-Za-z0-9.]*"
-_PAIR = rf"(?P<a>{_NAME})\s*(?:[->]|\s)\s*(?P<b>{_NAME})"
-_THREE = rf"{_PAIR}\s*(?:[->]|\s)\s*(?P<c>{_NAME})"
 _BEARING = r"""(?P<d>\d+(?:[.,]\d+)?\s*(?:deg|°)(?:\d+'(?:[\d.,]+")?)?|[NS]\s*\d[^EW]*?[EW])(?P<true>\s+true)?"""
 _READER = r"[^\W\d_](?:[\w .'\u2019-]{0,22}[\w.])?"
 _SIDES = {"l": "left", "r": "right", "left": "left", "right": "right"}
@@ -84,26 +84,34 @@ def stake_id(name: str) -> str:
     return re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")
 
 
-def parse_line(text: str, style: Style, id: str = "r1") -> Reading:
+def parse_line(text: str, style: Style, id: str = "r1", stakes: Iterable[str] = ()) -> Reading:
     """Read one reading in the notation of this module; ``id`` becomes its id (a triangle is refused here).
+
+    ``stakes`` are as for :func:`parse_lines`.
 
     Raises :class:`BadLine` with one sentence that says what was given and what is expected.
     """
-    found = _parse(text, style, id)
+    found = _parse(text, style, id, _odd(stakes))
     if len(found) != 1:
         raise BadLine(f"{text.strip()!r} holds {len(found)} readings; one was expected")
     return found[0]
 
 
-def parse_lines(text: str, style: Style, first: int = 1) -> tuple[tuple[Reading, ...], tuple[Problem, ...]]:
-    """Read many lines; return the readings, ids counted ``r1``, ``r2``, ... from ``first``, and the bad lines."""
+def parse_lines(
+    text: str, style: Style, first: int = 1, stakes: Iterable[str] = ()
+) -> tuple[tuple[Reading, ...], tuple[Problem, ...]]:
+    """Read many lines; return the readings, ids counted ``r1``, ``r2``, ... from ``first``, and the bad lines.
+
+    ``stakes`` are names and ids of stakes there are: those that would be no names here (3, P-2, gate post) are known then.
+    """
+    odd = _odd(stakes)
     readings: list[Reading] = []
     problems: list[Problem] = []
     for number, line in enumerate(text.splitlines(), 1):
         if not line.split("#")[0].strip():
             continue
         try:
-            readings += _parse(line, style, f"r{first + len(readings)}")
+            readings += _parse(line, style, f"r{first + len(readings)}", odd)
         except ValueError as error:
             problems.append(Problem(number, line, str(error)))
     return tuple(readings), tuple(problems)
@@ -116,18 +124,22 @@ def names_in(lines: Iterable[Reading]) -> tuple[str, ...]:
     return tuple(sorted({p for reading in lines for p in points_of(reading)}))
 
 
-def _parse(text: str, style: Style, id: str) -> list[Reading]:
+def _parse(text: str, style: Style, id: str, odd: tuple[str, ...] = ()) -> list[Reading]:
     body, _, note = text.partition("#")
     more: dict[str, Any] = {"note": note.strip()} if note.strip() else {}
     body = _without_tool(body.strip(), more)
     reader = re.search(rf"\s+read\s+by\s+({_READER})$", body, re.IGNORECASE)
     if reader:
         more["by"], body = reader[1], _without_tool(body[: reader.start()], more)
-    for pattern, make in _FORMS:
-        match = re.fullmatch(pattern, body, re.IGNORECASE)
+    name, forms = _forms(odd)
+    for pattern, make in forms:
+        match = pattern.fullmatch(body)
         if match:
+            groups = match.groupdict()
+            if "names" in groups:
+                groups["names"] = "\n".join(re.findall(name, groups["names"], re.IGNORECASE))
             try:
-                return make(match.groupdict(), style, id, more)
+                return make(groups, style, id, more)
             except ValidationError as error:
                 raise BadLine(_beyond(text.strip(), error, style)) from None
     raise BadLine(f"{text.strip()!r} is no reading; expected two stakes and a length, such as A B 12.34")
@@ -269,7 +281,7 @@ def _square(g: dict[str, str], _style: Style, id: str, more: dict[str, Any]) -> 
 
 
 def _straight(g: dict[str, str], _style: Style, id: str, more: dict[str, Any]) -> list[Reading]:
-    names = _each_once(*re.split(r"[\s>-]+", g["names"].strip()))
+    names = _each_once(*g["names"].split("\n"))
     if len(names) < 3:
         raise BadLine(f"a straight line needs three or more stakes; got {len(names)}")
     return [Straight(id=id, through=names, **more)]
@@ -312,27 +324,43 @@ def _triangle(g: dict[str, str], style: Style, id: str, more: dict[str, Any]) ->
     ]
 
 
-_FORMS = (
-    (rf"{_THREE}\s*:\s*(?P<d>.+)", _triangle),
-    (
-        rf"(?P<word>back|between|fore)\s+(?P<a>{_NAME})\s+(?P<d>[\d.].*?)(?:\s+in\s+book\s+(?P<book>[A-Za-z0-9-]+))?",
-        _staff,
-    ),
-    (rf"{_PAIR}\s+x\s+(?P<d>.+?)\s+(?P<side>left|right|l|r)\s+(?P<off>.+?)\s+(?P<c>{_NAME})", _offset),
-    (rf"{_THREE}\s+square", _square),
-    (rf"(?P<names>{_NAME}(?:[\s>-]+{_NAME})+)\s+straight", _straight),
-    (rf"{_PAIR}\s+sees\s+(?P<c>{_NAME})\s+(?:on the\s+)?(?P<side>left|right|l|r)", _seen),
-    (
-        rf"(?P<a>{_NAME})(?:\s*>\s*(?P<b>{_NAME}))?\s+wall\s+(?P<c>{_NAME})\s*[-\s]\s*(?P<e>{_NAME})\s+(?P<d>[\d.,].*)",
-        _wall,
-    ),
-    (rf"{_PAIR}\s+(?P<d>\d+(?:[.,]\d+)?)\s+paces?", _paces),
-    (rf"{_PAIR}\s+{_BEARING}", _bearing),
-    (rf"{_PAIR}\s+{_BEARING}\s+(?P<l>[\d.,].*)", _leg),
-    (rf"{_PAIR}\s+(?P<word>rises|falls)\s+(?P<d>.+)", _rise),
-    (rf"{_PAIR}\s+(?P<d>[\d.,].*?)\s+falls\s+(?P<f>.+)", _slope),
-    (rf"{_PAIR}\s+(?P<d>[\d.,].*)", _distance),
-)
+Make = Callable[[dict[str, str], Style, str, dict[str, Any]], list[Reading]]
+
+
+@lru_cache(maxsize=8)
+def _forms(known: tuple[str, ...]) -> tuple[str, tuple[tuple[re.Pattern[str], Make], ...]]:
+    """Return the pattern of a stake's name and the forms of a line, where also the names ``known`` may stand."""
+    listed = [re.sub(r"\\?\s+", r"\\s+", re.escape(name)) for name in sorted(known, key=lambda k: (-len(k), k))]
+    name = "(?:" + "|".join([*(rf"{one}(?![\w.])" for one in listed), _NAME]) + ")"
+    pair = rf"(?P<a>{name})\s*(?:[->]|\s)\s*(?P<b>{name})"
+    three = rf"{pair}\s*(?:[->]|\s)\s*(?P<c>{name})"
+    forms: tuple[tuple[str, Make], ...] = (
+        (rf"{three}\s*:\s*(?P<d>.+)", _triangle),
+        (
+            rf"(?P<word>back|between|fore)\s+(?P<a>{name})\s+(?P<d>[\d.].*?)(?:\s+in\s+book\s+(?P<book>[A-Za-z0-9-]+))?",
+            _staff,
+        ),
+        (rf"{pair}\s+x\s+(?P<d>.+?)\s+(?P<side>left|right|l|r)\s+(?P<off>.+?)\s+(?P<c>{name})", _offset),
+        (rf"{three}\s+square", _square),
+        (rf"(?P<names>{name}(?:[\s>-]+{name})+)\s+straight", _straight),
+        (rf"{pair}\s+sees\s+(?P<c>{name})\s+(?:on the\s+)?(?P<side>left|right|l|r)", _seen),
+        (
+            rf"(?P<a>{name})(?:\s*>\s*(?P<b>{name}))?\s+wall\s+(?P<c>{name})\s*[-\s]\s*(?P<e>{name})\s+(?P<d>[\d.,].*)",
+            _wall,
+        ),
+        (rf"{pair}\s+(?P<d>\d+(?:[.,]\d+)?)\s+paces?", _paces),
+        (rf"{pair}\s+{_BEARING}", _bearing),
+        (rf"{pair}\s+{_BEARING}\s+(?P<l>[\d.,].*)", _leg),
+        (rf"{pair}\s+(?P<word>rises|falls)\s+(?P<d>.+)", _rise),
+        (rf"{pair}\s+(?P<d>[\d.,].*?)\s+falls\s+(?P<f>.+)", _slope),
+        (rf"{pair}\s+(?P<d>[\d.,].*)", _distance),
+    )
+    return name, tuple((re.compile(pattern, re.IGNORECASE), make) for pattern, make in forms)
+
+
+def _odd(stakes: Iterable[str]) -> tuple[str, ...]:
+    """Return the names and ids of stakes that are no names of this notation by themselves: 3, P-2, gate post."""
+    return tuple(sorted({n for n in stakes if stake_id(n) and not re.fullmatch(_NAME, n)}))
 
 
 def write_line(reading: Reading, style: Style) -> str:
