@@ -195,7 +195,7 @@ def _reading(made: _Making, note: Note) -> str:
 
 def _unread(made: _Making, note: Note) -> str:
     """Take back what the same phone read: the last such reading; nothing where it was taken out already."""
-    found, problems = parse_lines(note.text, made.garden.style)
+    found, problems = parse_lines(note.text, made.garden.style, stakes=named_stakes(made.garden))
     if problems or not found:
         return "There is no reading in it to take back."
     line = _line(note, found)
@@ -204,7 +204,7 @@ def _unread(made: _Making, note: Note) -> str:
         made.lines.remove(line)
         made.lines.reverse()
         return ""
-    for wanted in parse_lines(line, made.garden.style)[0]:
+    for wanted in parse_lines(line, made.garden.style, stakes=named_stakes(made.garden))[0]:
         same = [r.id for r in made.garden.survey.readings if r.id not in made.unread and _bare(r) == _bare(wanted)]
         made.unread |= set(same[-1:])
     return ""
