@@ -11,6 +11,7 @@ from quincunx.review.ground import measure
 from quincunx.review.ground_edits import with_readings
 from quincunx.review.ground_report import ground_report
 from quincunx.survey.entry import names_in, parse_lines, write_line
+from quincunx.survey.readings import Bearing
 from quincunx.units import Style
 
 SQUARE = [("a", "b", 10.0), ("b", "c", 8.0), ("c", "d", 10.0), ("d", "a", 8.0), ("a", "c", 12.806), ("b", "d", 12.806)]
@@ -77,6 +78,11 @@ def test_a_file_that_holds_one_already_is_measured_all_the_same(reading):
     places = measure(garden).places
     assert set(places) == set("abcd")
     assert ground_report(garden)
+
+
+def test_a_bearing_a_hair_west_of_north_is_written_as_north():
+    one = Bearing(id="r1", start="a", end="b", bearing_deg=359.99999)
+    assert write_line(one, Style()) == "a>b 0°00'00\""
 
 
 FILED = ("corner-1", "corner 1", "p-2", "P-2", "3", "gate-post", "gate post", "a")

@@ -134,9 +134,12 @@ class Finder:
 def _clash(at: Standing) -> tuple[str, tuple[str, ...]]:
     from quincunx.years.conflict import conflict
     from quincunx.years.explained import Writer
+    from quincunx.years.overspent import overspent
     from quincunx.years.waysout import ways_out
 
     money = Writer(at.garden.style)
+    if told := overspent(at.problem, money):
+        return told, ()
     clash = conflict(at.problem, money=money)
     if clash is None:
         return "", ()

@@ -12,7 +12,7 @@ import click
 from quincunx.cli._files import FILE, keeping, load, this_month
 from quincunx.cli._months import keep_edit, month_of
 from quincunx.cli._progress import progress
-from quincunx.cli._say import terminal
+from quincunx.cli._say import say, terminal
 from quincunx.units import capital
 
 if TYPE_CHECKING:
@@ -167,7 +167,14 @@ def _capital(words: str) -> str:
 def _conflict(garden: Garden, problem: Problem) -> None:
     from quincunx.units import format_money
     from quincunx.years.conflict import conflict
+    from quincunx.years.overspent import overspent
 
-    found = conflict(problem, money=lambda sum_: format_money(sum_, garden.style, whole=True))
+    def money(sum_: int) -> str:
+        return format_money(sum_, garden.style, whole=True)
+
+    if told := overspent(problem, money):
+        say(f"{told} `quincunx replan` does that.")
+        return
+    found = conflict(problem, money=money)
     if found is not None:
         click.echo(found.sentence)

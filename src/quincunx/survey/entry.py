@@ -375,7 +375,7 @@ def _turn(degrees: float) -> str:
     """Write a bearing: to the thousandth of a degree if it is no finer, else to the second."""
     if abs(degrees - round(degrees, 3)) < 1e-9:
         return f"{round(degrees, 3):g} deg"
-    seconds = round(degrees * 3600)
+    seconds = round(degrees * 3600) % (360 * 3600)
     return f"{seconds // 3600}°{seconds // 60 % 60:02d}'{seconds % 60:02d}\""
 
 
