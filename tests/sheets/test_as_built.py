@@ -10,7 +10,7 @@ import pytest
 
 from quincunx.garden import apply
 from quincunx.sheets import Set
-from quincunx.sheets._as_built import Built, as_built, built_edit, built_words, moves_words
+from quincunx.sheets._as_built import Built, apart_words, as_built, built_edit, built_words, moves_words, taped
 from quincunx.sheets._outdoors import Planned, planned, planned_whole
 from quincunx.survey.words import as_planned
 from quincunx.units import Style
@@ -259,3 +259,42 @@ def test_a_point_of_a_later_part_is_held_against_the_plan_too() -> None:
     assert [s.point for s in found.shifts] == [last.id]
     (page,) = pages(of, "as-built")
     assert f"point {plan.numbers[last.id]}" in texts(page)
+
+
+def by(n: int, who: str, a: str, b: str, length: float) -> dict[str, Any]:
+    return {**entry(n, a, b, length), "by": who, "phone": f"{who.lower()}1"}
+
+
+def test_two_phones_that_agree_both_count_and_one_that_tapes_again_counts_once() -> None:
+    _, plan = plan_of()
+    d = plan.found.diagonals[0]
+    rows = [
+        by(1, "Ada", d.start, d.end, d.exact_m + 0.5),
+        by(2, "Ben", d.end, d.start, d.exact_m + 0.003),
+        by(3, "Ada", d.start, d.end, d.exact_m + 0.001),  # taped again: the better one of the same phone
+    ]
+    of, plan = plan_of(rows)
+    ((_, found),) = taped(plan, of.garden.journal).items()
+    assert [(e.by, e.id) for e in found] == [("Ben", "m2"), ("Ada", "m3")]
+    built = as_built(of, plan)
+    assert built is not None
+    assert len(built.lengths) == 2
+    assert built.doubtful == ()
+    assert apart_words(plan, of.garden.journal, of.garden.style) == []
+
+
+def test_two_phones_that_differ_are_told_and_nothing_is_moved_to_either() -> None:
+    _, plan = plan_of()
+    d = plan.found.diagonals[0]
+    rows = [by(1, "Ada", d.start, d.end, d.exact_m), by(2, "Ben", d.start, d.end, d.exact_m + 0.3)]
+    for journal in (rows, rows[::-1]):
+        of, plan = plan_of(journal)
+        built = as_built(of, plan)
+        assert built is not None
+        (words,) = built.doubtful
+        assert "(Ada)" in words
+        assert "(Ben)" in words
+        assert "30 cm apart" in words
+        assert built.moved == ()
+        assert apart_words(plan, of.garden.journal, of.garden.style) == [words]
+        assert "Tape those once more" in built_words(of, built)[-1]
