@@ -181,6 +181,8 @@ def _examples(m: Measured) -> list[list[str]]:
         [f"A B rises {rise} by water level", "or by line level, A-frame, staff: what it was read with"],
         [f"A B {long} falls {rise}", "taped along a slope whose ends differ so much in height"],
         [f"back A {short}", "staff readings of a level: back, between, fore"],
+        [f"back A {short} in book two", "of a second round, or of somebody else at the same time"],
+        [f"A B {long} read by Ada", "who read it; a line that two read is two readings"],
         [f"A B {long} # hedge in the way", "what follows # is a note"],
     ]
 

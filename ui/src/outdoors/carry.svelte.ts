@@ -294,7 +294,7 @@ export class Carry {
   othersBetween(start: string, end: string): Read[] {
     const mine = this.mineBetween(start, end);
     return (this.pack?.read ?? []).filter((r) => {
-      if (!sameEnds([r.start, r.end], [start, end])) return false;
+      if (!sameEnds([r.start, r.end], [start, end]) || (r.by && r.by === this.name)) return false;
       const own = mine.indexOf(r.text);
       if (own >= 0) mine.splice(own, 1);
       return own < 0;
