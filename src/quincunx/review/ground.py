@@ -150,7 +150,8 @@ def warm_words(m: Measured) -> tuple[str, ...]:
 
 def book_words(m: Measured) -> tuple[str, ...]:
     """Return in sentences how each level book proves itself, and by how much it closes; nothing without a book."""
-    return tuple(words for b in m.books for words in level_books.book_words(b, m.names, m.style))
+    headed = len(m.books) > 1
+    return tuple(words for b in m.books for words in level_books.book_words(b, m.names, m.style, headed=headed))
 
 
 def measure(garden: Garden) -> Measured:

@@ -67,14 +67,17 @@ def faults(books: Sequence[LevelBook]) -> list[str]:
     return [f"{called(b)} can't be worked out: {b.fault}." for b in books if b.fault]
 
 
-def book_words(b: LevelBook, names: Mapping[str, str], style: Style) -> list[str]:
-    """Return in sentences how a level book proves itself, by how much it closes, and what to read again if that is too much."""
+def book_words(b: LevelBook, names: Mapping[str, str], style: Style, *, headed: bool = False) -> list[str]:
+    """Return in sentences how a level book proves itself, by how much it closes, and what to read again if that is too much.
+
+    ``headed`` puts before them which of several books it is.
+    """
     if b.book is None:
         return faults([b])
     sums = [format_length(d, style, kind="tape") for d in b.book.differences_m]
     said = "They are." if b.book.agrees else "They are not: look through the sums."
     same = f"Back less fore, rises less falls, and last less first height must be the same: {', '.join(sums)}. {said}"
-    head = [f"{called(b)}:"] if b.name else []
+    head = [f"{called(b)}:"] if headed else []
     if b.book.closing_m is None:
         return [
             *head,

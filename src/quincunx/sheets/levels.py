@@ -81,8 +81,8 @@ def _one_book(m: Measured, b: LevelBook) -> list[Block]:
         turned = staff.sight == "back" and i > 0
         rows.append(_row(m, staff, None if turned else next(lines)))
     head = ["staff on", "back", "between", "fore", "rises", "falls", "height", "put right"]
-    heading: Block = {"t": "heading", "s": called(b) if b.name else "The level book"}
-    return [heading, _table(head, rows, [1] * 8, 10.5), *(told[1:] if b.name else told)]
+    heading: Block = {"t": "heading", "s": called(b) if len(m.books) > 1 else "The level book"}
+    return [heading, _table(head, rows, [1] * 8, 10.5), *told]
 
 
 def _row(m: Measured, staff: Staff, line: BookLine | None) -> list[Any]:
