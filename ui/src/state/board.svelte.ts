@@ -57,6 +57,8 @@ export class Board {
   trying = newName('sheet');
   /** How often the last of a try has been told by event. */
   ended = 0;
+  /** Called when all of what is tried is judged. */
+  onJudged: () => void = () => undefined;
   looking = $state.raw<{ must: string; year: number } | null>(null);
   evidence = $state.raw<Evidence | null>(null);
   /** The answer to a question asked over the sheet; a rough one is followed by a finer. */

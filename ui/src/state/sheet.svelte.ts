@@ -59,10 +59,12 @@ export class SheetState implements Bench {
       this.fault = '';
       if (gesture.name === 'resting') this.cross = null;
     });
-    this.latest = new Latest((ask) => this.put(ask), (preview, ask) => this.took(preview, ask), (error) => {
+    this.latest = new Latest((ask) => this.put(ask), (preview, ask, late) => this.took(preview, ask, late), (error) => {
       this.fault = sentence(error);
       this.runner.current?.onRefused(this.fault);
     });
+    // All that is asked about is judged: the next place need not wait for the drawing of this one.
+    this.board.onJudged = () => this.latest.past();
   }
 
   get busy(): boolean {
@@ -81,9 +83,10 @@ export class SheetState implements Bench {
     }
     return post<Preview>('/api/drag', { year, month, window, moves: ask.moves, copy: ask.copy ?? false });
   }
-  private took(preview: Preview, ask: Ask): void {
+  /** Take what a place means; of one that comes `late` the verdicts have been told. */
+  private took(preview: Preview, ask: Ask, late: boolean): void {
     this.fault = '';
-    this.board.touched(preview.verdicts, preview.left, this.board.ended !== this.endedBefore);
+    if (!late) this.board.touched(preview.verdicts, preview.left, this.board.ended !== this.endedBefore);
     this.runner.current?.onPreview(preview, ask);
   }
 
