@@ -15,7 +15,20 @@ from numpy.typing import NDArray
 
 from quincunx.kernels import kernel
 from quincunx.shapes import XY
-from quincunx.walk._parting import Flags, Floats, Ints, Net, Parting, Rim, grow, loops_round, made_fast, out_of_world
+from quincunx.walk._parting import (
+    Flags,
+    Floats,
+    Ints,
+    Net,
+    Parting,
+    Rim,
+    closed_lines,
+    crosses,
+    grow,
+    loops_round,
+    made_fast,
+    out_of_world,
+)
 from quincunx.walk.links import MEET_M, Added, Near, circles, met_by
 
 MOST_TOLD = 200
@@ -112,13 +125,8 @@ def crossed_over(points: Floats, paths: Floats, start: Ints, end: Ints, known: F
     out = np.zeros((len(points), len(paths)), np.bool_)
     old = known.shape[1]
     for p in range(len(points)):
-        x, y = points[p, 0], points[p, 1]
         for e in range(len(paths)):
-            is_odd = False
-            for k in range(3):
-                ax, ay, bx, by = paths[e, k, 0], paths[e, k, 1], paths[e, k + 1, 0], paths[e, k + 1, 1]
-                if (ay > y) != (by > y) and x < ax + (y - ay) * (bx - ax) / (by - ay):
-                    is_odd = not is_odd
+            is_odd = crosses(paths[e], points[p, 0], points[p, 1])
             if start[e] < old and known[p, start[e]]:
                 is_odd = not is_odd
             if end[e] < old and known[p, end[e]]:
@@ -139,11 +147,5 @@ def closed_round(odd: Flags, start: Ints, end: Ints, grown: Ints) -> NDArray[np.
     out = np.zeros((len(odd), count // 8 + 1), np.uint8)
     sums = np.empty(nodes, np.bool_)
     for p in range(len(odd)):
-        sums[:] = False
-        for row in range(count):
-            node, other, line = grown[row, 0], grown[row, 1], grown[row, 2]
-            if node >= 0:
-                sums[other] = sums[node] != odd[p, line]
-            elif odd[p, line] != (sums[start[line]] != sums[end[line]]):
-                out[p, row // 8] |= np.uint8(1 << (row % 8))
+        closed_lines(odd[p], start, end, grown, sums, out[p])
     return out

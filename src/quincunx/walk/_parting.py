@@ -268,31 +268,44 @@ def grow(start: Ints, end: Ints, nodes: int) -> Ints:
     return out
 
 
+@helper
+def crosses(path: Floats, x: float, y: float) -> bool:
+    """Return whether a point's ray to the east crosses a path (4, 2) [m] oddly often."""
+    is_odd = False
+    for k in range(3):
+        ax, ay, bx, by = path[k, 0], path[k, 1], path[k + 1, 0], path[k + 1, 1]
+        if (ay > y) != (by > y) and x < ax + (y - ay) * (bx - ax) / (by - ay):
+            is_odd = not is_odd
+    return is_odd
+
+
+@helper
+def closed_lines(odd: Flags, start: Ints, end: Ints, grown: Ints, sums: Flags, out: NDArray[np.uint8]) -> None:
+    """Say in ``out`` (e / 8,), eight to a number, which closed lines go round a point whose ray crosses ``odd`` (e,) ones.
+
+    ``sums`` (nodes,) takes whether it crosses the lines of the tree from the root to each node oddly often.
+    """
+    sums[:] = False
+    for row in range(len(grown)):
+        node, other, line = grown[row, 0], grown[row, 1], grown[row, 2]
+        if node >= 0:
+            sums[other] = sums[node] != odd[line]
+        elif odd[line] != (sums[start[line]] != sums[end[line]]):
+            out[row // 8] |= np.uint8(1 << (row % 8))
+
+
 @kernel("float64[:,::1], float64[:,:,::1], int64[::1], int64[::1], int64[:,::1], boolean[:,::1]")
 def loops_round(points: Floats, paths: Floats, start: Ints, end: Ints, grown: Ints, sums: Flags) -> NDArray[np.uint8]:
     """Return, for each point [m], which closed lines of a net go round it, eight to a number (p, e / 8).
 
     ``sums`` (p, nodes) takes whether its ray crosses the lines of the tree from the root to each node oddly often.
     """
-    count = len(paths)
-    out = np.zeros((len(points), count // 8 + 1), np.uint8)
-    odd = np.empty(count, np.bool_)
-    sums[:] = False
+    out = np.zeros((len(points), len(paths) // 8 + 1), np.uint8)
+    odd = np.empty(len(paths), np.bool_)
     for p in range(len(points)):
-        x, y = points[p, 0], points[p, 1]
-        for e in range(count):
-            is_odd = False
-            for k in range(3):
-                ax, ay, bx, by = paths[e, k, 0], paths[e, k, 1], paths[e, k + 1, 0], paths[e, k + 1, 1]
-                if (ay > y) != (by > y) and x < ax + (y - ay) * (bx - ax) / (by - ay):
-                    is_odd = not is_odd
-            odd[e] = is_odd
-        for row in range(count):
-            node, other, line = grown[row, 0], grown[row, 1], grown[row, 2]
-            if node >= 0:
-                sums[p, other] = sums[p, node] != odd[line]
-            elif odd[line] != (sums[p, start[line]] != sums[p, end[line]]):
-                out[p, row // 8] |= np.uint8(1 << (row % 8))
+        for e in range(len(paths)):
+            odd[e] = crosses(paths[e], points[p, 0], points[p, 1])
+        closed_lines(odd, start, end, grown, sums[p], out[p])
     return out
 
 
@@ -318,13 +331,8 @@ def to_root(node: int, parent: Ints, sums: Flags, over: Flags) -> int:
 @helper
 def goes_round(path: Floats, points: Floats, inside: Flags) -> None:
     """Say in ``inside`` (p,) which points' rays to the east cross a path (4, 2) [m] oddly often."""
-    inside[:] = False
-    for k in range(3):
-        ax, ay, bx, by = path[k, 0], path[k, 1], path[k + 1, 0], path[k + 1, 1]
-        for p in range(len(points)):
-            y = points[p, 1]
-            if (ay > y) != (by > y) and points[p, 0] < ax + (y - ay) * (bx - ax) / (by - ay):
-                inside[p] = not inside[p]
+    for p in range(len(points)):
+        inside[p] = crosses(path, points[p, 0], points[p, 1])
 
 
 @kernel
