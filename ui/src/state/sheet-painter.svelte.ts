@@ -71,7 +71,7 @@ export class SheetPainter {
   paintBase(): void {
     void this.ready;
     const { board, camera } = this.sheet;
-    const content = [board.scene, this.ordered, this.ghosts, this.sheet.live.hidden, this.answer, this.desk.theme, board.writing, camera.wide, camera.high];
+    const content = [board.scene, this.ordered, this.ghosts, this.sheet.live.hidden, this.answer, this.desk.theme, board.writing, camera.wide, camera.high, devicePixelRatio];
     if (!this.base || camera.wide === 0) return;
     this.bring(board.scene?.underlay?.picture ?? '');
     const same = content.every((value, i) => value === this.content[i]);
