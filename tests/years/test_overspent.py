@@ -11,6 +11,7 @@ from quincunx.board.standing import Standing
 from quincunx.cli._order import command
 from quincunx.garden import Garden, garden_from
 from quincunx.store import Store
+from quincunx.years.everything import everything
 from quincunx.years.overspent import overspent
 
 
@@ -55,3 +56,10 @@ def test_board_and_command_line_say_so_and_what_to_do(tmp_path):
     said = " ".join(CliRunner().invoke(command, [str(tmp_path / "g.quincunx")]).output.split())
     assert "has cost €100 more than there was in March 2027" in said
     assert said.endswith("Plan the rest again from today. `quincunx replan` does that.")
+
+
+def test_whether_all_can_be_had_is_not_answered_by_leaving_out_what_is_done():
+    found = everything(Standing.of(garden(100000), StoodCache()).problem, money=str)
+    assert not found.possible
+    assert found.sentence.startswith("What the journal says is done or begun has cost 10000 more")
+    assert found.ways == ()

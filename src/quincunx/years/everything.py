@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from quincunx.units import listed
 from quincunx.years.conflict import Question, conflict
 from quincunx.years.faults import faults
+from quincunx.years.overspent import overspent
 from quincunx.years.problem import Problem
 from quincunx.years.waysout import ask, drop, held, hours_up
 from quincunx.years.why import Money, enough, plain_money
@@ -48,6 +49,8 @@ def everything(problem: Problem, *, effort: float = 0.4, money: Money = plain_mo
     if wrong:
         more = f" The same is so of {len(wrong) - FEW} more." if len(wrong) > FEW else ""
         return Everything(False, " ".join(wrong[:FEW]) + more, ())
+    if told := overspent(problem, money):
+        return Everything(False, told, ())
     clash = conflict(wanted, money=money)
     if clash is None:
         return Everything(True, "All the jobs can be had within the years.", ())
