@@ -76,6 +76,14 @@ def test_a_reading_is_taken_back_by_the_phone_that_read_it_and_no_other_goes() -
         assert sorted(read_by(handed_in(plot(), *parts))) == [("Ada", "12.34"), ("Ben", "12.34")]
 
 
+def test_taking_back_what_was_changed_at_the_board_takes_nothing_and_is_told() -> None:
+    back = by(ADA, 9, "unread", text="A B 7.77")
+    assert "changed or taken out at the board" in met_changed(staked(), notes(back))[back["id"]]
+    assert handed_in(staked(), [back]) == staked()
+    assert not met_changed(staked(), notes(by(ADA, 9, "unread", text="A B 9")))
+    assert not met_changed(plot(), notes(by(ADA, 1, "reading", text="A B 7.77"), back)), "both came together"
+
+
 def test_a_stake_that_only_a_reading_taken_back_named_goes_with_it() -> None:
     after = handed_in(staked(), [by(ADA, 30, "reading", text="A Q 3")], [by(ADA, 31, "unread", text="A Q 3")])
     assert "q" not in {s.id for s in after.survey.stakes}

@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from quincunx.garden import Garden
 from quincunx.review.ground import measure
 from quincunx.review.ground_edits import named_stakes
-from quincunx.review.outdoor_notes import READING, Note
+from quincunx.review.outdoor_notes import READING, UNREAD, Note, still_read
 from quincunx.shapes import XY
 from quincunx.survey import parse_lines, points_of, stake_id
 from quincunx.units import format_length
@@ -22,10 +22,16 @@ def met_changed(garden: Garden, notes: Iterable[Note]) -> dict[str, str]:
     here = {s.id for s in garden.survey.stakes}
     things = {j.id for j in garden.jobs} | {f.id for f in garden.features} | {p.id for p in garden.pegs}
     out: dict[str, str] = {}
+    notes = list(notes)
+    read = {(n.text, n.phone) for n in notes if n.what == READING}
     for note in notes:
         carried = {stake_id(name): at for name, at in note.stakes.items()}
         stakes = [s for s in _stakes(garden, note) if s in carried]
         words = [_moved(garden, s, carried[s]) if s in here else _gone(s, note) for s in stakes]
+        if note.what == UNREAD and (note.text, note.phone) not in read and not still_read(garden, note):
+            words.append(
+                "It was changed or taken out at the board meanwhile: nothing more was taken out. Look at it under Ground."
+            )
         if note.about is not None and note.about not in things:
             words.append("What it is about was taken out of the plan meanwhile; it is kept in the journal, in words.")
         if said := " ".join(w for w in words if w):

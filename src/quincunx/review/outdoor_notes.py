@@ -204,10 +204,21 @@ def _unread(made: _Making, note: Note) -> str:
         made.lines.remove(line)
         made.lines.reverse()
         return ""
-    for wanted in parse_lines(line, made.garden.style, stakes=named_stakes(made.garden))[0]:
-        same = [r.id for r in made.garden.survey.readings if r.id not in made.unread and _bare(r) == _bare(wanted)]
-        made.unread |= set(same[-1:])
+    for same in _as_read(made.garden, line):
+        made.unread |= set([i for i in same if i not in made.unread][-1:])
     return ""
+
+
+def still_read(garden: Garden, note: Note) -> bool:
+    """Return whether the garden still has what a note takes back, as it was read."""
+    found, _ = parse_lines(note.text, garden.style, stakes=named_stakes(garden))
+    return bool(found) and all(_as_read(garden, _line(note, found)))
+
+
+def _as_read(garden: Garden, line: str) -> list[list[str]]:
+    """Return for each reading of a line the ids of those in the garden that say the same, in their order."""
+    wanted, _ = parse_lines(line, garden.style, stakes=named_stakes(garden))
+    return [[r.id for r in garden.survey.readings if _bare(r) == _bare(one)] for one in wanted]
 
 
 def _bare(reading: Reading) -> Reading:
