@@ -12,7 +12,9 @@ import pytest
 
 from quincunx.demos import demo_garden
 from quincunx.garden import Garden, garden_from
+from quincunx.garden.tending import Tending, tending
 from quincunx.review import Review
+from quincunx.scene import Timeline
 from quincunx.sheets import SHEETS, Page, Set, pages_of, pdf, prepare, why, work_list, years_chart
 from quincunx.sheets._chart import shortened
 from quincunx.sheets.years_chart import LABEL_MM, RIGHT_MM, _nice
@@ -245,6 +247,22 @@ def test_the_table_of_years_and_the_pages_of_care_tell_the_same_upkeep() -> None
             reckoned += [row[-1] for row in tables_in(page) if isinstance(row[0], dict) and row[0].get("s") == "in all"]
         assert rows["Upkeep as reckoned, about"] == [f"{h} h" for h in reckoned]
         assert len(reckoned) == len(of.timeline.years)
+
+
+def test_upkeep_is_reckoned_once_for_all_pages_that_tell_of_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A page a year reckoned every year anew: of two thousand things over thirty years that was most of a print."""
+    from quincunx.sheets import _set
+
+    asked: list[object] = []
+
+    def told(line: Timeline) -> dict[int, Tending]:
+        asked.append(line)
+        return tending(line)
+
+    monkeypatch.setattr(_set, "tending", told)
+    of = set_of(demo_garden("ropewalk"))
+    list(pages_of(of, ["years-table", "care"]))
+    assert asked == [of.timeline]
 
 
 def tables_in(page: Page) -> list[list[Any]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -10,6 +10,7 @@ from quincunx.garden import Garden
 from quincunx.garden.costing import Costed, costed
 from quincunx.garden.marks_drawn import dimension_figures, pin_figures
 from quincunx.garden.seen import peg_figures
+from quincunx.garden.tending import Tending, tending
 from quincunx.intents import Words
 from quincunx.review import Review
 from quincunx.review.ground import Measured, measure
@@ -98,6 +99,11 @@ class Set:
             for id_, sum_ in zip(parts, shared_out(list(parts.values()), paid, size), strict=True):
                 pays[id_] += sum_
         return pays
+
+    @cached_property
+    def upkeep(self) -> Mapping[int, Tending]:
+        """Return the upkeep of each year as reckoned; worked out once for all pages that tell of it."""
+        return tending(self.timeline)
 
     @cached_property
     def measured(self) -> Measured:

@@ -74,9 +74,9 @@ def _blocks(of: Set, year: int, found: Sequence[Care]) -> Iterator[Block]:
 
 def _all(of: Set, year: int) -> Iterator[Block]:
     """Yield the hours of all upkeep by month: plants, grass, beds, floors, water; and what there is."""
-    from quincunx.garden.tending import tending, too_much
+    from quincunx.garden.tending import too_much
 
-    one, means, style = tending(of.timeline)[year], of.garden.means, of.garden.style
+    one, means, style = of.upkeep[year], of.garden.means, of.garden.style
     rows: list[list[Any]] = [
         [x.words, *(_few(h, style) for h in x.months), _tenths(x.hours, style)]
         for x in one.lines

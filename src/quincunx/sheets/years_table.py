@@ -118,9 +118,7 @@ def _means_rows(of: Set, years: list[int]) -> list[list[object]]:
 
 def _upkeep_rows(of: Set, years: list[int]) -> list[list[object]]:
     """Return the hours the plan sets aside for upkeep, and those reckoned on the pages of care where there are any."""
-    from quincunx.garden.tending import tending
-
-    style, reckoned = of.garden.style, tending(of.timeline)
+    style, reckoned = of.garden.style, of.upkeep
     aside: list[object] = [{"s": "Set aside for upkeep"}]
     aside += [format_hours(of.money[y].upkeep_h, style) if of.money[y].upkeep_h else "none" for y in years]
     if not any(one.hours for one in reckoned.values()):
