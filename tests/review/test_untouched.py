@@ -226,3 +226,22 @@ def test_a_thing_that_a_later_job_makes_is_not_taken_as_unchanged_because_it_doe
     judged = verdicts.judge(must, 2028, then)
     assert kept is None
     assert judged.verdict.evidence != known.verdict.evidence
+
+
+def test_a_tank_minds_what_grows_in_the_beds_it_waters():
+    at, verdicts = Standing.of(demo_garden("kettle-hill"), {}, 0, "main"), Verdicts()
+    must = next(m for m in at.garden.intents if m.id == "tank-lasts")
+    known = verdicts.judge(must, 2031, at)
+    named = {f.id: f for f in at.garden.features}
+    row = named["tomatoes"]
+    (x, y) = next(h.at for h in row.handles() if h.id == "line.0")
+    shorter = moved(at, row.changed(**row.dragged("line.0", (x + 0.5, y + 0.5))))
+    assert verdicts.untouched(must, 2031, at, shorter) is None
+    assert verdicts.judge(must, 2031, shorter).verdict != known.verdict
+    kept = [
+        f.id
+        for f in at.garden.features
+        if verdicts.untouched(must, 2031, at, moved(at, f.changed(**f.moved(0.2, 0.2, 0.0, (0.0, 0.0)))))
+    ]
+    assert "tomatoes" not in kept
+    assert len(kept) > len(named) / 2

@@ -13,6 +13,7 @@ from quincunx.shapes import Slab, State, Verdict
 from quincunx.units import capital
 from quincunx.units.dates import MONTHS
 from quincunx.units.fields import Slug, field
+from quincunx.water.thirst import same_in_beds
 from quincunx.water.watering import TankYear, size_for
 
 
@@ -41,13 +42,13 @@ class TankLasts(Intent):
         return capital(f"{words.the(self.tank)} lasts all summer for what it waters, {chances(self.share)}.")
 
     def stands(self, verdict: Verdict, was: Timeline, now: Timeline, words: Words) -> bool:
-        """Return whether no roof differs, nor the tank or anything that it waters."""
+        """Return whether no roof differs, nor the tank or anything that it waters, nor what grows in the beds of that."""
         del words
         on = was.leaf_date(verdict.year)
         found = difference(was.at(on), now.at(on))
         waters = {w for s in found.was.supplies if s.owner == self.tank for w in s.waters}
         roofs = any(isinstance(s.form, Slab) for part in (found.gone, found.come) for s in part["solids"])
-        return not roofs and not found.owners & {self.tank, *waters}
+        return not roofs and not found.owners & {self.tank, *waters} and same_in_beds(found, waters)
 
     def judged(self, timeline: Timeline, year: int, words: Words) -> Verdict:
         """Go through the days of many years."""

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass
 
 import shapely
 from shapely import Point, Polygon
+from shapely.geometry.base import BaseGeometry
 
 from quincunx.plants.catalogue import Plant
 from quincunx.scene import Frame, Scene, StandingPlant
@@ -87,8 +88,21 @@ def same_watered(found: Difference, find: Find) -> bool:
     if any((isinstance(p, Surface) and p.planted) or isinstance(getattr(p, "form", None), Slab) for p in parts):
         return False
     beds = [s.area for s in found.was.surfaces if s.planted and s.material in SOIL]
-    plants = [one for side in (found.gone, found.come) for one in side["plants"] if one.count]
-    return all(_on_rain(one, find) and not any(b.covers(Point(_middle(one))) for b in beds) for one in plants)
+    return all(_on_rain(one, find) for one in _planted(found)) and not _any_in(found, beds)
+
+
+def same_in_beds(found: Difference, owners: Collection[str]) -> bool:
+    """Return whether nothing planted otherwise in two scenes stands in some beds, which themselves are as they were."""
+    return not _any_in(found, [s.area for s in found.was.surfaces if s.planted and s.owner in owners])
+
+
+def _any_in(found: Difference, beds: Sequence[BaseGeometry]) -> bool:
+    return any(bed.covers(Point(_middle(one))) for one in _planted(found) for bed in beds)
+
+
+def _planted(found: Difference) -> list[StandingPlant]:
+    """Return what is planted otherwise, as it was and as it is."""
+    return [one for side in (found.gone, found.come) for one in side["plants"] if one.count]
 
 
 def _on_rain(one: StandingPlant, find: Find) -> bool:
