@@ -44,6 +44,8 @@ AROUND_M = 0.02
 """So far round what is gone the ground is worked out anew, over what is known of it [m]."""
 MOST_OVER = 400
 """Of so many points is remembered what they lie on."""
+MOST_CLEARED = 100
+"""Of so many places is remembered where in them a body can be."""
 FEW = 60
 """With more barriers than this changed, the ground is worked out from nothing."""
 ROUND_M = 0.005
@@ -86,6 +88,7 @@ class FreeGround:
         self._parted: dict[tuple[float, float], Parting | Coming] = {}
         self._firm: dict[tuple[float, float], Firm] = {}
         self._brought: dict[float, Added] = {}
+        self._cleared: dict[tuple[int, float], tuple[BaseGeometry, list[XY], Sequence[Polygon]]] = {}
         self._lock = Lock()
 
     def near_to(self, up_to_m: float) -> Near:
@@ -284,7 +287,7 @@ class FreeGround:
             barred = MultiPolygon([b.shape for b in self.found])
             grown = shapely.buffer(barred, radius, quad_segs=quarter_pieces(radius))
             return polygons(shapely.difference(self.world, grown))
-        come = shapely.union_all([_grown(s, radius) for s in self.come_shapes])
+        come = self._come_grown(radius)
         met = shapely.intersects(self.rest.stand, come)
         return [*self.rest.stand[~met], *polygons(shapely.difference(self.rest.stand[met], come))]
 
@@ -371,8 +374,19 @@ class FreeGround:
         radius = (width_m or self.width_m) / 2 - SLACK_M
         if self.rest is not None:
             return self._clear_of_come(*self.rest._clear(zone, width_m), zone, radius)  # noqa: SLF001
-        shapes = tuple(b.shape for b in self.barriers_near(zone, radius))
-        return _CLEAR.get((zone, self.world, *shapes), radius, lambda: _clear(zone, self.world, shapes, radius))
+        known = self._cleared.get((id(zone), radius))
+        if known is None:
+            shapes = tuple(b.shape for b in self.barriers_near(zone, radius))
+            found = _CLEAR.get((zone, self.world, *shapes), radius, lambda: _clear(zone, self.world, shapes, radius))
+            if len(self._cleared) >= MOST_CLEARED:
+                self._cleared = {}
+            known = self._cleared[id(zone), radius] = (zone, *found)  # the place is held, so that this stays its own
+        return known[1:]
+
+    def _come_grown(self, radius_m: float) -> BaseGeometry:
+        """Return what has come, a radius larger all round [m]."""
+        shapes = tuple(b.shape for b in self.come)
+        return _COME.get(shapes, radius_m, lambda: shapely.union_all([_grown(s, radius_m) for s in shapes]))
 
     def _clear_of_come(
         self, points: list[XY], parts: Sequence[Polygon], zone: BaseGeometry, radius_m: float
@@ -380,11 +394,11 @@ class FreeGround:
         """Return what is left of ``parts`` of a zone where the middle of a body can be, and a point in each."""
         if _apart(self._come_bounds, zone.bounds, radius_m) or not len(parts):
             return points, parts
-        grown = [_grown(s, radius_m) for s in self.come_shapes[shapely.dwithin(self.come_shapes, zone, radius_m)]]
-        if not grown:
+        come = self._come_grown(radius_m)
+        found = shapely.intersects(np.array(parts, dtype=object), come)
+        if not found.any():
             return points, parts
-        come = shapely.union_all(grown)
-        met = shapely.intersects(np.array(parts, dtype=object), come).tolist()
+        met = found.tolist()
         left = [q for p, hit in zip(parts, met, strict=True) if hit for q in polygons(shapely.difference(p, come))]
         same = [k for k, hit in enumerate(met) if not hit]
         return [*(points[k] for k in same), *_inside(left)], [*(parts[k] for k in same), *left]
@@ -515,3 +529,4 @@ _PARTS: Kept[list[Polygon]] = Kept(1024)
 _CLEAR: Kept[tuple[list[XY], Sequence[Polygon]]] = Kept(4096)
 _CLOSE: Kept[list[int]] = Kept(16384)
 _GROWN: Kept[Polygon] = Kept(8192)
+_COME: Kept[BaseGeometry] = Kept(512)

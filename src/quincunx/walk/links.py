@@ -187,8 +187,10 @@ def added(
     n, boxes = len(old.parts.pieces), _boxes(came.pieces, up_to_m)
     parts = _joined(old.parts, order, came, place)
     who, other = old.tree.query(boxes)
-    last, first = STRtree(came.pieces).query(boxes)
-    pairs = np.concatenate([np.stack([who + n, other]), np.stack([last, first])[:, first < last] + n], axis=1)
+    pairs = np.stack([who + n, other])
+    if len(came.pieces) > 1:
+        last, first = STRtree(came.pieces).query(boxes)
+        pairs = np.concatenate([pairs, np.stack([last, first])[:, first < last] + n], axis=1)
     lines, length, i, j = _lines(parts, pairs, up_to_m)
     keep = length <= MEET_M
     link = np.flatnonzero(~keep)
