@@ -19,8 +19,6 @@ Ints = NDArray[np.int64]
 
 HOLE_M = 2.5
 """A hole in a barrier narrower than this is as good as filled [m]."""
-MOST_LISTS = 128
-"""The pieces of so many lists of shapes are remembered: what moves is looked at for one walker after another."""
 MOST = 2048
 """With more pieces than this kept, all are let go before the next question."""
 
@@ -55,7 +53,6 @@ class Pairs:
             self._age += 1
             self._known: dict[Polygon, tuple[Ints, bool]] = {}
             self._same: dict[int, tuple[Polygon, tuple[Ints, bool]]] = {}
-            self._parts: dict[tuple[int, ...], Parts] = {}
             self._pieces = np.empty(0, dtype=object)
             self._middle = np.empty((0, 2))
             self._row = np.full((256, 256), -1, np.int32)
@@ -64,17 +61,6 @@ class Pairs:
 
     def parts(self, shapes: Sequence[Polygon]) -> Parts:
         """Return the convex pieces of shapes: those that are one piece first."""
-        with self._lock:
-            key = tuple(map(id, shapes))
-            known = self._parts.get(key)
-            if known is None:
-                known = self._listed(shapes)
-                if len(self._parts) >= MOST_LISTS:
-                    self._parts.clear()
-                self._parts[key] = known  # its shapes are held as long as it is
-            return known
-
-    def _listed(self, shapes: Sequence[Polygon]) -> Parts:
         with self._lock:
             own = self._entries(shapes)
             count = np.array([len(n) for n, _ in own], np.int64)

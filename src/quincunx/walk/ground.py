@@ -44,8 +44,6 @@ AROUND_M = 0.02
 """So far round what is gone the ground is worked out anew, over what is known of it [m]."""
 MOST_OVER = 400
 """Of so many points is remembered what they lie on."""
-MOST_CLEARED = 100
-"""Of so many places is remembered where in them a body can be."""
 FEW = 60
 """With more barriers than this changed, the ground is worked out from nothing."""
 ROUND_M = 0.005
@@ -88,7 +86,6 @@ class FreeGround:
         self._parted: dict[tuple[float, float], Parting | Coming] = {}
         self._firm: dict[tuple[float, float], Firm] = {}
         self._brought: dict[float, Added] = {}
-        self._cleared: dict[tuple[int, float], tuple[BaseGeometry, list[XY], Sequence[Polygon]]] = {}
         self._lock = Lock()
 
     def near_to(self, up_to_m: float) -> Near:
@@ -374,14 +371,8 @@ class FreeGround:
         radius = (width_m or self.width_m) / 2 - SLACK_M
         if self.rest is not None:
             return self._clear_of_come(*self.rest._clear(zone, width_m), zone, radius)  # noqa: SLF001
-        known = self._cleared.get((id(zone), radius))
-        if known is None:
-            shapes = tuple(b.shape for b in self.barriers_near(zone, radius))
-            found = _CLEAR.get((zone, self.world, *shapes), radius, lambda: _clear(zone, self.world, shapes, radius))
-            if len(self._cleared) >= MOST_CLEARED:
-                self._cleared = {}
-            known = self._cleared[id(zone), radius] = (zone, *found)  # the place is held, so that this stays its own
-        return known[1:]
+        shapes = tuple(b.shape for b in self.barriers_near(zone, radius))
+        return _CLEAR.get((zone, self.world, *shapes), radius, lambda: _clear(zone, self.world, shapes, radius))
 
     def _come_grown(self, radius_m: float) -> BaseGeometry:
         """Return what has come, a radius larger all round [m]."""
