@@ -206,13 +206,19 @@ export class Carry {
     for (let i = 0; i < plain.length; i += AT_ONCE) parts.push(plain.slice(i, i + AT_ONCE));
     parts.push(...large.map((n) => [n]));
     for (const part of parts) {
-      await this.marked(part);
-      await this.settle(part, await this.link.give(this.back(part)));
+      await this.marked(this.left(part));
+      const now = this.left(part);
+      if (now.length) await this.settle(now, await this.link.give(this.back(now)));
     }
     if (parts.length) {
       const pack = await this.link.pack();
       await this.take(pack);
     }
+  }
+  /** What of these notes still waits, as it is by now: one may have been taken back while those before it were on their way. */
+  private left(part: readonly KeptNote[]): KeptNote[] {
+    const ids = new Set(part.map((n) => n.note.id));
+    return this.waiting.filter((n) => ids.has(n.note.id));
   }
   /** A reading that may have arrived although no answer came back can't be taken back by forgetting it here. */
   private async marked(part: readonly KeptNote[]): Promise<void> {
@@ -224,9 +230,9 @@ export class Carry {
     const by = new Map(changed.map((n) => [n.note.id, n]));
     this.notes = inOrder(this.notes.map((n) => by.get(n.note.id) ?? n));
   }
-  /** Take back a reading made here, wherever it is by now. */
+  /** Take back a reading made here, wherever it is by now; one that could not be taken in is in no garden, and is forgotten. */
   async unread(n: KeptNote): Promise<void> {
-    if (n.state === 'waiting' && !n.sent && !n.filed) return this.remove(n.note.id);
+    if (n.state === 'waiting' && (n.because || (!n.sent && !n.filed))) return this.remove(n.note.id);
     if (await this.add({ what: 'unread', text: n.note.text ?? '', by: n.note.by ?? '' }, `Taken back: ${n.words}`)) await this.change([{ ...n, unread: true }]);
   }
   private async settle(part: readonly KeptNote[], reply: BackReply): Promise<void> {
