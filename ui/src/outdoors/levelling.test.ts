@@ -20,7 +20,15 @@ describe('a round of levels', () => {
     const all = sights(ROUND);
     expect([0, 1, 2, 3, 4, 5, 6, 7].map((n) => asked(all.slice(0, n), stakes).what)).toEqual(['begin', 'on', 'on', 'turned', 'on', 'turned', 'on', 'ended']);
     expect(asked(sights('back A 1.4; fore C 0.9'), stakes)).toEqual({ what: 'turned', stake: 'C' });
-    expect(asked(sights('back A 1.4; fore C 0.9'), [...stakes.slice(0, 2), stake('C', 12, 0, { level: 3.2 })]).what).toBe('ended');
+    expect(asked(sights('back A 1.4; fore C 0.9'), [stake('A', 0, 0, { level: 2.7 }), stakes[1]!, stake('C', 12, 0, { level: 3.2 })]).what).toBe('ended');
+  });
+  it('is not proved by a known height where it began on one that is not known', () => {
+    const one = [...stakes.slice(0, 2), stake('C', 12, 0, { level: 3.2 })];
+    expect(asked(sights('back A 1.4; fore C 0.9'), one)).toEqual({ what: 'turned', stake: 'C' });
+    expect(closing(sights('back A 1.4; fore C 0.9'), one)).toBeNull();
+    expect(closing(sights('back A 1.4; fore C 0.9; back C 1.0; fore A 1.5'), one)).toBeCloseTo(0);
+    const both = [stake('A', 0, 0, { level: 2.7 }), ...one.slice(1)];
+    expect(closing(sights('back A 1.4; fore C 0.9'), both)).toBeCloseTo(0);
   });
   it('reduces heights by rise and fall, a sight between carrying none on', () => {
     expect(heights(sights(ROUND), stakes).map((z) => Math.round(z * 1000))).toEqual([0, 240, 595, 595, -190, -190, 0]);

@@ -37,9 +37,10 @@ export function asked(sights: readonly Sighted[], stakes: readonly PackStake[]):
   if (last.sight !== 'fore') return { what: 'on' };
   return ends(sights, last.stake, stakes) ? { what: 'ended' } : { what: 'turned', stake: last.stake };
 }
-/** Whether a stake's height is known, so that a round that ends on it is proved. */
+/** Whether a round that ends on a stake is proved: it began there, or began and ends on stakes whose heights are known. */
 export function ends(sights: readonly Sighted[], stake: string, stakes: readonly PackStake[]): boolean {
-  return same(stake, sights[0]?.stake ?? '') || typeof of(stake, stakes)?.level === 'number';
+  const first = sights[0]?.stake ?? '';
+  return same(stake, first) || [first, stake].every((name) => typeof of(name, stakes)?.level === 'number');
 }
 /** The stakes in the order to go: always the nearest that was not read yet. */
 export function order(stakes: readonly PackStake[], start: string, sights: readonly Sighted[]): string[] {
