@@ -292,3 +292,17 @@ def test_the_last_plant_of_an_outer_row_is_told_with_its_row_where_a_closed_hedg
     assert "to its right: 48 from 0.500 m to 24.000 m" in told
     assert "1 at" not in told
     assert told.count("Row ") == 2
+
+
+def test_a_row_round_a_square_no_longer_than_its_spacing_is_told_plant_by_plant() -> None:
+    """Round 1 m by 1 m the outer of two rows bends between any two of its plants: none of them keeps the spacing."""
+    ring = [[12, 6], [13, 6], [13, 7], [12, 7], [12, 6]]
+    of = set_for(plot(hedge(ring, 2, 1.0, row_apart=0.5), jobs=[job("green")]))
+    plan = planned(of, of.garden.jobs[0], base_of(of))
+    stood = plan.stood["green"]
+    told = " ".join(plant_rows(of, plan, "green", stood)).replace("\xa0", " ")
+    assert (
+        "Row 0.250 m to its left: 1 at 0.500 m. Row 0.250 m to its right: 8 round the bends, at 0.304 m, 1.000 m"
+        in told
+    )
+    assert sum(len(one.at) for one in stood.plants) == 9

@@ -122,6 +122,9 @@ def row_words(of: Set, aside: float, along: Sequence[float], spacing: float, lon
     ring = [along[-1] - long, *along, along[0] + long]
     more = [b for a, b, c in zip(ring, ring[1:], ring[2:], strict=False) if max(b - a, c - b) < CLOSER * spacing]
     along = [s for s in along if s not in more]
+    side = "" if abs(aside) <= IN_ROW_M else f"Row {tape(of, abs(aside))} to its {'right' if aside > 0 else 'left'}: "
+    if not along:  # a line so short that it bends between any two plants
+        return f"{side}{len(more)} round the bends, at {listed([tape(of, s) for s in more])}"
     runs: list[list[float]] = [[along[0]]]
     for a, b in pairwise(along):
         if b - a > 1.01 * spacing:
@@ -131,6 +134,5 @@ def row_words(of: Set, aside: float, along: Sequence[float], spacing: float, lon
         f"{len(run)} from {tape(of, run[0])} to {tape(of, run[-1])}" if len(run) > 1 else f"1 at {tape(of, run[0])}"
         for run in runs
     ]
-    side = "" if abs(aside) <= IN_ROW_M else f"Row {tape(of, abs(aside))} to its {'right' if aside > 0 else 'left'}: "
     bend = f"; {len(more)} more outside the bends, at {listed([tape(of, s) for s in more])}" if more else ""
     return f"{side}{', '.join(parts)}{bend}"
