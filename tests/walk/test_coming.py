@@ -73,6 +73,22 @@ def test_so_they_are_for_wider_bodies_and_what_lies_between_two_things(seed: int
         assert _one(with_it, 2.4, length) is _one(whole, 2.4, length)
 
 
+@pytest.mark.parametrize("seed", range(12))
+def test_what_was_known_for_one_width_alone_changes_nothing(seed: int):
+    rng = np.random.default_rng(seed)
+    found = [Barrier(s, f"b{k}", "solid") for k, s in enumerate(strips(rng, 24))]
+    once = FreeGround(WORLD, found[:2] + found[3:], 0.45)
+    full = FreeGround(WORLD, found, 0.45, once)
+    assert len(full.near_to(0.45).bare)
+    rest = FreeGround(WORLD, found[:7] + found[8:], 0.45, full=full)
+    assert np.array_equal(rest.near_to(0.45).parts.owner, rest.near_to(1.7).parts.owner)
+    with_it, whole = FreeGround(WORLD, found, 0.45, rest), FreeGround(WORLD, found, 0.45)
+    points = points_on(whole, seed, 60)
+    for width in (0.45, 1.2, 1.69):
+        told, anew = (classes(list(free.parted(width, 1.7).round(points))) for free in (with_it, whole))
+        assert told == anew
+
+
 @settings(max_examples=60, deadline=None)
 @given(st.integers(0, 100_000), st.integers(1, 40), st.integers(0, 6))
 def test_faces_between_links_are_the_same_too(seed: int, old: int, new: int):

@@ -91,9 +91,8 @@ class FreeGround:
     def near_to(self, up_to_m: float) -> Near:
         """Return the convex pieces of the barriers and all lines between them up to ``up_to_m`` long [m]."""
         known = self._nears.get(up_to_m)
-        if known is None:
-            known = self._nears[up_to_m] = self._near_to(up_to_m)
-        return known
+        # The first one stays, whichever thread made it: what counts its lines is told apart from it by their order.
+        return self._nears.setdefault(up_to_m, self._near_to(up_to_m)) if known is None else known
 
     def _near_to(self, up_to_m: float) -> Near:
         if self.rest is None:

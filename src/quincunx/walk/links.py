@@ -225,19 +225,17 @@ def _met(
 def near_without(old: Near, order: NDArray[np.int64]) -> Near:
     """Return what is near once some barriers are gone: ``order`` (n,) renumbers the old ones, -1 for one that is gone.
 
-    Of the lines only those whose circle a piece met that is gone may have become links.
+    The pieces are numbered as by :func:`near`, however the old ones were: those of one ground go by the same numbers for
+    every width.  Of the lines only those whose circle a piece met that is gone may have become links.
     """
-    parts, stays = old.parts, order[old.parts.owner] >= 0
-    number = np.cumsum(stays) - 1
+    parts, owner = old.parts, order[old.parts.owner]
+    stays = owner >= 0
+    at = np.flatnonzero(stays)
+    at = at[np.lexsort((owner[at], parts.bent[at]))]
+    number = np.full(len(stays), -1, np.int64)
+    number[at] = np.arange(len(at))
     keep = stays[old.i] & stays[old.j]
-    left = Parts(
-        parts.pieces[stays],
-        parts.middle[stays],
-        order[parts.owner[stays]],
-        parts.bent[stays],
-        parts.number[stays],
-        parts.age,
-    )
+    left = Parts(parts.pieces[at], parts.middle[at], owner[at], parts.bent[at], parts.number[at], parts.age)
     lines, length = old.lines[keep], old.length_m[keep]
     made = Near(left, STRtree(left.pieces), lines, length, number[old.i[keep]], number[old.j[keep]])
     bare = old.bare[keep]
