@@ -132,7 +132,7 @@ class Panel:
     """The processes, each with its years, and what each has been told."""
 
     def __init__(self, verdicts: Verdicts) -> None:
-        """Begin nothing before :meth:`prepare`."""
+        """Begin nothing before :meth:`begin`."""
         self._verdicts = verdicts
         self._lock = Lock()
         self._all: list[Panelist] = []

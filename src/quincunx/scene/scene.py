@@ -292,9 +292,10 @@ def _after(solid: Solid, cut: Cut, ground: Ground, kept: Cuts | None) -> tuple[S
     if kept is None:
         return tuple(_cut_one(solid, cut, ground)) if _cuttable(solid, cut) else None
     key = (id(solid), id(cut))
-    if key not in kept:
-        kept[key] = (solid, cut, _after(solid, cut, ground, None))
-    return kept[key][2]
+    known = kept.get(key)
+    if known is None:
+        known = kept[key] = (solid, cut, _after(solid, cut, ground, None))
+    return known[2]
 
 
 def _cuttable(solid: Solid, cut: Cut) -> bool:

@@ -269,7 +269,8 @@ class Timeline:
 
     def at(self, on: date) -> Scene:
         """Return the garden as it stands on ``on``."""
-        if on not in self._scenes:
+        known = self._scenes.get(on)
+        if known is None:
             blank = Scene(
                 on=on,
                 boundary=self.frame.boundary,
@@ -281,8 +282,9 @@ class Timeline:
                 snow_m=self.frame.snow_by_month_m[on.month - 1],
             )
             scene = assemble(blank, [self.stood(f, on) for f in self.features], self._cuts)
-            self._scenes[on] = scene if self._before is None else scene.changed_from(self._before.at(on))
-        return self._scenes[on]
+            scene = scene if self._before is None else scene.changed_from(self._before.at(on))
+            known = self._scenes.setdefault(on, scene)
+        return known
 
     def stood(self, feature: Stands, on: date) -> Stood:
         """Return what a feature of this garden gives on ``on``, before others cut it; nothing while it doesn't stand."""
@@ -290,7 +292,7 @@ class Timeline:
             return self._before.stood(feature, on)
         standing = self._on.get(on)
         if standing is None:
-            standing = self._on[on] = {}
+            standing = self._on.setdefault(on, {})
             self._forget_oldest()
         known = standing.get(feature.id)
         if known is None:
@@ -298,9 +300,11 @@ class Timeline:
         return known
 
     def _forget_oldest(self) -> None:
-        """Keep what stands on the newest dates asked for; what is forgotten is worked out again if it is asked for."""
-        while len(self._on) > self._most:
-            oldest = next(iter(self._on))
+        """Keep what stands on the newest dates asked for; what is forgotten is worked out again if it is asked for.
+
+        Others may ask at the same time: at worst they work out again what they had.
+        """
+        for oldest in list(self._on)[: -self._most]:
             self._on.pop(oldest, None)
             self._scenes.pop(oldest, None)
             for key in self._in_time.pop(oldest, ()):
@@ -403,11 +407,13 @@ class Timeline:
         """Return the plants a feature gives on ``on``; nothing while it doesn't stand."""
         if self._before is not None and self._as_before(feature):
             return self._before.plants_on(feature, on)
-        growing = self._plants.setdefault(on, {})
+        growing = self._plants.get(on)
+        if growing is None:
+            growing = self._plants.setdefault(on, {})
+            for oldest in list(self._plants)[: -self._most]:
+                self._plants.pop(oldest, None)
         known = growing.get(feature.id)
         if known is None:
-            while len(self._plants) > self._most:
-                self._plants.pop(next(iter(self._plants)), None)
             known = growing[feature.id] = self._plants_on(feature, on)
         return known
 
