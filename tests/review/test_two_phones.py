@@ -68,6 +68,19 @@ def test_two_who_level_at_once_have_a_book_each_also_in_pieces() -> None:
         assert not any(b.fault for b in m.books)
 
 
+@pytest.mark.parametrize("tail", [" by staff", " [staff]", " read by Cleo", " by staff  # windy", "  # in book nine"])
+def test_a_sight_goes_to_the_book_of_its_phone_whatever_else_its_line_says(tail: str) -> None:
+    ada = [by(ADA, n, "reading", text=f"{t}{tail}") for n, t in enumerate(["back A 1.4", "fore C 0.9"], 1)]
+    after, found = taken(plot(), *ada)
+    assert not found.wrong
+    assert [(r.book, r.by) for r in after.survey.readings if isinstance(r, Staff)] == [
+        (f"phone-{ADA}", "Cleo" if "Cleo" in tail else "Ada")
+    ] * 2
+    assert {r.note for r in after.survey.readings} == {tail.partition("#")[2].strip()}
+    back = by(ADA, 3, "unread", text=ada[1]["text"])
+    assert len(taken(after, back)[0].survey.readings) == 1
+
+
 def test_a_reading_is_taken_back_by_the_phone_that_read_it_and_no_other_goes() -> None:
     ada = [by(ADA, n, "reading", text="A B 12.34") for n in (1, 2)]
     ben = [by(BEN, 1, "reading", text="A B 12.34")]
