@@ -3,6 +3,7 @@ import { get, post, Refusal, sentence } from '../lib/api/client';
 import { freshened } from '../lib/api/fresh';
 import { Latest } from '../lib/api/latest';
 import { OwnEdits } from '../lib/api/own';
+import { opensAt } from '../lib/words/opens';
 import { turns, type Turn } from '../lib/words/outcome';
 import type {
   Answer, Doc, Edit, EditReply, Evidence, FeatureDoc, GardenReply, GivenTo, Kind, MonthCell, MustKind, MustRow, NamedPoint, Part, QuestionName, Scene, SnapPoint, State, Table, TouchedVerdicts, VerdictCell, Walker, Writing,
@@ -47,6 +48,8 @@ export class Board {
   questions = $state.raw<QuestionName[]>([]);
   year = $state(0);
   month = $state(IN_LEAF.north);
+  /** Whether the year was chosen by hand: then the next garden that has it opens at it. */
+  private byHand = false;
   chosen = $state.raw<readonly string[]>([]);
   /** Verdicts of a drag under way, by must, as they are shown. */
   fresh = $state.raw<ReadonlyMap<string, VerdictCell[]>>(new Map());
@@ -133,8 +136,9 @@ export class Board {
     this.garden = await get<GardenReply>('/api/garden');
     this.shown = this.asked += 1;
     const { years } = this.garden;
-    this.month = inLeaf(this.garden.garden);
-    if (!years.includes(this.year)) this.year = years[0] ?? new Date().getFullYear();
+    const opens = opensAt(years, inLeaf(this.garden.garden));
+    if (this.byHand && years.includes(this.year)) this.month = inLeaf(this.garden.garden);
+    else ({ year: this.year, month: this.month } = opens);
     await this.loadScene();
     this.desk.screen = 'board';
     void this.loadTable();
@@ -208,6 +212,7 @@ export class Board {
     if (year === this.year && month === this.month) return;
     this.year = year;
     this.month = month;
+    this.byHand = true;
     if (this.looking && this.looking.year !== year) void this.look({ must: this.looking.must, year });
     await this.try(() => this.loadScene());
   }
