@@ -7,7 +7,7 @@ import re
 import pytest
 
 from quincunx.garden import Garden, timeline
-from quincunx.garden.too_late import TooLate, too_late
+from quincunx.garden.too_late import TooLate, stands_at, too_late
 from quincunx.review import notice
 from quincunx.review._view import View
 from quincunx.review.read import words_for
@@ -175,3 +175,19 @@ def test_the_verdict_of_a_year_before_the_plan_asks_for_no_planting_in_the_past(
     because = one.intents[0].judge(through, 2029, words_for(one, through)).because
     assert "2024 was over before the plan begins: ask for" in because
     assert "earlier" not in because
+
+
+def test_with_an_empty_journal_the_present_month_counts_and_nothing_is_advised_before_it():
+    """A plan from 2027 on, looked at in June 2028 with nothing written down: the next March is that of 2029."""
+    one = garden(HIDES | {"by": 2030})
+    through = timeline(one)
+    view = View(one, through, words_for(one, through), today=12 * 2028 + 5)
+    (finding,) = [f for f in notice(view) if f.id == "too-late-hidden"]
+    assert "even if planted in March 2029" in finding.words
+
+
+def test_time_never_stands_before_the_plan_or_the_last_work_written_down():
+    begun = {"id": "a", "day": "2028-03-04", "what": "begun", "about": "plant"}
+    assert stands_at(garden(), 12 * 2020) == 12 * 2027
+    assert stands_at(garden(journal=(begun,)), 12 * 2027 + 6) == 12 * 2028 + 2
+    assert stands_at(garden(journal=(begun,)), 12 * 2029) == 12 * 2029

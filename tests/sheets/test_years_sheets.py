@@ -191,6 +191,16 @@ def test_the_reasons_say_how_sure_and_keep_the_version() -> None:
     assert "A better order of works is known" in late
 
 
+def test_the_reasons_offer_nothing_in_months_gone_by() -> None:
+    of = set_of(plan([{**WALL, "start": "2028-04"}, {**BED, "start": "2027-01"}]))
+    now = words_in(next(why.pages(of.since(12 * 2028 + 1))))
+    assert "that month has gone by" in now
+    assert "and the garden would give more use so" not in now
+    assert "and the garden would give more use so" in words_in(next(why.pages(of)))
+    before = words_in(next(why.pages(of.since(12 * 2026 + 10))))
+    assert before == words_in(next(why.pages(of)))
+
+
 def test_the_reasons_name_what_is_broken_and_what_contradicts_itself() -> None:
     dear = words_in(next(why.pages(set_of(plan([{**WALL, "costs": [{"words": "Brick", "sum": 90000}]}])))))
     assert "What this order breaks" in dear

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from quincunx.years.gone_by import gone_by
+from quincunx.years.gone_by import from_now, gone_by, months_gone
 from quincunx.years.problem import Budget, Problem, Project
 
 
@@ -44,3 +44,26 @@ def test_what_the_journal_knows_of_keeps_its_month(first):
 
 def test_before_the_plan_begins_nothing_has_gone_by():
     assert gone_by(two(), {"shed": 0, "hedge": 4}, (2024, 12)) == ""
+
+
+@pytest.mark.parametrize(("today", "gone"), [(12 * 2024 + 11, 0), (12 * 2025, 0), (12 * 2026 + 10, 22)])
+def test_months_gone_are_counted_from_the_plans_first(today, gone):
+    assert months_gone(two(), today) == gone
+
+
+def test_nothing_to_come_begins_in_months_gone_by():
+    left = from_now(two(), {"hedge": 30}, 12 * 2026 + 10)
+    assert [p.not_before for p in left.projects] == [22, 22]
+    assert left.allowed_starts(left["hedge"])[0] == 22
+
+
+@pytest.mark.parametrize(
+    "first", [{}, {"happened": "done"}, {"happened": "begun", "fixed_start": 3}, {"fixed_start": 3}]
+)
+def test_what_is_set_to_a_month_gone_by_keeps_it(first):
+    assert from_now(two(**first), {"shed": 3, "hedge": 30}, 12 * 2026 + 10)["shed"].not_before == 0
+
+
+def test_before_the_plan_begins_the_problem_stays_as_it_is():
+    problem = two()
+    assert from_now(problem, {"shed": 0, "hedge": 4}, 12 * 2024 + 11) is problem

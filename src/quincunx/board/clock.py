@@ -10,3 +10,9 @@ from quincunx.site import Place, zone_of
 def today(place: Place | None) -> date:
     """Return the day it is at the garden; in universal time where its place is not known."""
     return datetime.now(UTC if place is None else zone_of(place)).date()
+
+
+def this_month(place: Place | None) -> int:
+    """Return the present month in the garden, from January of year 0."""
+    day = today(place)
+    return 12 * day.year + day.month - 1

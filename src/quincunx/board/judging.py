@@ -7,6 +7,7 @@ import sqlite3
 from threading import Event, Thread
 from typing import TYPE_CHECKING
 
+from quincunx.board.clock import this_month
 from quincunx.board.compiling import kernels_have_come
 from quincunx.board.standing import Standing
 from quincunx.review import notice
@@ -85,7 +86,7 @@ class Judge(Thread):
     def _notice(self, at: Standing) -> None:
         """Look for what is to be noticed, each check in a turn of its own, so that a hand never waits for them all."""
         here, found = self._opened, list[Finding]()
-        view = View(at.garden, at.timeline, at.words, here.verdicts.answers)
+        view = View(at.garden, at.timeline, at.words, here.verdicts.answers, this_month(at.garden.site.place))
         for check in CHECKS:
             if self._stale(at):
                 return
@@ -100,4 +101,4 @@ class Judge(Thread):
 
 def found(at: Standing, answers: Answers | None = None) -> tuple[Finding, ...]:
     """Return what is noticed in a state of the garden."""
-    return notice(View(at.garden, at.timeline, at.words, answers))
+    return notice(View(at.garden, at.timeline, at.words, answers, this_month(at.garden.site.place)))

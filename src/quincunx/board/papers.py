@@ -9,7 +9,7 @@ from typing import Any
 from starlette.responses import Response
 
 from quincunx.board.ask import Ask
-from quincunx.board.clock import today
+from quincunx.board.clock import this_month, today
 from quincunx.board.files import download
 from quincunx.board.judged import all_judged
 from quincunx.board.judging import found
@@ -134,7 +134,7 @@ def set_of(session: Session, paper: Any, about: str = "") -> Set:
         keep=session.store,
         about=about,
         pictures=session.store.picture,
-    )
+    ).since(this_month(at.garden.site.place))
 
 
 def _scale(value: Any) -> float | None:

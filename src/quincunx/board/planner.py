@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 from quincunx.board.ask import Ask
+from quincunx.board.clock import this_month
 from quincunx.board.replies import Refused, text, whole
 from quincunx.board.standing import Standing
 from quincunx.garden import Garden
@@ -21,7 +22,7 @@ FIXED = frozenset({"done", "begun"})
 
 def years(ask: Ask) -> dict[str, Any]:
     """Answer ``GET /api/years``: every month of the plan, and when each job runs; months count from the first."""
-    from quincunx.garden.too_late import too_late
+    from quincunx.garden.too_late import stands_at, too_late
     from quincunx.years.explained import Writer, written
     from quincunx.years.faults import faults
     from quincunx.years.neighbour import neighbour
@@ -29,7 +30,10 @@ def years(ask: Ask) -> dict[str, Any]:
     from quincunx.years.underway import still_ahead
 
     at = ask.session.standing()
-    late = [one.sentence for one in too_late(at.garden, at.timeline, at.words)]
+    late = [
+        one.sentence
+        for one in too_late(at.garden, at.timeline, at.words, stands_at(at.garden, this_month(at.garden.site.place)))
+    ]
     wrong = [fault.sentence for fault in faults(at.problem, Writer(at.garden.style))]
     starts = written(at.garden, at.problem)
     breaks = wrong or list(broken(at.problem, starts, money=Writer(at.garden.style)))

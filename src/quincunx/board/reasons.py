@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from quincunx.board.ask import Ask
+from quincunx.board.clock import this_month
 from quincunx.board.planner import job_of
 from quincunx.board.standing import Standing
 from quincunx.units import own_shares
@@ -31,6 +32,7 @@ def year_earlier(ask: Ask) -> dict[str, Any]:
     """Answer ``GET /api/years/earlier``: what beginning ``job`` a year earlier would cost, all others free to move."""
     from quincunx.years.explained import earlier_words, written
     from quincunx.years.faults import faults
+    from quincunx.years.gone_by import from_now, months_gone
     from quincunx.years.why import earlier
 
     at = ask.session.standing()
@@ -38,7 +40,11 @@ def year_earlier(ask: Ask) -> dict[str, Any]:
     p = at.problem[job.id]
     if p.fixed_start is not None or starts.get(job.id, 0) < 12 or faults(at.problem):
         return {"job": job.id, "words": "", "impossible": False, "moves": []}
-    found = earlier(at.problem, starts, job.id, effort=EFFORT, seconds=LONG_S)
+    now = this_month(at.garden.site.place)
+    if starts[job.id] - 12 < months_gone(at.problem, now):
+        return {"job": job.id, "words": "", "impossible": False, "moves": [], "gone_by": True}
+    problem = from_now(at.problem, starts, now)
+    found = earlier(problem, starts, job.id, effort=EFFORT, seconds=LONG_S)
     words = own_shares(earlier_words(at.problem, starts, found), at.garden.style)
     return {"job": job.id, "words": words, "impossible": found.impossible, "moves": _moves(at, starts, found.starts)}
 
@@ -47,12 +53,14 @@ def way_in(ask: Ask) -> dict[str, Any]:
     """Answer ``GET /api/years/way-in``: what would let a ``job`` in that has no month."""
     from quincunx.years.explained import Writer, way_for, written
     from quincunx.years.faults import faults
+    from quincunx.years.gone_by import from_now
 
     at = ask.session.standing()
     job, starts = job_of(at, ask.query.get("job", "")), written(at.garden, at.problem)
     if job.id in starts or faults(at.problem):
         return {"job": job.id, "sentences": []}
-    way = way_for(at.problem, starts, at.problem[job.id], Writer(at.garden.style))
+    problem = from_now(at.problem, starts, this_month(at.garden.site.place))
+    way = way_for(problem, starts, problem[job.id], Writer(at.garden.style))
     return {"job": job.id, "sentences": [own_shares(words, at.garden.style) for words in way.sentences]}
 
 

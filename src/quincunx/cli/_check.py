@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from quincunx.cli._files import FILE, load
+from quincunx.cli._files import FILE, load, now
 from quincunx.cli._progress import progress
 from quincunx.cli._say import terminal
 
@@ -50,7 +50,7 @@ def command(ctx: click.Context, file: Path, as_json: bool, year: int | None, day
         raise click.ClickException(f"{year} is not in the plan, which runs from {first} to {last}.")
     with progress() as tell:
         known = Verdicts() if anew else Verdicts.of_user()
-        result = review(garden, through, years, tell, known)
+        result = review(garden, through, years, tell, known, now())
         known.close()
     if as_json:
         click.echo(json.dumps(document(result), ensure_ascii=False, indent=1))
@@ -96,7 +96,7 @@ def show(file: Path) -> None:
     garden = load(file)
     known = Verdicts.of_user()
     with progress() as tell:
-        result = review(garden, progress=tell, known=known)
+        result = review(garden, progress=tell, known=known, today=now())
     known.close()
     _table(garden.name, result, list(timeline(garden).years))
 

@@ -24,6 +24,12 @@ def this_month() -> str:
     return f"{datetime.now().astimezone():%Y-%m}"
 
 
+def now() -> int:
+    """Return the present month, from January of year 0."""
+    year, month = map(int, this_month().split("-"))
+    return 12 * year + month - 1
+
+
 def load(path: Path) -> Garden:
     """Return the garden in a ``.quincunx`` file, or in a JSON file (told apart by content).
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from quincunx.cli._files import FILE, keeping, load, this_month
+from quincunx.cli._files import FILE, keeping, load, now, this_month
 from quincunx.cli._months import keep_edit, month_of
 from quincunx.cli._progress import progress
 from quincunx.cli._say import say, terminal
@@ -73,7 +73,7 @@ def command(
         importlib.import_module("quincunx.cli._whatif").show(file, asked, seconds, as_json=as_json)
         return
     from quincunx.garden import timeline
-    from quincunx.garden.too_late import too_late
+    from quincunx.garden.too_late import stands_at, too_late
     from quincunx.intents import Words
     from quincunx.years.explained import Writer, written
     from quincunx.years.faults import require_sense
@@ -98,7 +98,9 @@ def command(
             on_progress=lambda o: tell(f"Best so far from {o.rule or 'the lists'}", 1 - min(o.gap, 1.0)),
         )
         keep_order(where, problem, found)
-    late = [one.sentence for one in too_late(garden, through, Words.of(through, garden.style))]
+    late = [
+        one.sentence for one in too_late(garden, through, Words.of(through, garden.style), stands_at(garden, now()))
+    ]
     if as_json:
         click.echo(json.dumps(document(problem, found) | {"too_late": late}, ensure_ascii=False, indent=1))
     else:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from quincunx.cli._files import FILE, keeping, load
+from quincunx.cli._files import FILE, keeping, load, now
 from quincunx.cli._progress import progress
 from quincunx.cli._say import say
 
@@ -103,7 +103,7 @@ def write_few(
             keep=keep,
             about=known(garden, about),
             pictures=getattr(keep, "picture", None),
-        )
+        ).since(now())
         tell("Drawing", 0.5)
         data = pdf_of(of, few, scale, f"{garden.name}, printed from {file.name}")
     out.mkdir(parents=True, exist_ok=True)
@@ -146,7 +146,7 @@ def write(
             keep=keep,
             about=known(garden, about),
             pictures=getattr(keep, "picture", None),
-        )
+        ).since(now())
         tell("Drawing", 0.5)
         year = of.timeline.years[-1]
         figures = [*of.summer(year).figures, *of.frame(), *of.own_marks()]
@@ -174,7 +174,7 @@ def judged_by(garden: Garden, tell: Progress) -> Review:
     from quincunx.review import Verdicts, review
 
     known = Verdicts.of_user()
-    result = review(garden, progress=tell, known=known)
+    result = review(garden, progress=tell, known=known, today=now())
     known.close()
     return result
 

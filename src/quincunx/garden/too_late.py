@@ -48,6 +48,11 @@ def too_late(garden: Garden, through: Timeline, words: Words, today: int | None 
     return (*(one for one in found if one is not None), *_gone_by(garden))
 
 
+def stands_at(garden: Garden, today: int) -> int:
+    """Return the month time stands at: ``today`` (from January of year 0), the last work written down or the plan's first."""
+    return max(today, 12 * garden.means.first_year + happened_until(garden))
+
+
 def _gone_by(garden: Garden) -> Iterator[TooLate]:
     """Tell of jobs set to a month before the plan begins of which the journal doesn't know."""
     first, known = garden.means.first_year, {e.about for e in garden.journal}

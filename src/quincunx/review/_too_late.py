@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from quincunx.garden.too_late import too_late
+from quincunx.garden.too_late import stands_at, too_late
 from quincunx.review._view import View
 from quincunx.shapes import Finding, Severity
 
@@ -13,5 +13,6 @@ SOURCE = "Quincunx: the must's year, the month planned or written in the journal
 
 def check(view: View) -> Iterator[Finding]:
     """Yield a finding for each must whose date can't be kept."""
-    for one in too_late(view.garden, view.timeline, view.words):
+    today = None if view.today is None else stands_at(view.garden, view.today)
+    for one in too_late(view.garden, view.timeline, view.words, today):
         yield Finding(f"too-late-{one.id}", Severity.FAULT, one.words, one.remedy, SOURCE, one.about)

@@ -26,6 +26,8 @@ class View:
     words: Words
     answers: Answers | None = None
     """Where what takes long to find out is kept from one run to the next, if anywhere."""
+    today: int | None = None
+    """The present month from January of year 0; without it time stands at the last work written down."""
 
     def summers(self) -> Iterable[tuple[int, Scene]]:
         """Yield each year of the plan with its scene at the end of summer, and the last one once more at its own end.

@@ -79,12 +79,17 @@ def review(
     years: Iterable[int] | None = None,
     progress: Progress | None = None,
     known: Verdicts | None = None,
+    today: int | None = None,
 ) -> Review:
-    """Return the musts judged, but for those whose answer is ``known``, and the findings."""
+    """Return the musts judged, but for those whose answer is ``known``, and the findings.
+
+    ``today`` is the present month from January of year 0: what is noticed advises nothing before it.
+    """
     from quincunx.review.noticing import notice
 
     through = through or timeline(garden)
     musts = judge(garden, through, years, progress, known)
     return Review(
-        musts, notice(View(garden, through, words_for(garden, through), None if known is None else known.answers))
+        musts,
+        notice(View(garden, through, words_for(garden, through), None if known is None else known.answers, today)),
     )

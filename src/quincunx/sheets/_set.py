@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from quincunx.garden import Garden
@@ -47,6 +47,12 @@ class Set:
     """Gives the photos kept with the garden, if it has a file."""
     about: str = ""
     """The one thing that is asked about, by id; all of them if empty."""
+    today: int | None = None
+    """The present month from January of year 0, before which nothing is advised; None where no day is known."""
+
+    def since(self, today: int) -> Set:
+        """Return the set of a day in the month ``today`` (from January of year 0): nothing is advised before it."""
+        return replace(self, today=today)
 
     @cached_property
     def bounds(self) -> tuple[float, float, float, float]:

@@ -9,6 +9,7 @@ from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
 from quincunx.units import capital, own_marks
 from quincunx.years.explained import Explained, explain_garden
+from quincunx.years.gone_by import months_gone
 from quincunx.years.months import Run, runs_of
 from quincunx.years.safe import how_safe
 
@@ -37,7 +38,7 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
     """Yield the page of reasons; nothing if there are no jobs."""
     if not of.garden.jobs:
         return
-    told = explain_garden(of.garden, of.timeline, of.keep)
+    told = explain_garden(of.garden, of.timeline, of.keep, of.today)
     blocks: list[Block] = [{"t": "large", "s": own_marks(s, of.garden.style)} for s in _how_good(told)]
     if told.nonsense:
         blocks += [{"t": "list", "items": list(told.nonsense)}]
@@ -105,6 +106,9 @@ def _earlier(of: Set, told: Explained, run: Run) -> str:
     p = told.problem[run.job.id]
     if p.fixed_start is not None:
         return "–"
+    gone = 0 if of.today is None else months_gone(told.problem, of.today)
+    if 0 <= told.starts.get(p.id, 0) - 12 < gone:
+        return "that month has gone by"
     return own_marks(told.cost(p.id), of.garden.style) or (
         "it is in the first year" if told.starts.get(p.id, 0) < 12 else "–"
     )

@@ -14,6 +14,7 @@ from quincunx.years import told
 from quincunx.years.conflict import Conflict, conflict
 from quincunx.years.faults import faults
 from quincunx.years.from_garden import problem_of, starts_of
+from quincunx.years.gone_by import from_now
 from quincunx.years.kept import Keep, best_known, keep_order, key
 from quincunx.years.order import Order, order
 from quincunx.years.problem import Problem, Project
@@ -214,10 +215,16 @@ class Writer:
         return self(amount + -amount % 10 ** minor_digits(self.style.currency))
 
 
-def explain_garden(garden: Garden, through: Timeline, keep: Keep | None = None) -> Explained:
-    """Explain the plan that is written on the garden's jobs; see :func:`explain`."""
+def explain_garden(garden: Garden, through: Timeline, keep: Keep | None = None, today: int | None = None) -> Explained:
+    """Explain the plan that is written on the garden's jobs; see :func:`explain`.
+
+    With ``today`` (a month from January of year 0) no way is looked for that begins in months gone by.
+    """
     problem = problem_of(garden, through)
-    return explain(problem, written(garden, problem), money=Writer(garden.style), keep=keep)
+    starts = written(garden, problem)
+    if today is not None:
+        problem = from_now(problem, starts, today)
+    return explain(problem, starts, money=Writer(garden.style), keep=keep)
 
 
 def written(garden: Garden, problem: Problem) -> dict[str, int]:

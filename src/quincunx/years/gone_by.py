@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from quincunx.years.problem import Problem, Starts
+from dataclasses import replace
+
+from quincunx.years.problem import Problem, Project, Starts
 
 
 def gone_by(problem: Problem, starts: Starts, today: tuple[int, int]) -> str:
@@ -20,3 +22,22 @@ def gone_by(problem: Problem, starts: Starts, today: tuple[int, int]) -> str:
     month = problem.month_words((today[0] - problem.first_year) * 12 + today[1] - problem.first_month)
     which = f"“{gone[0]}” would begin before that" if len(gone) == 1 else f"{len(gone)} jobs would begin before that"
     return f"It is {month}: {which}, and the journal says nothing of it. Write down what was done, and plan the rest again from today."
+
+
+def months_gone(problem: Problem, today: int) -> int:
+    """Return how many months of the problem lie before ``today`` (a month from January of year 0); 0 before the plan."""
+    return max(0, today - 12 * problem.first_year - problem.first_month + 1)
+
+
+def from_now(problem: Problem, starts: Starts, today: int) -> Problem:
+    """Return the problem in which nothing to come begins before ``today`` (a month from January of year 0).
+
+    What the plan sets to a month gone by keeps it: only the person knows whether it was done.
+    """
+    gone = months_gone(problem, today)
+    late = {p.id: replace(p, not_before=max(p.not_before, gone)) for p in problem.projects if _to_come(p, starts, gone)}
+    return problem.changed(late) if gone and late else problem
+
+
+def _to_come(p: Project, starts: Starts, gone: int) -> bool:
+    return p.fixed_start is None and not p.has_begun and starts.get(p.id, gone) >= gone
