@@ -67,7 +67,7 @@ def test_a_page_goes_out_and_a_file_comes_back_once(
 
 def test_what_can_not_be_done_is_one_sentence(file: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert run("outdoors", file, "--page", "moat") == 2
-    assert "There is no job 'moat'. Jobs are: lay-path, plant-hedge." in capsys.readouterr().err
+    assert "There is no job 'moat' in this garden. Jobs are: lay-path, plant-hedge." in capsys.readouterr().err
     for text in ("not json", "[]", "{}", json.dumps({"format": FORMAT, "mark": "0" * 16, "notes": []})):
         back = tmp_path / "odd.json"
         back.write_text(text)

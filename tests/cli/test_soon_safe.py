@@ -106,6 +106,10 @@ def test_towards_says_what_is_to_be_done_for_a_thing(tmp_path: Path) -> None:
     assert "  · Order by the end of August 2027: 40 whips" in said.stdout
     found = json.loads(run("towards", path, "arch", "seat", "--json").stdout)
     assert [s["job"] for s in found["way"]] == ["dig", "plant", "set-arch"]
+    assert run("towards", path, "the west hedge", "--by", "2029-06").stdout == said.stdout
+    near = run("towards", path, "west hedg")
+    assert near.exit_code == 2
+    assert "Near to it: West hedge (hedge)." in near.output
     wrong = run("towards", path, "moat")
     assert wrong.exit_code == 2
     assert "There is no thing, no must and no peg 'moat' in this garden." in wrong.output

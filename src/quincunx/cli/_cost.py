@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from quincunx.cli._called import id_of, job_of, things
 from quincunx.cli._files import FILE, load, looks_like_json, saving
 from quincunx.cli._progress import progress
 from quincunx.cli._say import say, terminal
@@ -24,12 +25,14 @@ if TYPE_CHECKING:
 
 @click.command("cost")
 @click.argument("file", type=FILE)
-@click.option("--job", "job_id", help="Only this job: its bill, its cutting list, its hours.")
+@click.option("--job", "job_id", help="Only this job, by its id or name: its bill, its cutting list, its hours.")
 @click.option(
     "--take", is_flag=True, help="With --job: write what it comes to into FILE, as one step that can be undone."
 )
 @click.option(
-    "--compare", "thing", help="Weigh up one thing, by its id: made otherwise, bought as a kit, or built by others."
+    "--compare",
+    "thing",
+    help="Weigh up one thing, by its id or what it is called: made otherwise, bought as a kit, or built by others.",
 )
 @click.option("--json", "as_json", is_flag=True, help="One JSON document instead of the table.")
 def command(file: Path, job_id: str | None, take: bool, thing: str | None, as_json: bool) -> None:
@@ -50,8 +53,7 @@ def command(file: Path, job_id: str | None, take: bool, thing: str | None, as_js
             "No job is written yet, so there is nothing to work out. On the board: Make it a job."
         )
     if not jobs:
-        there = ", ".join(j.id for j in garden.jobs)
-        raise click.ClickException(f"There is no job {job_id!r}. There are: {there}.")
+        jobs = [j for j in garden.jobs if j.id == job_of(garden, job_id or "")]
     if take and job_id is None:
         raise click.UsageError("--take needs --job: say which job's sums and hours go into the plan.")
     with progress() as tell:
@@ -73,7 +75,8 @@ def compare(garden: Garden, thing: str, *, as_json: bool) -> None:
     from quincunx.garden.comparing import weighed, worth_weighing
     from quincunx.sheets.weighed import rows_of
 
-    there = sorted(f.id for f in garden.features if worth_weighing(f))
+    there, named = sorted(f.id for f in garden.features if worth_weighing(f)), things(garden)
+    thing = id_of(thing, named, else_=f"There is something to weigh up about: {', '.join(there) or 'nothing yet'}.")
     if thing not in there:
         raise click.ClickException(
             f"There is nothing to weigh up about {thing!r}. There is about: {', '.join(there) or 'nothing yet'}."

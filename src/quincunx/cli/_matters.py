@@ -7,6 +7,7 @@ from pathlib import Path
 
 import click
 
+from quincunx.cli._called import job_of
 from quincunx.cli._files import FILE, load, looks_like_json, saving
 from quincunx.cli._say import say
 
@@ -30,9 +31,7 @@ def command(file: Path, more: str | None, than: str | None, by: str, as_json: bo
         raise click.UsageError("Give both --more and --than: the job that matters more, and the one that matters less.")
     if more is not None and than is not None:
         known = {j.id: j.name for j in garden.jobs}
-        for name in (more, than):
-            if name not in known:
-                raise click.UsageError(f"There is no job “{name}”. There are: {', '.join(sorted(known))}.")
+        more, than = job_of(garden, more), job_of(garden, than)
         if more == than:
             raise click.UsageError(f"Both are “{known[more]}”. Name two jobs, one that matters more than the other.")
         if looks_like_json(file):

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from quincunx.cli._called import id_of
 from quincunx.cli._files import FILE, clean, looks_like_json
 from quincunx.cli._say import say
 
@@ -21,7 +22,10 @@ MOST_BYTES = 200 * 1024 * 1024
 @click.command("outdoors")
 @click.argument("file", type=FILE)
 @click.option(
-    "--page", "jobs", metavar="JOBS", help="Write one page for these jobs (ids, a comma between) that works alone."
+    "--page",
+    "jobs",
+    metavar="JOBS",
+    help="Write one page for these jobs (ids or names, a comma between) that works alone.",
 )
 @click.option("--out", type=click.Path(dir_okay=False, path_type=Path), help="Where the page is written.")
 @click.option(
@@ -47,7 +51,9 @@ def command(file: Path, jobs: str | None, out: Path | None, backs: tuple[Path, .
         for words in clean(store) if backs else []:
             say(words, err=True)
         if jobs is not None:
-            names = [j.strip() for j in jobs.split(",") if j.strip()]
+            all_ = {j.id: j.name for j in store.garden().jobs}
+            also = f"Jobs are: {', '.join(sorted(all_))}."
+            names = [id_of(j.strip(), all_, "job", also) for j in jobs.split(",") if j.strip()]
             _write(store, names, out or file.with_name(f"{'-'.join(names)[:60] or 'page'}.html"))
         elif not backs:
             _list(store)

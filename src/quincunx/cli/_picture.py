@@ -7,6 +7,7 @@ from pathlib import Path
 
 import click
 
+from quincunx.cli._called import id_of, pegs, things
 from quincunx.cli._files import FILE, load
 from quincunx.cli._say import say
 
@@ -18,7 +19,7 @@ from quincunx.cli._say import say
     "--from",
     "place",
     metavar="PLACE",
-    help="Seen from this spot or peg (its id), a point of the plan in metres (3.5,12), or “near”: a few steps off.",
+    help="Seen from this spot or peg (its id or name), a point of the plan in metres (3.5,12), or “near”: a few steps off.",
 )
 @click.option("--year", type=int, help="As it is in this year; else when it is new, and when it is grown.")
 @click.option(
@@ -48,7 +49,7 @@ def command(
     choice: str,
     out: Path | None,
 ) -> None:
-    """Draw the view with WHAT and without it: a job or a thing of FILE, by its id.
+    """Draw the view with WHAT and without it: a job or a thing of FILE, by its id or what it is called.
 
     The eye, the day and all else are the same.  The picture is written to a file, and goes nowhere by itself.
     """
@@ -59,10 +60,14 @@ def command(
     from quincunx.sheets._both_card import caption, card, png
     from quincunx.sheets._moments import asked, read_hour
 
-    out = out or file.with_name(f"{file.stem}-{what}.png")
-    if out.suffix.lower() not in (".png", ".svg"):
+    if out is not None and out.suffix.lower() not in (".png", ".svg"):
         raise click.BadParameter(f"{out.name} is no picture written here. End it in .png or .svg.", param_hint="--out")
     garden = load(file)
+    what = id_of(what, {j.id: j.name for j in garden.jobs} | things(garden), "job and no thing")
+    out = out or file.with_name(f"{file.stem}-{what}.png")
+    if place is not None and place != "near" and "," not in place:
+        spots = {s.id: s.name or s.id for s in garden.spots}
+        place = id_of(place, spots | pegs(garden), "spot and no peg")
     of = prepare(garden, through=timeline(garden), judged=Review((), ()))
     when = asked(day or "", southern=of.timeline.southern, year=year)
     if hour:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from quincunx.cli._called import id_of, things
 from quincunx.cli._files import FILE, saving
 from quincunx.units import format_area
 
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
 def command(file: Path, thing: str | None) -> None:
     """List the beds, rows and hedges of FILE that are to be planted into turf.
 
-    With THING, the id of one of them, put the jobs into the plan that smother the turf, improve the ground and let it
+    With THING, one of them by its id or what it is called, put the jobs into the plan that smother the turf, improve the ground and let it
     settle before it is planted, as one edit that can be undone.
     """
     from quincunx.cli._files import load
@@ -36,6 +37,7 @@ def command(file: Path, thing: str | None) -> None:
             click.echo(f"{', '.join(one.owners)}: {turf} of {format_area(one.ground.area, garden.style)} is turf")
         click.echo("Name one to have its ground made ready first." if found else "Nothing is planted into turf.")
         return
+    thing = id_of(thing, things(garden), else_=f"`quincunx prepare {file}` lists what is planted into turf.")
     one_of = next((one for one in found if thing in one.owners), None)
     if one_of is None:
         raise click.ClickException(f"{thing!r} is not planted into turf. `quincunx prepare {file}` lists what is.")

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from quincunx.cli._called import id_of, pegs, things
 from quincunx.cli._files import FILE, keeping, load, now
 from quincunx.cli._progress import progress
 from quincunx.cli._say import say
@@ -180,15 +181,11 @@ def judged_by(garden: Garden, tell: Progress) -> Review:
 
 
 def known(garden: Garden, about: str) -> str:
-    """Return the id of a thing or peg in the garden; :class:`SheetError` if there is none."""
-    from quincunx.sheets import SheetError
-
-    parts = (garden.features, garden.jobs, garden.pegs, garden.intents)
-    if about and about not in {one.id for part in parts for one in part}:
-        raise SheetError(
-            f"There is no thing {about!r} in this garden. `quincunx export` lists the features and pegs by their ids."
-        )
-    return about
+    """Return the id of a thing, job, must or peg by its id or what it is called; a clear refusal if there is none."""
+    if not about:
+        return ""
+    there = {m.id: m.id for m in garden.intents} | pegs(garden) | {j.id: j.name for j in garden.jobs} | things(garden)
+    return id_of(about, there, else_="`quincunx export` lists the features and pegs by their ids.")
 
 
 def put_whole(path: Path, data: bytes) -> Path:

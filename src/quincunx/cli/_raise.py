@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from quincunx.cli._called import id_of, things
 from quincunx.cli._files import FILE, saving
 from quincunx.cli._say import say
 
@@ -15,7 +16,7 @@ from quincunx.cli._say import say
 @click.argument("thing", required=False)
 @click.option("--take", "way", help="Take this way over, by its word: small, own, nursery ... One edit, can be undone.")
 def command(file: Path, thing: str | None, way: str | None) -> None:
-    """Compare where the plants of THING in FILE could come from: other bought sizes, own cuttings, a nursery row.
+    """Compare where the plants of THING in FILE, by its id or what it is called, could come from: other bought sizes, own cuttings, a nursery row.
 
     Each with its cost, its hours, when it stands and when it closes, bears or is grown. Without THING: lists what is to
     be planted.
@@ -32,10 +33,12 @@ def command(file: Path, thing: str | None, way: str | None) -> None:
     if thing is None:
         say("To be planted: " + (", ".join(coming) or "nothing") + ".")
         return
+    named = things(garden)
+    thing = id_of(thing, named, else_=f"To be planted: {', '.join(coming) or 'nothing'}.")
     found = sources(garden, through, thing)
     if not found:
         raise click.ClickException(
-            f"{thing!r} is no planting to come that lasts more than a year. There are: {', '.join(coming) or 'none'}."
+            f"{named[thing]!r} is no planting to come that lasts more than a year. There are: {', '.join(coming) or 'none'}."
         )
     drawn, style = found[0], garden.style
     for one in found:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from quincunx.cli._called import id_of, pegs, things
 from quincunx.cli._files import FILE, load
 from quincunx.cli._say import say
 
@@ -28,7 +29,7 @@ if TYPE_CHECKING:
 )
 @click.option("--json", "as_json", is_flag=True, help="One JSON document instead of the list.")
 def command(file: Path, what: tuple[str, ...], by: str | None, as_json: bool) -> None:
-    """Say how WHAT comes true in FILE: ids of things, of musts for what they name, or of a peg for all seen from it.
+    """Say how WHAT comes true in FILE: things by what they are called, musts for what they name, or a peg for all seen from it.
 
     In the order of time: what to order and do, with what goes if one job is left out; and by when what must have grown by a
     year has to be planted, such as a hedge that hides and nuts that bear.
@@ -40,7 +41,7 @@ def command(file: Path, what: tuple[str, ...], by: str | None, as_json: bool) ->
     garden = load(file)
     through = timeline(garden)
     words, on = words_for(garden, through), _day(through, by)
-    found = comes_true(garden, through, _things(garden, through, what, on), on, words)
+    found = comes_true(garden, through, _things(garden, through, _ids(garden, what, words), on), on, words)
     if as_json:
         click.echo(json.dumps(_document(found), ensure_ascii=False, indent=1))
     else:
@@ -60,22 +61,25 @@ def _day(through: Timeline, by: str | None) -> date:
     return date(year, month, monthrange(year, month)[1])
 
 
-def _things(garden: Garden, through: Timeline, what: tuple[str, ...], on: date) -> list[str]:
-    """Return the ids of what is asked about, a peg's view as all that is seen from it; a clear refusal of others."""
+def _ids(garden: Garden, what: tuple[str, ...], words: Words) -> list[str]:
+    """Return the ids of what is asked about, by its id or by what it is called; a clear refusal of others."""
+    musts = {m.id: m.sentence(words).rstrip(".") for m in garden.intents}
+    there = things(garden) | pegs(garden) | musts
+    also = f"Its pegs are: {', '.join(pegs(garden))}." if garden.pegs else "`quincunx export` lists all by their ids."
+    return [id_of(one, there, "thing, no must and no peg", also) for one in what]
+
+
+def _things(garden: Garden, through: Timeline, ids: list[str], on: date) -> list[str]:
+    """Return the ids of the things that are asked about, a peg's view as all that is seen from it."""
     from quincunx.sheets._outlooks import in_view, look_from
     from quincunx.years.comes_true import things_of
 
-    pegs, musts, found = {p.id: p for p in garden.pegs}, {m.id for m in garden.intents}, list[str]()
-    for one in what:
-        if one in pegs:
-            found += in_view(look_from(pegs[one], through.at(on)))
-        elif through.feature(one) is not None or one in musts:
-            found += things_of(garden, through, one)
+    marks, found = {p.id: p for p in garden.pegs}, list[str]()
+    for one in ids:
+        if one in marks:
+            found += in_view(look_from(marks[one], through.at(on)))
         else:
-            near = f" Its pegs are: {', '.join(pegs)}." if pegs else ""
-            raise click.BadParameter(
-                f"There is no thing, no must and no peg {one!r} in this garden.{near}", param_hint="WHAT"
-            )
+            found += things_of(garden, through, one)
     return found
 
 

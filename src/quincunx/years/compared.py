@@ -7,6 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from quincunx.garden import Garden, apply, timeline
+from quincunx.garden.called import CalledError, called
 from quincunx.garden.dearer import DearerError, dearer, read_dearer
 from quincunx.scene import Timeline
 from quincunx.units import Style, format_hours, format_money, own_shares, parse_hours, parse_money, write_plain
@@ -124,9 +125,11 @@ def _prices(garden: Garden, value: str) -> WhatIf:
 
 
 def _first(garden: Garden, value: str) -> WhatIf:
-    job = next((j for j in garden.jobs if value.casefold() in (j.id.casefold(), j.name.casefold())), None)
-    if job is None:
-        raise WhatIfError(f"There is no job “{value}”. There are: {', '.join(j.id for j in garden.jobs)}.")
+    try:
+        job_id = called(value, {j.id: j.name for j in garden.jobs}, "job")
+    except CalledError as error:
+        raise WhatIfError(str(error)) from error
+    job = next(j for j in garden.jobs if j.id == job_id)
     problem = problem_of(garden, timeline(garden))
     project = problem[job.id]
     if project.fixed_start is not None:
