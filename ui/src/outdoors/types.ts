@@ -1,5 +1,6 @@
 /** What is carried outdoors and what comes back. Lengths are metres. */
 import type { BothViews } from '../lib/api/both';
+import type { Handed } from '../lib/api/handed';
 import type { Bounds, Figure, Writing, XY } from '../lib/api/types';
 
 export const FORMAT = 'quincunx-outdoors/1';
@@ -53,4 +54,4 @@ export interface Note {
 /** A note as it is kept on this phone, with what became of it. */
 export interface KeptNote { note: Note; mark: string; state: 'waiting' | 'taken'; because: string; words: string; filed?: string; told?: string; sent?: true; unread?: true }
 export interface Back { format: string; mark: string; garden: string; notes: Note[] }
-export interface BackReply { taken: string[]; problems: { id: string; because: string }[]; told?: { id: string; words: string }[]; revision: number }
+export type BackReply = Handed & { revision: number };
