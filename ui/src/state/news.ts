@@ -22,7 +22,7 @@ export function listen(board: Board, plan: Plan): () => void {
     if (window !== board.trying && !(window === plan.window && plan.held)) return;
     if (!left) board.ended += 1;
     board.touched(verdicts as TouchedVerdicts[], Number(left ?? 0));
-    if (!left) board.onJudged();
+    if (!left && window === board.trying) board.onJudged();
   });
   on('notice', ({ words }) => {
     if (typeof words === 'string') board.desk.note(words);
