@@ -71,6 +71,13 @@ describe('a round of levels', () => {
     expect(again(bad, sights('back C 1.300; fore D 2.086'), ['C', 'D'], stakes, writing)).toMatchObject({ next: ['A', 'C'] });
     expect(again(bad, sights('back A 1.300; fore C 1.206'), ['A', 'C'], stakes, writing)).toMatchObject({ good: false, next: ['A', 'C'] });
   });
+  it('waits, where the set-up is read again in two, until the second stake is reached', () => {
+    const bad = sights(ROUND.replace('0.855', '0.585'));
+    const read = (text: string) => again(bad, sights(text), ['A', 'C'], stakes, writing);
+    expect(read('back A 1.300; fore B 1.060')).toBeNull();
+    expect(read('back B 1.300; fore C 0.945')).toBeNull();
+    expect(read('back A 1.300; fore B 1.060; back B 1.200; fore C 0.846')).toMatchObject({ good: true, next: null });
+  });
   it('finds its own sights among the notes, and none that was taken back or is of another round', () => {
     const note = (text: string, more: Partial<KeptNote> = {}): KeptNote => ({ note: { id: text, made: '', day: '', what: 'reading', text }, mark: '', state: 'taken', because: '', words: '', ...more });
     const notes = [note(lineOf('back', 'A', '1.450', 'r1')), note(lineOf('fore', 'C', '0.855', 'r2')), note(lineOf('fore', 'B', '0.9', 'r1'), { unread: true }), note('A B 12.34')];

@@ -147,18 +147,22 @@ export function legAgain(sights: readonly Sighted[], off: number, writing: Writi
   return [back.stake, fore.stake];
 }
 export type Leg = readonly [string, string];
-/** What reading a set-up again says of the round that did not close, and which set-up to read next, if any. */
+/**
+ * What reading a set-up again says of the round that did not close, and which set-up to read next, if any; null until it has
+ * come from the one stake to the other, in as many set-ups as it took.
+ */
 export function again(round: readonly Sighted[], now: readonly Sighted[], leg: Leg, stakes: readonly PackStake[], writing: Writing): (Told & { next: Leg | null }) | null {
   const legs = legsOf(round);
   const at = legs.findIndex(([a, b]) => same(a.stake, leg[0]) && same(b.stake, leg[1]));
-  const fresh = legsOf(now)[0];
+  const fresh = legsOf(now);
   const off = closing(round, stakes);
-  if (at < 0 || !fresh || off === null) return null;
-  const [was, is] = [legs[at]![0].m - legs[at]![1].m, fresh[0].m - fresh[1].m];
+  if (at < 0 || off === null || !fresh.length || !same(fresh[0]![0].stake, leg[0]) || !same(now.at(-1)!.stake, leg[1])) return null;
+  const rise = (some: readonly [Sighted, Sighted][]): number => some.reduce((sum, [back, fore]) => sum + back.m - fore.m, 0);
+  const [was, is] = [rise([legs[at]!]), rise(fresh)];
   const rest = off + is - was;
-  const say = (rise: number): string => `${rise < 0 ? 'falls' : 'rises'} ${writeLength(Math.abs(rise), writing, true)}`;
+  const say = (by: number): string => `${by < 0 ? 'falls' : 'rises'} ${writeLength(Math.abs(by), writing, true)}`;
   const both = `${leg[0]} to ${leg[1]} ${say(is)} now, and ${say(was)} in the round before`;
-  if (Math.abs(is - was) <= Math.SQRT2 * ALLOWED_M) {
+  if (Math.abs(is - was) <= ALLOWED_M * Math.sqrt(1 + fresh.length)) {
     const next = legs[(at + legs.length - 1) % legs.length]!;
     return { good: true, words: `${both}: that set-up was read right. Read ${next[0].stake} to ${next[1].stake} again.`, next: [next[0].stake, next[1].stake] };
   }
