@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from hypothesis import given, strategies as st
 
 from quincunx.grow.aftercare import after_chores, aftercare, missing
@@ -89,6 +91,14 @@ def test_plants_of_a_row_that_are_missing_are_counted(steps):
         short = short + many if what == "lost" else max(short - many, 0)
     found = missing(line(ROW, journal=journal), "row")
     assert (0 if found is None else found[1]) == short
+
+
+def test_once_all_of_it_was_planted_again_nothing_lost_before_is_missing():
+    some, whole = note("2028-05-10", "lost", "row", amount=3), note("2029-03-10", "replanted", "row")
+    assert missing(line(ROW, journal=[some, whole]), "row") is None
+    assert missing(line(ROW, journal=[some, note("2028-09-10", "lost", "row"), whole]), "row") is None
+    later = note("2029-06-10", "lost", "row", amount=2)
+    assert missing(line(ROW, journal=[some, whole, later]), "row") == (date(2029, 6, 10), 2)
 
 
 def test_where_nothing_happened_nothing_is_told():

@@ -132,6 +132,21 @@ def test_of_what_was_lost_in_part_the_rest_goes_on_giving():
     assert share * whole[5] < some[5] <= whole[5]
 
 
+def test_of_what_was_lost_in_part_nothing_goes_on_giving_once_all_is_lost():
+    """A third lost in 2028 and made good in 2029, all of it lost in 2030: what comes again grows from 2032."""
+    third = (
+        {"what": "lost", "day": "2028-06-10", "amount": 10},
+        {"what": "replanted", "day": "2029-02-10", "amount": 10},
+    )
+    all_ = {"what": "lost", "day": "2030-06-10"}, {"what": "replanted", "day": "2032-02-10"}
+    both, alone = (kilograms(told(*happened))["orchard"] for happened in ((*third, *all_), all_))
+    assert both[3:6] == alone[3:6]
+    assert both[3] == 0.0
+    assert both[8] == pytest.approx(alone[8])
+    some = kilograms(told(third[0], {"what": "replanted", "day": "2029-02-10"}))["orchard"]
+    assert some[8] == pytest.approx(kilograms(told())["orchard"][8], rel=0.1)
+
+
 def test_ten_kilograms_count_only_where_the_person_says_so_and_bring_the_planting_forward():
     garden = demo_garden("ropewalk")
     plain = problem_of(garden, timeline(garden))

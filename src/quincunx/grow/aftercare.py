@@ -96,7 +96,10 @@ def missing(timeline: Timeline, feature_id: str) -> tuple[date, float] | None:
         month = fate.gone[-1][0]
         return date(month // 12, month % 12 + 1, 1), 0.0
     short, last = 0.0, None
+    whole = max(fate.anew, default=date.min)  # from when on nothing was missing
     for day, what, amount in fate.happened:
+        if day < whole:
+            continue
         if what == LOST and amount:
             short, last = short + amount, day
         elif what == "replanted" and amount:

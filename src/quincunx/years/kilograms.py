@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from datetime import timedelta
+from datetime import date, timedelta
 
 from quincunx.garden import Garden
 from quincunx.garden.through_time import timeline
@@ -78,15 +78,30 @@ def _lives(garden: Garden, known: Timeline | None, job: Job, feature: str) -> It
     whole.append((since, math.inf))
     losses = [(month_of(day), many) for day, what, many in fate.happened if what == "lost" and many]
     count = _count(known, feature, fate)
+    returns = sorted(month_of(day) for day in (*fate.anew, *_made_good(fate)))
     left = 1.0
     for month, many in losses if count else ():
         share = min(many / count, left)
-        back = next(
-            (month_of(d) for d, what, n in fate.happened if what == "replanted" and n and month_of(d) >= month), again
-        )
+        back = next((m for m in returns if m >= month), again)
         left -= share
-        yield share, ((0.0, years(month)), *(((years(back), math.inf),) if back is not None else ()))
+        yield share, tuple(_parted(whole, years(month), math.inf if back is None else years(back)))
     yield left, tuple(whole)
+
+
+def _made_good(fate: Fate) -> Iterator[date]:
+    """Yield the days on which some of the plants that were lost were planted again."""
+    return (day for day, what, many in fate.happened if what == "replanted" and many)
+
+
+def _parted(lives: Sequence[Life], lost: float, back: float) -> Iterator[Life]:
+    """Yield the lives of plants that were lost beside the others, and planted again, in years after the job is done."""
+    for since, until in lives:
+        if since <= lost < until:
+            yield since, lost
+            if back < until:
+                yield back, until
+        else:
+            yield since, until
 
 
 def _count(known: Timeline, feature: str, fate: Fate) -> float:
