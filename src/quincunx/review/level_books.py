@@ -10,8 +10,10 @@ from quincunx.survey.levels import allowed_closing_m, books_in, rise_again
 from quincunx.survey.words import close, slip
 from quincunx.units import Style, format_length, own_units
 
-ALLOWED = "5 mm for each set-up, times the root of how many there were"
+ALLOWED = "5 mm times the root of the number of set-ups"
+"""What :func:`quincunx.survey.levels.allowed_closing_m` allows, in words."""
 MOST_SLIPS = 2
+"""So many slips that would explain how far off a book closes are named."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,6 +22,9 @@ REFERENCE_C = 20.0
 STEEL_PER_C = 11.5e-6
 """Expansion of a steel tape [1/deg C]; from memory."""
 
+SURE = 2.0
+"""Nineteen times in twenty two readings agree within so many standard deviations (normal distribution)."""
+
 
 @dataclass(frozen=True, slots=True)
 class Handling:

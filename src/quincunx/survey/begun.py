@@ -16,7 +16,7 @@ from string import ascii_lowercase
 from typing import Any
 
 from quincunx.survey._model import true_length_m
-from quincunx.survey.accuracy import begun_sd_m, tape_sd_m
+from quincunx.survey.accuracy import SURE, begun_sd_m, tape_sd_m
 from quincunx.survey.misread import Searched, Suspect
 from quincunx.survey.readings import Bearing, Begun, Distance, Seen, Side, Survey, points_of
 from quincunx.units.fields import Length
@@ -24,8 +24,6 @@ from quincunx.units.length import written_step_m
 from quincunx.units.style import Style
 
 XY = tuple[float, float]
-SURE = 2.0
-"""Nineteen times in twenty two readings agree within so many standard deviations (normal distribution)."""
 MOVED_M = 0.005
 """A corner drawn no farther than this from where it was is the same: plans lie on a grid of millimetres [m]."""
 Search = Callable[[Survey], Searched]

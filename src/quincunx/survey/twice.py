@@ -12,14 +12,11 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from quincunx.survey._model import true_length_m
-from quincunx.survey.accuracy import tape_sd_m
+from quincunx.survey.accuracy import SURE, tape_sd_m
 from quincunx.survey.readings import Distance, Survey
 from quincunx.survey.words import close
 from quincunx.units.length import format_length
 from quincunx.units.style import Style
-
-SURE = 2.0
-"""Nineteen times in twenty two readings agree within so many standard deviations (normal distribution)."""
 
 
 @dataclass(frozen=True, slots=True)
