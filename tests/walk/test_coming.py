@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -183,3 +184,23 @@ def test_what_is_told_of_many_points_is_let_go_and_told_again():
     first = [*parted(with_it).round(points[:150]), *parted(with_it).round(points)]
     assert classes(first[150:]) == classes(list(parted(whole).round(points)))
     assert first[:150] == first[150:300]
+
+
+def test_who_asks_what_points_lie_on_while_another_finds_out_hears_the_same():
+    wall = Barrier(box(4, 4, 8, 5), "wall", "solid")
+    free, points = FreeGround(WORLD, [wall], 0.45), [(5.0, 4.5), (12.0, 12.0)]
+    near = free.near_to(0.45)
+    meanwhile: list[object] = []
+
+    class Searched:
+        geometries = near.tree.geometries
+
+        def query(self, *args: object, **more: object) -> object:
+            if not meanwhile:
+                meanwhile.append("asks")
+                meanwhile.append(free.under(points))
+            return near.tree.query(*args, **more)
+
+    free.__dict__["_near"] = replace(near, tree=Searched())
+    assert free.under(points) == [(0, wall)]
+    assert meanwhile == ["asks", [(0, wall)]]

@@ -221,15 +221,17 @@ class FreeGround:
         """Return which points lie on which barriers, small holes in these filled."""
         if self.rest is not None:
             return [*self.rest.under(points), *self._under_come(points)]
-        new = [p for p in dict.fromkeys(points) if p not in self._over]
-        if len(self._over) + len(new) > MOST_OVER:
-            self._over, new = {}, list(dict.fromkeys(points))
         over = self._over
+        new = [p for p in dict.fromkeys(points) if p not in over]
+        if len(over) + len(new) > MOST_OVER:
+            over = self._over = {}
+            new = list(dict.fromkeys(points))
         if new:
-            over.update((p, ()) for p in new)
+            found: dict[XY, tuple[Barrier, ...]] = dict.fromkeys(new, ())
             who, piece = self._near.tree.query(shapely.points(new), predicate="intersects")
             for k, owner in zip(who.tolist(), self._near.parts.owner[piece].tolist(), strict=True):
-                over[new[k]] = (*over[new[k]], self.found[owner])
+                found[new[k]] = (*found[new[k]], self.found[owner])
+            over.update(found)  # all at once: others may ask at the same time
         return [(k, barrier) for k, p in enumerate(points) for barrier in over[p]]
 
     def _under_come(self, points: Sequence[XY]) -> Iterator[tuple[int, Barrier]]:
