@@ -122,6 +122,7 @@ def test_a_round_is_read_closes_badly_says_what_to_read_again_and_is_mended(
     expect(phone.get_by_text("With this the round closes within 1 mm.")).to_be_visible()
     phone.reload()
     expect(phone.get_by_role("rowheader", name="C", exact=True)).to_be_visible()
+    expect(phone.get_by_text("With this the round closes within 1 mm.")).to_be_visible()
     phone.goto(phone.url.replace("#/levels", "#/wrote"))
     with phone.expect_download() as came:
         phone.get_by_role("button", name="Save as one small file").click()

@@ -1,7 +1,12 @@
 /** Which round of levels is being read on this phone, and what it is called. */
 import { freshId, today } from './carry.svelte';
 import { keepWord, kept } from './kept';
+import type { Leg } from './levelling';
 
+/** A set-up that is read again: in which book, from where to where, and the round that did not close. */
+export interface Again { book: string; leg: Leg; round: string }
+
+const againKey = (mark: string): string => `quincunx-round-again-${mark}`;
 const keyOf = (mark: string): string => `quincunx-round-${mark}`;
 
 /** The round that was begun on this phone last; nothing if none was. */
@@ -13,4 +18,17 @@ export function newRound(mark: string): string {
   const name = `${today()}-${freshId().slice(1, 5)}`;
   keepWord(keyOf(mark), name);
   return name;
+}
+
+/** The set-up that is read again in this book, also after the page was closed in between; null where none is. */
+export function againNow(mark: string, book: string): Again | null {
+  try {
+    const found = JSON.parse(kept(againKey(mark)) || 'null') as Again | null;
+    return found?.book === book && found.leg.length === 2 ? found : null;
+  } catch {
+    return null;
+  }
+}
+export function keepAgain(mark: string, found: Again | null): void {
+  keepWord(againKey(mark), found ? JSON.stringify(found) : '');
 }
