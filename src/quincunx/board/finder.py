@@ -131,6 +131,10 @@ class Finder:
         keep_order(self._opened.store, at.problem, search.best)
 
 
+WENT = "“As it went” plans the rest again from today."
+"""Where a plan goes on that has cost more than there was."""
+
+
 def _clash(at: Standing) -> tuple[str, tuple[str, ...]]:
     from quincunx.years.conflict import conflict
     from quincunx.years.explained import Writer
@@ -139,7 +143,7 @@ def _clash(at: Standing) -> tuple[str, tuple[str, ...]]:
 
     money = Writer(at.garden.style)
     if told := overspent(at.problem, money):
-        return told, ()
+        return told, (WENT,)
     clash = conflict(at.problem, money=money)
     if clash is None:
         return "", ()
