@@ -84,7 +84,7 @@ def test_a_price_nobody_pays_is_said_without_the_word_of_the_command() -> None:
         ("prices=brass +30%", "Nothing still to be paid is called “brass”. There are: Kit"),
         ("skip=2040", "the plan runs from 2027 to 2030"),
         ("skip=soon", "the plan runs from 2027 to 2030"),
-        ("first=pond", "There is no job “pond”. There are: shed"),
+        ("first=pond", "There is no job 'pond' in this garden. There are: "),
         ("prices=+100", "by a share"),
         ("money=-120%", "less than nothing"),
     ],

@@ -1,4 +1,4 @@
-"""What is done has cost more than there was: that is said, in place of a clash with a job that is done."""
+"""What is done has cost more than there was: that is said, and the rest is ordered with what is left."""
 
 from __future__ import annotations
 
@@ -11,7 +11,10 @@ from quincunx.board.standing import Standing
 from quincunx.cli._order import command
 from quincunx.garden import Garden, garden_from
 from quincunx.store import Store
+from quincunx.years.checker import check
 from quincunx.years.everything import everything
+from quincunx.years.neighbour import neighbour
+from quincunx.years.order import order
 from quincunx.years.overspent import overspent
 
 
@@ -39,27 +42,52 @@ def test_by_how_much_is_said(paid, opening, over):
         told == ""
         if over is None
         else told.startswith(
-            f"What the journal says is done or begun has cost {over} more than there was in March 2027: no order"
+            f"What the journal says is done or begun has cost {over} more than there was in March 2027: that year"
         )
     )
 
 
-def test_board_and_command_line_say_so_and_what_to_do(tmp_path):
+@pytest.mark.parametrize(("paid", "year"), [(100000, 2028), (130000, 2029)])
+@pytest.mark.parametrize("carry_over", [True, False])
+def test_an_order_is_found_and_the_rest_waits_until_later_sums_have_made_up_for_it(paid, year, carry_over):
+    """900 come in each year: 1300 of them spent in the first leave 500 in the second, too little for 600."""
+    of = garden(paid)
+    of = of.model_copy(update={"means": of.means.model_copy(update={"carry_over": carry_over})})
+    problem = Standing.of(of, StoodCache()).problem
+    found = order(problem, seconds=20.0)
+    assert found.starts is not None
+    assert problem.calendar(found.starts["seat"])[0] == year
+    assert check(problem, found.starts).sound
+    sooner = check(problem, found.starts | {"seat": 11})
+    assert {b.rule for b in sooner.breaches} >= {"money"}
+
+
+def test_room_counts_what_happened_and_nothing_more():
+    problem = Standing.of(garden(100000), StoodCache()).problem
+    assert problem.spendable[:3] == (90000, 90000, 100000)
+    assert problem.spendable[11:13] == (100000, 180000)
+    assert sum(problem.happened_bills) == 100000
+
+
+def test_board_and_command_line_say_so(tmp_path):
     of = garden(100000)
-    said, ways = _clash(Standing.of(of, StoodCache()))
-    assert said.startswith(
-        "What the journal says is done or begun has cost €100 more than there was in March 2027: no order"
+    here = Standing.of(of, StoodCache())
+    told = (
+        "What the journal says is done or begun has cost €100 more than there was in March 2027: that year is overspent"
     )
-    assert said.endswith("Plan the rest again from today.")
+    said, ways = _clash(here)
+    assert said.startswith(told)
     assert ways == ("“As it went” plans the rest again from today.",)
+    assert neighbour(of, here.problem)[0].startswith(told)
     Store.create(tmp_path / "g.quincunx", of).close()
     said = " ".join(CliRunner().invoke(command, [str(tmp_path / "g.quincunx")]).output.split())
-    assert "has cost €100 more than there was in March 2027" in said
-    assert said.endswith("Plan the rest again from today. `quincunx replan` does that.")
+    assert "has cost €100 more than there was in March 2027: that year is overspent" in said
 
 
-def test_whether_all_can_be_had_is_not_answered_by_leaving_out_what_is_done():
+def test_whether_all_can_be_had_is_answered_with_what_is_left_and_the_year_is_told():
     found = everything(Standing.of(garden(100000), StoodCache()).problem, money=str)
-    assert not found.possible
-    assert found.sentence.startswith("What the journal says is done or begun has cost 10000 more")
-    assert found.ways == ()
+    assert found.possible
+    assert found.note.startswith("What the journal says is done or begun has cost 10000 more")
+    dear = everything(Standing.of(garden(230000), StoodCache()).problem, money=str)
+    assert not dear.possible
+    assert "that year is overspent" in dear.note

@@ -142,12 +142,12 @@ def _clash(at: Standing) -> tuple[str, tuple[str, ...]]:
     from quincunx.years.waysout import ways_out
 
     money = Writer(at.garden.style)
-    if told := overspent(at.problem, money):
-        return told, (WENT,)
-    clash = conflict(at.problem, money=money)
+    over, clash = overspent(at.problem, money), conflict(at.problem, money=money)
+    more = (WENT,) if over else ()
     if clash is None:
-        return "", ()
-    return clash.sentence, tuple(way.sentence for way in ways_out(at.problem, clash, money=money))
+        return over, more
+    ways = tuple(way.sentence for way in ways_out(at.problem, clash, money=money))
+    return f"{over} {clash.sentence}".strip(), (*ways, *more)
 
 
 def document(search: Search, here: Standing | None = None) -> dict[str, Any]:

@@ -175,8 +175,7 @@ def _conflict(garden: Garden, problem: Problem) -> None:
         return format_money(sum_, garden.style, whole=True)
 
     if told := overspent(problem, money):
-        say(f"{told} `quincunx replan` does that.")
-        return
+        say(told)
     found = conflict(problem, money=money)
     if found is not None:
         click.echo(found.sentence)

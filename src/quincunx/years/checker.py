@@ -119,23 +119,28 @@ def _money(
 ) -> tuple[tuple[int, ...], int, list[Breach]]:
     growth = Decimal(str(problem.budget.price_growth))
     out: Counter[int] = Counter()
+    past: Counter[int] = Counter()
     for p in problem.projects:
         if p.id in plan:
             for offset, amount in p.payments:
                 month = plan[p.id] + offset
-                out[month] += (
+                due = (
                     math.ceil(amount * (1 + growth) ** ((month + problem.budget.months_gone) // 12))
                     if growth and month >= 0 and not p.as_paid
                     else amount
                 )
+                out[month] += due
+                past[month] += due if p.happened and plan[p.id] == p.fixed_start else 0
     for month, amount in detours:
         out[month] += amount
     balance, purse, found, spent, short = [], problem.budget.opening, [], 0, False
+    happened = 0
     for month, income in enumerate(problem.budget.income):
         purse += income - out[month]
         spent += out[month]
         balance.append(purse)
-        short, was_short = purse < problem.budget.reserve and spent > 0, short
+        happened += past[month]
+        short, was_short = purse < problem.budget.reserve and spent > happened, short
         if short and not was_short:
             payers = tuple(
                 sorted(

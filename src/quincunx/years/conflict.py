@@ -38,7 +38,7 @@ class Question:
 
     def __init__(self, problem: Problem, without: Iterable[str] = ()) -> None:
         """Build the model; rules of the kinds in ``without`` are left to the caller."""
-        booked = [p for p in problem.projects if p.fixed_start is not None and not p.done and p.fixed_start >= 0]
+        booked = [p for p in problem.projects if p.fixed_start is not None and not p.has_begun]
         loose = {p.id: replace(p, fixed_start=None, window=ALL_YEAR, must=True) for p in booked}
         dates = {p.id: [int(p.fixed_start or 0)] for p in booked}
         self.problem = problem

@@ -49,16 +49,14 @@ def everything(problem: Problem, *, effort: float = 0.4, money: Money = plain_mo
     if wrong:
         more = f" The same is so of {len(wrong) - FEW} more." if len(wrong) > FEW else ""
         return Everything(False, " ".join(wrong[:FEW]) + more, ())
-    if told := overspent(problem, money):
-        return Everything(False, told, ())
-    clash = conflict(wanted, money=money)
+    clash, over = conflict(wanted, money=money), overspent(problem, money)
     if clash is None:
-        return Everything(True, "All the jobs can be had within the years.", ())
+        return Everything(True, "All the jobs can be had within the years.", (), over)
     if not clash.items:
         return Everything(False, clash.sentence, ())
     kinds = {"money" if tag[0] == "cap" else str(tag[0]) for tag in clash.items}
     ways, note = _ways(wanted, kinds, effort, money)
-    return Everything(False, clash.sentence, tuple(ways), note)
+    return Everything(False, clash.sentence, tuple(ways), f"{note} {over}".strip())
 
 
 def _ways(wanted: Problem, clashing: set[str], effort: float, money: Money) -> tuple[list[str], str]:

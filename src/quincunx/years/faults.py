@@ -169,8 +169,8 @@ def _runs_in(problem: Problem, p: Project, start: int) -> bool:
 
 def _money(problem: Problem, money: Money) -> list[Fault]:
     wanted = tuple(p.id for p in problem.projects if p.cost and not p.done)
-    if wanted and problem.spendable[-1] <= 0:
-        total = problem.budget.opening + sum(problem.budget.income)
+    total = problem.budget.opening + sum(problem.budget.income)
+    if wanted and total <= problem.budget.reserve:
         if not total and not problem.budget.reserve:
             said = "There is no money in any year, so nothing that costs anything can be done; give a sum for a year."
             return [Fault(said, wanted)]

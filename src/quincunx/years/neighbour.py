@@ -10,6 +10,7 @@ from quincunx.units import format_hours, format_money, own_shares
 from quincunx.years.faults import faults
 from quincunx.years.from_garden import starts_of
 from quincunx.years.months import Month, months_of, runs_of
+from quincunx.years.overspent import overspent
 from quincunx.years.problem import Problem, Project, years_of_use
 from quincunx.years.whatif import More, value_of_more
 
@@ -23,10 +24,14 @@ LITTLE = 0.001
 
 
 def neighbour(garden: Garden, problem: Problem) -> tuple[str, ...]:
-    """Return up to three sentences about the plan as it is written; none where nothing is planned or it contradicts itself."""
+    """Return up to three sentences about the plan as it is written, after one if a year is overspent.
+
+    None where nothing is planned or the jobs contradict themselves.
+    """
     if not any(job.start for job in garden.jobs) or faults(problem):
         return ()
-    return (*_tightest(garden), *_more(garden, problem), *_plant_first(garden, problem))
+    over = overspent(problem, lambda sum_: format_money(sum_, garden.style, whole=True))
+    return (*((over,) if over else ()), *_tightest(garden), *_more(garden, problem), *_plant_first(garden, problem))
 
 
 def _tightest(garden: Garden) -> Iterator[str]:

@@ -14,6 +14,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cached_property
+from itertools import accumulate
 from typing import Literal
 
 Starts = Mapping[str, int]
@@ -233,20 +234,34 @@ class Problem:
 
     @cached_property
     def spendable(self) -> tuple[int, ...]:
-        """Most that may be spent in all by the end of each month, so that no later month runs short."""
+        """Most that may be spent in all by the end of each month, so that no later month runs short.
+
+        Where what has happened cost more than that, it is what has happened: then nothing else is paid until later sums
+        have made up for it.
+        """
         total, left = self.budget.opening - self.budget.reserve, []
         for income in self.budget.income:
             total += income
             left.append(max(0, total))
         for month in range(self.months - 2, -1, -1):
             left[month] = min(left[month], left[month + 1])
-        return tuple(left)
+        return tuple(map(max, left, accumulate(self.happened_bills)))
+
+    @cached_property
+    def happened_bills(self) -> tuple[int, ...]:
+        """What is done or begun by the journal costs in each month [minor units]: no rule of money can undo that."""
+        paid = [0] * self.months
+        for p in self.projects:
+            if p.happened and p.fixed_start is not None:
+                for month, amount in self.bills(p, p.fixed_start):
+                    paid[month] += amount
+        return tuple(paid)
 
     @cached_property
     def capped(self) -> tuple[tuple[int, int, int, int], ...]:
         """Return (calendar year, first month, one past the last, most that may be spent) of each year with a limit.
 
-        Without carrying over no year may cost more than comes in during it.
+        Without carrying over no year may cost more than comes in during it, or than what has happened in it did.
         """
         found = []
         for place, (year, first, end) in enumerate(self.years()):
@@ -255,7 +270,8 @@ class Problem:
             if not self.budget.carry_over:
                 opening = self.budget.opening if place == 0 else 0
                 most.append(max(0, opening + sum(self.budget.income[first:end]) - self.budget.reserve))
-            found += [(year, first, end, min(most))] if most else []
+            happened = sum(self.happened_bills[first:end])
+            found += [(year, first, end, max(min(most), happened))] if most else []
         return tuple(found)
 
     # Worth ----------------------------------------------------------------------------------------------------
