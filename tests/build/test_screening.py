@@ -115,3 +115,16 @@ def test_the_gravest_come_first_and_every_answer_has_its_words_and_source():
     assert "not a design" in SCOPE
     assert "licensed person" in DEFERS
     assert any("ASCE 7-16" in s.source for s in found)
+
+
+def test_outside_the_us_no_permit_line_of_the_us_is_named() -> None:
+    """The model code where it is in use, elsewhere the local office; what holds back much earth is beyond both ways."""
+    fence = LineWork("fence", LineString([(0, 0), (4, 0)]), 2.4, 0.02, "timber fence")
+    (there,) = screen([fence], Loads("us"))
+    (here,) = screen([fence], Loads("other"))
+    assert (there.answer, there.source) == ("beyond", "IRC R105.2")
+    assert (here.answer, here.used, here.source) == ("unknown", None, "your local code")
+    assert "ask your local office before you build" in here.because
+    wall = LineWork("wall", LineString([(0, 0), (4, 0)]), 1.5, 0.2, "retaining wall")
+    (high,) = screen([wall], Loads("europe"))
+    assert (high.answer, high.source) == ("beyond", "your local code")

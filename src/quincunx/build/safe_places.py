@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from quincunx.build._answers import Answer, Screened
+from quincunx.build._answers import Screened
+from quincunx.build.permits import LOCAL, permit
 from quincunx.shapes import AreaWork, DropWork, FlightWork, FrameWork, LineWork, WaterWork
 
 IN_M, FT2_M2 = 0.0254, 0.3048**2
@@ -26,8 +27,6 @@ WATER_M = 24 * IN_M
 """Barriers are commonly asked for round water deeper than 24 in (US CPSC Pub. 362: 48 in high)."""
 HUT_M2, HUT_LOCAL_M2 = 200 * FT2_M2, 120 * FT2_M2
 """Sheds up to 200 ft2 need no permit by the model code; some towns draw the line at 120 ft2 (IRC R105.2)."""
-ASK_FIRST = ". This one is beyond that: ask your local office whether it needs a permit before you build"
-"""What to do where a thing is larger than what commonly needs no permit."""
 DECK_M2, DECK_UP_M = 200 * FT2_M2, 30 * IN_M
 """Decks up to 200 ft2, at most 30 in above the ground and not fixed to a house need no permit (IRC R105.2)."""
 GLAZED = ("glass",)
@@ -50,8 +49,9 @@ def flight(work: FlightWork, *, us: bool) -> Iterator[Screened]:
             used, why = rise / RISER_EU_M, f"{why}; longer treads are steps on a slope, not a stair"
     yield Screened(what, "within" if used <= 1 + 1e-9 else "beyond", used, why, source, work.owner)
     if work.count >= HANDRAIL_FROM:
-        why = f"{work.count} risers: from {HANDRAIL_FROM} on the model code asks for a handrail 34 to 38 in (86 to 97 cm) high; none is drawn"
-        yield Screened("handrail at the steps", "unknown", None, why, "IRC R311.7.8", work.owner)
+        asks = "the model code asks for" if us else "codes commonly ask for"
+        why = f"{work.count} risers: from {HANDRAIL_FROM} on {asks} a handrail 34 to 38 in (86 to 97 cm) high; none is drawn"
+        yield Screened("handrail at the steps", "unknown", None, why, "IRC R311.7.8" if us else LOCAL, work.owner)
     drop_m, least = work.count * rise, GUARD_FROM_US_M if us else GUARD_FROM_EU_M
     if drop_m > least:
         why = f"the flight climbs {_cm(drop_m)}: where the ground beside it lies more than {_cm(least)} lower, a guard is asked for"
@@ -77,16 +77,8 @@ def drop(work: DropWork, *, us: bool) -> Iterator[Screened]:
     if work.area_m2:
         asks = work.area_m2 > DECK_M2 or work.drop_m > DECK_UP_M or work.touches_house
         why = "up to 200 ft2 (18.6 m²), 30 in (76 cm) above the ground and apart from the house the model code asks for no permit"
-        why += ASK_FIRST if asks else ""
-        answer: Answer = "beyond" if asks else "within"
-        yield Screened(
-            f"floor of {work.area_m2:.1f} m² ({work.area_m2 / FT2_M2:.0f} ft2), permit",
-            answer,
-            None,
-            why,
-            "IRC R105.2",
-            work.owner,
-        )
+        what = f"floor of {work.area_m2:.1f} m² ({work.area_m2 / FT2_M2:.0f} ft2), permit"
+        yield permit(what, why, None, work.owner, fine=not asks, us=us)
 
 
 def water(work: WaterWork) -> Screened:
@@ -99,27 +91,25 @@ def water(work: WaterWork) -> Screened:
     return Screened(what, "unknown", None, why, source, work.owner)
 
 
-def glass(work: AreaWork | LineWork) -> Iterator[Screened]:
+def glass(work: AreaWork | LineWork, *, us: bool) -> Iterator[Screened]:
     """Yield what glass within reach asks for."""
     found = work.material if isinstance(work, LineWork) else work.layers[0].material if work.layers else ""
     if found in GLAZED:
         why = "toughened or laminated glass where people can fall against it or stand below it; nothing here says which glass is bought"
-        yield Screened("glass within reach", "unknown", None, why, "IRC R308.4 (from memory)", work.owner)
+        yield Screened(
+            "glass within reach", "unknown", None, why, "IRC R308.4 (from memory)" if us else LOCAL, work.owner
+        )
 
 
-def hut_permit(work: FrameWork) -> Iterator[Screened]:
+def hut_permit(work: FrameWork, *, us: bool) -> Iterator[Screened]:
     """Yield whether a roofed thing is larger than what commonly needs no permit."""
     roof = work.roof
     if roof is None or roof.open_share > 0:
         return
     local = "; some towns draw the line at 120 ft2 (11.1 m²)" if roof.area_m2 > HUT_LOCAL_M2 else ""
     why = f"up to 200 ft2 (18.6 m²) the model code asks for no permit{local}; distance from boundaries may count too"
-    answer: Answer = "within" if roof.area_m2 <= HUT_M2 else "beyond"
-    why += ASK_FIRST if answer == "beyond" else ""
-    yield Screened(
-        f"roof over {roof.area_m2:.1f} m² ({roof.area_m2 / FT2_M2:.0f} ft2), permit", answer, None, why,
-        "IRC R105.2", work.owner,
-    )  # fmt: skip
+    what = f"roof over {roof.area_m2:.1f} m² ({roof.area_m2 / FT2_M2:.0f} ft2), permit"
+    yield permit(what, why, None, work.owner, fine=roof.area_m2 <= HUT_M2, us=us)
 
 
 def _guard_source(*, us: bool) -> str:

@@ -12,7 +12,8 @@ from dataclasses import dataclass
 
 from quincunx.build._answers import WORDS, Answer, Screened
 from quincunx.build.ground_rules import LEAST_M, Ground, both
-from quincunx.build.safe_places import ASK_FIRST, drop, flight, glass, hut_permit, water
+from quincunx.build.permits import LOCAL, permit
+from quincunx.build.safe_places import drop, flight, glass, hut_permit, water
 from quincunx.build.timber import (
     C16,
     IN_MM,
@@ -84,7 +85,7 @@ def screen(works: Iterable[Work], loads: Loads) -> tuple[Screened, ...]:
         if isinstance(work, FrameWork):
             found += _frame(work, loads)
         elif isinstance(work, LineWork):
-            found += _line(work)
+            found += _line(work, us=loads.us)
         elif isinstance(work, KitWork):
             found += _kit(work, loads)
         elif isinstance(work, FlightWork):
@@ -94,7 +95,7 @@ def screen(works: Iterable[Work], loads: Loads) -> tuple[Screened, ...]:
         elif isinstance(work, WaterWork):
             found.append(water(work))
         if isinstance(work, (AreaWork, LineWork)):
-            found += glass(work)
+            found += glass(work, us=loads.us)
     rank = {"beyond": 0, "unknown": 1, "within": 2}
     return tuple(sorted(dict.fromkeys(found), key=lambda s: rank[s.answer]))
 
@@ -120,7 +121,7 @@ def _frame(work: FrameWork, loads: Loads) -> Iterator[Screened]:
         yield _frost(work, loads)
     if posts and work.roof is not None:
         yield from _wind(work, len(posts), loads)
-    yield from hut_permit(work)
+    yield from hut_permit(work, us=loads.us)
     yield Screened(
         "bracing against wind from the side", "unknown", None,
         "no table here covers a whole frame leaning: brace it both ways, or fix it to something that stands", "", work.owner,
@@ -338,29 +339,22 @@ def _side_m2(work: FrameWork) -> float:
     return max(max(xs) - min(xs), max(ys) - min(ys)) * work.roof.eaves_m
 
 
-def _line(work: LineWork) -> Iterator[Screened]:
+def _line(work: LineWork, *, us: bool) -> Iterator[Screened]:
     high = work.height_m
     if work.material.startswith("retaining"):
         footing = high + 0.3
         what = f"wall that holds back {high:.2f} m of earth"
         if footing > RETAIN_M:
-            yield Screened(
-                what,
-                "beyond",
-                footing / RETAIN_M,
-                "over 4 ft (1.22 m) from the bottom of the footing",
-                "IRC R105.2, R404.4",
-                work.owner,
-            )
+            why = "over 4 ft (1.22 m) from the bottom of the footing"
+            yield Screened(what, "beyond", footing / RETAIN_M, why, "IRC R105.2, R404.4" if us else LOCAL, work.owner)
         else:
             local = "; some towns draw the line at 2 ft (0.61 m)" if footing > RETAIN_LOCAL_M else ""
             why = f"under 4 ft (1.22 m) from the bottom of the footing, nothing standing on top{local}"
-            yield Screened(what, "within", footing / RETAIN_M, why, "IRC R105.2", work.owner)
+            yield permit(what, why, footing / RETAIN_M, work.owner, fine=True, us=us)
     elif high > FENCE_LOCAL_M and not work.material.startswith(("drain", "duct", "guard", "raised bed", "edging")):
-        answer: Answer = "within" if high <= FENCE_FREE_M else "beyond"
         words = "up to 7 ft (2.13 m) the model code asks for no permit; towns differ from 4 ft (1.22 m) on"
-        words += ASK_FIRST if answer == "beyond" else ""
-        yield Screened(f"fence or wall {high:.2f} m high", answer, high / FENCE_FREE_M, words, "IRC R105.2", work.owner)
+        what = f"fence or wall {high:.2f} m high"
+        yield permit(what, words, high / FENCE_FREE_M, work.owner, fine=high <= FENCE_FREE_M, us=us)
 
 
 def _kit(work: KitWork, loads: Loads) -> Iterator[Screened]:

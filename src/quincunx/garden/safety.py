@@ -14,7 +14,7 @@ from quincunx.build.weather import bearing_of
 from quincunx.garden.document import Garden
 from quincunx.scene import Timeline
 from quincunx.shapes import AreaWork, FrameWork, LiftWork, LineWork, Work
-from quincunx.site.place import region_of
+from quincunx.site.place import Region, region_of
 
 LOCATE = (
     "Have the lines located and marked before you dig (in many countries a free call), and dig by hand there."
@@ -33,7 +33,7 @@ def loads_of(garden: Garden) -> Loads:
     """Return whose rules are near, the snow and its edition, the ground and what it bears."""
     site = garden.site
     snow, wind = site.climate.snow_load, site.climate.design_wind
-    region = region_of(site.place) if site.place is not None else "other"
+    region = region_of(site.place) if site.place is not None else _by_money(garden)
     return Loads(
         region,
         None if snow is None else snow.ground_kn_m2,
@@ -42,6 +42,11 @@ def loads_of(garden: Garden) -> Loads:
         Ground(site.climate.frost_depth_m),
         bearing_of(site.soil.texture, stony=site.soil.stony),
     )
+
+
+def _by_money(garden: Garden) -> Region:
+    """Return whose rules are likely where no place is given, by what is paid with; dollars are paid in the US as a rule."""
+    return "us" if garden.style.currency == "USD" else "other"
 
 
 def looked_up(garden: Garden, works: Iterable[Work], through: Timeline | None = None) -> tuple[Screened, ...]:
