@@ -134,6 +134,23 @@ def test_tags_say_what_is_coming_when_and_how_to_find_it_again() -> None:
     assert all(any(line.startswith("If lost: ") for line in t["lines"]) for t in tags)
 
 
+def test_the_tag_of_a_pond_stands_beside_it_and_what_lies_in_a_building_or_water_is_out_of_reach() -> None:
+    things: list[dict[str, Any]] = [
+        {"kind": "pond", "id": "pool", "name": "Pool", "outline": [[4, 4], [8, 4], [8, 8], [4, 8]]},
+        {"kind": "pond", "id": "old", "name": "Old pool", "outline": [[12, 4], [16, 4], [16, 8], [12, 8]], "there_from": "start"},
+        {"kind": "house", "id": "house", "name": "House", "outline": [[4, 14], [10, 14], [10, 20], [4, 20]], "there_from": "start"},
+        {"kind": "bed", "id": "in-old", "name": "Bed in water", "outline": [[13, 5], [15, 5], [15, 7], [13, 7]]},
+        {"kind": "bed", "id": "in-house", "name": "Bed in the house", "outline": [[6, 16], [8, 16], [8, 18], [6, 18]]},
+    ]  # fmt: skip
+    jobs = [job(t["id"], id=f"j-{t['id']}", name=t["name"], start="2027-05") for t in things if "there_from" not in t]
+    of = set_for(plot(*things, boundary=[[0, 0], [20, 0], [20, 30], [0, 30]], jobs=jobs))
+    tags = {t["name"]: t for p in pages(of, "stake-tags") for t in p.blocks[0]["items"]}
+    assert "Here: the edge of Pool, towards " in tags["Pool"]["what"]
+    assert not any(line.startswith("Out of reach") for line in tags["Pool"]["lines"])
+    assert tags["Bed in water"]["lines"][0] == "Out of reach: it lies in Old pool. Tie this beside it."
+    assert tags["Bed in the house"]["lines"][0] == "Out of reach: it lies in House. Tie this beside it."
+
+
 def test_a_tag_says_sizes_as_a_thing_lies_and_stands_on_it() -> None:
     """What lies aslant had the sizes of the square round it, and the middle of what is bent lay beside it."""
     slant = [[2, 2], [8, 10], [6.4, 11.2], [0.4, 3.2]]  # 10 m by 2 m, by 3-4-5

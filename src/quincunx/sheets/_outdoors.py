@@ -13,7 +13,7 @@ from shapely import Polygon
 
 from quincunx.garden import timeline
 from quincunx.scene import Scene, Stood
-from quincunx.shapes import XY, Slab, Slats, united
+from quincunx.shapes import XY, Slab, Slats, Solid, united
 from quincunx.sheets._marks import Mark, marks_of
 from quincunx.sheets._set import Set
 from quincunx.survey import Control, SetOut, Target, controls_of, marks_for, set_out
@@ -340,16 +340,21 @@ def obstacles(scene: Scene, without: Sequence[str]) -> list[list[XY]]:
     """Return what no level tape can cross: outlines of what stands on the ground, a little shrunk [m]."""
     out: list[list[XY]] = []
     for solid in scene.solids:
-        if solid.owner in without or isinstance(solid.form, (Slab, Slats)):
-            continue
-        inside = solid.footprint.representative_point()
-        z = scene.ground_z_m(inside.x, inside.y)
-        if solid.base.above_ground_m(z) > UNDER_M or solid.top.above_ground_m(z) < LOW_M:
+        if solid.owner in without or not upright(scene, solid):
             continue
         inner = solid.footprint.simplify(0.02).buffer(-0.08, join_style="mitre")
         parts = shapely.get_parts(solid.footprint if inner.is_empty else inner)
         out += [[(float(x), float(y)) for x, y in p.exterior.coords[:-1]] for p in parts if isinstance(p, Polygon)]
     return out
+
+
+def upright(scene: Scene, solid: Solid) -> bool:
+    """Return whether a solid stands on the ground, too high to reach over and too low to pass under."""
+    if isinstance(solid.form, (Slab, Slats)):
+        return False
+    inside = solid.footprint.representative_point()
+    z = scene.ground_z_m(inside.x, inside.y)
+    return solid.base.above_ground_m(z) <= UNDER_M and solid.top.above_ground_m(z) >= LOW_M
 
 
 def tape(of: Set, metres: float) -> str:

@@ -6,11 +6,13 @@ import math
 from collections.abc import Iterator
 from typing import Any
 
-from shapely import minimum_rotated_rectangle
+from shapely import Point, Polygon, minimum_rotated_rectangle
 from shapely.geometry.base import BaseGeometry
+from shapely.ops import nearest_points
 
+from quincunx.scene import Scene
 from quincunx.shapes import XY, united
-from quincunx.sheets._outdoors import TAPES_M, Base, base_of, obstacles, ready_on, tape, waiting, whole
+from quincunx.sheets._outdoors import TAPES_M, Base, base_of, obstacles, ready_on, tape, upright, waiting, whole
 from quincunx.sheets._outlooks import photo_day, standing_words
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Page
@@ -24,6 +26,10 @@ WORDS = "Stake tags"
 NEEDS = (
     "There is nothing to tag: no stake is measured yet, and no job has a month that is still to do, and no peg is set."
 )
+RIM_M = 0.3
+"""So far outside the water a tag stands (our own choice: its rim is dug too)."""
+INSIDE_M = 0.25
+"""No deeper than this inside a building a stake is at its wall, and in what is narrower it is beside it."""
 BROAD_M = 0.8
 """The sizes of what is narrower are not worth the room on a tag [m]."""
 FILLS = 0.6
@@ -51,12 +57,18 @@ def _coming(of: Set, base: Base) -> Iterator[dict[str, Any]]:
         if spot is None:
             continue
         at, size = spot
+        where = f"the middle of {of.words.the(owner)}"
+        rim = _rim(of, owner, job, at, base)
+        if rim is not None:
+            at, where = rim[0], f"the edge of {of.words.the(owner)}, towards {rim[1]}"
         placed = _placed(of, base, at, owner)
+        before = of.timeline.at(first_day(str(job.start)))
         large = "Plant nothing here that can't move." if job.large else "Keep this place free."
         more = len({t.partition("/")[0] for t in job.does}) - 1
         rest = f" (and {more} more)" if more else ""
-        what = f"{format_month(str(job.start))}. Here: the middle of {of.words.the(owner)}{size}{rest}."
-        yield {"name": job.name, "what": what, "lines": [*_ties(of, base, placed), large]}
+        what = f"{format_month(str(job.start))}. Here: {where}{size}{rest}."
+        out = _out_of_reach(of, before, at, owner)
+        yield {"name": job.name, "what": what, "lines": [*out, *_ties(of, base, placed), large]}
 
 
 def _middle(of: Set, owner: str, job: Job) -> tuple[XY, str] | None:
@@ -72,6 +84,38 @@ def _middle(of: Set, owner: str, job: Job) -> tuple[XY, str] | None:
     ground = united(shapes)
     at = ground.centroid if ground.intersects(ground.centroid) else ground.representative_point()
     return (float(at.x), float(at.y)), _size(of, ground)
+
+
+def _rim(of: Set, owner: str, job: Job, at: XY, base: Base) -> tuple[XY, str] | None:
+    """Return the place just outside water that is to be there, on the side of the nearest stake, and that stake's name.
+
+    None where the middle of the thing will not be in water.
+    """
+    feature = of.timeline.feature(owner)
+    if feature is None or not base.controls:
+        return None
+    stood = of.timeline.stood(feature, ready_on(of, job))
+    wet = united([s.area for s in stood.surfaces if s.water_depth_m > 0])
+    if not wet.intersects(Point(at)):
+        return None
+    dug = united([s.area for s in stood.surfaces]).buffer(RIM_M)
+    stake = min(base.controls, key=lambda c: (dug.distance(Point(c.xy)), c.id))
+    edge, _ = nearest_points(dug.exterior if isinstance(dug, Polygon) else dug.boundary, Point(stake.xy))
+    return (float(edge.x), float(edge.y)), base.names[stake.id]
+
+
+def _out_of_reach(of: Set, scene: Scene, at: XY, owner: str) -> list[str]:
+    """Return a line where a place lies in water, or in what stands there on that day; nothing where a stake can stand."""
+    place = Point(at)
+    wet = [s.owner for s in scene.surfaces if s.owner != owner and s.water_depth_m > 0 and s.area.contains(place)]
+    built = [
+        s.owner
+        for s in scene.solids
+        if s.owner != owner and s.footprint.buffer(-INSIDE_M).contains(place) and upright(scene, s) and not s.reluctant
+    ]
+    if not wet and not built:
+        return []
+    return [f"Out of reach: it lies in {of.words.the((wet or built)[0])}. Tie this beside it."]
 
 
 def _size(of: Set, ground: BaseGeometry) -> str:
@@ -101,7 +145,12 @@ def _pegs(of: Set, base: Base) -> Iterator[dict[str, Any]]:
     for peg in of.garden.pegs:
         scene = of.timeline.at(photo_day(of.timeline, of.timeline.years[0]))
         how = standing_words(peg, scene, of.words, of.timeline.frame.north_offset_deg)
-        lines = [*_ties(of, base, _placed(of, base, peg.place, "")), f"A photo each {MONTHS[scene.on.month - 1]}."]
+        out = _out_of_reach(of, scene, peg.place, "")
+        lines = [
+            *out,
+            *_ties(of, base, _placed(of, base, peg.place, "")),
+            f"A photo each {MONTHS[scene.on.month - 1]}.",
+        ]
         yield {"name": peg.name or "Peg", "what": how, "lines": lines}
 
 
@@ -109,6 +158,7 @@ def _stakes(of: Set, base: Base) -> Iterator[dict[str, Any]]:
     """Yield a tag for each measured stake: don't move it; if it is lost, so it is set again."""
     if not base.measured:
         return
+    now = of.timeline.at(first_day(f"{of.timeline.years[0]:04d}-01"))
     for control in base.controls:
         adjusted = of.measured.searched.adjusted
         again = refix(control.id, adjusted, marks=marks_for(of.garden.style.system), longest_m=TAPES_M[1])
@@ -116,7 +166,7 @@ def _stakes(of: Set, base: Base) -> Iterator[dict[str, Any]]:
         yield {
             "name": base.names[control.id],
             "what": f"{what}. All is measured from here: leave it.",
-            "lines": _ties(of, base, again),
+            "lines": [*_out_of_reach(of, now, control.xy, ""), *_ties(of, base, again)],
         }
 
 
