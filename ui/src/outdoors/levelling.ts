@@ -56,9 +56,18 @@ export function order(stakes: readonly PackStake[], start: string, sights: reado
   }
   return out;
 }
+/** The names of stakes that a sight can be written with: those that are there may be called whatever has no space in it. */
+export function namesOf(stakes: readonly PackStake[]): string[] {
+  return stakes.map((s) => s.name).filter((name) => /^\S+$/.test(name));
+}
+/** Whether a sight may name this: a stake that is there, or a new one, which begins with a letter. */
+export function nameable(name: string, stakes: readonly PackStake[]): boolean {
+  return /^[A-Za-z][A-Za-z0-9.]*$/.test(name) || namesOf(stakes).includes(name);
+}
 /** Where a round begins unless somebody says otherwise: on a stake of known height, else on the first. */
 export function startOf(stakes: readonly PackStake[]): string {
-  return (stakes.find((s) => typeof s.level === 'number') ?? stakes[0])?.name ?? '';
+  const names = namesOf(stakes);
+  return stakes.find((s) => typeof s.level === 'number' && names.includes(s.name))?.name ?? names[0] ?? '';
 }
 
 /** The height of each sight's stake [m], the first one at its known height, else at zero. */
