@@ -179,7 +179,7 @@ def test_a_traced_plan_is_scaled_by_what_is_touched_on_the_picture(program: Prog
     shown.get_by_label("There is a house").set_checked(False)
     for button in ("Next", "Later", "Later", "Draw the plan"):
         shown.get_by_role("button", name=button).click()
-    shown.get_by_role("application").wait_for()
+    shown.get_by_text("This is the plan so far").wait_for()  # said once the picture is kept, too
     with Store.open(file_of(program), keep=False) as store:
         boundary = [(float(p[0]), float(p[1])) for p in store.garden().boundary]
         traced = store.garden().underlay
