@@ -288,6 +288,21 @@ def test_a_held_place_says_when_to_choose_and_what_does_not_fit() -> None:
     assert "kept clear to 2.00 m" in noticed["held-too-low-seat-place-wide"].words
 
 
+def test_one_receipt_entered_from_two_phones_is_told_and_both_sums_count() -> None:
+    jobs = [{"id": n, "name": n.capitalize(), "costs": [{"words": "x", "sum": 5000}]} for n in ("shed", "path")]
+    paid = {"day": "2027-05-02", "what": "spent", "about": "shed", "sum": 4250}
+    lines = [
+        {**paid, "id": "a", "by": "Ann"}, {**paid, "id": "b", "by": "Ben"},
+        {**paid, "id": "c", "about": "path"}, {**paid, "id": "d", "day": "2027-05-03"}, {**paid, "id": "e", "sum": 4251},
+    ]  # fmt: skip
+    noticed = found(jobs=jobs, journal=lines, writing={"currency": "EUR"})
+    (told,) = [f for id_, f in noticed.items() if id_.startswith("twice-")]
+    assert told.severity is Severity.CARE
+    assert told.about == ("shed",)
+    assert told.words == "€42.50 of 2 May 2027 stands twice for “Shed”, entered by Ann and Ben; all of it counts."
+    assert not [id_ for id_ in found(jobs=jobs, journal=lines[1:]) if id_.startswith("twice-")]
+
+
 def test_findings_come_gravest_first_and_each_once() -> None:
     pool = {"kind": "pond", "id": "pool", "outline": [[5, 5], [9, 5], [9, 9], [5, 9]], "there_from": "start"}
     noticed = list(found(features=[{**GATE, "at": [15, 15]}, pool], jobs=[{"id": "x", "name": "X"}]).values())
