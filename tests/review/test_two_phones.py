@@ -77,8 +77,20 @@ def test_a_sight_goes_to_the_book_of_its_phone_whatever_else_its_line_says(tail:
         (f"phone-{ADA}", "Cleo" if "Cleo" in tail else "Ada")
     ] * 2
     assert {r.note for r in after.survey.readings} == {tail.partition("#")[2].strip()}
+    assert {s.name for s in after.survey.stakes} >= {"A", "C"}
     back = by(ADA, 3, "unread", text=ada[1]["text"])
     assert len(taken(after, back)[0].survey.readings) == 1
+
+
+def test_of_a_note_in_several_lines_each_is_signed_and_goes_to_the_book() -> None:
+    text = "back A 1.4\nfore C 0.9\nA B 12.34  # wet\nB C D: 3; 4; 5"
+    after, found = taken(plot(), by(ADA, 1, "reading", text=text))
+    assert not found.wrong
+    assert [(r.type, r.by, r.note) for r in after.survey.readings] == [
+        ("staff", "Ada", ""), ("staff", "Ada", ""), ("distance", "Ada", "wet"), *[("distance", "Ada", "")] * 3,
+    ]  # fmt: skip
+    assert {r.book for r in after.survey.readings if isinstance(r, Staff)} == {f"phone-{ADA}"}
+    assert not taken(after, by(ADA, 2, "unread", text=text))[0].survey.readings
 
 
 def test_a_reading_is_taken_back_by_the_phone_that_read_it_and_no_other_goes() -> None:

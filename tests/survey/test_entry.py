@@ -10,8 +10,8 @@ from quincunx.garden import apply, garden_from
 from quincunx.review.ground import measure
 from quincunx.review.ground_edits import with_readings
 from quincunx.review.ground_report import ground_report
-from quincunx.survey.entry import names_in, parse_lines, write_line
-from quincunx.survey.readings import Bearing
+from quincunx.survey.entry import names_in, parse_line, parse_lines, write_line
+from quincunx.survey.readings import Bearing, Staff
 from quincunx.units import Style
 
 SQUARE = [("a", "b", 10.0), ("b", "c", 8.0), ("c", "d", 10.0), ("d", "a", 8.0), ("a", "c", 12.806), ("b", "d", 12.806)]
@@ -129,3 +129,14 @@ def test_readings_between_stakes_brought_by_a_file_are_taken_in():
     measured = apply(garden, edit)[0].survey
     assert {s.id for s in measured.stakes} == {"1", "2", "3", "t"}
     assert [(r.start, r.end) for r in measured.readings] == [("1", "t"), ("2", "t"), ("1", "2")]  # type: ignore[union-attr]
+
+
+@pytest.mark.parametrize("by", ["", " read by Ada"])
+@pytest.mark.parametrize(
+    "tail", [" in book two [staff]", " [staff] in book two", " by staff in book two", " in book two by a staff"]
+)
+def test_a_staff_reading_names_its_book_and_its_instrument_in_either_order(tail, by):
+    read = parse_line(f"between B 0.87{tail}{by}  # wet", Style())
+    assert isinstance(read, Staff)
+    assert (read.book, read.instrument, read.by, read.note) == ("two", "staff", by[9:], "wet")
+    assert parse_line(write_line(read, Style()), Style()) == read

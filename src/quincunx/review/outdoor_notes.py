@@ -19,9 +19,9 @@ from quincunx.garden.seen import MOST_PHOTOS
 from quincunx.garden.sentences import sentence
 from quincunx.review.ground_edits import named_stakes, with_readings, without
 from quincunx.review.photo import BadPhoto, bare
-from quincunx.survey import Reading, Staff, parse_lines, write_line
+from quincunx.survey import Reading, Staff, parse_lines
 from quincunx.survey.entry import reader_of, signed
-from quincunx.units import Style, parse_length
+from quincunx.units import parse_length
 from quincunx.units.fields import Doc, Length, Slug, field, money
 from quincunx.works import Entry
 from quincunx.works.prices import Day, PointName
@@ -189,7 +189,7 @@ def _reading(made: _Making, note: Note) -> str:
         return (
             problems[0].because if problems else "There is no reading in it; one is two stakes and a length: A B 12.34."
         )
-    made.lines.append(_line(note, found, made.garden.style))
+    made.lines.append(_line(note, made.garden))
     return ""
 
 
@@ -198,7 +198,7 @@ def _unread(made: _Making, note: Note) -> str:
     found, problems = parse_lines(note.text, made.garden.style, stakes=named_stakes(made.garden))
     if problems or not found:
         return "There is no reading in it to take back."
-    line = _line(note, found, made.garden.style)
+    line = _line(note, made.garden)
     if line in made.lines:
         made.lines.reverse()
         made.lines.remove(line)
@@ -212,7 +212,7 @@ def _unread(made: _Making, note: Note) -> str:
 def still_read(garden: Garden, note: Note) -> bool:
     """Return whether the garden still has what a note takes back, as it was read."""
     found, _ = parse_lines(note.text, garden.style, stakes=named_stakes(garden))
-    return bool(found) and all(_as_read(garden, _line(note, found, garden.style)))
+    return bool(found) and all(_as_read(garden, _line(note, garden)))
 
 
 def _as_read(garden: Garden, line: str) -> list[list[str]]:
@@ -225,13 +225,18 @@ def _bare(reading: Reading) -> Reading:
     return reading.changed(id="r", instrument=None)
 
 
-def _line(note: Note, found: Sequence[Reading], style: Style) -> str:
-    """Return the line of a note with who read it, and in a level book of its phone where it names none."""
-    line = note.text
-    if note.phone and isinstance(found[0], Staff) and found[0].book is None:
-        # Two who level at once don't tangle each other's book.
-        line = write_line(found[0].changed(book=f"phone-{note.phone}"), style)
-    return signed(line, reader_of(note.by))
+def _line(note: Note, garden: Garden) -> str:
+    """Return the lines of a note with who read them, and in a level book of its phone where they name none."""
+    return "\n".join(_in_book(signed(line, reader_of(note.by)), note.phone, garden) for line in note.text.splitlines())
+
+
+def _in_book(line: str, phone: str, garden: Garden) -> str:
+    """Return a line, a staff reading in the book of the phone: two who level at once don't tangle each other's."""
+    found, _ = parse_lines(line, garden.style, stakes=named_stakes(garden))
+    if not (phone and found and isinstance(found[0], Staff) and found[0].book is None):
+        return line
+    body, mark, note = line.partition("#")
+    return f"{body.rstrip()} in book phone-{phone}" + (f"  {mark}{note}" if mark else "")
 
 
 def _tick(made: _Making, note: Note, ticked: Ticks) -> str:

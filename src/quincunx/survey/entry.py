@@ -127,10 +127,10 @@ def names_in(lines: Iterable[Reading]) -> tuple[str, ...]:
 def _parse(text: str, style: Style, id: str, odd: tuple[str, ...] = ()) -> list[Reading]:
     body, _, note = text.partition("#")
     more: dict[str, Any] = {"note": note.strip()} if note.strip() else {}
-    body = _without_tool(body.strip(), more)
+    body = _without_tail(body.strip(), more)
     reader = re.search(rf"\s+read\s+by\s+({_READER})$", body, re.IGNORECASE)
     if reader:
-        more["by"], body = reader[1], _without_tool(body[: reader.start()], more)
+        more["by"], body = reader[1], _without_tail(body[: reader.start()], more)
     name, forms = _forms(odd)
     for pattern, make in forms:
         match = pattern.fullmatch(body)
@@ -143,6 +143,20 @@ def _parse(text: str, style: Style, id: str, odd: tuple[str, ...] = ()) -> list[
             except ValidationError as error:
                 raise BadLine(_beyond(text.strip(), error, style)) from None
     raise BadLine(f"{text.strip()!r} is no reading; expected two stakes and a length, such as A B 12.34")
+
+
+def _without_tail(body: str, more: dict[str, Any]) -> str:
+    """Return a line without what it was read with and its level book, in either order."""
+    return _without_book(_without_tool(_without_book(body, more), more), more)
+
+
+def _without_book(body: str, more: dict[str, Any]) -> str:
+    """Return a staff reading without the words that say in which level book it is; that goes to ``more``."""
+    book = re.fullmatch(r"((?:back|between|fore)\s.+?)\s+in\s+book\s+([A-Za-z0-9-]+)", body, re.IGNORECASE)
+    if book is None or "book" in more:
+        return body
+    more["book"] = stake_id(book[2])
+    return book[1]
 
 
 def _without_tool(body: str, more: dict[str, Any]) -> str:
@@ -301,8 +315,7 @@ def _seen(g: dict[str, str], _style: Style, id: str, more: dict[str, Any]) -> li
 
 def _staff(g: dict[str, str], style: Style, id: str, more: dict[str, Any]) -> list[Reading]:
     sight: Any = g["word"].lower()
-    named: Any = {"book": stake_id(g["book"])} if g["book"] else {}
-    return [Staff(id=id, sight=sight, stake=stake_id(g["a"]), reading=_length(g["d"], style), **named, **more)]
+    return [Staff(id=id, sight=sight, stake=stake_id(g["a"]), reading=_length(g["d"], style), **more)]
 
 
 def _next(id: str, more: int) -> str:
@@ -336,10 +349,7 @@ def _forms(known: tuple[str, ...]) -> tuple[str, tuple[tuple[re.Pattern[str], Ma
     three = rf"{pair}\s*(?:[->]|\s)\s*(?P<c>{name})"
     forms: tuple[tuple[str, Make], ...] = (
         (rf"{three}\s*:\s*(?P<d>.+)", _triangle),
-        (
-            rf"(?P<word>back|between|fore)\s+(?P<a>{name})\s+(?P<d>[\d.].*?)(?:\s+in\s+book\s+(?P<book>[A-Za-z0-9-]+))?",
-            _staff,
-        ),
+        (rf"(?P<word>back|between|fore)\s+(?P<a>{name})\s+(?P<d>[\d.].*)", _staff),
         (rf"{pair}\s+x\s+(?P<d>.+?)\s+(?P<side>left|right|l|r)\s+(?P<off>.+?)\s+(?P<c>{name})", _offset),
         (rf"{three}\s+square", _square),
         (rf"(?P<names>{name}(?:[\s>-]+{name})+)\s+straight", _straight),
