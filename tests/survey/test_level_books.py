@@ -120,3 +120,18 @@ def test_books_written_as_rises_give_the_same_heights(seed: int) -> None:
     one, two = levels_of(m.survey), levels_of(staffs_as_rises(m.survey))
     assert one.levels == pytest.approx(two.levels)
     assert one.sd == pytest.approx(two.sd)
+
+
+@pytest.mark.parametrize(("first", "closes"), [(None, None), (2.7, True), (2.75, False)])
+def test_a_known_height_at_its_end_proves_a_book_only_if_it_began_on_one(first, closes):
+    """A to K rises 0.500: from 2.700 that is the 3.200 of K; from a height worked out by this very book it always is."""
+    stakes = [{"id": "k", "name": "K", "level": 3.2}]
+    stakes += [{"id": "a", "name": "A", "level": first}] if first else []
+    garden = garden_from({"format": "quincunx/1", "name": "P", "survey": {"stakes": stakes}})
+    edit, _ = with_readings(garden, "back A 1.400\nfore C 1.000\nback C 1.000\nfore K 0.900")
+    assert edit is not None
+    (book,) = measure(apply(garden, edit)[0]).books
+    assert book.closes is closes
+    assert ("End the book on its first stake" in " ".join(book_words(measure(apply(garden, edit)[0])))) is (
+        closes is None
+    )

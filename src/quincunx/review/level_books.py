@@ -39,7 +39,7 @@ class LevelBook:
 
 
 def level_books(survey: Survey, levels: RiseNet | None) -> tuple[LevelBook, ...]:
-    """Reduce each level book of a survey, closed on its first stake or on a stake whose level is known."""
+    """Reduce each level book of a survey, closed on its first stake, or from one whose level is known to another."""
     if levels is None:
         return ()
     found = books_in(survey)
@@ -50,7 +50,8 @@ def _reduced(survey: Survey, levels: RiseNet, name: str, staffs: Sequence[Staff]
     first, last = staffs[0].stake, staffs[-1].stake
     known = {s.id: float(s.level) for s in survey.stakes if s.level is not None}
     start = known.get(first, levels.levels.get(first, 0.0))
-    end = start if last == first else known.get(last)
+    # A first height that was worked out from this very book would make it close whatever it reads.
+    end = start if last == first else known.get(last) if first in known else None
     try:
         return LevelBook(name, tuple(staffs), reduce_book(staffs, start, end))
     except ValueError as error:
@@ -84,7 +85,7 @@ def book_words(b: LevelBook, names: Mapping[str, str], style: Style, *, headed: 
         return [
             *head,
             same,
-            "End the book on its first stake, or on one whose height is known: that proves its readings.",
+            "End the book on its first stake, or begin and end it on two whose heights are known: that proves its readings.",
         ]
     return [*head, same, *_closing(b, b.book.closing_m, names, style)]
 
