@@ -42,6 +42,9 @@ os.environ["QUINCUNX_ANSWERS"] = "none"
 # A board of a test judges what is tried by itself, except where its processes are what is tested.
 os.environ["QUINCUNX_JUDGES"] = "0"
 
+# What is advised depends on the month it is; no test is to change with the calendar.
+os.environ["QUINCUNX_TODAY"] = "2026-11-28"
+
 # Sentences are folded to a terminal that says how wide it is; a test that looks at that says so itself.
 os.environ.pop("COLUMNS", None)
 

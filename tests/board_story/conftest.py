@@ -98,6 +98,7 @@ def page(browser: Browser, program: Program) -> Iterator[Callable[..., Page]]:
         contexts.append(context)
         shown = context.new_page()
         shown.set_default_timeout(20_000)
+        shown.clock.set_fixed_time(f"{os.environ['QUINCUNX_TODAY']}T12:00:00")
         shown.on("pageerror", lambda error: faults.append(str(error)))
         shown.on("request", lambda request: program.asked.append(request.url))
         shown.goto(address)

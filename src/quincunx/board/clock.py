@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
+import os
 from datetime import UTC, date, datetime
 
 from quincunx.site import Place, zone_of
 
 
 def today(place: Place | None) -> date:
-    """Return the day it is at the garden; in universal time where its place is not known."""
+    """Return the day it is at the garden; in universal time where its place is not known.
+
+    ``QUINCUNX_TODAY`` (2028-06-15) says another one: tests are not to change with the calendar.
+    """
+    said = os.environ.get("QUINCUNX_TODAY")
+    if said:
+        return date.fromisoformat(said)
     return datetime.now(UTC if place is None else zone_of(place)).date()
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import datetime
@@ -20,7 +21,10 @@ FILE = click.Path(path_type=Path)
 
 
 def this_month() -> str:
-    """Return the present month, as ``2028-06``."""
+    """Return the present month, as ``2028-06``; ``QUINCUNX_TODAY`` says another day."""
+    said = os.environ.get("QUINCUNX_TODAY")
+    if said:
+        return said[:7]
     return f"{datetime.now().astimezone():%Y-%m}"
 
 
