@@ -175,7 +175,9 @@ def test_raise_on_the_command_line(tmp_path):
     assert "To be planted: hedge." in CliRunner().invoke(command, [str(file)]).output
     said = CliRunner().invoke(command, [str(file), "hedge"]).output
     assert "own: own cuttings, set at once" in said
-    assert CliRunner().invoke(command, [str(file), "wall"]).exit_code == 1
+    unknown = CliRunner().invoke(command, [str(file), "wall"])
+    assert unknown.exit_code == 2
+    assert "wall" in unknown.output
     assert CliRunner().invoke(command, [str(file), "hedge", "--take", "whip"]).exit_code == 1
     done = CliRunner().invoke(command, [str(file), "hedge", "--take", "own"])
     assert "Taken: own cuttings, set at once." in done.output
@@ -195,4 +197,4 @@ def test_only_what_lasts_is_listed_as_to_be_raised(tmp_path):
     Store.create(path, garden(HEDGE, tomatoes, does=["hedge", "tomatoes"])).close()
     assert CliRunner().invoke(command, [str(path)]).output == "To be planted: hedge.\n"
     said = " ".join(CliRunner().invoke(command, [str(path), "tomatoes"]).output.split())
-    assert said.endswith("'tomatoes' is no planting to come that lasts more than a year. There are: hedge.")
+    assert said.endswith("'row tomatoes' is no planting to come that lasts more than a year. There are: hedge.")

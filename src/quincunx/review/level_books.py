@@ -11,7 +11,7 @@ from quincunx.survey.words import close, slip
 from quincunx.units import Style, format_length, own_units
 
 ALLOWED = "5 mm times the root of the number of set-ups"
-"""What :func:`quincunx.survey.levels.allowed_closing_m` allows, in words."""
+"""What a round of levels may be out by when it closes (:func:`allowed_closing_m`), in words."""
 MOST_SLIPS = 2
 """So many slips that would explain how far off a book closes are named."""
 
