@@ -189,10 +189,15 @@ class Panelist:
     def _expected(
         self, at: Standing, places: tuple[tuple[Feature, ...], ...], cells: tuple[Cell, ...]
     ) -> Iterator[None]:
-        for features in places:
-            then = self._with(features)
+        for k, features in enumerate(places):
+            then, touched = self._with(features), []
             for name, year in cells:
-                self._verdicts.untouched(self._musts[name], year, at, then)
+                if self._verdicts.untouched(self._musts[name], year, at, then) is None:
+                    touched.append((self._musts[name], year))
+                yield
+            # What a pull touches is judged once where the thing is: what that works out of all else serves each place.
+            for must, year in touched if k == 0 else ():
+                self._verdicts.judge(must, year, then)
                 yield
 
     def _look_ahead(self) -> bool:
