@@ -50,10 +50,10 @@ class Firm:
         self._middle, self._radius = circles(near, hold)
         at = ~link
         self._touch = Net(net.paths[at], net.start[at], net.end[at], net.nodes, net.leave_m[at], net.line[at])
-        self._tree = grow(self._touch.start, self._touch.end, net.nodes)
+        touching = Parting(self._touch, quick=True)
+        self._tree, self.parts = touching.grown, touching.parts
         self._told: dict[XY, Told] = {}
         self.nodes = net.nodes
-        self.parts = Parting(self._touch, quick=True).parts
 
     def left(self, came: NDArray[np.object_]) -> Ints:
         """Return which links are left once some pieces have come."""

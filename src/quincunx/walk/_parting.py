@@ -181,7 +181,8 @@ class Parting:
         return grown, np.flatnonzero(left)
 
     @cached_property
-    def _grown(self) -> Ints:
+    def grown(self) -> Ints:
+        """Return a spanning tree of the net, as :func:`grow` makes it."""
         return grow(self.net.start, self.net.end, self.net.nodes)
 
     @cached_property
@@ -189,7 +190,7 @@ class Parting:
         """Return which part of the net, of those that hang together, each node is in (n,)."""
         out = np.full(self.net.nodes, -1, np.int64)
         count = 0
-        for node, other, _ in self._grown.tolist():
+        for node, other, _ in self.grown.tolist():
             if node >= 0:
                 if out[node] < 0:
                     out[node] = count
@@ -204,7 +205,7 @@ class Parting:
         at = np.asarray(points, np.float64).reshape(-1, 2)
         if self.quick:
             sums = np.empty((len(at), self.net.nodes), np.bool_)
-            for row in loops_round(at, self.net.paths, self.net.start, self.net.end, self._grown, sums):
+            for row in loops_round(at, self.net.paths, self.net.start, self.net.end, self.grown, sums):
                 yield row.tobytes()
             return
         for k in range(0, len(at), AT_ONCE):

@@ -11,7 +11,7 @@ export type Asked = { what: 'begin' } | { what: 'turned'; stake: string } | { wh
 export interface Told { good: boolean; words: string }
 
 /**
- * What a round may miss its closing height by, for each set-up, times the root of how many there were [m]: for levelling on
+ * What a round of one set-up may miss its closing height by [m]; of more, times the root of their number: for levelling on
  * construction sites (SKAA 1023 Levelling, part 3, "Precision of levelling"). As in `survey/levels.py`.
  */
 const ALLOWED_M = 0.005;
