@@ -6,7 +6,7 @@ import math
 from itertools import pairwise
 
 import pytest
-from hypothesis import given, settings, strategies as st
+from hypothesis import example, given, settings, strategies as st
 from shapely import LineString, Point, Polygon, affinity, box
 
 from quincunx.plants.rows import pieces_of, places_inside, plants_on, points_along
@@ -242,6 +242,7 @@ def outer_row(
     return list(both[:second] if right else both[second:])
 
 
+@example(legs=[(1.5, 46.0), (2.0, 25.0)], spacing=0.2, apart=0.5, right=True)  # a plant just at the bend
 @settings(max_examples=150, deadline=None)
 @given(
     legs=st.lists(st.tuples(st.floats(1.5, 4), st.floats(25, 80)), min_size=2, max_size=3),

@@ -237,7 +237,7 @@ def _round(
             if gone <= 0:
                 break
             if gone < arc:
-                yield bend.at, _on_arc(bend, gone / arc, aside_m)
+                yield max(bend.at, start), _on_arc(bend, gone / arc, aside_m)  # a plant just at the bend comes first
                 break
             rounded += arc
         else:
