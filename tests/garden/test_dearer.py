@@ -81,3 +81,26 @@ def test_timber_in_the_demonstrations_is_found(demo):
     assert len(found.lines) >= 4
     assert found.prices > 10
     assert found.more == pytest.approx(0.3 * sum(x.was for x in found.lines), abs=len(found.lines))
+
+
+def test_a_word_that_no_line_bears_is_a_jobs_name() -> None:
+    found = dearer(plot(), "shelter +10%")
+    assert [(x.job, x.was, x.now) for x in found.lines] == [("shelter", 82000, 90200), ("shelter", 26000, 28600)]
+    both = dearer(plot(), "posts, shelter +10%")  # posts are named by a line; the shelter by its name only
+    assert [x.job for x in both.lines] == ["shelter", "shelter", "fence"]
+    assert both.prices == 0
+
+
+def test_everything_may_be_called_so() -> None:
+    assert dearer(plot(), "everything -10%").lines == dearer(plot(), "-10%").lines
+    assert read_dearer("All +5%") == ((), 1.05)
+
+
+def test_what_was_paid_of_a_begun_job_was_paid_at_the_old_price() -> None:
+    paid = Entry.model_validate({"id": "e", "day": "2027-05-01", "what": "begun", "about": "fence", "sum": 32000})
+    garden = plot().model_copy(update={"journal": (paid,)})
+    (line,) = dearer(garden, "mesh +10%").lines
+    assert line.now - line.was == 3201  # a tenth of what is left, 32 001, rounded up
+    over = paid.model_copy(update={"sum": 70000})
+    with pytest.raises(DearerError, match="Nothing still to be paid"):
+        dearer(plot().model_copy(update={"journal": (over,)}), "mesh +10%")

@@ -39,6 +39,15 @@ def test_what_is_begun_still_costs_its_rest() -> None:
     assert spread_hours(FENCE, late) == {month("2027-04"): 20, month("2027-09"): pytest.approx(36)}
 
 
+def test_the_rest_of_a_long_job_paid_at_its_start_falls_in_its_last_month() -> None:
+    path = Job.model_validate({"id": "path", "name": "Path", "costs": [{"words": "All", "sum": 60000}], "hours": 30,
+                               "months": 3, "start": "2027-11"})  # fmt: skip
+    begun = Entry.model_validate({"id": "e", "day": "2027-11-20", "what": "begun", "about": "path", "sum": 30000})
+    assert spread_cost(path, (begun,), 0.0, 2027) == {month("2027-11"): 30000, month("2028-01"): 30000}
+    means = Means.model_validate({"first_year": 2027, "years": 2, "sum_a_year": 100000})
+    assert [row.spent for row in ledger(means, [path], (begun,))] == [30000, 30000]
+
+
 def test_what_is_done_cost_what_is_written_and_no_more() -> None:
     done = (entry("spent", "2027-04-11", sum=120000), entry("done", "2027-05-20", sum=90000, hours=44))
     assert spread_cost(FENCE, done, 0.1, 2027) == {month("2027-04"): 120000, month("2027-05"): 90000}

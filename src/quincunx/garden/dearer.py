@@ -12,10 +12,12 @@ from quincunx.garden.document import Garden
 from quincunx.garden.edits import Edit, Op
 from quincunx.units import Style, capital, format_money, write_plain
 from quincunx.units.errors import PlainError
-from quincunx.works import Job
+from quincunx.works import Job, Price
 
 LEAST, MOST = 0.1, 10.0
 """A price comes to between a tenth and ten times what it was."""
+EVERYTHING = frozenset({"everything", "all", "all of it", "all prices"})
+"""Words that name no sum but all of them."""
 _ASKED = re.compile(r"(?P<what>.*?)\s*=?\s*(?P<sign>[+-])\s*(?P<share>\d+(?:[.,]\d+)?)\s*(?:%|in 100)\s*")
 
 
@@ -72,31 +74,57 @@ def read_dearer(text: str) -> tuple[tuple[str, ...], float]:
         raise DearerError(
             f"“{text}” would make prices {factor:g} times what they were; expected between {LEAST:g} and {MOST:g} times."
         )
-    return tuple(w for part in found["what"].split(",") if (w := part.strip())), factor
+    what = tuple(w for part in found["what"].split(",") if (w := part.strip()))
+    return () if {w.casefold() for w in what} <= EVERYTHING else what, factor
 
 
 def dearer(garden: Garden, text: str) -> Dearer:
     """Return what ``timber, posts +30%`` touches: jobs not yet done whose cost lines name one of the words.
 
     A word is found wherever a word of the line begins with it, whatever its letters' size: *post* finds *Mesh and posts*.
+    A word that no line and no price bears is looked for in the names of the jobs, and touches all that such a job costs.
+    What was paid of a begun job was paid at the old price: only its rest becomes dearer.
     Raises :class:`DearerError` if nothing is named so.
     """
     what, factor = read_dearer(text)
     done = {e.about for e in garden.journal if e.what == "done"}
+    to_come = [j for j in garden.jobs if j.id not in done]
     label = f"{' and '.join(what) or 'Everything'} {_share(factor, garden.style)}"
     lines, ops = list[Line](), list[Op]()
-    for job in garden.jobs:
-        if job.id not in done and (found := list(_lines(job, what, factor))):
+    named = _in_names_only(garden, to_come, what)
+    for job in to_come:
+        own = () if named and _named(job.name, named) else what
+        rest = 1 + (factor - 1) * _unpaid(garden, job)
+        if rest != 1 and (found := list(_lines(job, own, rest))):
             lines += found
-            ops.append(Op(do="change", part="jobs", id=job.id, value={"costs": _costs(job, what, factor)}))
-    prices = [p for p in garden.prices if p.sum and _named(f"{p.words} {p.supplier} {p.id.replace('-', ' ')}", what)]
+            ops.append(Op(do="change", part="jobs", id=job.id, value={"costs": _costs(job, own, rest)}))
+    prices = [p for p in garden.prices if p.sum and _named(_listed(p), what)]
     ops += [Op(do="change", part="prices", id=p.id, value=_scaled(p, factor)) for p in prices]
     if not ops:
-        names = sorted({c.words for j in garden.jobs if j.id not in done for c in j.costs})
+        names = sorted({c.words for j in to_come for c in j.costs})
         raise DearerError(
-            f"Nothing still to be paid is called “{', '.join(what)}”. There are: {'; '.join(names[:12]) or 'no costs yet'}."
+            f"Nothing still to be paid is called “{', '.join(what)}”. There are: {'; '.join(names[:12]) or 'no costs yet'}. "
+            "A job's name does too; +10% alone means everything."
         )
     return Dearer(label, tuple(lines), len(prices), Edit(label=capital(label), ops=tuple(ops)))
+
+
+def _listed(price: Price) -> str:
+    return f"{price.words} {price.supplier} {price.id.replace('-', ' ')}"
+
+
+def _in_names_only(garden: Garden, to_come: list[Job], what: tuple[str, ...]) -> tuple[str, ...]:
+    """Return the words that no cost line and no price bears: names of jobs, if anything."""
+    borne = [line.words for job in to_come for line in job.costs if line.sum]
+    borne += [_listed(p) for p in garden.prices if p.sum]
+    return tuple(word for word in what if not any(_named(text, (word,)) for text in borne))
+
+
+def _unpaid(garden: Garden, job: Job) -> float:
+    """Return which share of a job's costs is still to be paid by the journal, 0 to 1."""
+    planned = sum(line.sum for line in job.costs)
+    paid = sum(e.sum or 0 for e in garden.journal if e.about == job.id)
+    return min(max(1 - paid / planned, 0.0), 1.0) if planned else 1.0
 
 
 def _share(factor: float, style: Style) -> str:

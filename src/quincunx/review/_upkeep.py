@@ -60,8 +60,8 @@ def _full(view: View, found: dict[int, Tending], full: dict[int, tuple[int, ...]
     said = []
     for year, months in full.items():
         worst = max(months, key=lambda m: found[year].months[m - 1] - given[year][m - 1])
-        takes, there = hours(round(found[year].months[worst - 1])), hours(round(given[year][worst - 1]))
-        said.append(f"{MONTHS[worst - 1]} {year} {takes} of {there}")
+        takes, there = hours(round(found[year].months[worst - 1])), round(given[year][worst - 1])
+        said.append(f"{MONTHS[worst - 1]} {year} {takes} of {hours(there) if there else 'none'}")
     last = max(full)
     worst = max(full[last], key=lambda m: found[last].months[m - 1] - given[last][m - 1])
     most = max(found[last].lines, key=lambda x: x.months[worst - 1])

@@ -44,7 +44,7 @@ def spread_cost(job: Job, journal: Iterable[Entry], growth: float, first_year: i
     """Return what ``job`` costs in each month {month number: minor units}: as the journal says once done, else as planned.
 
     Planned sums fall in the month in which each is due, priced up by ``growth`` a year from ``first_year``.  Of a job
-    that is paid for in part, the rest falls due in its last month.
+    that is paid for in part, the rest falls due with its last sum, or in its last month where that month is over.
     """
     entries = [e for e in journal if e.about == job.id]
     paid: dict[int, int] = {}
@@ -55,7 +55,10 @@ def spread_cost(job: Job, journal: Iterable[Entry], growth: float, first_year: i
     if not paid or _done(entries):
         return paid or due
     rest = sum(due.values()) - sum(paid.values())
-    return _with_rest(paid, rest, max(due, default=0))
+    last = max(due, default=0)
+    if job.start is not None and last <= max(paid):
+        last = month_index(job.start) + job.months - 1
+    return _with_rest(paid, rest, last)
 
 
 def spread_hours(job: Job, journal: Iterable[Entry]) -> dict[int, float]:
