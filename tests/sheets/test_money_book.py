@@ -16,6 +16,7 @@ from quincunx.garden import Garden
 from quincunx.review import Review
 from quincunx.sheets import prepare
 from quincunx.sheets.money_book import money_book
+from quincunx.works import Entry
 
 MAIN = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
 Cells = Mapping[str, tuple[str | float, str]]
@@ -96,6 +97,21 @@ def test_years_are_those_of_the_garden(demo: str) -> None:
         assert book[f"C{row}"][0] == pytest.approx(year.spent / 100)
         assert book[f"D{row}"][0] == pytest.approx(year.left / 100)
         assert book[f"F{row}"][0] == pytest.approx(year.worked_h)
+
+
+def test_what_was_spent_on_no_job_has_its_line_among_the_payments() -> None:
+    garden = demo_garden("ropewalk")
+    year = garden.means.first_year
+    row = {"id": "guard", "day": f"{year}-05-03", "what": "spent", "about": garden.features[0].id, "sum": 4200}
+    journal = (*garden.journal, Entry.model_validate(row))
+    book = pages(written(garden.model_copy(update={"journal": journal})))
+    paid = book["Payments"]
+    (n,) = [n for n in range(2, 200) if paid.get(f"C{n}", ("",))[0] == "For no job, as the journal says"]
+    assert (paid[f"A{n}"][0], paid[f"D{n}"][0]) == (day(f"{year}-05"), 42.0)
+    for name in ("Months", "Years"):
+        for value, formula in book[name].values():
+            if formula.startswith("SUMIFS"):
+                assert sum_ifs(book, formula, book[name]) == pytest.approx(value)
 
 
 def test_currency_and_units_stand_in_the_heads() -> None:

@@ -16,7 +16,7 @@ from quincunx.plants.ranges import Range
 from quincunx.review.happened import happened
 from quincunx.shapes import Finding, Verdict
 from quincunx.units import Style, format_mass, format_money, minor_digits, month_from_index
-from quincunx.works import YearMoney, done_month, spread_cost, spread_hours
+from quincunx.works import YearMoney, done_month, spent_elsewhere, spread_cost, spread_hours
 from quincunx.works.whole import whole_years
 
 
@@ -165,6 +165,7 @@ def months(ask: Ask) -> dict[str, Any]:
     rows: list[dict[str, Any]] = []
     costs = [spread_cost(j, journal, means.price_growth, means.first_year) for j in at.garden.jobs]
     work = [spread_hours(j, journal) for j in at.garden.jobs]
+    else_paid = spent_elsewhere(at.garden.jobs, journal)
     for month in range(1, 13):
         index = year * 12 + month - 1
         jobs = [_share(j, h, index) for j, h in zip(at.garden.jobs, work, strict=True)]
@@ -173,7 +174,7 @@ def months(ask: Ask) -> dict[str, Any]:
             "given": means.given(year)[month - 1], "upkeep": means.upkeep(year)[month - 1],
             "worked": sum(h.get(index, 0.0) for h in work),
         }  # fmt: skip
-        money = sum(c.get(index, 0) for c in costs)
+        money = sum(c.get(index, 0) for c in (*costs, else_paid))
         rows.append({"month": month, "jobs": [j for j in jobs if j], "money": money, "hours": hours})
     return {"year": year, "months": rows}
 

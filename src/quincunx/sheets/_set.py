@@ -18,7 +18,7 @@ from quincunx.scene import Scene, Timeline
 from quincunx.shapes import XY, Figure, PathFigure, TextFigure
 from quincunx.sheets.book import Paper
 from quincunx.units import minor_digits
-from quincunx.works import Job, spread_cost
+from quincunx.works import Job, spent_elsewhere, spread_cost
 from quincunx.works.ledger import YearMoney
 from quincunx.works.whole import shared_out, whole, whole_years
 from quincunx.years.kept import Keep
@@ -100,10 +100,13 @@ class Set:
             for month, sum_ in spread_cost(j, self.garden.journal, means.price_growth, means.first_year).items():
                 parts = by_year.setdefault(month // 12, {})
                 parts[j.id] = parts.get(j.id, 0) + sum_
+        for month, sum_ in spent_elsewhere(self.garden.jobs, self.garden.journal).items():
+            parts = by_year.setdefault(month // 12, {})
+            parts[""] = parts.get("", 0) + sum_  # has its share of a year's whole sum, and is no job's
         for year, parts in by_year.items():
             paid = self.money[year].spent if year in self.money else whole(sum(parts.values()), size)
             for id_, sum_ in zip(parts, shared_out(list(parts.values()), paid, size), strict=True):
-                pays[id_] += sum_
+                pays[id_] = pays.get(id_, 0) + sum_
         return pays
 
     @cached_property

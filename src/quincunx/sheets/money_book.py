@@ -15,7 +15,7 @@ from quincunx.sheets._set import Set
 from quincunx.sheets._workbook import begun, money_format
 from quincunx.units import Style, minor_digits, write_plain
 from quincunx.units.dates import first_day, month_from_index
-from quincunx.works import spread_cost, spread_hours
+from quincunx.works import spent_elsewhere, spread_cost, spread_hours
 from quincunx.years.months import Month, Run, months_of, runs_of
 
 SPARE_ROWS = 200
@@ -148,17 +148,23 @@ def _months(book: _Book, of: Set, months: tuple[Month, ...]) -> None:
         book.formula(page, row, 9, f"=H{n}-I{n}", m.free_h - m.worked_h, "hours")
 
 
-def _rows(of: Set, name: str) -> list[tuple[int, Run, float]]:
-    """Return (month, job's run, minor units or hours), by month and job."""
-    means, found = of.garden.means, list[tuple[int, Run, float]]()
+ELSE = "For no job, as the journal says"
+"""Whose a sum is that was written down about a thing, or about nothing."""
+
+
+def _rows(of: Set, name: str) -> list[tuple[int, str, str, float]]:
+    """Return (month, the job's id, its name, minor units or hours), by month and job."""
+    means, found = of.garden.means, list[tuple[int, str, str, float]]()
+    if name == "Payments":
+        found += [(m, "", ELSE, float(s)) for m, s in spent_elsewhere(of.garden.jobs, of.garden.journal).items()]
     for run in runs_of(of.garden):
         each: dict[int, Any] = (
             spread_cost(run.job, of.garden.journal, means.price_growth, means.first_year)
             if name == "Payments"
             else spread_hours(run.job, of.garden.journal)
         )
-        found += [(month, run, float(value)) for month, value in each.items()]
-    return sorted(found, key=lambda r: (r[0], r[1].job.id))
+        found += [(month, run.job.id, run.job.name, float(value)) for month, value in each.items()]
+    return sorted(found, key=lambda r: (r[0], r[1]))
 
 
 def _last(of: Set, name: str) -> int:
@@ -171,10 +177,10 @@ def _spread(book: _Book, of: Set, name: str) -> None:
     page = book.page(
         name, ["Month", "Id", "Job", f"{'Sum' if unit != 'h' else 'Hours'} [{unit}]"], [11, 22, 46, 14], note
     )
-    for row, (month, run, value) in enumerate(_rows(of, name), 1):
+    for row, (month, job, words, value) in enumerate(_rows(of, name), 1):
         book.month(page, row, 0, month)
-        page.write_string(row, 1, run.job.id)
-        page.write_string(row, 2, run.job.name)
+        page.write_string(row, 1, job)
+        page.write_string(row, 2, words)
         if name == "Payments":
             book.money(page, row, 3, round(value))
         else:

@@ -5,6 +5,7 @@ from quincunx.works.ledger import (
     YearMoney,
     done_month,
     ledger,
+    spent_elsewhere,
     spread_cost,
     spread_hours,
 )
@@ -31,6 +32,7 @@ __all__ = [
     "YearSum",
     "done_month",
     "ledger",
+    "spent_elsewhere",
     "spread_cost",
     "spread_hours",
 ]

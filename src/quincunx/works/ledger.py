@@ -61,6 +61,16 @@ def spread_cost(job: Job, journal: Iterable[Entry], growth: float, first_year: i
     return _with_rest(paid, rest, last)
 
 
+def spent_elsewhere(jobs: Iterable[Job], journal: Iterable[Entry]) -> dict[int, int]:
+    """Return the sums written down that are no job's {month number: minor units}: a guard for a hedge, plants had again."""
+    known, paid = {job.id for job in jobs}, dict[int, int]()
+    for e in journal:
+        if e.sum and e.about not in known:
+            month = month_index(e.day[:7])
+            paid[month] = paid.get(month, 0) + e.sum
+    return paid
+
+
 def spread_hours(job: Job, journal: Iterable[Entry]) -> dict[int, float]:
     """Return the own hours of ``job`` in each month {month number: h}, even over its months, or as the journal says.
 
@@ -106,7 +116,7 @@ def ledger(
     journal: Iterable[Entry] = (),
     upkeep: Mapping[int, tuple[float, ...]] | None = None,
 ) -> tuple[YearMoney, ...]:
-    """Return one :class:`YearMoney` for each year of the plan.
+    """Return one :class:`YearMoney` for each year of the plan; what was spent on no job counts in its year too.
 
     ``upkeep`` {year: twelve hours} replaces the typed upkeep where given.  Money left is carried over when the
     means say so; a shortfall always is.
@@ -119,6 +129,8 @@ def ledger(
             costs[month // 12] = costs.get(month // 12, 0) + sum_
         for month, h in spread_hours(job, entries).items():
             work[month // 12] = work.get(month // 12, 0.0) + h
+    for month, sum_ in spent_elsewhere(all_jobs, entries).items():
+        costs[month // 12] = costs.get(month // 12, 0) + sum_
     rows, left = [], means.opening
     for year in means.all_years:
         income, spent = means.income(year), costs.get(year, 0)

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 from quincunx.garden import Edit, Garden, Op
 from quincunx.grow.plantings import climbed
 from quincunx.scene import Timeline
 from quincunx.units.dates import month_from_index, month_index
-from quincunx.works import Job, done_month
+from quincunx.works import Job, done_month, spent_elsewhere
 from quincunx.years import kilograms
 from quincunx.years.grown import grown_after_months
 from quincunx.years.ordering import months_ahead
@@ -23,8 +24,8 @@ def problem_of(garden: Garden, through: Timeline) -> Problem:
     """Return the problem of ordering the garden's jobs, in months from January of the plan's first year.
 
     Own hours are those given less the typed upkeep and the hours kept free.  Money comes on the first of each
-    January, one-off sums in their month.  Where what is left over doesn't go to the next year, no year costs more than
-    comes in during it.
+    January, one-off sums in their month; what the journal says was spent on no job is gone from its month.  Where what
+    is left over doesn't go to the next year, no year costs more than comes in during it.
     """
     means = garden.means
     first = means.first_year * 12
@@ -35,6 +36,10 @@ def problem_of(garden: Garden, through: Timeline) -> Problem:
         if 0 <= at < months:
             income[at] += one.sum
             income[at - at % 12] -= one.sum
+    elsewhere = spent_elsewhere(garden.jobs, garden.journal)
+    for month, sum_ in elsewhere.items():
+        if 0 <= month - first < months:
+            income[month - first] -= sum_
     shuts = shuts_of(garden, through)
     matter, harvest = points_of(garden), kilograms.points(garden, WORTH_POINTS[means.ten_kilos])
     projects = tuple(
@@ -48,7 +53,7 @@ def problem_of(garden: Garden, through: Timeline) -> Problem:
     )
     projects, free = underway(garden, _in_time(garden, through, projects, months), _free_minutes(garden, months))
     budget = Budget(tuple(income), means.opening, means.reserve, means.price_growth, carry_over=means.carry_over)
-    caps = tuple(_most(garden, year) for year in means.all_years)
+    caps = tuple(_left_of(_most(garden, year), elsewhere, year) for year in means.all_years)
     return Problem(
         means.first_year, 1, projects, budget, free, means.large_a_year,
         discount=means.waiting, most_by_year=caps if any(cap is not None for cap in caps) else (),
@@ -59,6 +64,11 @@ def _most(garden: Garden, year: int) -> int | None:
     """Return the most that a year may cost by the musts that say so [minor units]; None if none does."""
     asked = [must for must in garden.intents if not must.muted and (must.from_year or year) <= year]
     return min((sum_ for must in asked if (sum_ := must.most_a_year()) is not None), default=None)
+
+
+def _left_of(most: int | None, elsewhere: Mapping[int, int], year: int) -> int | None:
+    """Return what jobs may cost in a year of the most that it may, after what was spent on no job in it."""
+    return None if most is None else max(0, most - sum(s for m, s in elsewhere.items() if m // 12 == year))
 
 
 def _in_time(garden: Garden, through: Timeline, projects: tuple[Project, ...], months: int) -> tuple[Project, ...]:

@@ -7,7 +7,7 @@ from typing import Literal
 
 from quincunx.garden import Garden
 from quincunx.units.dates import month_index
-from quincunx.works import Job, spread_cost, spread_hours
+from quincunx.works import Job, spent_elsewhere, spread_cost, spread_hours
 
 State = Literal["done", "begun", "booked", "planned", "unplanned"]
 
@@ -54,7 +54,8 @@ def months_of(garden: Garden) -> tuple[Month, ...]:
     Each year's sum comes in January, sums that come once in their month.  Prices and hours are those of
     :func:`quincunx.works.ledger`: its years are the sums of these months.
     """
-    means, costs, work = garden.means, dict[int, int](), dict[int, float]()
+    means, work = garden.means, dict[int, float]()
+    costs = spent_elsewhere(garden.jobs, garden.journal)
     for job in garden.jobs:
         for month, sum_ in spread_cost(job, garden.journal, means.price_growth, means.first_year).items():
             costs[month] = costs.get(month, 0) + sum_
