@@ -18,6 +18,7 @@ from quincunx.board.outdoors_pack import FORMAT
 from quincunx.board.ports import FIRST_PORT, PORTS, usual_port
 from quincunx.demos import demo_garden
 from quincunx.store import Store
+from tests.board.garden import small
 from tests.board.windows import Window, board
 from tests.photos import OWNER, a_photo
 
@@ -285,3 +286,43 @@ def test_a_diagonal_as_built_is_judged_before_the_plan_is_moved(window: Window) 
     assert ends
     window.get("/api/outdoors/built/no-such", 404)
     window.post("/api/outdoors/built", {"job": "no-such"}, 404)
+
+
+def test_who_has_which_step_is_the_same_for_all_and_no_edit(window: Window, file: Path) -> None:
+    revision = window.get("/api/garden")["revision"]
+    step = {"about": "plant-hedge", "points": ["hedge-1"], "text": "Hedge, one end"}
+    first = back(window, note(1, "has", by="Ana", phone="a1", people=2, **step), note(2, "here", by="Ben", phone="b1"))
+    assert (first["revision"], first["told"]) == (revision, [])
+    shown = window.get("/api/outdoors/together")
+    assert (shown["revision"], shown["people"]) == (revision, ["Ana", "Ben"])
+    assert [(h["key"], h["by"], h["people"]) for h in shown["held"]] == [("hedge-1", "Ana", 2)]
+    back(window, note(1, "has", by="Ana", phone="a1", people=2, **step))  # once more
+    back(window, note(3, "ticked", by="Ana", phone="a1", **step))
+    shown = window.get("/api/outdoors/together")
+    assert [(t["key"], t["by"]) for t in shown["ticks"]] == [("hedge-1", "Ana")]
+    assert shown["revision"] == revision + 1
+    with Store.open(file, keep=False) as store:
+        assert json.loads(store.beside("together") or "")["held"][0]["by"] == "Ana"
+
+
+def test_a_long_tape_and_a_long_rafter_are_said_to_need_two(tmp_path: Path) -> None:
+    roofed = {
+        "kind": "roofed-shelter", "id": "shelter", "name": "Shelter", "at": [6, 5], "width": 4, "depth": 3,
+    }  # fmt: skip
+    job = {"id": "build", "name": "Build the shelter", "does": ["shelter"], "start": "2027-04", "tasks": ["sweep up"]}
+    path = tmp_path / "shelter.quincunx"
+    Store.create(path, small(features=[roofed], jobs=[job], intents=[])).close()
+    client, keys = board(Desk(path))
+    with client:
+        client.get(f"/?token={keys.token}")
+        pack = Window(client).get("/api/outdoors/pack")
+    assert any(p["two"] == "a tape over 5.00 m" for p in pack["jobs"][0]["points"])
+    for p in pack["jobs"][0]["points"]:
+        assert bool(p["two"]) == (max(t["m"] for t in p["ties"]) > 5.0)
+    lists = {one["id"]: one["items"] for one in pack["jobs"][0]["lists"]}
+    two = {i["words"]: i["two"] for i in lists["raise"]}
+    assert two["Set the rafters"] == "a rafter handed up"
+    assert re.fullmatch(r"a (?:beam|plate) of \d\.\d\d\sm", two.get("Set the beams") or two["Set the plates"])
+    assert two["Cover the roof from the eaves up, from a sound ladder or tower, never alone"] == "never alone up there"
+    assert two["Set out the posts; tape both diagonals until they agree"] == ""
+    assert [i["two"] for i in lists["do"]] == [""], "what a person wrote in own words is not read"

@@ -120,6 +120,7 @@ def test_without_the_phrase_only_the_empty_page_is_there(phone: TestClient) -> N
     assert "frame-ancestors 'none'" in shell.headers["content-security-policy"]
     assert phone.get("/").headers["location"] == "/outdoors/"
     assert phone.get("/api/outdoors/pack").status_code == 401
+    assert phone.get("/api/outdoors/together").status_code == 401
     assert phone.post("/api/outdoors/notes", content="{}", headers=HEADERS).status_code == 401
 
 
@@ -142,7 +143,7 @@ def test_nothing_but_the_garden_shared_is_reachable(phone: TestClient) -> None:
     assert "samesite=strict" in cookie.lower()
     pack = phone.get("/api/outdoors/pack")
     assert pack.json()["garden"] == "Small green"
-    open_to_phones = {"/api/outdoors/pack", "/api/outdoors/notes"}
+    open_to_phones = {"/api/outdoors/pack", "/api/outdoors/together", "/api/outdoors/notes"}
     for method, path, _ in ROUTES:
         where = path.replace("{name}", "plan.svg")
         if where in open_to_phones:

@@ -14,9 +14,13 @@ from quincunx.board.session import Session
 from quincunx.garden import Garden, GardenError
 from quincunx.review import Review
 from quincunx.review.met_changed import met_changed
-from quincunx.review.outdoor_notes import MOST_NOTES, Note, read_notes, turned
+from quincunx.review.outdoor_notes import HAS, HERE, MOST_NOTES, Note, read_notes, turned
+from quincunx.review.together import read_together, taken_on, together_json, written
 from quincunx.sheets import Set, prepare
 from quincunx.store import Store, TakenIn
+
+TOGETHER = "together"
+"""What every open window is told when somebody took a step on, and under which it lies beside the garden."""
 
 
 def pack(ask: Ask) -> bytes:
@@ -58,7 +62,16 @@ def notes(ask: Ask) -> dict[str, Any]:
     with session.lock:
         told = took(session.store, ask.body)
     session.changed()
+    session.hub.tell(TOGETHER)
     return told
+
+
+def together(ask: Ask) -> dict[str, Any]:
+    """Answer ``GET /api/outdoors/together``: who is there, who has which step, what is ticked; asked every few seconds."""
+    store = ask.session.store
+    with ask.session.lock:
+        revision, garden, text = store.revision, store.garden(), store.beside(TOGETHER)
+    return {"revision": revision, **together_json(read_together(text), garden)}
 
 
 def took(store: Store, body: dict[str, Any]) -> dict[str, Any]:
@@ -106,10 +119,19 @@ class _Came:
         def make(garden: Garden, known: frozenset[str]) -> TakenIn:
             new = turned(garden, good, known)
             wrong.update(new.wrong)
-            told.update(met_changed(garden, [n for n in good if n.id in new.ids]))
-            return TakenIn(new.edit, new.ids, new.pictures)
+            came = [n for n in good if n.id in new.ids]
+            told.update(met_changed(garden, came))
+            return TakenIn(new.edit, new.ids, new.pictures, self._together(garden, came, told))
 
         _, ids = self.store.take_once([n.id for n in good], make)
         self.ids |= ids
         self.wrong |= wrong
         self.told |= told
+
+    def _together(self, garden: Garden, came: list[Note], told: dict[str, str]) -> tuple[tuple[str, str], ...]:
+        """Return who has what from now on, to lie beside the garden; put to ``told`` what whoever took a step must know."""
+        if not any(n.what in (HAS, HERE) for n in came):
+            return ()
+        after, met = taken_on(read_together(self.store.beside(TOGETHER)), came, garden)
+        told.update({i: f"{told[i]} {words}" if i in told else words for i, words in met.items()})
+        return ((TOGETHER, written(after)),)

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
+from quincunx.board.outdoors_two import raising
 from quincunx.build.prices import CutList
 from quincunx.build.sheet_lists import SheetList
 from quincunx.sheets import Set
@@ -20,7 +21,7 @@ from quincunx.works import Entry
 Line = tuple[str, str]
 """What a line is, whatever it costs, and as it is written."""
 
-CARE = {"saw": ("saw",), "plant": ("dig",), "do": ("dig", "high", "glass", "saw")}
+CARE = {"saw": ("saw",), "plant": ("dig",), "do": ("dig", "high", "glass", "saw"), "raise": ("dig", "high", "glass")}
 """What a line of each list may be dangerous by (keys of ``sheets._care.care_at``).
 
 What is to do stands in the person's own words, in any language: nothing is read out of them, so that a task may be whatever
@@ -31,6 +32,7 @@ the job asks care for.
 def lists_json(of: Set, plan: Planned) -> list[dict[str, Any]]:
     """Return the job's lists; a line's id goes by what it is, so that a tick finds it again whatever comes before it."""
     parts, saw = _counted(of, plan)
+    steps = raising(of, plan)
     lists: list[tuple[str, str, list[Line]]] = [
         ("buy", "To buy or arrange", bought(of, plan.job)),
         (
@@ -40,9 +42,15 @@ def lists_json(of: Set, plan: Planned) -> list[dict[str, Any]]:
         ),
         ("saw", "To saw", saw),
         ("plant", "To plant", planted(of, plan)),
+        ("raise", "To put up, in this order", [(what, words) for what, words, _ in steps]),
         ("do", "To do", [(task, task) for task in plan.job.tasks]),
     ]
-    return [{"id": name, "words": words, "items": list(_items(name, lines))} for name, words, lines in lists if lines]
+    two = {words: why for _, words, why in steps if why}
+    return [
+        {"id": name, "words": words, "items": list(_items(name, lines, two if name == "raise" else {}))}
+        for name, words, lines in lists
+        if lines
+    ]
 
 
 def ticked(entries: Sequence[Entry], lists: Sequence[dict[str, Any]]) -> list[str]:
@@ -52,12 +60,12 @@ def ticked(entries: Sequence[Entry], lists: Sequence[dict[str, Any]]) -> list[st
     return sorted(keys | {i["id"] for one in lists for i in one["items"] if i["words"] in said})
 
 
-def _items(name: str, lines: Iterable[Line]) -> Iterator[dict[str, Any]]:
+def _items(name: str, lines: Iterable[Line], two: Mapping[str, str]) -> Iterator[dict[str, Any]]:
     seen: dict[str, int] = {}
     for what, words in lines:
         seen[what] = nth = seen.get(what, 0) + 1
         digest = hashlib.blake2b(f"{what}\n{nth}".encode(), digest_size=5).hexdigest()
-        yield {"id": f"{name}/{digest}", "words": words, "care": list(CARE.get(name, ()))}
+        yield {"id": f"{name}/{digest}", "words": words, "care": list(CARE.get(name, ())), "two": two.get(words, "")}
 
 
 def _counted(of: Set, plan: Planned) -> tuple[list[Line], list[Line]]:

@@ -12,6 +12,7 @@ from typing import Any
 from quincunx.board.edits import writing
 from quincunx.board.figures import bounds_of, figures_json, xy
 from quincunx.board.outdoors_lists import lists_json, ticked
+from quincunx.board.outdoors_two import at_all, long_tape
 from quincunx.board.standing import Standing
 from quincunx.board.with_without import views_json
 from quincunx.features import Feature
@@ -180,7 +181,7 @@ def job_json(of: Set, plan: Planned) -> dict[str, Any]:
         "checks": [_check(of, plan, d) for d in plan.found.diagonals],
         "missing": [plan.marks[i].words for i, _ in plan.found.unreachable],
         "parts": _parts(plan), "lists": lists, "shaping": shaping(of, plan, MOST_LINES * len(plan.counts)),
-        "cautions": [c.words for c in cautions(of, plan)], "hurts": len(cautions(of, plan, hurts=True)),
+        "two": at_all(of, plan), "cautions": [c.words for c in cautions(of, plan)], "hurts": len(cautions(of, plan, hurts=True)),
         "care_at": care_at(of, plan, sawn=any(one["id"] == "saw" for one in lists)),
         "figures": figures_json(figures, of.garden.style, DIGITS), "bounds": _box(around, figures),
         "ticked": ticked(entries, lists),
@@ -243,7 +244,7 @@ def _point(of: Set, plan: Planned, p: Placed, high: dict[str, str]) -> dict[str,
         "id": p.id, "n": plan.numbers[p.id], "words": plan.marks[p.id].words, "at": xy([p.xy], DIGITS)[0],
         "ties": [_set_tape(of, plan, p, one), _set_tape(of, plan, p, two)],
         "hand": f"on the {p.side} as you look from {plan.names[one.stake]} to {plan.names[two.stake]}",
-        "check": check, "sure": within(of, p.sure_m), "how": [high[p.id]] if p.id in high else [],
+        "check": check, "sure": within(of, p.sure_m), "two": long_tape(of, [t.exact_m for t in p.ties]), "how": [high[p.id]] if p.id in high else [],
     }  # fmt: skip
 
 

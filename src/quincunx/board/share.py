@@ -29,8 +29,8 @@ ABOVE = 9000
 NOWHERE = "192.0.2.1"
 """An address for documents only (RFC 5737): the way there shows this machine's own address; nothing is sent."""
 OPENS = (
-    "Phones on this network that are told the pass phrase see the plan, this year's jobs with their pictures, and the stakes of this garden,"
-    " and can hand in what they enter. They can't change anything else, and reach no other garden or file."
+    "Phones on this network that are told the pass phrase see the plan, this year's jobs with their pictures, who has which step,"
+    " and the stakes of this garden, and can hand in what they enter. They can't change anything else, and reach no other garden or file."
     " It isn't encrypted: use it on a network at home whose users you know."
 )
 """What is said before it is turned on."""

@@ -104,6 +104,7 @@ def make_share_app(desk: Desk, session: Session, door: Door, host: str) -> ASGIA
         *(Route(f"/fonts/{name}", _kept(f"fonts/{name}")) for name in FACES),
         Route("/api/door", _enter(door, f"outdoors-{host.rpartition(':')[2]}"), methods=["POST"]),
         Route("/api/outdoors/pack", _of(desk, session, "outdoors:pack"), methods=["GET"]),
+        Route("/api/outdoors/together", _of(desk, session, "outdoors:together"), methods=["GET"]),
         Route("/api/outdoors/notes", _of(desk, session, "outdoors:notes"), methods=["POST"]),
         Route("/api/outdoors/views/{name}/{at}/{when}", _of(desk, session, "with_without:views"), methods=["GET"]),
         Route("/api/outdoors/views/{name}/{at}", _of(desk, session, "with_without:views"), methods=["GET"]),

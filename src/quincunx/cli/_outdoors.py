@@ -32,7 +32,8 @@ MOST_BYTES = 200 * 1024 * 1024
     "--take", "backs", type=click.Path(exists=True, dir_okay=False, path_type=Path), multiple=True,
     help="Take in a file that came back; each note in it is taken once.",
 )  # fmt: skip
-def command(file: Path, jobs: str | None, out: Path | None, backs: tuple[Path, ...]) -> None:
+@click.option("--who", is_flag=True, help="Say who has which step, where several of you share the work.")
+def command(file: Path, jobs: str | None, out: Path | None, backs: tuple[Path, ...], who: bool) -> None:
     """Carry jobs of FILE outdoors on a phone, and take in what was entered there.
 
     Without options the jobs that can be carried out are listed.
@@ -55,8 +56,19 @@ def command(file: Path, jobs: str | None, out: Path | None, backs: tuple[Path, .
             also = f"Jobs are: {', '.join(sorted(all_))}."
             names = [id_of(j.strip(), all_, "job", also) for j in jobs.split(",") if j.strip()]
             _write(store, names, out or file.with_name(f"{'-'.join(names)[:60] or 'page'}.html"))
+        elif who:
+            _who(store)
         elif not backs:
             _list(store)
+
+
+def _who(store: Store) -> None:
+    from quincunx.board.outdoors import TOGETHER
+    from quincunx.review.together import read_together, told
+
+    lines = list(told(read_together(store.beside(TOGETHER)), store.garden()))
+    for words in lines or ["Nobody has taken a step yet: that is done on the phones, or on the board under Outdoors."]:
+        say(words)
 
 
 def _take(store: Store, back: Path) -> None:

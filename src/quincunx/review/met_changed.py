@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from quincunx.garden import Garden
 from quincunx.review.ground import measure
 from quincunx.review.ground_edits import named_stakes
-from quincunx.review.outdoor_notes import READING, UNREAD, Note, still_read
+from quincunx.review.outdoor_notes import HAS, READING, UNREAD, Note, still_read
 from quincunx.shapes import XY
 from quincunx.survey import parse_lines, points_of, stake_id
 from quincunx.units import format_length
@@ -33,7 +33,8 @@ def met_changed(garden: Garden, notes: Iterable[Note]) -> dict[str, str]:
                 "It was changed or taken out at the board meanwhile: nothing more was taken out. Look at it under Ground."
             )
         if note.about is not None and note.about not in things:
-            words.append("What it is about was taken out of the plan meanwhile; it is kept in the journal, in words.")
+            gone = "What it is about was taken out of the plan meanwhile"
+            words.append(f"{gone}." if note.what == HAS else f"{gone}; it is kept in the journal, in words.")
         if said := " ".join(w for w in words if w):
             out[note.id] = said
     return out

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import base64
 import binascii
-from collections.abc import Iterable, Iterator, Mapping, Sequence, Set as AbstractSet
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence, Set as AbstractSet
 from dataclasses import dataclass, field as part
 from datetime import datetime
 from typing import Annotated, Any, Literal
@@ -37,6 +37,10 @@ Ticks = dict[tuple[str | None, str], dict[str, str]]
 READING = "reading"
 UNREAD = "unread"
 TICKED = "ticked"
+HAS = "has"
+"""Somebody takes a step on, or lets it go (``on``): told among people, and no part of the garden (:mod:`together`)."""
+HERE = "here"
+"""Whose phone it is."""
 
 
 class Note(Doc):
@@ -49,7 +53,7 @@ class Note(Doc):
     phone: str = field("Phone", "", pattern=r"^[a-z0-9]*$", max_length=24)
     what: Literal[
         "ticked", "reading", "unread", "measured", "done", "begun", "spent", "hours", "harvest", "browsed", "died-back", "lost",
-        "note",
+        "note", "has", "here",
     ] = field("What it is")  # fmt: skip
     about: Slug | None = field("Job or feature", None)
     points: tuple[PointName, ...] = field("Points", (), max_length=2)
@@ -58,6 +62,7 @@ class Note(Doc):
     )
     on: bool = field("Ticked, not unticked", True)
     saw: bool = field("The plan that was carried had it ticked", True)
+    people: int = field("People the step needs", 1, ge=1, le=6)
     length: str | None = field("Length as typed", None, max_length=40)
     sum: int | None = money("Spent", None)
     hours: float | None = field("Hours", None, ge=0, le=1000)
@@ -140,12 +145,10 @@ def turned(garden: Garden, notes: Iterable[Note], known: AbstractSet[str] = froz
 
 def _take(made: _Making, note: Note, ticked: Ticks) -> str:
     """Take one note in; return why it can't be, or nothing."""
-    if note.what == READING:
-        return _reading(made, note)
-    if note.what == UNREAD:
-        return _unread(made, note)
     if note.what == TICKED:
         return _tick(made, note, ticked)
+    if note.what in _OWN_WAY:
+        return _OWN_WAY[note.what](made, note)
     if note.length is not None:
         try:
             parse_length(note.length, made.garden.style)
@@ -263,6 +266,17 @@ def _same_line(garden: Garden, note: Note) -> Iterator[str]:
     for e in garden.journal:
         if e.what == TICKED and e.about == note.about and e.points and "/" in e.points[0] and e.text == note.text:
             yield e.id
+
+
+def _among_people(_made: _Making, note: Note) -> str:
+    if not reader_of(note.by):
+        return "It doesn't say who: a first name does."
+    return "It doesn't say which step of which job." if note.what == HAS and not (note.about and note.points) else ""
+
+
+_OWN_WAY: Mapping[str, Callable[[_Making, Note], str]] = {
+    READING: _reading, UNREAD: _unread, HAS: _among_people, HERE: _among_people,
+}  # fmt: skip
 
 
 def picture_of(address: str) -> tuple[str, bytes] | str:

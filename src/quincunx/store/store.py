@@ -25,6 +25,8 @@ from quincunx.store.touch import clash
 MAIN = "main"
 ANSWER = "answer:"
 """Before the name of a kept answer among the file's settings."""
+BESIDE = "beside:"
+"""Before the name of a text that lies beside the garden among the file's settings: no edit, never dropped."""
 MOST_ANSWERS = 60
 """Answers kept in a file: those asked for last."""
 _BARE = "INSERT OR REPLACE INTO setting SELECT 'bare/' || id, made_at FROM picture WHERE id = ?"
@@ -63,12 +65,13 @@ class Saved:
 class TakenIn:
     """What comes of things handed in: the ``edit`` (None: nothing changes), the ``ids`` it takes, pictures with it.
 
-    A picture is (id, name, MIME type, bytes).
+    A picture is (id, name, MIME type, bytes). ``beside`` are texts by name that lie beside the garden from then on.
     """
 
     edit: Edit | None
     ids: tuple[str, ...]
     pictures: tuple[tuple[str, str, str, bytes], ...] = ()
+    beside: tuple[tuple[str, str], ...] = ()
 
 
 class Store:
@@ -184,6 +187,8 @@ class Store:
                     self._con.execute(_BARE, (picture,))
             marks = [(f"taken/{i}", _now()) for i in made.ids]
             self._con.executemany("INSERT OR IGNORE INTO setting VALUES (?, ?)", marks)
+            texts = [(BESIDE + name, text) for name, text in made.beside]
+            self._con.executemany("INSERT OR REPLACE INTO setting VALUES (?, ?)", texts)
         return revision, known | set(made.ids)
 
     def mark(self) -> str:
@@ -368,6 +373,17 @@ class Store:
                 " (SELECT rowid FROM setting WHERE name LIKE ? ORDER BY rowid DESC LIMIT ?)",
                 (f"{ANSWER}%", f"{ANSWER}%", MOST_ANSWERS),
             )
+
+    def beside(self, name: str) -> str | None:
+        """Return the text that lies beside the garden under ``name``, or None: no part of any alternative or revision."""
+        with self._lock:
+            row = self._con.execute("SELECT value FROM setting WHERE name = ?", (BESIDE + name,)).fetchone()
+        return None if row is None else str(row[0])
+
+    def put_beside(self, name: str, text: str) -> None:
+        """Have a text lie beside the garden under ``name``."""
+        with self._lock, self._writing():
+            self._con.execute("INSERT OR REPLACE INTO setting VALUES (?, ?)", (BESIDE + name, text))
 
     def whole(self) -> bool:
         """Return whether the file passes SQLite's full integrity check."""

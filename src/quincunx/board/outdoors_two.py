@@ -1,0 +1,79 @@
+"""Which steps of a job need two people: a long tape, a long or heavy piece, glass, work on a roof."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterable, Iterator
+
+from quincunx.build.prices import Bought
+from quincunx.shapes import FrameWork, KitWork
+from quincunx.sheets import Set
+from quincunx.sheets._building import piece_kg
+from quincunx.sheets._care import HEAVY_KG, OVERHEAD_M
+from quincunx.sheets._outdoors import Planned
+from quincunx.sheets._sheet_cuts import LONG_M
+from quincunx.sheets.construction import LEAST_MEMBERS, order_of_work
+from quincunx.units import format_length
+
+TAPE_M = {"metric": 5.0, "feet": 16 * 0.3048}
+"""A longer tape wants somebody at either end: 5 m, or 16 ft where the garden is written in feet (common practice, no source) [m]."""
+NEVER_ALONE = re.compile(r"\b(?:two people|never alone)\b", re.IGNORECASE)
+GLAZED = re.compile(r"\b(?:glaz|glass)", re.IGNORECASE)
+HIGH = re.compile(r"^Cover the roof\b")
+SET = re.compile(r"^(?:Set|Stand) the (\w+?)s\b")
+"""How the order of building names the pieces that are lifted into place."""
+
+
+def long_tape(of: Set, metres: Iterable[float]) -> str:
+    """Return why a point or check needs two, by the lengths that are taped [m]; empty where one can do it."""
+    most = TAPE_M[of.garden.style.system]
+    return f"a tape over {format_length(most, of.garden.style)}" if max(metres, default=0.0) > most else ""
+
+
+def raising(of: Set, plan: Planned) -> list[tuple[str, str, str]]:
+    """Return the steps of putting up what the job builds, in their order: what each is, its words, why it needs two."""
+    out: list[tuple[str, str, str]] = []
+    built = {o: [w for w in s.work if isinstance(w, FrameWork)] for o, s in plan.stood.items()}
+    told = {o: [f for f in fs if f.roof is not None or f.order] for o, fs in built.items()}
+    named = {o: fs for o, fs in told.items() if fs and sum(len(f.members) for f in built[o]) >= LEAST_MEMBERS}
+    for owner, frames in named.items():
+        before = f"{of.words.name(owner)}: " if len(named) > 1 else ""
+        steps = order_of_work((), frames[0])
+        out += [(f"{owner} {words}", f"{before}{words}", _why(of, words, frames[0])) for words in steps]
+    return out
+
+
+def _why(of: Set, words: str, frame: FrameWork) -> str:
+    if NEVER_ALONE.search(words) or HIGH.search(words):
+        return "never alone up there" if HIGH.search(words) else "too much for one"
+    if GLAZED.search(words):
+        return "a pane of glass"
+    lifted = SET.search(words)
+    piece = "post" if lifted is None and words.startswith("Stand the posts") else (lifted[1] if lifted else "")
+    found = [m for m in frame.members if _is(piece, m.name, m.support)]
+    longest = max((math.dist(m.start, m.end) for m in found), default=0.0)
+    if longest > LONG_M:
+        return f"a {piece} of {format_length(longest, of.garden.style)}"
+    overhead = any(max(m.start[2], m.end[2]) > OVERHEAD_M for m in found if m.support != "post")
+    return f"a {piece} handed up" if overhead else ""
+
+
+def _is(piece: str, name: str, support: str) -> bool:
+    return bool(piece) and (name == piece or (piece == "post" and support == "post"))
+
+
+def at_all(of: Set, plan: Planned) -> list[str]:
+    """Return what in a job needs two whichever step it comes in: heavy pieces, a kit whose maker says so."""
+    return [*_heavy(of, plan), *_kits(plan)]
+
+
+def _heavy(of: Set, plan: Planned) -> Iterator[str]:
+    bill: tuple[Bought, ...] = next((c.reckoned.bill for c in of.costed if c.job.id == plan.job.id), ())
+    yield from sorted({b.words for b in bill if piece_kg(b) > HEAVY_KG})
+
+
+def _kits(plan: Planned) -> Iterator[str]:
+    kits = [w.people for s in plan.stood.values() for w in s.work if isinstance(w, KitWork) and (w.people or 0) > 1]
+    if kits:
+        yield f"the kit: its maker wants {max(k or 0 for k in kits)}"

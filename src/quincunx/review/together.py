@@ -1,0 +1,188 @@
+"""Several people on one Saturday: who has which step of a job, and who is there.
+
+It is talk among people, no part of the garden: no edit, no revision, nothing to take back. It lies beside the garden in its
+file, so that it is there again after a restart. The last word of each person about a step counts, by the moment it was
+entered on their phone: what is handed in late, twice or in another order comes to the same.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import asdict, dataclass, field as part
+from datetime import datetime
+from typing import Any
+
+from quincunx.garden import Garden
+from quincunx.review.outdoor_notes import HAS, HERE, TICKED, Note
+from quincunx.survey.entry import reader_of
+from quincunx.units.words import listed
+
+MOST_HELD = 3000
+"""So many last words about steps are remembered; beyond, the oldest of those that were let go are forgotten first."""
+MOST_PEOPLE = 20
+"""Phones remembered by name, the newest."""
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """The last word of one person about one step: they have it, or let it go. ``people`` is how many the step needs."""
+
+    job: str
+    key: str
+    by: str
+    phone: str
+    made: str
+    on: bool = True
+    people: int = 1
+    text: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Here:
+    """Whose name a phone carries, and since when."""
+
+    by: str
+    phone: str
+    made: str
+
+
+@dataclass(frozen=True)
+class Together:
+    """Who has which step, and who is there."""
+
+    held: tuple[Held, ...] = ()
+    here: tuple[Here, ...] = ()
+
+    @property
+    def having(self) -> tuple[Held, ...]:
+        """Return what people have, without what they let go."""
+        return tuple(h for h in self.held if h.on)
+
+    @property
+    def people(self) -> tuple[str, ...]:
+        """Return the names of who is there or has anything, each once, in the order of the alphabet."""
+        named = [*(h.by for h in self.here), *(h.by for h in self.having)]
+        return tuple(sorted({same(n): n for n in named if n}.values(), key=str.casefold))
+
+
+@dataclass
+class _Taking:
+    held: dict[tuple[str, str, str], Held]
+    here: dict[str, Here]
+    met: dict[str, list[str]] = part(default_factory=dict)
+
+
+def same(name: str) -> str:
+    """Return a name as it is compared: who has one name is one person, on whichever phone."""
+    return name.casefold()
+
+
+def read_together(text: str | None) -> Together:
+    """Return what lay beside the garden; nothing where nothing did, or nothing readable."""
+    try:
+        told = json.loads(text or "{}")
+        return Together(tuple(Held(**h) for h in told.get("held", ())), tuple(Here(**h) for h in told.get("here", ())))
+    except (ValueError, TypeError, AttributeError):
+        return Together()
+
+
+def written(at: Together) -> str:
+    """Return it as it lies beside the garden."""
+    return json.dumps({"held": [asdict(h) for h in at.held], "here": [asdict(h) for h in at.here]}, ensure_ascii=False)
+
+
+def taken_on(at: Together, notes: Iterable[Note], garden: Garden) -> tuple[Together, dict[str, str]]:
+    """Return ``at`` with what ``notes`` say, and by note what whoever wrote it must be told: others have it too, or did it."""
+    now = _Taking({(h.job, h.key, same(h.by)): h for h in at.held}, {h.phone: h for h in at.here})
+    said = [n for n in notes if n.what in (HAS, HERE)]
+    for note in said:
+        if note.what == HERE:
+            _came(now, note)
+        else:
+            _has(now, note)
+    for note in said:
+        if words := _namesake(now, note) if note.what == HERE else _met(now, note, garden):
+            now.met.setdefault(note.id, []).append(words)
+    return _kept(now), {i: " ".join(words) for i, words in now.met.items()}
+
+
+def _came(now: _Taking, note: Note) -> None:
+    before = now.here.get(note.phone)
+    if before is None or _later(note.made, before.made):
+        now.here[note.phone] = Here(reader_of(note.by), note.phone, note.made)
+
+
+def _has(now: _Taking, note: Note) -> None:
+    who = reader_of(note.by)
+    key = (str(note.about), note.points[0], same(who))
+    before = now.held.get(key)
+    if before is None or _later(note.made, before.made):
+        now.held[key] = Held(key[0], key[1], who, note.phone, note.made, note.on, note.people, note.text[:200])
+
+
+def _later(one: str, other: str) -> bool:
+    return datetime.fromisoformat(one) >= datetime.fromisoformat(other)
+
+
+def _met(now: _Taking, note: Note, garden: Garden) -> str:
+    """Return what whoever took a step must be told: it is ticked already, or more have it than it needs; else nothing."""
+    who, at = same(reader_of(note.by)), (note.about, note.points[0])
+    having = {same(h.by): h.by for h in now.held.values() if h.on and (h.job, h.key) == at}
+    if not note.on or who not in having:
+        return ""  # let go, now or since
+    ticked = [e for e in garden.journal if e.what == TICKED and e.points and (e.about, e.points[0]) == at]
+    if done := [e.by or "somebody" for e in ticked if same(e.by) != who]:
+        return f"{listed(done)} ticked this already."
+    others = [by for name, by in having.items() if name != who]
+    if len(others) < note.people:
+        return ""
+    has = "has" if len(others) == 1 else "have"
+    return f"{listed(others)} {has} this too: agree who does it, and let it go on the other phone."
+
+
+def _namesake(now: _Taking, note: Note) -> str:
+    """Return what to say where another phone carries the same name."""
+    who = reader_of(note.by)
+    other = any(h.phone != note.phone and h.by and same(h.by) == same(who) for h in now.here.values())
+    return (
+        f"Another phone is called {who} too: both count as one person. If you are two, call one of you otherwise."
+        if other
+        else ""
+    )
+
+
+def _kept(now: _Taking) -> Together:
+    held = sorted(now.held.values(), key=lambda h: (h.on, h.made))[-MOST_HELD:]
+    here = sorted(now.here.values(), key=lambda h: h.made)[-MOST_PEOPLE:]
+    return Together(tuple(sorted(held, key=lambda h: (h.job, h.key, h.made))), tuple(here))
+
+
+def together_json(at: Together, garden: Garden) -> dict[str, Any]:
+    """Return it as every page shows it: who is there, who has what, what is ticked and by whom."""
+    ticks = [
+        {"job": e.about, "key": e.points[0], "text": e.text, "by": e.by, "phone": e.phone}
+        for e in garden.journal
+        if e.what == TICKED and e.points and e.about is not None
+    ]
+    held = [
+        {"job": h.job, "key": h.key, "by": h.by, "phone": h.phone, "made": h.made, "people": h.people}
+        for h in at.having
+    ]
+    return {"people": list(at.people), "held": held, "ticks": ticks}
+
+
+def told(at: Together, garden: Garden) -> Iterator[str]:
+    """Yield line by line who has which step of which job, what is ticked left out; for the command line."""
+    jobs: Mapping[str, str] = {j.id: j.name for j in garden.jobs}
+    done = {(e.about, e.points[0]) for e in garden.journal if e.what == TICKED and e.points}
+    steps: dict[tuple[str, str], list[Held]] = {}
+    for h in at.having:
+        if h.job in jobs and (h.job, h.key) not in done:
+            steps.setdefault((h.job, h.key), []).append(h)
+    for (job, key), having in sorted(steps.items()):
+        names = [h.by or "somebody" for h in having]
+        need = max(h.people for h in having)
+        more = ", too many: agree who does it" if len(names) > need else ""
+        lacks = f", needs {need}" if len(names) < need else ""
+        yield f"{jobs[job]}: {having[-1].text or key}: {listed(names)}{lacks}{more}"

@@ -1,0 +1,95 @@
+"""Who has which step: the last word of each counts in whatever order it is handed in; two who took one step are told."""
+
+from __future__ import annotations
+
+import itertools
+from typing import Any
+
+import pytest
+
+from quincunx.garden import apply
+from quincunx.review.outdoor_notes import Note, read_notes, turned
+from quincunx.review.together import Together, read_together, taken_on, together_json, told, written
+from tests.review.test_outdoor_notes import note, plot, taken
+
+
+def has(n: int, by: str, *, on: bool = True, key: str = "den-1", **more: Any) -> dict[str, Any]:
+    return note(n, "has", by=by, phone=more.pop("phone", by.lower()), about="build", points=[key], on=on, **more)
+
+
+def notes(*values: dict[str, Any]) -> list[Note]:
+    good, wrong = read_notes(values)
+    assert not wrong
+    return good
+
+
+def having(at: Together) -> list[tuple[str, str]]:
+    return [(h.key, h.by) for h in at.having]
+
+
+def test_taking_a_step_is_no_edit_of_the_garden() -> None:
+    _, found = taken(plot(), has(1, "Ana"), note(2, "here", by="Ana", phone="ana"))
+    assert found.edit is None
+    assert len(found.ids) == 2
+
+
+@pytest.mark.parametrize("order", list(itertools.permutations(range(4))))
+def test_the_last_word_counts_in_any_order_and_twice(order: tuple[int, ...]) -> None:
+    said = notes(has(1, "Ana"), has(2, "Ana", on=False), has(3, "Ana"), has(4, "Ben", key="den-2"))
+    at = Together()
+    for i in (*order, *order):
+        at, _ = taken_on(read_together(written(at)), [said[i]], plot())
+    assert having(at) == [("den-1", "Ana"), ("den-2", "Ben")]
+    at, _ = taken_on(at, notes(has(5, "ana", on=False, phone="another")), plot())
+    assert having(at) == [("den-2", "Ben")], "one name is one person, on whichever phone"
+    assert at.people == ("Ben",)
+
+
+def test_two_who_took_one_step_are_told_unless_it_needs_two() -> None:
+    at, met = taken_on(Together(), notes(has(1, "Ana")), plot())
+    assert not met
+    at, met = taken_on(at, notes(has(2, "Ben")), plot())
+    assert list(met.values()) == ["Ana has this too: agree who does it, and let it go on the other phone."]
+    at, met = taken_on(at, notes(has(3, "Cleo", key="den-2", people=2), has(4, "Ben", key="den-2", people=2)), plot())
+    assert not met, "a tape over 5 m is for two"
+    at, met = taken_on(at, notes(has(5, "Ana", key="den-2", people=2)), plot())
+    assert "Ben and Cleo have this too" in next(iter(met.values())) or "Cleo and Ben have this too" in str(met)
+    lines = list(told(at, plot()))
+    assert lines[0].startswith("Build the den: den-1: Ana and Ben, too many")
+    assert lines[1].startswith("Build the den: den-2: ")
+
+
+def test_a_step_ticked_meanwhile_is_told_to_whoever_takes_it() -> None:
+    ticked = turned(plot(), notes(note(1, "ticked", about="build", points=["den-1"], by="Ben", phone="ben"))).edit
+    assert ticked is not None
+    garden = apply(plot(), ticked)[0]
+    at, met = taken_on(Together(), notes(has(2, "Ana")), garden)
+    assert list(met.values()) == ["Ben ticked this already."]
+    shown = together_json(at, garden)
+    assert [t["by"] for t in shown["ticks"]] == ["Ben"]
+    assert [h["by"] for h in shown["held"]] == ["Ana"]
+    assert list(told(at, garden)) == []
+
+
+def test_two_phones_of_one_name_are_told() -> None:
+    at, met = taken_on(Together(), notes(note(1, "here", by="Ana", phone="one")), plot())
+    assert not met
+    _, met = taken_on(at, notes(note(2, "here", by="ana", phone="two")), plot())
+    assert next(iter(met.values())).startswith("Another phone is called ana too")
+
+
+@pytest.mark.parametrize(
+    ("value", "sentence"),
+    [
+        (note(1, "has", about="build", points=["den-1"]), "It doesn't say who: a first name does."),
+        (note(1, "has", by="Ana"), "It doesn't say which step of which job."),
+        (note(1, "here", by="..."), "It doesn't say who: a first name does."),
+    ],
+)
+def test_who_and_what_must_be_said(value: dict[str, Any], sentence: str) -> None:
+    found = turned(plot(), notes(value))
+    assert list(found.wrong.values()) == [sentence]
+
+
+def test_what_lies_there_unreadable_is_begun_anew() -> None:
+    assert read_together("{") == read_together(None) == read_together('{"held": [{"x": 1}]}') == Together()
