@@ -44,8 +44,8 @@ def keep_line(phone: Phone, line: str) -> None:
 
 def called(phone: Phone, name: str) -> None:
     phone.go("")
-    phone.page.get_by_label("Who reads on this phone").fill(name)
-    phone.page.get_by_label("Who reads on this phone").press("Enter")
+    phone.page.get_by_label("Who is on this phone").fill(name)
+    phone.page.get_by_label("Who is on this phone").press("Enter")
     phone.go("read")
 
 

@@ -48,14 +48,14 @@ function jobSteps(pack: Pack, job: PackJob): Step[] {
   const warned = new Set<Danger>();
   const items = lists.flatMap((list) => list.items.flatMap((item, i) => [
     ...(item.care ?? []).filter((d) => job.care_at?.[d] && !warned.has(d) && warned.add(d)).map((d) => own(list.words, 'Take care before this', [job.care_at![d]!], { care: true })),
-    own(list.words, `${list.words}, ${i + 1} of ${list.items.length}`, [item.words], { tick: { key: item.id, words: item.words, done: 'Tick it' } }),
+    own(list.words, `${list.words}, ${i + 1} of ${list.items.length}`, [item.words, ...(item.two ? [`This needs two: ${item.two}.`] : [])], { tick: { key: item.id, words: item.words, done: 'Tick it' } }),
   ]));
   return [own(job.name, job.name, [...(when ? [`${when}.`] : []), ...makes]), ...care, ...where, ...proofs, ...items, own('The end', `That is all of: ${job.name}`, [pack.covers])];
 }
 
 function pointLines(pack: Pack, p: SetPoint): string[] {
   const check = p.check ? [`Then ${named(pack, p.check)} to ${p.n} must read ${p.check.text}, ± ${p.check.within}.`] : [];
-  return [...p.ties.map((t) => `${t.text} from ${named(pack, t)}${t.about && t.about !== 'stake' ? `, ${t.about}` : ''}.`), `Where both tapes meet, level and taut, ${p.hand}.`, ...p.how, ...check, `It comes to ${p.sure}.`];
+  return [...(p.two ? [`This needs two: ${p.two}.`] : []), ...p.ties.map((t) => `${t.text} from ${named(pack, t)}${t.about && t.about !== 'stake' ? `, ${t.about}` : ''}.`), `Where both tapes meet, level and taut, ${p.hand}.`, ...p.how, ...check, `It comes to ${p.sure}.`];
 }
 function named(pack: Pack, tie: Tie): string {
   return pack.stakes.some((s) => s.id === tie.from) ? `stake ${tie.name}` : `point ${tie.name}, which you set`;

@@ -1,5 +1,6 @@
 /** What the page holds: the pack, the notes, and handing them back. Nothing shows as entered before it is kept. */
 import { Refusal, sentence } from '../lib/api/client';
+import { needs, NOBODY, same, ticksOf, type Held, type Live, type SatStep } from '../lib/saturday/steps';
 import { readLength } from '../lib/words/length';
 import type { BothViews, When } from '../lib/api/both';
 import type { Keep } from './keep';
@@ -7,7 +8,7 @@ import { keepWord, kept } from './kept';
 import type { Pictures } from './pictures';
 import { FORMAT, type Back, type BackReply, type First, type KeptNote, type Note, type Pack, type PackJob, type What } from './types';
 
-export interface Link { readonly home: boolean; pack(): Promise<Pack>; views(job: string, at?: string, when?: When): Promise<BothViews>; give(back: Back): Promise<BackReply>; enter(phrase: string): Promise<void> }
+export interface Link { readonly home: boolean; pack(): Promise<Pack>; together(): Promise<Live>; views(job: string, at?: string, when?: When): Promise<BothViews>; give(back: Back): Promise<BackReply>; enter(phrase: string): Promise<void> }
 export type Where = 'looking' | 'here' | 'away' | 'door' | 'shut' | 'alone';
 export type Entry = Omit<Note, 'id' | 'made' | 'day'> & { what: What };
 
@@ -22,6 +23,9 @@ export const MOST_NAME = 24;
 /** Stakes one note names at most. */
 const MOST_NAMED = 20;
 const AGAIN_MS = 15_000;
+/** So often is asked who has what, while the page is looked at and the program answers. */
+const LIVE_MS = 3_000;
+const LIVE_KEY = 'quincunx-together';
 /** The pictures of so many jobs are fetched before they are asked for, this long after the page has come. */
 const AHEAD = 2;
 const AHEAD_MS = 3_000;
@@ -47,6 +51,10 @@ export class Carry {
   trouble = $state('');
   busy = $state(false);
   lasting = $state(true);
+  /** Who has which step and what is ticked, as the program told it last, and when that was asked. */
+  live = $state.raw<Live>(NOBODY);
+  private liveAt = '';
+  private asking = false;
   /** The short name of whoever reads on this phone, if they gave one; kept here, and in what they read. */
   name = $state(kept(NAME_KEY));
   private readonly phone = tagOf();
@@ -79,8 +87,11 @@ export class Carry {
       if (document.visibilityState === 'visible') void this.look();
     });
     setInterval(() => {
-      if (this.where !== 'here' || this.waiting.length) void this.look();
+      if (this.where !== 'here' || this.waiting.length || this.live.revision > (this.pack?.revision ?? 0)) void this.look();
     }, AGAIN_MS);
+    setInterval(() => {
+      if (document.visibilityState === 'visible') void this.lookWho();
+    }, LIVE_MS);
   }
 
   /** Ask the program for the newest pack, and hand back what waits. */
@@ -96,10 +107,27 @@ export class Carry {
         this.fetchAhead();
       }
       await this.give();
+      await this.lookWho();
     } catch (error) {
       this.missed(error);
     } finally {
       this.busy = false;
+    }
+  }
+
+  /** Ask who has what; where the program doesn't answer, the next look at the plan says so. */
+  async lookWho(): Promise<void> {
+    if (!this.link || this.where !== 'here' || this.asking) return;
+    this.asking = true;
+    const at = new Date().toISOString();
+    try {
+      const live = await this.link.together();
+      [this.live, this.liveAt] = [live, at];
+      keepWord(`${LIVE_KEY}-${this.pack?.mark ?? ''}`, JSON.stringify({ live, at }));
+    } catch {
+      void this.look();
+    } finally {
+      this.asking = false;
     }
   }
 
@@ -126,8 +154,19 @@ export class Carry {
     } catch {
       // what is known of this visit does
     }
+    if (this.pack?.mark !== pack.mark) this.knew(pack.mark);
     // All at once: a page that opens on the pack must know by then what is taped first.
     [this.notes, this.first, this.packAt, this.pack] = [notes, first, at, pack];
+  }
+
+  /** What was known of who has what when this page was open last. */
+  private knew(mark: string): void {
+    try {
+      const known = JSON.parse(kept(`${LIVE_KEY}-${mark}`) || 'null') as { live: Live; at: string } | null;
+      [this.live, this.liveAt] = known ? [known.live, known.at] : [NOBODY, ''];
+    } catch {
+      [this.live, this.liveAt] = [NOBODY, ''];
+    }
   }
 
   /** The pictures with what a job makes and without it: as they were kept, else drawn by the program and kept from then on. */
@@ -210,10 +249,10 @@ export class Carry {
       const now = this.left(part);
       if (now.length) await this.settle(now, await this.link.give(this.back(now)));
     }
-    if (parts.length) {
-      const pack = await this.link.pack();
-      await this.take(pack);
-    }
+    if (!parts.length) return;
+    await this.lookWho();
+    const pack = await this.link.pack();
+    await this.take(pack);
   }
   /** What of these notes still waits, as it is by now: one may have been taken back while those before it were on their way. */
   private left(part: readonly KeptNote[]): KeptNote[] {
@@ -247,7 +286,9 @@ export class Carry {
       return { ...n, because: wrong.get(n.note.id) ?? n.because };
     });
     await this.change(changed);
-    const old = this.notes.filter((n) => n.state === 'taken').slice(0, -KEEP_TAKEN);
+    const talk = (n: KeptNote): boolean => n.note.what === 'has' || n.note.what === 'here';
+    const given = this.notes.filter((n) => n.state === 'taken');
+    const old = [...given.filter(talk).slice(0, -KEEP_TAKEN), ...given.filter((n) => !talk(n)).slice(0, -KEEP_TAKEN)];
     if (old.length) {
       await this.keep.drop(old.map((n) => n.note.id));
       this.notes = this.notes.filter((n) => !old.includes(n));
@@ -315,8 +356,41 @@ export class Carry {
   }
   /** Whether something on a job's lists is ticked: by what was entered here last, else by what the garden knew. */
   ticked(job: PackJob, key: string): boolean {
-    const mine = this.notes.filter((n) => n.note.what === 'ticked' && n.note.about === job.id && n.note.points?.[0] === key && (n.state === 'waiting' || n.note.made > this.packAt)).at(-1);
-    return mine ? mine.note.on !== false : job.ticked.includes(key);
+    const mine = this.notes.filter((n) => n.note.what === 'ticked' && n.note.about === job.id && n.note.points?.[0] === key && this.newer(n)).at(-1);
+    if (mine) return mine.note.on !== false;
+    if (this.liveAt <= this.packAt) return job.ticked.includes(key);
+    const words = job.lists.flatMap((l) => l.items).find((i) => i.id === key)?.words ?? '';
+    return ticksOf(this.live, job.id, key, words).length > 0;
+  }
+  /** Whether a note says more than what the program told last. */
+  private newer(n: KeptNote): boolean {
+    return n.state === 'waiting' || n.note.made > (this.liveAt > this.packAt ? this.liveAt : this.packAt);
+  }
+  /** Who has what and what is ticked, with what was entered here and isn't there yet. */
+  get shared(): Live {
+    const own = this.notes.filter((n) => this.newer(n) && (n.note.what === 'has' || n.note.what === 'ticked'));
+    const is = (n: KeptNote, of: { job: string; key: string }): boolean => n.note.about === of.job && n.note.points?.[0] === of.key;
+    let [held, ticks] = [this.live.held, this.live.ticks];
+    for (const n of own) {
+      const at = { job: n.note.about ?? '', key: n.note.points?.[0] ?? '', by: n.note.by ?? '', phone: this.phone };
+      if (n.note.what === 'has') {
+        held = held.filter((h) => !is(n, h) || !same(h.by, at.by));
+        if (n.note.on !== false) held = [...held, { ...at, made: n.note.made, people: n.note.people ?? 1 } satisfies Held];
+      } else {
+        ticks = ticks.filter((t) => !is(n, t));
+        if (n.note.on !== false) ticks = [...ticks, { ...at, text: n.note.text ?? '' }];
+      }
+    }
+    return { ...this.live, held, ticks };
+  }
+  /** Whether several share the work: somebody said who is on this phone, or somebody else has a step. */
+  get several(): boolean {
+    return this.name !== '' || this.live.people.length > 0;
+  }
+  /** Take a step on, or let it go; who has it must have a name. */
+  has(step: SatStep, on: boolean): Promise<boolean> {
+    if (!this.name) return Promise.resolve(false);
+    return this.add({ what: 'has', about: step.job, points: [step.key], on, people: needs(step), text: step.words }, `${on ? `${this.name} has` : 'Let go'}: ${step.words}`);
   }
   tick(job: PackJob, key: string, words: string, on: boolean): Promise<boolean> {
     return this.add({ what: 'ticked', about: job.id, points: [key], on, saw: job.ticked.includes(key), text: words }, `${on ? 'Ticked' : 'Not ticked any more'}: ${words}`);
@@ -340,8 +414,10 @@ export class Carry {
   }
   /** Keep who reads on this phone from now on; nobody where it is empty. */
   call(name: string): void {
+    const before = this.name;
     this.name = name.trim().replace(/\s+/g, ' ').slice(0, MOST_NAME);
     keepWord(NAME_KEY, this.name);
+    if (this.name && !same(this.name, before)) void this.add({ what: 'here' }, `${this.name} is on this phone`);
   }
   measured(job: PackJob, ends: readonly string[], typed: string, words: string): Promise<boolean> {
     return this.add({ what: 'measured', about: job.id, points: [...ends], length: typed, text: words }, `${words} reads ${typed}`);

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { NOBODY } from '../lib/saturday/steps';
 import { Carry, type Link } from './carry.svelte';
 import type { Keep } from './keep';
 import { FORMAT, type Back, type BackReply, type KeptNote, type Pack } from './types';
@@ -20,6 +21,7 @@ function phone(before: (back: Back) => Promise<void> = () => Promise.resolve()):
   const link: Link = {
     home: true,
     pack: () => Promise.resolve(PACK),
+    together: () => Promise.resolve(NOBODY),
     views: () => Promise.reject(new Error('not asked for')),
     enter: () => Promise.resolve(),
     give: async (back): Promise<BackReply> => {

@@ -5,6 +5,7 @@ import { get, post, Refusal } from '../lib/api/client';
 import { Carry, type Link } from './carry.svelte';
 import Outdoors from './Outdoors.svelte';
 import { USUAL, viewsAddress, type BothViews } from '../lib/api/both';
+import type { Live } from '../lib/saturday/steps';
 import { openKeep } from './keep';
 import { lit } from './kept';
 import { openPictures } from './pictures';
@@ -19,6 +20,7 @@ const given = held ? (JSON.parse(held) as Pack) : null;
 const link: Link = {
   home: ['127.0.0.1', 'localhost', '[::1]'].includes(location.hostname),
   pack: () => get<Pack>('/api/outdoors/pack'),
+  together: () => get<Live>('/api/outdoors/together'),
   views: (job, at = '', when = USUAL) => get<BothViews>(viewsAddress(job, when, at)),
   give: (back) => post<BackReply>('/api/outdoors/notes', back),
   enter: async (phrase) => {

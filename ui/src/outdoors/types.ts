@@ -9,10 +9,10 @@ export interface Tie { from: string; name: string; about: string; m: number; tex
 export interface Cause { point: string; tape: string; share: number }
 export interface Proof { m: number; text: string; within_m: number; within: string; tape_m: number; causes: Cause[]; wants?: { m: number; text: string } | null }
 export interface TieProof extends Tie, Proof {}
-export interface SetPoint { id: string; n: number; words: string; at: XY; ties: [TieProof, TieProof]; hand: string; check: TieProof | null; sure: string; how: string[] }
+export interface SetPoint { id: string; n: number; words: string; at: XY; ties: [TieProof, TieProof]; hand: string; check: TieProof | null; sure: string; two?: string; how: string[] }
 export interface Check extends Proof { ends: [string, string]; names: [string, string] }
 /** `care` is what the line may be dangerous by; what a person wrote in own words may be anything the job asks care for. */
-export interface ListItem { id: string; words: string; care?: Danger[] }
+export interface ListItem { id: string; words: string; care?: Danger[]; two?: string }
 export interface JobList { id: string; words: string; items: ListItem[] }
 export interface Measured { points: string[]; m: number; text: string; by?: string; phone?: string }
 /** What makes a step dangerous by itself: digging, high up, glass, a saw. */
@@ -20,7 +20,7 @@ export type Danger = 'dig' | 'high' | 'glass' | 'saw';
 /** `parts` are the first and the last number of each part of the points, where there are more than anyone sets in a day. */
 export interface PackJob {
   id: string; name: string; month: string; makes: string[]; hours: string; first: string; through: boolean; now: boolean;
-  points: SetPoint[]; parts?: [number, number][]; checks: Check[]; missing: string[]; lists: JobList[]; cautions: string[]; hurts?: number; care_at?: Partial<Record<Danger, string>>; shaping: string[];
+  points: SetPoint[]; parts?: [number, number][]; checks: Check[]; missing: string[]; lists: JobList[]; two?: string[]; cautions: string[]; hurts?: number; care_at?: Partial<Record<Danger, string>>; shaping: string[];
   figures: Figure[]; bounds: Bounds | null; ticked: string[]; measured: Measured[];
 }
 /** `level` is a height that is known and held, `height` what was read of it so far [m]. */
@@ -43,10 +43,10 @@ export interface Pack {
   jobs: PackJob[]; views?: Record<string, BothViews>; stakes: PackStake[]; pegs?: PackPeg[]; things: Thing[];
 }
 
-export type What = 'ticked' | 'reading' | 'unread' | 'measured' | 'done' | 'begun' | 'spent' | 'hours' | 'harvest' | 'browsed' | 'died-back' | 'lost' | 'note';
+export type What = 'ticked' | 'reading' | 'unread' | 'measured' | 'done' | 'begun' | 'spent' | 'hours' | 'harvest' | 'browsed' | 'died-back' | 'lost' | 'note' | 'has' | 'here';
 /** One thing entered; its id is made here, so that it is taken once however often it is handed back. */
 export interface Note {
-  id: string; made: string; day: string; by?: string; phone?: string; what: What; about?: string; points?: string[]; on?: boolean; saw?: boolean; length?: string;
+  id: string; made: string; day: string; by?: string; phone?: string; what: What; about?: string; points?: string[]; on?: boolean; saw?: boolean; people?: number; length?: string;
   sum?: number; hours?: number; amount?: number; unit?: string; text?: string; picture?: string; hour?: number;
   /** The stakes it names, and where the plan that was carried had them. */
   stakes?: Record<string, XY>;

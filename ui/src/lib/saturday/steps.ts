@@ -1,0 +1,72 @@
+/** One Saturday for several people: each step of the jobs, who has it, whether it is done, whether it needs two. */
+import type { Pack, PackJob } from '../../outdoors/types';
+
+/** What somebody has; `people` is how many the step needs. */
+export interface Held { job: string; key: string; by: string; phone: string; made: string; people: number }
+export interface Ticked { job: string; key: string; text: string; by: string; phone: string }
+/** What all of them know, as the program told it last. */
+export interface Live { revision: number; people: string[]; held: Held[]; ticks: Ticked[] }
+export interface SatStep { job: string; list: string; key: string; words: string; n?: number; two: string; has: string[]; done: boolean; by: string[] }
+export interface SatPart { id: string; words: string; steps: SatStep[] }
+export interface SatJob { id: string; name: string; two: string[]; parts: SatPart[] }
+
+export const NOBODY: Live = { revision: -1, people: [], held: [], ticks: [] };
+export const same = (one: string, other: string): boolean => one.toLocaleLowerCase() === other.toLocaleLowerCase();
+/** How many a step needs. */
+export const needs = (step: { two: string }): number => (step.two ? 2 : 1);
+
+/** What ticked one step: a point by its id, a line of a list also by its words, as older programs did. */
+export function ticksOf(live: Live, job: string, key: string, words: string): Ticked[] {
+  return live.ticks.filter((t) => t.job === job && (t.key === key || (t.key.includes('/') && key.includes('/') && t.text === words)));
+}
+
+export function jobOf(job: PackJob, live: Live): SatJob {
+  const step = (list: string, key: string, words: string, two: string, n?: number): SatStep => {
+    const done = ticksOf(live, job.id, key, words);
+    const has = live.held.filter((h) => h.job === job.id && h.key === key).map((h) => h.by);
+    return { job: job.id, list, key, words, two, has, done: done.length > 0, by: [...new Set(done.map((t) => t.by).filter(Boolean))], ...(n === undefined ? {} : { n }) };
+  };
+  const points = job.points.map((p) => step('points', p.id, p.words, p.two ?? '', p.n));
+  const lists = job.lists.map((l) => ({ id: l.id, words: l.words, steps: l.items.map((i) => step(l.id, i.id, i.words, i.two ?? '')) }));
+  return { id: job.id, name: job.name, two: job.two ?? [], parts: [...(points.length ? [{ id: 'points', words: 'Where it goes', steps: points }] : []), ...lists] };
+}
+
+/** The jobs of now, or where there are none, those of later. */
+export function saturdayOf(pack: Pack, live: Live, done: (job: string) => boolean = () => false): SatJob[] {
+  const left = pack.jobs.filter((j) => !done(j.id));
+  return (left.some((j) => j.now) ? left.filter((j) => j.now) : left).map((j) => jobOf(j, live));
+}
+
+export interface Saying { words: string; tone: 'free' | 'mine' | 'other' | 'wanted' | 'both' | 'done' }
+/** What is said of a step: who has it, who is wanted still, whether two do what one can. */
+export function sayingOf(step: SatStep, me: string): Saying {
+  if (step.done) return { words: step.by.length ? `done, ${named(step.by, me)}` : 'done', tone: 'done' };
+  const mine = step.has.some((h) => same(h, me));
+  const [need, have] = [needs(step), step.has.length];
+  if (!have) return { words: need > 1 ? `needs two: ${step.two}` : '', tone: 'free' };
+  const who = named(step.has, me);
+  const verb = have > 1 || mine ? 'have' : 'has';
+  const head = `${who[0]!.toLocaleUpperCase()}${who.slice(1)} ${verb} this`;
+  if (have > need) return { words: need > 1 ? `${head}, and two are enough: agree who does it` : `${head}: agree who does it`, tone: 'both' };
+  if (have < need) return { words: `${head}; one more wanted: ${step.two}`, tone: 'wanted' };
+  return { words: head, tone: mine ? 'mine' : 'other' };
+}
+/** Names as a sentence has them, oneself first as “you”. */
+export function named(names: readonly string[], me: string): string {
+  const others = names.filter((n) => !same(n, me)).map((n) => n || 'somebody');
+  const all = others.length < names.length ? ['you', ...others] : others;
+  return all.length > 1 ? `${all.slice(0, -1).join(', ')} and ${all.at(-1)!}` : (all[0] ?? '');
+}
+/** Whether somebody could take the step: it isn't done, they haven't got it, and it isn't had by as many as it needs. */
+export function open(step: SatStep, me: string): boolean {
+  return !step.done && step.has.length < needs(step) && !step.has.some((h) => same(h, me));
+}
+/** How a Saturday stands, in a line: what is done, had, free, and short of a second pair of hands. */
+export function countsOf(jobs: readonly SatJob[]): { all: number; done: number; had: number; free: number; wanted: number } {
+  const steps = jobs.flatMap((j) => j.parts.flatMap((p) => p.steps));
+  const left = steps.filter((s) => !s.done);
+  return {
+    all: steps.length, done: steps.length - left.length, had: left.filter((s) => s.has.length >= needs(s)).length,
+    free: left.filter((s) => !s.has.length).length, wanted: left.filter((s) => s.has.length && s.has.length < needs(s)).length,
+  };
+}
