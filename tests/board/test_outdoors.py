@@ -295,14 +295,14 @@ def test_who_has_which_step_is_the_same_for_all_and_no_edit(window: Window, file
     assert (first["revision"], first["told"]) == (revision, [])
     shown = window.get("/api/outdoors/together")
     assert (shown["revision"], shown["people"]) == (revision, ["Ana", "Ben"])
-    assert [(h["key"], h["by"], h["people"]) for h in shown["held"]] == [("hedge-1", "Ana", 2)]
+    assert [(h["key"], h["by"], h["people"]) for h in shown["having"]] == [("hedge-1", "Ana", 2)]
     back(window, note(1, "has", by="Ana", phone="a1", people=2, **step))  # once more
     back(window, note(3, "ticked", by="Ana", phone="a1", **step))
     shown = window.get("/api/outdoors/together")
     assert [(t["key"], t["by"]) for t in shown["ticks"]] == [("hedge-1", "Ana")]
     assert shown["revision"] == revision + 1
     with Store.open(file, keep=False) as store:
-        assert json.loads(store.beside("together") or "")["held"][0]["by"] == "Ana"
+        assert json.loads(store.beside("together") or "")["having"][0]["by"] == "Ana"
 
 
 def test_a_long_tape_and_a_long_rafter_are_said_to_need_two(tmp_path: Path) -> None:

@@ -139,3 +139,21 @@ def test_readings_on_paper_go_in_under_a_name(file: Path, tmp_path: Path, capsys
     capsys.readouterr()
     assert run("measure", file, "--add", sheet, "--by", "#1") != 0
     assert "begins with a letter" in capsys.readouterr().err
+
+
+def test_who_has_which_step_comes_by_files(file: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    with Store.open(file, keep=False) as store:
+        mark = store.mark()
+    has = {"what": "has", "day": "2027-11-06", "about": "plant-hedge", "points": ["hedge-1"], "text": "first plant"}
+    backs = []
+    for n, name in enumerate(("Ana", "Ben"), 1):
+        note = {"id": f"n{n:023d}", "made": f"2027-11-06T09:0{n}:00Z", "by": name, "phone": name.lower(), **has}
+        backs.append(tmp_path / f"back-{n}.json")
+        backs[-1].write_text(json.dumps({"format": FORMAT, "mark": mark, "garden": "x", "notes": [note]}))
+    assert run("outdoors", file, "--who") == 0
+    assert "Nobody has taken a step yet" in " ".join(capsys.readouterr().out.split())
+    assert run("outdoors", file, "--take", backs[0], "--take", backs[1]) == 0
+    assert "Ana has this too" in capsys.readouterr().err
+    assert run("outdoors", file, "--who") == 0
+    said = " ".join(capsys.readouterr().out.split())
+    assert said == "Plant the hedge: first plant: Ana and Ben, too many: agree who does it"

@@ -67,7 +67,7 @@ def test_a_step_ticked_meanwhile_is_told_to_whoever_takes_it() -> None:
     assert list(met.values()) == ["Ben ticked this already."]
     shown = together_json(at, garden)
     assert [t["by"] for t in shown["ticks"]] == ["Ben"]
-    assert [h["by"] for h in shown["held"]] == ["Ana"]
+    assert [h["by"] for h in shown["having"]] == ["Ana"]
     assert list(told(at, garden)) == []
 
 
@@ -92,4 +92,4 @@ def test_who_and_what_must_be_said(value: dict[str, Any], sentence: str) -> None
 
 
 def test_what_lies_there_unreadable_is_begun_anew() -> None:
-    assert read_together("{") == read_together(None) == read_together('{"held": [{"x": 1}]}') == Together()
+    assert read_together("{") == read_together(None) == read_together('{"having": [{"x": 1}]}') == Together()

@@ -82,14 +82,18 @@ def read_together(text: str | None) -> Together:
     """Return what lay beside the garden; nothing where nothing did, or nothing readable."""
     try:
         told = json.loads(text or "{}")
-        return Together(tuple(Held(**h) for h in told.get("held", ())), tuple(Here(**h) for h in told.get("here", ())))
+        return Together(
+            tuple(Held(**h) for h in told.get("having", ())), tuple(Here(**h) for h in told.get("here", ()))
+        )
     except (ValueError, TypeError, AttributeError):
         return Together()
 
 
 def written(at: Together) -> str:
     """Return it as it lies beside the garden."""
-    return json.dumps({"held": [asdict(h) for h in at.held], "here": [asdict(h) for h in at.here]}, ensure_ascii=False)
+    return json.dumps(
+        {"having": [asdict(h) for h in at.held], "here": [asdict(h) for h in at.here]}, ensure_ascii=False
+    )
 
 
 def taken_on(at: Together, notes: Iterable[Note], garden: Garden) -> tuple[Together, dict[str, str]]:
@@ -169,7 +173,7 @@ def together_json(at: Together, garden: Garden) -> dict[str, Any]:
         {"job": h.job, "key": h.key, "by": h.by, "phone": h.phone, "made": h.made, "people": h.people}
         for h in at.having
     ]
-    return {"people": list(at.people), "held": held, "ticks": ticks}
+    return {"people": list(at.people), "having": held, "ticks": ticks}
 
 
 def told(at: Together, garden: Garden) -> Iterator[str]:

@@ -1,5 +1,6 @@
 /** What the page holds: the pack, the notes, and handing them back. Nothing shows as entered before it is kept. */
 import { Refusal, sentence } from '../lib/api/client';
+import { freshId, freshNote, today } from '../lib/saturday/note';
 import { needs, NOBODY, same, ticksOf, type Held, type Live, type SatStep } from '../lib/saturday/steps';
 import { readLength } from '../lib/words/length';
 import type { BothViews, When } from '../lib/api/both';
@@ -29,15 +30,6 @@ const LIVE_KEY = 'quincunx-together';
 /** The pictures of so many jobs are fetched before they are asked for, this long after the page has come. */
 const AHEAD = 2;
 const AHEAD_MS = 3_000;
-
-/** A name nobody else makes: also where the page's address is not a secure one. */
-export function freshId(): string {
-  const bytes = crypto.getRandomValues(new Uint8Array(12));
-  return `n${[...bytes].map((b) => b.toString(16).padStart(2, '0')).join('')}`;
-}
-export function today(now = new Date()): string {
-  return `${now.getFullYear()}-${String(now.getMonth() + 1).padStart(2, '0')}-${String(now.getDate()).padStart(2, '0')}`;
-}
 
 export class Carry {
   pack = $state.raw<Pack | null>(null);
@@ -210,8 +202,7 @@ export class Carry {
   /** Keep what was entered; it is handed back as soon as the program answers. */
   async add(entry: Entry, words: string): Promise<boolean> {
     if (!this.pack) return false;
-    const now = new Date();
-    const note: Note = { id: freshId(), made: now.toISOString(), day: today(now), phone: this.phone, ...(this.name ? { by: this.name } : {}), ...this.named(entry), ...entry };
+    const note: Note = freshNote({ phone: this.phone, ...(this.name ? { by: this.name } : {}), ...this.named(entry), ...entry });
     const kept: KeptNote = { note, mark: this.pack.mark, state: 'waiting', because: '', words };
     try {
       await this.keep.put([kept]);
@@ -370,7 +361,7 @@ export class Carry {
   get shared(): Live {
     const own = this.notes.filter((n) => this.newer(n) && (n.note.what === 'has' || n.note.what === 'ticked'));
     const is = (n: KeptNote, of: { job: string; key: string }): boolean => n.note.about === of.job && n.note.points?.[0] === of.key;
-    let [held, ticks] = [this.live.held, this.live.ticks];
+    let [held, ticks] = [this.live.having, this.live.ticks];
     for (const n of own) {
       const at = { job: n.note.about ?? '', key: n.note.points?.[0] ?? '', by: n.note.by ?? '', phone: this.phone };
       if (n.note.what === 'has') {
@@ -381,7 +372,7 @@ export class Carry {
         if (n.note.on !== false) ticks = [...ticks, { ...at, text: n.note.text ?? '' }];
       }
     }
-    return { ...this.live, held, ticks };
+    return { ...this.live, having: held, ticks };
   }
   /** Whether several share the work: somebody said who is on this phone, or somebody else has a step. */
   get several(): boolean {

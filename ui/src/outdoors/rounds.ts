@@ -1,5 +1,5 @@
 /** Which round of levels is being read on this phone, and what it is called. */
-import { freshId, today } from './carry.svelte';
+import { freshId, today } from '../lib/saturday/note';
 import { keepWord, kept } from './kept';
 import type { Leg } from './levelling';
 

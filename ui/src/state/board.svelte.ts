@@ -46,6 +46,8 @@ export class Board {
   parts = $state.raw<Part[]>([]);
   walkers = $state.raw<Walker[]>([]);
   questions = $state.raw<QuestionName[]>([]);
+  /** So often somebody took a step of this Saturday on, let it go, or handed something in. */
+  saturday = $state(0);
   year = $state(0);
   month = $state(IN_LEAF.north);
   /** Whether the year was chosen by hand: then the next garden that has it opens at it. */

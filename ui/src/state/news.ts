@@ -16,6 +16,7 @@ export function listen(board: Board, plan: Plan): () => void {
     if (board.garden && typeof revision === 'number' && revision > board.garden.revision) void board.try(() => board.refresh());
   });
   on('build', ({ script }) => (board.desk.renewed = isNewer(ownBuild(), script)));
+  on('together', () => (board.saturday += 1));
   on('table', () => void board.loadTable());
   on('years', (found) => plan.take(found as unknown as Found));
   on('tried', ({ window, verdicts, left }) => {

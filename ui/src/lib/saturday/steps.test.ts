@@ -7,20 +7,20 @@ const JOB = {
   points: [{ id: 'den-1', n: 1, words: 'corner 1', two: 'a tape over 5 m' }, { id: 'den-2', n: 2, words: 'corner 2', two: '' }],
   lists: [{ id: 'buy', words: 'To buy', items: [{ id: 'buy/aa', words: 'Bolts', two: '' }] }],
 } as unknown as PackJob;
-const held = (key: string, by: string, people = 1): Live['held'][number] => ({ job: 'den', key, by, phone: by, made: '', people });
+const held = (key: string, by: string, people = 1): Live['having'][number] => ({ job: 'den', key, by, phone: by, made: '', people });
 const live = (more: Partial<Live>): Live => ({ ...NOBODY, ...more });
 const step = (at: Live, key: string): SatStep => jobOf(JOB, at).parts.flatMap((p) => p.steps).find((s) => s.key === key)!;
 
 describe('a step of a Saturday', () => {
   it('says who has it, and who is wanted still where it needs two', () => {
     expect(sayingOf(step(live({}), 'den-1'), 'Ana')).toEqual({ words: 'needs two: a tape over 5 m', tone: 'free' });
-    expect(sayingOf(step(live({ held: [held('den-1', 'Ben')] }), 'den-1'), 'Ana').words).toBe('Ben has this; one more wanted: a tape over 5 m');
-    expect(sayingOf(step(live({ held: [held('den-1', 'Ben'), held('den-1', 'Ana')] }), 'den-1'), 'Ana')).toEqual({ words: 'You and Ben have this', tone: 'mine' });
-    expect(sayingOf(step(live({ held: [held('den-2', 'Ben')] }), 'den-2'), 'Ana')).toEqual({ words: 'Ben has this', tone: 'other' });
+    expect(sayingOf(step(live({ having: [held('den-1', 'Ben')] }), 'den-1'), 'Ana').words).toBe('Ben has this; one more wanted: a tape over 5 m');
+    expect(sayingOf(step(live({ having: [held('den-1', 'Ben'), held('den-1', 'Ana')] }), 'den-1'), 'Ana')).toEqual({ words: 'You and Ben have this', tone: 'mine' });
+    expect(sayingOf(step(live({ having: [held('den-2', 'Ben')] }), 'den-2'), 'Ana')).toEqual({ words: 'Ben has this', tone: 'other' });
   });
   it('tells two who took what one can do', () => {
-    expect(sayingOf(step(live({ held: [held('den-2', 'Ben'), held('den-2', 'ana')] }), 'den-2'), 'Ana')).toEqual({ words: 'You and Ben have this: agree who does it', tone: 'both' });
-    expect(sayingOf(step(live({ held: [held('den-1', 'Ben'), held('den-1', 'Cleo'), held('den-1', 'Dan')] }), 'den-1'), 'Ana').words).toBe('Ben, Cleo and Dan have this, and two are enough: agree who does it');
+    expect(sayingOf(step(live({ having: [held('den-2', 'Ben'), held('den-2', 'ana')] }), 'den-2'), 'Ana')).toEqual({ words: 'You and Ben have this: agree who does it', tone: 'both' });
+    expect(sayingOf(step(live({ having: [held('den-1', 'Ben'), held('den-1', 'Cleo'), held('den-1', 'Dan')] }), 'den-1'), 'Ana').words).toBe('Ben, Cleo and Dan have this, and two are enough: agree who does it');
   });
   it('is done once anybody ticked it, an older tick by its words', () => {
     const at = live({ ticks: [{ job: 'den', key: 'buy/3', text: 'Bolts', by: 'Ben', phone: 'b' }, { job: 'den', key: 'den-1', text: '', by: '', phone: '' }] });
@@ -29,7 +29,7 @@ describe('a step of a Saturday', () => {
     expect(open(step(at, 'buy/aa'), 'Ana')).toBe(false);
   });
   it('is open to whoever is wanted', () => {
-    const at = live({ held: [held('den-1', 'Ben'), held('den-2', 'Ben')] });
+    const at = live({ having: [held('den-1', 'Ben'), held('den-2', 'Ben')] });
     expect(['den-1', 'den-2', 'buy/aa'].map((k) => open(step(at, k), 'Ana'))).toEqual([true, false, true]);
     expect(open(step(at, 'den-1'), 'ben')).toBe(false);
     expect(countsOf([jobOf(JOB, at)])).toEqual({ all: 3, done: 0, had: 1, free: 1, wanted: 1 });

@@ -5,12 +5,12 @@ import type { Pack, PackJob } from '../../outdoors/types';
 export interface Held { job: string; key: string; by: string; phone: string; made: string; people: number }
 export interface Ticked { job: string; key: string; text: string; by: string; phone: string }
 /** What all of them know, as the program told it last. */
-export interface Live { revision: number; people: string[]; held: Held[]; ticks: Ticked[] }
+export interface Live { revision: number; people: string[]; having: Held[]; ticks: Ticked[] }
 export interface SatStep { job: string; list: string; key: string; words: string; n?: number; two: string; has: string[]; done: boolean; by: string[] }
 export interface SatPart { id: string; words: string; steps: SatStep[] }
 export interface SatJob { id: string; name: string; two: string[]; parts: SatPart[] }
 
-export const NOBODY: Live = { revision: -1, people: [], held: [], ticks: [] };
+export const NOBODY: Live = { revision: -1, people: [], having: [], ticks: [] };
 export const same = (one: string, other: string): boolean => one.toLocaleLowerCase() === other.toLocaleLowerCase();
 /** How many a step needs. */
 export const needs = (step: { two: string }): number => (step.two ? 2 : 1);
@@ -23,11 +23,13 @@ export function ticksOf(live: Live, job: string, key: string, words: string): Ti
 export function jobOf(job: PackJob, live: Live): SatJob {
   const step = (list: string, key: string, words: string, two: string, n?: number): SatStep => {
     const done = ticksOf(live, job.id, key, words);
-    const has = live.held.filter((h) => h.job === job.id && h.key === key).map((h) => h.by);
+    const has = live.having.filter((h) => h.job === job.id && h.key === key).map((h) => h.by);
     return { job: job.id, list, key, words, two, has, done: done.length > 0, by: [...new Set(done.map((t) => t.by).filter(Boolean))], ...(n === undefined ? {} : { n }) };
   };
   const points = job.points.map((p) => step('points', p.id, p.words, p.two ?? '', p.n));
-  const lists = job.lists.map((l) => ({ id: l.id, words: l.words, steps: l.items.map((i) => step(l.id, i.id, i.words, i.two ?? '')) }));
+  // What is bought stands once more as counted on the plan: that is no second step.
+  const bought = job.lists.some((l) => l.id === 'buy');
+  const lists = job.lists.filter((l) => !(bought && l.id === 'parts')).map((l) => ({ id: l.id, words: l.words, steps: l.items.map((i) => step(l.id, i.id, i.words, i.two ?? '')) }));
   return { id: job.id, name: job.name, two: job.two ?? [], parts: [...(points.length ? [{ id: 'points', words: 'Where it goes', steps: points }] : []), ...lists] };
 }
 
