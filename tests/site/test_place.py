@@ -12,7 +12,8 @@ import pytest
 from hypothesis import example, given, settings, strategies as st
 from pydantic import ValidationError
 
-from quincunx.site.place import Place, region_of, zone_of
+from quincunx.site.country import country_of, region_of
+from quincunx.site.place import Place, zone_of
 from quincunx.site.towns import find_town, fold, towns
 
 ROPEWALK = Place(name="Ropewalk Cottage", latitude_deg=52.1, longitude_deg=-2.3, altitude_m=40.0)

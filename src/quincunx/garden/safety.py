@@ -14,7 +14,8 @@ from quincunx.build.weather import bearing_of
 from quincunx.garden.document import Garden
 from quincunx.scene import Timeline
 from quincunx.shapes import AreaWork, FrameWork, LiftWork, LineWork, Work
-from quincunx.site.place import Region, region_of
+from quincunx.site.country import region_of
+from quincunx.site.place import Region
 
 LOCATE = (
     "Have the lines located and marked before you dig (in many countries a free call), and dig by hand there."

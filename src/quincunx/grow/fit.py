@@ -18,7 +18,8 @@ from quincunx.scene import Frame, Timeline
 from quincunx.scene._kept import Kept
 from quincunx.scene.difference import difference
 from quincunx.shapes import Severity
-from quincunx.site.place import Region, region_of
+from quincunx.site.country import region_of
+from quincunx.site.place import Region
 
 
 def misfits(timeline: Timeline, year: int) -> tuple[Misfit, ...]:

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from quincunx.site.climate import Climate, Frosts, Horizon, SnowLoad, Soil, usda_zone
 from quincunx.site.levels import BreakLine, SpotHeight
-from quincunx.site.place import Place, region_of, zone_of
+from quincunx.site.country import region_of
+from quincunx.site.place import Place, zone_of
 
 __all__ = [
     "BreakLine",

@@ -1,4 +1,4 @@
-"""Where the garden lies, its clock, its seasons and which building rules are near."""
+"""Where the garden lies, its clock and its seasons."""
 
 from __future__ import annotations
 
@@ -15,27 +15,15 @@ from quincunx.units.fields import Doc, Name, degrees, field
 Region = Literal["us", "europe", "other"]
 Hemisphere = Literal["north", "south"]
 
-# Members of the European Committee for Standardization, whose members adopt the Eurocodes (from memory).
-_EUROPE = frozenset((
-    "AT", "BE", "BG", "CH", "CY", "CZ", "DE", "DK", "EE", "ES", "FI", "FR", "GB", "GR", "HR", "HU", "IE",
-    "IS", "IT", "LT", "LU", "LV", "MK", "MT", "NL", "NO", "PL", "PT", "RO", "RS", "SE", "SI", "SK", "TR",
-))  # fmt: skip
-_US_ZONES = frozenset((
-    "Adak", "Anchorage", "Boise", "Chicago", "Denver", "Detroit", "Juneau", "Los_Angeles",
-    "Menominee", "Metlakatla", "New_York", "Nome", "Phoenix", "Sitka", "Yakutat",
-))  # fmt: skip
-_EUROPE_ZONES = frozenset((
-    "Africa/Ceuta", "Asia/Famagusta", "Asia/Nicosia", "Atlantic/Azores", "Atlantic/Canary", "Atlantic/Madeira",
-    "Atlantic/Reykjavik",
-))  # fmt: skip
-_US_GROUPS = ("America/Indiana/", "America/Kentucky/", "America/North_Dakota/")
-
 
 class Place(Doc):
     """Where the garden lies."""
 
     name: Name = field("town or place", "", max_length=100)
-    country: str | None = field("country", None, pattern="^[A-Z]{2}$", help="Two letters (ISO 3166), such as GB or US.")
+    country: str | None = field(
+        "country", None, pattern="^[A-Z]{2}$",
+        help="Two letters (ISO 3166), such as GB or US: whose codes are shown. Found from where it lies if left empty.",
+    )  # fmt: skip
     latitude_deg: float = field("latitude", unit="deg", ge=-90.0, le=90.0, help="North is positive.")
     longitude_deg: float = field("longitude", unit="deg", ge=-180.0, le=180.0, help="East is positive.")
     altitude_m: float | None = field("height above the sea", None, unit="m", ge=-430.0, le=6000.0)
@@ -47,7 +35,7 @@ class Place(Doc):
         lt=180.0,
         help="0 when up on the plan is true north. Found from a stake's shadow; the drawing need not be turned.",
     )
-    codes: Region | None = field("building rules", None, help="Whose tables are shown first; guessed if left empty.")
+    codes: Region | None = field("building rules", None, help="Whose formulas timber, snow and wind are held against; by the country if left empty.")
 
     @field_validator("timezone")
     @classmethod
@@ -121,19 +109,3 @@ def _zone_at(latitude_deg: float, longitude_deg: float) -> str:
     import tzfpy
 
     return tzfpy.get_tz(longitude_deg, latitude_deg) or "Etc/UTC"
-
-
-def region_of(place: Place) -> Region:
-    """Return whose building rules are likely: as set, else by country, else guessed from the time zone.
-
-    A guess for choosing which published tables to show first.  It says nothing of what a local authority
-    asks for.
-    """
-    if place.codes is not None:
-        return place.codes
-    if place.country is not None:
-        return "us" if place.country == "US" else "europe" if place.country in _EUROPE else "other"
-    zone = zone_of(place).key
-    if zone == "Pacific/Honolulu" or zone.startswith(_US_GROUPS) or zone.removeprefix("America/") in _US_ZONES:
-        return "us"
-    return "europe" if zone.startswith("Europe/") or zone in _EUROPE_ZONES else "other"
