@@ -127,4 +127,4 @@ def test_outside_the_us_no_permit_line_of_the_us_is_named() -> None:
     assert "ask your local office before you build" in here.because
     wall = LineWork("wall", LineString([(0, 0), (4, 0)]), 1.5, 0.2, "retaining wall")
     (high,) = screen([wall], Loads("europe"))
-    assert (high.answer, high.source) == ("beyond", "your local code")
+    assert (high.answer, high.source) == ("beyond", "IRC R404.4 of the United States; your local code decides")

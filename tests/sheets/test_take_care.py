@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 
 from quincunx.board.outdoors_lists import lists_json
-from quincunx.garden.safety import LOCATE
+from quincunx.garden.safety import LOCATE, in_place
 from quincunx.shapes import Severity
-from quincunx.sheets._care import DIGGING, GLASS, MORE, OVERHEAD, SAWING, care_at, cautions
+from quincunx.sheets._care import DIGGING, GLASS, MORE, OVERHEAD, SAWING, care_at, cautions, locates
 from quincunx.sheets._outdoors import made, planned, planned_whole, waiting
 from quincunx.sheets.take_care import COVERS, NEEDS
 from tests.sheets.outdoors import SHED, cells, demo, job, pages, plot, said, set_for, tables
@@ -26,14 +26,17 @@ def rows_of(garden: str) -> dict[str, list[str]]:
 
 
 def test_gas_under_kettle_hills_court_stands_at_the_job_and_the_care_of_digging_once() -> None:
-    (page,) = pages(demo("kettle-hill", noticed=True), "take-care")
+    of = demo("kettle-hill", noticed=True)
+    (page,) = pages(of, "take-care")
+    digging = in_place(DIGGING, of.garden)
+    assert "call 811, free" in digging  # the garden lies in the United States
     letters = {cells(row)[1]: cells(row)[0] for row in tables(page)[0]["rows"]}
     court = rows_of("kettle-hill")["Lay the court in brick"]
     assert court[0] == "May 2034"
-    assert letters[DIGGING] in court[2].split()
+    assert letters[digging] in court[2].split()
     assert "is dug within 3' 11\" of Gas line (gas, 2' 0\" down)" in court[3]
-    assert said(page).count(DIGGING) == 1
-    assert LOCATE not in said(page)
+    assert said(page).count(digging) == 1
+    assert in_place(LOCATE, of.garden) not in said(page)
     assert page.blocks[-1]["s"] == COVERS
 
 
@@ -55,7 +58,7 @@ def test_every_caution_of_a_job_is_on_the_sheet_and_what_its_own_page_leaves_out
     for one in waiting(of):
         for caution in cautions(of, made(of, one), hurts=True):
             assert caution.own in whole
-            assert (DIGGING if caution.general == LOCATE else caution.general) in whole
+            assert (in_place(DIGGING, of.garden) if locates(caution.general) else caution.general) in whole
     job_page = "\n".join(said(p) for p in pages(of, "setting-out"))
     most = max(len(cautions(of, made(of, one))) for one in waiting(of))
     assert most > 3
@@ -126,7 +129,7 @@ def test_a_place_held_open_asks_for_the_care_of_all_that_it_may_become() -> None
     shelter = next(j for j in waiting(of) if j.id == "shelter-job")
     caution = next(c for c in cautions(of, made(of, shelter)) if "isn’t chosen yet" in c.own)
     assert "for all it may be: open slats on posts or a solid roof" in caution.own
-    assert caution.general == DIGGING
+    assert caution.general == in_place(DIGGING, of.garden)
     assert any(c.general.startswith("Work overhead") for c in cautions(of, made(of, shelter), hurts=True))
 
 
@@ -159,7 +162,7 @@ def test_what_is_said_before_a_dangerous_step_is_what_the_job_says(name: str) ->
         said, told = {c.words for c in cautions(of, plan, hurts=True)}, care_at(of, plan, sawn=True)
         kinds |= set(told)
         assert told["saw"] == SAWING
-        assert ("dig" in told) == any(DIGGING in w or "located" in w for w in said)
+        assert ("dig" in told) == any(in_place(DIGGING, of.garden) in w or "located" in w for w in said)
         assert told.get("high", OVERHEAD) == OVERHEAD
         assert told.get("glass", GLASS) == GLASS
         assert ("high" in told) == (OVERHEAD in said)

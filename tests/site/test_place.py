@@ -12,7 +12,7 @@ import pytest
 from hypothesis import example, given, settings, strategies as st
 from pydantic import ValidationError
 
-from quincunx.site.country import country_of, region_of
+from quincunx.site.country import region_of
 from quincunx.site.place import Place, zone_of
 from quincunx.site.towns import find_town, fold, towns
 

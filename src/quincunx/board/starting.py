@@ -71,6 +71,7 @@ def answers(body: Mapping[str, Any]) -> Answers:
     given = {
         "name": body.get("name") or "My garden",
         "town": town.get("name") or "",
+        "country": town.get("country") or None,
         "latitude_deg": town.get("latitude_deg"),
         "longitude_deg": town.get("longitude_deg"),
         "writing": {k: v for k, v in (body.get("writing") or {}).items() if k in Writing.model_fields},

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 LEAST_M = 0.3048
-"""Footings go at least 12 in below undisturbed ground (IRC R403.1.4; from memory)."""
+"""Footings go at least 12 in below undisturbed ground in the US (IRC R403.1.4; from memory)."""
 
 
 def both(metres: float) -> str:
@@ -17,9 +17,13 @@ def both(metres: float) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Ground:
-    """``frost_m``: depth to which the ground freezes [m]; None where nobody has written it down."""
+    """``frost_m``: depth to which the ground freezes [m]; None where nobody has written it down.
+
+    ``least_m``: least depth of footings by the code of the garden's country [m].
+    """
 
     frost_m: float | None = None
+    least_m: float = LEAST_M
 
     @property
     def frost_known(self) -> bool:
@@ -28,5 +32,5 @@ class Ground:
 
     @property
     def footing_depth_m(self) -> float:
-        """Return how deep pads are dug [m]: to the frost depth, at least 12 in; 0.6 m where it isn't known."""
-        return max(LEAST_M, 0.6 if self.frost_m is None else self.frost_m)
+        """Return how deep pads are dug [m]: to the frost depth, at least what the code asks for; 0.6 m where it isn't known."""
+        return max(self.least_m, 0.6 if self.frost_m is None else self.frost_m)

@@ -11,8 +11,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from quincunx.build._answers import WORDS, Answer, Screened
-from quincunx.build.ground_rules import LEAST_M, Ground, both
-from quincunx.build.permits import LOCAL, permit
+from quincunx.build.ground_rules import Ground, both
+from quincunx.build.permits import permit
 from quincunx.build.safe_places import drop, flight, glass, hut_permit, water
 from quincunx.build.timber import (
     C16,
@@ -34,6 +34,7 @@ from quincunx.build.timber import (
 from quincunx.build.weather import Bearing, roof_snow_eu, roof_snow_us
 from quincunx.build.wind import FRICTION, LATERAL_KPA_M, on_open_roof
 from quincunx.shapes import AreaWork, DropWork, FlightWork, FrameWork, KitWork, LineWork, Member, Roof, WaterWork, Work
+from quincunx.site.codes import Held, Kind, codes, held
 
 SCOPE = (
     "This is a first look, not a design. It covers single pieces of sound, dry-graded softwood under their own weight and"
@@ -49,16 +50,16 @@ BOARDS_KPA = 0.15
 TIMBER = frozenset({"timber", "fence post"})
 FLOOR_KPA = 40 * 0.04788026
 """Live load on a deck: 40 psf (AWC DCA 6, Table 2); Eurocode floors of houses ask for 2 kN/m2 or less."""
-FENCE_FREE_M, FENCE_LOCAL_M = 2.134, 1.219
-"""Fences up to 7 ft need no permit by the model code; some towns draw the line at 6 or 4 ft (IRC R105.2)."""
-RETAIN_M = 1.219
-"""Walls that hold back earth up to 4 ft from the bottom of the footing need no permit by the model code (IRC R105.2)."""
+FENCE_LOCAL_M = 1.219
+"""In the US some towns draw the line for fences at 4 ft (IRC R105.2): lower ones are not spoken of anywhere."""
+RETAIN_M, FOOTING_M = 1.219, 0.3
+"""A wall that holds back more than 4 ft of earth, its footing counted, is for an engineer anywhere (IRC R404.4)."""
 RETAIN_LOCAL_M = 0.61
 
 
 @dataclass(frozen=True, slots=True)
 class Loads:
-    """What the site says: whose rules, snow on the ground and its edition, design wind [m/s], ground, bearing."""
+    """What the site says: whose rules, snow on the ground and its edition, design wind [m/s], ground, bearing, country."""
 
     region: str = "other"
     snow_kpa: float | None = None
@@ -66,6 +67,7 @@ class Loads:
     wind_m_s: float | None = None
     ground: Ground = Ground()  # noqa: RUF009 - frozen
     bearing: Bearing = Bearing(None, "nobody has said what the soil is")  # noqa: RUF009 - frozen
+    country: str | None = None
 
     @property
     def us(self) -> bool:
@@ -73,9 +75,22 @@ class Loads:
         return self.region == "us"
 
     @property
+    def where(self) -> str | None:
+        """Return the country whose codes are shown; that of the US where its rules are taken and no country is known."""
+        return self.country or ("US" if self.us else None)
+
+    def by(self, kind: Kind, source: str = "") -> str:
+        """Return by whose code structures are reckoned, or that part of it which ``source`` names.
+
+        Where the garden's country has none in the table that is said, and by whose it is reckoned.
+        """
+        lent = codes()["US" if self.us else "EU", kind]
+        return Held(kind, self.where, lent).cited(source)
+
+    @property
     def path(self) -> str:
-        """Return the editions behind the figures."""
-        return "NDS 2018, ASCE 7-16, IRC" if self.us else "EN 1995-1-1:2004, EN 1991-1-3:2003, EN 338"
+        """Return the editions behind the figures for timber and snow."""
+        return self.by("timber")
 
 
 def screen(works: Iterable[Work], loads: Loads) -> tuple[Screened, ...]:
@@ -85,17 +100,17 @@ def screen(works: Iterable[Work], loads: Loads) -> tuple[Screened, ...]:
         if isinstance(work, FrameWork):
             found += _frame(work, loads)
         elif isinstance(work, LineWork):
-            found += _line(work, us=loads.us)
+            found += _line(work, loads.where)
         elif isinstance(work, KitWork):
             found += _kit(work, loads)
         elif isinstance(work, FlightWork):
-            found += flight(work, us=loads.us)
+            found += flight(work, loads.where)
         elif isinstance(work, DropWork):
-            found += drop(work, us=loads.us)
+            found += drop(work, loads.where)
         elif isinstance(work, WaterWork):
-            found.append(water(work))
+            found.append(water(work, loads.where))
         if isinstance(work, (AreaWork, LineWork)):
-            found += glass(work, us=loads.us)
+            found += glass(work, loads.where)
     rank = {"beyond": 0, "unknown": 1, "within": 2}
     return tuple(sorted(dict.fromkeys(found), key=lambda s: rank[s.answer]))
 
@@ -121,7 +136,7 @@ def _frame(work: FrameWork, loads: Loads) -> Iterator[Screened]:
         yield _frost(work, loads)
     if posts and work.roof is not None:
         yield from _wind(work, len(posts), loads)
-    yield from hut_permit(work, us=loads.us)
+    yield from hut_permit(work, loads.where)
     yield Screened(
         "bracing against wind from the side", "unknown", None,
         "no table here covers a whole frame leaning: brace it both ways, or fix it to something that stands", "", work.owner,
@@ -259,7 +274,7 @@ def _post(work: FrameWork, posts: list[Member], loads: Loads) -> Screened:
 
 def _bearing(work: FrameWork, posts: int, loads: Loads) -> Screened:
     what = f"pads {both(work.pad_m)} square under the posts"
-    source = "ICC IRC Table R401.4.1 (presumptive values)"
+    source = loads.bearing.source or held(loads.where, "bearing").cited()
     load = _on_post(work, posts, loads)
     if load is None or loads.bearing.kpa is None:
         why = loads.bearing.words if loads.bearing.kpa is None else "no snow load is written down for this place"
@@ -271,7 +286,12 @@ def _bearing(work: FrameWork, posts: int, loads: Loads) -> Screened:
 
 
 def _frost(work: FrameWork, loads: Loads) -> Screened:
-    what, source = "depth of the pads", "IRC R403.1.4: 12 in (30 cm) at least, and below the frost line"
+    code = held(loads.where, "footing")
+    least = code.figures["least_m"]
+    what, source = (
+        "depth of the pads",
+        f"{least / 0.0254:.0f} in ({least * 100:.0f} cm) at least, and below the frost line: {code.cited()}",
+    )
     if not loads.ground.frost_known:
         return Screened(
             what,
@@ -286,7 +306,7 @@ def _frost(work: FrameWork, loads: Loads) -> Screened:
         what,
         "within",
         None,
-        f"{both(deep)} deep, to the frost depth written down, {both(LEAST_M)} at least",
+        f"{both(deep)} deep, to the frost depth written down, {both(loads.ground.least_m)} at least",
         source,
         work.owner,
     )
@@ -295,7 +315,7 @@ def _frost(work: FrameWork, loads: Loads) -> Screened:
 def _wind(work: FrameWork, posts: int, loads: Loads) -> Iterator[Screened]:
     """Hold lift and sideways push of the wind against what the structure and its pads weigh."""
     up, over = "uplift of the roof by wind", "sliding of the feet by wind"
-    roof, source = work.roof, "ASCE 7-10 fig. 27.4-5" if loads.us else "EN 1991-1-4:2005 7.3"
+    roof, source = work.roof, loads.by("wind", "ASCE 7-10 fig. 27.4-5" if loads.us else "EN 1991-1-4:2005 7.3")
     why = ""
     if roof is None or loads.wind_m_s is None:
         why = "no design wind is written down for this place"
@@ -316,11 +336,10 @@ def _wind(work: FrameWork, posts: int, loads: Loads) -> Iterator[Screened]:
     keep, load = (0.6, 0.6) if loads.us else (0.9, 1.5)
     words = "0.6 D + 0.6 W" if loads.us else "0.9 G + 1.5 W"
     weight = _weight_kn(work) + posts * work.pad_m**2 * loads.ground.footing_depth_m * 23.5
-    lift, held = load * found.lift, keep * weight
-    because = (
-        f"{lift:.1f} kN up against {held:.1f} kN of its own weight and pads ({words}); every joint has to carry it down"
-    )
-    yield Screened(up, "within" if lift <= held else "beyond", lift / held, because, found.source, work.owner)
+    by = loads.by("wind", found.source)
+    lift, weighs = load * found.lift, keep * weight
+    because = f"{lift:.1f} kN up against {weighs:.1f} kN of its own weight and pads ({words}); every joint has to carry it down"
+    yield Screened(up, "within" if lift <= weighs else "beyond", lift / weighs, because, by, work.owner)
     deep, soil = loads.ground.footing_depth_m, loads.bearing.kpa is not None
     beside = posts * LATERAL_KPA_M * deep**2 / 2 * work.pad_m if soil else 0.0
     push, grip = load * found.aside, FRICTION * max(keep * weight - lift, 0.0) + keep * beside
@@ -328,7 +347,14 @@ def _wind(work: FrameWork, posts: int, loads: Loads) -> Iterator[Screened]:
     because = f"{push:.1f} kN aside against {grip:.1f} kN of friction under the pads and {counted} ({words})"
     answer: Answer = "within" if push <= grip else "beyond"
     used = push / grip if grip > 0 else None
-    yield Screened(over, answer, used, because, f"{found.source}; IBC 2012 Table 1806.2", work.owner)
+    yield Screened(
+        over,
+        answer,
+        used,
+        because,
+        f"{by}; friction and soil: IBC 2012 Table 1806.2{'' if loads.where == 'US' else ' of the United States'}",
+        work.owner,
+    )
 
 
 def _side_m2(work: FrameWork) -> float:
@@ -339,22 +365,27 @@ def _side_m2(work: FrameWork) -> float:
     return max(max(xs) - min(xs), max(ys) - min(ys)) * work.roof.eaves_m
 
 
-def _line(work: LineWork, *, us: bool) -> Iterator[Screened]:
+def _line(work: LineWork, where: str | None) -> Iterator[Screened]:
     high = work.height_m
     if work.material.startswith("retaining"):
-        footing = high + 0.3
-        what = f"wall that holds back {high:.2f} m of earth"
-        if footing > RETAIN_M:
-            why = "over 4 ft (1.22 m) from the bottom of the footing"
-            yield Screened(what, "beyond", footing / RETAIN_M, why, "IRC R105.2, R404.4" if us else LOCAL, work.owner)
-        else:
-            local = "; some towns draw the line at 2 ft (0.61 m)" if footing > RETAIN_LOCAL_M else ""
-            why = f"under 4 ft (1.22 m) from the bottom of the footing, nothing standing on top{local}"
-            yield permit(what, why, footing / RETAIN_M, work.owner, fine=True, us=us)
+        yield _retaining(work, held(where, "permit-wall"))
     elif high > FENCE_LOCAL_M and not work.material.startswith(("drain", "duct", "guard", "raised bed", "edging")):
-        words = "up to 7 ft (2.13 m) the model code asks for no permit; towns differ from 4 ft (1.22 m) on"
-        what = f"fence or wall {high:.2f} m high"
-        yield permit(what, words, high / FENCE_FREE_M, work.owner, fine=high <= FENCE_FREE_M, us=us)
+        rule = held(where, "permit-fence")
+        yield permit(f"fence or wall {high:.2f} m high", high / rule.figures.get("high_m", math.inf), work.owner, rule)
+
+
+def _retaining(work: LineWork, rule: Held) -> Screened:
+    """Hold a wall that holds back earth against the line above which it is designed, and what needs no permit."""
+    high, us = work.height_m, rule.country == "US"
+    footing = high + FOOTING_M
+    what = f"wall that holds back {high:.2f} m of earth"
+    if footing > RETAIN_M and (us or rule.row is None):
+        why = "over 4 ft (1.22 m) from the bottom of the footing"
+        source = rule.cited() if us else "IRC R404.4 of the United States; your local code decides"
+        return Screened(what, "beyond", footing / RETAIN_M, why, source, work.owner)
+    share = (high + rule.figures.get("footing_m", 0.0)) / rule.figures.get("high_m", math.inf)
+    more = "; some towns draw the line at 2 ft (0.61 m)" if us and footing > RETAIN_LOCAL_M else ""
+    return permit(what, share, work.owner, rule, more=more)
 
 
 def _kit(work: KitWork, loads: Loads) -> Iterator[Screened]:

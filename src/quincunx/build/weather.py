@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from quincunx.site.codes import held
+
 PSF = 0.04788026
 """One lbf/ft2 in kN/m2."""
 MPH = 0.44704
@@ -94,20 +96,32 @@ def snow_density_pcf(ground_psf: float) -> float:
 
 @dataclass(frozen=True, slots=True)
 class Bearing:
-    """What a soil is taken to bear [kN/m2] and by which row; None where it needs a test."""
+    """What a soil is taken to bear [kN/m2], by which row and by whose table; None where it needs a test."""
 
     kpa: float | None
     words: str
+    source: str = ""
 
 
-def bearing_of(texture: str | None, *, stony: bool = False) -> Bearing:
-    """Return the presumptive bearing of a soil (ICC IRC Table R401.4.1; 1500 psf: clay and silt; 2000: sandy; 3000: gravel)."""
+def bearing_of(texture: str | None, *, stony: bool = False, country: str | None = "US") -> Bearing:
+    """Return the presumptive bearing of a soil by the table of the garden's country, the weakest of its class.
+
+    In the US ICC IRC Table R401.4.1 (1500 psf: clay and silt; 2000: sandy; 3000: gravel).
+    """
+    code = held(country, "bearing")
+    source = code.cited()
     if texture is None:
-        return Bearing(None, "nobody has said what the soil is")
+        return Bearing(None, "nobody has said what the soil is", source)
     if texture.startswith("peat"):
-        return Bearing(None, "peat and loose fill need an engineer (24 CFR 3285.202)")
+        where = " (24 CFR 3285.202)" if country == "US" else ""
+        return Bearing(None, f"peat and loose fill need an engineer{where}", source)
     if "clay" in texture or "silt" in texture or texture == "loam":
-        return Bearing(1500 * PSF, "clay and silt, 1,500 psf")
+        return _bearing("clay and silt", code.figures["clay_kpa"], source, country)
     if stony:
-        return Bearing(3000 * PSF, "sandy gravel, 3,000 psf")
-    return Bearing(2000 * PSF, "sand and silty sand, 2,000 psf")
+        return _bearing("sandy gravel", code.figures["gravel_kpa"], source, country)
+    return _bearing("sand and silty sand", code.figures["sand_kpa"], source, country)
+
+
+def _bearing(soil: str, kpa: float, source: str, country: str | None) -> Bearing:
+    told = f"{round(kpa / PSF, -2):,.0f} psf" if country == "US" else f"{kpa:.0f} kN/m²"
+    return Bearing(kpa, f"{soil}, {told}", source)

@@ -88,7 +88,8 @@ class Questions:
         town = click.prompt(words, default="", show_default=False)
         hit = _town_meant(town) if town else None
         if hit is not None:
-            self._given |= {"town": hit.name, "latitude_deg": hit.latitude_deg, "longitude_deg": hit.longitude_deg}
+            where = {"latitude_deg": hit.latitude_deg, "longitude_deg": hit.longitude_deg}
+            self._given |= {"town": hit.name, "country": hit.country, **where}
             _say(f"   {_where(hit)}")
         elif town:
             self._given["town"] = town

@@ -6,13 +6,14 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from quincunx.build import Ground, Pace, Reckoned, Rules, learned, norms, reckon
+from quincunx.build import Pace, Reckoned, Rules, learned, norms, reckon
 from quincunx.build.carried import AtHand, after
 from quincunx.build.parted import Way, parted
 from quincunx.features import Feature
 from quincunx.garden.document import Garden
 from quincunx.garden.edits import Edit, Op
 from quincunx.garden.lifting import lifted
+from quincunx.garden.safety import ground_of
 from quincunx.plants.catalogue import find_plant
 from quincunx.scene import Timeline
 from quincunx.shapes import FrameWork, KitWork, LineWork, PlantWork, Work
@@ -64,7 +65,7 @@ def rules_of(garden: Garden, pace: Pace | None = None) -> Rules:
     own = {p.id: p for p in garden.plants}
     ids = {w for f in garden.features for w in f.plants_named()}
     names = {i: p.name for i in sorted(ids) if (p := find_plant(i, own)) is not None}
-    ground = Ground(garden.site.climate.frost_depth_m)
+    ground = ground_of(garden)
     hired = frozenset(f.id for f in garden.features if _hired(f))
     return Rules(garden.prices, norms(garden.norms), pace or Pace(), garden.style.system, ground, names, hired)
 

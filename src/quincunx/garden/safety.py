@@ -14,14 +14,14 @@ from quincunx.build.weather import bearing_of
 from quincunx.garden.document import Garden
 from quincunx.scene import Timeline
 from quincunx.shapes import AreaWork, FrameWork, LiftWork, LineWork, Work
-from quincunx.site.country import region_of
+from quincunx.site.codes import held
+from quincunx.site.country import country_of, region_of
 from quincunx.site.place import Region
 
-LOCATE = (
-    "Have the lines located and marked before you dig (in many countries a free call), and dig by hand there."
-    " Where they really lie may differ from this plan."
-)
-"""What to do where buried lines are drawn near what is dug."""
+FREE_CALL = "in many countries a free call"
+LOCATING = "Have the lines located and marked before you dig"
+LOCATE = f"{LOCATING} ({FREE_CALL}), and dig by hand there. Where they really lie may differ from this plan."
+"""What to do where buried lines are drawn near what is dug; :func:`in_place` says how in the garden's country."""
 NEAR_M = 0.6
 """Hand-dig zone either side of a mark: 18 to 24 in (APWA and Common Ground Alliance practice; from memory)."""
 
@@ -32,22 +32,47 @@ HOLE_M = 0.3
 
 def loads_of(garden: Garden) -> Loads:
     """Return whose rules are near, the snow and its edition, the ground and what it bears."""
-    site = garden.site
+    site, where = garden.site, country(garden)
     snow, wind = site.climate.snow_load, site.climate.design_wind
-    region = region_of(site.place) if site.place is not None else _by_money(garden)
     return Loads(
-        region,
+        _region(garden),
         None if snow is None else snow.ground_kn_m2,
         "" if snow is None else snow.edition,
         None if wind is None else wind.speed_m_s,
-        Ground(site.climate.frost_depth_m),
-        bearing_of(site.soil.texture, stony=site.soil.stony),
+        ground_of(garden),
+        bearing_of(site.soil.texture, stony=site.soil.stony, country=where),
+        where,
     )
 
 
-def _by_money(garden: Garden) -> Region:
-    """Return whose rules are likely where no place is given, by what is paid with; dollars are paid in the US as a rule."""
-    return "us" if garden.style.currency == "USD" else "other"
+def country(garden: Garden) -> str | None:
+    """Return the country whose codes are shown: the place's, else by money paid in one country; None if neither tells."""
+    return country_of(garden.site.place, garden.style.currency)
+
+
+def ground_of(garden: Garden) -> Ground:
+    """Return how deep the ground freezes, as written down, and how deep footings go at least where the garden is."""
+    return Ground(garden.site.climate.frost_depth_m, held(country(garden), "footing").figures["least_m"])
+
+
+def _region(garden: Garden) -> Region:
+    """Return by whose formulas structures are reckoned; without a place by what is paid with."""
+    if garden.site.place is not None:
+        return region_of(garden.site.place)
+    return "us" if country(garden) == "US" else "other"
+
+
+def in_place(text: str, garden: Garden) -> str:
+    """Return a caution with how lines are located where the garden is, in place of what holds in many countries."""
+    code = held(country(garden), "lines")
+    return text.replace(FREE_CALL, code.row.words) if code.own and code.row is not None else text
+
+
+def by_whom(garden: Garden) -> str:
+    """Return who says that lines are located first, and whose the width of the zone is that is dug by hand."""
+    code = held(country(garden), "lines")
+    zone = "hand-dig zone: APWA and Common Ground Alliance practice of the United States, from memory"
+    return f"{code.cited()}, {zone}" if code.own and code.country != "US" else zone
 
 
 def looked_up(garden: Garden, works: Iterable[Work], through: Timeline | None = None) -> tuple[Screened, ...]:
@@ -87,7 +112,7 @@ def _lines(garden: Garden, through: Timeline, works: tuple[Work, ...]) -> Iterat
             deep = "at a depth nobody has noted" if line.depth_m is None else f"{both(line.depth_m)} down"
             why = f"{line.carries}, {deep}: have it located and marked before you dig, and dig by hand within {both(reach)} of the mark"
             yield Screened(
-                f"{names[line.owner]} within reach of the dig", "unknown", None, why, "APWA and Common Ground Alliance practice (from memory)",
+                f"{names[line.owner]} within reach of the dig", "unknown", None, why, by_whom(garden),
                 owner,
             )  # fmt: skip
 
@@ -96,5 +121,9 @@ def _treated(garden: Garden, works: tuple[Work, ...]) -> Iterator[Screened]:
     owners = {w.owner for w in works}
     for feature in garden.features:
         if feature.id in owners and "treated timber" in feature.cautions():
-            why = "line the sides where food grows; timber treated before 2004 may hold arsenic: not at all; sleepers with creosote neither"
-            yield Screened("treated timber beside food", "unknown", None, why, "US EPA; UC ANR Pub. 8128", feature.id)
+            code = held(country(garden), "treated")
+            old = "older timber, in some countries new timber too, may be treated with arsenic: not at all; ask what yours holds"
+            told = old if code.row is None else code.row.words
+            why = f"line the sides where food grows; {told}; sleepers with creosote neither"
+            source = "common practice, no source" if code.row is None else code.cited()
+            yield Screened("treated timber beside food", "unknown", None, why, source, feature.id)

@@ -40,6 +40,9 @@ class Answers(Doc):
 
     name: Name = field("Name of the garden", "My garden")
     town: str = field("Town", "")
+    country: str | None = field(
+        "Country", None, pattern="^[A-Z]{2}$", help="Two letters (ISO 3166), as the town has it."
+    )
     latitude_deg: float | None = field("Latitude", None, ge=-90, le=90)
     longitude_deg: float | None = field("Longitude", None, ge=-180, le=180)
     writing: dict[str, str] = field("Way of writing", {})
@@ -169,7 +172,13 @@ def _site(answers: Answers) -> dict[str, Any]:
         latitude, longitude = (round(v, 4) for v in answers.datum.on_earth)
     if latitude is None:
         return datum
-    place = {"name": answers.town, "latitude_deg": latitude, "longitude_deg": 0.0 if longitude is None else longitude}
+    place: dict[str, Any] = {
+        "name": answers.town,
+        "latitude_deg": latitude,
+        "longitude_deg": 0.0 if longitude is None else longitude,
+    }
+    if answers.country is not None:
+        place["country"] = answers.country
     return {"place": place, **datum}
 
 

@@ -15,6 +15,9 @@ from quincunx.plants.growth import mature_height, mature_spread
 from quincunx.scene import Frame, Scene
 from quincunx.scene._kept import Kept
 from quincunx.shapes import Severity
+from quincunx.site.codes import held
+from quincunx.site.country import country_of
+from quincunx.site.place import Place
 from quincunx.site.seasons import Seasons, seasons
 from quincunx.units.dates import MONTHS
 
@@ -84,7 +87,9 @@ def _of(frame: Frame) -> Seasons | None:
 _SEASONS: Kept[Seasons | None] = Kept(16)
 
 
-def spreads(one: Planting, points: BaseGeometry, scene: Scene, founded: tuple[str, ...]) -> Iterator[Misfit]:
+def spreads(
+    one: Planting, points: BaseGeometry, scene: Scene, founded: tuple[str, ...], place: Place | None
+) -> Iterator[Misfit]:
     """Yield where a planting comes over a way or into an opening, or stands too near the walls of a house when grown."""
     plant, standing = one.plant, one.standing
     if plant.form not in REACHES_OUT:
@@ -103,7 +108,7 @@ def spreads(one: Planting, points: BaseGeometry, scene: Scene, founded: tuple[st
             words = f"{name(one)} stands {{m:{apart:.3f}}} from the walls of {{{owner}}}; when grown it wants {{m:{far:.3f}}}."
             yield Misfit(
                 one.owner, "walls", Severity.HINT, words, "Set it farther off, or train it flat and keep it small.",
-                "BS 5837:2012 Annex A gives 1 to 3 m for light walls, more for large trees; from memory", owner,
+                held(country_of(place), "trees").cited(), owner,
             )  # fmt: skip
 
 

@@ -16,6 +16,9 @@ from quincunx.plants.growth import mature_height, mature_spread
 from quincunx.scene import Frame, Scene, Timeline
 from quincunx.scene._kept import Kept
 from quincunx.shapes import LineWork, Severity
+from quincunx.site.codes import held
+from quincunx.site.country import country_of
+from quincunx.site.place import Place
 
 TOGETHER = 0.7
 """Plants grow into each other when they stand nearer than this share of half their widths together (common practice)."""
@@ -47,15 +50,15 @@ def minded(frame: Frame) -> tuple[tuple[str, str], ...]:
 def beside(timeline: Timeline, year: int, standing: Sequence[Planting]) -> Iterator[Misfit]:
     """Yield the misfits of plantings with what stands beside them in ``year``."""
     scene = timeline.at(timeline.leaf_date(year))
-    cautions = minded(timeline.frame)
+    cautions, place = minded(timeline.frame), timeline.frame.place
     at_last = {p.owner: p.standing.height_m for p in plantings(timeline, timeline.years[-1])}
     for k, one in enumerate(standing):
         for other in standing[k + 1 :]:
             yield from _neighbours(one, other)
         yield from _walnut(one, standing)
         if timeline.span(one.owner).begins is not None:
-            yield from _roots(one, at_last, scene, [i for i, c in cautions if c == ROOTS])
-            yield from spreads(one, _points(one), scene, tuple(i for i, c in cautions if c == FOUNDED))
+            yield from _roots(one, at_last, scene, [i for i, c in cautions if c == ROOTS], place)
+            yield from spreads(one, _points(one), scene, tuple(i for i, c in cautions if c == FOUNDED), place)
         yield from _clay(one, at_last, timeline, scene, [i for i, c in cautions if c == FOUNDED])
         if one.plant.edible:
             yield from _poisoned_ground(one, scene, cautions)
@@ -97,7 +100,9 @@ def _walnut(one: Planting, standing: Sequence[Planting]) -> Iterator[Misfit]:
             )  # fmt: skip
 
 
-def _roots(one: Planting, at_last: Heights, scene: Scene, drains: Sequence[str]) -> Iterator[Misfit]:
+def _roots(
+    one: Planting, at_last: Heights, scene: Scene, drains: Sequence[str], place: Place | None
+) -> Iterator[Misfit]:
     if not one.plant.woody or one.plant.form == "climber":
         return
     high = at_last.get(one.owner, one.standing.height_m)[1] if one.standing.kept else mature_height(one.plant).mid
@@ -105,18 +110,19 @@ def _roots(one: Planting, at_last: Heights, scene: Scene, drains: Sequence[str])
     points = _points(one)
     lines = [(b.owner, b.line) for b in scene.buried]
     lines += [(w.owner, w.line) for w in scene.work if isinstance(w, LineWork) and w.owner in drains]
+    source = held(country_of(place), "trees").cited()
     for owner, line in lines:
         apart = float(points.distance(line))
         if apart < far:
-            yield _root(one, owner, apart, far)
+            yield _root(one, owner, apart, far, source)
 
 
-def _root(one: Planting, owner: str, apart: float, far: float) -> Misfit:
+def _root(one: Planting, owner: str, apart: float, far: float, source: str) -> Misfit:
     words = f"{name(one)} is planted {{m:{apart:.3f}}} from {{{owner}}}; roots want {{m:{far:.3f}}}."
     return Misfit(
         one.owner, "roots", Severity.CARE, words,
         "Move it away, or have a root barrier set; have lines located before you dig.",
-        "BS 5837:2012 Annex A gives 1 to 3 m for drains, more for large trees; from memory", owner,
+        source, owner,
     )  # fmt: skip
 
 

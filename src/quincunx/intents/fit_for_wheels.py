@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import ClassVar, Literal
 
 from quincunx.intents._base import Words
@@ -9,10 +10,12 @@ from quincunx.intents._between import Between
 from quincunx.intents._walking import missing, way_figure, why_not
 from quincunx.scene import Timeline
 from quincunx.shapes import DimensionFigure, Figure, PathFigure, State, TextFigure, Verdict
+from quincunx.site.codes import ASK, held
+from quincunx.site.country import country_name, country_of
 from quincunx.units import capital
 from quincunx.units.fields import Slug, field
 from quincunx.walk.reach import walk_of
-from quincunx.walk.wheel_rules import RULES, Lack, RuleName, lacks
+from quincunx.walk.wheel_rules import RULES, Lack, Rule, RuleName, lacks
 
 GENTLE = 0.125
 """No published rule lets a way be steeper (1 in 8: ABA outdoor developed areas 1017.7.1)."""
@@ -24,7 +27,8 @@ class FitForWheels(Between):
     words: ClassVar[str] = "fit for wheels"
     about: ClassVar[str] = (
         "The shortest way a wheelchair finds keeps a published rule all along: width, slope along and across, length of "
-        "the steep pieces, places to pass. A yardstick from the United States: what your place asks for by law, ask there."
+        "the steep pieces, places to pass. The rule for a walk is that of your country where our table has one; the others are "
+        "yardsticks from the United States. What your place asks for by law, ask there."
     )
     reads: ClassVar[frozenset[str]] = frozenset({"walk"})
     example: ClassVar = {"id": "wheels-to-seat", "start": "road", "end": "seat", "rule": "trail"}
@@ -45,7 +49,8 @@ class FitForWheels(Between):
         """Find the way and hold it against the rule."""
         who = words.walker(self.walker)
         assert who is not None  # noqa: S101 - judge() asked
-        scene, rule = timeline.at(timeline.leaf_date(year)), RULES[self.rule]
+        scene = timeline.at(timeline.leaf_date(year))
+        rule, by = rule_in(country_of(timeline.frame.place), self.rule)
         walk = walk_of(scene, who.changed(steepest=max(who.steepest, GENTLE)), polite=True)
         gone = missing(walk, self.things(), words)
         if gone:
@@ -58,12 +63,31 @@ class FitForWheels(Between):
         found = lacks(walk, way, rule)
         drawn_way = (way_figure(way),)
         if not found:
-            text = f"{words.distance(way.length_m)}, wide and gentle enough all along for {rule.words}."
+            text = f"{words.distance(way.length_m)}, wide and gentle enough all along for {rule.words} (by {by})."
             return Verdict(year, State.HOLDS, capital(text), evidence=drawn_way)
         said = "; ".join(lack_words(lack, words) for lack in found[:2])
         more = f"; and {len(found) - 2} more" if len(found) > 2 else ""
         drawn_all = (*drawn_way, *(f for lack in found for f in lack_figures(lack, words)))
-        return Verdict(year, State.FAILS, f"{capital(said)}{more}.", evidence=drawn_all)
+        return Verdict(year, State.FAILS, f"{capital(said)}{more} (by {by}).", evidence=drawn_all)
+
+
+def rule_in(country: str | None, name: RuleName) -> tuple[Rule, str]:
+    """Return a rule as it holds in a country, and by what: a walk by the country's own code where the table has it."""
+    lent = RULES[name]
+    code = held(country, "ramp") if name == "walk" else None
+    if country == "US":
+        return lent, lent.source
+    if code is None or code.row is None:
+        own = "" if country is None else f"; no rule of {country_name(country)} for this is in our table"
+        return lent, f"{lent.source}: figures of the United States{own}: {ASK}"
+    asks = code.figures
+    grades = [asks[f"g{k}"] for k in range(1, 9) if f"g{k}" in asks]
+    slopes = tuple((grade, asks.get(f"l{k}", 0.0)) for k, grade in enumerate(grades, 1))
+    rule = Rule(
+        lent.words, asks["width_m"], lent.narrow_m, lent.narrow_long_m, slopes, asks["cross"], asks["cross"],
+        asks["width_m"], math.inf, code.row.source,
+    )  # fmt: skip
+    return rule, code.cited()
 
 
 def lack_words(lack: Lack, words: Words) -> str:

@@ -8,7 +8,7 @@ from shapely import MultiPoint
 from shapely.geometry.base import BaseGeometry
 
 from quincunx.garden.lifting import lifted
-from quincunx.garden.safety import HOLE_M, LOCATE, NEAR_M, dug_ground
+from quincunx.garden.safety import HOLE_M, LOCATE, NEAR_M, by_whom, dug_ground, in_place
 from quincunx.review._view import View, middle
 from quincunx.scene import Scene
 from quincunx.shapes import Buried, Finding, Severity
@@ -62,8 +62,8 @@ def _danger(view: View, owner: str, line: Buried, where: BaseGeometry, year: int
         f"dig-near-{owner}-{line.owner}",
         Severity.DANGER,
         f"{view.called(owner)} is dug within {reach} of {view.called(line.owner)} ({line.carries}, {depth}).",
-        LOCATE,
-        "APWA colour code and Common Ground Alliance practice; from memory",
+        in_place(LOCATE, view.garden),
+        by_whom(view.garden),
         (owner, line.owner),
         middle(where),
         year,

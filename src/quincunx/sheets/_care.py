@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 import shapely
 
 from quincunx.build.prices import Bought
-from quincunx.garden.safety import HOLE_M, LOCATE, dug_ground, looked_up
+from quincunx.garden.safety import FREE_CALL, HOLE_M, LOCATE, LOCATING, dug_ground, in_place, looked_up
 from quincunx.review._looked_up import REMEDY
 from quincunx.scene import Stood
 from quincunx.shapes import AreaWork, FrameWork, KitWork, LineWork, Severity, Work
@@ -56,7 +56,7 @@ HANGING = (
 """Common practice, no source."""
 BY_NATURE = {"mains": MAINS, "hung": HANGING}
 DIGGING = (
-    "Before anything goes into the ground, have buried lines located and marked (in many countries a free call);"
+    f"Before anything goes into the ground, have buried lines located and marked ({FREE_CALL});"
     " close to a mark dig by hand."
 )
 AS_DRAWN = "That is the plan, not a find: marks and local code decide."
@@ -75,6 +75,11 @@ COVERS = (
 )
 
 
+def locates(text: str) -> bool:
+    """Return whether a text is the care with lines that are drawn near what is dug."""
+    return text.startswith(LOCATING)
+
+
 @dataclass(frozen=True)
 class Caution:
     """What to take care of: the words that any job may share, and what is so in this one; either may be empty."""
@@ -85,7 +90,7 @@ class Caution:
     @property
     def words(self) -> str:
         """Return both as they stand on a job's own page."""
-        both = (self.own, self.general) if self.general == LOCATE else (self.general, self.own)
+        both = (self.own, self.general) if locates(self.general) else (self.general, self.own)
         return " ".join(part for part in both if part)
 
 
@@ -102,7 +107,7 @@ def care_at(of: Set, plan: Made, *, sawn: bool) -> dict[str, str]:
     The words are those of the job's own cautions; of a job with nothing of the kind there are none.
     """
     every = cautions(of, plan, hurts=True)
-    digging = {own_units(words, of.garden.style) for words in (DIGGING, LOCATE)}
+    digging = {own_units(in_place(words, of.garden), of.garden.style) for words in (DIGGING, LOCATE)}
     dug = [c.words for c in every if c.general in digging]
     said = {c.general for c in every}
     told = {
@@ -116,7 +121,7 @@ def care_at(of: Set, plan: Made, *, sawn: bool) -> dict[str, str]:
 def _hurting(of: Set, plan: Made) -> list[Caution]:
     plan, places = _with_choices(of, plan)
     noticed = [*_noticed(of, plan, hurts=True), *places]
-    lines = [] if any(c.general == LOCATE for c in noticed) else _lines(of, plan)
+    lines = [] if any(locates(c.general) for c in noticed) else _lines(of, plan)
     general = (Caution(words) for words in (*_made(plan), *_food(plan), *_materials_care(plan), *_by_nature(of, plan)))
     style, every = of.garden.style, (*noticed, *lines, *general)
     told = [Caution(own_units(c.general, style), own_units(c.own, style)) for c in every]
@@ -151,7 +156,9 @@ def _with_choices(of: Set, plan: Made) -> tuple[Made, list[Caution]]:
             continue
         may = " or ".join(words for _, words, _ in place.shortlist)
         told = f"what is told here is for all it may be: {may}" if may else "what it asks for is told here once it is"
-        beyond.append(Caution(DIGGING, f"What will stand at {of.words.the(owner)} isn’t chosen yet: {told}."))
+        beyond.append(
+            Caution(in_place(DIGGING, of.garden), f"What will stand at {of.words.the(owner)} isn’t chosen yet: {told}.")
+        )
         for id_, words, choice in place.shortlist:
             stood[f"{owner}/{id_}"] = there = of.timeline.as_made(choice)
             why = [f"{s.what}: {s.because}" for s in looked_up(of.garden, there.work) if s.answer == "beyond"]
@@ -165,8 +172,8 @@ def _noticed(of: Set, plan: Made, *, hurts: bool) -> Iterator[Caution]:
     for finding in of.review.findings:
         asked = finding.can_hurt if hurts else finding.severity in (Severity.DANGER, Severity.CARE)
         if asked and set(finding.about) & set(plan.owners):
-            dug = finding.remedy == LOCATE
-            yield Caution(LOCATE, finding.words) if dug else Caution(own=f"{finding.words} {finding.remedy}")
+            dug = locates(finding.remedy)
+            yield Caution(finding.remedy, finding.words) if dug else Caution(own=f"{finding.words} {finding.remedy}")
 
 
 def _works(plan: Made) -> list[Work]:
@@ -189,7 +196,7 @@ def _lines(of: Set, plan: Made) -> Iterator[Caution]:
             where = "crosses it" if far < CROSSES_M else f"about {format_length(far, style)} away"
             sure = f" ± {format_length(line.sure_to_m, style)}" if line.sure_to_m else ""
             near.append(f"{of.words.the(line.owner)} ({line.carries}) {where}{sure}")
-    yield Caution(DIGGING, f"Drawn near: {'; '.join(near)}. {AS_DRAWN}" if near else "")
+    yield Caution(in_place(DIGGING, of.garden), f"Drawn near: {'; '.join(near)}. {AS_DRAWN}" if near else "")
 
 
 def _made(plan: Made) -> Iterator[str]:

@@ -12,6 +12,7 @@ from shapely.geometry.base import BaseGeometry
 from quincunx.build._data import table
 from quincunx.features import Feature
 from quincunx.garden.costing import works_of
+from quincunx.garden.safety import country
 from quincunx.scene import Scene
 from quincunx.shapes import AreaFigure, AreaWork, DimensionFigure, Figure, LineWork, PathFigure, Plane, TextFigure
 from quincunx.sheets._building import care, ended
@@ -19,6 +20,7 @@ from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
 from quincunx.sheets.scales import fitting
 from quincunx.sheets.svg import Look, draw
+from quincunx.site.codes import held
 from quincunx.units import compass_words, format_length
 from quincunx.units.dates import format_month
 
@@ -27,10 +29,6 @@ WIDE_M, APART_M = 0.5, 0.25
 HOUSE_M2, HOUSE_M = 6.0, 2.0
 """What stood at the start on as much ground and as high counts as a building (own choice) [m2, m]."""
 AGAINST_M = 0.3
-DAMP_M = 0.15
-"""Finished ground stays so far below a damp course (Building Regulations 2010, Approved Document C; from memory) [m]."""
-NEAR_M, ASKED = 3.048, 0.02
-"""Hard ground within 10 ft of a building falls 2 % away from it (IRC 2015 R401.3) [m]."""
 FALLS = 0.002
 """A floor that falls less than this share counts as level."""
 CARE = "a first look, not a design: your local code and a licensed person decide"
@@ -180,14 +178,18 @@ def _fall(of: Set, start: Scene, work: AreaWork, down_deg: float, grade: float) 
         else f"TOWARDS {name}, {format_length(apart, of.garden.style)} off: turn the fall, or lay a drain before the floor" if turn < -0.25
         else f"along {name}"
     )  # fmt: skip
-    if apart < NEAR_M and grade < ASKED - 1e-6 and turn >= -0.25:
-        said += "; beside a building the model code asks for 1 in 50 away from it (IRC 2015 R401.3)"
+    where = country(of.garden)
+    fall, damp = held(where, "fall"), held(where, "damp")
+    asked = fall.figures["grade"]
+    if apart < fall.figures["near_m"] and grade < asked - 1e-6 and turn >= -0.25:
+        whose = "the code" if fall.own else "a model code"
+        said += f"; beside a building {whose} asks for 1 in {1 / asked:.0f} away from it ({fall.cited()})"
     yield "Fall", f"{way}: {said}."
     if apart < AGAINST_M:
-        low = format_length(DAMP_M, of.garden.style)
+        low = format_length(damp.figures["low_m"], of.garden.style)
         said = (
             f"It lies against {name}: keep the finished level {low} below the damp course and clear of air bricks "
-            "(Approved Document C, from memory; your local code decides). Look for the course before you dig."
+            f"({damp.cited()}; your local code decides). Look for the course before you dig."
         )
         yield "Damp course", said
 

@@ -8,6 +8,7 @@ from itertools import groupby
 from typing import Any
 
 from quincunx.garden.letters import unprinted
+from quincunx.garden.safety import in_place
 from quincunx.shapes import State
 from quincunx.sheets._care import DIGGING
 from quincunx.sheets._outdoors import this_month
@@ -66,7 +67,7 @@ def front(of: Set, parts: Sequence[Part], at_hand: Months | None = None) -> Page
     blocks: list[Block] = [
         *_in_short(of, found),
         *_letters(of),
-        *_outdoors(parts, found),
+        *_outdoors(of, parts, found),
         *_failing(of),
         *_where(of, parts),
     ]
@@ -81,7 +82,7 @@ def front_for_helpers(of: Set, parts: Sequence[Part], at_hand: Months | None = N
     if at_hand is not None:
         month, jobs = at_hand
         blocks.append({"t": "large", "s": f"{', '.join(j.name for j in jobs)}, {format_month(month)}."})
-    blocks += _outdoors(parts, at_hand, "What is in these papers for it", HELPERS)
+    blocks += _outdoors(of, parts, at_hand, "What is in these papers for it", HELPERS)
     blocks.append({"t": "small", "s": PRINT.format(bar=bar_mm(of.garden.style)[1])})
     return Page(TITLE, tuple(blocks), of.paper.size_mm, "for whoever helps")
 
@@ -139,6 +140,7 @@ def _years(of: Set, musts: Sequence[Any]) -> Iterator[list[Any]]:
 
 
 def _outdoors(
+    of: Set,
     parts: Sequence[Part],
     found: Months | None,
     heading: str = "Take outdoors for it",
@@ -158,7 +160,7 @@ def _outdoors(
     if rows:
         yield {"t": "heading", "s": heading}
         yield _pages_table(rows, ["page called", "for", "page"], [3.2, 3.6, 0.8])
-        yield {"t": "caution", "s": DIGGING}
+        yield {"t": "caution", "s": in_place(DIGGING, of.garden)}
 
 
 def _failing(of: Set) -> Iterator[Block]:

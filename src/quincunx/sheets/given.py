@@ -13,6 +13,7 @@ from datetime import date
 from html import escape
 from importlib import resources
 
+from quincunx.garden.safety import in_place
 from quincunx.review.judging import Judged
 from quincunx.shapes import State
 from quincunx.sheets._both import Both, both
@@ -95,7 +96,7 @@ def given_page(
             *_pinned(of, taken),
             *_musts(of),
             *_pictures(of, pictures),
-            _foot(),
+            _foot(of),
         ]
     )
     html = (
@@ -280,5 +281,5 @@ def _shown(of: Set, most: int) -> list[Both]:
     return sorted(best, key=lambda one: (one.subject.ready, one.name))
 
 
-def _foot() -> str:
-    return f'<p class="care"><b>Take care.</b> {escape(DIGGING)}</p><footer><p>{escape(COVERS)}</p></footer>'
+def _foot(of: Set) -> str:
+    return f'<p class="care"><b>Take care.</b> {escape(in_place(DIGGING, of.garden))}</p><footer><p>{escape(COVERS)}</p></footer>'

@@ -6,8 +6,8 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from quincunx.garden.safety import LOCATE
-from quincunx.sheets._care import DIGGING, Caution, cautions
+from quincunx.garden.safety import in_place
+from quincunx.sheets._care import DIGGING, Caution, cautions, locates
 from quincunx.sheets._outdoors import dated, made, waiting
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
@@ -40,7 +40,7 @@ def pages_for(of: Set, ahead: Sequence[Job]) -> Iterator[Page]:
     stays = _stays(of, {owner for job in ahead for owner in _owners(job)})
     if not jobs and not stays:
         return
-    often = Counter(words for job in jobs for words in {_general(c): None for c in asked[job.id]} if words)
+    often = Counter(words for job in jobs for words in {_general(of, c): None for c in asked[job.id]} if words)
     again = [words for words, n in often.items() if n >= AGAIN][: len(LETTERS)]
     blocks: list[Block] = []
     if again:
@@ -50,7 +50,7 @@ def pages_for(of: Set, ahead: Sequence[Job]) -> Iterator[Page]:
             _table(rows, ["", "what to take care of"], [0.3, 9]),
         ]
     if jobs:
-        rows = [_row(job, asked[job.id], again) for job in jobs]
+        rows = [_row(of, job, asked[job.id], again) for job in jobs]
         blocks += [
             {"t": "heading", "s": "Job by job"},
             _table(rows, ["when", "job", "letters", "and of its own"], [1.5, 2.3, 0.9, 5.3]),
@@ -72,20 +72,20 @@ def _owners(job: Job) -> Iterator[str]:
     return (t.partition("/")[0] for t in job.does)
 
 
-def _general(caution: Caution) -> str:
+def _general(of: Set, caution: Caution) -> str:
     """Return what many jobs may share; lines drawn near ask for the same as any digging."""
-    return DIGGING if caution.general == LOCATE else caution.general
+    return in_place(DIGGING, of.garden) if locates(caution.general) else caution.general
 
 
 def _stays(of: Set, coming: set[str]) -> list[str]:
-    found = (f for f in of.review.findings if f.can_hurt and not set(f.about) & coming and f.remedy != LOCATE)
+    found = (f for f in of.review.findings if f.can_hurt and not set(f.about) & coming and not locates(f.remedy))
     return [f"{f.words} {f.remedy}" for f in found]
 
 
-def _row(job: Job, asked: Sequence[Caution], again: Sequence[str]) -> list[Any]:
-    shared = [_general(c) for c in asked]
+def _row(of: Set, job: Job, asked: Sequence[Caution], again: Sequence[str]) -> list[Any]:
+    shared = [_general(of, c) for c in asked]
     letters = " ".join(LETTERS[i] for i, words in enumerate(again) if words in shared)
-    own = " ".join(part for c in asked for part in ("" if _general(c) in again else _general(c), c.own) if part)
+    own = " ".join(part for c in asked for part in ("" if _general(of, c) in again else _general(of, c), c.own) if part)
     when = format_month(str(job.start)) if job.start else "no month yet"
     return [when, {"s": job.name, "bold": True}, {"s": letters, "bold": True}, own]
 

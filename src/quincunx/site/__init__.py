@@ -7,8 +7,8 @@ What is stored is here; the computing modules :mod:`quincunx.site.ground`, :mod:
 from __future__ import annotations
 
 from quincunx.site.climate import Climate, Frosts, Horizon, SnowLoad, Soil, usda_zone
-from quincunx.site.levels import BreakLine, SpotHeight
 from quincunx.site.country import region_of
+from quincunx.site.levels import BreakLine, SpotHeight
 from quincunx.site.place import Place, zone_of
 
 __all__ = [

@@ -33,12 +33,16 @@ NEEDS: Mapping[Kind, frozenset[str]] = MappingProxyType({
     "guard": frozenset({"drop_m", "height_m", "gap_m"}), "pool": frozenset({"depth_m", "height_m"}),
     "bearing": frozenset({"clay_kpa", "sand_kpa", "gravel_kpa"}), "footing": frozenset({"least_m"}),
     "permit-hut": frozenset({"area_m2"}), "permit-deck": frozenset({"up_m"}), "permit-fence": frozenset({"high_m"}),
-    "permit-wall": frozenset({"high_m"}), "damp": frozenset({"low_m"}), "fall": frozenset({"near_m", "grade"}),
+    "permit-wall": frozenset({"high_m"}), "ramp": frozenset({"width_m", "cross", "g1"}), "damp": frozenset({"low_m"}),
+    "fall": frozenset({"near_m", "grade"}),
 })  # fmt: skip
-"""Figures each row of a kind gives; steps give ``riser_m``, ``going_m``, ``rule_least_m`` and ``rule_most_m`` as far as
+"""Figures each row of a kind gives.
+
+Ramps give ``g1``, ``g2`` ... (rise over run, the last never exceeded), and ``l1``, ``l2`` ... for how long [m] a way may
+be steeper than each; steps give ``riser_m``, ``going_m``, ``rule_least_m`` and ``rule_most_m`` as far as
 their code has them, and handrails ``risers`` or ``rise_m`` from which one is asked for, ``low_m`` and ``high_m``."""
 LENT: Mapping[Kind, str] = MappingProxyType({
-    "steps": "GB", "handrail": "US", "guard": "GB", "pool": "US", "bearing": "US", "footing": "US", "ramp": "US",
+    "steps": "GB", "handrail": "US", "guard": "GB", "pool": "US", "bearing": "US", "footing": "US",
     "damp": "GB", "fall": "US", "trees": "GB", "timber": "EU", "wind": "EU", "lines": "US",
 })  # fmt: skip
 """Whose figures are shown where the garden's country has none in the table; of the other kinds nothing is shown then."""
@@ -94,6 +98,8 @@ class Held:
         if self.row is None:
             return f"{self.none}: {ASK}"
         lent = country_name(self.row.country)
+        if self.country is not None and any((c, self.kind) in codes() for c in groups(self.country)):
+            return f"{text}: figures of {lent}, chosen in place of those of {country_name(self.country)}"
         return f"{text}: figures of {lent}; {self.none}: {ASK}"
 
     @property

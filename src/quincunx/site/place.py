@@ -35,7 +35,11 @@ class Place(Doc):
         lt=180.0,
         help="0 when up on the plan is true north. Found from a stake's shadow; the drawing need not be turned.",
     )
-    codes: Region | None = field("building rules", None, help="Whose formulas timber, snow and wind are held against; by the country if left empty.")
+    codes: Region | None = field(
+        "building rules",
+        None,
+        help="Whose formulas timber, snow and wind are held against; by the country if left empty.",
+    )
 
     @field_validator("timezone")
     @classmethod

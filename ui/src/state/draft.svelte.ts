@@ -161,7 +161,7 @@ export class Draft {
     const town = this.town ?? (latitudeDeg === null ? null : { name: '', latitude_deg: latitudeDeg, longitude_deg: 0 });
     return {
       name: this.name.trim() || 'My garden',
-      town: town && { name: town.name, latitude_deg: town.latitude_deg, longitude_deg: town.longitude_deg },
+      town: town && { name: town.name, ...(this.town ? { country: this.town.country } : {}), latitude_deg: town.latitude_deg, longitude_deg: town.longitude_deg },
       writing: { ...this.writing },
       ground: this.way === 'tape' ? { sides: this.sides, diagonal: this.diagonal, first_side_deg: this.firstDeg } : { outline: this.outline.map((p) => [...p]), ...(this.way === 'file' && this.datum ? { datum: this.datum } : {}) },
       house: this.hasHouse ? { width: house.width, depth: house.depth, side: house.side + 1, along: house.along || '0', set_back: house.back || '0' } : null,

@@ -1,0 +1,137 @@
+"""Whose published figures hold in which country: against figures as printed, and how each row says it is known."""
+
+from __future__ import annotations
+
+import csv
+from pathlib import Path
+
+import pytest
+
+from quincunx.site.codes import LENT, NEEDS, SAID, WORDS, codes, groups, held
+from quincunx.site.country import EUROPE, country_name, country_of, region_of
+from quincunx.site.place import Place
+from quincunx.site.towns import towns
+
+PUBLISHED = Path(__file__).parents[1] / "published/codes/figures.csv"
+UNITS = {
+    "mm": 0.001, "cm": 0.01, "m": 1.0, "in": 0.0254, "ft": 0.3048, "m2": 1.0, "ft2": 0.3048**2, "kPa": 1.0,
+    "psf": 0.3048**-2 * 4.4482216152605e-3, "%": 0.01,
+}  # fmt: skip
+"""The inch, the foot and the pound-force are exact (NIST SP 811, tables B.8 and 8)."""
+
+
+def printed() -> list[dict[str, str]]:
+    lines = PUBLISHED.read_text(encoding="utf-8").splitlines()
+    return list(csv.DictReader(line for line in lines if not line.startswith("#")))
+
+
+def si(value: str, unit: str) -> float:
+    if unit == "slope":
+        rise, run = value.split(":")
+        return float(rise) / float(run)
+    return float(value) * UNITS[unit]
+
+
+@pytest.mark.parametrize("row", printed(), ids=lambda r: f"{r['country']}-{r['kind']}-{r['figure']}")
+def test_figures_are_as_printed(row: dict[str, str]) -> None:
+    """Each figure somebody read is that of the page named beside it in tests/published/codes/figures.csv."""
+    found = codes()[row["country"], row["kind"]]  # type: ignore[index]
+    assert found.figures[row["figure"]] == pytest.approx(si(row["value"], row["unit"]), rel=1e-4)
+
+
+def test_a_row_that_says_it_was_read_has_its_page_written_down() -> None:
+    seen = {(row["country"], row["kind"]): row["how"] for row in printed()}
+    for key, row in codes().items():
+        if row.known in ("read", "told") and row.figures and row.kind not in ("permit-fence", "permit-wall"):
+            assert key in seen, key
+            assert row.known != "read" or "read" in {r["how"] for r in printed() if (r["country"], r["kind"]) == key}, (
+                key
+            )
+
+
+def test_every_row_gives_what_its_kind_needs_and_names_its_source() -> None:
+    for (country, kind), row in codes().items():
+        assert row.kind in WORDS, row
+        assert row.known in SAID, row
+        assert row.source, row
+        assert NEEDS.get(kind, frozenset()) <= row.figures.keys(), (country, kind)
+        assert country == "EU" or country_name(country) != country, country
+    for kind, country in LENT.items():
+        assert (country, kind) in codes(), "what is lent must be there"
+
+
+def test_steps_can_be_held_against_every_row_of_them() -> None:
+    for (country, kind), row in codes().items():
+        if kind == "steps":
+            assert {"riser_m", "going_m"} & row.figures.keys(), country
+            assert ("rule_least_m" in row.figures) == ("rule_most_m" in row.figures), country
+            assert 0.12 < row.figures.get("riser_m", 0.2) < 0.24, country
+
+
+def test_what_nobody_has_read_is_said_where_the_source_is() -> None:
+    assert held("DE", "steps").cited() == "DIN 18065 (second-hand)"
+    assert held("AU", "steps").cited().endswith("(from memory)")
+    assert held("CH", "footing").cited().endswith("(common practice, no source)")
+    assert held("US", "steps").cited() == "IRC R311.7"
+
+
+def test_what_a_country_has_no_row_for_is_lent_and_says_so() -> None:
+    lent = held("BR", "guard")
+    assert not lent.own
+    assert lent.figures == held("GB", "guard").figures
+    assert (
+        "figures of the United Kingdom; no code of Brazil for guards at a drop is in our table: ask your building office"
+        in lent.cited()
+    )
+    assert "which country the garden lies in isn't known: ask" in held(None, "guard").cited()
+    assert held("BR", "permit-hut").row is None
+    assert held("BR", "glass").cited() == "no code of Brazil for glass is in our table: ask your building office"
+
+
+def test_members_of_the_european_committee_have_what_it_publishes() -> None:
+    assert held("FI", "timber").own
+    assert held("GB", "timber").own
+    assert not held("AU", "timber").own
+    assert groups("SE") == ("SE", "EU")
+    assert "EU" not in groups("US")
+
+
+def test_every_country_of_the_towns_list_has_an_answer_of_every_kind() -> None:
+    for country in {t.country for t in towns()}:
+        assert country_name(country) != country
+        for kind in WORDS:
+            found = held(country, kind)
+            assert found.cited(), (country, kind)
+            assert found.own or "our table: ask your building office" in found.cited(), (country, kind)
+
+
+def test_the_country_is_found_from_where_the_garden_lies() -> None:
+    """By time zones of one country (IANA time zone database, zone.tab), against the country GeoNames gives each town.
+
+    Hanoi and the north of Vietnam keep Bangkok's clock there and Kosovo Belgrade's: the town's own country is kept.
+    """
+    wrong = [
+        t.label
+        for t in towns()
+        if country_of(Place(latitude_deg=t.latitude_deg, longitude_deg=t.longitude_deg)) != t.country
+    ]
+    assert wrong == ["Haiphong, VN", "Hanoi, VN", "Thanh Hóa, VN", "Vinh, VN", "Pristina, XK"]
+
+
+def test_the_country_written_down_goes_first_and_money_tells_it_last() -> None:
+    berlin = Place(latitude_deg=52.5, longitude_deg=13.4)
+    assert country_of(berlin) == "DE"
+    assert country_of(berlin.changed(country="AT")) == "AT"
+    assert country_of(berlin.changed(country="UK")) == "GB"
+    assert country_of(None, "USD") == "US"
+    assert country_of(None, "EUR") is None
+    assert country_of(Place(latitude_deg=48.0, longitude_deg=0.0), "EUR") is None, "no longitude was given"
+    assert country_of(Place(latitude_deg=48.0, longitude_deg=0.0), "GBP") == "GB"
+    assert country_of(Place(latitude_deg=0.0, longitude_deg=-30.0)) is None
+    assert country_of(berlin.changed(codes="us")) == "US", "an older garden that only said whose rules"
+
+
+def test_the_formulas_follow_the_country() -> None:
+    assert region_of(Place(latitude_deg=48.0, longitude_deg=0.0)) == "europe", "the clock's continent is known"
+    assert region_of(Place(latitude_deg=35.7, longitude_deg=139.7)) == "other"
+    assert "US" not in EUROPE
