@@ -56,7 +56,7 @@ def test_steps(country: str, rise: float, going: float, answer: str) -> None:
     found = told(FlightWork("s", 3, rise, going, 1.0), loads(country), "steps of")
     assert found.answer == answer
     assert "for a house's stair" in found.because or "a house's stair" in found.because
-    assert found.source == held(country, "steps").cited()  # type: ignore[arg-type]
+    assert found.source == held(country, "steps").cited()
 
 
 @pytest.mark.parametrize(
