@@ -44,6 +44,51 @@ def test_how_cold_the_winters_are_is_asked_about_the_coldest_month_of_either_hal
     assert told.remedy.endswith(f"whether the ground is open in {asked}.")
 
 
+GARAGE = {"kind": "house", "id": "garage", "name": "Garage", "outline": [[4, 4], [10, 4], [10, 10], [4, 10]],
+          "roof": "flat", "eaves_height": 2.6, "ridge_height": 2.6, "there_from": "start"}  # fmt: skip
+
+
+def test_what_is_drawn_over_a_garage_is_told_to_be_reckoned_for_the_ground_only() -> None:
+    deck = {"kind": "deck", "id": "deck", "outline": [[5, 5], [9, 5], [9, 9], [5, 9]], "there_from": "2028-03"}
+    shelter = {"kind": "roofed-shelter", "id": "shelter", "at": [7, 7], "width": 2, "depth": 2, "there_from": "2029-03"}
+    pond = {"kind": "pond", "id": "pool", "outline": [[5, 5], [7, 5], [7, 7], [5, 7]], "there_from": "2028-03"}
+    tree = {
+        "kind": "tree",
+        "id": "tree",
+        "at": [9, 9],
+        "plant": "malus-domestica-m-26-rootstock",
+        "there_from": "2028-03",
+    }
+    told = found(features=[GARAGE, deck, shelter, pond, tree])
+    one = told["on-building-garage"]
+    assert one.severity is Severity.DANGER
+    assert one.year == 2028
+    assert one.words == "Deck, pond pool and tree lie over Garage from 2028, roofed shelter shelter from 2029."
+    assert "no footing, post or hole" in one.remedy
+    assert "structural engineer" in one.remedy
+    assert not [name for name in told if name.startswith("clash-") and "garage" in name], "told once"
+
+
+def test_what_stands_beside_a_building_or_in_a_greenhouse_is_not_on_a_roof() -> None:
+    bed = {
+        "kind": "raised-bed",
+        "id": "bed",
+        "outline": [[5, 10.2], [9, 10.2], [9, 11.2], [5, 11.2]],
+        "there_from": "2028-03",
+    }
+    lawn = {"kind": "lawn", "id": "lawn", "outline": [[0, 0], [20, 0], [20, 20], [0, 20]], "there_from": "2028-03"}
+    glass = {"kind": "greenhouse", "id": "glass", "at": [15, 15], "width": 3, "depth": 4, "there_from": "2028-03"}
+    within = {
+        "kind": "raised-bed",
+        "id": "inside",
+        "outline": [[14.5, 14], [15.5, 14], [15.5, 16], [14.5, 16]],
+        "there_from": "2028-03",
+    }
+    there = {"kind": "garden-table", "id": "table", "at": [6, 6], "there_from": "start"}
+    told = found(features=[GARAGE, bed, lawn, glass, within, there])
+    assert not [name for name in told if name.startswith("on-building")]
+
+
 def test_a_sound_garden_is_left_in_peace() -> None:
     assert found(features=[WALL, GATE]) == {}
 

@@ -27,12 +27,13 @@ class DearerError(PlainError, ValueError):
 
 @dataclass(frozen=True)
 class Line:
-    """One sum that becomes another [minor units]: the job it belongs to, the line's words."""
+    """One sum that becomes another [minor units]: the job it belongs to, the line's words, what the job is called."""
 
     job: str
     words: str
     was: int
     now: int
+    called: str = ""
 
 
 @dataclass(frozen=True)
@@ -51,7 +52,7 @@ class Dearer:
 
     def sentence(self, style: Style) -> str:
         """Say what is touched and what it comes to."""
-        names = "; ".join(f"{x.words} ({format_money(x.was, style, whole=True)})" for x in self.lines)
+        names = "; ".join(f"{x.called}, {x.words} ({format_money(x.was, style, whole=True)})" for x in self.lines)
         more = f"{format_money(abs(self.more), style, whole=True)} {'more' if self.more >= 0 else 'less'}"
         listed = f" Of the price list {self.prices} line{'s' * (self.prices != 1)}." if self.prices else ""
         said = f"{names}: {more} in all." if self.lines else "No job's costs name it."
@@ -144,7 +145,7 @@ def _times(sum_: int, factor: float) -> int:
 def _lines(job: Job, what: tuple[str, ...], factor: float) -> Iterator[Line]:
     for line in job.costs:
         if line.sum and _named(line.words, what):
-            yield Line(job.id, line.words, line.sum, _times(line.sum, factor))
+            yield Line(job.id, line.words, line.sum, _times(line.sum, factor), job.name)
 
 
 def _costs(job: Job, what: tuple[str, ...], factor: float) -> list[dict[str, Any]]:

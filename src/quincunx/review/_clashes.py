@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from shapely.strtree import STRtree
 
+from quincunx.review._on_building import over_buildings
 from quincunx.review._view import View, middle
 from quincunx.scene import Scene
 from quincunx.shapes import Finding, Severity, Solid
@@ -18,9 +19,13 @@ def check(view: View) -> Iterator[Finding]:
     """Yield a finding for each pair of upright things that share ground, in the first year they do."""
     seen: set[tuple[str, str]] = set()
     for year, scene in view.summers():
-        for one, two, shared in _pairs(scene):
+        found = list(_pairs(scene))
+        over = over_buildings(scene) if found else {}  # what lies over a building is told by itself
+        for one, two, shared in found:
             pair = (min(one.owner, two.owner), max(one.owner, two.owner))
-            if pair in seen:
+            if pair in seen or any(
+                b in over.get(a, ()) for a, b in (pair, pair[::-1]) if view.timeline.span(b).begins is not None
+            ):
                 continue
             seen.add(pair)
             words = f"{view.called(pair[0])} and {view.called(pair[1])} stand in each other from {year}."
