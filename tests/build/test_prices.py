@@ -139,6 +139,11 @@ def test_the_journal_teaches_the_pace():
     assert 1.3 < many.factor < 1.5
     assert [many.low, many.high] == pytest.approx([1.3, 1.5])
     assert many.jobs == 3
+    # A plum the norms plant in four minutes took two hours with all that goes with it: no job takes thirty times as long.
+    small = learned([(0.07, 2.0), (0.53, 7.0), (14.3, 9.0)])
+    assert [small.low, small.high] == pytest.approx([small.factor * s for s in SPREAD])
+    assert small.factor == pytest.approx((TRUST_H + 18) / (TRUST_H + 14.9))
+    assert learned([(10.0, 15.0), (20.0, 26.0), (40.0, 60.0), (0.1, 3.0)]).high == pytest.approx(1.5)
     # Very much work of one's own leaves nothing of the norms.
     assert learned([(1000.0, 1500.0)]).factor == pytest.approx(1.5, abs=0.01)
 

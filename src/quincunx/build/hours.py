@@ -11,6 +11,8 @@ from quincunx.works import Norm
 
 TRUST_H = 10.0
 """So many hours of the norms weigh as much as your own journal, before it says more (our own choice) [h]."""
+LEAST_H = 2.0
+"""A job that takes less by the norms says nothing of how far hours spread: fetching the tools takes as long (our own choice) [h]."""
 SPREAD = (0.75, 1.5)
 """Hours may well come to so much of the norm, until your own journal says otherwise (common practice, no source)."""
 
@@ -50,15 +52,16 @@ def norms(own: Iterable[Norm] = ()) -> Mapping[str, Norm]:
 def learned(done: Sequence[tuple[float, float]]) -> Pace:
     """Return the pace that finished jobs teach: pairs of hours by the norms and hours really worked [h].
 
-    The factor is drawn towards 1 by :data:`TRUST_H` hours of norms; with three jobs or more the range is theirs.
+    The factor is drawn towards 1 by :data:`TRUST_H` hours of norms; with three jobs or more, of :data:`LEAST_H` or more
+    each, the range is theirs.
     """
     kept = [(n, real) for n, real in done if n > 0 and real > 0]
     if not kept:
         return Pace()
     factor = (TRUST_H + sum(real for _, real in kept)) / (TRUST_H + sum(n for n, _ in kept))
-    if len(kept) < 3:
+    ratios = sorted(real / n for n, real in kept if n >= LEAST_H)
+    if len(ratios) < 3:
         return Pace(factor, factor * SPREAD[0], factor * SPREAD[1], len(kept))
-    ratios = sorted(real / n for n, real in kept)
     return Pace(factor, min(ratios[0], factor), max(ratios[-1], factor), len(kept))
 
 

@@ -68,6 +68,8 @@ SAWING = (
     " blade is touched."
 )
 """Common practice, no source, as are the two before it."""
+TWO = 2
+"""What is noticed of more things than these asks for the same in each of their jobs."""
 MORE = "There is more to take care of in this job: read its lines on the page “Take care” before you begin."
 COVERS = (
     "The ties say where points go, from readings that may be wrong: if a check doesn't read, stop and look for the slip."
@@ -82,15 +84,19 @@ def locates(text: str) -> bool:
 
 @dataclass(frozen=True)
 class Caution:
-    """What to take care of: the words that any job may share, and what is so in this one; either may be empty."""
+    """What to take care of: the words that any job may share, and what is so in this one; either may be empty.
+
+    ``after``: the shared words are the remedy of what is so, and stand after it.
+    """
 
     general: str = ""
     own: str = ""
+    after: bool = False
 
     @property
     def words(self) -> str:
         """Return both as they stand on a job's own page."""
-        both = (self.own, self.general) if locates(self.general) else (self.general, self.own)
+        both = (self.own, self.general) if self.after or locates(self.general) else (self.general, self.own)
         return " ".join(part for part in both if part)
 
 
@@ -124,7 +130,7 @@ def _hurting(of: Set, plan: Made) -> list[Caution]:
     lines = [] if any(locates(c.general) for c in noticed) else _lines(of, plan)
     general = (Caution(words) for words in (*_made(plan), *_food(plan), *_materials_care(plan), *_by_nature(of, plan)))
     style, every = of.garden.style, (*noticed, *lines, *general)
-    told = [Caution(own_units(c.general, style), own_units(c.own, style)) for c in every]
+    told = [replace(c, general=own_units(c.general, style), own=own_units(c.own, style)) for c in every]
     return list(dict.fromkeys([*told, *_heavy(of, plan)]))  # what is heavy is written as the person writes already
 
 
@@ -142,7 +148,7 @@ def _once(every: Sequence[Caution]) -> list[Caution]:
     for one in every:
         if one.general:
             shared.setdefault(one.general, []).append(one.own)
-    out = [Caution(c.general, " ".join(w for w in shared[c.general] if w)) if c.general else c for c in every]
+    out = [replace(c, own=" ".join(w for w in shared[c.general] if w)) if c.general else c for c in every]
     return list(dict.fromkeys(out))
 
 
@@ -172,8 +178,12 @@ def _noticed(of: Set, plan: Made, *, hurts: bool) -> Iterator[Caution]:
     for finding in of.review.findings:
         asked = finding.can_hurt if hurts else finding.severity in (Severity.DANGER, Severity.CARE)
         if asked and set(finding.about) & set(plan.owners):
-            dug = locates(finding.remedy)
-            yield Caution(finding.remedy, finding.words) if dug else Caution(own=f"{finding.words} {finding.remedy}")
+            alike = locates(finding.remedy) or len(finding.about) > TWO
+            yield (
+                Caution(finding.remedy, finding.words, after=True)
+                if alike
+                else Caution(own=f"{finding.words} {finding.remedy}")
+            )
 
 
 def _works(plan: Made) -> list[Work]:

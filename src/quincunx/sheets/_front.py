@@ -11,7 +11,7 @@ from quincunx.garden.letters import unprinted
 from quincunx.garden.safety import in_place
 from quincunx.shapes import State
 from quincunx.sheets._care import DIGGING
-from quincunx.sheets._outdoors import this_month
+from quincunx.sheets._outdoors import begun, left_of, this_month
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page, bar_mm
 from quincunx.sheets.years_table import made_in, rounded
@@ -96,10 +96,10 @@ def _in_short(of: Set, found: Months | None) -> Iterator[Block]:
         names = ", ".join(j.name for j in first)
         takes = ", ".join(
             [
-                *([format_hours(h, style)] if (h := sum(j.hours for j in first)) else []),
-                *([format_money(m, style, whole=True)] if (m := sum(of.to_pay(j) for j in first)) else []),
+                *([format_hours(h, style)] if (h := sum(left_of(of, j)[0] for j in first)) else []),
+                *([format_money(m, style, whole=True)] if (m := sum(left_of(of, j)[1] for j in first)) else []),
             ]
-        )
+        ) + (" to go" if any(begun(of, j) for j in first) else "")
         first_words = "First" if found == this_month(of) else "At hand"
         yield {"t": "large", "s": f"{first_words}: {names}, {format_month(month)}{f' ({takes})' if takes else ''}."}
     if jobs:

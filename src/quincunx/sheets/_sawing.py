@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from quincunx.build.carried import after
 from quincunx.build.reckon import Reckoned, reckon
-from quincunx.garden.costing import rules_of
+from quincunx.garden.costing import pace_of, rules_of
 from quincunx.shapes import Work
 from quincunx.sheets._set import Set
 from quincunx.works import Job
@@ -18,7 +18,7 @@ class Sawing:
 
     def __init__(self, of: Set) -> None:
         """Begin with what is at hand when each job begins."""
-        self.rules = rules_of(of.garden)
+        self.rules = rules_of(of.garden, pace_of(of.garden, of.timeline))
         self.at = {c.job.id: c.before for c in of.costed}
 
     def reckon(self, job: Job, works: Sequence[Work], *, chosen: bool = True) -> Reckoned:

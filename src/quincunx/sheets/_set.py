@@ -88,13 +88,19 @@ class Set:
 
     def to_pay(self, job: Job) -> int:
         """Return what the plan counts for a job, with prices that rise until it is done, in whole units [minor units]."""
-        return self._pays[job.id]
+        if not job.start:
+            return whole(job.cost, 10 ** minor_digits(self.garden.style.currency))
+        return sum(self.to_pay_by_year(job).values())
+
+    def to_pay_by_year(self, job: Job) -> Mapping[int, int]:
+        """Return what is paid for a job in each year in which anything is, in whole units [minor units]."""
+        return self._pays.get(job.id, {})
 
     @cached_property
-    def _pays(self) -> dict[str, int]:
-        """Return what is paid for each job, shared out so that jobs come to what their years come to [minor units]."""
+    def _pays(self) -> dict[str, dict[int, int]]:
+        """Return what is paid for each job by year, shared out so that jobs come to what their years come to [minor units]."""
         means, size = self.garden.means, 10 ** minor_digits(self.garden.style.currency)
-        pays = {j.id: 0 if j.start else whole(j.cost, size) for j in self.garden.jobs}
+        pays: dict[str, dict[int, int]] = {}
         by_year: dict[int, dict[str, int]] = {}
         for j in (j for j in self.garden.jobs if j.start):
             for month, sum_ in spread_cost(j, self.garden.journal, means.price_growth, means.first_year).items():
@@ -106,7 +112,7 @@ class Set:
         for year, parts in by_year.items():
             paid = self.money[year].spent if year in self.money else whole(sum(parts.values()), size)
             for id_, sum_ in zip(parts, shared_out(list(parts.values()), paid, size), strict=True):
-                pays[id_] = pays.get(id_, 0) + sum_
+                pays.setdefault(id_, {})[year] = sum_
         return pays
 
     @cached_property

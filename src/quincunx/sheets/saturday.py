@@ -10,7 +10,7 @@ from quincunx.shapes import PlantWork
 from quincunx.sheets._care import COVERS, first_cautions
 from quincunx.sheets._first_ground import first_ground
 from quincunx.sheets._lifted import lifted_shortly
-from quincunx.sheets._outdoors import Planned, base_of, planned, this_month
+from quincunx.sheets._outdoors import Planned, base_of, begun, left_of, planned, this_month
 from quincunx.sheets._place import place
 from quincunx.sheets._plant_rows import parted_rows
 from quincunx.sheets._set import Set
@@ -63,14 +63,14 @@ def page_of(of: Set, month: str, jobs: Sequence[Job], *, money: bool = True) -> 
 
 
 def _job(of: Set, plan: Planned, *, alone: bool, money: bool) -> list[Block]:
-    job, style, size = plan.job, of.garden.style, 12.0 if alone else 9.5
+    job, size = plan.job, 12.0 if alone else 9.5
     frame = LARGE_MM if alone else DRAWING_MM
     drawing, scale = place(of, plan, frame, whole=False)
     makes = ", ".join(of.words.name(o) for o in plan.owners)
-    about = f"{format_hours(job.hours, style)} of own work" + (f" over {job.months} months" if job.months > 1 else "")
+    about = _work_words(of, job)
     beside: list[Block] = [
         {"t": "text", "s": f"Makes: {_short(makes, 170)}"},
-        *([{"t": "text", "s": about}] if job.hours else []),
+        *([{"t": "text", "s": about}] if about else []),
         {"t": "list", "items": _steps(of, plan), "size": 11},
     ]
     if alone and plan.found.points:
@@ -85,6 +85,16 @@ def _job(of: Set, plan: Planned, *, alone: bool, money: bool) -> list[Block]:
         *_checks_and_lists(of, plan, size, money=money),
     ]
     return [*blocks, *first_cautions(of, plan, 4)]
+
+
+def _work_words(of: Set, job: Job) -> str:
+    """Return how much own work there is in a job, or still is in one that was begun; nothing if none is written down."""
+    style, left = of.garden.style, left_of(of, job)[0]
+    if begun(of, job):
+        return f"Begun: {format_hours(left, style)} of own work left of those planned." if left else ""
+    if not job.hours:
+        return ""
+    return f"{format_hours(job.hours, style)} of own work" + (f" over {job.months} months" if job.months > 1 else "")
 
 
 def _short(text: str, most: int) -> str:
@@ -139,7 +149,10 @@ def _lists(of: Set, plan: Planned, size: float, *, money: bool) -> list[list[Blo
     buy, plants = shopping(of, plan.job, money=money), planting(of, plan)
     cells: list[list[Block]] = []
     if buy:
-        cells.append([{"t": "heading", "s": "To buy or arrange"}, {"t": "list", "items": buy, "size": size}])
+        paid = sum(e.sum or 0 for e in of.garden.journal if e.about == plan.job.id) if money else 0
+        said = f"Of that {format_money(paid, of.garden.style, whole=True)} is paid, as the journal says."
+        known: list[Block] = [{"t": "text", "s": said}] if paid else []
+        cells.append([{"t": "heading", "s": "To buy or arrange"}, {"t": "list", "items": buy, "size": size}, *known])
     if plants:
         rows: list[Block] = [{"t": "text", "s": words} for words in parted_rows(of, plan)]
         cells.append([{"t": "heading", "s": "To plant"}, {"t": "list", "items": plants, "size": size}, *rows])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import Any
 
 from quincunx.garden.safety import in_place
@@ -85,7 +86,8 @@ def _stays(of: Set, coming: set[str]) -> list[str]:
 def _row(of: Set, job: Job, asked: Sequence[Caution], again: Sequence[str]) -> list[Any]:
     shared = [_general(of, c) for c in asked]
     letters = " ".join(LETTERS[i] for i, words in enumerate(again) if words in shared)
-    own = " ".join(part for c in asked for part in ("" if _general(of, c) in again else _general(of, c), c.own) if part)
+    told = [replace(c, general="" if _general(of, c) in again else _general(of, c)).words for c in asked]
+    own = " ".join(words for words in told if words)
     when = format_month(str(job.start)) if job.start else "no month yet"
     return [when, {"s": job.name, "bold": True}, {"s": letters, "bold": True}, own]
 

@@ -24,12 +24,15 @@ EFFORT, LONG_S = 1.0, 60.0
 
 
 def month_after(of: Set) -> str | None:
-    """Return the month after the last line of the journal, within the plan; None if there is no line or no year left."""
+    """Return the month after the last line of the journal, or the present one where that is later, within the plan.
+
+    None if there is no line or no year left.
+    """
     days = [e.day for e in of.garden.journal]
     if not days:
         return None
     years = of.garden.means.all_years
-    month = max(month_index(max(days)[:7]) + 1, 12 * years[0])
+    month = max(month_index(max(days)[:7]) + 1, 12 * years[0], of.today or 0)
     return month_from_index(month) if month < 12 * (years[-1] + 1) else None
 
 

@@ -24,8 +24,8 @@ NEEDS = (
     "There are no jobs yet. Write down what is to be done, and this page lists it by month with what to order before."
 )
 
-ORDERED, LIFTED, DONE_THEN = range(3)
-"""The order of lines within a month: what is ordered, what is lifted before a job, the job."""
+GOES_ON, ORDERED, LIFTED, DONE_THEN = range(4)
+"""The order of lines within a month: what goes on, what is ordered, what is lifted before a job, the job."""
 TICKED = {
     "svg": '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 10 10" width="4mm" height="4mm">'
     '<rect x="0.6" y="0.6" width="8.8" height="8.8" fill="none" stroke="#23282b" stroke-width="0.9"/>'
@@ -83,20 +83,31 @@ def lines_of(of: Set, run: Run) -> Iterator[Line]:
         yield Line(by, ORDERED, job.id, f"by the end of {MONTHS[by % 12]}", words)
     if run.state in ("planned", "booked"):
         yield from _lifts(of, job, run.start)
-    hours = sum(spread_hours(job, of.garden.journal).values())
-    money = of.to_pay(job)
+    hours: dict[int, float] = {}
+    for month, h in spread_hours(job, of.garden.journal).items():
+        hours[month // 12] = hours.get(month // 12, 0.0) + h
+    money, begins = of.to_pay_by_year(job), run.start // 12
+    others = sorted((hours.keys() | money.keys()) - {begins})
     kind = {"booked": " (booked)", "begun": " (begun)"}.get(run.state, "")
-    yield Line(
-        run.start,
-        DONE_THEN,
-        job.id,
-        _span(run.start, run.end - 1),
-        f"{job.name}{', large work' if job.large else ''}{kind}",
-        job.large,
-        hours,
-        money,
-        done,
-    )
+    words = f"{job.name}{', large work' if job.large else ''}{kind}"
+    if others and (whole := sum(hours.values())) > hours.get(begins, 0.0):
+        words += f"; {format_hours(whole, of.garden.style)} in all"
+    when, first = _span(run.start, run.end - 1), hours.get(begins, 0.0)
+    yield Line(run.start, DONE_THEN, job.id, when, words, job.large, first, money.get(begins, 0), done)
+    for year in others:
+        yield _other_year(run, year, begins, hours.get(year, 0.0), money.get(year, 0))
+
+
+def _other_year(run: Run, year: int, begins: int, hours: float, money: int) -> Line:
+    """Return the line of a job in a year in which it goes on, or in which only money is paid for it."""
+    job, done = run.job, run.state == "done"
+    if hours:
+        words = f"Go on with “{job.name}”" if year > begins else f"Begin “{job.name}”"
+    else:
+        words = f"Pay the rest of “{job.name}”" if year > begins else f"Pay ahead for “{job.name}”"
+    ends = (run.end or 0) - 1
+    when = _span(12 * year, ends) if hours and ends // 12 == year else ""
+    return Line(12 * year, GOES_ON, job.id, when, words, job.large, hours, money, done)
 
 
 def _lifts(of: Set, job: Job, start: int) -> Iterator[Line]:
