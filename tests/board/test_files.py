@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from quincunx.board.desk import Desk, free_path, recent, recent_file, remember
+from quincunx.board.files import mark_of
 from quincunx.demos import DEMOS
 from quincunx.garden import garden_text, read_garden
 from quincunx.store import Store, list_copies
@@ -322,3 +323,12 @@ def test_the_folders_are_the_persons_own(monkeypatch, tmp_path):
     assert gardens_folder() == Path(os.environ["QUINCUNX_GARDENS"])
     monkeypatch.delenv("QUINCUNX_GARDENS")
     assert gardens_folder().name == "Quincunx"
+
+
+def test_the_decimal_mark_of_a_language_is_that_of_its_country():
+    """CLDR 49: a comma in German but a point in Switzerland, a point in Mexico's Spanish, a comma in South Africa's English."""
+    marks = {
+        here: mark_of(here)
+        for here in ("de_DE", "de_CH", "es_ES", "es_MX", "en_GB", "en_ZA", "hu_HU", "ja_JP", "it_CH", "", "C")
+    }
+    assert {here for here, mark in marks.items() if mark == ","} == {"de_DE", "es_ES", "en_ZA", "hu_HU"}

@@ -6,7 +6,7 @@ import locale
 import sqlite3
 from contextlib import closing
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 from urllib.parse import quote
 
 from starlette.responses import Response
@@ -55,14 +55,134 @@ _HABITS = {
     "cs_CZ": ("metric", ",", "CZK", "A4"),
 }  # fmt: skip
 """Units, decimal mark, currency and paper usual where a language is set (common practice, no source)."""
-_COMMA = ("de", "fr", "it", "es", "pt", "nl", "fi")
+_COMMA = frozenset(
+    [
+        "af",
+        "az",
+        "be",
+        "bg",
+        "br",
+        "bs",
+        "ca",
+        "cs",
+        "cv",
+        "da",
+        "de",
+        "el",
+        "eo",
+        "es",
+        "et",
+        "eu",
+        "fi",
+        "fo",
+        "fr",
+        "fy",
+        "gl",
+        "hr",
+        "ht",
+        "hu",
+        "hy",
+        "ia",
+        "id",
+        "is",
+        "it",
+        "jv",
+        "ka",
+        "kk",
+        "kl",
+        "ku",
+        "ky",
+        "lb",
+        "lo",
+        "lt",
+        "lu",
+        "lv",
+        "mk",
+        "nb",
+        "nl",
+        "nn",
+        "no",
+        "pl",
+        "ps",
+        "pt",
+        "rm",
+        "ro",
+        "ru",
+        "sc",
+        "se",
+        "sk",
+        "sl",
+        "sq",
+        "sr",
+        "su",
+        "sv",
+        "tg",
+        "tk",
+        "tr",
+        "tt",
+        "uk",
+        "uz",
+        "vi",
+        "wo",
+    ]
+)
+"""Languages that write a decimal comma (CLDR 49)."""
+_OTHERWISE = frozenset(
+    [
+        "de_CH",
+        "de_LI",
+        "es_BZ",
+        "es_CU",
+        "es_DO",
+        "es_GT",
+        "es_HN",
+        "es_MX",
+        "es_NI",
+        "es_PA",
+        "es_PE",
+        "es_PR",
+        "es_SV",
+        "es_US",
+        "it_CH",
+        "en_AT",
+        "en_BE",
+        "en_CZ",
+        "en_DE",
+        "en_DK",
+        "en_EE",
+        "en_ES",
+        "en_FI",
+        "en_FR",
+        "en_HU",
+        "en_ID",
+        "en_IT",
+        "en_LT",
+        "en_LV",
+        "en_NL",
+        "en_NO",
+        "en_PL",
+        "en_PT",
+        "en_RO",
+        "en_SE",
+        "en_SI",
+        "en_SK",
+        "en_UA",
+        "en_ZA",
+    ]
+)
+"""Where a language is written with the other mark than elsewhere (CLDR 49)."""
+
+
+def mark_of(language: str) -> Literal[".", ","]:
+    """Return the decimal mark of a language and country such as ``es_MX``."""
+    comma = language.partition("_")[0] in _COMMA
+    return "," if comma != (language in _OTHERWISE) else "."
 
 
 def style_here() -> dict[str, Any]:
     """Return the way of writing usual on this machine; a new person changes it in the first question."""
     here = (locale.getlocale()[0] or "").partition(".")[0]
-    mark = "," if here.partition("_")[0] in _COMMA else "."
-    units, mark, currency, paper = _HABITS.get(here, ("metric", mark, "EUR", "A4"))
+    units, mark, currency, paper = _HABITS.get(here, ("metric", mark_of(here), "EUR", "A4"))
     return {"units": units, "decimal_mark": mark, "currency": currency, "paper": paper}
 
 
