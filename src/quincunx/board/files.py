@@ -55,120 +55,21 @@ _HABITS = {
     "cs_CZ": ("metric", ",", "CZK", "A4"),
 }  # fmt: skip
 """Units, decimal mark, currency and paper usual where a language is set (common practice, no source)."""
-_COMMA = frozenset(
-    [
-        "af",
-        "az",
-        "be",
-        "bg",
-        "br",
-        "bs",
-        "ca",
-        "cs",
-        "cv",
-        "da",
-        "de",
-        "el",
-        "eo",
-        "es",
-        "et",
-        "eu",
-        "fi",
-        "fo",
-        "fr",
-        "fy",
-        "gl",
-        "hr",
-        "ht",
-        "hu",
-        "hy",
-        "ia",
-        "id",
-        "is",
-        "it",
-        "jv",
-        "ka",
-        "kk",
-        "kl",
-        "ku",
-        "ky",
-        "lb",
-        "lo",
-        "lt",
-        "lu",
-        "lv",
-        "mk",
-        "nb",
-        "nl",
-        "nn",
-        "no",
-        "pl",
-        "ps",
-        "pt",
-        "rm",
-        "ro",
-        "ru",
-        "sc",
-        "se",
-        "sk",
-        "sl",
-        "sq",
-        "sr",
-        "su",
-        "sv",
-        "tg",
-        "tk",
-        "tr",
-        "tt",
-        "uk",
-        "uz",
-        "vi",
-        "wo",
-    ]
+
+
+def _listed(text: str) -> frozenset[str]:
+    return frozenset(text.split())
+
+
+_COMMA = _listed(
+    "af az be bg br bs ca cs cv da de el eo es et eu fi fo fr fy gl hr ht hu hy ia id is it jv ka kk kl ku ky "
+    "lb lo lt lu lv mk nb nl nn no pl ps pt rm ro ru sc se sk sl sq sr su sv tg tk tr tt uk uz vi wo"
 )
 """Languages that write a decimal comma (CLDR 49)."""
-_OTHERWISE = frozenset(
-    [
-        "de_CH",
-        "de_LI",
-        "es_BZ",
-        "es_CU",
-        "es_DO",
-        "es_GT",
-        "es_HN",
-        "es_MX",
-        "es_NI",
-        "es_PA",
-        "es_PE",
-        "es_PR",
-        "es_SV",
-        "es_US",
-        "it_CH",
-        "en_AT",
-        "en_BE",
-        "en_CZ",
-        "en_DE",
-        "en_DK",
-        "en_EE",
-        "en_ES",
-        "en_FI",
-        "en_FR",
-        "en_HU",
-        "en_ID",
-        "en_IT",
-        "en_LT",
-        "en_LV",
-        "en_NL",
-        "en_NO",
-        "en_PL",
-        "en_PT",
-        "en_RO",
-        "en_SE",
-        "en_SI",
-        "en_SK",
-        "en_UA",
-        "en_ZA",
-    ]
+_OTHERWISE = _listed(
+    "de_CH de_LI es_BZ es_CU es_DO es_GT es_HN es_MX es_NI es_PA es_PE es_PR es_SV es_US it_CH en_AT en_BE "
+    "en_CZ en_DE en_DK en_EE en_ES en_FI en_FR en_HU en_ID en_IT en_LT en_LV en_NL en_NO en_PL en_PT en_RO "
+    "en_SE en_SI en_SK en_UA en_ZA"
 )
 """Where a language is written with the other mark than elsewhere (CLDR 49)."""
 
