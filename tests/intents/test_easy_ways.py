@@ -1,5 +1,6 @@
 """Musts about easy ways: without steps, fit for wheels, near to hand."""
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -7,9 +8,13 @@ from pydantic import TypeAdapter
 from shapely import box
 
 from quincunx.intents import AnyIntent, Intent, Words
+from quincunx.intents.fit_for_wheels import rule_in
 from quincunx.scene import Frame, Spot, Stood, Timeline
 from quincunx.shapes import Height, PathFigure, Plane, Risers, Solid, State, Surface
+from quincunx.site.codes import codes
 from quincunx.site.ground import Ground
+from quincunx.site.place import Place
+from quincunx.walk.wheel_rules import RULES
 from quincunx.works import Means
 from tests.walk.grounds import Thing, gate, still, wall
 
@@ -147,3 +152,43 @@ def test_minutes_are_written_as_people_say_them(seconds, said):
 def test_slopes_are_said_as_one_in_so_many():
     assert Words().slope(1 / 12) == "1 in 12"
     assert Words().slope(0.0) == "level"
+
+
+def placed(line: Timeline, **place: Any) -> Timeline:
+    return Timeline(replace(line.frame, place=Place(**place)), line.features, means=Means(first_year=2027, years=3))
+
+
+def test_a_walk_is_held_against_the_rule_of_the_gardens_country():
+    """DIN 18040-1: 6 %, no more than 6 m on end over 4 %, 120 cm wide; 2010 ADA 405.2: 1:12; AS 1428.1: 1:14."""
+    rules = {c: rule_in(c, "walk")[0] for c in ("US", "DE", "AU", "GB", "FR", "BR", None)}
+    steepest = {c: rule.slopes[-1][0] for c, rule in rules.items()}
+    assert steepest == pytest.approx(
+        {"US": 1 / 12, "DE": 0.06, "AU": 1 / 14, "GB": 1 / 12, "FR": 0.1, "BR": 1 / 12, None: 1 / 12}, rel=1e-4
+    )
+    assert rules["DE"].slopes == ((0.03, 10.0), (0.04, 6.0), (0.06, 0.0))
+    assert (rules["DE"].width_m, rules["AU"].width_m, rules["US"].width_m) == pytest.approx((1.2, 1.0, 0.9144))
+    for country in ("DE", "BR"):
+        assert "figures of the United States; no rule of" in rule_in(country, "trail")[1]
+    assert rule_in("US", "trail")[1] == RULES["trail"].source
+    assert rule_in("DE", "walk")[1].endswith("(second-hand)")
+    assert "no rule of Brazil for this is in our table: ask your building office" in rule_in("BR", "walk")[1]
+
+
+def test_each_countrys_ramps_run_from_gentle_to_steep():
+    for country, kind in codes():
+        if kind == "ramp":
+            slopes = rule_in(country, "walk")[0].slopes
+            assert [g for g, _ in slopes] == sorted(g for g, _ in slopes)
+            assert [m for _, m in slopes] == sorted((m for _, m in slopes), reverse=True)
+            assert slopes[-1][1] == 0.0
+
+
+def test_the_same_way_holds_in_one_country_and_fails_in_another():
+    hill = Ground.from_levels([(x, y, y * 0.07) for x in (-9.0, 19.0) for y in (-9.0, 21.0)])
+    asked: dict[str, Any] = {"kind": "fit-for-wheels", "start": "door", "end": "bed", "rule": "walk"}
+    line = garden(ground=hill)
+    there = judged(placed(line, latitude_deg=43.7, longitude_deg=-79.4), **asked)
+    here = judged(placed(line, latitude_deg=52.5, longitude_deg=13.4), **asked)
+    assert "(by NBC 3.8.3 (from memory))" in there.because
+    assert here.state == F
+    assert "DIN 18040-1" in here.because

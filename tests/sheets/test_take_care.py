@@ -168,6 +168,11 @@ def test_what_is_said_before_a_dangerous_step_is_what_the_job_says(name: str) ->
         assert ("high" in told) == (OVERHEAD in said)
         assert "saw" not in care_at(of, plan, sawn=False)
         for listed in lists_json(of, planned_whole(of, one)):
-            asked = {"saw": ["saw"], "plant": ["dig"], "do": ["dig", "high", "glass", "saw"]}.get(listed["id"], [])
+            asked = {
+                "saw": ["saw"],
+                "plant": ["dig"],
+                "raise": ["dig", "high", "glass"],
+                "do": ["dig", "high", "glass", "saw"],
+            }.get(listed["id"], [])
             assert all(line["care"] == asked for line in listed["items"])
     assert {"dig", "high", "saw"} <= kinds

@@ -10,16 +10,19 @@ from quincunx.board.replies import Refused
 from quincunx.build.prices import Bought, CutList, units_asked
 from quincunx.build.screening import DEFERS, SCOPE
 from quincunx.build.sheet_lists import SheetList
+from quincunx.garden import Garden
 from quincunx.garden.as_job import as_job
 from quincunx.garden.comparing import worth_weighing
 from quincunx.garden.costing import Costed, Option, costed, take_edit
-from quincunx.garden.safety import looked_up
+from quincunx.garden.safety import looked_up, whose_codes
 from quincunx.sheets._building import COUNTED, amount_words, called, kept_lengths, source_words, to_saw, too_long
 from quincunx.sheets._sheet_cuts import how_sure, kept_words, plates_words, size_words
 from quincunx.units import Style, format_hours, format_length, format_mass, format_money, own_units, section_words
 
-CAUTION = f"{COUNTED} {SCOPE} {DEFERS}"
-"""What stands under a job's parts and what was looked up for them."""
+
+def caution(garden: Garden) -> str:
+    """Return what stands under a job's parts and what was looked up for them."""
+    return f"{COUNTED} {SCOPE} {whose_codes(garden)} {DEFERS}"
 
 
 def costs(ask: Ask) -> Any:
@@ -39,7 +42,7 @@ def costs(ask: Ask) -> Any:
             | {"looked_up": _looked(at.garden, at.timeline, c)}
             for c in found
         ]
-    return session.drawn.put(key, encoded({"revision": at.revision, "caution": CAUTION, "jobs": jobs}))
+    return session.drawn.put(key, encoded({"revision": at.revision, "caution": caution(at.garden), "jobs": jobs}))
 
 
 def job_of(ask: Ask) -> Any:

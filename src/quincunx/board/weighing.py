@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from quincunx.board.ask import Ask
-from quincunx.board.costing import CAUTION
+from quincunx.board.costing import caution
 from quincunx.board.replies import Refused
 from quincunx.garden.comparing import weighed, worth_weighing
 from quincunx.garden.upkeep import Due, due, kept, take, yearly
@@ -28,7 +28,7 @@ def weighed_up(ask: Ask) -> Any:
     demo = ["The prices of this demonstration are invented."] if any(w.reckoned.demo for w in found) else []
     return {
         "revision": at.revision, "of": of, "name": feature.called, "head": head, "rows": rows,
-        "chosen": [w.chosen for w in found], "notes": [*notes, LIVES, *demo], "caution": CAUTION,
+        "chosen": [w.chosen for w in found], "notes": [*notes, LIVES, *demo], "caution": caution(at.garden),
     }  # fmt: skip
 
 
@@ -52,7 +52,7 @@ def upkeep(ask: Ask) -> Any:
     reply = {
         "revision": at.revision, "rows": [_row(d, style) for d in found], "yearly": every, "old": [f.called for f in old],
         "label": whole.label, "ops": [op.model_dump(mode="json", exclude_none=True) for op in whole.ops], "note": LIVES,
-        "caution": CAUTION,
+        "caution": caution(at.garden),
     }  # fmt: skip
     return session.drawn.put(key, encoded(reply))
 

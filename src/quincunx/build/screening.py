@@ -301,15 +301,22 @@ def _frost(work: FrameWork, loads: Loads) -> Screened:
             source,
             work.owner,
         )
-    deep = loads.ground.footing_depth_m
     return Screened(
         what,
         "within",
         None,
-        f"{both(deep)} deep, to the frost depth written down, {both(loads.ground.least_m)} at least",
+        _deep_words(loads.ground),
         source,
         work.owner,
     )
+
+
+def _deep_words(ground: Ground) -> str:
+    """Say how deep pads are dug: to the frost, or as deep as the code asks where the frost is less."""
+    deep, least, frost = ground.footing_depth_m, ground.least_m, ground.frost_m or 0.0
+    if least > frost:
+        return f"{both(deep)} deep, the least that codes ask for: the frost depth written down is {both(frost)}"
+    return f"{both(deep)} deep, to the frost depth written down, {both(least)} at least"
 
 
 def _wind(work: FrameWork, posts: int, loads: Loads) -> Iterator[Screened]:

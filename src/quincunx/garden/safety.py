@@ -15,7 +15,7 @@ from quincunx.garden.document import Garden
 from quincunx.scene import Timeline
 from quincunx.shapes import AreaWork, FrameWork, LiftWork, LineWork, Work
 from quincunx.site.codes import held
-from quincunx.site.country import country_of, region_of
+from quincunx.site.country import country_name, country_of, region_of
 from quincunx.site.place import Region
 
 FREE_CALL = "in many countries a free call"
@@ -48,6 +48,20 @@ def loads_of(garden: Garden) -> Loads:
 def country(garden: Garden) -> str | None:
     """Return the country whose codes are shown: the place's, else by money paid in one country; None if neither tells."""
     return country_of(garden.site.place, garden.style.currency)
+
+
+def whose_codes(garden: Garden) -> str:
+    """Say whose codes are named, and what to do where that is the wrong country."""
+    where = country(garden)
+    if where is None:
+        return (
+            "Which country the garden lies in isn't known, so figures of others are named: write the town or the country"
+            " under “What is given”."
+        )
+    return (
+        f"The codes named are those of {country_name(where)}, as far as our table has them;"
+        " is that wrong, write the country under “What is given”."
+    )
 
 
 def ground_of(garden: Garden) -> Ground:

@@ -10,6 +10,8 @@ from typing import Any
 from quincunx.build.amounts import Piece
 from quincunx.build.prices import Bought, CutList
 from quincunx.build.screening import DEFERS, SCOPE, Screened
+from quincunx.garden import Garden
+from quincunx.garden.safety import whose_codes
 from quincunx.shapes import XY, AreaFigure, Figure, TextFigure
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block
@@ -28,9 +30,12 @@ CARE = "quantities only: your local code and a licensed person decide whether it
 DEMO = "The prices of this demonstration are invented."
 
 
-def care(*, looked_up: bool = False, demo: bool = False) -> list[Block]:
-    """Return the caution that goes under every number people may build on, its scope and who decides."""
-    words = f"{SCOPE} {DEFERS}" if looked_up else f"{COUNTED} {DEFERS}"
+def care(looked_up: Garden | None = None, *, demo: bool = False) -> list[Block]:
+    """Return the caution that goes under every number people may build on, its scope and who decides.
+
+    Under what was ``looked_up`` for a garden it says whose codes are named.
+    """
+    words = f"{COUNTED} {DEFERS}" if looked_up is None else f"{SCOPE} {whose_codes(looked_up)} {DEFERS}"
     return [{"t": "caution", "s": words}, *([{"t": "small", "s": DEMO}] if demo else [])]
 
 

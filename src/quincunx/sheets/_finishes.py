@@ -188,8 +188,8 @@ def _fall(of: Set, start: Scene, work: AreaWork, down_deg: float, grade: float) 
     if apart < AGAINST_M:
         low = format_length(damp.figures["low_m"], of.garden.style)
         said = (
-            f"It lies against {name}: keep the finished level {low} below the damp course and clear of air bricks "
-            f"({damp.cited()}; your local code decides). Look for the course before you dig."
+            f"It lies against {name}: keep the finished level {low} below the damp course and clear of air bricks, "
+            f"by {damp.cited()}; your local code decides. Look for the course before you dig."
         )
         yield "Damp course", said
 

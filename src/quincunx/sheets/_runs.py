@@ -52,7 +52,7 @@ def runs_and_floors(of: Set, named: Sequence[tuple[str, Sequence[Work], Job]], s
     if blocks:
         yield Page(
             "Walls, beds, steps and floors",
-            ended(blocks, care(looked_up=True)),
+            ended(blocks, care(of.garden)),
             of.paper.size_mm,
             "how each is built: views, section, parts, cutting",
             foot=CARE,

@@ -10,7 +10,7 @@ from typing import Any
 
 from quincunx.build.prices import Bought
 from quincunx.build.screening import DEFERS, SCOPE
-from quincunx.garden.safety import looked_up
+from quincunx.garden.safety import looked_up, whose_codes
 from quincunx.sheets._building import COUNTED, DEMO, called, own_number, source_words, to_saw
 from quincunx.sheets._set import Set
 from quincunx.sheets._workbook import begun, money_format
@@ -225,7 +225,7 @@ def _looked_up(book: Any, of: Set, looks: dict[str, Any]) -> None:
             said = (own_units(x, style) for x in (s.what, s.words, s.because))
             for column, text in enumerate((c.job.id, *said, source_words(s.source, style))):
                 page.write_string(row, column, text)
-    page.write_string(row + 2, 0, f"{SCOPE} {DEFERS}")
+    page.write_string(row + 2, 0, f"{SCOPE} {whose_codes(of.garden)} {DEFERS}")
 
 
 def _about(book: Any, of: Set, looks: dict[str, Any]) -> None:

@@ -71,7 +71,7 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
                 yield _cut(of, name, found, looked_up(of.garden, works, of.timeline))
             elif any(isinstance(w, KitWork) and not w.what for w in works):
                 checked = looked_up(of.garden, works, of.timeline)
-                blocks = ended([looked_up_table(of, checked)], care(looked_up=True))
+                blocks = ended([looked_up_table(of, checked)], care(of.garden))
                 yield Page(name, blocks, of.paper.size_mm, "bought as a kit", foot=CARE)
             else:
                 plain.append((name, works, c.job))
@@ -101,7 +101,7 @@ def _drawn(of: Set, name: str, works: Sequence[Work], frame: FrameWork, found: R
     last.append({"t": "text", "s": f"{total}about {format_hours(found.hours, style)}, {format_mass(found.kg, style)}."})
     return Page(
         name,
-        ended(blocks, [*last, *care(looked_up=True)]),
+        ended(blocks, [*last, *care(of.garden)]),
         of.paper.size_mm,
         "how it is built",
         scale=scale.said,
@@ -132,7 +132,7 @@ def _cut(of: Set, name: str, found: Reckoned, checked: Sequence[Screened]) -> Pa
     asked: list[Block] = [
         {"t": "heading", "s": "Looked up before anybody builds"},
         looked_up_table(of, checked),
-        *care(looked_up=True),
+        *care(of.garden),
     ]
     blocks: list[Block] = [
         *(asked if checked else []),

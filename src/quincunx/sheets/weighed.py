@@ -41,7 +41,7 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
     if things:
         # Each thing is weighed up on one page; the last is kept with the caution.
         blocks = [*(kept_together(told) for told in things[:-1]), *things[-1]]
-        closed = ended(blocks, [{"t": "small", "s": LIVES}, *care(looked_up=True, demo=demo)])
+        closed = ended(blocks, [{"t": "small", "s": LIVES}, *care(of.garden, demo=demo)])
         yield Page(WORDS, closed, of.paper.size_mm, of.garden.name, foot=CARE)
 
 
