@@ -40,6 +40,7 @@ from quincunx.sheets._place import background, coming
 from quincunx.sheets._shaping import MOST_LINES, heights, shaping
 from quincunx.sheets._tables import first_check
 from quincunx.survey import Diagonal, Distance, Placed, Tie, marks_for, refix, tape_sd_m
+from quincunx.survey.accuracy import rise_sd_m
 from quincunx.survey.words import close, small
 from quincunx.units import format_hours, format_length
 from quincunx.units.dates import format_month
@@ -71,7 +72,7 @@ def pack_json(of: Set, at: Standing, mark: str, jobs: Sequence[str] | None = Non
     return {
         "format": FORMAT, "mark": mark, "garden": of.garden.name, "revision": at.revision, "writing": writing(at),
         "plan": {"figures": figures_json(ground, of.garden.style, DIGITS), "bounds": _box(outline, ground)},
-        "first": _first(of), "read": read_json(of), "look": _look(of, plans), "measured": base.measured,
+        "first": _first(of), "read": read_json(of), "look": _look(of, plans), "measured": base.measured, "rises": rises_json(),
         "boundary": xy(of.garden.boundary, DIGITS), "covers": COVERS,
         "jobs": [{**job_json(of, plan), "now": plan.job.id in now} for plan in plans],
         "stakes": stakes_json(of, base),
@@ -90,6 +91,15 @@ def read_json(of: Set) -> list[dict[str, Any]]:
          "text": r.length.typed or format_length(float(r.length), style, kind="tape")}
         for r in taped
     ]  # fmt: skip
+
+
+def rises_json() -> dict[str, dict[str, float]]:
+    """Return what a difference in level is worth by what it is taken with: no less than, and for each metre [m]."""
+    far = 1000.0
+    return {
+        words: {"least_m": rise_sd_m(0.0, kind), "per_m": rise_sd_m(far, kind) / far}
+        for words, kind in (("water level", "water_level"), ("line level", "line_level"), ("A-frame", "a_frame"))
+    }
 
 
 def _look(of: Set, plans: Sequence[Planned]) -> list[str]:

@@ -6,6 +6,7 @@ import { readLength } from '../lib/words/length';
 import type { BothViews, When } from '../lib/api/both';
 import type { Keep } from './keep';
 import { keepWord, kept } from './kept';
+import { names, namesOf, twoNames } from './names';
 import type { Pictures } from './pictures';
 import { FORMAT, type Back, type BackReply, type First, type KeptNote, type Note, type Pack, type PackJob, type What } from './types';
 
@@ -24,6 +25,8 @@ export const MOST_NAME = 24;
 /** Stakes one note names at most. */
 const MOST_NAMED = 20;
 const AGAIN_MS = 15_000;
+/** So soon nobody enters the same once more on purpose. */
+const TWICE_MS = 1_000;
 /** So often is asked who has what, while the page is looked at and the program answers. */
 const LIVE_MS = 3_000;
 const LIVE_KEY = 'quincunx-together';
@@ -47,6 +50,8 @@ export class Carry {
   live = $state.raw<Live>(NOBODY);
   private liveAt = '';
   private asking = false;
+  /** What was entered last, and when. */
+  private said = { text: '', at: 0 };
   /** The short name of whoever reads on this phone, if they gave one; kept here, and in what they read. */
   name = $state(kept(NAME_KEY));
   private readonly phone = tagOf();
@@ -202,11 +207,16 @@ export class Carry {
   /** Keep what was entered; it is handed back as soon as the program answers. */
   async add(entry: Entry, words: string): Promise<boolean> {
     if (!this.pack) return false;
+    const said = JSON.stringify(entry);
+    // Nobody enters the same twice within a moment: that was one tap too many.
+    if (said === this.said.text && Date.now() - this.said.at < TWICE_MS) return true;
+    this.said = { text: said, at: Date.now() };
     const note: Note = freshNote({ phone: this.phone, ...(this.name ? { by: this.name } : {}), ...this.named(entry), ...entry });
     const kept: KeptNote = { note, mark: this.pack.mark, state: 'waiting', because: '', words };
     try {
       await this.keep.put([kept]);
     } catch (error) {
+      this.said = { text: '', at: 0 };
       this.fault = `This phone could not keep that: ${sentence(error)}. Save the file now, then try again.`;
       return false;
     }
@@ -217,8 +227,8 @@ export class Carry {
   }
   /** The measured stakes that an entry names, with where they stand in the plan that is carried: by then another may have that name. */
   private named(entry: Entry): Pick<Note, 'stakes'> {
-    const words = new Set([...(entry.what === 'reading' ? (entry.text ?? '').split(/[\s>:-]+/) : []), ...(entry.what === 'measured' ? (entry.points ?? []) : [])].map((w) => w.toLowerCase()));
-    const found = this.pack?.measured ? this.pack.stakes.filter((s) => words.has(s.name.toLowerCase()) || words.has(s.id)).slice(0, MOST_NAMED) : [];
+    const text = entry.what === 'reading' ? (entry.text ?? '') : entry.what === 'measured' ? (entry.points ?? []).join(' ; ') : '';
+    const found = this.pack?.measured && text ? this.pack.stakes.filter((s) => names(text, s.name) || names(text, s.id)).slice(0, MOST_NAMED) : [];
     return found.length ? { stakes: Object.fromEntries(found.map((s) => [s.id, s.at])) } : {};
   }
   async remove(id: string): Promise<void> {
@@ -323,9 +333,10 @@ export class Carry {
     return this.mineBetween(start, end).at(-1) ?? '';
   }
   private mineBetween(start: string, end: string): string[] {
+    const known = [...namesOf(this.pack?.stakes ?? []), start, end];
     return this.notes.flatMap((n) => {
-      const [a, b, ...rest] = n.note.what === 'reading' && !n.unread ? (n.note.text ?? '').split(' ') : [];
-      return a && b && sameEnds([a, b], [start, end]) ? [rest.join(' ')] : [];
+      const found = n.note.what === 'reading' && !n.unread ? twoNames(n.note.text ?? '', known) : null;
+      return found && sameEnds([found[0], found[1]], [start, end]) ? [found[2]] : [];
     });
   }
   /** What others read between two stakes, as far as the plan that is carried knows. */

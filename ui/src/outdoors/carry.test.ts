@@ -75,3 +75,13 @@ describe('a reading taken back', () => {
     expect([carry.notes.length, kept.size, kept.has(gone)]).toEqual([100, 100, false]);
   });
 });
+
+describe('one tap too many', () => {
+  it('enters nothing twice, and what is meant as another is another', async () => {
+    const { carry } = phone();
+    await carry.look();
+    await Promise.all([1, 2, 3].map(() => carry.add({ what: 'spent', about: 'den', sum: 4250, text: '' }, 'spent')));
+    await carry.add({ what: 'spent', about: 'den', sum: 4350, text: '' }, 'spent');
+    expect(carry.notes.map((n) => n.note.sum).sort()).toEqual([4250, 4350]);
+  });
+});

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Writing } from '../lib/api/types';
-import { again, allowed, asked, closes, closing, heights, legAgain, lineOf, means, nameable, order, sightsOf, startOf, type Sighted } from './levelling';
+import { again, allowed, asked, closes, closing, heights, legAgain, lineOf, means, order, sightsOf, startOf, type Sighted } from './levelling';
+import { nameable } from './names';
 import type { KeptNote, PackStake } from './types';
 
 const writing = { units: 'metric', decimal_mark: '.' } as Writing;
@@ -84,10 +85,16 @@ describe('a round of levels', () => {
     expect(sightsOf(notes, 'r1', writing).map((s) => [s.sight, s.stake, s.m])).toEqual([['back', 'A', 1.45]]);
     expect(sightsOf([note(lineOf('back', 'A', '4\' 9 1/8"', 'r1'))], 'r1', feet)[0]!.m).toBeCloseTo(1.451, 3);
   });
+  it('reads sights on a stake whose name holds a space', () => {
+    const there = [stake('gate post', 0, 0), stake('gate', 3, 0)];
+    const note = (text: string): KeptNote => ({ note: { id: text, made: '', day: '', what: 'reading', text }, mark: 'm', state: 'waiting', because: '', words: '' });
+    const read = sightsOf([note(lineOf('back', 'gate post', '1.45', 'r1')), note(lineOf('between', 'gate', '1.20', 'r1'))], 'r1', writing, there);
+    expect(read.map((s) => [s.stake, s.m])).toEqual([['gate post', 1.45], ['gate', 1.2]]);
+  });
   it('names stakes that are there whatever they are called, and new ones by a letter first', () => {
     const there = [stake('gate post', 0, 0, { level: 1 }), stake('1', 3, 0), stake('P-2', 6, 0)];
-    expect(['1', 'P-2', 'K', '2', 'gate post', ''].map((name) => nameable(name, there))).toEqual([true, true, true, false, false, false]);
-    expect(startOf(there)).toBe('1');
+    expect(['1', 'P-2', 'K', '2', 'gate post', ''].map((name) => nameable(name, there))).toEqual([true, true, true, false, true, false]);
+    expect(startOf(there)).toBe('gate post');
   });
   it('begins on a known height and goes to the nearest stake each time', () => {
     expect(startOf([...stakes, stake('Z', 40, 0, { level: 10 })])).toBe('Z');

@@ -2,6 +2,7 @@
 import type { Writing } from '../lib/api/types';
 import { readLength, writeLength } from '../lib/words/length';
 import { small } from './meaning';
+import { namesOf, pattern, written } from './names';
 import type { KeptNote, PackStake } from './types';
 
 export type Sight = 'back' | 'between' | 'fore';
@@ -20,9 +21,10 @@ const HALF_MM = 0.0005;
 const FOOT = 0.3048;
 
 /** The sights of one book among what was entered here, in the order they were read. */
-export function sightsOf(notes: readonly KeptNote[], book: string, writing: Writing): Sighted[] {
+export function sightsOf(notes: readonly KeptNote[], book: string, writing: Writing, stakes: readonly PackStake[] = []): Sighted[] {
+  const line = new RegExp(`^(back|between|fore) (${pattern(namesOf(stakes))}) (.+) in book (\\S+)$`, 'i');
   return notes.flatMap((n): Sighted[] => {
-    const found = n.note.what === 'reading' && !n.unread ? /^(back|between|fore) (\S+) (.+) in book (\S+)$/.exec(n.note.text ?? '') : null;
+    const found = n.note.what === 'reading' && !n.unread ? line.exec(n.note.text ?? '') : null;
     if (!found || found[4] !== book) return [];
     const read = readLength(found[3]!, writing);
     return read.ok ? [{ id: n.note.id, sight: found[1] as Sight, stake: found[2]!, m: read.metres, text: found[3]! }] : [];
@@ -44,30 +46,22 @@ export function ends(sights: readonly Sighted[], stake: string, stakes: readonly
 }
 /** The stakes in the order to go: always the nearest that was not read yet. */
 export function order(stakes: readonly PackStake[], start: string, sights: readonly Sighted[]): string[] {
-  const left = stakes.filter((s) => !same(s.name, start) && !sights.some((o) => same(o.stake, s.name)));
+  const left = stakes.filter((s) => !same(written(s), start) && !sights.some((o) => same(o.stake, written(s))));
   const out: string[] = [];
   let here = of(sights.at(-1)?.stake ?? start, stakes)?.at;
   while (left.length) {
     const at = here;
     left.sort((a, b) => (at ? Math.hypot(a.at[0] - at[0], a.at[1] - at[1]) - Math.hypot(b.at[0] - at[0], b.at[1] - at[1]) : 0) || a.name.localeCompare(b.name));
     const next = left.shift()!;
-    out.push(next.name);
+    out.push(written(next));
     here = next.at;
   }
   return out;
 }
-/** The names of stakes that a sight can be written with: those that are there may be called whatever has no space in it. */
-export function namesOf(stakes: readonly PackStake[]): string[] {
-  return stakes.map((s) => s.name).filter((name) => /^\S+$/.test(name));
-}
-/** Whether a sight may name this: a stake that is there, or a new one, which begins with a letter. */
-export function nameable(name: string, stakes: readonly PackStake[]): boolean {
-  return /^[A-Za-z][A-Za-z0-9.]*$/.test(name) || namesOf(stakes).includes(name);
-}
 /** Where a round begins unless somebody says otherwise: on a stake of known height, else on the first. */
 export function startOf(stakes: readonly PackStake[]): string {
-  const names = namesOf(stakes);
-  return stakes.find((s) => typeof s.level === 'number' && names.includes(s.name))?.name ?? names[0] ?? '';
+  const known = stakes.find((s) => typeof s.level === 'number') ?? stakes[0];
+  return known ? written(known) : '';
 }
 
 /** The height of each sight's stake [m], the first one at its known height, else at zero. */
@@ -108,7 +102,7 @@ export function means(sights: readonly Sighted[], stakes: readonly PackStake[], 
   const known = other(sights, stakes, here - start, writing);
   return { good: !known, words: [lies, falls, known].filter(Boolean).join(' ') || `${last.stake} read ${say(last.m)}.` };
 }
-function fallWords(a: PackStake | undefined, b: PackStake | undefined, drop: number): string {
+export function fallWords(a: PackStake | undefined, b: PackStake | undefined, drop: number): string {
   if (!a || !b) return '';
   const far = Math.hypot(a.at[0] - b.at[0], a.at[1] - b.at[1]);
   if (far < 0.05) return '';
@@ -192,7 +186,7 @@ export function misread(sights: readonly Sighted[], off: number, writing: Writin
     return step ? [{ sight, words: step[1] }] : [];
   }).sort((a, b) => Number(b.words.startsWith('digits')) - Number(a.words.startsWith('digits')));
 }
-function swaps(text: string): string[] {
+export function swaps(text: string): string[] {
   const spots = [...text].flatMap((c, i) => (/\d/.test(c) ? [i] : []));
   return spots.slice(1).flatMap((j, k) => {
     const i = spots[k]!;
@@ -206,7 +200,7 @@ function near(text: string, meant: number, may: number, writing: Writing): boole
   const read = readLength(text, writing);
   return read.ok && Math.abs(read.metres - meant) <= may;
 }
-const same = (a: string, b: string): boolean => a.toLowerCase() === b.toLowerCase();
-function of(name: string, stakes: readonly PackStake[]): PackStake | undefined {
-  return stakes.find((s) => same(s.name, name));
+export const same = (a: string, b: string): boolean => a.replace(/\s+/g, ' ').toLowerCase() === b.replace(/\s+/g, ' ').toLowerCase();
+export function of(name: string, stakes: readonly PackStake[]): PackStake | undefined {
+  return stakes.find((s) => same(written(s), name));
 }

@@ -2,6 +2,7 @@
 import { freshId, today } from '../lib/saturday/note';
 import { keepWord, kept } from './kept';
 import type { Leg } from './levelling';
+import type { Pair, Tool } from './rising';
 
 /** A set-up that is read again: in which book, from where to where, and the round that did not close. */
 export interface Again { book: string; leg: Leg; round: string }
@@ -15,7 +16,7 @@ export function roundNow(mark: string): string {
 }
 /** Begin another round: by its day and four letters that tell it from those of other phones. */
 export function newRound(mark: string): string {
-  const name = `${today()}-${freshId().slice(1, 5)}`;
+  const name = roundName();
   keepWord(keyOf(mark), name);
   return name;
 }
@@ -31,4 +32,24 @@ export function againNow(mark: string, book: string): Again | null {
 }
 export function keepAgain(mark: string, found: Again | null): void {
   keepWord(againKey(mark), found ? JSON.stringify(found) : '');
+}
+
+/** A round by hose, string or board: what it is called, where it began, and the set-ups of a leg that isn't ended yet. */
+export interface Rising { round: string; start: string; pairs: Pair[] }
+const risingKey = (mark: string, tool: Tool): string => `quincunx-rising-${mark}-${tool}`;
+
+export function risingNow(mark: string, tool: Tool): Rising {
+  try {
+    const found = JSON.parse(kept(risingKey(mark, tool)) || 'null') as Rising | null;
+    if (found && Array.isArray(found.pairs)) return found;
+  } catch {
+    // another one is begun
+  }
+  return { round: '', start: '', pairs: [] };
+}
+export function keepRising(mark: string, tool: Tool, now: Rising): void {
+  keepWord(risingKey(mark, tool), JSON.stringify(now));
+}
+export function roundName(): string {
+  return `${today()}-${freshId().slice(1, 5)}`;
 }

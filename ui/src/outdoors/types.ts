@@ -1,6 +1,7 @@
 /** What is carried outdoors and what comes back. Lengths are metres. */
 import type { BothViews } from '../lib/api/both';
 import type { Handed } from '../lib/api/handed';
+import type { Worth } from './rising';
 import type { Bounds, Figure, Writing, XY } from '../lib/api/types';
 
 export const FORMAT = 'quincunx-outdoors/1';
@@ -37,6 +38,8 @@ export interface Pack {
   first?: First | null;
   /** What was read between stakes so far by whomever, and where two read otherwise, in words. */
   read?: StakesRead[]; look?: string[];
+  /** What a difference in level is worth, by what it is taken with. */
+  rises?: Worth;
   /** Whether the stakes were measured; else they are corners of the drawing. */
   measured?: boolean;
   plan: { figures: Figure[]; bounds: Bounds | null }; boundary: XY[];
