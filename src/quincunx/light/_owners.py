@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from quincunx.light._rays import Bodies
 from quincunx.light.sky import Days, Sky, suns
 from quincunx.scene._kept import Kept
-from quincunx.scene.parts import parts_of
+from quincunx.scene.parts import Parts, kept_parts
 from quincunx.shapes import Solid
 from quincunx.site.ground import Ground
 
@@ -65,9 +65,10 @@ def _question(*_asked: object) -> object:
 def _cast(solids: Sequence[Solid], ground: Ground, points: Floats, asked: Asked) -> dict[str, OwnerShade]:
     """Return what keeps sun off, by owner, all cast together."""
     some = suns(*asked)
-    parts = parts_of(solids, ground)
+    bodies = _bodies(kept_parts(solids, ground))
+    parts = bodies.parts
     through = parts.through(some.towards, some.month)
-    hits = Bodies.of(parts).hits(points, some.towards, through)
+    hits = bodies.hits(points, some.towards, through)
     owner = np.array([parts.solids[k].owner for k in parts.solid], object)
     out = {}
     for name in dict.fromkeys(owner[hits.any(axis=(1, 2))].tolist()):
@@ -81,4 +82,10 @@ def _cast(solids: Sequence[Solid], ground: Ground, points: Floats, asked: Asked)
     return out
 
 
+def _bodies(parts: Parts) -> Bodies:
+    """Return parts as faces: the same things are asked about from several spots."""
+    return _BODIES.get((parts,), None, lambda: Bodies.of(parts))
+
+
 _KEPT: Kept[OwnerShade | None] = Kept(8192)
+_BODIES: Kept[Bodies] = Kept(64)

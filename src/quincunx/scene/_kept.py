@@ -20,13 +20,13 @@ class Kept(Generic[T]):
     def __init__(self, most: int) -> None:
         """Keep at most ``most`` values."""
         self._half = max(most // 2, 1)
-        self._values: dict[tuple[object, ...], tuple[tuple[object, ...], T]] = {}
-        self._older: dict[tuple[object, ...], tuple[tuple[object, ...], T]] = {}
+        self._values: dict[object, tuple[tuple[object, ...], T]] = {}
+        self._older: dict[object, tuple[tuple[object, ...], T]] = {}
         _ALL.append(self)  # type: ignore[arg-type]
 
     def get(self, things: tuple[object, ...], more: object, make: Callable[[], T]) -> T:
         """Return the value kept for these, or what ``make`` makes now."""
-        key = (more, *map(id, things))
+        key = id(things[0]) if more is None and len(things) == 1 else (more, *map(id, things))
         known = self._values.get(key)
         if known is None:
             known = self._older.get(key) or (things, make())
@@ -37,7 +37,7 @@ class Kept(Generic[T]):
 
     def has(self, things: tuple[object, ...], more: object) -> bool:
         """Return whether a value is kept for these."""
-        key = (more, *map(id, things))
+        key = id(things[0]) if more is None and len(things) == 1 else (more, *map(id, things))
         return key in self._values or key in self._older
 
     def age(self) -> None:
