@@ -141,7 +141,7 @@ def test_what_comes_into_a_narrow_gap_stands_between():
     rest = FreeGround(WORLD, gap, 0.8)
     post = Barrier(box(5, 9.95, 5.2, 10.05), "come", "solid")
     free = FreeGround(WORLD, [*gap, post], 0.8, rest)
-    assert rest.firm(0.8, 0.8).left(np.array([post.shape])).tolist() == []
+    assert rest.firm(0.8, 0.8).left(free.brought(0.8)).tolist() == []
     assert len(rest.firm(0.8, 0.8).links) == 1
     between, west, east = (5.1, 9.9), (2.0, 10.0), (12.0, 10.0)
     numbers = free.numbers([between, west, east])

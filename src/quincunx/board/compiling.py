@@ -13,8 +13,8 @@ from quincunx.kernels import Kernel, all_kernels, warm
 from quincunx.kernels.beside import begin, missing
 
 MODULES = (
-    "scene.spread", "light._cast", "scene.lines", "water.balance", "walk._string", "walk._parting", "walk._coming", "walk._taut", "walk._ears",
-    "walk._narrow", "years._placing",
+    "scene.spread", "light._cast", "scene.lines", "water.balance", "walk._string", "walk._parting", "walk._coming",
+    "walk._arrivals", "walk._taut", "walk._ears", "walk._narrow", "years._placing",
 )  # fmt: skip
 """Where there are kernels the board calls: first those of looks that wait for them; walking goes by NumPy until its come."""
 

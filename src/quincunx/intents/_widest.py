@@ -12,7 +12,7 @@ from quincunx.scene._kept import Kept
 from quincunx.scene.difference import Difference
 from quincunx.shapes import XY
 from quincunx.walk.ground import FreeGround
-from quincunx.walk.links import MEET_M, TIE_M, circles, met_by
+from quincunx.walk.links import MEET_M, TIE_M, circles
 from quincunx.walk.places import OUTSIDE
 from quincunx.walk.reach import Walk, walk_of
 from quincunx.walk.untouched import CLEAR_M
@@ -82,7 +82,7 @@ def _one(free: FreeGround, up_to_m: float, width_m: float) -> bool:
     if rest is None:
         return len(_between(free, near.parts.owner, near.i[alike], near.j[alike])) == 1
     new = free.brought(width_m + TIES_M)
-    alike = alike[~met_by(*circles(near, alike), new.pieces)]
+    alike = alike[~new.meet(*circles(near, alike))]
     come = np.flatnonzero((np.abs(new.length_m - width_m) < TIES_M) & (new.length_m > MEET_M))
     known = _between(rest, near.parts.owner, near.i[alike], near.j[alike])
     return len(known | _between(free, new.owner, new.i[come], new.j[come])) == 1

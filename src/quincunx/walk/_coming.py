@@ -29,7 +29,7 @@ from quincunx.walk._parting import (
     made_fast,
     out_of_world,
 )
-from quincunx.walk.links import MEET_M, Added, Near, circles, met_by
+from quincunx.walk.links import MEET_M, Added, Near, circles
 
 MOST_TOLD = 200
 """Of so many points is remembered how a ground parts them."""
@@ -55,9 +55,9 @@ class Firm:
         self._told: dict[XY, Told] = {}
         self.nodes = net.nodes
 
-    def left(self, came: NDArray[np.object_]) -> Ints:
+    def left(self, more: Added) -> Ints:
         """Return which links are left once some pieces have come."""
-        return np.flatnonzero(~met_by(self._middle, self._radius, came)[self._line])
+        return np.flatnonzero(~more.meet(self._middle, self._radius)[self._line])
 
     def known(self, points: Sequence[XY]) -> tuple[list[bytes], Flags, Flags]:
         """Return what is known of points (:data:`Told`): marks, sums (p, nodes) and links (p, links)."""
@@ -85,25 +85,26 @@ class Coming:
 
     def __init__(self, firm: Firm, rim: Rim, more: Added) -> None:
         """Take how a ground inside ``rim`` is parted without it, and the lines to what comes."""
-        nodes, old, k = firm.nodes, len(more.middle) - len(more.pieces), len(more.i)
-        piece, part = rim.tree.query(more.pieces, predicate="intersects")
-        by, over, leaving = out_of_world(rim, more.lines, more.middle[more.i])
+        nodes, old, k = firm.nodes, more.old, len(more.i)
+        come = more.come.pieces
+        piece, part = rim.tree.query(come, predicate="intersects")
+        by, over, leaving = out_of_world(rim, more.paths[:, 1:3], more.paths[:, 0])
         ends = np.concatenate([more.i, more.j, piece + old, more.i[by]])
         ends = np.where(ends < old, ends, ends - old + nodes)  # the nodes at the edge of the world come between
         self._firm = firm
-        self._left = firm.left(more.pieces)
+        self._left = firm.left(more)
         self._paths = np.concatenate([
-            np.stack([more.middle[more.i], more.lines[:, 0], more.lines[:, 1], more.middle[more.j]], 1),
-            made_fast(rim, part, more.pieces[piece], more.middle[old + piece]),
+            more.paths,
+            made_fast(rim, part, come[piece], more.come.middle[piece]),
             leaving,
         ])  # fmt: skip
         self._start = np.concatenate([ends[:k], ends[2 * k :]])
         self._end = np.concatenate([ends[k : 2 * k], part + old, over + old])
         count = int(firm.parts.max(initial=-1)) + 1
-        home = np.concatenate([firm.parts, np.arange(count, count + len(more.pieces))])
+        home = np.concatenate([firm.parts, np.arange(count, count + len(come))])
         self._first = home[np.concatenate([firm.start[self._left], self._start])]
         self._last = home[np.concatenate([firm.end[self._left], self._end])]
-        self._tree = grow(self._first, self._last, count + len(more.pieces))
+        self._tree = grow(self._first, self._last, count + len(come))
 
     def round(self, points: Sequence[XY]) -> Iterator[bytes]:
         """Yield, for each point, which closed lines go round it: equal for points of one piece."""

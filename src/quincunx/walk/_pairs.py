@@ -5,6 +5,7 @@ Most things stand where they stood in other years and for other walkers, so that
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
 from threading import RLock
@@ -13,6 +14,8 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely import Polygon
+
+from quincunx.walk._arrivals import Rings
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -55,6 +58,7 @@ class Pairs:
             self._same: dict[int, tuple[Polygon, tuple[Ints, bool]]] = {}
             self._pieces = np.empty(0, dtype=object)
             self._middle = np.empty((0, 2))
+            self._ring, self._first, self._box = np.empty((4096, 2)), np.zeros(512, np.int64), np.empty((512, 4))
             self._row = np.full((256, 256), -1, np.int32)
             self._lines = np.empty((1024, 2, 2))
             self._made = 0
@@ -71,18 +75,38 @@ class Pairs:
             number, owner = number[order], owner[order]
             return Parts(self._pieces[number], self._middle[number], owner, bent[owner], number, self._age)
 
+    def rings(self, *some: Parts) -> tuple[Rings, list[Ints]]:
+        """Return the corners of pieces, and the numbers there of each one's among ``some``."""
+        with self._lock:
+            if all(parts.age == self._age for parts in some):
+                return (self._ring, self._first, self._box), [parts.number for parts in some]
+        ring, first, box = _rings(np.concatenate([parts.pieces for parts in some]))  # let go meanwhile
+        ends = np.cumsum([0, *(len(parts.pieces) for parts in some)]).tolist()
+        return (ring, np.append(0, first), box), [np.arange(a, b) for a, b in itertools.pairwise(ends)]
+
     def lines(self, parts: Parts, near: Ints) -> Floats:
         """Return the shortest line [m] (k, 2, 2) from the first to the second of each pair (2, k) of pieces."""
         with self._lock:
             if parts.age != self._age:  # let go meanwhile
                 return _shortest(parts.pieces[near[0]], parts.pieces[near[1]])
-            i, j = parts.number[near[0]], parts.number[near[1]]
-            row: Ints = self._row[i, j]
-            new = row < 0
-            if new.any():
-                row[new] = self._measure(i[new], j[new])
-            lines: Floats = self._lines[row]
-            return lines
+            return self._lines_of(parts.number[near[0]], parts.number[near[1]])
+
+    def lines_among(self, old: Parts, more: Parts, near: Ints) -> Floats:
+        """Return the same for pairs among old pieces and more of them, the old ones counted first."""
+        with self._lock:
+            if old.age == more.age == self._age:
+                number = np.concatenate([old.number, more.number])
+                return self._lines_of(number[near[0]], number[near[1]])
+        pieces = np.concatenate([old.pieces, more.pieces])
+        return _shortest(pieces[near[0]], pieces[near[1]])
+
+    def _lines_of(self, i: Ints, j: Ints) -> Floats:
+        row: NDArray[np.int32] = self._row[i, j]
+        new = row < 0
+        if new.any():
+            row[new] = self._measure(i[new], j[new])
+        lines: Floats = self._lines[row]
+        return lines
 
     def _entries(self, shapes: Sequence[Polygon]) -> list[tuple[Ints, bool]]:
         """Return the numbers of each shape's pieces and whether it is bent, found by identity first."""
@@ -113,11 +137,29 @@ class Pairs:
         grown[first:] = pieces
         self._pieces = grown
         self._middle = np.concatenate([self._middle, _middle(grown[first:])])
+        self._keep_rings(grown[first:], first)
         if len(grown) > len(self._row):
             size = max(len(grown), min(2 * len(self._row), MOST * 5 // 4))
             row = np.full((size, size), -1, np.int32)
             row[: len(self._row), : len(self._row)] = self._row
             self._row = row
+
+    def _keep_rings(self, pieces: NDArray[np.object_], before: int) -> None:
+        """Write down the corners of new pieces.
+
+        Where there is no room more is made, in new arrays: whoever reads the old ones at this time finds in them all
+        that was there.
+        """
+        ring, last, box = _rings(pieces)
+        start, end = int(self._first[before]), before + len(pieces)
+        if start + len(ring) > len(self._ring):
+            self._ring = np.concatenate([self._ring[:start], np.empty((start + 2 * len(ring), 2))])
+        if end >= len(self._first):
+            self._first = np.concatenate([self._first[: before + 1], np.empty(2 * end, np.int64)])
+            self._box = np.concatenate([self._box[:before], np.empty((2 * end, 4))])
+        self._ring[start : start + len(ring)] = ring
+        self._first[before + 1 : end + 1] = start + last
+        self._box[before:end] = box
 
     def _measure(self, i: Ints, j: Ints) -> Ints:
         """Keep the lines between pieces; return their rows."""
@@ -135,6 +177,16 @@ class Pairs:
 def _shortest(one: NDArray[np.object_], other: NDArray[np.object_]) -> Floats:
     lines: Floats = shapely.get_coordinates(shapely.shortest_line(one, other)).reshape(-1, 2, 2)
     return lines
+
+
+def _rings(pieces: NDArray[np.object_]) -> Rings:
+    """Return the corners of pieces, how many there are up to and with each piece, and each one's box."""
+    edge = shapely.get_exterior_ring(pieces)
+    ring, home = shapely.get_coordinates(edge, return_index=True)
+    last = np.append(home[1:] != home[:-1], True) if len(home) else np.empty(0, bool)
+    corners = ring[~last]  # each ring ends where it begins
+    count = np.bincount(home, minlength=len(pieces)) - 1
+    return np.ascontiguousarray(corners), np.cumsum(count), shapely.bounds(pieces).reshape(-1, 4)
 
 
 def _middle(pieces: NDArray[np.object_]) -> Floats:

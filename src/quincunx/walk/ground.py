@@ -17,6 +17,7 @@ from shapely.geometry.base import BaseGeometry
 from quincunx.kernels import at_work
 from quincunx.scene import Scene
 from quincunx.shapes import XY, united
+from quincunx.walk._arrivals import circles_met, pairs_near, that_part
 from quincunx.walk._coming import Coming, Firm, closed_round, crossed_over
 from quincunx.walk._kept import Kept
 from quincunx.walk._parting import Net, Parting, grow, loops_round, net_of, rim_of
@@ -508,12 +509,13 @@ def _new_ground(world: Polygon, found: tuple[Barrier, ...], width_m: float, like
         common = tuple(b for b in found if id(b) in same)
         if len(common) == len(found) >= len(like.found) - FEW:
             return FreeGround(world, found, width_m, full=like)
-        come = all(one.has_come() for one in (grow, loops_round, crossed_over, closed_round, taut_string))
+        come = all(one.has_come() for one in _QUICK)
         if come and len(common) < len(found) <= len(common) + FEW:
             return FreeGround(world, found, width_m, ground_of(world, common, width_m, like))
     return FreeGround(world, found, width_m)
 
 
+_QUICK = (grow, loops_round, crossed_over, closed_round, pairs_near, that_part, circles_met, taut_string)
 _UNITED: Kept[BaseGeometry] = Kept(2048)
 _GROUND: Kept[FreeGround] = Kept(512)
 _HOLES: Kept[tuple[Polygon, ...]] = Kept(512)

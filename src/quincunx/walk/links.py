@@ -19,6 +19,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely import STRtree
 
+from quincunx.walk._arrivals import Rings, circles_met, pairs_near, that_part
 from quincunx.walk._pairs import Pairs, Parts
 from quincunx.walk.barriers import Barrier
 
@@ -153,16 +154,19 @@ def _joined(old: Parts, order: NDArray[np.int64], came: Parts, place: NDArray[np
 
 @dataclass(frozen=True, slots=True)
 class Added:
-    """The ``pieces`` (m,) that ``more`` barriers bring, and ``lines`` (k, 2, 2) [m] of ``length_m`` (k,) to them.
+    """The pieces that have ``come`` to some, and what leads to them: where pieces touch, and links.
 
-    The lines lead between pieces that touch, or are links; ``i`` and ``j`` (k,) are the pieces, numbered from the old
-    ones on.  Of all pieces ``middle`` (n + m, 2) [m] is a point inside and ``owner`` (n + m,) the barrier.
+    As ``paths`` (k, 4, 2) [m] from the middle of piece ``i`` (k,) along the shortest line, ``length_m`` (k,) long, to the
+    middle of piece ``j`` (k,): the ``old`` ones (n) come first, then those that have come (m).  ``owner`` (n + m,) is the
+    barrier of each, among all; ``rings`` and ``number`` are what kernels know the new ones by.
     """
 
-    pieces: NDArray[np.object_]
-    middle: NDArray[np.float64]
+    old: int
+    come: Parts
     owner: NDArray[np.int64]
-    lines: NDArray[np.float64]
+    rings: Rings
+    number: NDArray[np.int64]
+    paths: NDArray[np.float64]
     length_m: NDArray[np.float64]
     i: NDArray[np.int64]
     j: NDArray[np.int64]
@@ -172,8 +176,11 @@ class Added:
         hold = (self.length_m <= MEET_M) | (self.length_m < width_m - TIE_M)
         if hold.all():
             return self
-        of = self.lines[hold], self.length_m[hold], self.i[hold], self.j[hold]
-        return Added(self.pieces, self.middle, self.owner, *of)
+        return replace(self, paths=self.paths[hold], length_m=self.length_m[hold], i=self.i[hold], j=self.j[hold])
+
+    def meet(self, middle: NDArray[np.float64], radius: NDArray[np.float64]) -> NDArray[np.bool_]:
+        """Return which circles [m] one of the pieces that have come meets."""
+        return circles_met(middle, radius, self.rings, self.number)
 
 
 def added(
@@ -183,43 +190,15 @@ def added(
 
     The lines are those of :func:`near_with`, whose arguments these are, that touch or are links: without all the others.
     """
-    came = _PAIRS.parts([b.shape for b in more])
-    n, boxes = len(old.parts.pieces), _boxes(came.pieces, up_to_m)
-    parts = _joined(old.parts, order, came, place)
-    who, other = old.tree.query(boxes)
-    pairs = np.stack([who + n, other])
-    if len(came.pieces) > 1:
-        last, first = STRtree(came.pieces).query(boxes)
-        pairs = np.concatenate([pairs, np.stack([last, first])[:, first < last] + n], axis=1)
-    lines, length, i, j = _lines(parts, pairs, up_to_m)
-    keep = length <= MEET_M
-    link = np.flatnonzero(~keep)
-    if len(link):
-        middle, radius = lines[link].mean(axis=1), np.maximum(length[link] / 2 - TIE_M, 0.0)
-        keep[link[~_met(middle, radius, (i[link], j[link]), old.tree, came.pieces, parts.pieces)]] = True
-    return Added(came.pieces, parts.middle, parts.owner, lines[keep], length[keep], i[keep], j[keep])
-
-
-def _met(
-    middle: NDArray[np.float64],
-    radius: NDArray[np.float64],
-    ends: tuple[NDArray[np.int64], NDArray[np.int64]],
-    tree: STRtree,
-    came: NDArray[np.object_],
-    pieces: NDArray[np.object_],
-) -> NDArray[np.bool_]:
-    """Return which circles meet one of ``pieces``, those of ``tree`` and what ``came``, other than their two."""
-    x, y = middle.T
-    reach = x - radius, y - radius, x + radius, y + radius
-    west, south, east, north = shapely.bounds(came).reshape(-1, 4).T
-    over = (reach[2][:, None] >= west) & (reach[0][:, None] <= east) & (reach[3][:, None] >= south)
-    who, met = (over & (reach[1][:, None] <= north)).nonzero()
-    who, met = np.concatenate([tree.query(shapely.box(*reach)), np.stack([who, met + len(tree)])], axis=1)
-    third = (met != ends[0][who]) & (met != ends[1][who])
-    who, met = who[third], met[third]
-    out = np.zeros(len(radius), bool)
-    out[who[shapely.dwithin(shapely.points(middle)[who], pieces[met], radius[who])]] = True
-    return out
+    come = _PAIRS.parts([b.shape for b in more])
+    before, n = old.parts, len(old.parts.pieces)
+    rings, (known, new) = _PAIRS.rings(before, come)
+    owner = order[before.owner], place[come.owner]
+    pairs = pairs_near(rings, (known, owner[0], before.bent), (new, owner[1], come.bent), up_to_m)
+    middle, number = np.concatenate([before.middle, come.middle]), np.concatenate([known, new])
+    lines = _PAIRS.lines_among(before, come, pairs)
+    paths, length, (i, j) = that_part(rings, number, pairs, lines, middle, np.array([up_to_m, MEET_M, TIE_M]))
+    return Added(n, come, np.concatenate(owner), rings, new, paths, length, i, j)
 
 
 def near_without(old: Near, order: NDArray[np.int64]) -> Near:
@@ -305,11 +284,7 @@ def circles(near: Near, keep: NDArray[np.bool_] | NDArray[np.int64]) -> tuple[ND
 
 def _met_by(near: Near, keep: NDArray[np.bool_], pieces: NDArray[np.object_]) -> NDArray[np.bool_]:
     """Return which of the lines to ``keep`` have one of some pieces in the circle on them."""
-    return met_by(*circles(near, keep), pieces)
-
-
-def met_by(middle: NDArray[np.float64], radius: NDArray[np.float64], pieces: NDArray[np.object_]) -> NDArray[np.bool_]:
-    """Return which circles [m] one of some pieces meets."""
+    middle, radius = circles(near, keep)
     west, south, east, north = shapely.bounds(pieces).reshape(-1, 4).T
     x, y = middle[:, :1], middle[:, 1:]
     r = radius[:, None]
