@@ -138,7 +138,6 @@ class Panel:
         self._all: list[Panelist] = []
         self._heard: SimpleQueue[tuple[Panelist, tuple[Any, ...]]] = SimpleQueue()
         self._took_s: dict[Cell, float] = {}
-        self._found: tuple[Standing | None, dict[Cell, Known]] = (None, {})
         self._token = 0
         self._begun = 0
         self._over = False
@@ -197,7 +196,7 @@ class Panel:
         rows, whole = [], True
         for must in at.garden.intents:
             for year in at.timeline.years if is_loose(must) else sorted(years):
-                known = self._known(must, year, at)
+                known = self._verdicts.found(must, year, at)
                 whole &= known is not None
                 if known is not None and one.learns(known):
                     rows.append((must.id, year, known))
@@ -205,15 +204,6 @@ class Panel:
             one.say("known", tuple(rows))
         if whole:
             one.told = at
-
-    def _known(self, must: Intent, year: int, at: Standing) -> Known | None:
-        """Return what is known of a must in a year of the garden as it is: looked up once."""
-        if self._found[0] is not at:
-            self._found = (at, {})
-        cell, found = (must.id, year), self._found[1]
-        if cell not in found and (known := self._verdicts.find(must, year, at)) is not None:
-            found[cell] = known
-        return found.get(cell)
 
     def expect(self, at: Standing, then: Sequence[Standing], cells: Sequence[tuple[Intent, int]]) -> bool:
         """Let them look for what stays when a thing is moved, as in each ``then``; return whether they do."""
@@ -292,7 +282,7 @@ class Panel:
         for name in touched:
             ear.touch(musts[name])
         for name, year in same:
-            known = self._known(musts[name], year, at)
+            known = self._verdicts.found(musts[name], year, at)
             if known is not None:
                 todo.discard((name, year))
                 ear.stays(musts[name], year, known)

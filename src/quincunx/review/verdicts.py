@@ -101,6 +101,7 @@ class Verdicts:
         self._answers = answers
         self._kept: Latest[list[Known]] = Latest(most)
         self._last: Latest[Known] = Latest(MOST)
+        self._found: tuple[Read | None, dict[tuple[int, int], tuple[Intent, Known]]] = (None, {})
         self.cost_s: dict[str, float] = {}
         """What judging each must took the last time, by id [s]."""
 
@@ -168,8 +169,8 @@ class Verdicts:
 
         ``then`` is the garden ``at`` with some features in place of others.
         """
-        known = self.find(must, year, at)
-        if known is None or _goes_on(known, must, year, at, then):
+        known = self.found(must, year, at)
+        if known is None or _goes_on(known, must, at, then):
             return known
         if not then.timeline.is_changed_from(at.timeline) or at.due(must) != then.due(must):
             return None
@@ -179,8 +180,18 @@ class Verdicts:
 
     def unchanged(self, must: Intent, year: int, at: Read, then: Read) -> bool:
         """Return whether a verdict is known ``at`` and all that it goes by is the same ``then``."""
-        known = self.find(must, year, at)
-        return known is not None and _goes_on(known, must, year, at, then)
+        known = self.found(must, year, at)
+        return known is not None and _goes_on(known, must, at, then)
+
+    def found(self, must: Intent, year: int, at: Read) -> Known | None:
+        """Return :meth:`find` for a garden that is asked about again and again: what is known of it is looked up once."""
+        old = self._found
+        if old[0] is not at:
+            old = self._found = (at, {})
+        cell = (id(must), year)
+        if cell not in old[1] and (known := self.find(must, year, at)) is not None:
+            old[1][cell] = (must, known)  # the must is held, so that its identity stays its own
+        return old[1][cell][1] if cell in old[1] else None
 
     def last(self, must: str, year: int) -> Known | None:
         """Return the newest verdict there was on a must in a year, though it may no longer hold."""
@@ -191,9 +202,10 @@ class Verdicts:
         return [(m, y) for m in at.garden.intents for y in at.timeline.years if self.find(m, y, at) is None]
 
 
-def _goes_on(known: Known, must: Intent, year: int, at: Read, then: Read) -> bool:
+def _goes_on(known: Known, must: Intent, at: Read, then: Read) -> bool:
     """Return whether all that a verdict known ``at`` goes by is the same ``then``: not the scenes alone."""
-    return _key(must, year, at) == _key(must, year, then) and known.fits(then.timeline, then.words.names)
+    same = at.due(must) == then.due(must) and all(getattr(at, p) == getattr(then, p) for p in _parts(must.reads))
+    return same and known.fits(then.timeline, then.words.names)
 
 
 def _key(must: Intent, year: int, at: Read) -> tuple[str, ...]:

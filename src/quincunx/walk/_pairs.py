@@ -24,6 +24,8 @@ HOLE_M = 2.5
 """A hole in a barrier narrower than this is as good as filled [m]."""
 MOST = 2048
 """With more pieces than this kept, all are let go before the next question."""
+MOST_SHAPES = 16_384
+"""The same for shapes found by their identity, of which many are alike."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +113,7 @@ class Pairs:
     def _entries(self, shapes: Sequence[Polygon]) -> list[tuple[Ints, bool]]:
         """Return the numbers of each shape's pieces and whether it is bent, found by identity first."""
         strange = [s for s in shapes if id(s) not in self._same]
-        if strange and max(len(self._pieces), len(self._same)) > MOST:
+        if strange and (len(self._pieces) > MOST or len(self._same) > MOST_SHAPES):
             self.clear()
             strange = list(shapes)
         new = [s for s in dict.fromkeys(strange) if s not in self._known]
