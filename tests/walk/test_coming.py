@@ -12,10 +12,13 @@ from shapely import LineString, Point, Polygon, box
 from shapely.affinity import rotate
 
 from quincunx.intents._widest import _one
+from quincunx.walk import links
+from quincunx.walk._arrivals import circles_met, pairs_near, that_part
 from quincunx.walk._coming import Coming, closed_round, crossed_over
-from quincunx.walk._parting import Parting
+from quincunx.walk._parting import Floats, Ints, Parting
 from quincunx.walk.barriers import Barrier
 from quincunx.walk.ground import FreeGround
+from quincunx.walk.links import MEET_M, circles, forget, near_with
 from quincunx.walk.widths import Widths
 
 WORLD = box(0, 0, 20, 20)
@@ -123,6 +126,71 @@ def test_so_they_are_in_a_world_with_a_hole(seed: int):
     assert len(set(marks)) > 1
 
 
+def rows(i: Ints, j: Ints, paths: Floats) -> list[list[float]]:
+    """Return two pieces and the path between them, line by line."""
+    return sorted(np.column_stack([i, j, paths.reshape(-1, 8)]).tolist())
+
+
+@settings(max_examples=80, deadline=None)
+@given(st.integers(0, 100_000), st.sampled_from([0.2, 0.45, 1.3, 3.0]), st.integers(0, 40), st.integers(1, 9))
+def test_what_leads_to_what_has_come_is_what_stood_near_it_from_nothing(seed: int, width_m: float, old: int, new: int):
+    free, _ = grounds(seed, width_m, old, new)
+    rest = free.rest
+    assert rest is not None
+    order, place = free._places
+    more = free.brought(width_m)
+    whole = near_with(rest._near, order, free.come, place, width_m)
+    parting = (whole.length_m <= MEET_M) | whole.bare
+    parting[: len(rest._near.length_m)] = False
+    middle, i, j = whole.parts.middle, whole.i[parting], whole.j[parting]
+    paths = np.concatenate([middle[i][:, None], whole.lines[parting], middle[j][:, None]], axis=1)
+    assert rows(more.i, more.j, more.paths) == rows(i, j, paths)
+    assert more.owner.tolist() == whole.parts.owner.tolist()
+
+
+@pytest.mark.parametrize("seed", range(5))
+def test_what_leads_there_is_the_same_once_all_pieces_were_let_go(seed: int):
+    told = []
+    for let_go in (False, True):
+        forget()
+        free, _ = grounds(seed, 1.3, 20, 5)
+        assert free.rest is not None
+        before = free.rest._near
+        if let_go:
+            forget()
+        more = free.brought(1.3)
+        assert (before.parts.age == more.come.age) is not let_go
+        told.append(rows(more.i, more.j, more.paths))
+    assert told[0] == told[1] != []
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_what_leads_there_is_the_same_by_kernels_as_written(seed: int, monkeypatch: pytest.MonkeyPatch):
+    told = []
+    for plain in (False, True):
+        if plain:
+            monkeypatch.setattr(links, "pairs_near", pairs_near.plain)
+            monkeypatch.setattr(links, "that_part", that_part.plain)
+            monkeypatch.setattr(links, "circles_met", circles_met.plain)
+        free, _ = grounds(seed, 1.3, 20, 5)
+        assert free.rest is not None
+        more = free.brought(1.3)
+        middle, radius = circles(free.rest._near, np.arange(len(free.rest._near.lines)))
+        met = more.meet(middle, radius + 3.0)
+        told.append((rows(more.i, more.j, more.paths), met.tolist()))
+    assert told[0] == told[1]
+    assert any(told[0][1])
+
+
+def test_circles_are_met_as_shapely_measures():
+    rng = np.random.default_rng(4)
+    free, _ = grounds(4, 1.3, 20, 12)
+    more = free.brought(1.3)
+    middle, radius = rng.uniform(-1, 21, (400, 2)), rng.uniform(0.0, 2.0, 400)
+    far = [min(Point(at).distance(piece) for piece in more.come.pieces) for at in middle.tolist()]
+    assert more.meet(middle, radius).tolist() == [d <= r for d, r in zip(far, radius.tolist(), strict=True)]
+
+
 def test_one_wall_closes_a_yard_and_another_leaves_it_open():
     three = [box(4, 4, 4.2, 12), box(4, 4, 12, 4.2), box(11.8, 4, 12, 12)]
     found = [Barrier(s, f"w{k}", "solid") for k, s in enumerate(three)]
@@ -167,11 +235,11 @@ def test_kernels_say_the_same_as_written():
     net = parted(with_it)
     assert isinstance(net, Coming)
     points = points_on(whole, 3, 20)
-    _, sums, links = net._firm.known(points)
+    _, sums, firm = net._firm.known(points)
     args = (np.array(points), net._paths, net._start, net._end, sums)
     new = crossed_over(*args)
     assert new.tolist() == crossed_over.plain(*args).tolist()
-    odd = np.concatenate([links[:, net._left], new], axis=1)
+    odd = np.concatenate([firm[:, net._left], new], axis=1)
     rows = closed_round(odd, net._first, net._last, net._tree)
     assert rows.tolist() == closed_round.plain(odd, net._first, net._last, net._tree).tolist()
     assert rows.any()
