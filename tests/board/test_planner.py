@@ -13,7 +13,7 @@ from quincunx.board.kept import StoodCache
 from quincunx.board.standing import Standing
 from quincunx.store import Store
 from quincunx.years.explained import written
-from quincunx.years.order import Order
+from quincunx.years.order import Order, order
 from tests.board.garden import small
 from tests.board.windows import Window, change, put, until
 
@@ -237,6 +237,21 @@ def test_an_order_in_months_gone_by_says_so(monkeypatch):
     assert told["gone_by"].startswith(f"It is February {year + 1}: “Plant the hedge” would begin before that")
     monkeypatch.setattr("quincunx.board.finder.today", lambda _place: date(year, 2, 10))
     assert document(Search(at, 1.0, best=order, over=True))["gone_by"] == ""
+
+
+def test_a_search_in_the_midst_of_the_plan_begins_nothing_in_the_past(monkeypatch):
+    means = {"first_year": 2027, "years": 3, "sum_a_year": 50000, "hours_by_month": [12] * 12}
+    at = Standing.of(small(means=means), StoodCache())
+    year = at.problem.first_year
+    monkeypatch.setattr("quincunx.board.finder.today", lambda _place: date(year + 1, 2, 10))
+    found = Search(at, 1.0)
+    assert all(p.not_before == 13 for p in found.problem.projects)
+    found.best = order(found.problem, effort=0.5, start_from=written(at.garden, at.problem))
+    told = document(found)
+    assert min(told["starts"].values()) >= 13
+    assert told["words"] == "What is written begins in months gone by. This order begins nothing in the past."
+    assert told["moves"]
+    assert told["gone_by"].startswith(f"It is February {year + 1}: ")
 
 
 def test_a_job_that_the_best_order_leaves_out_is_told_with_what_keeps_it_out():

@@ -94,3 +94,13 @@ def test_of_each_demonstration_three_things_are_said(name):
     assert all(s.endswith(".") for s in sentences)
     assert "tightest year" in sentences[0]
     assert "Whatever else slips" in sentences[2]
+
+
+def test_nothing_is_advised_for_months_gone_by():
+    garden = yard(hours=2.5)
+    problem = problem_of(garden, timeline(garden))
+    then = neighbour(garden, problem, 12 * 2028 + 5)
+    assert then[0].startswith("2028 is the tightest year")
+    assert not any("2027" in sentence for sentence in then), then
+    assert any("keep “Plant” in November 2027" in s for s in neighbour(garden, problem, 12 * 2027))
+    assert neighbour(garden, problem, 12 * 2031) == ()

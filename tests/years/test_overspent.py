@@ -75,7 +75,7 @@ def test_board_and_command_line_say_so(tmp_path):
     told = (
         "What the journal says is done or begun has cost €100 more than there was in March 2027: that year is overspent"
     )
-    said, ways = _clash(here)
+    said, ways = _clash(here, here.problem)
     assert said.startswith(told)
     assert ways == ("“As it went” plans the rest again from today.",)
     assert neighbour(of, here.problem)[0].startswith(told)

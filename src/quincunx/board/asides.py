@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from quincunx.board.ask import Ask
+from quincunx.board.clock import this_month
 from quincunx.board.replies import Refused, number, text
 from quincunx.board.standing import Standing
 from quincunx.garden import Garden
@@ -25,29 +26,34 @@ def what_if(ask: Ask) -> dict[str, Any]:
     from quincunx.years.compared import compared, what_if as otherwise
     from quincunx.years.explained import Writer, written
     from quincunx.years.faults import require_sense
+    from quincunx.years.gone_by import only_ahead
     from quincunx.years.kept import keep_order
     from quincunx.years.order import order
 
     session = ask.session
     at = session.standing()
     require_sense(at.problem, Writer(at.garden.style))
+    now = this_month(at.garden.site.place)
     otherwise(
-        at.garden, text(ask.body, "ask", 120)
+        at.garden, text(ask.body, "ask", 120), now
     )  # what can't be asked is said at once, before any order is looked for
     search = session.finder.search(at)
     known = search.best if search is not None and search.over else None
     if known is None or known.starts is None:
+        problem = only_ahead(at.problem, now)
         known = order(
-            at.problem, seconds=SECONDS, effort=EFFORT, smoothing=False, start_from=written(at.garden, at.problem)
+            problem, seconds=SECONDS, effort=EFFORT, smoothing=False, start_from=written(at.garden, at.problem)
         )
-        keep_order(session.store, at.problem, known)
-    found = compared(at.garden, at.timeline, text(ask.body, "ask", 120), seconds=SECONDS, effort=EFFORT, known=known)
-    now, then = found.gardens(at.garden)
+        keep_order(session.store, problem, known)
+    found = compared(
+        at.garden, at.timeline, text(ask.body, "ask", 120), seconds=SECONDS, effort=EFFORT, known=known, today=now
+    )
+    one, then = found.gardens(at.garden)
     return {
         "ask": text(ask.body, "ask", 120), "what_if": found.asked.words, "words": found.words, "possible": found.then is not None,
         "share": round(found.share, 6), "now": found.now.starts, "then": found.then,
         "moves": [m.sentence for m in found.moves], "curve": [[y, round(a, 2), round(b, 2)] for y, (a, b) in found.curve.items()],
-        "musts": [] if then is None else musts_json(musts_otherwise(session, now, then)),
+        "musts": [] if then is None else musts_json(musts_otherwise(session, one, then)),
     }  # fmt: skip
 
 

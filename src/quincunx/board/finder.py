@@ -15,6 +15,7 @@ from quincunx.units import own_shares
 if TYPE_CHECKING:
     from quincunx.board.opened import Opened
     from quincunx.years.order import Order
+    from quincunx.years.problem import Problem
     from quincunx.years.replan import Move
     from quincunx.years.why import Held
 
@@ -40,6 +41,20 @@ class Search:
     ways: tuple[str, ...] = ()
     kept: bool = False
     taken: bool = False
+    problem: Problem = field(init=False)
+    """What is looked for: an order from this month on, whatever is written in months gone by."""
+
+    def __post_init__(self) -> None:
+        """Take the month it is as it begins."""
+        self.problem = ahead(self.at)
+
+
+def ahead(at: Standing) -> Problem:
+    """Return the problem of a garden in which nothing to come begins in months gone by."""
+    from quincunx.years.gone_by import only_ahead
+
+    day = today(at.garden.site.place)
+    return only_ahead(at.problem, 12 * day.year + day.month - 1)
 
 
 class Finder:
@@ -77,9 +92,10 @@ class Finder:
 
         with self._lock:
             search = self._search
-        if search is not None and (search.at is at or search.at.problem == at.problem):
+        problem = ahead(at)
+        if search is not None and search.problem == problem:
             return search
-        known = best_known(self._opened.store, at.problem, written(at.garden, at.problem))
+        known = best_known(self._opened.store, problem, written(at.garden, problem))
         return None if known is None else Search(at, known.seconds, best=known, over=True, kept=True)
 
     def taken(self, search: Search, after: Standing) -> None:
@@ -87,7 +103,7 @@ class Finder:
         best = search.best
         if best is None or best.starts is None or self.search(after) is not None:
             return
-        worth = after.problem.worth(best.starts)
+        worth = ahead(after).worth(best.starts)
         known = replace(best, worth=worth, bound=max(worth, best.bound), proven=False)
         with self._lock:
             self._search = Search(after, search.seconds, best=known, over=True, taken=True)
@@ -109,7 +125,7 @@ class Finder:
         from quincunx.years.order import order
 
         at = search.at
-        wrong = faults(at.problem, Writer(at.garden.style))
+        wrong = faults(search.problem, Writer(at.garden.style))
         if wrong:
             search.no_plan = " ".join(fault.sentence for fault in wrong)
             return
@@ -120,33 +136,33 @@ class Finder:
             return not search.stop.is_set()
 
         search.best = order(
-            at.problem,
+            search.problem,
             seconds=search.seconds,
             start_from=written(at.garden, at.problem),
             on_progress=tell,
             stop=search.stop,
         )
         if search.best.starts is None:
-            search.no_plan, search.ways = _clash(at)
-        keep_order(self._opened.store, at.problem, search.best)
+            search.no_plan, search.ways = _clash(at, search.problem)
+        keep_order(self._opened.store, search.problem, search.best)
 
 
 WENT = "“As it went” plans the rest again from today."
 """Where a plan goes on that has cost more than there was."""
 
 
-def _clash(at: Standing) -> tuple[str, tuple[str, ...]]:
+def _clash(at: Standing, problem: Problem) -> tuple[str, tuple[str, ...]]:
     from quincunx.years.conflict import conflict
     from quincunx.years.explained import Writer
     from quincunx.years.overspent import overspent
     from quincunx.years.waysout import ways_out
 
     money = Writer(at.garden.style)
-    over, clash = overspent(at.problem, money), conflict(at.problem, money=money)
+    over, clash = overspent(problem, money), conflict(problem, money=money)
     more = (WENT,) if over else ()
     if clash is None:
         return over, more
-    ways = tuple(way.sentence for way in ways_out(at.problem, clash, money=money))
+    ways = tuple(way.sentence for way in ways_out(problem, clash, money=money))
     return f"{over} {clash.sentence}".strip(), (*ways, *more)
 
 
@@ -178,18 +194,22 @@ def document(search: Search, here: Standing | None = None) -> dict[str, Any]:
     sound, before = check(at.problem, now).sound, at.problem.worth(now)
     gain = (best.worth - before) / before if before and sound else 0.0
     # As good as what is written: nothing to move for.  Beside a plan of no use (no job in it) no share can be told.
-    good = sound and (gain < SAME if before else best.worth <= 0)
+    good = sound and check(search.problem, now).sound and (gain < SAME if before else best.worth <= 0)
     changes = () if good else moves(at.problem, now, best.starts)
     left_out = any(m.new is None for m in changes)
-    held = why(at.problem, best.starts, money=Writer(at.garden.style)) if left_out else {}
+    held = why(search.problem, best.starts, money=Writer(at.garden.style)) if left_out else {}
+    present = today(at.garden.site.place)
+    day = (present.year, present.month)
+    late = gone_by(at.problem, now, day)
     words = _words(best, gain, sound=sound, same=not changes, empty=not before)
-    day = today(at.garden.site.place)
+    if late and changes and sound:
+        words = "What is written begins in months gone by. This order begins nothing in the past."
     return {
         **told, "how_sure": TAKEN if search.taken else best.how_sure, "proven": best.proven, "seconds": round(best.seconds, 1), "solver": best.solver,
         "starts": best.starts, "gain": round(gain, 6), "breaks_now": not sound,
         "moves": [{"id": m.project, "was": m.old, "now": m.new, "words": _moved_words(m, held)} for m in changes],
         "words": own_shares(words, at.garden.style) if at.problem.projects else NO_JOBS,
-        "gone_by": gone_by(at.problem, best.starts, (day.year, day.month)),
+        "gone_by": gone_by(at.problem, best.starts, day) or late,
     }  # fmt: skip
 
 

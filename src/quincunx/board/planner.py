@@ -41,7 +41,7 @@ def years(ask: Ask) -> dict[str, Any]:
         "revision": at.revision, "head": at.head, "first_year": at.garden.means.first_year, "years": list(at.timeline.years),
         **sums(at.garden), "reserve": at.garden.means.reserve, "large_a_year": at.garden.means.large_a_year,
         "jobs": jobs(at), "breaks": breaks, "nonsense": bool(wrong), "too_late": late,
-        "neighbour": list(neighbour(at.garden, at.problem)), "happened_until": still_ahead(at.garden),
+        "neighbour": list(neighbour(at.garden, at.problem, this_month(at.garden.site.place))), "happened_until": still_ahead(at.garden),
     }  # fmt: skip
 
 

@@ -68,10 +68,11 @@ def all_wishes(ask: Ask) -> dict[str, Any]:
     """Answer ``GET /api/years/all-wishes``: can every job be had within the years? If not, what clashes, and ways out."""
     from quincunx.years.everything import everything
     from quincunx.years.explained import Writer
+    from quincunx.years.gone_by import only_ahead
 
     at = ask.session.standing()
     with ask.session.turns.urgent():
-        found = everything(at.problem, money=Writer(at.garden.style))
+        found = everything(only_ahead(at.problem, this_month(at.garden.site.place)), money=Writer(at.garden.style))
     return {"possible": found.possible, "sentence": found.sentence, "ways": list(found.ways), "note": found.note}
 
 

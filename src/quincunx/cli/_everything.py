@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from quincunx.cli._files import load
+from quincunx.cli._files import load, now
 from quincunx.cli._progress import progress
 
 
@@ -17,11 +17,12 @@ def show(file: Path, *, as_json: bool) -> None:
     from quincunx.years.everything import everything
     from quincunx.years.explained import Writer
     from quincunx.years.from_garden import problem_of
+    from quincunx.years.gone_by import only_ahead
 
     garden = load(file)
     with progress() as tell:
         tell("Looking for what clashes", 0.3)
-        found = everything(problem_of(garden, timeline(garden)), money=Writer(garden.style))
+        found = everything(only_ahead(problem_of(garden, timeline(garden)), now()), money=Writer(garden.style))
     if as_json:
         told = {"possible": found.possible, "sentence": found.sentence, "ways": list(found.ways), "note": found.note}
         click.echo(json.dumps(told, ensure_ascii=False, indent=1))

@@ -78,12 +78,13 @@ def command(
     from quincunx.years.explained import Writer, written
     from quincunx.years.faults import require_sense
     from quincunx.years.from_garden import edit_of, problem_of
+    from quincunx.years.gone_by import only_ahead
     from quincunx.years.kept import keep_order
     from quincunx.years.order import order
 
     garden = load(file)
     through = timeline(garden)
-    problem = problem_of(garden, through)
+    problem = only_ahead(problem_of(garden, through), now())
     require_sense(problem, Writer(garden.style))
     if not problem.projects and not as_json:
         from quincunx.years.everything import NO_JOBS
@@ -129,6 +130,7 @@ def _table(garden: Garden, problem: Problem, found: Order) -> None:
 
     from quincunx.garden import apply
     from quincunx.units import format_money
+    from quincunx.years.explained import written
     from quincunx.years.from_garden import edit_of
     from quincunx.years.gone_by import gone_by
     from quincunx.years.neighbour import neighbour
@@ -155,10 +157,11 @@ def _table(garden: Garden, problem: Problem, found: Order) -> None:
         )
     console.print(table)
     year, month = map(int, this_month().split("-"))
-    if gone := gone_by(problem, found.starts, (year, month)):
+    day = (year, month)
+    if gone := gone_by(problem, found.starts, day) or gone_by(problem, written(garden, problem), day):
         console.print(Text(f"! {gone} `quincunx replan` does that."))
     planned, _ = apply(garden, edit_of(garden, problem, found.starts))
-    for sentence in neighbour(planned, problem):
+    for sentence in neighbour(planned, problem, now()):
         console.print(Text(sentence))
 
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from quincunx.cli._files import load
+from quincunx.cli._files import load, now as present
 from quincunx.cli._months import month_of
 from quincunx.cli._progress import progress
 from quincunx.cli._say import say, terminal
@@ -29,7 +29,7 @@ def show(file: Path, asked: str, seconds: float, *, as_json: bool) -> None:
     garden = load(file)
     with progress() as tell:
         tell("Finding both plans", 0.1)
-        found = compared(garden, timeline(garden), asked, seconds=seconds)
+        found = compared(garden, timeline(garden), asked, seconds=seconds, today=present())
         now, then = found.gardens(garden)
         tell("Judging both", 0.7)
         known = Verdicts.of_user()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from quincunx.garden import Garden, apply, timeline
 from quincunx.garden.called import CalledError, called
@@ -17,6 +17,7 @@ from quincunx.years.conflict import conflict
 from quincunx.years.explained import Writer, written
 from quincunx.years.faults import require_sense
 from quincunx.years.from_garden import edit_of, problem_of
+from quincunx.years.gone_by import only_ahead
 from quincunx.years.order import Order, order
 from quincunx.years.problem import Problem, Starts
 from quincunx.years.replan import Move, moves, replan
@@ -43,19 +44,21 @@ class WhatIf:
     problem: Problem
 
 
-def what_if(garden: Garden, text: str) -> WhatIf:
+def what_if(garden: Garden, text: str, today: int | None = None) -> WhatIf:
     """Read a question such as ``money=+20%`` of a garden.
 
     ``money`` takes a share or a sum more a year (sums that come once stay), ``hours`` a share or hours more in
     each month that has any, ``prices`` a share on all that is not yet done, or on what
     bears a name (``prices=timber, posts +30%``), ``first`` a job's id or name, ``skip``
-    a year without money and hours.  Raises :class:`WhatIfError`.
+    a year without money and hours.  With ``today`` (a month from January of year 0) nothing to come begins before it.
+    Raises :class:`WhatIfError`.
     """
     key, _, value = (part.strip() for part in text.partition("="))
     ask = _ASKS.get(key.casefold())
     if ask is None or not value:
         raise WhatIfError(f"“{text}” is not a question that can be asked here. Ask {ASKS}.")
-    return ask(garden, value)
+    found = ask(garden, value) if ask is not _first else _first(garden, value, today)
+    return found if today is None else replace(found, problem=only_ahead(found.problem, today))
 
 
 def _changed(garden: Garden, words: str, **parts: object) -> WhatIf:
@@ -124,13 +127,14 @@ def _prices(garden: Garden, value: str) -> WhatIf:
     return WhatIf(words, other, problem_of(other, timeline(other)))
 
 
-def _first(garden: Garden, value: str) -> WhatIf:
+def _first(garden: Garden, value: str, today: int | None = None) -> WhatIf:
     try:
         job_id = called(value, {j.id: j.name for j in garden.jobs}, "job")
     except CalledError as error:
         raise WhatIfError(str(error)) from error
     job = next(j for j in garden.jobs if j.id == job_id)
     problem = problem_of(garden, timeline(garden))
+    problem = problem if today is None else only_ahead(problem, today)
     project = problem[job.id]
     if project.fixed_start is not None:
         raise WhatIfError(f"{job.name} is done or booked: its month is fixed.")
@@ -226,16 +230,19 @@ def compared(
     seconds: float = 10.0,
     effort: float = 1.0,
     known: Order | None = None,
+    today: int | None = None,
 ) -> Compared:
     """Answer a what-if: find the best plan now, then the best plan under the question that moves least.
 
     ``seconds`` and ``effort`` (the solver's own count: the same garden, the same answer) bound each of the two.
-    ``known`` is the best plan as things are, if it was found before.
+    ``known`` is the best plan as things are, if it was found before.  With ``today`` (a month from January of year 0)
+    neither plan begins anything before it that has not begun.
     Raises :class:`WhatIfError` if the question can't be read, :class:`~quincunx.years.faults.Nonsense` if the jobs
     contradict themselves.
     """
-    asked = what_if(garden, text)
+    asked = what_if(garden, text, today)
     problem = problem_of(garden, through)
+    problem = problem if today is None else only_ahead(problem, today)
     require_sense(problem, Writer(garden.style))
     now = known or order(problem, seconds=seconds, effort=effort, smoothing=False, start_from=written(garden, problem))
     if now.starts is None:

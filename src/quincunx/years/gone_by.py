@@ -39,5 +39,28 @@ def from_now(problem: Problem, starts: Starts, today: int) -> Problem:
     return problem.changed(late) if gone and late else problem
 
 
+def only_ahead(problem: Problem, today: int) -> Problem:
+    """Return the problem in which nothing that has not begun begins before ``today`` (a month from January of year 0).
+
+    Unlike :func:`from_now` it heeds no plan: an order that is looked for anew can't send anybody back in time.  What is
+    booked keeps its month.  A date that can't be met any more doesn't bind; what had to be in time must still be done.
+    """
+    gone = months_gone(problem, today)
+    if not 0 < gone < problem.months:
+        return problem
+    ahead = {
+        p.id: replace(p, not_before=max(p.not_before, gone))
+        for p in problem.projects
+        if p.fixed_start is None and not p.has_begun
+    }
+    left = problem.changed(ahead)
+    late = {
+        name: replace(left[name], deadline=None, must=True)
+        for name, was in ahead.items()
+        if was.deadline is not None and problem.allowed_starts(problem[name]) and not left.allowed_starts(left[name])
+    }
+    return left.changed(late) if late else left
+
+
 def _to_come(p: Project, starts: Starts, gone: int) -> bool:
     return p.fixed_start is None and not p.has_begun and starts.get(p.id, gone) >= gone

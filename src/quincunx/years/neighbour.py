@@ -23,23 +23,27 @@ LITTLE = 0.001
 """Less than this share of the garden's use counts as nothing."""
 
 
-def neighbour(garden: Garden, problem: Problem) -> tuple[str, ...]:
+def neighbour(garden: Garden, problem: Problem, today: int | None = None) -> tuple[str, ...]:
     """Return up to three sentences about the plan as it is written, after one if a year is overspent.
 
-    None where nothing is planned or the jobs contradict themselves.
+    None where nothing is planned or the jobs contradict themselves.  With ``today`` (a month from January of year 0)
+    nothing is advised for months gone by.
     """
     if not any(job.start for job in garden.jobs) or faults(problem):
         return ()
     over = overspent(problem, lambda sum_: format_money(sum_, garden.style, whole=True))
-    return (*((over,) if over else ()), *_tightest(garden), *_more(garden, problem), *_plant_first(garden, problem))
+    now = max(happened_until(garden), 0 if today is None else today - 12 * garden.means.first_year)
+    said = (*_tightest(garden, today or 0), *_more(garden, problem, now), *_plant_first(garden, problem, today or 0))
+    return (*((over,) if over else ()), *said)
 
 
-def _tightest(garden: Garden) -> Iterator[str]:
+def _tightest(garden: Garden, today: int) -> Iterator[str]:
     """Say which year has the least to spare, of money or of hours, and what takes most of it."""
     years: dict[int, list[Month]] = {}
     for month in months_of(garden):
         years.setdefault(month.year, []).append(month)
     busy = {year: months for year, months in years.items() if any(m.spent or m.worked_h for m in months)}
+    busy = {year: months for year, months in busy.items() if 12 * year + 11 >= today}  # what is over is no news
     if not busy:
         return
     year = min(busy, key=lambda y: (min(_money_left(garden, busy[y]), _hours_left(busy[y])), y))
@@ -76,13 +80,13 @@ def _most_of(garden: Garden, year: int, *, hours: bool) -> str:
     return f"; of what begins then “{most.name}” {'takes longest' if hours else 'costs most'}"
 
 
-def _more(garden: Garden, problem: Problem) -> Iterator[str]:
+def _more(garden: Garden, problem: Problem, now: int) -> Iterator[str]:
     """Say whether a little more money or time would help most, and in which year."""
     whole = years_of_use(problem.worth(starts_of(garden, problem)))
     sum_ = garden.means.sum_a_year // TENTH // 100 * 100
     if whole <= 0:
         return
-    ahead = [m for m in value_of_more(problem, money=sum_, minutes=MORE_MINUTES) if _to_come(garden, m)]
+    ahead = [m for m in value_of_more(problem, money=sum_, minutes=MORE_MINUTES) if _to_come(garden, m, now)]
     if not ahead:
         return
     money, hours = max(ahead, key=lambda m: (m.money, -m.year)), max(ahead, key=lambda m: (m.hours, -m.year))
@@ -102,19 +106,22 @@ def _share(garden: Garden, share: float) -> str:
     return own_shares(f"{100 * share:.1f} in 100", garden.style)
 
 
-def _to_come(garden: Garden, more: More) -> bool:
-    """Tell whether a year still has something of the plan to come, and isn't over by what the journal says."""
-    if more.year < garden.means.first_year + happened_until(garden) // 12:
+def _to_come(garden: Garden, more: More, now: int) -> bool:
+    """Tell whether a year still has something of the plan to come, and isn't over by month ``now`` of the plan."""
+    if more.year < garden.means.first_year + now // 12:
         return False
     return any(r.state != "done" and r.end is not None and r.end // 12 >= more.year for r in runs_of(garden))
 
 
-def _plant_first(garden: Garden, problem: Problem) -> Iterator[str]:
+def _plant_first(garden: Garden, problem: Problem, today: int) -> Iterator[str]:
     """Name the planting that takes longest to be of use among those still to come."""
     waiting = [
         (problem[r.job.id], r.start)
         for r in runs_of(garden)
-        if r.state in ("planned", "booked") and r.start is not None and problem[r.job.id].lag_months >= SLOW_MONTHS
+        if r.state in ("planned", "booked")
+        and r.start is not None
+        and r.start >= today
+        and problem[r.job.id].lag_months >= SLOW_MONTHS
     ]
     if not waiting:
         return

@@ -174,6 +174,8 @@ def _held(problem: Problem, starts: Starts, project: Project, money: Money) -> H
     by_month = {t: books.blockers(project, t) for t in earlier}
     main = _main(by_month)
     reason = _reason(problem, start, main, by_month, money)
+    if not by_month and start is not None and 0 < start == project.not_before:
+        reason = "no earlier month is left"
     if main is not None and main.kind in SHORT:
         reason += _else_words(problem, start, main, by_month, money)
     if main is not None and (advice := _advice(problem, project, start, main)):
