@@ -51,6 +51,9 @@ def test_the_country_is_where_the_garden_lies_and_may_be_written_otherwise():
 
 def test_whose_codes_are_named_is_said():
     assert "those of Germany, as far as our table has them" in whose_codes(plot(BERLIN))
+    assert whose_codes(plot({"latitude_deg": -23.5, "longitude_deg": -46.6})).startswith(
+        "No code of Brazil is in our table, so"
+    )
     assert "Which country the garden lies in isn't known" in whose_codes(plot(None))
     assert "those of the United States" in whose_codes(plot(None, "USD"))
 

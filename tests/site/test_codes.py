@@ -6,9 +6,11 @@ import csv
 from pathlib import Path
 
 import pytest
+from pydantic import ValidationError
 
 from quincunx.site.codes import LENT, NEEDS, SAID, WORDS, codes, groups, held
-from quincunx.site.country import EUROPE, country_name, country_of, region_of
+from quincunx.site.country import EUROPE, country_of, region_of
+from quincunx.site.country_names import country_code, country_name
 from quincunx.site.place import Place
 from quincunx.site.towns import towns
 
@@ -135,3 +137,29 @@ def test_the_formulas_follow_the_country() -> None:
     assert region_of(Place(latitude_deg=48.0, longitude_deg=0.0)) == "europe", "the clock's continent is known"
     assert region_of(Place(latitude_deg=35.7, longitude_deg=139.7)) == "other"
     assert "US" not in EUROPE
+
+
+def test_a_country_may_be_written_by_its_name() -> None:
+    meant = {
+        "Germany": "DE",
+        "the Netherlands": "NL",
+        "United Kingdom": "GB",
+        "England": "GB",
+        "uk": "GB",
+        "new  zealand": "NZ",
+        "Brasil": "BR",
+    }
+    assert {text: country_code(text) for text in meant} == meant
+    assert Place(latitude_deg=0, longitude_deg=0, country="Germany").country == "DE"
+    assert Place(latitude_deg=0, longitude_deg=0, country="QQ").country == "QQ", (
+        "an older garden opens whatever two letters it has"
+    )
+    with pytest.raises(
+        ValidationError, match="expected its name in English, such as Germany, or two letters such as DE"
+    ):
+        Place(latitude_deg=0, longitude_deg=0, country="Atlantis")
+
+
+def test_every_country_of_the_towns_list_is_known_by_its_name() -> None:
+    for country in {t.country for t in towns()}:
+        assert country_code(country_name(country)) == country

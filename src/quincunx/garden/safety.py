@@ -14,8 +14,9 @@ from quincunx.build.weather import bearing_of
 from quincunx.garden.document import Garden
 from quincunx.scene import Timeline
 from quincunx.shapes import AreaWork, FrameWork, LiftWork, LineWork, Work
-from quincunx.site.codes import held
-from quincunx.site.country import country_name, country_of, region_of
+from quincunx.site.codes import ASK, WORDS as KINDS, held
+from quincunx.site.country import country_of, region_of
+from quincunx.site.country_names import country_name
 from quincunx.site.place import Region
 
 FREE_CALL = "in many countries a free call"
@@ -56,11 +57,13 @@ def whose_codes(garden: Garden) -> str:
     if where is None:
         return (
             "Which country the garden lies in isn't known, so figures of others are named: write the town or the country"
-            " under “What is given”."
+            " under “Given” on the board."
         )
+    if not any(held(where, kind).own for kind in KINDS):
+        return f"No code of {country_name(where)} is in our table, so figures of others are named as theirs: {ASK}."
     return (
         f"The codes named are those of {country_name(where)}, as far as our table has them;"
-        " is that wrong, write the country under “What is given”."
+        " if that is wrong, write the country under “Given” on the board."
     )
 
 

@@ -11,7 +11,8 @@ from quincunx.intents._walking import missing, way_figure, why_not
 from quincunx.scene import Timeline
 from quincunx.shapes import DimensionFigure, Figure, PathFigure, State, TextFigure, Verdict
 from quincunx.site.codes import ASK, held
-from quincunx.site.country import country_name, country_of
+from quincunx.site.country import country_of
+from quincunx.site.country_names import country_name
 from quincunx.units import capital
 from quincunx.units.fields import Slug, field
 from quincunx.walk.reach import walk_of

@@ -322,6 +322,6 @@ def looked_up_table(of: Set, found: Sequence[Screened], size: float = 8.5) -> Bl
         for s in found
     ]
     return {
-        "t": "table", "head": ["", "looked up", "answer", "because", "by"], "rows": rows, "widths": [0, 2, 1.6, 3.2, 1.8],
+        "t": "table", "head": ["", "looked up", "answer", "because", "by"], "rows": rows, "widths": [0, 2, 1.3, 2.6, 2.7],
         "align": ["left"] * 5, "size": size, "inset": 1.2,
     }  # fmt: skip

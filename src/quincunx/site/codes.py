@@ -14,7 +14,8 @@ from importlib.resources import files
 from types import MappingProxyType
 from typing import Literal
 
-from quincunx.site.country import EUROPE, country_name
+from quincunx.site.country import EUROPE
+from quincunx.site.country_names import country_name
 
 Known = Literal["read", "told", "memory", "practice"]
 """How a row is known: the text or a public copy of it read, somebody's account of it read, from memory, or common practice."""

@@ -1,10 +1,10 @@
-"""Which country the garden lies in, and its name: as written down, else by the clock kept where it lies."""
+"""Which country the garden lies in: as written down, else by the clock kept where it lies."""
 
 from __future__ import annotations
 
 from functools import cache
-from importlib.resources import files
 
+from quincunx.site.country_names import ALSO, tz_table
 from quincunx.site.place import Place, Region, zone_of
 
 EUROPE = frozenset((
@@ -12,14 +12,6 @@ EUROPE = frozenset((
     "IS", "IT", "LT", "LU", "LV", "MK", "MT", "NL", "NO", "PL", "PT", "RO", "RS", "SE", "SI", "SK", "TR",
 ))  # fmt: skip
 """Members of the European Committee for Standardization, whose members adopt the Eurocodes (from memory)."""
-_ALSO = {"UK": "GB", "EL": "GR"}
-"""Codes people write that ISO 3166 doesn't have for them."""
-_NAMES = {
-    "AE": "the United Arab Emirates", "BA": "Bosnia and Herzegovina", "CD": "the Democratic Republic of the Congo",
-    "CF": "the Central African Republic", "CG": "the Congo", "CZ": "Czechia", "DO": "the Dominican Republic",
-    "GB": "the United Kingdom", "KP": "North Korea", "KR": "South Korea", "MM": "Myanmar", "NL": "the Netherlands",
-    "PH": "the Philippines", "US": "the United States", "XK": "Kosovo", "EU": "Europe",
-}  # fmt: skip
 _MONEY = {
     "AUD": "AU", "CAD": "CA", "CHF": "CH", "CNY": "CN", "CZK": "CZ", "DKK": "DK", "GBP": "GB", "INR": "IN", "JPY": "JP",
     "NOK": "NO", "NZD": "NZ", "PLN": "PL", "SEK": "SE", "USD": "US", "ZAR": "ZA",
@@ -35,7 +27,7 @@ def country_of(place: Place | None, currency: str = "") -> str | None:
     if place is None:
         return _MONEY.get(currency)
     if place.country is not None:
-        return _ALSO.get(place.country, place.country)
+        return ALSO.get(place.country, place.country)
     if place.codes == "us":
         return "US"
     if place.longitude_deg == 0.0 and place.timezone is None:
@@ -56,23 +48,8 @@ def region_of(place: Place) -> Region:
     return "us" if country == "US" else "europe" if country in EUROPE else "other"
 
 
-def country_name(code: str) -> str:
-    """Return what a country is called in the middle of a sentence: ``DE`` is Germany, ``NL`` the Netherlands."""
-    return _NAMES.get(code) or _iso().get(code) or code
-
-
 @cache
 def _zones() -> dict[str, str]:
     """Return the country of each time zone of one country (the time zone database's own table)."""
-    rows = [line.split("\t") for line in _table("zone.tab")]
+    rows = [line.split("\t") for line in tz_table("zone.tab")]
     return {row[2]: row[0] for row in rows}
-
-
-@cache
-def _iso() -> dict[str, str]:
-    return dict(line.split("\t")[:2] for line in _table("iso3166.tab"))
-
-
-def _table(name: str) -> list[str]:
-    text = files("tzdata").joinpath("zoneinfo", name).read_text("utf-8")
-    return [line for line in text.splitlines() if line and not line.startswith("#")]

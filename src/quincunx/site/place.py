@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from calendar import monthrange
 from datetime import date
 from functools import lru_cache
@@ -10,6 +11,7 @@ from zoneinfo import ZoneInfo
 
 from pydantic import field_validator
 
+from quincunx.site.country_names import country_code
 from quincunx.units.fields import Doc, Name, degrees, field
 
 Region = Literal["us", "europe", "other"]
@@ -22,7 +24,7 @@ class Place(Doc):
     name: Name = field("town or place", "", max_length=100)
     country: str | None = field(
         "country", None, pattern="^[A-Z]{2}$",
-        help="Two letters (ISO 3166), such as GB or US: whose codes are shown. Found from where it lies if left empty.",
+        help="Its name or two letters, such as Germany or DE: whose codes are shown. Found from where it lies if left empty.",
     )  # fmt: skip
     latitude_deg: float = field("latitude", unit="deg", ge=-90.0, le=90.0, help="North is positive.")
     longitude_deg: float = field("longitude", unit="deg", ge=-180.0, le=180.0, help="East is positive.")
@@ -40,6 +42,18 @@ class Place(Doc):
         None,
         help="Whose formulas timber, snow and wind are held against; by the country if left empty.",
     )
+
+    @field_validator("country", mode="before")
+    @classmethod
+    def _by_name(cls, value: object) -> object:
+        if not isinstance(value, str) or re.fullmatch("[A-Z]{2}", value):
+            return value
+        code = country_code(value)
+        if code is None:
+            raise ValueError(
+                f'got the country "{value}"; expected its name in English, such as Germany, or two letters such as DE'
+            )
+        return code
 
     @field_validator("timezone")
     @classmethod
