@@ -12,6 +12,7 @@ from quincunx.board.ask import Ask
 from quincunx.board.replies import Refused
 from quincunx.board.standing import Standing
 from quincunx.garden import Edit, plain, put
+from quincunx.garden.safety import whose_codes
 from quincunx.plants.catalogue import Plant, find_plant
 from quincunx.site.climate import Climate
 from quincunx.site.seasons import told
@@ -96,14 +97,14 @@ def _answer(
 
 
 def climate(ask: Ask) -> Answer:
-    """Answer ``GET /api/climate``: what is known of the place's climate, as sentences."""
+    """Answer ``GET /api/climate``: what is known of the place's climate, and whose codes are named there, as sentences."""
     at = ask.session.standing()
     place, known = at.garden.site.place, at.garden.site.climate
     southern = place is not None and place.latitude_deg < 0
     said = list(told(known, southern=southern, feet=at.garden.style.system == "feet"))
     if known == Climate():
         said = ["Nothing is known of the climate yet: seasons of planting, frosts and watering can't be told."]
-    return {"said": said, "source": known.source}
+    return {"said": [*said, whose_codes(at.garden)], "source": known.source}
 
 
 def own_plant(ask: Ask) -> Answer:
