@@ -70,6 +70,13 @@ def test_steps_can_be_held_against_every_row_of_them() -> None:
             assert 0.12 < row.figures.get("riser_m", 0.2) < 0.24, country
 
 
+def test_handrails_say_from_when_they_are_asked_for() -> None:
+    for (country, kind), row in codes().items():
+        if kind == "handrail":
+            assert ("risers" in row.figures) != ("rise_m" in row.figures), country
+            assert row.figures.get("low_m", 0.85) < row.figures.get("high_m", 1.2), country
+
+
 def test_what_nobody_has_read_is_said_where_the_source_is() -> None:
     assert held("DE", "steps").cited() == "DIN 18065 (second-hand)"
     assert held("AU", "steps").cited().endswith("(from memory)")

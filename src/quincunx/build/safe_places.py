@@ -19,8 +19,6 @@ HUT_LOCAL_M2 = 120 * FT2_M2
 """In the US some towns draw the line for sheds at 120 ft2 (IRC R105.2)."""
 GLAZED = ("glass",)
 STAIR = "as for a house's stair"
-SCREEN_FROM = 4
-"""Where a code doesn't say from how many risers on it asks for a handrail, one is spoken of from so many on."""
 
 
 def flight(work: FlightWork, where: str | None) -> Iterator[Screened]:
@@ -63,7 +61,7 @@ def _handrail(work: FlightWork, code: Held) -> Iterator[Screened]:
     """Yield that a flight asks for a handrail: none is drawn."""
     asks, climbs = code.figures, work.count * work.rise_m
     by_rise = "rise_m" in asks
-    if climbs < asks["rise_m"] - 1e-9 if by_rise else work.count < asks.get("risers", SCREEN_FROM):
+    if climbs < asks["rise_m"] - 1e-9 if by_rise else work.count < asks["risers"]:
         return
     low, high = asks.get("low_m"), asks.get("high_m")
     tall = "" if low is None else f" {_cm(low)} high" if high is None else f" {_cm(low)} to {_cm(high)} high"
