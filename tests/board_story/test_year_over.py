@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import UTC, datetime
 
+import pytest
 from playwright.sync_api import Page, expect
 
 from quincunx.store import Store
@@ -14,10 +15,22 @@ from tests.board_story.conftest import Program
 DONE = [{"id": "d1", "day": "2027-11-12", "what": "done", "about": "plant-hedge"}]
 
 
-def test_the_page_of_the_year_is_made_with_one_touch(program: Program, page: Callable[..., Page]) -> None:
+def test_the_page_of_the_year_is_made_with_one_touch(
+    program: Program, page: Callable[..., Page], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("QUINCUNX_TODAY", "2027-11-20")
     path = program.home / "green.quincunx"
     Store.create(path, small(journal=DONE)).close()
     it = page(program.start(path), width=390)
+    # Opened in November, the garden has its page made by itself, once, and says so.
+    notice = it.get_by_text("The page of 2027 to give away is made: green-2027.html")
+    expect(notice).to_be_visible(timeout=90_000)
+    with it.context.expect_page() as opened:
+        it.get_by_role("link", name="Open it").click()
+    expect(opened.value.get_by_role("heading", name="What was done in 2027")).to_be_visible()
+    opened.value.close()
+    it.get_by_role("button", name="Make none by itself again").click()
+    expect(notice).to_have_count(0)
     heading = it.get_by_role("heading", name="The year 2027 is nearly over")
     for day, shown in ((datetime(2027, 10, 30, 12, tzinfo=UTC), 0), (datetime(2027, 11, 20, 12, tzinfo=UTC), 1)):
         it.clock.set_fixed_time(day)
@@ -26,6 +39,7 @@ def test_the_page_of_the_year_is_made_with_one_touch(program: Program, page: Cal
         expect(it.get_by_role("heading", name="Take in what came back")).to_be_visible(timeout=20_000)
         expect(heading).to_have_count(shown)
     expect(it.get_by_text("Plant the hedge", exact=True)).to_be_visible()
+    expect(it.get_by_label("Made by itself once a year")).not_to_be_checked()
     it.get_by_role("button", name="Make the page of 2027").click()
     keep = it.get_by_role("link", name="Keep it (")
     expect(keep).to_be_visible(timeout=60_000)

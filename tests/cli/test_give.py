@@ -12,6 +12,7 @@ from quincunx.cli._give import command
 from quincunx.garden import garden_text
 from quincunx.sheets._truth import CHOICES, PEGS
 from quincunx.store import Store
+from tests.board.garden import small
 from tests.photos import OWNER, a_picture
 from tests.sheets.outdoors import SHED, plot
 from tests.store.test_clean import older
@@ -58,3 +59,26 @@ def test_json_has_no_photos_and_a_page_all_the_same(tmp_path: Path) -> None:
     path.write_text(garden_text(plot(SHED)), encoding="utf-8")
     assert "no photos" in " ".join(said(path, "--pictures", 0, "--photos", "all").split())
     assert (tmp_path / "g.html").exists()
+
+
+DONE = [{"id": "d1", "day": "2027-11-12", "what": "done", "about": "plant-hedge"}]
+
+
+def test_the_page_of_the_year_is_made_when_due_and_once(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    file = tmp_path / "green.quincunx"
+    Store.create(file, small(journal=DONE)).close()
+    (tmp_path / "green-2027.html").write_text("made by hand")
+
+    def on(day: str) -> str:
+        monkeypatch.setenv("QUINCUNX_TODAY", day)
+        return " ".join(said(file, "--when-due", "--pictures", 0).split())
+
+    never = "No page is due. That of a year in which something was done is due from the first of November."
+    assert on("2027-10-31") == never
+    assert "green-2027-2.html" in on("2027-11-20")
+    page = (tmp_path / "green-2027-2.html").read_text("utf-8")
+    assert "What was done in 2027</h2><ul><li>Plant the hedge</li></ul>" in page
+    assert (tmp_path / "green-2027.html").read_text() == "made by hand"
+    (tmp_path / "green-2027-2.html").unlink()
+    assert on("2027-12-01") == "The page of 2027 was made already: green-2027-2.html", "once, whatever became of it"
+    assert sorted(p.name for p in tmp_path.glob("*.html")) == ["green-2027.html"]

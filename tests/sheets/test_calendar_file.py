@@ -92,3 +92,15 @@ def test_what_is_done_is_where_it_was_done_and_wants_no_order() -> None:
     assert "30 h of own work" in str(found["Fence against roe"]["DESCRIPTION"])
     assert "£999" in str(found["Fence against roe"]["DESCRIPTION"])
     assert not [w for w in found if "“Fence against roe”" in w]
+
+
+def test_each_year_has_the_day_from_which_its_page_is_due() -> None:
+    garden = demo_garden("ropewalk")
+    north = {w: e for w, e in entries(garden).items() if w.startswith("The page of ")}
+    years = sorted(e.decoded("DTSTART") for e in north.values())
+    assert [d.month for d in years] == [11] * len(years)
+    assert f"The page of {years[0].year} to give away: {garden.name}" in north
+    assert garden.site.place is not None
+    turned = garden.site.changed(place=garden.site.place.changed(latitude_deg=-42.0))
+    south = [e for w, e in entries(garden.changed(site=turned)).items() if w.startswith("The page of ")]
+    assert {e.decoded("DTSTART").month for e in south} == {5}

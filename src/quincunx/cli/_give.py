@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from quincunx.cli._files import FILE, clean, keeping, load
 from quincunx.cli._progress import progress
 from quincunx.cli._say import say
+from quincunx.units.dates import MONTHS
+
+if TYPE_CHECKING:
+    from quincunx.garden import Garden
+    from quincunx.review.judging import Progress
+    from quincunx.store import Store
 
 
 @click.command("give")
@@ -36,13 +43,22 @@ from quincunx.cli._say import say
 @click.option(
     "--tell", "only_tell", is_flag=True, help="Only say what it would hold and how large it is; write nothing."
 )
-def command(file: Path, out: Path | None, pictures: int, photos: str, year: int | None, only_tell: bool) -> None:
+@click.option(
+    "--when-due", is_flag=True,
+    help="Make the page of the year whose season has ended, once a year, beside FILE; nothing else. For a timetable (cron).",
+)  # fmt: skip
+def command(
+    file: Path, out: Path | None, pictures: int, photos: str, year: int | None, only_tell: bool, when_due: bool
+) -> None:
     """Write the garden in FILE as one page to give to somebody without the program.
 
     One HTML file: the plan year by year with a slider, photos beside what was planned, what the garden must do, and
     pictures. It asks nobody for anything and holds no sums of money and no place on the map. Photos are made smaller, and
     hold nothing but the picture.
     """
+    if when_due:
+        _when_due(file, pictures, photos)
+        return
     from quincunx.cli._print import judged_by, put_whole
     from quincunx.sheets import prepare
     from quincunx.sheets.given import given_page
@@ -64,3 +80,41 @@ def command(file: Path, out: Path | None, pictures: int, photos: str, year: int 
     out.parent.mkdir(parents=True, exist_ok=True)
     put_whole(out, page.html)
     say(f"Written: {out}")
+
+
+def _when_due(file: Path, pictures: int, photos: str) -> None:
+    """Make the page that is due, if one is, and say what was done or why nothing was."""
+    from quincunx.board.clock import today
+    from quincunx.garden import timeline
+    from quincunx.sheets.year_page import WHERE, due_year, first_month, put_new, read_pages, written
+
+    garden = load(file)
+    with progress() as tell, keeping(file) as keep:
+        if keep is None:
+            raise click.ClickException(
+                f"{file.name} is JSON and can't remember which page was made. Make a garden file of it: quincunx import."
+            )
+        pages, place = read_pages(keep.beside(WHERE)), garden.site.place
+        year = due_year(garden, timeline(garden).years, today(place))
+        if pages.unwanted:
+            say("No page is made by itself for this garden: that was put off on the board.")
+        elif year is None:
+            month = MONTHS[first_month(place) - 1]
+            say(f"No page is due. That of a year in which something was done is due from the first of {month}.")
+        elif str(year) in pages.made:
+            say(f"The page of {year} was made already: {pages.made[str(year)]}")
+        else:
+            html = _page(garden, keep, tell, today(place), pictures, photos, year)
+            path = put_new(file, year, html)
+            keep.put_beside(WHERE, written(pages.with_made(year, path.name)))
+            say(f"Written: {path}")
+
+
+def _page(garden: Garden, keep: Store, tell: Progress, on: date, pictures: int, photos: str, year: int) -> bytes:
+    from quincunx.cli._print import judged_by
+    from quincunx.sheets import prepare
+    from quincunx.sheets.given import given_page
+
+    of = prepare(garden, judged=judged_by(garden, tell), tell=tell, keep=keep, pictures=keep.picture)
+    tell("Drawing", 0.5)
+    return given_page(of, on, pictures, photos, year).html

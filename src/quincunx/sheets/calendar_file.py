@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 from quincunx.sheets._lifted import lift_words
 from quincunx.sheets._set import Set
 from quincunx.sheets.work_list import lift_by, order_by
+from quincunx.sheets.year_page import first_month
 from quincunx.units import format_hours, format_money
 from quincunx.units.dates import first_day, last_day, month_from_index
 from quincunx.works import spread_cost, spread_hours
@@ -28,7 +29,7 @@ NAMES = uuid.uuid5(uuid.NAMESPACE_URL, "urn:quincunx:calendar")
 
 
 def calendar_file(of: Set) -> bytes:
-    """Return the calendar: one all-day entry a job that has a month, one for each thing to order before it.
+    """Return the calendar: one all-day entry a job that has a month, one for each thing to order before it, one a year's page.
 
     An entry lasts from the first day of the job's first month to the last day of its last; it doesn't mark the
     person as busy.
@@ -47,6 +48,10 @@ def calendar_file(of: Set) -> bytes:
             event.add("dtstamp", stamp)
             event.add("transp", "TRANSPARENT")
             calendar.add_component(event)
+    for event in _year_pages(of):
+        event.add("dtstamp", stamp)
+        event.add("transp", "TRANSPARENT")
+        calendar.add_component(event)
     return bytes(calendar.to_ical())
 
 
@@ -81,6 +86,26 @@ def _events(of: Set, run: Run) -> Iterator[icalendar.Event]:
         event.add("categories", ["order"])
         yield event
     yield from _lifts(of, run)
+
+
+def _year_pages(of: Set) -> Iterator[icalendar.Event]:
+    """Yield for each year the day from which its page to give away is due: the season has ended."""
+    import icalendar
+
+    for year in of.timeline.years:
+        day = dt.date(year, first_month(of.garden.site.place), 1)
+        event = icalendar.Event()
+        event.add("uid", identity(of.garden.name, f"page of {year}"))
+        event.add("summary", f"The page of {year} to give away: {of.garden.name}")
+        event.add("dtstart", day)
+        event.add("dtend", day + dt.timedelta(days=1))
+        event.add(
+            "description",
+            "It is made beside the garden's file when the garden is opened, or by: quincunx give FILE --when-due."
+            " Nothing is sent by itself.",
+        )
+        event.add("categories", ["page"])
+        yield event
 
 
 def _lifts(of: Set, run: Run) -> Iterator[icalendar.Event]:

@@ -25,6 +25,7 @@ from quincunx.sheets.book import SheetError
 from quincunx.sheets.labels import spread_labels
 from quincunx.sheets.ruled import address_of
 from quincunx.sheets.svg import Look, draw
+from quincunx.sheets.year_page import done_in
 from quincunx.sheets.years_table import made_in
 from quincunx.units import Style, counted, format_bytes, format_length
 from quincunx.units.dates import MONTHS
@@ -127,8 +128,7 @@ def _over(of: Set, year: int | None, on: date | None) -> Iterator[str]:
     if year is None:
         return
     names = {j.id: j.name for j in of.garden.jobs}
-    done = sorted((e for e in of.garden.journal if e.what == "done" and e.day[:4] == str(year)), key=lambda e: e.day)
-    found = dict.fromkeys(e.about for e in done if e.about in names)  # two jobs of one name are two
+    found = dict.fromkeys(e.about for e in done_in(of.garden, year) if e.about in names)  # two jobs of one name are two
     none = (
         "Nothing is finished yet."
         if on is not None and year >= on.year

@@ -1,4 +1,6 @@
 /** What the page itself remembers: which screen, the theme, notices, and the one question it may ask. */
+import type { YearPage } from '../lib/api/year-page';
+
 export type Screen = 'start' | 'new' | 'board' | 'papers' | 'jobs' | 'ground' | 'years' | 'outdoors' | 'foot' | 'beside';
 export interface Act { words: string; run: () => void }
 export interface Notice { id: number; words: string; fault: boolean; act: Act | null }
@@ -17,6 +19,8 @@ export class Desk {
   /** An entry of a list of the garden to be opened in the margin, such as a pin that was touched. */
   opened = $state.raw<{ part: string; id: string } | null>(null);
   theme = $state<'day' | 'evening'>('day');
+  /** The page of the year that was just made by itself. */
+  yearPage = $state.raw<YearPage | null>(null);
   notices = $state.raw<Notice[]>([]);
   asked = $state.raw<Asked | null>(null);
   progress = $state.raw<{ what: string; share: number } | null>(null);
