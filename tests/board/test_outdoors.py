@@ -326,3 +326,42 @@ def test_a_long_tape_and_a_long_rafter_are_said_to_need_two(tmp_path: Path) -> N
     assert two["Cover the roof from the eaves up, from a sound ladder or tower, never alone"] == "never alone up there"
     assert two["Set out the posts; tape both diagonals until they agree"] == ""
     assert [i["two"] for i in lists["do"]] == [""], "what a person wrote in own words is not read"
+
+
+def test_one_receipt_that_two_entered_is_counted_once_with_one_touch(window: Window, file: Path) -> None:
+    receipt = {"about": "plant-hedge", "sum": 4250}
+    told = back(
+        window,
+        note(1, "spent", by="Ann", phone="a1", text="whips", **receipt),
+        note(2, "spent", by="Ben", phone="b1", **receipt),
+    )
+    assert len(told["taken"]) == 2
+    (twice,) = window.get("/api/outdoors/twice")
+    assert twice["words"].endswith("stands twice for “Plant the hedge”, entered by Ann and Ben; all of it counts.")
+    base = window.get("/api/garden")["revision"]
+    window.post("/api/edit", {"base": base, "edit": twice["edit"]})
+    assert window.get("/api/outdoors/twice") == []
+    with Store.open(file, keep=False) as store:
+        assert [(e.by, e.text) for e in store.garden().journal] == [("Ann", "whips")], "the line with more words stays"
+    window.post("/api/undo", {})
+    assert len(window.get("/api/outdoors/twice")) == 1
+
+
+def test_a_new_garden_comes_with_the_picture_it_was_traced_from(
+    window: Window, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("QUINCUNX_GARDENS", str(tmp_path / "gardens"))
+    body = {"name": "Traced", "ground": {"outline": [[0, 0], [10, 0], [10, 20], [0, 20]]}}
+    good = {"picture": a_photo(), "wide": 64, "high": 48, "across": 30.0}
+    for traced, why in (
+        (good, ""),
+        ({**good, "picture": "data:text/html,x"}, "neither a JPEG nor a PNG"),
+        ({**good, "wide": -3}, "width of the picture: It is -3"),
+    ):
+        told = window.post("/api/new", {**body, "traced": traced})
+        assert why in told["untraced"]
+        assert bool(told["untraced"]) == bool(why)
+        with Store.open(Path(told["file"]), keep=False) as store:
+            kept = store.garden().underlay
+            assert (kept is None) == bool(why), "the garden is made in any case"
+            assert kept is None or store.picture(kept.picture) is not None

@@ -13,6 +13,7 @@ import pytest
 from quincunx.cli import COMMANDS, main
 from quincunx.garden import garden_from, garden_text
 from quincunx.store import Store
+from tests.board.garden import small as board_small
 
 ROOT = Path(__file__).resolve().parents[2]
 SMALL = ROOT / "docs" / "gardens" / "washing-green.json"
@@ -307,6 +308,22 @@ def test_new_makes_the_whole_garden_of_the_first_ten_minutes(tmp_path: Path) -> 
 def test_a_demonstration_is_made_checked_and_printed(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert run("demo", "nowhere", "--no-open") == 2
     assert "There are: ropewalk, kettle-hill" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("more", "shown"), [(["--out", "here"], 0), (["--out", "here", "--open"], 1), ([], 1), (["--no-open"], 0)]
+)
+def test_a_demonstration_asked_for_as_files_opens_no_board(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, more: list[str], shown: int
+) -> None:
+    opened: list[Path] = []
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr("quincunx.demos.demo_garden", lambda _name: board_small())
+    monkeypatch.setattr("quincunx.cli._demo.write", lambda *_, **__: [])
+    monkeypatch.setattr("quincunx.cli._open.show_file", opened.append)
+    assert run("demo", *more) == 0
+    assert len(opened) == shown
+    assert Path("here" if "--out" in more else "out/demo").joinpath("ropewalk.quincunx").is_file()
 
 
 def test_bench_names_those_there_are(capsys: pytest.CaptureFixture[str]) -> None:

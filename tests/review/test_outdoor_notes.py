@@ -7,8 +7,9 @@ from typing import Any
 
 import pytest
 
-from quincunx.garden import Garden, apply, garden_from
+from quincunx.garden import Garden, GardenError, apply, garden_from
 from quincunx.review.outdoor_notes import MOST_PICTURE, Note, read_notes, turned
+from quincunx.survey import Problem
 from tests.photos import a_photo
 
 JPEG = a_photo()
@@ -188,3 +189,10 @@ def test_pictures_taken_from_a_peg_go_into_its_book_in_order() -> None:
     gone, _ = taken(plot(), one)  # the peg was pulled out meanwhile: the journal keeps the picture
     assert gone.journal[0].picture == names[0]
     assert "no longer there" in gone.journal[0].text
+
+
+def test_no_line_is_left_out_unsaid_when_all_are_put_together(monkeypatch: pytest.MonkeyPatch) -> None:
+    problem = Problem(1, "A B 4.20", "it can't stand beside the others")
+    monkeypatch.setattr("quincunx.review.outdoor_notes.with_readings", lambda *_: (None, (problem,)))
+    with pytest.raises(GardenError, match=r"A B 4\.20: it can't stand beside the others"):
+        taken(plot(), note(1, "reading", text="A B 4.20"))

@@ -276,22 +276,22 @@ def test_the_measured_ground_shows_the_lengths_that_began_it_beside_those_since(
 def test_the_first_taping_allows_no_more_where_the_boundary_was_drawn_anew_and_says_so() -> None:
     """Paced sides leave much; tapes of other corners, drawn since, leave what tapes do."""
     from quincunx.garden.starting import Answers, begin
-    from quincunx.sheets._first_ground import anew_words, first_tapes
+    from quincunx.sheets._first_ground import begun_elsewhere_words, first_tapes
 
     paced = begin(Answers.model_validate({"sides": ["18", "46", "18", "46"], "diagonal": "49.4"}))
     before = first_tapes(set_for(paced))
     assert before is not None
-    assert anew_words(set_for(paced)) == []
+    assert begun_elsewhere_words(set_for(paced)) == []
     ring = [[float(x), float(y)] for x, y in paced.boundary]
     other = set_for(garden_from(plain(paced) | {"boundary": [*ring[2:], *ring[:2]]}))
     after = first_tapes(other)
     assert after is not None
     wide, close = ({(t.start, t.end): t.within_m for t in found[1]} for found in (before, after))
     assert wide["A", "B"] > 1.5 * close["A", "B"]
-    (told,) = anew_words(other)
+    (told,) = begun_elsewhere_words(other)
     assert "its first lengths A to B, B to C, C to D, D to A and A to C were those of other corners" in told
     (page,) = (p for p in pages(other, "saturday") if p.note == "the ground")
     assert "The boundary was drawn anew" in said(page)
     moved = [ring[0], ring[1], ring[2], [ring[3][0] + 2, ring[3][1]]]
-    (told,) = anew_words(set_for(garden_from(plain(paced) | {"boundary": moved})))
+    (told,) = begun_elsewhere_words(set_for(garden_from(plain(paced) | {"boundary": moved})))
     assert "C to D and D to A were" in told

@@ -111,6 +111,7 @@ ROUTES: tuple[tuple[str, str, str], ...] = (
     ("GET", "/api/underlay", "underlay:underlay"),
     ("GET", "/api/outdoors/pack", "outdoors:pack"),
     ("GET", "/api/outdoors/jobs", "outdoors:jobs"),
+    ("GET", "/api/outdoors/twice", "outdoors:twice"),
     ("GET", "/api/outdoors/together", "outdoors:together"),
     ("POST", "/api/outdoors/notes", "outdoors:notes"),
     ("GET", "/api/outdoors/page/{name}", "one_page:page"),

@@ -31,6 +31,7 @@ LARGE_BODIES = {
     "/api/points": IMPORT_BYTES,
     "/api/outdoors/notes": NOTES_BYTES,
     "/api/pictures": NOTES_BYTES,
+    "/api/new": NOTES_BYTES,
     "/api/foot/stills": NOTES_BYTES,
 }
 COOKIE_S = 30 * 24 * 3600

@@ -13,6 +13,7 @@ from quincunx.board.replies import Refused, encoded
 from quincunx.board.session import Session
 from quincunx.garden import Garden, GardenError
 from quincunx.review import Review
+from quincunx.review._twice_paid import twice_paid
 from quincunx.review.met_changed import met_changed
 from quincunx.review.outdoor_notes import HAS, HERE, MOST_NOTES, Note, read_notes, turned
 from quincunx.review.together import read_together, taken_on, together_json, written
@@ -54,6 +55,15 @@ def jobs(ask: Ask) -> list[dict[str, str]]:
     """Answer ``GET /api/outdoors/jobs``: the jobs of which a page can be carried out."""
     at = ask.session.standing()
     return choosable(prepare(at.garden, through=at.timeline, judged=Review((), ())))
+
+
+def twice(ask: Ask) -> list[dict[str, Any]]:
+    """Answer ``GET /api/outdoors/twice``: sums written down more than once, each with the edit that counts it once."""
+    at = ask.session.standing()
+    return [
+        {"id": t.id, "words": t.words, "edit": t.once.model_dump(mode="json", exclude_none=True)}
+        for t in twice_paid(at.garden, at.words.name)
+    ]
 
 
 def notes(ask: Ask) -> dict[str, Any]:

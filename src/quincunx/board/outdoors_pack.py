@@ -22,7 +22,14 @@ from quincunx.shapes import XY, AreaWork, Figure, FrameWork, KitWork, PathFigure
 from quincunx.sheets import Set
 from quincunx.sheets._as_built import TOLERANCE_M, apart_words, tolerance_m
 from quincunx.sheets._care import COVERS, care_at, cautions
-from quincunx.sheets._first_ground import CARE, COVERS as GROUND_COVERS, STEPS, anew_words, corner_words, first_left
+from quincunx.sheets._first_ground import (
+    CARE,
+    COVERS as GROUND_COVERS,
+    STEPS,
+    begun_elsewhere_words,
+    corner_words,
+    first_left,
+)
 from quincunx.sheets._outdoors import (
     Base,
     Planned,
@@ -72,7 +79,7 @@ def pack_json(of: Set, at: Standing, mark: str, jobs: Sequence[str] | None = Non
     return {
         "format": FORMAT, "mark": mark, "garden": of.garden.name, "revision": at.revision, "writing": writing(at),
         "plan": {"figures": figures_json(ground, of.garden.style, DIGITS), "bounds": _box(outline, ground)},
-        "first": _first(of), "read": read_json(of), "look": _look(of, plans), "measured": base.measured, "rises": rises_json(),
+        "first": _first(of), "read": read_json(of), "look": to_read_again(of, plans), "measured": base.measured, "rises": rises_json(),
         "boundary": xy(of.garden.boundary, DIGITS), "covers": COVERS,
         "jobs": [{**job_json(of, plan), "now": plan.job.id in now} for plan in plans],
         "stakes": stakes_json(of, base),
@@ -102,7 +109,7 @@ def rises_json() -> dict[str, dict[str, float]]:
     }
 
 
-def _look(of: Set, plans: Sequence[Planned]) -> list[str]:
+def to_read_again(of: Set, plans: Sequence[Planned]) -> list[str]:
     """Return what two read otherwise and what should be read again, as sentences: of the ground, then of the jobs carried."""
     jobs = (words for plan in plans for words in apart_words(plan, of.garden.journal, of.garden.style))
     return [*read_again(of.measured), *jobs]
@@ -115,7 +122,7 @@ def _first(of: Set) -> dict[str, Any] | None:
         return None
     base, tapes = found
     return {
-        "how": [*anew_words(of), *STEPS], "care": CARE, "covers": GROUND_COVERS, "corners": corner_words(of, base),
+        "how": [*begun_elsewhere_words(of), *STEPS], "care": CARE, "covers": GROUND_COVERS, "corners": corner_words(of, base),
         "tapes": [
             {"start": t.start, "end": t.end, "m": round(t.metres, 4), "text": tape(of, t.metres),
              "within_m": round(t.within_m, 4), "within": within(of, t.within_m), "what": t.what,

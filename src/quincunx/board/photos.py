@@ -10,6 +10,7 @@ from starlette.responses import Response
 from quincunx.board.ask import Ask
 from quincunx.board.replies import Refused, text
 from quincunx.review.outdoor_notes import MOST_PICTURE, picture_of
+from quincunx.store import Store
 
 PICTURE_POLICY = "default-src 'none'; sandbox"
 
@@ -32,13 +33,19 @@ def pictures(ask: Ask) -> list[dict[str, Any]]:
 
 def put(ask: Ask) -> dict[str, Any]:
     """Answer ``POST /api/pictures``: keep ``picture`` (a JPEG or PNG as a data address) called ``words``."""
-    found = picture_of(text(ask.body, "picture", MOST_PICTURE * 4 // 3 + 100))
+    address = text(ask.body, "picture", MOST_PICTURE * 4 // 3 + 100)
+    return {"id": keep_picture(ask.session.store, address, str(ask.body.get("words", "")))}
+
+
+def keep_picture(store: Store, address: str, words: str) -> str:
+    """Keep a picture written as a data address; return its id. :class:`Refused` for one that can't be kept."""
+    found = picture_of(address)
     if isinstance(found, str):
         raise Refused(422, found)
     name = f"photo-{secrets.token_hex(6)}"
     kind, data = found
-    ask.session.store.put_picture(name, str(ask.body.get("words", ""))[:80], kind, data)
-    return {"id": name}
+    store.put_picture(name, words[:80], kind, data)
+    return name
 
 
 def picture(ask: Ask) -> Response:

@@ -9,13 +9,16 @@ from pydantic import ValidationError
 
 from quincunx.board.ask import Ask
 from quincunx.board.desk import free_path, gardens_folder, typed_path
+from quincunx.board.photos import keep_picture
 from quincunx.board.replies import Refused
+from quincunx.board.session import Session
 from quincunx.board.typed import read_typed
-from quincunx.garden import Fault, Garden, GardenError
+from quincunx.garden import Edit, Fault, Garden, GardenError, Op
 from quincunx.garden.document import Writing
 from quincunx.garden.sentences import sentence
 from quincunx.garden.starting import Answers, begin, read_sum
 from quincunx.site.towns import find_town
+from quincunx.store import StoreError
 from quincunx.units import Style
 
 MOST_FOUND = 12
@@ -52,12 +55,37 @@ def plants(ask: Ask) -> dict[str, Any]:
 
 
 def new(ask: Ask) -> dict[str, Any]:
-    """Answer ``POST /api/new``: make the garden of the first ten minutes and open it."""
+    """Answer ``POST /api/new``: make the garden of the first ten minutes and open it, with the picture it was ``traced`` from.
+
+    ``untraced`` says why the picture could not be kept; the garden is made without it.
+    """
     body = ask.body
     garden = begin(answers(body))
     file = body.get("file")
     path = free_path(gardens_folder(), garden.name) if not file else typed_path(file, new=True)
-    return {"file": str(ask.desk.create(path, garden).path)}
+    session = ask.desk.create(path, garden)
+    return {"file": str(session.path), "untraced": _keep_traced(session, body.get("traced"))}
+
+
+def _keep_traced(session: Session, traced: Any) -> str:
+    """Keep the picture the ground was traced from under the sheet, as it lay; return why it can't be, or nothing."""
+    if traced is None:
+        return ""
+    if not isinstance(traced, Mapping) or not isinstance(traced.get("picture"), str):
+        return "It is no picture."
+    try:
+        name = keep_picture(session.store, traced["picture"], "A plan to trace")
+        value = {
+            "picture": name,
+            "wide": traced.get("wide"),
+            "high": traced.get("high"),
+            "as_traced": {"at": [0, 0], "across": traced.get("across")},
+        }
+        op = Op(do="put", part="underlay", value=value)
+        session.commit(Edit(label="Keep the traced picture under the sheet", ops=(op,)), None)
+    except (Refused, GardenError, StoreError) as error:
+        return str(getattr(error, "sentence", error))
+    return ""
 
 
 def answers(body: Mapping[str, Any]) -> Answers:

@@ -14,9 +14,12 @@ from quincunx.units.words import counted
 
 @click.command("demo")
 @click.argument("name", default="ropewalk")
-@click.option("--out", type=FILE, default=Path("out/demo"), show_default=True, help="Folder to write into.")
-@click.option("--open/--no-open", "show", default=True, help="Open the drawing board in the browser afterwards.")
-def command(name: str, out: Path, show: bool) -> None:
+@click.option("--out", type=FILE, help="Folder to write into, and no more than that; else out/demo.")
+@click.option(
+    "--open/--no-open", "show", default=None,
+    help="Open the drawing board in the browser afterwards; as usual only where no --out is given.",
+)  # fmt: skip
+def command(name: str, out: Path | None, show: bool | None) -> None:
     """Make the demonstration garden NAME (ropewalk or kettle-hill), check it, print it and show it."""
     from quincunx.demos import DEMOS, demo_garden
     from quincunx.review import Verdicts, review
@@ -27,6 +30,8 @@ def command(name: str, out: Path, show: bool) -> None:
             f"There is no demonstration garden {name!r}. There are: {', '.join(d.id for d in DEMOS)}."
         )
     garden = demo_garden(name)
+    show = out is None if show is None else show
+    out = out or Path("out/demo")
     out.mkdir(parents=True, exist_ok=True)
     file = out / f"{name}.quincunx"
     Store.create(file, garden, replace=True).close()

@@ -97,16 +97,14 @@ def _take(store: Store, back: Path) -> None:
 
 def _look(store: Store) -> list[str]:
     """Return what two read otherwise of one line: of the ground, and of the jobs that were taped again."""
-    from quincunx.review.ground import read_again
-    from quincunx.sheets._as_built import apart_words
+    from quincunx.board.outdoors_pack import to_read_again
     from quincunx.sheets._outdoors import base_of, planned_whole
 
     of, _ = _set(store)
     about = {e.about for e in of.garden.journal if e.what == "measured"}
     jobs = [j for j in of.garden.jobs if j.id in about]
     base = base_of(of) if jobs else None
-    words = [w for j in jobs for w in apart_words(planned_whole(of, j, base), of.garden.journal, of.garden.style)]
-    return [*read_again(of.measured), *words]
+    return to_read_again(of, [planned_whole(of, j, base) for j in jobs])
 
 
 def _set(store: Store) -> tuple[Set, Any]:

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 from datetime import date
 
+from quincunx.garden import Edit, Garden, Op
 from quincunx.review._view import View
 from quincunx.shapes import Finding, Severity
 from quincunx.units import capital, format_money, listed
@@ -15,24 +17,53 @@ from quincunx.works import Entry
 SOURCE = "Quincunx: the journal, as it is written down"
 
 
-def check(view: View) -> Iterator[Finding]:
-    """Yield a finding for each sum that stands more than once for one job and day; nothing is left out of what is counted."""
+@dataclass(frozen=True)
+class Twice:
+    """The same sum of the same day for the same thing: ``words`` say so, and ``spare`` are all but the line told most of."""
+
+    id: str
+    about: str
+    words: str
+    spare: tuple[Entry, ...]
+
+    @property
+    def once(self) -> Edit:
+        """Return the edit that counts it once: the other lines go out of the journal."""
+        ops = tuple(Op(do="remove", part="journal", id=e.id) for e in self.spare)
+        return Edit(label="Count one receipt once", ops=ops)
+
+
+def twice_paid(garden: Garden, called: Callable[[str], str]) -> Iterator[Twice]:
+    """Yield each sum that stands more than once for one job and day; ``called`` names a thing that is no job."""
     same: dict[tuple[str, str, int], list[Entry]] = defaultdict(list)
-    for entry in view.garden.journal:
+    for entry in garden.journal:
         if entry.about and entry.sum:
             same[entry.about, entry.day, entry.sum].append(entry)
-    names = {j.id: f"“{j.name}”" for j in view.garden.jobs}
+    names = {j.id: f"“{j.name}”" for j in garden.jobs}
     for (about, day, sum_), entries in sorted(same.items()):
         if len(entries) < 2:
             continue
         who = list(dict.fromkeys(e.by for e in entries if e.by))
         by = f", entered by {listed(who)}" if who else ""
-        what = names.get(about) or view.called(about)
-        money = format_money(sum_, view.garden.style)
+        what = names.get(about) or called(about)
+        money = format_money(sum_, garden.style)
         often = "twice" if len(entries) == 2 else f"{len(entries)} times"
+        words = f"{money} of {format_day(date.fromisoformat(day))} stands {often} for {what}{by}; all of it counts."
+        kept = max(entries, key=_tells)
+        yield Twice(f"twice-{about}-{day}-{sum_}", about, capital(words), tuple(e for e in entries if e is not kept))
+
+
+def _tells(entry: Entry) -> tuple[bool, int]:
+    """Return how much a line tells: one with a picture more than any without, then the one with more words."""
+    return entry.picture is not None, len(entry.text)
+
+
+def check(view: View) -> Iterator[Finding]:
+    """Yield a finding for each sum that stands more than once for one job and day; nothing is left out of what is counted."""
+    for twice in twice_paid(view.garden, view.called):
         yield Finding(
-            f"twice-{about}-{day}-{sum_}", Severity.CARE,
-            capital(f"{money} of {format_day(date.fromisoformat(day))} stands {often} for {what}{by}; all of it counts."),
-            "If it is one receipt, take the other lines out of the journal (Years, As it went); if they are several, leave them.",
-            SOURCE, (about,),
+            twice.id, Severity.CARE, twice.words,
+            "If it is one receipt, count it once (Outdoors), or take the other lines out of the journal (Years, As it went);"
+            " if they are several, leave them.",
+            SOURCE, (twice.about,),
         )  # fmt: skip

@@ -14,7 +14,8 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, ValidationError, field_validator
 
-from quincunx.garden import Edit, Garden, Op, change, plain
+from quincunx.garden import Edit, Garden, GardenError, Op, change, plain
+from quincunx.garden.reading import Fault
 from quincunx.garden.seen import MOST_PHOTOS
 from quincunx.garden.sentences import sentence
 from quincunx.review.ground_edits import named_stakes, with_readings, without
@@ -187,7 +188,7 @@ class Problem:
 
 
 def _reading(made: _Making, note: Note) -> str:
-    found, problems = parse_lines(note.text, made.garden.style, stakes=named_stakes(made.garden))
+    found, problems = parse_lines(_line(note, made.garden), made.garden.style, stakes=named_stakes(made.garden))
     if problems or not found:
         return (
             problems[0].because if problems else "There is no reading in it; one is two stakes and a length: A B 12.34."
@@ -333,7 +334,9 @@ def _entry_op(garden: Garden, note: Note, picture: str | None) -> Op:
 def _edit(made: _Making) -> Edit | None:
     ops = list(made.ops)
     survey = without(made.garden.survey, made.unread) if made.unread else made.garden.survey
-    readings, _ = with_readings(made.garden.changed(survey=survey), "\n".join(made.lines))
+    readings, problems = with_readings(made.garden.changed(survey=survey), "\n".join(made.lines))
+    if problems:  # each was read by itself before: no line is left out unsaid
+        raise GardenError([Fault("survey", f"{p.text.strip()}: {p.because}") for p in problems])
     if readings is not None:
         ops = [*readings.ops, *ops]
     elif made.unread:

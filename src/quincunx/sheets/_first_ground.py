@@ -117,7 +117,7 @@ def _moved(of: Set) -> tuple[str, ...]:
     return moved(corners_of(begun, {p for d in begun.lengths for p in (d.start, d.end)}), ring)
 
 
-def anew_words(of: Set) -> list[str]:
+def begun_elsewhere_words(of: Set) -> list[str]:
     """Return that first lengths tell nothing of the corners as they are drawn now, if it is so."""
     other = set(_moved(of))
     left = [d for d in of.garden.survey.begun.lengths if {d.start, d.end} & other]
@@ -174,7 +174,7 @@ def first_ground(of: Set) -> list[Block]:
             "s": "Everything to come is measured from these corners. The lines across show a misread side: if one is"
             " farther out than it may be, tape the sides again before anything is bought or dug.",
         },
-        {"t": "list", "items": [*anew_words(of), *STEPS], "size": 11},
+        {"t": "list", "items": [*begun_elsewhere_words(of), *STEPS], "size": 11},
         {
             "t": "table",
             "head": ["", "tape", "the plan says", "within", "it reads", "why"],
