@@ -115,3 +115,15 @@ def test_no_more_are_planted_again_than_were_there():
     assert "the 20 that were lost" in again(note("2028-05-10", "lost", "row", amount=500))
     two = note("2028-05-10", "lost", "row", amount=15), note("2029-05-10", "lost", "row", amount=4)
     assert "the 19 that were lost" in again(*two)
+
+
+def test_where_a_part_was_made_good_the_rest_waits_from_then_and_never_for_a_month_gone_by():
+    lost, some = note("2028-05-10", "lost", "row", amount=9), note("2029-03-10", "replanted", "row", amount=4)
+    told = line(ROW, journal=[lost, some])
+    assert missing(told, "row") == (date(2029, 3, 10), 5)
+    (one,) = aftercare(told)
+    assert one.month >= 12 * 2029 + 2, "not in the autumn of 2028, which is over"
+    bush = line(BUSH, journal=[note("2028-06-10", "lost", "bush")])
+    assert [a.month for a in aftercare(bush)] == [12 * 2028 + 10]
+    assert [a.month for a in aftercare(bush, 12 * 2029 + 5)] == [12 * 2029 + 10]
+    assert [a.month for a in aftercare(bush, 12 * 2027)] == [12 * 2028 + 10]

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from quincunx.garden.document import Garden
-from quincunx.grow.aftercare import aftercare
+from quincunx.grow.aftercare import AGAIN, After, aftercare
 from quincunx.grow.set_back import TOLD, SetBack, set_backs
 from quincunx.plants.setbacks import SAID
 from quincunx.scene import Timeline
@@ -16,6 +16,8 @@ from quincunx.units.dates import format_day, format_month, month_from_index
 
 EARLY = "the journal says, but it is not planted by then"
 IN_CARE = "It stands in the care calendar and the hours of upkeep, and needs no job."
+
+NO_SUM = "What the plants cost anew is in no sum yet: write it down with “was planted again”."
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,8 +40,13 @@ class Befell:
         return f"{self.told} {self.then}".strip()
 
 
-def befell(garden: Garden, through: Timeline, called: Callable[[str], str]) -> tuple[Befell, ...]:
-    """Return what befell each thing the journal says something of, by the day it began; ``called`` gives names."""
+def befell(
+    garden: Garden, through: Timeline, called: Callable[[str], str], now: int | None = None
+) -> tuple[Befell, ...]:
+    """Return what befell each thing the journal says something of, by the day it began; ``called`` gives names.
+
+    Nothing is to be planted again before month ``now`` (from January of year 0), if that is given.
+    """
     plantings = {one.owner: one for one in set_backs(through)}
     rows: dict[str, list[tuple[date, str, float | None]]] = {}
     for entry in sorted(through.journal, key=lambda e: (e.day, e.id)):
@@ -60,7 +67,7 @@ def befell(garden: Garden, through: Timeline, called: Callable[[str], str]) -> t
             )
         if one.happened:
             told = told_of(garden, owner, f"{name} ({one.plant.name})", one.happened)
-            then = after(through, owner, gone=one.gone)
+            then = after(through, owner, gone=one.gone, now=now)
             found.append(Befell(owner, told, then, one.happened[-1][0], planting=one))
     return tuple(found)
 
@@ -75,11 +82,19 @@ def told_of(garden: Garden, owner: str, name: str, happened: Sequence[tuple[date
     return f"{name} {listed(parts)}."
 
 
-def after(through: Timeline, owner: str, *, gone: bool) -> str:
+def after(through: Timeline, owner: str, *, gone: bool, now: int | None = None) -> str:
     """Return what comes of a planting and what is to be done for it, by month."""
-    todo = [f"In {format_month(month_from_index(a.month))}: {a.words}." for a in aftercare(through) if a.owner == owner]
+    every = [a for a in aftercare(through, now) if a.owner == owner]
+    todo = [f"In {format_month(month_from_index(a.month))}: {a.words}." for a in every]
     said = ["Nothing stands there until it is planted again."] if gone else []
-    return " ".join((*said, *todo, *([IN_CARE] if todo else [])))
+    return " ".join((*said, *todo, in_care(every)))
+
+
+def in_care(todo: Sequence[After]) -> str:
+    """Return where what is to be done stands, and that plants to be bought again are in no sum yet; "" for nothing."""
+    if not todo:
+        return ""
+    return f"{IN_CARE} {NO_SUM}" if any(a.id == AGAIN for a in todo) else IN_CARE
 
 
 def _gone(through: Timeline, owner: str) -> bool:

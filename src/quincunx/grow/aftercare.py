@@ -13,6 +13,8 @@ from quincunx.plants.tables import rows_of
 from quincunx.scene import Stands, Timeline
 
 LOST = "lost"
+AGAIN = "plant-again"
+"""The line of the list by which what was lost is planted again."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,10 +52,13 @@ class After:
     hours: float
 
 
-def aftercare(timeline: Timeline) -> tuple[After, ...]:
-    """Return all that is to be done after what the journal says of the plantings, by month."""
+def aftercare(timeline: Timeline, now: int | None = None) -> tuple[After, ...]:
+    """Return all that is to be done after what the journal says of the plantings, by month.
+
+    What is still to be planted again is planted no earlier than in month ``now`` (from January of year 0), if that is given.
+    """
     known = (f for f in timeline.features if f.id in timeline.fates and f.plants_named())
-    found = [one for f in known for one in (*_hurt(timeline, f), *_again(timeline, f))]
+    found = [one for f in known for one in (*_hurt(timeline, f), *_again(timeline, f, now))]
     return tuple(sorted(found, key=lambda a: (a.month, a.id, a.owner)))
 
 
@@ -68,7 +73,7 @@ def _hurt(timeline: Timeline, feature: Stands) -> Iterator[After]:
                 yield After(chore.id, feature.id, month, chore.words, minutes / 60)
 
 
-def _again(timeline: Timeline, feature: Stands) -> Iterator[After]:
+def _again(timeline: Timeline, feature: Stands, now: int | None) -> Iterator[After]:
     """Yield the planting again of what was lost and has not been set anew since, in its season."""
     chore = next(c for c in after_chores() if c.what == LOST)
     plant, short = timeline.find(feature.plants_named()[0]), missing(timeline, feature.id)
@@ -84,11 +89,15 @@ def _again(timeline: Timeline, feature: Stands) -> Iterator[After]:
     minutes = (chore.in_row if was and was.standing.spacing_m else chore.minutes) * count
     months = window(plant, "bare root" if plant.woody else "pot", timeline.frame).months
     many = f"the {lost:g} that {'was' if lost == 1 else 'were'} lost" if lost else "what was lost"
-    yield After(chore.id, feature.id, first_in(months, day), f"{chore.words} {many}", minutes / 60)
+    since = day if now is None else max(day, date(now // 12, now % 12 + 1, 1))
+    yield After(chore.id, feature.id, first_in(months, since), f"{chore.words} {many}", minutes / 60)
 
 
 def missing(timeline: Timeline, feature_id: str) -> tuple[date, float] | None:
-    """Return the day of the last loss that was not made good and how many of several plants it is (0: all of it)."""
+    """Return since when there is something to make good, and how many of several plants it is (0: all of it).
+
+    That is the day of the last loss, or of the last planting again that made good but a part of what was lost.
+    """
     fate = timeline.fates.get(feature_id)
     if fate is None:
         return None
@@ -103,7 +112,7 @@ def missing(timeline: Timeline, feature_id: str) -> tuple[date, float] | None:
         if what == LOST and amount:
             short, last = short + amount, day
         elif what == "replanted" and amount:
-            short = max(short - amount, 0.0)
+            short, last = max(short - amount, 0.0), day
     return (last, short) if short and last is not None else None
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import date
 from typing import TYPE_CHECKING
 
-from quincunx.garden.losses import IN_CARE, Befell, befell
+from quincunx.garden.losses import Befell, befell, in_care
 from quincunx.review._view import View
 from quincunx.shapes import XY, Finding, Severity
 from quincunx.units import capital, format_length, format_mass
@@ -31,7 +31,7 @@ def check(view: View) -> Iterator[Finding]:
     about = {e.about for e in view.timeline.journal if e.what in TOLD}
     if not about - {None}:
         return
-    for one in befell(view.garden, view.timeline, view.called):
+    for one in befell(view.garden, view.timeline, view.called, view.today):
         if one.odd:
             yield _odd(view, one)
         elif one.planting is not None:
@@ -107,12 +107,12 @@ def _remedy(view: View, one: SetBack, last: date) -> str:
     from quincunx.grow.aftercare import aftercare
 
     month = last.year * 12 + last.month - 1
+    every = [a for a in aftercare(view.timeline, view.today) if a.owner == one.owner and a.month >= month]
     todo = [
         f"{capital(format_month(month_from_index(a.month)))}: {a.words} ({view.words.hours(max(round(a.hours * 4) / 4, 0.25))})."
-        for a in aftercare(view.timeline)
-        if a.owner == one.owner and a.month >= month
+        for a in every
     ]
-    return " ".join((*todo, *([IN_CARE] if todo else []), WHERE))
+    return " ".join((*todo, *([in_care(every)] if todo else []), WHERE))
 
 
 WHERE = "If the order of the works may change, plan the rest again (Years, As it went)."

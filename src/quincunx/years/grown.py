@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from quincunx.grow.aftercare import aftercare, missing
+from quincunx.grow.aftercare import AGAIN, aftercare, missing
 from quincunx.scene import Moment, Stands, Timeline
 from quincunx.scene.fate import month_of
 from quincunx.shapes import Prism, Solid
@@ -21,16 +21,15 @@ MOST_AGE_YEARS = 15
 """A hedge that takes longer than this to close counts as closed then [years]."""
 GROWN_YEARS = 60
 """What still has larger holes at this age is a planting, not a wall: it is of use once planted [years]."""
-AGAIN = "plant-again"
-"""The chore of the care calendar that plants again what was lost."""
 
 
-def grown_after_months(through: Timeline, job: Job) -> int:
+def grown_after_months(through: Timeline, job: Job, now: int | None = None) -> int:
     """Return how long after the job its hedges need to close and be high enough to be walls [months]; 0 if it plants none.
 
-    What was lost grows from when it was planted again, or is to be by the care calendar.
+    What was lost grows from when it was planted again, or is to be by the care calendar, but not before month ``now`` (from
+    January of year 0) if that is given.
     """
-    return max((_grown_since(through, job, thing) for thing in things_of(job)), default=0)
+    return max((_grown_since(through, job, thing, now) for thing in things_of(job)), default=0)
 
 
 def things_of(job: Job) -> tuple[str, ...]:
@@ -50,7 +49,7 @@ class Anew:
     part: float = 0.0
 
 
-def set_anew(through: Timeline, thing: str) -> Anew | None:
+def set_anew(through: Timeline, thing: str, now: int | None = None) -> Anew | None:
     """Return when a planting that was lost, or the last of its plants that were, is planted again; None if nothing is or was.
 
     What the journal doesn't know of yet is planted as the care calendar says.
@@ -59,7 +58,7 @@ def set_anew(through: Timeline, thing: str) -> Anew | None:
     if fate is None:
         return None
     if short is not None:
-        month = next((a.month for a in aftercare(through) if a.owner == thing and a.id == AGAIN), None)
+        month = next((a.month for a in aftercare(through, now) if a.owner == thing and a.id == AGAIN), None)
         return None if month is None else Anew(month, was=False, part=short[1])
     whole = month_of(max(fate.anew)) if fate.anew else None
     parts = [(day, many) for day, what, many in fate.happened if what == "replanted" and many]
@@ -91,10 +90,10 @@ def use_words(through: Timeline, job: Job) -> str:
     return f"It {said}: of use from {use}."
 
 
-def _grown_since(through: Timeline, job: Job, thing: str) -> int:
+def _grown_since(through: Timeline, job: Job, thing: str, now: int | None = None) -> int:
     """Return the months from the end of a job to when a hedge it plants is of use, counted from its last planting."""
     grown = _grown(through, thing)
-    anew = set_anew(through, thing) if grown else None
+    anew = set_anew(through, thing, now) if grown else None
     done = done_month(job, through.journal)
     return grown if anew is None or done is None else grown + max(anew.month - done - 1, 0)
 

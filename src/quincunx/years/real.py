@@ -155,7 +155,7 @@ def today_of(garden: Garden, month: str, pace: float = 1.0) -> Today:
     rest = _stretched(from_today(left, today - first, balance, progress, spent_this_year=this_year))
     missed = tuple(p for p in rest.projects if p.deadline is not None and not rest.allowed_starts(p))
     rest = rest.changed({p.id: replace(p, deadline=None, must=True) for p in missed})
-    rest = _set_anew(rest, garden.model_copy(update={"journal": journal}))
+    rest = _set_anew(rest, garden.model_copy(update={"journal": journal}), today)
     old = {name: start - (today - first) for name, start in starts.items()}
     notes = tuple(_notes(garden, journal, problem, progress, (today, balance, paid)))
     notes = (*notes[:1], *_unsaid_words(garden, sum(unsaid.values())), *notes[1:])
@@ -177,11 +177,11 @@ def _in_hand(garden: Garden, income: Sequence[int], journal: Sequence[Entry], un
     return balance
 
 
-def _set_anew(rest: Problem, told: Garden) -> Problem:
+def _set_anew(rest: Problem, told: Garden, now: int) -> Problem:
     """Return the problem in which a hedge that was planted and lost is of use when it has grown anew, not as planned."""
     through = timeline(told)
     done = {p.id: p for p in rest.projects if p.done}
-    lags = {j.id: grown_after_months(through, j) for j in told.jobs if j.id in done and through.fates}
+    lags = {j.id: grown_after_months(through, j, now) for j in told.jobs if j.id in done and through.fates}
     return rest.changed({name: replace(done[name], lag_months=lag) for name, lag in lags.items()})
 
 
@@ -290,7 +290,7 @@ def _notes(
         )
     told = garden.model_copy(update={"journal": journal})
     through = timeline(told)
-    yield from (one.sentence for one in befell(told, through, Words.of(through, style).name))
+    yield from (one.sentence for one in befell(told, through, Words.of(through, style).name, today))
 
 
 def again(
