@@ -10,11 +10,15 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from shapely import MultiPoint, STRtree
+
 from quincunx.grow.plantings import Planting
 from quincunx.plants.varieties import apart, variety
 
 NEAR_M, FAR_M, WIND_M = 15.0, 30.0, 60.0
 """Bees surely come as far; hardly farther; how far the wind carries pollen [m] (from memory)."""
+SLACK_M = 0.001
+"""What is looked at is a little more than what is in reach: how far it is decides [m]."""
 MALE = "male"
 
 State = Literal["none", "perhaps", "has"]
@@ -41,15 +45,39 @@ class Partner:
 
 def partners(standing: Sequence[Planting]) -> Mapping[str, Partner]:
     """Return how each planting that wants a partner is pollinated, by owner."""
-    return {one.owner: _partner(one, standing) for one in standing if one.plant.pollination in WANTS}
+    near = _Near(standing)
+    return {one.owner: _partner(one, near.of(one)) for one in standing if one.plant.pollination in WANTS}
 
 
 WANTS = ("partner", "sexes", "varies", "better")
 
 
+class _Near:
+    """The plantings of each group by where they stand, so that only those in reach of one another are looked at."""
+
+    def __init__(self, standing: Sequence[Planting]) -> None:
+        self._of: dict[str, list[Planting]] = {}
+        for one in standing:
+            if one.plant.kin:
+                self._of.setdefault(one.plant.kin, []).append(one)
+        self._trees = {kin: STRtree([MultiPoint(_few(p)) for p in those]) for kin, those in self._of.items()}
+
+    def of(self, one: Planting) -> list[Planting]:
+        """Return those of its group that may be in reach of its pollen, in their order."""
+        tree = self._trees.get(one.plant.kin)
+        if tree is None:
+            return []
+        found = tree.query(MultiPoint(_few(one)), predicate="dwithin", distance=_reach(one) + SLACK_M)
+        return [self._of[one.plant.kin][i] for i in sorted(found.tolist())]
+
+
+def _reach(one: Planting) -> float:
+    return WIND_M if one.plant.by_wind else FAR_M
+
+
 def _partner(one: Planting, standing: Sequence[Planting]) -> Partner:
     needed = one.plant.pollination in ("partner", "sexes")
-    reach = WIND_M if one.plant.by_wind else FAR_M
+    reach = _reach(one)
     sure = reach if one.plant.by_wind else NEAR_M
     best: Partner | None = None
     for other in standing:
