@@ -108,3 +108,12 @@ def test_a_detour_is_paid_in_its_year() -> None:
     late = replace(BED, window=frozenset({6}), must=True)
     assert order(problem((65000, None, None), shut, late), smoothing=False).starts == {"arch": 0, "bed": 5}
     assert order(problem((64999, None, None), shut, late), smoothing=False).starts == {"arch": 0, "bed": 17}
+
+
+def test_the_checker_works_out_the_limits_by_itself(monkeypatch: pytest.MonkeyPatch) -> None:
+    p = problem((30000, None, None))
+    monkeypatch.setattr(Problem, "capped", ())
+    assert [b.rule for b in check(p, {"bed": 0, "arch": 5}).breaches] == ["cap"]
+    tight = replace(p, most_by_year=(), budget=Budget((40000, *(0,) * 11) * 3, opening=5000, carry_over=False))
+    assert "cap" not in [b.rule for b in check(tight, {"wall": 0}).breaches]  # 400 of the 450 there are
+    assert "cap" in [b.rule for b in check(tight, {"bed": 12, "arch": 13}).breaches]  # 600 of 400

@@ -156,18 +156,21 @@ def _money(
 def _dear_years(problem: Problem, plan: dict[str, int], detours: list[tuple[int, int]]) -> list[Breach]:
     """Years that cost more than they may."""
     found, growth = [], Decimal(str(problem.budget.price_growth))
-    for year, _, _, most in problem.capped:
-        position, cost, payers = year - problem.first_year, 0, set()
+    for year, said in _said_by_year(problem).items():
+        position, cost, past, payers = year - problem.first_year, 0, 0, set()
         for p in problem.projects:
             for offset, amount in p.payments if p.id in plan else ():
                 month = plan[p.id] + offset
-                if month >= 0 and (problem.first_month - 1 + month) // 12 == position:
-                    cost += (
+                if 0 <= month < len(problem.budget.income) and (problem.first_month - 1 + month) // 12 == position:
+                    due = (
                         math.ceil(amount * (1 + growth) ** ((month + problem.budget.months_gone) // 12))
                         if growth and not p.as_paid
                         else amount
                     )
+                    cost += due
+                    past += due if p.happened and plan[p.id] == p.fixed_start else 0
                     payers.add(p.id)
+        most = max(said, past)  # what has happened is no breach
         cost += sum(
             sum_ for month, sum_ in detours if month >= 0 and (problem.first_month - 1 + month) // 12 == position
         )
@@ -175,6 +178,21 @@ def _dear_years(problem: Problem, plan: dict[str, int], detours: list[tuple[int,
             found.append(
                 Breach("cap", tuple(sorted(payers)), 12 * position, f"{year} costs {cost - most} more than it may.")
             )
+    return found
+
+
+def _said_by_year(problem: Problem) -> dict[int, int]:
+    """Return the most that each calendar year may cost, where something limits it: a must, or that nothing is carried over."""
+    budget, comes_in = problem.budget, Counter[int]()
+    for month, income in enumerate(budget.income):
+        comes_in[problem.first_year + (problem.first_month - 1 + month) // 12] += income
+    found: dict[int, int] = {}
+    for place, year in enumerate(sorted(comes_in)):
+        limits = [most for most in problem.most_by_year[place : place + 1] if most is not None]
+        if not budget.carry_over:
+            limits.append(max(0, comes_in[year] + (budget.opening if place == 0 else 0) - budget.reserve))
+        if limits:
+            found[year] = min(limits)
     return found
 
 
