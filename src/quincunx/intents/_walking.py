@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from functools import partial
+from functools import lru_cache, partial
 
 from shapely import LineString, Point
 from shapely.geometry.base import BaseGeometry
@@ -258,8 +258,13 @@ def zone_within(walk: Walk, place: Place, up_to_m: float) -> BaseGeometry:
     if place.kind == "outside":
         return place.shape
     room = max(up_to_m - float(walk.walker.body_width), 0.0) / 2
-    stretched = walk.walker.changed(reach=float(walk.walker.reach) + room)
-    return zone_of(walk.free, place, stretched)
+    return zone_of(walk.free, place, _reaching(walk.walker, float(walk.walker.reach) + room))
+
+
+@lru_cache(maxsize=64)
+def _reaching(who: Walker, reach_m: float) -> Walker:
+    """Return a walker who reaches so far [m]."""
+    return who.changed(reach=reach_m)
 
 
 def _built_over(walk: Walk, ref: str, words: Words) -> str:
@@ -366,6 +371,7 @@ SMALL_STEP_M = 0.2
 """Who takes no higher step than this may be barred by steps and slopes that others take [m]."""
 
 
+@lru_cache(maxsize=64)
 def on_foot(who: Walker) -> Walker:
     """Return somebody as wide who takes steps and slopes as people on foot do."""
     return who.changed(step_up=0.4, over=0.4, steepest=max(who.steepest, 0.6))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import ClassVar, Literal
 
 from quincunx.intents._base import Words
@@ -105,6 +106,7 @@ class StepFree(Between):
         return Verdict(year, State.FAILS, text, evidence=(way_figure(way), *drawn_why))
 
 
+@lru_cache(maxsize=64)
 def _rolling(who: Walker, steepest: float) -> Walker:
     """Return a walker who takes no step and climbs nothing steeper."""
     step = min(float(who.step_up), STEP_M)
