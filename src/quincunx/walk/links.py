@@ -123,32 +123,45 @@ def near_with(
 
     ``order`` and ``place`` number the old and the new barriers among all.
     """
-    came = _PAIRS.parts([b.shape for b in more])
-    n = len(old.parts.pieces)
-    parts = _joined(old.parts, order, came, place)
-    tree = STRtree(parts.pieces)
-    who, other = tree.query(_boxes(came.pieces, up_to_m))
-    pairs = np.stack([who + n, other])[:, other < who + n]
-    lines, length, i, j = _lines(parts, pairs, up_to_m)
+    come = _Come(old.parts, order, more, place, up_to_m)
+    parts = _joined(old.parts, come.parts, come.owner)
+    lines = come.lines
+    length = np.hypot(*(lines[:, 1] - lines[:, 0]).T)
+    keep = length <= up_to_m
     return Near(
         parts,
-        tree,
-        np.concatenate([old.lines, lines]),
-        np.concatenate([old.length_m, length]),
-        np.concatenate([old.i, i]),
-        np.concatenate([old.j, j]),
+        STRtree(parts.pieces),
+        np.concatenate([old.lines, lines[keep]]),
+        np.concatenate([old.length_m, length[keep]]),
+        np.concatenate([old.i, come.pairs[0, keep]]),
+        np.concatenate([old.j, come.pairs[1, keep]]),
         old,
     )
 
 
-def _joined(old: Parts, order: NDArray[np.int64], came: Parts, place: NDArray[np.int64]) -> Parts:
+class _Come:
+    """The convex pieces that more barriers bring, and what they are near to; arguments as in :func:`near_with`."""
+
+    def __init__(
+        self, old: Parts, order: NDArray[np.int64], more: Sequence[Barrier], place: NDArray[np.int64], up_to_m: float
+    ) -> None:
+        """Find the ``pairs`` (2, k) of pieces near each other, the old ones counted first, and the ``lines`` between them."""
+        self.parts = come = _PAIRS.parts([b.shape for b in more])
+        owner = order[old.owner], place[come.owner]
+        self.rings, (self.known, self.new) = _PAIRS.rings(old, come)
+        self.pairs = pairs_near(self.rings, (self.known, owner[0], old.bent), (self.new, owner[1], come.bent), up_to_m)
+        self.lines = _PAIRS.lines_among(old, come, self.pairs)
+        self.owner = np.concatenate(owner)
+
+
+def _joined(old: Parts, come: Parts, owner: NDArray[np.int64]) -> Parts:
     return Parts(
-        np.concatenate([old.pieces, came.pieces]),
-        np.concatenate([old.middle, came.middle]),
-        np.concatenate([order[old.owner], place[came.owner]]),
-        np.concatenate([old.bent, came.bent]),
-        np.concatenate([old.number, came.number]),
-        came.age if came.age == old.age else -1,
+        np.concatenate([old.pieces, come.pieces]),
+        np.concatenate([old.middle, come.middle]),
+        owner,
+        np.concatenate([old.bent, come.bent]),
+        np.concatenate([old.number, come.number]),
+        come.age if come.age == old.age else -1,
     )
 
 
@@ -190,15 +203,11 @@ def added(
 
     The lines are those of :func:`near_with`, whose arguments these are, that touch or are links: without all the others.
     """
-    come = _PAIRS.parts([b.shape for b in more])
-    before, n = old.parts, len(old.parts.pieces)
-    rings, (known, new) = _PAIRS.rings(before, come)
-    owner = order[before.owner], place[come.owner]
-    pairs = pairs_near(rings, (known, owner[0], before.bent), (new, owner[1], come.bent), up_to_m)
-    middle, number = np.concatenate([before.middle, come.middle]), np.concatenate([known, new])
-    lines = _PAIRS.lines_among(before, come, pairs)
-    paths, length, (i, j) = that_part(rings, number, pairs, lines, middle, np.array([up_to_m, MEET_M, TIE_M]))
-    return Added(n, come, np.concatenate(owner), rings, new, paths, length, i, j)
+    come = _Come(old.parts, order, more, place, up_to_m)
+    middle = np.concatenate([old.parts.middle, come.parts.middle])
+    number, bounds = np.concatenate([come.known, come.new]), np.array([up_to_m, MEET_M, TIE_M])
+    paths, length, (i, j) = that_part(come.rings, number, come.pairs, come.lines, middle, bounds)
+    return Added(len(old.parts.pieces), come.parts, come.owner, come.rings, come.new, paths, length, i, j)
 
 
 def near_without(old: Near, order: NDArray[np.int64]) -> Near:
