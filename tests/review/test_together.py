@@ -45,6 +45,20 @@ def test_the_last_word_counts_in_any_order_and_twice(order: tuple[int, ...]) -> 
     assert at.people == ("Ben",)
 
 
+@pytest.mark.parametrize("order", list(itertools.permutations(range(3))))
+def test_a_phone_whose_clock_is_an_hour_slow_is_heard(order: tuple[int, ...]) -> None:
+    said = notes(
+        has(1, "Ana", nth=1, phone="board", made="2027-04-03T10:00:00Z"),
+        has(2, "Ana", nth=2, on=False, made="2027-04-03T09:01:00Z"),
+        has(3, "Ben", nth=3, made="2027-04-03T09:02:00Z"),
+    )
+    at = Together()
+    for i in order:
+        at, _ = taken_on(at, [said[i]], plot())
+    assert having(at) == [("den-1", "Ben")]
+    assert together_json(at, plot())["nth"] == 3
+
+
 def test_two_who_took_one_step_are_told_unless_it_needs_two() -> None:
     at, met = taken_on(Together(), notes(has(1, "Ana")), plot())
     assert not met

@@ -64,6 +64,7 @@ class Note(Doc):
     on: bool = field("Ticked, not unticked", True)
     saw: bool = field("The plan that was carried had it ticked", True)
     people: int = field("People the step needs", 1, ge=1, le=6)
+    nth: int = field("One more than the last word about any step that was known", 0, ge=0, le=10**9)
     length: str | None = field("Length as typed", None, max_length=40)
     sum: int | None = money("Spent", None)
     hours: float | None = field("Hours", None, ge=0, le=1000)

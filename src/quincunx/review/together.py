@@ -1,8 +1,10 @@
 """Several people on one Saturday: who has which step of a job, and who is there.
 
 It is talk among people, no part of the garden: no edit, no revision, nothing to take back. It lies beside the garden in its
-file, so that it is there again after a restart. The last word of each person about a step counts, by the moment it was
-entered on their phone: what is handed in late, twice or in another order comes to the same.
+file, so that it is there again after a restart. The last word of each person about a step counts: each says how many words came
+before it as far as its phone knew (Lamport, Time, clocks, and the ordering of events, 1978), and of two that knew as much the
+later by their phones' clocks. So what is handed in late, twice or in another order comes to the same, and a phone whose clock is
+wrong is heard all the same.
 """
 
 from __future__ import annotations
@@ -36,6 +38,7 @@ class Held:
     on: bool = True
     people: int = 1
     text: str = ""
+    nth: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,8 +124,10 @@ def _has(now: _Taking, note: Note) -> None:
     who = reader_of(note.by)
     key = (str(note.about), note.points[0], same(who))
     before = now.held.get(key)
-    if before is None or _later(note.made, before.made):
-        now.held[key] = Held(key[0], key[1], who, note.phone, note.made, note.on, note.people, note.text[:200])
+    if before is None or note.nth > before.nth or (note.nth == before.nth and _later(note.made, before.made)):
+        now.held[key] = Held(
+            key[0], key[1], who, note.phone, note.made, note.on, note.people, note.text[:200], note.nth
+        )
 
 
 def _later(one: str, other: str) -> bool:
@@ -173,7 +178,7 @@ def together_json(at: Together, garden: Garden) -> dict[str, Any]:
         {"job": h.job, "key": h.key, "by": h.by, "phone": h.phone, "made": h.made, "people": h.people}
         for h in at.having
     ]
-    return {"people": list(at.people), "having": held, "ticks": ticks}
+    return {"people": list(at.people), "having": held, "ticks": ticks, "nth": max((h.nth for h in at.held), default=0)}
 
 
 def told(at: Together, garden: Garden) -> Iterator[str]:

@@ -392,7 +392,8 @@ export class Carry {
   /** Take a step on, or let it go; who has it must have a name. */
   has(step: SatStep, on: boolean): Promise<boolean> {
     if (!this.name) return Promise.resolve(false);
-    return this.add({ what: 'has', about: step.job, points: [step.key], on, people: needs(step), text: step.words }, `${on ? `${this.name} has` : 'Let go'}: ${step.words}`);
+    const nth = Math.max(this.live.nth ?? 0, ...this.notes.map((n) => n.note.nth ?? 0)) + 1;
+    return this.add({ what: 'has', about: step.job, points: [step.key], on, people: needs(step), nth, text: step.words }, `${on ? `${this.name} has` : 'Let go'}: ${step.words}`);
   }
   tick(job: PackJob, key: string, words: string, on: boolean): Promise<boolean> {
     return this.add({ what: 'ticked', about: job.id, points: [key], on, saw: job.ticked.includes(key), text: words }, `${on ? 'Ticked' : 'Not ticked any more'}: ${words}`);

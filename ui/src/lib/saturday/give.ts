@@ -1,11 +1,11 @@
 /** What is said at the board about a Saturday's steps goes the way of a phone's notes: each once, and none an edit but a tick. */
 import { FORMAT, type Note, type Pack } from '../../outdoors/types';
 import { freshNote } from './note';
-import { needs, type SatStep } from './steps';
+import { needs, type Live, type SatStep } from './steps';
 
 /** The board's own tag among the phones. */
 export const BOARD = 'board';
 
-export const assigned = (step: SatStep, by: string, on: boolean): Note => freshNote({ what: 'has', by, phone: BOARD, about: step.job, points: [step.key], on, people: needs(step), text: step.words });
+export const assigned = (step: SatStep, by: string, on: boolean, live: Live): Note => freshNote({ what: 'has', by, phone: BOARD, about: step.job, points: [step.key], on, people: needs(step), nth: (live.nth ?? 0) + 1, text: step.words });
 export const tickedAt = (step: SatStep, on: boolean): Note => freshNote({ what: 'ticked', phone: BOARD, about: step.job, points: [step.key], on, saw: step.done, text: step.words });
 export const bodyOf = (pack: Pack, notes: Note[]): object => ({ format: FORMAT, mark: pack.mark, garden: pack.garden, notes });

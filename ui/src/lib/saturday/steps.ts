@@ -4,8 +4,8 @@ import type { Pack, PackJob } from '../../outdoors/types';
 /** What somebody has; `people` is how many the step needs. */
 export interface Held { job: string; key: string; by: string; phone: string; made: string; people: number }
 export interface Ticked { job: string; key: string; text: string; by: string; phone: string }
-/** What all of them know, as the program told it last. */
-export interface Live { revision: number; people: string[]; having: Held[]; ticks: Ticked[] }
+/** What all of them know, as the program told it last; `nth` counts the words about steps that came before. */
+export interface Live { revision: number; people: string[]; having: Held[]; ticks: Ticked[]; nth?: number }
 export interface SatStep { job: string; list: string; key: string; words: string; n?: number; two: string; has: string[]; done: boolean; by: string[] }
 export interface SatPart { id: string; words: string; steps: SatStep[] }
 export interface SatJob { id: string; name: string; two: string[]; parts: SatPart[] }
