@@ -6,13 +6,13 @@ import hashlib
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
-from quincunx.board.outdoors_two import raising
 from quincunx.build.prices import CutList
 from quincunx.build.sheet_lists import SheetList
 from quincunx.sheets import Set
 from quincunx.sheets._building import amount, first_words, to_saw, too_long
 from quincunx.sheets._outdoors import Planned, whole
 from quincunx.sheets._sheet_cuts import plates_words
+from quincunx.sheets._two import raising
 from quincunx.sheets.saturday import bought, planted
 from quincunx.sheets.shopping import together
 from quincunx.units import format_length, format_money, section_words

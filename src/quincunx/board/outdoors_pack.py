@@ -12,7 +12,6 @@ from typing import Any
 from quincunx.board.edits import writing
 from quincunx.board.figures import bounds_of, figures_json, xy
 from quincunx.board.outdoors_lists import lists_json, ticked
-from quincunx.board.outdoors_two import at_all, long_tape
 from quincunx.board.standing import Standing
 from quincunx.board.with_without import views_json
 from quincunx.features import Feature
@@ -46,6 +45,7 @@ from quincunx.sheets._outlooks import photo_day, standing_words
 from quincunx.sheets._place import background, coming
 from quincunx.sheets._shaping import MOST_LINES, heights, shaping
 from quincunx.sheets._tables import first_check
+from quincunx.sheets._two import at_all, long_tape
 from quincunx.survey import Diagonal, Distance, Placed, Tie, marks_for, refix, tape_sd_m
 from quincunx.survey.accuracy import rise_sd_m
 from quincunx.survey.words import close, small

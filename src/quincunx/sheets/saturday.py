@@ -15,6 +15,7 @@ from quincunx.sheets._place import place
 from quincunx.sheets._plant_rows import parted_rows
 from quincunx.sheets._set import Set
 from quincunx.sheets._tables import diagonals_table, first_check, stakes_words, ties_table, used_stakes
+from quincunx.sheets._two import for_two
 from quincunx.sheets.book import Block, Page
 from quincunx.sheets.planting import each_year, stock_words
 from quincunx.units import format_hours, format_length, format_money
@@ -36,6 +37,8 @@ DRAWING_MM = (88.0, 82.0)
 LARGE_MM, WAY_MM = (104.0, 104.0), (80.0, 64.0)
 LESS_MM = 16.0
 """So much lower is the way to the stakes where the steps say what is dug out for an opening [mm]."""
+TWO_MM = 16.0
+"""And so much where it is said what needs two people [mm]."""
 
 
 def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG001 - each small drawing finds its own scale
@@ -67,14 +70,15 @@ def _job(of: Set, plan: Planned, *, alone: bool, money: bool) -> list[Block]:
     frame = LARGE_MM if alone else DRAWING_MM
     drawing, scale = place(of, plan, frame, whole=False)
     makes = ", ".join(of.words.name(o) for o in plan.owners)
-    about = _work_words(of, job)
+    about, two = _work_words(of, job), for_two(of, plan)
     beside: list[Block] = [
         {"t": "text", "s": f"Makes: {_short(makes, 170)}"},
         *([{"t": "text", "s": about}] if about else []),
+        *([{"t": "text", "s": two}] if two else []),
         {"t": "list", "items": _steps(of, plan), "size": 11},
     ]
     if alone and plan.found.points:
-        room = WAY_MM[1] - (LESS_MM if lifted_shortly(of, plan) else 0.0)
+        room = WAY_MM[1] - (LESS_MM if lifted_shortly(of, plan) else 0.0) - (TWO_MM if two else 0.0)
         way, small = place(of, plan, (WAY_MM[0], room), whole=True)
         beside += [{"t": "space", "mm": 2}, way, {"t": "small", "s": f"the stakes to tape from, {small.said}"}]
     below: list[Block] = [drawing, {"t": "small", "s": f"{scale.said} · dashes: what is there, and lines below ground"}]

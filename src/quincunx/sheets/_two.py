@@ -8,10 +8,10 @@ from collections.abc import Iterable, Iterator
 
 from quincunx.build.prices import Bought
 from quincunx.shapes import FrameWork, KitWork
-from quincunx.sheets import Set
 from quincunx.sheets._building import piece_kg
 from quincunx.sheets._care import HEAVY_KG, OVERHEAD_M
 from quincunx.sheets._outdoors import Planned
+from quincunx.sheets._set import Set
 from quincunx.sheets._sheet_cuts import LONG_M
 from quincunx.sheets.construction import LEAST_MEMBERS, order_of_work
 from quincunx.units import format_length
@@ -23,6 +23,10 @@ GLAZED = re.compile(r"\b(?:glaz|glass)", re.IGNORECASE)
 HIGH = re.compile(r"^Cover the roof\b")
 SET = re.compile(r"^(?:Set|Stand) the (\w+?)s\b")
 """How the order of building names the pieces that are lifted into place."""
+
+
+MOST_NAMED, MOST_TOLD = 6, 4
+"""So many points are named on paper, and so many things that need two."""
 
 
 def long_tape(of: Set, metres: Iterable[float]) -> str:
@@ -77,3 +81,19 @@ def _kits(plan: Planned) -> Iterator[str]:
     kits = [w.people for s in plan.stood.values() for w in s.work if isinstance(w, KitWork) and (w.people or 0) > 1]
     if kits:
         yield f"the kit: its maker wants {max(k or 0 for k in kits)}"
+
+
+def for_two(of: Set, plan: Planned) -> str:
+    """Return in a sentence what of a job needs two people; empty where one can do all of it.
+
+    What is heavy in one piece stands among the cautions of the same page.
+    """
+    far = [plan.numbers[p.id] for p in plan.found.points if long_tape(of, [t.exact_m for t in p.ties])]
+    whole = len(far) == len(plan.found.points)
+    points = "every point" if whole else f"point{'s' if len(far) > 1 else ''} {', '.join(map(str, far[:MOST_NAMED]))}"
+    points += "" if whole or len(far) <= MOST_NAMED else " and more"
+    tapes = [f"{points} ({long_tape(of, [math.inf])})"] if far else []
+    lifted = list(dict.fromkeys(why for _, _, why in raising(of, plan) if why))
+    told = [*tapes, *lifted, *_kits(plan)]
+    more = ["more on the phone’s page"] if len(told) > MOST_TOLD else []
+    return f"Needs two: {'; '.join([*told[:MOST_TOLD], *more])}." if told else ""
