@@ -12,6 +12,9 @@ export const WANTED = '(wanted)';
 export const MOST_YEARS = 30;
 /** How far inside its side the name of one stands, as a share of the ground's extent: further beside an upright one, as words are wider than high. */
 const INSET = { level: 0.05, upright: 0.1 };
+/** Ground narrower than this share of its length has its long sides named not abreast but farther on, by this share of each. */
+const NARROW = 0.35;
+const STAGGER = 0.15;
 const NTH = ['first', 'second', 'third', 'fourth'];
 /** What is wanted is drawn this large at first, and so long a line [m]. */
 const WANTED_M = 3;
@@ -89,10 +92,12 @@ export class Draft {
   readonly figures = $derived.by((): Figure[] => {
     const out: Figure[] = [];
     const ring = this.corners;
+    const [x0, y0, x1, y1] = boundsOf(ring);
+    const aside = 0.03 * Math.max(x1 - x0, y1 - y0);
     if (ring.length >= 3) out.push({ t: 'area', rings: [ring], role: 'lawn', owner: '', outline: true });
     ring.forEach((p, i) => {
       const q = ring[(i + 1) % ring.length]!;
-      if (ring.length >= 3) out.push({ t: 'dimension', start: p, end: q, value_m: distance(p, q), offset_m: -distance(p, q) * 0.03, role: 'datum', owner: '', ...this.asTaped(p, q) });
+      if (ring.length >= 3) out.push({ t: 'dimension', start: p, end: q, value_m: distance(p, q), offset_m: -aside, role: 'datum', owner: '', ...this.asTaped(p, q) });
     });
     if (ring.length >= 3 && this.sidesNamed) out.push(...this.sideNames(ring));
     if (this.sidesNamed && this.way === 'tape' && ring.length === 4) out.push({ t: 'path', points: [ring[0]!, ring[2]!], dash: true, weight: 'fine', role: 'datum', owner: '' });
@@ -105,14 +110,17 @@ export class Draft {
     return out;
   });
 
-  /** Which side is the first, the second, …: written inside the ground, where the house will ask for them. */
+  /** Which side is the first, the second, …: written inside the ground, where the house will ask for them; on a narrow one not abreast. */
   private sideNames(ring: readonly XY[]): Figure[] {
     const [x0, y0, x1, y1] = boundsOf(ring);
     const extent = Math.max(x1 - x0, y1 - y0);
+    const narrow = Math.min(x1 - x0, y1 - y0) < NARROW * extent;
     return ring.map((p, i): Figure => {
       const q = ring[(i + 1) % ring.length]!;
       const upright = Math.abs(q[1] - p[1]) > Math.abs(q[0] - p[0]);
-      const at = insideSide(ring, i, extent * (upright ? INSET.upright : INSET.level));
+      const inside = insideSide(ring, i, extent * (upright ? INSET.upright : INSET.level));
+      const on = narrow && distance(p, q) > extent / 2 ? STAGGER : 0;
+      const at: XY = [inside[0] + on * (q[0] - p[0]), inside[1] + on * (q[1] - p[1])];
       return { t: 'text', at, text: `${this.way === 'tape' ? NTH[i] : `${i + 1}.`} side`, role: 'note', owner: '', size: 'small' };
     });
   }
