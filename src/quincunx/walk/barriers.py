@@ -24,7 +24,7 @@ from quincunx.shapes import Opening, Plane, Risers, Slab, Slats, Solid, Surface
 from quincunx.site.ground import Ground
 from quincunx.walk._kept import Kept
 from quincunx.walk.beyond import beyond
-from quincunx.walk.heights import Standing, standing
+from quincunx.walk.heights import Laid, Standing, standing
 from quincunx.walk.leaps import Lid, bears, deeper_than, leap_at_m, lids
 from quincunx.walk.walkers import Walker
 
@@ -69,7 +69,7 @@ def barriers(
     """
     gait = gait_of(walker, scene.snow_m, polite=polite)
     found = _lifted(scene, walker, _LISTED.get((scene,), gait, lambda: tuple(_solids(scene, gait))))
-    found += [b for number in range(len(scene.surfaces)) for b in _surface(scene, walker, number)]
+    found += _surfaces(standing(scene).laid, walker)
     found += [b for o in scene.openings for b in opening_barriers(scene, walker, o, gates, open_gate)]
     found += _steep(scene, walker)
     if polite and not walker.animal:
@@ -215,13 +215,21 @@ def polygons(shapes: object) -> list[Polygon]:
     return [p for p in parts if isinstance(p, Polygon) and p.area > 1e-9]
 
 
-def _surface(scene: Scene, walker: Walker, number: int) -> tuple[Barrier, ...]:
+def _surfaces(laid: Laid, walker: Walker) -> tuple[Barrier, ...]:
+    """Return where surfaces stop a walker: those who mind the same are stopped by the same ones."""
+    minds = (walker.keeps_off_plants, walker.wades, walker.step_up, walker.steepest)
+    return _MINDED.get(
+        (laid,), minds, lambda: tuple(b for n in range(len(laid.surfaces)) for b in _surface(laid, walker, n))
+    )
+
+
+def _surface(laid: Laid, walker: Walker, number: int) -> tuple[Barrier, ...]:
     """Return where a surface stops a walker, less what lies over it (a path through a bed, a bridge over water)."""
-    surface = scene.surfaces[number]
+    surface = laid.surfaces[number]
     what = _surface_stops(walker, surface)
     if what is None:
         return ()
-    over = standing(scene).over(number)
+    over = laid.over(number)
     return _SURFACE.get((surface, *over), what, lambda: _seen(surface, over, what))
 
 
@@ -368,6 +376,7 @@ _LISTED: Kept[tuple[Barrier, ...]] = Kept(256)
 _NET: Kept[Barrier] = Kept(512)
 _GAITS: Kept[_Stopped] = Kept(128)
 _LIDDED: Kept[tuple[Barrier, ...]] = Kept(4096)
+_MINDED: Kept[tuple[Barrier, ...]] = Kept(256)
 _SURFACE: Kept[tuple[Barrier, ...]] = Kept(4096)
 _RISE: Kept[float] = Kept(1024)
 _STICK: Kept[Barrier] = Kept(2048)

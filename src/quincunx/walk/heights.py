@@ -56,32 +56,41 @@ def _plane_m(plane: Plane, points: Floats) -> Floats:
     return np.asarray(plane.at.value_m - plane.grade * run, np.float64)
 
 
+class Laid:
+    """Surfaces that lie over each other: the same in every scene that has the same ones."""
+
+    def __init__(self, surfaces: tuple[Surface, ...]) -> None:
+        """Hold the surfaces."""
+        self.surfaces = surfaces
+        self._over: dict[int, tuple[Surface, ...]] = {}
+
+    def over(self, number: int) -> tuple[Surface, ...]:
+        """Return the surfaces that may lie over a surface: of higher layers, within its bounds."""
+        if number not in self._over:
+            low = self.surfaces[number]
+            west, south, east, north = low.area.bounds
+            near = [int(i) for i in self._tree.query(shapely.box(west, south, east, north))]
+            above = (self.surfaces[i] for i in sorted(near))
+            self._over[number] = tuple(s for s in above if s.layer > low.layer)
+        return self._over[number]
+
+    def planted_near(self, shape: BaseGeometry) -> tuple[Surface, ...]:
+        """Return the planted surfaces whose bounds a shape meets."""
+        some = self.surfaces
+        return tuple(some[i] for i in np.sort(self._tree.query(shape)).tolist() if some[i].planted)
+
+    @cached_property
+    def _tree(self) -> STRtree:
+        return STRtree([s.area for s in self.surfaces])
+
+
 class Standing:
     """The heights above the ground of every solid of a scene, where they vary from place to place."""
 
     def __init__(self, scene: Scene) -> None:
         """Hold the scene."""
         self.scene = scene
-        self._over: dict[int, tuple[Surface, ...]] = {}
-
-    def over(self, number: int) -> tuple[Surface, ...]:
-        """Return the surfaces that may lie over a surface: of higher layers, within its bounds."""
-        if number not in self._over:
-            low = self.scene.surfaces[number]
-            west, south, east, north = low.area.bounds
-            near = [int(i) for i in self._surfaces.query(shapely.box(west, south, east, north))]
-            above = (self.scene.surfaces[i] for i in sorted(near))
-            self._over[number] = tuple(s for s in above if s.layer > low.layer)
-        return self._over[number]
-
-    def planted_near(self, shape: BaseGeometry) -> tuple[Surface, ...]:
-        """Return the planted surfaces whose bounds a shape meets."""
-        some = self.scene.surfaces
-        return tuple(some[i] for i in np.sort(self._surfaces.query(shape)).tolist() if some[i].planted)
-
-    @cached_property
-    def _surfaces(self) -> STRtree:
-        return STRtree([s.area for s in self.scene.surfaces])
+        self.laid = _LAID.get(scene.surfaces, None, lambda: Laid(scene.surfaces))
 
     @cached_property
     def varied(self) -> dict[int, frozenset[Pair]]:
@@ -131,6 +140,7 @@ def diced(shape: Polygon) -> list[Polygon]:
     return [p for p in cut if isinstance(p, Polygon) and p.area > 1e-9]
 
 
+_LAID: Kept[Laid] = Kept(128)
 _ROUND: Kept[frozenset[Pair]] = Kept(8192)
 _CELLS: Kept[tuple[tuple[Polygon, frozenset[Pair]], ...]] = Kept(2048)
 _KEPT: OrderedDict[str, Standing] = OrderedDict()

@@ -69,7 +69,7 @@ def place_of(scene: Scene, ref: str) -> Place | None:
 
 def _beds_of(scene: Scene, ref: str, area: BaseGeometry) -> frozenset[str]:
     """Return whose planted ground lies under all of a thing that grows in it."""
-    near = standing(scene).planted_near(area)
+    near = standing(scene).laid.planted_near(area)
     beds = tuple(s for s in near if s.owner != ref)
     return _BEDS.get((area, *beds), ref, lambda: frozenset(s.owner for s in beds if s.area.buffer(0.01).covers(area)))
 
