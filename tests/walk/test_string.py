@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 
 import numpy as np
 import pytest
@@ -12,7 +13,7 @@ from shapely import LineString, Point, Polygon, box
 from shapely.affinity import rotate
 
 from quincunx.walk._string import blocker, boxes_of, crosses, taut_string
-from quincunx.walk.ways import _rings, quick_way, way_between
+from quincunx.walk.ways import Way, _rings, quick_way, way_between
 
 
 def strips(seed: int, count: int) -> list[Polygon]:
@@ -115,3 +116,17 @@ def test_edges_looked_past_together_are_none_that_a_line_crosses(a, b):
     first = blocker.plain(a[0], a[1], b[0], b[1], rings, boxes_of.plain(rings), -1)
     assert first == (all_met[0] if all_met else -1)
     assert len(boxes_of.plain(rings)) > 1, "or nothing was looked past"
+
+
+@pytest.mark.parametrize("hair", [0.0, 1e-9, 1e-7, 5e-7, 1e-6, 4e-6, 1e-3])
+@pytest.mark.parametrize("find", [quick_way, way_between])
+def test_a_corner_drawn_as_a_hairs_step_lets_nobody_through_a_wall(find: Callable[..., Way | None], hair: float):
+    bar = [(6, 2), (6, 4), (6 - hair, 4), (0.5, 4), (0.5, 6), (6 - hair, 6), (6, 6), (6, 8), (9, 8), (9, 2)]
+    ground = Polygon(box(0, 0, 20, 20).exterior, [bar])
+    round_it = find(ground, (6.0, 1.0), (5.9, 7.5))
+    assert round_it is not None
+    assert round_it.length_m == pytest.approx(math.hypot(3, 1) + 6 + 3 + math.hypot(0.1, 0.5), abs=1e-5)
+    for end in ((6.0, 7.0), (6 - 5e-7, 7.0)):
+        way = find(ground, (6.0, 1.0), end)
+        assert way is not None
+        assert way.length_m > 13.1

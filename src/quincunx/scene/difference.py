@@ -25,8 +25,11 @@ NEITHER = ("surfaces", "covers", "guards")
 
 AWAY_M = 1.0
 """How far from where two pieces of a wall differ it is taken as left standing [m]."""
-HAIR_M = 1e-6
-"""What is left standing is drawn this much smaller, so that it lies within what stands [m]."""
+HAIR_M = 4e-6
+"""What is left standing is drawn this much smaller, so that it lies within what stands [m].
+
+More than lines are let by a corner, and less than places count as just as wide.
+"""
 MOST_RESTS = 4
 NOWHERE = Polygon()
 

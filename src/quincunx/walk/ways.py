@@ -38,6 +38,8 @@ EDGE_M = 0.01
 """Places no farther from a thing than the nearest one and this are as near to it [m]."""
 STRAIGHT_M = 1e-6
 """A way that passes a corner no farther beside its line than this doesn't bend there [m]."""
+SHORT_M = 1.5e-6
+"""Corners nearer to each other than this are one [m]."""
 FEW = 16
 """So few lines are looked at one by one sooner than together."""
 
@@ -183,10 +185,13 @@ def quick_way(polygon: Polygon, start: XY, end: XY) -> Way | None:
     return Way(bends([(x, y) for x, y in points.tolist()]), length)
 
 
-def _rings(polygon: Polygon) -> Rings:
+def _rings(polygon: Polygon, *, cleaned: bool = False) -> Rings:
     rings = shapely.get_rings(shapely.orient_polygons(polygon))
     at, ring = shapely.get_coordinates(rings, return_index=True)
     last = np.append(ring[1:] != ring[:-1], True)  # closes its ring: the first corner once more
+    # A line may touch an edge by a hair, so that an edge no longer than that would hide the corner it makes.
+    if not cleaned and (np.abs(np.diff(at, axis=0)).max(axis=1)[~last[:-1]] < SHORT_M).any():
+        return _rings(shapely.remove_repeated_points(polygon, SHORT_M), cleaned=True)
     at, ring = at[~last], ring[~last]
     first = np.searchsorted(ring, np.arange(len(rings)))
     end = np.append(first[1:], len(at)) - 1
