@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import sqlite3
+
 import pytest
 
+from quincunx.board.desk import Desk
 from quincunx.store import Store
 from tests.board.windows import Window, change, put
 
@@ -190,6 +193,30 @@ def test_an_alternative_is_another_head_of_the_same_file(window):
     assert "no alternative" in window.post("/api/heads/switch", {"name": "Fourth"}, 422)["error"]
     assert "no alternative" in window.post("/api/heads", {"name": "Fifth", "from": "Nowhere"}, 422)["error"]
     assert window.get("/api/garden")["head"] == "Third"
+
+
+def test_the_board_opens_on_the_alternative_last_shown(window, file):
+    window.post("/api/heads", {"name": "With a pond"})
+    window.post("/api/heads/switch", {"name": "With a pond"})
+    # The first board was never closed: it may as well have been killed.
+    again = Desk(file)
+    try:
+        assert again.session.store.head == "With a pond"
+    finally:
+        again.close()
+
+
+def test_an_alternative_last_shown_that_cannot_be_read_does_not_keep_the_file_shut(window, file):
+    window.post("/api/heads", {"name": "With a pond"})
+    window.post("/api/heads/switch", {"name": "With a pond"})
+    with sqlite3.connect(file) as con:
+        con.execute("UPDATE head SET garden = '{}' WHERE name = 'With a pond'")
+    con.close()
+    again = Desk(file)
+    try:
+        assert again.session.store.head == "main"
+    finally:
+        again.close()
 
 
 @pytest.mark.parametrize(

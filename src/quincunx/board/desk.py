@@ -87,6 +87,7 @@ class Desk:
         with self._lock:
             self.close()
             self._first, self._wrong = None, ""
+            store.show_last()
             self._session = Session(store, self.hub, demo=demo)
             self._session.start()
         if not demo:

@@ -155,9 +155,9 @@ class Session:
         return saved.revision
 
     def switch(self, head: str) -> None:
-        """Show another alternative in every window."""
+        """Show another alternative in every window, and when the file is next opened."""
         with self.lock:
-            self.store.switch(head)
+            self.store.show(head)
         self.changed()
 
     def changed(self) -> None:

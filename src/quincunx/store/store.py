@@ -7,7 +7,7 @@ import secrets
 import sqlite3
 import threading
 from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -27,6 +27,8 @@ ANSWER = "answer:"
 """Before the name of a kept answer among the file's settings."""
 BESIDE = "beside:"
 """Before the name of a text that lies beside the garden among the file's settings: no edit, never dropped."""
+SHOWN = "shown"
+"""The name under which the alternative last shown on the board lies beside the garden."""
 MOST_ANSWERS = 60
 """Answers kept in a file: those asked for last."""
 _BARE = "INSERT OR REPLACE INTO setting SELECT 'bare/' || id, made_at FROM picture WHERE id = ?"
@@ -279,6 +281,26 @@ class Store:
             if name not in self.heads():
                 raise StoreError(f"There is no alternative called {name!r}. There are: {', '.join(self.heads())}.")
             self.head, self._garden = name, None
+
+    def show(self, name: str) -> None:
+        """Work on another alternative, as :meth:`switch`, and remember it for :meth:`show_last`.
+
+        Where the file can't be written it is shown all the same, and not remembered.
+        """
+        self.switch(name)
+        with suppress(StoreError):
+            self.put_beside(SHOWN, name)
+
+    def show_last(self) -> None:
+        """Work on the alternative last shown; on the first plan where none was, or where that one can't be read."""
+        last = self.beside(SHOWN)
+        if last is None or last not in self.heads():
+            return
+        self.switch(last)
+        try:
+            self.garden()
+        except (GardenError, StoreError):
+            self.switch(MAIN)
 
     def name_version(self, name: str) -> None:
         """Give the present state a name; :class:`StoreError` if it is taken."""
