@@ -75,7 +75,7 @@ def test_a_bearing_with_swapped_digits_is_put_right_with_one_touch(window):
     lines = "A>B 34 deg 25.43\nB>C 97 deg 30.93\nC>D 117 deg 22.79\nD>E 262 deg 18.07\nE>A 284 deg 31.55"
     window.post("/api/ground/readings", {"text": lines})
     (bad,) = window.get("/api/ground")["suspects"]
-    assert bad["takes"] == [{"text": "171 deg"}]
+    assert bad["takes"] == [{"text": "171 deg", "why": "swapped digits"}]
     window.post("/api/ground/take", {"reading": bad["reading"], "text": "171 deg"})
     ground = window.get("/api/ground")
     assert not ground["suspects"]
@@ -119,6 +119,16 @@ def test_no_length_but_a_likely_one_is_taken(kettle):
     (bad,) = kettle.get("/api/ground")["suspects"]
     kettle.post("/api/ground/take", {"reading": bad["reading"], "text": "1 ft"}, 409)
     kettle.post("/api/ground/take", {"reading": "r9999", "text": "1 ft"}, 409)
+
+
+def test_each_likely_length_says_why_it_is_likely(window):
+    lines = "A B 40\nA C 39.36\nA D 32.34\nA E 58.52\nB C 41.34\nB D 32.34\nB E 25\nC D 60.63\nC E 39.92\nD E 57.34"
+    window.post("/api/ground/readings", {"text": lines})
+    (bad,) = window.get("/api/ground")["suspects"]
+    assert bad["takes"] == [
+        {"text": "32.43", "why": "swapped digits"},
+        {"text": "32.440 m", "why": "the tape's zero not at its end"},
+    ]
 
 
 def test_a_reading_taken_out_takes_the_stake_only_it_named(window):

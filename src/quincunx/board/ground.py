@@ -21,7 +21,7 @@ from quincunx.review.levelled import ground_of, levelled, levelled_words
 from quincunx.review.true_north import needle_asked, needle_edit, needle_words
 from quincunx.shapes import XY, Figure, PathFigure, TextFigure
 from quincunx.survey import Bearing, Problem, Reading, Seen, Suspect, marks_for, refix, write_line
-from quincunx.survey.words import bearing_meant, placed, reading as called, small
+from quincunx.survey.words import bearing_meant, placed, reading as called, slip_kind, small
 from quincunx.units import capital, format_length, own_marks, parse_bearing, parse_length
 
 MOST_TEXT = 20_000
@@ -114,17 +114,17 @@ def lost_words(m: Measured, stake: str) -> str:
 
 
 def _takes(m: Measured, suspect: Suspect) -> list[dict[str, Any]]:
-    """Return the lengths that one touch can put in the place of a reading that doesn't fit, the likeliest first."""
+    """Return the lengths that one touch can put in the place of a reading that doesn't fit, the likeliest first, and why."""
     read = m.readings[suspect.reading]
     if isinstance(read, Bearing):
         meant = bearing_meant(read, suspect)
-        return [] if meant is None else [{"text": f"{meant:.0f} deg"}]
-    texts: list[str] = []
+        return [] if meant is None else [{"text": f"{meant:.0f} deg", "why": slip_kind("swapped")}]
+    why: dict[str, str] = {}
     for slip in suspect.slips:
         said = slip.text or format_length(slip.value_m, m.style, kind="tape")
-        if slip.kind != "wrong_stake" and said not in texts:
-            texts.append(said)
-    return [{"text": t} for t in texts[:3]]
+        if slip.kind != "wrong_stake":
+            why.setdefault(said, slip_kind(slip.kind))
+    return [{"text": t, "why": w} for t, w in list(why.items())[:3]]
 
 
 def _line(m: Measured, r: Reading) -> str:

@@ -16,7 +16,7 @@ from quincunx.survey.next_tape import NextTape
 from quincunx.survey.north import North
 from quincunx.survey.readings import Bearing, Instrument, Reading, points_of
 from quincunx.survey.setout import Diagonal, Placed
-from quincunx.survey.slips import Slip
+from quincunx.survey.slips import Kind, Slip
 from quincunx.units.length import format_length
 from quincunx.units.style import Style
 
@@ -36,6 +36,11 @@ _SLIPS = {
     "look_alike": "a digit that looks like another?",
     "wrong_stake": "the wrong stake?",
 }
+
+
+def slip_kind(kind: Kind) -> str:
+    """Return in a few words what slip of pen, eye or tape that is."""
+    return _SLIPS[kind].removesuffix("?")
 
 
 def name_of(stake: str, names: Names) -> str:

@@ -3,7 +3,7 @@ import type { Bounds, Figure, XY } from './types';
 
 export interface GroundStake { id: string; name: string; held: boolean; at: XY | null; sure: string; sure_m: number | null; level: string | null; lost: string }
 export interface GroundReading { id: string; line: string; stakes: string[]; fits: boolean; words: string }
-export interface GroundSuspect { reading: string; words: string; takes: { text: string }[]; takings?: Taking[] }
+export interface GroundSuspect { reading: string; words: string; takes: { text: string; why: string }[]; takings?: Taking[] }
 export interface HandQuestion { start: string; end: string; point: string; words: string }
 export interface GroundLevels { agrees: boolean | null; fault: string; book: string[]; falls: { start: string; end: string; words: string }[] }
 /** A length that began the garden, beside what was taped of it since. */
