@@ -127,3 +127,10 @@ def test_where_a_part_was_made_good_the_rest_waits_from_then_and_never_for_a_mon
     assert [a.month for a in aftercare(bush)] == [12 * 2028 + 10]
     assert [a.month for a in aftercare(bush, 12 * 2029 + 5)] == [12 * 2029 + 10]
     assert [a.month for a in aftercare(bush, 12 * 2027)] == [12 * 2028 + 10]
+    assert [y for y in bush.years if again_in(bush, y)] == [2028]
+    assert [y for y in bush.years if again_in(bush, y, 12 * 2029 + 5)] == [2029]
+
+
+def again_in(told, year, now=None):
+    """Return whether the care of a year has what was lost planted again."""
+    return any(c.id == "plant-again" for c in care(told, year, now))

@@ -85,6 +85,32 @@ def test_the_care_calendar_is_the_same_twice_and_reads_back(of):
     assert years <= set(of.timeline.years)
 
 
+def test_what_was_lost_is_planted_again_in_a_season_to_come_on_the_page_and_in_the_calendar():
+    import icalendar
+
+    from quincunx.review import Review
+
+    bush = {"kind": "shrub", "id": "bush", "at": [3, 3], "plant": "corylus-avellana", "there_from": "2027-03"}
+    told = Garden.model_validate(
+        {
+            "name": "Hazel yard",
+            "boundary": [[0, 0], [9, 0], [9, 9], [0, 9]],
+            "means": {"first_year": 2027, "years": 5},
+            "features": [bush],
+            "journal": [{"id": "j1", "day": "2028-06-10", "what": "lost", "about": "bush"}],
+        }
+    )
+
+    def again(of):
+        pages = [p.title for p in care_sheet.pages(of) if "plant again" in text_of([p]).lower()]
+        dated = icalendar.Calendar.from_ical(care_calendar(of)).walk("VEVENT")
+        return len(pages), [str(e["dtstart"].dt)[:7] for e in dated if "plant again" in str(e["summary"]).lower()]
+
+    of = prepare(told, judged=Review((), ()))
+    assert again(of) == (1, ["2028-11"])
+    assert again(of.since(12 * 2029 + 5)) == (1, ["2029-11"])
+
+
 def test_a_bare_garden_has_no_plant_pages_and_says_what_they_need():
     from quincunx.review import Review
 

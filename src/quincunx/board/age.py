@@ -5,6 +5,7 @@ from __future__ import annotations
 from shapely import Point
 
 from quincunx.board.asking import Answer, Given, Input, Lead, Offer, Option, Row, Table
+from quincunx.board.clock import this_month
 from quincunx.board.standing import Standing
 from quincunx.garden.sources import compared, sources
 from quincunx.garden.tending import set_aside, tending
@@ -159,7 +160,7 @@ def _table(at: Standing, standing: tuple[Planting, ...], month: int) -> Table:
 
 def _upkeep(at: Standing, year: int) -> tuple[tuple[Table, ...], tuple[Offer, ...]]:
     """Return the hours of upkeep of a year by month, and the offer to set those of every year aside."""
-    found = tending(at.timeline)
+    found = tending(at.timeline, this_month(at.garden.site.place))
     one = found.get(year)
     if one is None or not one.lines:
         return (), ()

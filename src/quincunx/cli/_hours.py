@@ -30,13 +30,13 @@ WIDE = WORDS + 12 * CELL
 @click.option("--take", is_flag=True, help="Set these hours aside in the plan, as one edit that can be undone.")
 def command(file: Path, year: int | None, take: bool) -> None:
     """Say how many hours the upkeep of the garden of FILE takes in each year and month, and what is left for works."""
-    from quincunx.cli._files import load
+    from quincunx.cli._files import load, now
     from quincunx.garden import timeline
     from quincunx.garden.tending import set_aside, tending
 
     garden = load(file)
     through = timeline(garden)
-    found = tending(through)
+    found = tending(through, now())
     shown = through.years[-1] if year is None else year
     if shown not in found:
         raise click.ClickException(

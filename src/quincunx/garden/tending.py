@@ -52,11 +52,12 @@ class Tending:
         return sum(self.months)
 
 
-def tending(timeline: Timeline) -> dict[int, Tending]:
+def tending(timeline: Timeline, now: int | None = None) -> dict[int, Tending]:
     """Return the upkeep of every year of the plan, from what stands and grows at the end of its summer.
 
     Care of plants goes by :mod:`quincunx.grow.care`, floors and grass by square metres, watering by the litres of a
-    usual year; where the climate is not known watering is left out, and said so.
+    usual year; where the climate is not known watering is left out, and said so.  ``now`` is the present month, from
+    January of year 0, before which nothing lost is planted again.
     """
     from quincunx.grow.care import care, hours_by_month
     from quincunx.water.watering import watering
@@ -64,7 +65,7 @@ def tending(timeline: Timeline) -> dict[int, Tending]:
     poured = watering(timeline)
     out = {}
     for year in timeline.years:
-        lines = [Line("care of the plants", hours_by_month(care(timeline, year)))]
+        lines = [Line("care of the plants", hours_by_month(care(timeline, year, now)))]
         lines += _floors(timeline.at(timeline.leaf_date(year)), southern=timeline.southern)
         if poured is not None:
             lines.append(Line("watering", tuple(v * POURED_MIN_L / 60 for v in poured[year].by_month_l)))

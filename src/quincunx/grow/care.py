@@ -84,11 +84,11 @@ def marks(one: Planting) -> frozenset[str]:
     return frozenset(found)
 
 
-def care(timeline: Timeline, year: int) -> tuple[Care, ...]:
+def care(timeline: Timeline, year: int, now: int | None = None) -> tuple[Care, ...]:
     """Return the care of all plants in a year, month by month, alike chores together.
 
     A chore is due when a planting's age in that month lies in the chore's years; what is picked takes its time by the
-    kilogram.
+    kilogram.  What was lost is planted again no earlier than in month ``now`` (from January of year 0), if that is given.
     """
     found: dict[tuple[int, str], tuple[Chore, list[str], float]] = {}
     for one in plantings(timeline, year):
@@ -106,13 +106,13 @@ def care(timeline: Timeline, year: int) -> tuple[Care, ...]:
             _add(found, month, pick, crop.owner, pick.minutes * kg / 60)
     out = [Care(m, c.id, c.words, tuple(dict.fromkeys(o)), h) for (m, _), (c, o, h) in found.items()]
     order = {c.id: k for k, c in enumerate(chores())}
-    return tuple(sorted((*_after(timeline, year), *out), key=lambda c: (c.month, order.get(c.id, -1))))
+    return tuple(sorted((*_after(timeline, year, now), *out), key=lambda c: (c.month, order.get(c.id, -1))))
 
 
-def _after(timeline: Timeline, year: int) -> Iterator[Care]:
+def _after(timeline: Timeline, year: int, now: int | None) -> Iterator[Care]:
     """Yield what is done in a year after what the journal says happened; it comes first in its month."""
     alike: dict[tuple[int, str, str], list[After]] = {}
-    for one in aftercare(timeline) if timeline.fates else ():
+    for one in aftercare(timeline, now) if timeline.fates else ():
         if one.month // 12 == year:
             alike.setdefault((one.month % 12 + 1, one.id, one.words), []).append(one)
     for (month, name, words), those in alike.items():

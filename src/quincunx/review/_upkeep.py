@@ -27,7 +27,7 @@ def check(view: View) -> Iterator[Finding]:
         return
     from quincunx.garden.tending import tending, too_much
 
-    found = tending(view.timeline)
+    found = tending(view.timeline, view.today)
     over = {y: one for y, one in found.items() if _over(one, sum(means.upkeep(y)))}
     if over:
         yield _aside(view, over)

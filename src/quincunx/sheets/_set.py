@@ -118,7 +118,7 @@ class Set:
     @cached_property
     def upkeep(self) -> Mapping[int, Tending]:
         """Return the upkeep of each year as reckoned; worked out once for all pages that tell of it."""
-        return tending(self.timeline)
+        return tending(self.timeline, self.today)
 
     @cached_property
     def measured(self) -> Measured:

@@ -27,7 +27,7 @@ LONG_H = 5.0
 def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG001 - a calendar has no scale
     """Yield a page for each year of the plan in which something grows."""
     for year in of.timeline.years:
-        found = care(of.timeline, year)
+        found = care(of.timeline, year, of.today)
         if found:
             yield Page("Care of the plants", tuple(_blocks(of, year, found)), of.paper.size_mm, f"{year}")
 

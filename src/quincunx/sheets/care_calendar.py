@@ -21,7 +21,7 @@ def care_calendar(of: Set) -> bytes:
     calendar.add("name", f"{of.garden.name}: care")
     stamp = dt.datetime(of.timeline.years[0], 1, 1, tzinfo=dt.UTC)
     for year in of.timeline.years:
-        for one in care(of.timeline, year):
+        for one in care(of.timeline, year, of.today):
             event = icalendar.Event()
             first = dt.date(year, one.month, 1)
             until = dt.date(year + one.month // 12, one.month % 12 + 1, 1)
