@@ -87,6 +87,16 @@ def test_what_would_be_short_if_nothing_moved_is_said_and_why_a_job_left_its_mon
     assert not [n for n in again(plan(ARCH, BED, journal=done), "2028-01").today.notes if n.startswith("If nothing")]
 
 
+def test_what_is_counted_if_nothing_moved_is_said_where_a_job_was_not_begun() -> None:
+    lost = {"hours_once": [{"month": "2028-04", "hours": -6, "words": "two weekends lost"}]}
+    done = (entry("done", "bed", "2027-03-20", sum=10000, hours=5),)
+    found = again(plan(SHED, ARCH, BED, journal=done, **lost), "2028-01")
+    assert found.today.late == {"shed"}
+    assert found.today.notes[-1] == (
+        "If nothing moved (without “Shed”, which was not begun): April 2028 has 4 hours of work too much: Arch."
+    )
+
+
 def test_what_comes_sooner_says_why_it_can_not_come_later() -> None:
     dearer = {**SHED, "costs": [{"words": "Kit", "sum": 70000}], "start": "2028-04"}
     lost = {"hours_once": [{"month": f"2028-0{m}", "hours": -9} for m in range(4, 10)]}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -39,6 +40,16 @@ def test_every_rule_is_said_with_its_names_and_figures() -> None:
         "The money is short by £360 below what is kept back from June 2027 until January 2028.",
         "2 large works in 2027, where no more than 1 may be: Arch and Shed.",
         "June 2027 has 4 hours of work too much: Arch and Bed.",
+    )
+
+
+def test_a_year_that_counts_a_job_not_begun_says_so() -> None:
+    late = problem(most_by_year=(30000, None)).changed({"arch": replace(ARCH, not_before=8)})
+    said = broken(late, {"bed": 2, "arch": 3})
+    # 50 and 400 where 300 may be spent, and where 400 less 10 is there.
+    assert said[-2:] == (
+        "The money is short by 60.00 below what is kept back from April 2027 until January 2028, with “Arch”, which was not begun.",
+        "2027 would cost 150.00 more than a year may, with “Arch”, which was not begun.",
     )
 
 

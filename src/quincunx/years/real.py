@@ -9,7 +9,7 @@ from quincunx.garden import Edit, Garden, Op, timeline
 from quincunx.garden.losses import befell
 from quincunx.garden.too_late import too_late
 from quincunx.intents import Words
-from quincunx.units import format_hours, format_money, own_marks
+from quincunx.units import format_hours, format_money, listed, own_marks
 from quincunx.units.dates import format_month, month_from_index, month_index
 from quincunx.units.errors import PlainError
 from quincunx.works import Entry, Job
@@ -343,11 +343,16 @@ def _facts(garden: Garden, today: Today) -> Iterator[Row]:
 
 
 def _if_nothing_moved(today: Today, money: Writer) -> str:
-    """Say what would be short if what is still to come stayed where it was planned; "" if nothing would."""
+    """Say what would be short if what is still to come stayed where it was planned; "" if nothing would.
+
+    What was to have begun and did not can't stay where it was: it is left out of these sums, and that is said.
+    """
     fixed = {p.id: p.fixed_start for p in today.problem.projects if p.fixed_start is not None}
     kept = {name: start for name, start in today.old.items() if name not in today.late} | fixed
     found = broken(today.problem, kept, money=money, rules=SUMS)
-    return f"If nothing moved: {' '.join(found)}" if found else ""
+    out = [f"“{p.name}”" for p in today.problem.projects if p.id in today.late]
+    without = f" (without {listed(out)}, which {'was' if len(out) == 1 else 'were'} not begun)" if out else ""
+    return f"If nothing moved{without}: {' '.join(found)}" if found else ""
 
 
 def _not_then(today: Today, starts: Starts, move: Move, money: Writer) -> str:

@@ -8,6 +8,7 @@ from typing import Any
 
 from quincunx.years.checker import Breach, Checked, check
 from quincunx.years.problem import Problem, Starts
+from quincunx.units import listed
 from quincunx.years.why import Money, plain_money
 
 SAME = 0.0005
@@ -96,14 +97,23 @@ def _runs(breaches: list[Breach]) -> list[list[Breach]]:
     return runs
 
 
+def _with_late(problem: Problem, checked: Checked, among: Collection[str]) -> str:
+    """Return which jobs that were to have begun by now are ``among`` what is counted; "" where none is."""
+    late = {b.projects[0] for b in checked.breaches if b.rule == "past"}
+    names = [f"“{p.name}”" for p in problem.projects if p.id in late and p.id in among]
+    return f", with {listed(names)}, which {'was' if len(names) == 1 else 'were'} not begun" if names else ""
+
+
 def _short(problem: Problem, checked: Checked, breach: Breach, money: Money) -> str:
     month = breach.month or 0
     last = next((m for m in range(month, problem.months) if checked.balance[m] >= problem.budget.reserve), None)
     worst = min(checked.balance[month:last])
     until = "" if last is None or last == month + 1 else f" until {problem.month_words(last)}"
+    paid = {b.projects[0] for b in checked.breaches if b.rule == "past" and (b.month or 0) <= month}
     kept = " below what is kept back" if problem.budget.reserve else ""
     return (
-        f"The money is short by {money(problem.budget.reserve - worst)}{kept} from {problem.month_words(month)}{until}."
+        f"The money is short by {money(problem.budget.reserve - worst)}{kept} from {problem.month_words(month)}{until}"
+        f"{_with_late(problem, checked, paid)}."
     )
 
 
@@ -130,9 +140,9 @@ def _needs(problem: Problem, _checked: Checked, breach: Breach, _money: Money) -
     return f"{then.name} would begin before {first.name} is done{settled}."
 
 
-def _dear(problem: Problem, _checked: Checked, breach: Breach, money: Money) -> str:
+def _dear(problem: Problem, checked: Checked, breach: Breach, money: Money) -> str:
     over = int(breach.words.split(" costs ")[1].split(" ", maxsplit=1)[0])
-    return f"{problem.calendar(breach.month or 0)[0]} would cost {money(over)} more than a year may."
+    return f"{problem.calendar(breach.month or 0)[0]} would cost {money(over)} more than a year may{_with_late(problem, checked, breach.projects)}."
 
 
 def _season(problem: Problem, _checked: Checked, breach: Breach, _money: Money) -> str:
