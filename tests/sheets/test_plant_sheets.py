@@ -103,7 +103,7 @@ def test_what_was_lost_is_planted_again_in_a_season_to_come_on_the_page_and_in_t
 
     def again(of):
         pages = [p.title for p in care_sheet.pages(of) if "plant again" in text_of([p]).lower()]
-        dated = icalendar.Calendar.from_ical(care_calendar(of)).walk("VEVENT")
+        dated: Any = icalendar.Calendar.from_ical(care_calendar(of)).walk("VEVENT")
         return len(pages), [str(e["dtstart"].dt)[:7] for e in dated if "plant again" in str(e["summary"]).lower()]
 
     of = prepare(told, judged=Review((), ()))

@@ -6,9 +6,9 @@ from collections.abc import Callable, Collection, Iterable
 from dataclasses import dataclass, replace
 from typing import Any
 
+from quincunx.units import listed
 from quincunx.years.checker import Breach, Checked, check
 from quincunx.years.problem import Problem, Starts
-from quincunx.units import listed
 from quincunx.years.why import Money, plain_money
 
 SAME = 0.0005
