@@ -40,9 +40,10 @@ def _steepness(work: FlightWork, code: Held) -> Screened:
     longer = False
     if "rule_most_m" in asks:
         low, high, rule = asks["rule_least_m"], asks["rule_most_m"], 2 * rise + going
-        # Long shallow treads in a garden walk well: the rule is for stairs.
-        longer = rule > high and rise <= most
-        shares = [rise / most] if longer else [*shares, rule / high, low / rule]
+        # Long shallow treads in a garden walk well: the rule is for stairs. Without a riser of its own it gives one.
+        highest = min(most, (high - least) / 2)
+        longer = rule > high and rise <= highest
+        shares = [rise / highest] if longer else [*shares, rule / high, low / rule]
         told = f"two risers and a tread make {_cm(rule)}; {low * 100:g} to {high * 100:g} cm, {told}"
     used = max(shares)
     why = (code.row.words if code.row is not None else "") or f"{told}, {STAIR}"
