@@ -49,7 +49,9 @@ def test_guards(country: str, drop_m: float, high_m: float, gap_m: float, answer
         # New Zealand: 190 and 280 mm (D1/AS1 Table 6); Japan: 23 and 15 cm (Order 23).
         ("NZ", 0.19, 0.28, "within"), ("NZ", 0.19, 0.27, "beyond"), ("JP", 0.22, 0.16, "within"), ("JP", 0.24, 0.3, "beyond"),
         # Italy's rule gives no riser by itself (62 to 64 cm); a long tread is a step on a slope anywhere.
-        ("IT", 0.17, 0.29, "within"), ("IT", 0.2, 0.2, "beyond"), ("DE", 0.12, 0.6, "within"),
+        ("IT", 0.17, 0.29, "within"), ("IT", 0.2, 0.2, "beyond"), ("DE", 0.12, 0.6, "within"), ("IT", 0.12, 0.6, "within"),
+        # High risers are no steps on a slope, whether or not the code has a riser of its own.
+        ("IT", 0.3, 0.25, "beyond"), ("IT", 0.4, 0.3, "beyond"), ("PL", 0.3, 0.25, "beyond"), ("IT", 0.2, 0.6, "beyond"),
     ],
 )  # fmt: skip
 def test_steps(country: str, rise: float, going: float, answer: str) -> None:
@@ -122,3 +124,16 @@ def test_walls_that_hold_back_earth(country: str, high: float, answer: str) -> N
     found = told(LineWork("w", LineString([(0, 0), (4, 0)]), high, 0.2, "retaining brick"), loads(country), "wall")
     assert found.answer == answer
     assert ("of the United States" in found.source) == (country == "FR" and answer == "beyond")
+
+
+@pytest.mark.parametrize(
+    ("country", "high", "said"), [("NZ", 1.4, True), ("NZ", 0.8, False), ("JP", 1.9, True), ("US", 0.8, False)]
+)
+def test_a_high_wall_that_needs_no_permit_is_for_an_engineer_all_the_same(
+    country: str, high: float, said: bool
+) -> None:
+    """IRC R404.4: over 4 ft from the bottom of the footing; that NZ and Japan ask for no permit says nothing of strength."""
+    wall = LineWork("w", LineString([(0, 0), (4, 0)]), high, 0.2, "retaining brick")
+    found = told(wall, loads(country), "wall")
+    assert found.answer == "within"
+    assert ("have an engineer design it" in found.because) == said

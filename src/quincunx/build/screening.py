@@ -55,6 +55,11 @@ FENCE_LOCAL_M = 1.219
 RETAIN_M, FOOTING_M = 1.219, 0.3
 """A wall that holds back more than 4 ft of earth, its footing counted, is for an engineer anywhere (IRC R404.4)."""
 RETAIN_LOCAL_M = 0.61
+DESIGNED = (
+    "; that says nothing of whether it stands: over 4 ft (1.22 m) from the bottom of the footing have an engineer design it"
+    " (IRC R404.4 of the United States)"
+)
+"""What is said of a high wall where the country's own code asks for no permit."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -392,6 +397,8 @@ def _retaining(work: LineWork, rule: Held) -> Screened:
         return Screened(what, "beyond", footing / RETAIN_M, why, source, work.owner)
     share = (high + rule.figures.get("footing_m", 0.0)) / rule.figures.get("high_m", math.inf)
     more = "; some towns draw the line at 2 ft (0.61 m)" if us and footing > RETAIN_LOCAL_M else ""
+    if footing > RETAIN_M:
+        more = DESIGNED
     return permit(what, share, work.owner, rule, more=more)
 
 
