@@ -7,8 +7,9 @@ from typing import Any
 import pytest
 
 from quincunx.demos import demo_garden
-from quincunx.garden import garden_from, timeline
+from quincunx.garden import apply, garden_from, timeline
 from quincunx.review import CHECKS, notice, review
+from quincunx.review._twice_paid import twice_paid
 from quincunx.review._view import View
 from quincunx.review.read import words_for
 from quincunx.shapes import Finding, Severity
@@ -346,6 +347,25 @@ def test_one_receipt_entered_from_two_phones_is_told_and_both_sums_count() -> No
     assert told.about == ("shed",)
     assert told.words == "€42.50 of 2 May 2027 stands twice for “Shed”, entered by Ann and Ben; all of it counts."
     assert not [id_ for id_ in found(jobs=jobs, journal=lines[1:]) if id_.startswith("twice-")]
+
+
+def test_counting_one_receipt_once_takes_out_no_line_that_says_more_than_its_sum() -> None:
+    paid = {"day": "2027-05-02", "about": "shed", "sum": 4250}
+    lines = [
+        {**paid, "id": "kept", "what": "spent", "text": "the timber, as delivered"}, {**paid, "id": "bare", "what": "spent"},
+        {**paid, "id": "done", "what": "done"}, {**paid, "id": "worked", "what": "spent", "hours": 3.5},
+        {**paid, "id": "other", "what": "done", "sum": 1},
+    ]  # fmt: skip
+    data = {"format": "quincunx/1", "boundary": BOUNDARY, "means": {"years": 4}}
+    garden = garden_from({**data, "jobs": [{"id": "shed", "name": "Shed"}], "journal": lines})
+    (twice,) = twice_paid(garden, str)
+    after, back = apply(garden, twice.once)
+    told = {e.id: (e.what, e.sum, e.hours) for e in after.journal}
+    assert told == {
+        "kept": ("spent", 4250, None), "done": ("done", None, None), "worked": ("hours", None, 3.5), "other": ("done", 1, None),
+    }  # fmt: skip
+    assert not list(twice_paid(after, str))
+    assert apply(after, back)[0] == garden
 
 
 def test_findings_come_gravest_first_and_each_once() -> None:

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date
 
-from quincunx.garden import Edit, Garden, Op
+from quincunx.garden import Edit, Garden, Op, plain
 from quincunx.review._view import View
 from quincunx.shapes import Finding, Severity
 from quincunx.units import capital, format_money, listed
@@ -19,7 +19,7 @@ SOURCE = "Quincunx: the journal, as it is written down"
 
 @dataclass(frozen=True)
 class Twice:
-    """The same sum of the same day for the same thing: ``words`` say so, and ``spare`` are all but the line told most of."""
+    """The same sum of the same day for the same thing: ``words`` say so, and ``spare`` are all but the line that tells most."""
 
     id: str
     about: str
@@ -28,9 +28,8 @@ class Twice:
 
     @property
     def once(self) -> Edit:
-        """Return the edit that counts it once: the other lines go out of the journal."""
-        ops = tuple(Op(do="remove", part="journal", id=e.id) for e in self.spare)
-        return Edit(label="Count one receipt once", ops=ops)
+        """Return the edit that counts it once: the other lines go out of the journal, or their sum does if they say more."""
+        return Edit(label="Count one receipt once", ops=tuple(map(_without_sum, self.spare)))
 
 
 def twice_paid(garden: Garden, called: Callable[[str], str]) -> Iterator[Twice]:
@@ -53,6 +52,14 @@ def twice_paid(garden: Garden, called: Callable[[str], str]) -> Iterator[Twice]:
         yield Twice(f"twice-{about}-{day}-{sum_}", about, capital(words), tuple(e for e in entries if e is not kept))
 
 
+def _without_sum(entry: Entry) -> Op:
+    """Return the change by which a line's sum no longer counts; that a job was done, its hours and a picture stay."""
+    if entry.what == "spent" and not (entry.hours or entry.amount or entry.picture):
+        return Op(do="remove", part="journal", id=entry.id)
+    what = entry.what if entry.what != "spent" else "hours" if entry.hours else "note"
+    return Op(do="put", part="journal", id=entry.id, value=plain(entry.changed(sum=None, what=what)))
+
+
 def _tells(entry: Entry) -> tuple[bool, int]:
     """Return how much a line tells: one with a picture more than any without, then the one with more words."""
     return entry.picture is not None, len(entry.text)
@@ -63,7 +70,7 @@ def check(view: View) -> Iterator[Finding]:
     for twice in twice_paid(view.garden, view.called):
         yield Finding(
             twice.id, Severity.CARE, twice.words,
-            "If it is one receipt, count it once (Outdoors), or take the other lines out of the journal (Years, As it went);"
+            "If it is one receipt, count it once (Outdoors), or take the sum out of the other lines (Years, As it went);"
             " if they are several, leave them.",
             SOURCE, (twice.about,),
         )  # fmt: skip
