@@ -28,8 +28,9 @@ class FitForWheels(Between):
     words: ClassVar[str] = "fit for wheels"
     about: ClassVar[str] = (
         "The shortest way a wheelchair finds keeps a published rule all along: width, slope along and across, length of "
-        "the steep pieces, places to pass. The rule for a walk is that of your country where our table has one; the others are "
-        "yardsticks from the United States. What your place asks for by law, ask there."
+        "the steep pieces, places to pass. The rule for a walk is that of your country where our table has one, but for how "
+        "narrow a short place may be; that and the other rules are yardsticks from the United States. What your place asks for "
+        "by law, ask there."
     )
     reads: ClassVar[frozenset[str]] = frozenset({"walk"})
     example: ClassVar = {"id": "wheels-to-seat", "start": "road", "end": "seat", "rule": "trail"}
@@ -73,7 +74,10 @@ class FitForWheels(Between):
 
 
 def rule_in(country: str | None, name: RuleName) -> tuple[Rule, str]:
-    """Return a rule as it holds in a country, and by what: a walk by the country's own code where the table has it."""
+    """Return a rule as it holds in a country, and by what: a walk by the country's own code where the table has it.
+
+    The table has no country's short narrow places: those of the United States are let pass everywhere.
+    """
     lent = RULES[name]
     code = held(country, "ramp") if name == "walk" else None
     if country == "US":
