@@ -152,6 +152,7 @@ def test_a_country_may_be_written_by_its_name() -> None:
         "the Netherlands": "NL",
         "United Kingdom": "GB",
         "England": "GB",
+        "Northern Ireland": "GB",
         "uk": "GB",
         "new  zealand": "NZ",
         "Brasil": "BR",

@@ -14,7 +14,7 @@ _NAMES = {
     "PH": "the Philippines", "US": "the United States", "XK": "Kosovo", "EU": "Europe",
 }  # fmt: skip
 _MEANT = {
-    "england": "GB", "scotland": "GB", "wales": "GB", "great britain": "GB", "britain": "GB", "united kingdom": "GB",
+    "england": "GB", "scotland": "GB", "wales": "GB", "northern ireland": "GB", "great britain": "GB", "britain": "GB", "united kingdom": "GB",
     "usa": "US", "america": "US", "united states of america": "US", "deutschland": "DE", "österreich": "AT", "schweiz": "CH",
     "suisse": "CH", "holland": "NL", "nederland": "NL", "españa": "ES", "italia": "IT", "sverige": "SE", "norge": "NO",
     "danmark": "DK", "suomi": "FI", "polska": "PL", "brasil": "BR", "éire": "IE", "aotearoa": "NZ", "ivory coast": "CI",
