@@ -102,7 +102,16 @@ def test_members_of_the_european_committee_have_what_it_publishes() -> None:
     assert held("GB", "timber").own
     assert not held("AU", "timber").own
     assert groups("SE") == ("SE", "EU")
+    assert held("TR", "timber").own
     assert "EU" not in groups("US")
+
+
+def test_a_directive_is_not_told_where_it_does_not_bind() -> None:
+    """Directive 2003/2/EC binds the European Union and the European Economic Area, not all who adopt the Eurocodes."""
+    assert held("DE", "treated").own
+    assert held("NO", "treated").own
+    for country in ("CH", "MK", "RS", "TR"):
+        assert held(country, "treated").row is None, country
 
 
 def test_every_country_of_the_towns_list_has_an_answer_of_every_kind() -> None:

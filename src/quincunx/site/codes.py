@@ -51,6 +51,8 @@ SAID: Mapping[Known, str] = MappingProxyType({
     "read": "", "told": " (second-hand)", "memory": " (from memory)", "practice": " (common practice, no source)",
 })  # fmt: skip
 ASK = "ask your building office"
+_UNBOUND: Mapping[Kind, frozenset[str]] = MappingProxyType({"treated": frozenset({"CH", "MK", "RS", "TR"})})
+"""Members of the standards body that directives of the European Union, the source of a kind's row, don't bind (from memory)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +83,7 @@ class Held:
     @property
     def own(self) -> bool:
         """Whether the row is of the garden's own country."""
-        return self.row is not None and self.country is not None and self.row.country in groups(self.country)
+        return self.row is not None and self.country is not None and self.row.country in groups(self.country, self.kind)
 
     @property
     def figures(self) -> Mapping[str, float]:
@@ -99,7 +101,7 @@ class Held:
         if self.row is None:
             return f"{self.none}: {ASK}"
         lent = country_name(self.row.country)
-        if self.country is not None and any((c, self.kind) in codes() for c in groups(self.country)):
+        if self.country is not None and any((c, self.kind) in codes() for c in groups(self.country, self.kind)):
             return f"{text}: figures of {lent}, chosen in place of those of {country_name(self.country)}"
         return f"{text}: figures of {lent}; {self.none}: {ASK}"
 
@@ -111,15 +113,16 @@ class Held:
         return f"no code of {country_name(self.country)} for {WORDS[self.kind]} is in our table"
 
 
-def groups(country: str) -> tuple[str, ...]:
-    """Return whose rows are a country's own: its own first, then those of the bodies it belongs to."""
-    return (country, "EU") if country in EUROPE else (country,)
+def groups(country: str, kind: Kind | None = None) -> tuple[str, ...]:
+    """Return whose rows of a kind are a country's own: its own first, then those of the bodies it belongs to."""
+    bound = country in EUROPE and (kind is None or country not in _UNBOUND.get(kind, ()))
+    return (country, "EU") if bound else (country,)
 
 
 def held(country: str | None, kind: Kind) -> Held:
     """Return what holds of a kind in a country: its own row, else the one lent by another, else none."""
     table = codes()
-    own = next((row for c in groups(country or "") if (row := table.get((c, kind)))), None)
+    own = next((row for c in groups(country or "", kind) if (row := table.get((c, kind)))), None)
     return Held(kind, country, own or table.get((LENT.get(kind, ""), kind)))
 
 
