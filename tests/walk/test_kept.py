@@ -92,6 +92,23 @@ def test_lines_are_found_though_all_was_let_go_meanwhile():
     np.testing.assert_array_equal(kept.lines(parts, pairs), plain(parts.pieces, pairs))
 
 
+def test_corners_read_meanwhile_stay_what_they_were_while_more_are_kept():
+    """Whoever reads the rows of corners without a lock finds in them what was there, however much comes after."""
+    kept = Pairs()
+    first = kept.parts([box(x, 0, x + 0.5, 1) for x in range(400)])
+    (ring, start, bounds), (number,) = kept.rings(first)
+    before = [ring[start[n] : start[n + 1]].copy() for n in number.tolist()]
+    more = kept.parts([box(x, 2, x + 0.5, 3 + x / 1000) for x in range(1400)])
+    for rows, own in (((ring, start, bounds), number), (kept.rings(first)[0], kept.rings(first)[1][0])):
+        for n, corners, piece in zip(own.tolist(), before, first.pieces, strict=True):
+            assert np.array_equal(rows[0][rows[1][n] : rows[1][n + 1]], corners)
+            assert tuple(rows[2][n]) == piece.bounds
+    (ring, start, bounds), (number,) = kept.rings(more)
+    for n, piece in zip(number.tolist(), more.pieces, strict=True):
+        assert Polygon(ring[start[n] : start[n + 1]]).equals(piece)
+        assert tuple(bounds[n]) == piece.bounds
+
+
 @settings(max_examples=40, deadline=None)
 @given(seed=st.integers(0, 10**6), n=st.integers(1, 25))
 def test_groups_and_their_union_are_those_that_touch(seed, n):
