@@ -7,7 +7,9 @@ from quincunx.garden.happened import happened_until
 from quincunx.years.checker import check
 from quincunx.years.explained import Writer, written
 from quincunx.years.from_garden import problem_of
+from quincunx.years.gone_by import only_ahead
 from quincunx.years.order import order
+from quincunx.years.real import today_of
 from quincunx.years.told import broken
 from quincunx.years.underway import still_ahead
 from quincunx.years.why import why
@@ -108,3 +110,41 @@ def test_hours_can_be_too_few_only_after_the_month_of_the_last_work():
     note = {"day": "2029-01-01", "what": "note", "text": "frost"}
     assert still_ahead(plot(note)) == 0
     assert still_ahead(plot(BEGUN, note)) == 5
+
+
+def test_what_is_left_of_a_begun_job_is_done_from_the_present_month_on():
+    then = only_ahead(problem(BEGUN), 12 * 2028 + 6)  # it is July; the journal ends in May
+    fence = then["fence"]
+    assert fence.fixed_start == 4
+    assert fence.minutes == (420, 0, 600, 420)  # seven hours are written down; seventeen are left, ten of them in July
+    assert fence.to_do == (0, 0, 600, 420)
+    assert dict(fence.payments) == {0: 45000, 3: 15000}
+    assert check(then, {"fence": 4, "clear": 8, "bed": 9}).sound
+    assert only_ahead(then, 12 * 2028 + 6) == then
+
+
+def test_what_is_left_waits_for_its_season_and_leaves_its_own_time_to_others():
+    then = only_ahead(problem(BEGUN), 12 * 2028 + 10)  # November is no season for the fence
+    fence = then["fence"]
+    assert [4 + u for u, minutes in enumerate(fence.to_do) if minutes] == [15, 16]
+    best = order(then, seconds=10, effort=1.0)
+    assert best.starts is not None
+    assert min(best.starts["clear"], best.starts["bed"]) == 10
+    assert check(then, best.starts).sound
+
+
+def test_the_order_and_planning_again_put_what_is_left_into_the_same_months():
+    garden = plot(BEGUN)
+    rest = today_of(garden, "2028-07").problem["fence"]
+    ordered = only_ahead(problem(BEGUN), 12 * 2028 + 6)["fence"]
+    assert (rest.fixed_start or 0) + rest.duration_months == (ordered.fixed_start or 0) + ordered.duration_months - 6
+    assert sum(rest.minutes) == sum(ordered.to_do)
+
+
+def test_what_is_left_never_fits_and_a_bill_alone_are_seen_from_now_on():
+    worked = BEGUN | {"hours": 24}
+    bill = only_ahead(problem(worked), 12 * 2029)["fence"]
+    assert (bill.to_pay, bill.payments[-1]) == (15000, (8, 15000))  # January 2029
+    late = only_ahead(problem(BEGUN), 12 * 2030 + 10)  # no season is left
+    assert late["fence"].minutes[-1] == 17 * 60
+    assert late.free_minutes[34] == 17 * 60

@@ -64,6 +64,7 @@ class Project:
     not_before : month before which it can't begin, whatever its window; doesn't bind what is fixed.
     happened : "done" or "begun" if its month is what the journal says, not what was booked.
     as_paid : the payments are sums really paid or agreed, which prices don't raise.
+    to_do, to_pay : of what is begun, the part of ``minutes`` and of the last payment that is still to come.
     done : finished before month 0 (``fixed_start`` tells when it began).
     upkeep_minutes : 12 numbers, January first: what it takes to keep from the month it is finished [min].
     order_ahead_months : months before the start by which its materials or plants must be ordered.
@@ -91,6 +92,8 @@ class Project:
     not_before: int = 0
     as_paid: bool = False
     happened: Literal["", "done", "begun"] = ""
+    to_do: tuple[int, ...] = ()
+    to_pay: int = 0
     order_ahead_months: int = 0
     wet_ok: bool = False
 
@@ -259,9 +262,16 @@ class Problem:
 
     @cached_property
     def capped(self) -> tuple[tuple[int, int, int, int], ...]:
+        """Return :attr:`limits`, each at least what has happened in its year has cost."""
+        return tuple(
+            (year, first, end, max(most, sum(self.happened_bills[first:end]))) for year, first, end, most in self.limits
+        )
+
+    @cached_property
+    def limits(self) -> tuple[tuple[int, int, int, int], ...]:
         """Return (calendar year, first month, one past the last, most that may be spent) of each year with a limit.
 
-        Without carrying over no year may cost more than comes in during it, or than what has happened in it did.
+        Without carrying over no year may cost more than comes in during it.
         """
         found = []
         for place, (year, first, end) in enumerate(self.years()):
@@ -270,8 +280,7 @@ class Problem:
             if not self.budget.carry_over:
                 opening = self.budget.opening if place == 0 else 0
                 most.append(max(0, opening + sum(self.budget.income[first:end]) - self.budget.reserve))
-            happened = sum(self.happened_bills[first:end])
-            found += [(year, first, end, max(min(most), happened))] if most else []
+            found += [(year, first, end, min(most))] if most else []
         return tuple(found)
 
     # Worth ----------------------------------------------------------------------------------------------------

@@ -21,6 +21,7 @@ from quincunx.years.grown import grown_after_months
 from quincunx.years.problem import Problem, Project, Starts
 from quincunx.years.replan import Move, Progress, Replanned, from_today, replan
 from quincunx.years.told import broken
+from quincunx.years.underway import time_for
 from quincunx.years.why import Held, not_then, why
 
 SLOWEST_FIRST = (0.5, 3.0)
@@ -255,14 +256,8 @@ def _stretched(problem: Problem) -> Problem:
 
 def _fill(problem: Problem, p: Project, left: int, free: list[int]) -> tuple[int, ...]:
     """Return minutes by month from now on that use the time there is; all in the first month if it never suffices."""
-    found, total = list[int](), left
-    for month, minutes in enumerate(free):
-        inside = problem.calendar(month)[1] in p.window
-        found.append(min(left, max(minutes, 0)) if inside else 0)
-        left -= found[-1]
-        if not left:
-            return tuple(found)
-    return (total,)
+    found, never = time_for(left, free, lambda month: problem.calendar(month)[1] in p.window)
+    return (left,) if never else tuple(found.get(month, 0) for month in range(max(found, default=0) + 1))
 
 
 def _notes(

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from quincunx.garden import Garden
 from quincunx.garden.happened import WORK, happened_until
 from quincunx.units.dates import month_index
 from quincunx.works import Entry
-from quincunx.years.problem import Project
+from quincunx.years.problem import Problem, Project
 
 
 def underway(
@@ -39,6 +40,74 @@ def underway(
             _take(left, changed[p.id])
     ordered = tuple(changed[p.id] for p in projects)
     return ordered, _enough(ordered, free)
+
+
+def time_for(rest: int, free: Sequence[int], fits: Callable[[int], bool], first: int = 0) -> tuple[dict[int, int], int]:
+    """Return the minutes by month, from ``first`` on, in which work goes on, and what of it finds no time.
+
+    It goes on as soon as there is time: in each month that ``fits``, as much as is ``free`` [min].
+    """
+    found = dict[int, int]()
+    for month in range(first, len(free)):
+        part = min(rest, max(free[month], 0)) if fits(month) else 0
+        if part:
+            found[month], rest = part, rest - part
+        if not rest:
+            break
+    return found, rest
+
+
+def going_on_from(problem: Problem, now: int) -> Problem:
+    """Return the problem in which what is begun has nothing left to do, and nothing left to pay, before month ``now``.
+
+    What the journal doesn't say was done by then is still to do: it moves to where there is time from then on.
+    """
+    late = {p.id for p in problem.projects if _left_behind(p, now)}
+    if not late:
+        return problem
+    left = list(problem.free_minutes)
+    for p in problem.projects:
+        _take(left, p)
+    changed = dict[str, Project]()
+    for p in problem.projects:
+        if p.id in late:
+            changed[p.id], placed = _put_off(problem, p, now, left)
+            for month, minutes in placed.items():
+                left[month] -= minutes
+    after = problem.changed(changed)
+    return after.changed(free_minutes=_enough(after.projects, after.free_minutes))
+
+
+def _left_behind(p: Project, now: int) -> bool:
+    """Return whether something of a begun job is still to do or to pay in a month before ``now``."""
+    if p.happened != "begun" or p.fixed_start is None:
+        return False
+    over = p.fixed_start + p.duration_months <= now
+    return any(p.to_do[: max(0, now - p.fixed_start)]) or (over and p.to_pay > 0)
+
+
+def _put_off(problem: Problem, p: Project, now: int, left: Sequence[int]) -> tuple[Project, dict[int, int]]:
+    """Return a begun job with what was left behind before ``now`` moved on, and the minutes by month that move."""
+    start = p.fixed_start or 0
+    gone = max(0, now - start)
+    behind = sum(p.to_do[:gone])
+    to_do = {start + u: minutes for u, minutes in enumerate(p.to_do) if u >= gone and minutes}
+    worked = {start + u: minutes - (p.to_do[u] if u < len(p.to_do) else 0) for u, minutes in enumerate(p.minutes)}
+    placed, never = time_for(behind, left, lambda m: problem.calendar(m)[1] in p.window, now)
+    last = max(start + p.duration_months - 1, min(now, problem.months - 1), *placed)
+    placed |= {last: placed.get(last, 0) + never} if never else {}
+    to_do = {m: to_do.get(m, 0) + placed.get(m, 0) for m in {*to_do, *placed}}
+    ended = p.duration_months - 1
+    paid = [(u, sum_ - p.to_pay if u == ended else sum_) for u, sum_ in p.payments] if p.to_pay else list(p.payments)
+    bills = [*((u, sum_) for u, sum_ in paid if sum_), *([(last - start, p.to_pay)] if p.to_pay else [])]
+    months = range(start, last + 1)
+    return replace(
+        p,
+        duration_months=len(months),
+        minutes=tuple(worked.get(m, 0) + to_do.get(m, 0) for m in months),
+        to_do=tuple(to_do.get(m, 0) for m in months),
+        payments=tuple(bills),
+    ), placed
 
 
 def still_ahead(garden: Garden) -> int:
@@ -75,14 +144,10 @@ def _begun(garden: Garden, p: Project, entries: list[Entry], now: int, left: lis
         worked[month] = worked.get(month, 0) + round(60 * (e.hours or 0.0))
         paid[month] = paid.get(month, 0) + (e.sum or 0)
     rest = max(0, sum(p.minutes) - sum(worked.values()))
-    month = max(now, start, 0)
-    last = max(start + p.duration_months - 1, *worked)
-    while rest and month < len(left):
-        part = min(rest, max(left[month] - worked.get(month, 0), 0)) if (month % 12) + 1 in p.window else 0
-        if part:
-            worked[month], rest, last = worked.get(month, 0) + part, rest - part, max(last, month)
-        month += 1
-    worked[last] = worked.get(last, 0) + rest  # what never fits stays in its last month, and is seen there
+    free = [minutes - worked.get(month, 0) for month, minutes in enumerate(left)]
+    to_do, never = time_for(rest, free, lambda m: m % 12 + 1 in p.window, max(now, start, 0))
+    last = max(start + p.duration_months - 1, *worked, *to_do)
+    to_do[last] = to_do.get(last, 0) + never  # what never fits stays in its last month, and is seen there
     due = max(0, p.cost - sum(paid.values()))
     if due:
         paid[last] = paid.get(last, 0) + due
@@ -91,7 +156,9 @@ def _begun(garden: Garden, p: Project, entries: list[Entry], now: int, left: lis
         p,
         fixed_start=start,
         duration_months=duration,
-        minutes=tuple(worked.get(start + u, 0) for u in range(duration)),
+        minutes=tuple(worked.get(start + u, 0) + to_do.get(start + u, 0) for u in range(duration)),
+        to_do=tuple(to_do.get(start + u, 0) for u in range(duration)),
+        to_pay=due,
         payments=tuple((m - start, sum_) for m, sum_ in sorted(paid.items()) if sum_),
         as_paid=True,
         happened="begun",
