@@ -50,6 +50,17 @@ def test_every_month_and_every_job_is_told(window):
     )
 
 
+def test_a_bill_to_come_for_what_is_begun_is_told_with_its_year(window):
+    assert window.get("/api/years")["owed"] == []
+    dear = {"costs": [{"words": "Whips", "sum": 900000}], "hours": 60, "start": "2027-11"}
+    window.edit(change("jobs", "plant-hedge", **dear))
+    line = {"id": "j1", "day": "2027-11-06", "what": "begun", "about": "plant-hedge", "sum": 1000}
+    window.edit(put("journal", line))
+    (told,) = window.get("/api/years")["owed"]
+    assert told[:4] in {"2027", "2028", "2029"}
+    assert "still to pay for “Plant the hedge”, which is begun" in told
+
+
 def test_a_try_says_what_would_change_and_changes_nothing(window):
     before = window.get("/api/years")
     answer = tried(window, "plant-hedge", 22)

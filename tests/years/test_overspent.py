@@ -15,7 +15,7 @@ from quincunx.years.checker import check
 from quincunx.years.everything import everything
 from quincunx.years.neighbour import neighbour
 from quincunx.years.order import order
-from quincunx.years.overspent import overspent
+from quincunx.years.overspent import overspent, owed
 
 
 def garden(paid: int, *, opening: int = 0) -> Garden:
@@ -91,3 +91,41 @@ def test_whether_all_can_be_had_is_answered_with_what_is_left_and_the_year_is_to
     dear = everything(Standing.of(garden(230000), StoodCache()).problem, money=str)
     assert not dear.possible
     assert "that year is overspent" in dear.note
+
+
+def begun(paid: int, *, sum_: int = 60000, carry_over: bool = True) -> Garden:
+    """A garden whose shed was begun in November 2027; its hours reach into the next year, and so does its bill."""
+    of = garden(paid)
+    shed = of.jobs[0].model_copy(
+        update={"hours": 20.0, "costs": (of.jobs[0].costs[0].model_copy(update={"sum": sum_}),)}
+    )
+    line = of.journal[0].model_copy(update={"what": "begun", "day": "2027-11-05"})
+    means = of.means.model_copy(update={"carry_over": carry_over})
+    return of.model_copy(update={"jobs": (shed, of.jobs[1]), "journal": (line,), "means": means})
+
+
+def test_a_bill_of_a_begun_job_that_the_purse_can_not_pay_is_told_beside_its_year():
+    # 900 come in each year: of 2000, 100 are paid, 1900 are due in January 2028, when 1700 are there.
+    problem = Standing.of(begun(10000, sum_=200000), StoodCache()).problem
+    told = owed(problem, str)
+    assert list(told) == [2028]
+    assert told[2028].startswith(
+        "2028: with the 190000 still to pay for “shed”, which is begun, 20000 is missing in January 2028. No order changes"
+    )
+    assert overspent(problem, str) == "", "nothing has cost too much yet"
+    assert order(problem, seconds=20.0).starts is not None, "it doesn't bind"
+
+
+def test_a_bill_that_a_year_may_not_cost_is_told_too():
+    problem = Standing.of(begun(10000, sum_=105000, carry_over=False), StoodCache()).problem
+    assert owed(problem, str)[2028].startswith(
+        "2028: with the 95000 still to pay for “shed”, which is begun, it costs 5000 more than it may."
+    )
+    assert owed(Standing.of(begun(10000), StoodCache()).problem, str) == {}
+    assert owed(Standing.of(garden(100000), StoodCache()).problem, str) == {}, "what is done has no bill to come"
+
+
+def test_the_command_line_tells_of_the_bill(tmp_path):
+    Store.create(tmp_path / "g.quincunx", begun(10000, sum_=200000)).close()
+    said = " ".join(CliRunner().invoke(command, [str(tmp_path / "g.quincunx")]).output.split())
+    assert "! 2028: with the €1,900 still to pay for “shed”, which is begun, €200 is missing in January 2028." in said

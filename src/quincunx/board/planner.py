@@ -25,7 +25,9 @@ def years(ask: Ask) -> dict[str, Any]:
     from quincunx.garden.too_late import stands_at, too_late
     from quincunx.years.explained import Writer, written
     from quincunx.years.faults import faults
+    from quincunx.years.gone_by import only_ahead
     from quincunx.years.neighbour import neighbour
+    from quincunx.years.overspent import owed
     from quincunx.years.told import broken
     from quincunx.years.underway import still_ahead
 
@@ -36,11 +38,13 @@ def years(ask: Ask) -> dict[str, Any]:
     ]
     wrong = [fault.sentence for fault in faults(at.problem, Writer(at.garden.style))]
     starts = written(at.garden, at.problem)
+    bills = owed(only_ahead(at.problem, this_month(at.garden.site.place)), Writer(at.garden.style))
     breaks = wrong or list(broken(at.problem, starts, money=Writer(at.garden.style)))
     return {
         "revision": at.revision, "head": at.head, "first_year": at.garden.means.first_year, "years": list(at.timeline.years),
         **sums(at.garden), "reserve": at.garden.means.reserve, "large_a_year": at.garden.means.large_a_year,
         "jobs": jobs(at), "breaks": breaks, "nonsense": bool(wrong), "too_late": late,
+        "owed": [bills[year] for year in sorted(bills)],
         "neighbour": list(neighbour(at.garden, at.problem, this_month(at.garden.site.place))), "happened_until": still_ahead(at.garden),
     }  # fmt: skip
 

@@ -81,6 +81,7 @@ def command(
     from quincunx.years.gone_by import only_ahead
     from quincunx.years.kept import keep_order
     from quincunx.years.order import order
+    from quincunx.years.overspent import owed
 
     garden = load(file)
     through = timeline(garden)
@@ -102,11 +103,13 @@ def command(
     late = [
         one.sentence for one in too_late(garden, through, Words.of(through, garden.style), stands_at(garden, now()))
     ]
+    bills = owed(problem, Writer(garden.style))
     if as_json:
-        click.echo(json.dumps(document(problem, found) | {"too_late": late}, ensure_ascii=False, indent=1))
+        told = {"too_late": late, "owed": list(bills.values())}
+        click.echo(json.dumps(document(problem, found) | told, ensure_ascii=False, indent=1))
     else:
         _table(garden, problem, found)
-        for sentence in late:
+        for sentence in (*late, *bills.values()):
             click.echo(f"! {sentence}")
     if keep and found.starts is not None:
         keep_edit(file, edit_of(garden, problem, found.starts))

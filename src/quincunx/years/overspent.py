@@ -1,14 +1,19 @@
-"""What is done has cost more than there was: that year is overspent, and what comes in later makes up for it first."""
+"""What is done has cost more than there was, or what is begun will: that year is told, and later sums make up for it first."""
 
 from __future__ import annotations
 
-from quincunx.years.problem import Problem
+from itertools import accumulate
+
+from quincunx.units import listed
+from quincunx.years.problem import Problem, Project
 from quincunx.years.why import Money
+
+AGREE = "No order changes that: agree a later day with whoever is paid, or have more money by then."
 
 
 def overspent(problem: Problem, money: Money) -> str:
     """Return by how much what has happened, by the journal, is above what there was; nothing where it isn't."""
-    paid = problem.happened_bills
+    paid = [sum_ - still for sum_, still in zip(problem.happened_bills, _to_pay(problem), strict=True)]
     purse, spent = problem.budget.opening - problem.budget.reserve, 0
     for month, income in enumerate(problem.budget.income):
         purse, spent = purse + income, spent + paid[month]
@@ -19,3 +24,50 @@ def overspent(problem: Problem, money: Money) -> str:
                 " that year is overspent, and what comes in after it makes up for that first."
             )
     return ""
+
+
+def owed(problem: Problem, money: Money) -> dict[int, str]:
+    """Return by calendar year what is still to pay for what is begun, where that is more than there is or than it may cost.
+
+    No rule of money binds such a bill, since the work is under way; so it has to be told.
+    """
+    found = dict[int, str]()
+    may = {year: most for year, _, _, most in problem.limits}
+    purse = list(accumulate(problem.budget.income, initial=problem.budget.opening - problem.budget.reserve))[1:]
+    spent = list(accumulate(problem.happened_bills))
+    for year, first, end in problem.years():
+        jobs = [p for p in problem.projects if (month := _bill_month(p)) is not None and first <= month < end]
+        if not jobs:
+            continue
+        due = sum(p.to_pay for p in jobs)
+        months = [m for p in jobs if (m := _bill_month(p)) is not None]
+        short, at = max((spent[m] - max(purse[m], 0), -m) for m in months)
+        names = listed([f"“{p.name}”" for p in jobs])
+        bill = (
+            f"{year}: with the {money(due)} still to pay for {names}, which {'is' if len(jobs) == 1 else 'are'} begun,"
+        )
+        above = sum(problem.happened_bills[first:end]) - may[year] if year in may else 0
+        if short > 0:
+            found[year] = f"{bill} {money(min(short, due))} is missing in {problem.month_words(-at)}. {AGREE}"
+        elif above > 0:
+            found[year] = f"{bill} it costs {money(min(above, due))} more than it may. {AGREE}"
+    return found
+
+
+def _bill_month(p: Project) -> int | None:
+    """Return the month in which what is still to pay of a begun job falls; None where nothing is."""
+    return (
+        p.fixed_start + p.duration_months - 1
+        if p.happened == "begun" and p.to_pay and p.fixed_start is not None
+        else None
+    )
+
+
+def _to_pay(problem: Problem) -> list[int]:
+    """Return what is still to pay of what is begun in each month [minor units]."""
+    still = [0] * problem.months
+    for p in problem.projects:
+        month = _bill_month(p)
+        if month is not None and 0 <= month < problem.months:
+            still[month] += p.to_pay
+    return still

@@ -43,7 +43,7 @@ function planned(garden: GardenDoc, job: Doc): PlannedJob {
 }
 export function years(garden: GardenDoc, revision: number): YearsReply {
   const jobs = garden.jobs.map((j) => planned(garden, j)).sort((a, b) => (a.start ?? 1e6) - (b.start ?? 1e6));
-  return { revision, first_year: FIRST, years: YEARS, ...sums(garden.jobs), reserve: 0, large_a_year: 1, jobs, breaks: breaks(garden.jobs), nonsense: false, too_late: [], happened_until: 0, neighbour: ['Whatever else slips, keep the hedge in its first winter: no money buys those years back.'] };
+  return { revision, first_year: FIRST, years: YEARS, ...sums(garden.jobs), reserve: 0, large_a_year: 1, jobs, breaks: breaks(garden.jobs), nonsense: false, too_late: [], owed: [], happened_until: 0, neighbour: ['Whatever else slips, keep the hedge in its first winter: no money buys those years back.'] };
 }
 function breaks(jobs: Doc[]): string[] {
   const { money } = sums(jobs);

@@ -20,6 +20,8 @@ export interface YearsReply extends Sums {
   too_late: string[];
   /** What a wise neighbour would say of the plan: up to three sentences. */
   neighbour: string[];
+  /** What is still to pay for what is begun, where its year has not the money or may not cost so much. */
+  owed: string[];
   /** Months before this one are past: the journal says what happened in them. */
   happened_until: number;
 }
