@@ -13,8 +13,8 @@ import pytest
 from hypothesis import given, settings, strategies as st
 
 from quincunx.board.kept import StoodCache
-from quincunx.board.panel import Panel, _tried, count_for
-from quincunx.board.panelist import MOST_PLACES, Inbox, Panelist as Process
+from quincunx.board.panel import Panel, _Deal, _Given, _tried, count_for
+from quincunx.board.panelist import MOST_PLACES, Hearing, Inbox, Panelist as Process
 from quincunx.board.pipes import receive, send
 from quincunx.board.standing import Standing
 from quincunx.board.trier import Job, Trier
@@ -236,6 +236,53 @@ def test_a_place_come_to_again_is_found_as_it_stood_until_the_garden_is_another(
     kept = one._with(places[0])
     one.on_state(small(), 2, "main")
     assert one._with(places[0]) is not kept
+
+
+class Notes:
+    """Stands for a process: notes what it is told."""
+
+    def __init__(self) -> None:
+        self.said: list[tuple] = []
+
+    def say(self, *message) -> None:
+        self.said.append(message)
+
+
+@pytest.mark.parametrize("count", [0, 1, 2, 3, 5, 8])
+def test_one_more_waits_for_each_while_there_is_enough_and_all_is_given_once(count):
+    loose = [("works", 2027 + k) for k in range(count)]
+    deal, both = _Deal(7, frozenset(), list(loose)), (Notes(), Notes())
+    deal.doing.update({one: _Given([("own", 2027)]) for one in both})  # type: ignore[misc]
+    deal.ahead()
+    assert [len(one.said) for one in both] == [min(max(count - 2, 0), 1), min(max(count - 3, 0), 1)]
+    missed, turn = set(), 0
+    while deal.doing:
+        one = list(deal.doing)[turn % len(deal.doing)]
+        deal.doing[one].left.clear()
+        missed |= deal.done(one)
+        turn += 1
+    given = [cell for one in both for what, token, (cell,), _ in one.said if (what, token) == ("more", 7)]
+    assert sorted(given) == loose
+    assert not missed
+    assert turn == count + 2
+
+
+def test_what_was_dealt_out_and_not_done_is_missed():
+    deal, one = _Deal(7, frozenset(), [("works", 2027), ("works", 2028), ("works", 2029)]), Notes()
+    deal.doing[one] = mine = _Given([("own", 2027)])  # type: ignore[index]
+    deal.ahead()
+    assert mine.all() == {("own", 2027), ("works", 2029)}
+    assert deal.done(one) == {("own", 2027)}  # type: ignore[arg-type]
+    assert mine.all() == {("works", 2029), ("works", 2028)}
+
+
+def test_a_try_is_left_when_anything_but_more_of_it_is_said():
+    inbox = Inbox(io.BytesIO())
+    inbox._waiting.append(("more", 7, (), frozenset()))
+    mine, other = (Hearing(token, inbox, io.BytesIO()) for token in (7, 8))
+    assert (mine.left(), other.left()) == (False, True)
+    inbox._waiting.append(("leave",))
+    assert (mine.left(), other.left()) == (True, True)
 
 
 def test_a_message_comes_whole_or_not_at_all():

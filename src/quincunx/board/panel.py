@@ -15,6 +15,7 @@ import os
 import subprocess
 import sys
 import time
+from collections import deque
 from collections.abc import Iterable, Sequence
 from queue import Empty, SimpleQueue
 from threading import Lock, Thread
@@ -226,17 +227,17 @@ class Panel:
                 return list(cells)
             self._token += 1
             token, first = self._token, frozenset(differed)
-            doing: dict[Panelist, set[Cell]] = {}
             loose = [(m.id, y) for m, y in cells if is_loose(m) and (m.id, y) not in first]
-            loose.sort(key=lambda c: self._took_s.get(c, 0.0))
+            deal = _Deal(token, first, sorted(loose, key=lambda c: self._took_s.get(c, 0.0)))
             bound = set(loose)
             for one, years in self._dealt(at):
                 own = tuple((m.id, y) for m, y in cells if y in years and (m.id, y) not in bound)
                 self._update(one, at, years)
                 one.say("try", token, features, own, first)
-                doing[one] = set(own)
+                deal.doing[one] = _Given(own)
         musts = {m.id: m for m in then.garden.intents}
-        missed, given = set[Cell](), dict[Panelist, tuple[Cell, float]]()
+        missed, doing = set[Cell](), deal.doing
+        deal.ahead()
         while doing and not ear.left():
             try:
                 one, (what, of, *more) = self._heard.get(timeout=LOOK_S)
@@ -245,27 +246,23 @@ class Panel:
             if one not in doing:
                 continue
             if of == token and what == "done":
-                self._note(given.pop(one, None))
-                missed |= doing.pop(one)
-                if loose:
-                    cell = loose.pop()  # the one that took longest the last time
-                    given[one], doing[one] = (cell, time.monotonic()), {cell}
-                    one.say("more", token, (cell,), first)
+                self._note(doing[one])
+                missed |= deal.done(one)
             elif what == "gone":
-                missed |= doing.pop(one)
+                missed |= doing.pop(one).all()
             elif of == token:
                 touched, same, judged = more
-                self._hear(one, (touched, same, judged), at, then, musts, doing[one], ear)
-        for one, left in doing.items():  # the try no longer counts
+                self._hear(one, (touched, same, judged), at, then, musts, doing[one].left, ear)
+        for one, mine in doing.items():  # the try no longer counts
             one.say("leave")
-            missed |= left
-        missed |= set(loose)
+            missed |= mine.all()
+        missed |= set(deal.loose)
         return [(m, y) for m, y in cells if (m.id, y) in missed]
 
-    def _note(self, given: tuple[Cell, float] | None) -> None:
-        """Note how long a process took for what it was given."""
-        if given is not None:
-            self._took_s[given[0]] = time.monotonic() - given[1]
+    def _note(self, given: _Given) -> None:
+        """Note how long a process took for what it was given beside its own."""
+        if given.loose is not None:
+            self._took_s[given.loose] = time.monotonic() - given.since
 
     def _hear(
         self,
@@ -302,6 +299,66 @@ class Panel:
             one.end()
         for one in ending:
             one.wait()
+
+
+class _Given:
+    """What one process is to judge of a try: what is ``left`` of what it does now, and what is ``waiting`` after that."""
+
+    def __init__(self, own: Iterable[Cell]) -> None:
+        """Begin with its own cells."""
+        self.left = set(own)
+        self.waiting: deque[Cell] = deque()
+        self.loose: Cell | None = None
+        self.since = time.monotonic()
+
+    def next(self) -> bool:
+        """Go on with what waits; return whether there is anything."""
+        if not self.waiting:
+            return False
+        self.loose, self.since = self.waiting.popleft(), time.monotonic()
+        self.left = {self.loose}
+        return True
+
+    def all(self) -> set[Cell]:
+        """Return all that is not done."""
+        return self.left.union(self.waiting)
+
+
+class _Deal:
+    """What is dealt out of one try: what each process is ``doing``, and what is ``loose``, those that take longest last.
+
+    As long as there is enough one more waits for each, so that nobody is idle while it is handed on.
+    """
+
+    def __init__(self, token: int, first: frozenset[Cell], loose: list[Cell]) -> None:
+        """Begin with nobody doing anything."""
+        self._said = (token, first)
+        self.loose = loose
+        self.doing: dict[Panelist, _Given] = {}
+
+    def ahead(self) -> None:
+        """Let one more wait for each, as long as there is enough."""
+        for one in self.doing:
+            if self._is_enough():
+                self._give(one)
+
+    def done(self, one: Panelist) -> set[Cell]:
+        """Let one that has done what it was doing go on; return what of that it did not judge."""
+        mine = self.doing[one]
+        missed = mine.left
+        if self.loose and (not mine.waiting or self._is_enough()):
+            self._give(one)
+        if not mine.next():
+            del self.doing[one]
+        return missed
+
+    def _is_enough(self) -> bool:
+        return len(self.loose) > len(self.doing)
+
+    def _give(self, one: Panelist) -> None:
+        cell, (token, first) = self.loose.pop(), self._said
+        one.say("more", token, (cell,), first)
+        self.doing[one].waiting.append(cell)
 
 
 def _tried(at: Standing, then: Standing) -> tuple[Feature, ...] | None:

@@ -74,6 +74,13 @@ class Inbox(Thread):
             self._news.wait_for(lambda: self._waiting or self._over)
             return self._waiting.popleft() if self._waiting else None
 
+    def holds_other_than(self, begun: Message) -> bool:
+        """Return whether anything waits that doesn't begin so, or the end."""
+        if not self._waiting:
+            return self._over
+        with self._news:
+            return self._over or any(message[: len(begun)] != begun for message in self._waiting)
+
     def wait(self, up_to_s: float) -> None:
         """Wait until something is said, for a while at most."""
         with self._news:
@@ -97,8 +104,8 @@ class Hearing:
         self._told = 0.0
 
     def left(self) -> bool:
-        """Return whether the board said something else meanwhile."""
-        return not self._inbox.is_empty()
+        """Return whether the board said something else meanwhile than what more to judge."""
+        return self._inbox.holds_other_than(("more", self._token))
 
     def turn(self) -> AbstractContextManager[None]:
         """Return a turn: here nobody else is at work."""
