@@ -50,6 +50,16 @@ def test_a_deck_by_hand():
     assert named(made, "post")[0].end[2] == pytest.approx(beams[0].start[2])
 
 
+def test_a_low_deck_says_how_high_it_would_stand_on_beams():
+    low = deck(floor_height=0.2)
+    assert len(frame(low).footings) == 10 * 3  # ten joists of 2.4 m, in two bays of 1.2
+    _, high, other = low.on_fewer_pads()
+    assert high == pytest.approx(0.37)  # 28 + 145 + 145 mm, and 50 clear of the ground
+    assert len(frame(other).footings) == 3 * 4
+    assert min(m.start[2] for m in named(frame(other), "beam")) >= 0.05
+    assert deck().on_fewer_pads() is None
+
+
 @settings(max_examples=25)
 @given(st.floats(1.5, 8), st.floats(1.2, 5), st.floats(0.35, 2.5), st.floats(0.25, 0.6))
 def test_every_deck_fits_together(wide, deep, high, apart):

@@ -70,6 +70,20 @@ def test_what_is_drawn_over_a_garage_is_told_to_be_reckoned_for_the_ground_only(
     assert not [name for name in told if name.startswith("clash-") and "garage" in name], "told once"
 
 
+def test_a_low_deck_on_many_pads_is_told_what_a_higher_one_would_take() -> None:
+    deck = {"kind": "deck", "id": "deck", "outline": [[5, 5], [9, 5], [9, 8], [5, 8]], "floor_height": 0.2}
+    job = {"id": "build", "name": "Build the deck", "does": ["deck"], "start": "2028-03", "hours": 10}
+    one = found(features=[deck], jobs=[job])["many-pads-deck"]
+    # 4 x 3 m: 11 joists of 3 m on pads at most 1.2 m apart are 44; 3 beams of 3.9 m on posts at most 1.5 m apart are 12.
+    assert "it takes 44 pads and" in one.words
+    assert "“Boards above the ground at its middle” at 0.37 m or more it would stand on 12, with" in one.words
+    assert one.severity is Severity.HINT
+    assert "licensed person" in one.remedy
+    high = {**deck, "floor_height": 0.37}
+    assert "many-pads-deck" not in found(features=[high], jobs=[job])
+    assert "many-pads-deck" not in found(features=[{**deck, "there_from": "start"}])
+
+
 def test_what_stands_beside_a_building_or_in_a_greenhouse_is_not_on_a_roof() -> None:
     bed = {
         "kind": "raised-bed",

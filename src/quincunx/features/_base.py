@@ -82,6 +82,10 @@ class Feature(Doc):
         """Yield (id, words, feature) of what else it might be that no single field says; most kinds have nothing."""
         return iter(())
 
+    def on_fewer_pads(self) -> tuple[str, float, Feature] | None:
+        """Return (the length to change in words, to what [m], the thing so made) if that needs fewer pads; most kinds have none."""
+        return None
+
     def stands_before(self) -> bool:
         """Return whether something of it stands before its job is done; most kinds have nothing."""
         return False

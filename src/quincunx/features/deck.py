@@ -37,6 +37,8 @@ from quincunx.units.fields import Length, field, length
 
 LOW_M = 0.25
 """A deck whose boards lie lower than this has no beams: its joists lie on pads (common practice, no source)."""
+CLEAR_M = 0.05
+"""So far a beam keeps clear of the ground: as high as a post stands on its base (common practice, no source)."""
 RAIL_STRIP_M, EDGE_M = 0.06, 0.04
 
 
@@ -74,6 +76,15 @@ class Deck(Built, Outlined):
         "Sides where one comes up", (), help="counted from the first corner: no guard, and steps or the ground lead up"
     )
     fixed_to_house: bool = field("Fixed to a house", False)
+
+    def on_fewer_pads(self) -> tuple[str, float, Deck] | None:
+        """Return the deck as high as beams and posts ask for, where it lies too low for them; None where it doesn't."""
+        if float(self.floor_height) >= LOW_M:
+            return None
+        deep = sum(float(d) for d in (self.board_thick, self.joist_deep, self.beam_deep)) + CLEAR_M
+        high = self.within("floor_height", math.ceil(100 * max(deep, LOW_M) - 1e-6) / 100)
+        words = str(type(self).model_fields["floor_height"].title)
+        return words, float(high), self.model_copy(update={"floor_height": high})
 
     def sides(self) -> tuple[tuple[XY, XY], ...]:
         """Return its sides in the order they were drawn [m]."""
