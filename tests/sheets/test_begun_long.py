@@ -73,6 +73,12 @@ def test_the_first_page_and_saturday_tell_what_is_left_of_it() -> None:
     assert "30 h of own work over 3 months" not in told
 
 
+def test_nothing_is_said_to_go_of_a_job_of_which_nothing_is_left_but_to_call_it_done() -> None:
+    it = garden()
+    journal = [e.changed(sum=60000, hours=30) if e.id == "e2" else e for e in it.journal]
+    assert "First: Lay the path, November 2027." in words(front(made(it.changed(journal=tuple(journal))), ()))
+
+
 def test_the_chart_tells_the_hours_a_done_job_took() -> None:
     svg = words(list(chart_pages(made(garden()))))
     assert re.search(r"€41 · 6 h", svg)

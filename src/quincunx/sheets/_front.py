@@ -99,7 +99,8 @@ def _in_short(of: Set, found: Months | None) -> Iterator[Block]:
                 *([format_hours(h, style)] if (h := sum(left_of(of, j)[0] for j in first)) else []),
                 *([format_money(m, style, whole=True)] if (m := sum(left_of(of, j)[1] for j in first)) else []),
             ]
-        ) + (" to go" if any(begun(of, j) for j in first) else "")
+        )
+        takes += " to go" if takes and any(begun(of, j) for j in first) else ""
         first_words = "First" if found == this_month(of) else "At hand"
         yield {"t": "large", "s": f"{first_words}: {names}, {format_month(month)}{f' ({takes})' if takes else ''}."}
     if jobs:

@@ -23,8 +23,6 @@ GLAZED = re.compile(r"\b(?:glaz|glass)", re.IGNORECASE)
 HIGH = re.compile(r"^Cover the roof\b")
 SET = re.compile(r"^(?:Set|Stand) the (\w+?)s\b")
 """How the order of building names the pieces that are lifted into place."""
-
-
 MOST_NAMED, MOST_TOLD = 6, 4
 """So many points are named on paper, and so many things that need two."""
 
@@ -54,7 +52,7 @@ def _why(of: Set, words: str, frame: FrameWork) -> str:
     if GLAZED.search(words):
         return "a pane of glass"
     lifted = SET.search(words)
-    piece = "post" if lifted is None and words.startswith("Stand the posts") else (lifted[1] if lifted else "")
+    piece = lifted[1] if lifted else ""
     found = [m for m in frame.members if _is(piece, m.name, m.support)]
     longest = max((math.dist(m.start, m.end) for m in found), default=0.0)
     if longest > LONG_M:
