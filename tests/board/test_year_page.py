@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 
+from quincunx.board import year_page
 from quincunx.board.desk import Desk
+from quincunx.sheets.year_page import put_new
 from quincunx.store import Store
 from tests.board.garden import small
 from tests.board.windows import Window, board
@@ -48,3 +51,16 @@ def test_nobody_who_put_it_off_is_given_one(november: Window, tmp_path: Path) ->
     assert list(tmp_path.glob("*.html")) == []
     assert november.post("/api/year-page/wanted", {"wanted": True})["due"]
     november.post("/api/year-page/wanted", {"wanted": "yes"}, 422)
+
+
+def test_one_put_off_while_it_was_being_made_is_not_forgotten(
+    november: Window, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+
+    def meanwhile(*given: Any) -> Path:
+        november.post("/api/year-page/wanted", {"wanted": False})
+        return put_new(*given)
+
+    monkeypatch.setattr(year_page, "put_new", meanwhile)
+    assert november.post("/api/year-page", {})["made"] == "green-2027.html"
+    assert november.get("/api/year-page")["unwanted"]

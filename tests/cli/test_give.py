@@ -82,3 +82,13 @@ def test_the_page_of_the_year_is_made_when_due_and_once(tmp_path: Path, monkeypa
     (tmp_path / "green-2027-2.html").unlink()
     assert on("2027-12-01") == "The page of 2027 was made already: green-2027-2.html", "once, whatever became of it"
     assert sorted(p.name for p in tmp_path.glob("*.html")) == ["green-2027.html"]
+
+
+@pytest.mark.parametrize("other", [("--tell",), ("--year", 2027), ("--out", "page.html")])
+def test_when_due_takes_no_option_that_means_something_else(tmp_path: Path, other: tuple[object, ...]) -> None:
+    file = tmp_path / "green.quincunx"
+    Store.create(file, small(journal=DONE)).close()
+    found = CliRunner().invoke(command, [str(file), "--when-due", *map(str, other)])
+    assert found.exit_code == 2
+    assert "--when-due takes no" in found.output
+    assert [p.name for p in tmp_path.iterdir()] == ["green.quincunx"]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from threading import Lock
 from typing import Any
 
@@ -61,8 +62,7 @@ def _make(session: Session, year: int) -> None:
         raise Refused(
             409, f"The page of {year} can't be written beside {session.path.name}: {error.strerror}."
         ) from None
-    pages = read_pages(session.store.beside(WHERE)).with_made(year, path.name)
-    session.store.put_beside(WHERE, written(pages))
+    session.store.change_beside(WHERE, lambda text: written(read_pages(text).with_made(year, path.name)))
 
 
 def wanted(ask: Ask) -> dict[str, Any]:
@@ -71,8 +71,7 @@ def wanted(ask: Ask) -> dict[str, Any]:
     if not isinstance(want, bool):
         raise Refused(422, "wanted is true or false.")
     session = ask.session
-    pages = read_pages(session.store.beside(WHERE))
-    session.store.put_beside(WHERE, written(type(pages)(pages.made, not want)))
+    session.store.change_beside(WHERE, lambda text: written(replace(read_pages(text), unwanted=not want)))
     return _state(session)
 
 

@@ -16,6 +16,7 @@ from quincunx.units.dates import MONTHS
 if TYPE_CHECKING:
     from quincunx.garden import Garden
     from quincunx.review.judging import Progress
+    from quincunx.sheets.given import Given
     from quincunx.store import Store
 
 
@@ -57,20 +58,16 @@ def command(
     hold nothing but the picture.
     """
     if when_due:
+        if out is not None or year is not None or only_tell:
+            raise click.UsageError("--when-due takes no --out, --year or --tell: it makes the year's page beside FILE.")
         _when_due(file, pictures, photos)
         return
-    from quincunx.cli._print import judged_by, put_whole
-    from quincunx.sheets import prepare
-    from quincunx.sheets.given import given_page
+    from quincunx.cli._print import put_whole
 
     out = out or file.with_suffix(".html")
     garden = load(file)
     with progress() as tell, keeping(file) as keep:
-        of = prepare(
-            garden, judged=judged_by(garden, tell), tell=tell, keep=keep, pictures=keep.picture if keep else None
-        )
-        tell("Drawing", 0.5)
-        page = given_page(of, datetime.now().astimezone().date(), pictures, photos, year)
+        page = _page(garden, keep, tell, datetime.now().astimezone().date(), pictures, photos, year)
         cleaned = [] if only_tell or keep is None else clean(keep)
     say(f"{out.name}: {page.words}")
     if only_tell:
@@ -104,17 +101,19 @@ def _when_due(file: Path, pictures: int, photos: str) -> None:
         elif str(year) in pages.made:
             say(f"The page of {year} was made already: {pages.made[str(year)]}")
         else:
-            html = _page(garden, keep, tell, today(place), pictures, photos, year)
-            path = put_new(file, year, html)
-            keep.put_beside(WHERE, written(pages.with_made(year, path.name)))
+            page = _page(garden, keep, tell, today(place), pictures, photos, year)
+            path = put_new(file, year, page.html)
+            keep.change_beside(WHERE, lambda text: written(read_pages(text).with_made(year, path.name)))
             say(f"Written: {path}")
 
 
-def _page(garden: Garden, keep: Store, tell: Progress, on: date, pictures: int, photos: str, year: int) -> bytes:
+def _page(
+    garden: Garden, keep: Store | None, tell: Progress, on: date, pictures: int, photos: str, year: int | None
+) -> Given:
     from quincunx.cli._print import judged_by
     from quincunx.sheets import prepare
     from quincunx.sheets.given import given_page
 
-    of = prepare(garden, judged=judged_by(garden, tell), tell=tell, keep=keep, pictures=keep.picture)
+    of = prepare(garden, judged=judged_by(garden, tell), tell=tell, keep=keep, pictures=keep.picture if keep else None)
     tell("Drawing", 0.5)
-    return given_page(of, on, pictures, photos, year).html
+    return given_page(of, on, pictures, photos, year)
