@@ -101,6 +101,19 @@ def test_a_round_by_hose_goes_home_in_a_file(
     phone.get_by_role("textbox").fill("0.07")
     phone.get_by_role("button", name="Keep: that is D").click()
     expect(phone.get_by_text("D lies 0.180 m below A.")).to_be_visible()
+    # A leg that isn't ended waits where it began while the one before it is read again.
+    phone.get_by_role("button", name="It rests on the ground").click()
+    phone.get_by_role("textbox").fill("0.04")
+    phone.get_by_role("button", name="One more step before it is reached").click()
+    expect(phone.get_by_text("So far: 0 and 0.04.")).to_be_visible()
+    phone.get_by_role("button", name="Take back: A to D").click()
+    expect(phone.get_by_text("So far")).to_have_count(0)
+    phone.get_by_label("It goes to").select_option("D")
+    phone.get_by_role("button", name="It rests on the ground").click()
+    phone.get_by_role("textbox").fill("0.18")
+    phone.get_by_role("button", name="Keep: that is D").click()
+    expect(phone.get_by_text("So far: 0 and 0.04.")).to_be_visible()
+    phone.get_by_role("button", name="Take the last one back").click()
 
     # A tape to the stake with a space, by touch.
     phone.evaluate("location.hash = '#/read'")

@@ -66,21 +66,25 @@ def year_ended(place: Place | None, on: date) -> int | None:
     return on.year - (on.month < first)
 
 
-def done_in(garden: Garden, year: int) -> Iterator[Entry]:
-    """Yield what was done in a year, by its day: in the south in the twelve months that end with April, as its season does."""
-    place = garden.site.place
+def of_year(place: Place | None, year: int, day: str) -> bool:
+    """Return whether a day (2028-06-15) is of a year: in the south of the twelve months that end with April, as its season does."""
     south = place is not None and place.hemisphere == "south"
     first, last = (f"{year - 1}-05-01", f"{year}-04-30") if south else (f"{year}-01-01", f"{year}-12-31")
-    done = (e for e in garden.journal if e.what == "done" and first <= e.day <= last)
+    return first <= day <= last
+
+
+def done_in(garden: Garden, year: int) -> Iterator[Entry]:
+    """Yield what was done in a year (:func:`of_year`), by its day."""
+    done = (e for e in garden.journal if e.what == "done" and of_year(garden.site.place, year, e.day))
     yield from sorted(done, key=lambda e: e.day)
 
 
 def due_year(garden: Garden, years: Container[int], on: date) -> int | None:
-    """Return the year of which a page is due on a day: its season has ended, it is of the plan, and something was done in it."""
+    """Return the year of which a page is due on a day: its season has ended, it is of the plan, and not without a deed or a photo."""
     year = year_ended(garden.site.place, on)
     if year is None or year not in years:
         return None
-    photos = any(p.day[:4] == str(year) for peg in garden.pegs for p in peg.photos if p.day)
+    photos = any(of_year(garden.site.place, year, p.day) for peg in garden.pegs for p in peg.photos if p.day)
     return year if photos or any(done_in(garden, year)) else None
 
 

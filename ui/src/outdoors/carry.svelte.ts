@@ -1,7 +1,7 @@
 /** What the page holds: the pack, the notes, and handing them back. Nothing shows as entered before it is kept. */
 import { Refusal, sentence } from '../lib/api/client';
 import { freshId, freshNote, today } from '../lib/saturday/note';
-import { needs, NOBODY, same, ticksOf, type Held, type Live, type SatStep } from '../lib/saturday/steps';
+import { needs, NOBODY, ofNow, same, ticksOf, type Held, type Live, type SatStep } from '../lib/saturday/steps';
 import { readLength } from '../lib/words/length';
 import type { BothViews, When } from '../lib/api/both';
 import type { Keep } from './keep';
@@ -84,7 +84,7 @@ export class Carry {
       if (document.visibilityState === 'visible') void this.look();
     });
     setInterval(() => {
-      if (this.where !== 'here' || this.waiting.length || this.live.revision > (this.pack?.revision ?? 0)) void this.look();
+      if (this.where !== 'here' || this.waiting.length || (this.live !== NOBODY && this.live.revision !== this.pack?.revision)) void this.look();
     }, AGAIN_MS);
     setInterval(() => {
       if (document.visibilityState === 'visible') void this.lookWho();
@@ -320,8 +320,7 @@ export class Carry {
   }
   /** The jobs of now that are not done, or where none is left those of later this year. */
   get saturday(): PackJob[] {
-    const left = (this.pack?.jobs ?? []).filter((j) => !this.done(j.id));
-    return left.some((j) => j.now) ? left.filter((j) => j.now) : left;
+    return this.pack ? ofNow(this.pack, (id) => this.done(id)) : [];
   }
   /** What is taped first, until all of it is. */
   get groundLeft(): First | null {
@@ -394,6 +393,9 @@ export class Carry {
     if (!this.name) return Promise.resolve(false);
     const nth = Math.max(this.live.nth ?? 0, ...this.notes.map((n) => n.note.nth ?? 0)) + 1;
     return this.add({ what: 'has', about: step.job, points: [step.key], on, people: needs(step), nth, text: step.words }, `${on ? `${this.name} has` : 'Let go'}: ${step.words}`);
+  }
+  async hasAll(steps: readonly SatStep[]): Promise<void> {
+    for (const step of steps) await this.has(step, true);
   }
   tick(job: PackJob, key: string, words: string, on: boolean): Promise<boolean> {
     return this.add({ what: 'ticked', about: job.id, points: [key], on, saw: job.ticked.includes(key), text: words }, `${on ? 'Ticked' : 'Not ticked any more'}: ${words}`);

@@ -27,7 +27,7 @@ export function sightsOf(notes: readonly KeptNote[], book: string, writing: Writ
     const found = n.note.what === 'reading' && !n.unread ? line.exec(n.note.text ?? '') : null;
     if (!found || found[4] !== book) return [];
     const read = readLength(found[3]!, writing);
-    return read.ok ? [{ id: n.note.id, sight: found[1] as Sight, stake: found[2]!, m: read.metres, text: found[3]! }] : [];
+    return read.ok ? [{ id: n.note.id, sight: found[1]!.toLowerCase() as Sight, stake: found[2]!, m: read.metres, text: found[3]! }] : [];
   });
 }
 export function lineOf(sight: Sight, stake: string, text: string, book: string): string {

@@ -88,9 +88,11 @@ export function order(legs: readonly Leg[], start: string, here: string, stakes:
   const back = same(here, start) ? [] : [start];
   return [...left, ...back, ...namesOf(stakes).filter((n) => !left.includes(n) && !same(n, start) && !same(n, here))];
 }
+/** Where an older program's pack doesn't say: as by A-frame, the least sure of the three (`survey/accuracy.py`). */
+const LEAST_SURE = { least_m: 0.005, per_m: 0.004 };
 /** What a way may be off [m]: of each leg by its length between the stakes, nineteen times in twenty. */
 export function may(way: readonly Leg[], tool: Tool, worth: Worth, stakes: readonly PackStake[]): number {
-  const one = worth[tool] ?? { least_m: 0.005, per_m: 0.004 };
+  const one = worth[tool] ?? LEAST_SURE;
   const sd = way.map((l) => {
     const [a, b] = [of(l.a, stakes)?.at, of(l.b, stakes)?.at];
     return Math.max(one.least_m, one.per_m * (a && b ? Math.hypot(a[0] - b[0], a[1] - b[1]) : 0));

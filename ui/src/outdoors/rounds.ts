@@ -34,18 +34,18 @@ export function keepAgain(mark: string, found: Again | null): void {
   keepWord(againKey(mark), found ? JSON.stringify(found) : '');
 }
 
-/** A round by hose, string or board: what it is called, where it began, and the set-ups of a leg that isn't ended yet. */
-export interface Rising { round: string; start: string; pairs: Pair[] }
+/** A round by hose, string or board: what it is called, where it began, and by stake the set-ups of a leg from there that isn't ended yet. */
+export interface Rising { round: string; start: string; pairs: Record<string, Pair[]> }
 const risingKey = (mark: string, tool: Tool): string => `quincunx-rising-${mark}-${tool}`;
 
 export function risingNow(mark: string, tool: Tool): Rising {
   try {
     const found = JSON.parse(kept(risingKey(mark, tool)) || 'null') as Rising | null;
-    if (found && Array.isArray(found.pairs)) return found;
+    if (found && !Array.isArray(found.pairs)) return found;
   } catch {
     // another one is begun
   }
-  return { round: '', start: '', pairs: [] };
+  return { round: '', start: '', pairs: {} };
 }
 export function keepRising(mark: string, tool: Tool, now: Rising): void {
   keepWord(risingKey(mark, tool), JSON.stringify(now));

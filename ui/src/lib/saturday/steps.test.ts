@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Pack, PackJob } from '../../outdoors/types';
-import { countsOf, jobOf, NOBODY, open, saturdayOf, sayingOf, type Live, type SatStep } from './steps';
+import { countsOf, countsWords, jobOf, NOBODY, open, saturdayOf, sayingOf, type Live, type SatStep } from './steps';
 
 const JOB = {
   id: 'den', name: 'Den', now: true, two: [],
@@ -33,6 +33,9 @@ describe('a step of a Saturday', () => {
     expect(['den-1', 'den-2', 'buy/aa'].map((k) => open(step(at, k), 'Ana'))).toEqual([true, false, true]);
     expect(open(step(at, 'den-1'), 'ben')).toBe(false);
     expect(countsOf([jobOf(JOB, at)])).toEqual({ all: 3, done: 0, had: 1, free: 1, wanted: 1 });
+    expect(countsWords(countsOf([jobOf(JOB, at)]))).toBe('0 of 3 steps done; one waits for a second pair of hands; one nobody has.');
+    expect(countsWords({ all: 9, done: 4, had: 0, free: 3, wanted: 2 })).toBe('4 of 9 steps done; 2 wait for a second pair of hands; 3 nobody has.');
+    expect(countsWords({ all: 3, done: 3, had: 0, free: 0, wanted: 0 })).toBe('3 of 3 steps done.');
   });
   it('is of the jobs of now, or of those of later where none is left', () => {
     const pack = { jobs: [JOB, { ...JOB, id: 'later', now: false }] } as unknown as Pack;

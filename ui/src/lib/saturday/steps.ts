@@ -33,17 +33,23 @@ export function jobOf(job: PackJob, live: Live): SatJob {
   return { id: job.id, name: job.name, two: job.two ?? [], parts: [...(points.length ? [{ id: 'points', words: 'Where it goes', steps: points }] : []), ...lists] };
 }
 
-/** The jobs of now, or where there are none, those of later. */
-export function saturdayOf(pack: Pack, live: Live, done: (job: string) => boolean = () => false): SatJob[] {
+/** The jobs of now that are not done, or where none is left those of later. */
+export function ofNow(pack: Pack, done: (job: string) => boolean = () => false): PackJob[] {
   const left = pack.jobs.filter((j) => !done(j.id));
-  return (left.some((j) => j.now) ? left.filter((j) => j.now) : left).map((j) => jobOf(j, live));
+  return left.some((j) => j.now) ? left.filter((j) => j.now) : left;
 }
+export function saturdayOf(pack: Pack, live: Live, done?: (job: string) => boolean): SatJob[] {
+  return ofNow(pack, done).map((j) => jobOf(j, live));
+}
+export const stepsOf = (jobs: readonly SatJob[]): SatStep[] => jobs.flatMap((j) => j.parts.flatMap((p) => p.steps));
+/** Whether somebody has a step. */
+export const hasIt = (step: SatStep, who: string): boolean => step.has.some((h) => same(h, who));
 
 export interface Saying { words: string; tone: 'free' | 'mine' | 'other' | 'wanted' | 'both' | 'done' }
 /** What is said of a step: who has it, who is wanted still, whether two do what one can. */
 export function sayingOf(step: SatStep, me: string): Saying {
   if (step.done) return { words: step.by.length ? `done, ${named(step.by, me)}` : 'done', tone: 'done' };
-  const mine = step.has.some((h) => same(h, me));
+  const mine = hasIt(step, me);
   const [need, have] = [needs(step), step.has.length];
   if (!have) return { words: need > 1 ? `needs two: ${step.two}` : '', tone: 'free' };
   const who = named(step.has, me);
@@ -61,14 +67,24 @@ export function named(names: readonly string[], me: string): string {
 }
 /** Whether somebody could take the step: it isn't done, they haven't got it, and it isn't had by as many as it needs. */
 export function open(step: SatStep, me: string): boolean {
-  return !step.done && step.has.length < needs(step) && !step.has.some((h) => same(h, me));
+  return !step.done && step.has.length < needs(step) && !hasIt(step, me);
 }
-/** How a Saturday stands, in a line: what is done, had, free, and short of a second pair of hands. */
-export function countsOf(jobs: readonly SatJob[]): { all: number; done: number; had: number; free: number; wanted: number } {
-  const steps = jobs.flatMap((j) => j.parts.flatMap((p) => p.steps));
+export interface Counts { all: number; done: number; had: number; free: number; wanted: number }
+/** How a Saturday stands: what is done, had, free, and short of a second pair of hands. */
+export function countsOf(jobs: readonly SatJob[]): Counts {
+  const steps = stepsOf(jobs);
   const left = steps.filter((s) => !s.done);
   return {
     all: steps.length, done: steps.length - left.length, had: left.filter((s) => s.has.length >= needs(s)).length,
     free: left.filter((s) => !s.has.length).length, wanted: left.filter((s) => s.has.length && s.has.length < needs(s)).length,
   };
 }
+/** What is open still, in parts of a sentence: what waits for a second pair of hands, what nobody has. */
+export function openWords(counts: Counts): string[] {
+  const number = (n: number): string => (n === 1 ? 'one' : String(n));
+  return [
+    ...(counts.wanted ? [`${number(counts.wanted)} ${counts.wanted === 1 ? 'waits' : 'wait'} for a second pair of hands`] : []),
+    ...(counts.free ? [`${number(counts.free)} nobody has`] : []),
+  ];
+}
+export const countsWords = (counts: Counts): string => `${[`${counts.done} of ${counts.all} steps done`, ...openWords(counts)].join('; ')}.`;
