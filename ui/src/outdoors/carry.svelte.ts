@@ -121,11 +121,21 @@ export class Carry {
       const live = await this.link.together();
       [this.live, this.liveAt] = [live, at];
       keepWord(`${LIVE_KEY}-${this.pack?.mark ?? ''}`, JSON.stringify({ live, at }));
+      await this.introduce();
     } catch {
       void this.look();
     } finally {
       this.asking = false;
     }
+  }
+
+  /** Whoever named this phone before it met this garden is said to be there too, once. */
+  private async introduce(): Promise<void> {
+    const said = this.live.people.some((p) => same(p, this.name)) || this.notes.some((n) => n.note.what === 'here' && same(n.note.by ?? '', this.name));
+    if (this.name && !said) await this.comes();
+  }
+  private async comes(): Promise<void> {
+    await this.add({ what: 'here' }, `${this.name} is on this phone`);
   }
 
   private missed(error: unknown): void {
@@ -422,7 +432,7 @@ export class Carry {
     const before = this.name;
     this.name = name.trim().replace(/\s+/g, ' ').slice(0, MOST_NAME);
     keepWord(NAME_KEY, this.name);
-    if (this.name && !same(this.name, before)) void this.add({ what: 'here' }, `${this.name} is on this phone`);
+    if (this.name && !same(this.name, before)) void this.comes();
   }
   measured(job: PackJob, ends: readonly string[], typed: string, words: string): Promise<boolean> {
     return this.add({ what: 'measured', about: job.id, points: [...ends], length: typed, text: words }, `${words} reads ${typed}`);

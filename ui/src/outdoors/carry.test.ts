@@ -85,3 +85,14 @@ describe('one tap too many', () => {
     expect(carry.notes.map((n) => n.note.sum).sort()).toEqual([4250, 4350]);
   });
 });
+
+describe('whoever named the phone before it met this garden', () => {
+  it('is said to be there, once', async () => {
+    const { carry } = phone();
+    carry.call('Ana');
+    await carry.look();
+    await carry.lookWho();
+    expect(carry.notes.map((n) => [n.note.what, n.note.by])).toEqual([['here', 'Ana']]);
+    carry.call('');
+  });
+});
