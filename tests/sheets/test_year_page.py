@@ -53,7 +53,9 @@ def test_a_page_is_due_of_a_year_of_the_plan_in_which_something_was_done() -> No
     assert due_year(small(pegs=[photo]), YEARS, on) == 2027
     place = {"name": "Somewhere", "latitude_deg": -43.5, "longitude_deg": 172.0}
     assert due_year(small(pegs=[photo], site={"place": place}), YEARS, date(2028, 5, 2)) == 2028
-    assert due_year(small(pegs=[photo], site={"place": place}), YEARS, date(2027, 6, 25)) is None, "of the season to come"
+    assert due_year(small(pegs=[photo], site={"place": place}), YEARS, date(2027, 6, 25)) is None, (
+        "of the season to come"
+    )
 
 
 def test_what_lies_there_is_never_written_over(tmp_path: Path) -> None:
