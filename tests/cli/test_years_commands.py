@@ -170,6 +170,16 @@ def test_an_order_in_months_gone_by_says_so(
     assert "`quincunx replan` does that." in out
 
 
+def test_what_the_plan_as_written_has_in_the_past_is_not_said_of_the_order_found(
+    shed: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("quincunx.cli._order.this_month", lambda: "2027-10")
+    monkeypatch.setattr("quincunx.cli._order.now", lambda: 12 * 2027 + 9)
+    assert run("order", shed) == 0
+    out = " ".join(capsys.readouterr().out.split())
+    assert "! Of the plan as written, not of this order: It is October 2027: " in out
+
+
 def test_order_says_whether_everything_can_be_had(shed: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert run("order", shed, "--everything") == 0
     assert capsys.readouterr().out == "All the jobs can be had within the years.\n"

@@ -161,8 +161,10 @@ def _table(garden: Garden, problem: Problem, found: Order) -> None:
     console.print(table)
     year, month = map(int, this_month().split("-"))
     day = (year, month)
-    if gone := gone_by(problem, found.starts, day) or gone_by(problem, written(garden, problem), day):
+    if gone := gone_by(problem, found.starts, day):
         console.print(Text(f"! {gone} `quincunx replan` does that."))
+    elif gone := gone_by(problem, written(garden, problem), day):
+        console.print(Text(f"! Of the plan as written, not of this order: {gone} `quincunx replan` does that."))
     planned, _ = apply(garden, edit_of(garden, problem, found.starts))
     for sentence in neighbour(planned, problem, now()):
         console.print(Text(sentence))

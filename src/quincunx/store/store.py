@@ -402,6 +402,10 @@ class Store:
             row = self._con.execute("SELECT value FROM setting WHERE name = ?", (BESIDE + name,)).fetchone()
         return None if row is None else str(row[0])
 
+    def put_beside(self, name: str, text: str) -> None:
+        """Have a text lie beside the garden under ``name``, whatever lay there."""
+        self.change_beside(name, lambda _: text)
+
     def change_beside(self, name: str, change: Callable[[str | None], str]) -> None:
         """Have a text lie beside the garden under ``name``: what ``change`` makes of the one there, whoever else writes."""
         with self._lock, self._writing():
