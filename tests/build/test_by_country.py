@@ -116,6 +116,16 @@ def test_fences_and_permits(country: str | None, high: float, answer: str) -> No
 
 
 @pytest.mark.parametrize(
+    ("country", "high", "told_of"),
+    [("GB", 1.0, False), ("GB", 1.1, True), ("IE", 1.2, False), ("IE", 1.21, True), ("US", 1.2, False), ("US", 1.25, True), ("AU", 1.2, False)],
+)  # fmt: skip
+def test_from_what_height_fences_are_spoken_of(country: str, high: float, told_of: bool) -> None:
+    """England: beside a road 1 m, Ireland: in front 1.2 m (both from memory); some towns of the US 4 ft (IRC R105.2)."""
+    fence = LineWork("f", LineString([(0, 0), (4, 0)]), high, 0.02, "timber fence")
+    assert any(s.what.startswith("fence") for s in screen([fence], loads(country))) == told_of
+
+
+@pytest.mark.parametrize(
     ("country", "high", "answer"),
     [("NZ", 1.4, "within"), ("NZ", 1.6, "beyond"), ("FR", 1.4, "beyond"), ("FR", 0.6, "unknown")],
 )

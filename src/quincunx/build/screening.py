@@ -51,7 +51,7 @@ TIMBER = frozenset({"timber", "fence post"})
 FLOOR_KPA = 40 * 0.04788026
 """Live load on a deck: 40 psf (AWC DCA 6, Table 2); Eurocode floors of houses ask for 2 kN/m2 or less."""
 FENCE_LOCAL_M = 1.219
-"""In the US some towns draw the line for fences at 4 ft (IRC R105.2): lower ones are not spoken of anywhere."""
+"""In the US some towns draw the line for fences at 4 ft (IRC R105.2): lower ones are spoken of only where a code has it lower."""
 RETAIN_M, FOOTING_M = 1.219, 0.3
 """A wall that holds back more than 4 ft of earth, its footing counted, is for an engineer anywhere (IRC R404.4)."""
 RETAIN_LOCAL_M = 0.61
@@ -381,8 +381,10 @@ def _line(work: LineWork, where: str | None) -> Iterator[Screened]:
     high = work.height_m
     if work.material.startswith("retaining"):
         yield _retaining(work, held(where, "permit-wall"))
-    elif high > FENCE_LOCAL_M and not work.material.startswith(("drain", "duct", "guard", "raised bed", "edging")):
+    elif not work.material.startswith(("drain", "duct", "guard", "raised bed", "edging")):
         rule = held(where, "permit-fence")
+        if high <= rule.figures.get("from_m", FENCE_LOCAL_M) + 1e-9:
+            return
         yield permit(f"fence or wall {high:.2f} m high", high / rule.figures.get("high_m", math.inf), work.owner, rule)
 
 

@@ -41,7 +41,8 @@ NEEDS: Mapping[Kind, frozenset[str]] = MappingProxyType({
 
 Ramps give ``g1``, ``g2`` ... (rise over run, the last never exceeded), and ``l1``, ``l2`` ... for how long [m] a way may
 be steeper than each; steps give ``riser_m``, ``going_m``, ``rule_least_m`` and ``rule_most_m`` as far as
-their code has them, and handrails ``risers`` or ``rise_m`` from which one is asked for, ``low_m`` and ``high_m``."""
+their code has them, and handrails ``risers`` or ``rise_m`` from which one is asked for, ``low_m`` and ``high_m``;
+fences ``from_m``, the lowest line their code draws (beside a road)."""
 LENT: Mapping[Kind, str] = MappingProxyType({
     "steps": "GB", "handrail": "US", "guard": "GB", "pool": "US", "bearing": "US", "footing": "US",
     "damp": "GB", "fall": "US", "trees": "GB", "timber": "EU", "wind": "EU", "lines": "US",
