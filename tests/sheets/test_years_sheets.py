@@ -265,9 +265,9 @@ def test_upkeep_is_reckoned_once_for_all_pages_that_tell_of_it(monkeypatch: pyte
 
     asked: list[object] = []
 
-    def told(line: Timeline) -> dict[int, Tending]:
+    def told(line: Timeline, now: int | None = None) -> dict[int, Tending]:
         asked.append(line)
-        return tending(line)
+        return tending(line, now)
 
     monkeypatch.setattr(_set, "tending", told)
     of = set_of(demo_garden("ropewalk"))
