@@ -110,7 +110,7 @@ def command(
     else:
         _table(garden, problem, found)
         for sentence in (*late, *bills.values()):
-            click.echo(f"! {sentence}")
+            say(f"! {sentence}")
     if keep and found.starts is not None:
         keep_edit(file, edit_of(garden, problem, found.starts))
 
