@@ -1,7 +1,7 @@
 /** What the page holds: the pack, the notes, and handing them back. Nothing shows as entered before it is kept. */
 import { Refusal, sentence } from '../lib/api/client';
 import { freshId, freshNote, today } from '../lib/saturday/note';
-import { needs, NOBODY, ofNow, same, ticksOf, type Held, type Live, type SatStep } from '../lib/saturday/steps';
+import { needs, NOBODY, ofNow, same, ticksOf, type Held, type Live, type SatStep, type Ticked } from '../lib/saturday/steps';
 import { readLength } from '../lib/words/length';
 import type { BothViews, When } from '../lib/api/both';
 import type { Keep } from './keep';
@@ -33,6 +33,11 @@ const LIVE_KEY = 'quincunx-together';
 /** The pictures of so many jobs are fetched before they are asked for, this long after the page has come. */
 const AHEAD = 2;
 const AHEAD_MS = 3_000;
+
+/** Whether a note says more than what the program told at a moment: it took that one in since, or hasn't yet. */
+function newer(n: KeptNote, told: string): boolean {
+  return n.state === 'waiting' || (n.since ?? n.note.made) > told;
+}
 
 export class Carry {
   pack = $state.raw<Pack | null>(null);
@@ -290,10 +295,11 @@ export class Carry {
     const wrong = new Map(reply.problems.map((p) => [p.id, p.because]));
     const met = new Map((reply.told ?? []).map((t) => [t.id, t.words]));
     const now = new Map(this.notes.map((n) => [n.note.id, n]));
+    const since = new Date().toISOString();
     const changed = part.map((given): KeptNote => {
       const n = now.get(given.note.id) ?? given; // it may have been taken back while it was on its way
       const told = met.get(n.note.id) ?? n.told;
-      if (taken.has(n.note.id)) return { ...n, state: 'taken', because: '', note: withoutPicture(n.note), ...(told ? { told } : {}) };
+      if (taken.has(n.note.id)) return { ...n, state: 'taken', since, because: '', note: withoutPicture(n.note), ...(told ? { told } : {}) };
       return { ...n, because: wrong.get(n.note.id) ?? n.because };
     });
     await this.change(changed);
@@ -367,21 +373,26 @@ export class Carry {
   }
   /** Whether something on a job's lists is ticked: by what was entered here last, else by what the garden knew. */
   ticked(job: PackJob, key: string): boolean {
-    const mine = this.notes.filter((n) => n.note.what === 'ticked' && n.note.about === job.id && n.note.points?.[0] === key && this.newer(n)).at(-1);
+    const mine = this.notes.filter((n) => n.note.what === 'ticked' && n.note.about === job.id && n.note.points?.[0] === key && newer(n, this.toldAt)).at(-1);
     if (mine) return mine.note.on !== false;
     if (this.liveAt <= this.packAt) return job.ticked.includes(key);
     const words = job.lists.flatMap((l) => l.items).find((i) => i.id === key)?.words ?? '';
     return ticksOf(this.live, job.id, key, words).length > 0;
   }
-  /** Whether a note says more than what the program told last. */
-  private newer(n: KeptNote): boolean {
-    return n.state === 'waiting' || n.note.made > (this.liveAt > this.packAt ? this.liveAt : this.packAt);
+  /** When the program told last what is ticked. */
+  private get toldAt(): string {
+    return this.liveAt > this.packAt ? this.liveAt : this.packAt;
+  }
+  /** What is ticked as the program told it last: with the plan, or with who has what. */
+  private get toldTicks(): Ticked[] {
+    if (this.liveAt > this.packAt) return this.live.ticks;
+    return (this.pack?.jobs ?? []).flatMap((j) => j.ticked.map((key) => this.live.ticks.find((t) => t.job === j.id && t.key === key) ?? { job: j.id, key, text: '', by: '', phone: '' }));
   }
   /** Who has what and what is ticked, with what was entered here and isn't there yet. */
   get shared(): Live {
-    const own = this.notes.filter((n) => this.newer(n) && (n.note.what === 'has' || n.note.what === 'ticked'));
+    const own = this.notes.filter((n) => (n.note.what === 'has' && newer(n, this.liveAt)) || (n.note.what === 'ticked' && newer(n, this.toldAt)));
     const is = (n: KeptNote, of: { job: string; key: string }): boolean => n.note.about === of.job && n.note.points?.[0] === of.key;
-    let [held, ticks] = [this.live.having, this.live.ticks];
+    let [held, ticks] = [this.live.having, this.toldTicks];
     for (const n of own) {
       const at = { job: n.note.about ?? '', key: n.note.points?.[0] ?? '', by: n.note.by ?? '', phone: this.phone };
       if (n.note.what === 'has') {

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { NOBODY } from '../lib/saturday/steps';
+import { NOBODY, type Live, type SatStep } from '../lib/saturday/steps';
 import { Carry, type Link } from './carry.svelte';
 import type { Keep } from './keep';
 import { FORMAT, type Back, type BackReply, type KeptNote, type Pack } from './types';
@@ -7,7 +7,7 @@ import { FORMAT, type Back, type BackReply, type KeptNote, type Pack } from './t
 const PACK = { format: FORMAT, mark: 'm', garden: 'Rill', revision: 1, stakes: [], jobs: [], first: null, writing: { units: 'metric', decimal_mark: '.' } } as unknown as Pack;
 
 /** A phone whose notes are kept in memory, and a program that takes in what has two stakes and a length. */
-function phone(before: (back: Back) => Promise<void> = () => Promise.resolve()): { carry: Carry; kept: Map<string, KeptNote>; given: string[][] } {
+function phone(before: (back: Back) => Promise<void> = () => Promise.resolve(), together: () => Promise<Live> = () => Promise.resolve(NOBODY), pack: Pack = PACK): { carry: Carry; kept: Map<string, KeptNote>; given: string[][] } {
   const kept = new Map<string, KeptNote>();
   const given: string[][] = [];
   const keep: Keep = {
@@ -20,8 +20,8 @@ function phone(before: (back: Back) => Promise<void> = () => Promise.resolve()):
   };
   const link: Link = {
     home: true,
-    pack: () => Promise.resolve(PACK),
-    together: () => Promise.resolve(NOBODY),
+    pack: () => Promise.resolve(pack),
+    together,
     views: () => Promise.reject(new Error('not asked for')),
     enter: () => Promise.resolve(),
     give: async (back): Promise<BackReply> => {
@@ -94,5 +94,32 @@ describe('whoever named the phone before it met this garden', () => {
     await carry.lookWho();
     expect(carry.notes.map((n) => [n.note.what, n.note.by])).toEqual([['here', 'Ana']]);
     carry.call('');
+  });
+});
+
+describe('who has what', () => {
+  const step: SatStep = { job: 'den', list: 'buy', key: 'buy/aa', words: 'ten bolts 4', two: '', has: [], done: false, by: [] };
+  it('is not forgotten over an answer that was under way before the step was taken on', async () => {
+    let late: (live: Live) => void = () => undefined;
+    let slow = false;
+    const { carry } = phone(undefined, () => (slow ? new Promise((done) => (late = done)) : Promise.resolve(NOBODY)));
+    await carry.look();
+    carry.name = 'Ana';
+    await carry.add({ what: 'here' }, 'here');
+    await carry.has(step, true);
+    slow = true;
+    const asked = carry.lookWho();
+    await new Promise((done) => setTimeout(done, 5));
+    await carry.look();
+    expect(carry.notes.find((n) => n.note.what === 'has')!.state).toBe('taken');
+    late(NOBODY);
+    await asked;
+    expect(carry.shared.having.map((h) => h.by)).toEqual(['Ana']);
+  });
+  it('shows what the plan that was carried has ticked, where nobody tells more', async () => {
+    const job = { id: 'den', ticked: ['buy/aa'], lists: [], points: [] };
+    const { carry } = phone(undefined, () => Promise.reject(new Error('away')), { ...PACK, jobs: [job] } as unknown as Pack);
+    await carry.look();
+    expect(carry.shared.ticks.map((t) => t.key)).toEqual(['buy/aa']);
   });
 });

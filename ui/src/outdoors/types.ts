@@ -55,6 +55,7 @@ export interface Note {
   stakes?: Record<string, XY>;
 }
 /** A note as it is kept on this phone, with what became of it. */
-export interface KeptNote { note: Note; mark: string; state: 'waiting' | 'taken'; because: string; words: string; filed?: string; told?: string; sent?: true; unread?: true }
+/** `since` is when the program said that it has the note. */
+export interface KeptNote { note: Note; mark: string; state: 'waiting' | 'taken'; since?: string; because: string; words: string; filed?: string; told?: string; sent?: true; unread?: true }
 export interface Back { format: string; mark: string; garden: string; notes: Note[] }
 export type BackReply = Handed & { revision: number };
