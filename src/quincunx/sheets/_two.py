@@ -36,9 +36,9 @@ def long_tape(of: Set, metres: Iterable[float]) -> str:
 def raising(of: Set, plan: Planned) -> list[tuple[str, str, str]]:
     """Return the steps of putting up what the job builds, in their order: what each is, its words, why it needs two."""
     out: list[tuple[str, str, str]] = []
-    built = {o: [w for w in s.work if isinstance(w, FrameWork)] for o, s in plan.stood.items()}
-    told = {o: [f for f in fs if f.roof is not None or f.order] for o, fs in built.items()}
-    named = {o: fs for o, fs in told.items() if fs and sum(len(f.members) for f in built[o]) >= LEAST_MEMBERS}
+    frames_of = {o: [w for w in s.work if isinstance(w, FrameWork)] for o, s in plan.stood.items()}
+    told = {o: [f for f in fs if f.roof is not None or f.order] for o, fs in frames_of.items()}
+    named = {o: fs for o, fs in told.items() if sum(len(f.members) for f in fs) >= LEAST_MEMBERS}
     for owner, frames in named.items():
         before = f"{of.words.name(owner)}: " if len(named) > 1 else ""
         steps = order_of_work((), frames[0])

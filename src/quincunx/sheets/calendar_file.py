@@ -43,12 +43,8 @@ def calendar_file(of: Set) -> bytes:
     calendar.add("name", of.garden.name)
     calendar.add("x-wr-calname", of.garden.name)
     stamp = dt.datetime(of.timeline.years[0], 1, 1, tzinfo=dt.UTC)
-    for run in runs_of(of.garden):
-        for event in _events(of, run):
-            event.add("dtstamp", stamp)
-            event.add("transp", "TRANSPARENT")
-            calendar.add_component(event)
-    for event in _year_pages(of):
+    jobs = (event for run in runs_of(of.garden) for event in _events(of, run))
+    for event in (*jobs, *_year_pages(of)):
         event.add("dtstamp", stamp)
         event.add("transp", "TRANSPARENT")
         calendar.add_component(event)
