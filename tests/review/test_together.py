@@ -106,4 +106,8 @@ def test_who_and_what_must_be_said(value: dict[str, Any], sentence: str) -> None
 
 
 def test_what_lies_there_unreadable_is_begun_anew() -> None:
+    held = '{"having": [{"job": "j", "key": "k", "by": "Ana", "phone": "p", "made": %s}]}'
+    assert read_together(held % '"2026-11-28T10:00:00+00:00"').held[0].by == "Ana"
+    for made in ('"yesterday"', "7", "null"):
+        assert read_together(held % made) == Together()
     assert read_together("{") == read_together(None) == read_together('{"having": [{"x": 1}]}') == Together()

@@ -15,6 +15,8 @@ from dataclasses import asdict, dataclass, field as part
 from datetime import datetime
 from typing import Any
 
+from pydantic import TypeAdapter
+
 from quincunx.garden import Garden
 from quincunx.review.outdoor_notes import HAS, HERE, TICKED, Note
 from quincunx.survey.entry import reader_of
@@ -81,15 +83,20 @@ def same(name: str) -> str:
     return name.casefold()
 
 
+_HELD, _HERE = TypeAdapter(tuple[Held, ...]), TypeAdapter(tuple[Here, ...])
+
+
 def read_together(text: str | None) -> Together:
     """Return what lay beside the garden; nothing where nothing did, or nothing readable."""
     try:
         told = json.loads(text or "{}")
-        return Together(
-            tuple(Held(**h) for h in told.get("having", ())), tuple(Here(**h) for h in told.get("here", ()))
-        )
-    except (ValueError, TypeError, AttributeError):
+        held = _HELD.validate_python(told.get("having", ()))
+        here = _HERE.validate_python(told.get("here", ()))
+        for made in (*(h.made for h in held), *(h.made for h in here)):
+            datetime.fromisoformat(made)
+    except (ValueError, AttributeError):
         return Together()
+    return Together(held, here)
 
 
 def written(at: Together) -> str:
