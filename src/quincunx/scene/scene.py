@@ -150,8 +150,8 @@ class Scene:
         return _OUTSIDE.get((self.world, self.boundary), None, lambda: shapely.difference(self.world, self.boundary))
 
     def ground_z_m(self, x_m: float, y_m: float) -> float:
-        """Return the ground's height above the datum at a point [m]."""
-        return float(self.ground.height(x_m, y_m))
+        """Return the ground's height above the datum at a point [m]: of the same ground it is worked out once."""
+        return _HEIGHT.get((self.ground,), (x_m, y_m), lambda: float(self.ground.height(x_m, y_m)))
 
     def spot(self, spot_id: str) -> Spot | None:
         """Return the spot called ``spot_id``, or None."""
@@ -214,6 +214,7 @@ def _area(shapes: tuple[BaseGeometry, ...], points: tuple[XY, ...]) -> Polygon |
     return united([*grounds, *(Point(at).buffer(0.15) for at in points)])
 
 
+_HEIGHT: Kept[float] = Kept(4096)
 _FAR: Kept[tuple[Spot, ...]] = Kept(32)
 _WORLD: Kept[Polygon] = Kept(32)
 _OUTSIDE: Kept[Polygon | MultiPolygon] = Kept(32)
@@ -255,7 +256,7 @@ def assemble(blank: Scene, stood: Iterable[Stood], kept: Cuts | None = None) -> 
         supplies=tuple(sorted((s for one in standing for s in one.supplies), key=lambda s: s.owner)),
         unmet=tuple(unmet + lost),
     )
-    scene.__dict__["key"] = content_key((blank.key, sorted(one.key for one in standing if one.key)))
+    scene.__dict__["key"] = content_key("\n".join([blank.key, *sorted(one.key for one in standing if one.key)]))
     return scene
 
 

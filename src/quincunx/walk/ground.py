@@ -77,7 +77,7 @@ class FreeGround:
         self.width_m = width_m
         self.rest = rest
         self._full = None if full is None else ref(full)
-        known = set() if rest is None else set(map(id, rest.found))
+        known = frozenset[int]() if rest is None else rest.ids
         self.come = () if rest is None else tuple(b for b in self.found if id(b) not in known)
         self._numbers: dict[object, int] = {}
         self._known: dict[XY, int | None] = {}
@@ -101,6 +101,11 @@ class FreeGround:
             known = None if full is None else full._nears.get(up_to_m)  # noqa: SLF001
             return near(self.found, up_to_m) if known is None else near_without(known, self._among_full)
         return near_with(self.rest.near_to(up_to_m), *self._places[:1], self.come, self._places[1], up_to_m)
+
+    @cached_property
+    def ids(self) -> frozenset[int]:
+        """Return the identities of the barriers."""
+        return frozenset(map(id, self.found))
 
     @property
     def full(self) -> FreeGround | None:
@@ -505,7 +510,7 @@ def ground_of(world: Polygon, found: tuple[Barrier, ...], width_m: float, like: 
 
 def _new_ground(world: Polygon, found: tuple[Barrier, ...], width_m: float, like: FreeGround | None) -> FreeGround:
     if like is not None and like.world is world:
-        same = set(map(id, like.found))
+        same = like.ids
         common = tuple(b for b in found if id(b) in same)
         if len(common) == len(found) >= len(like.found) - FEW:
             return FreeGround(world, found, width_m, full=like)
