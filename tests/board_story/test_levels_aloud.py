@@ -10,15 +10,10 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from quincunx.board.one_page import job_page
-from quincunx.board.outdoors_pack import pack_json
-from quincunx.board.replies import encoded
-from quincunx.board.standing import Standing
-from quincunx.review import Review
 from quincunx.review.ground import measure
-from quincunx.sheets import prepare
 from quincunx.store import Store
 from tests.board.garden import small
+from tests.board_story.alone import alone
 from tests.board_story.test_aloud import HERE, SPEAKS
 from tests.board_story.test_outdoors import LOW, SURVEY
 from tests.board_ui.board_page import BoardPage
@@ -35,23 +30,8 @@ def file(tmp_path: Path) -> Path:
 @pytest.fixture
 def phone(browser: Browser, file: Path, tmp_path: Path) -> Iterator[Page]:
     """A phone without a signal and with a voice, showing the page of one job that works alone."""
-    with Store.open(file, keep=False) as store:
-        at, mark = Standing.of(store.garden(), {}, store.revision, store.head), store.mark()
-    of = prepare(at.garden, through=at.timeline, judged=Review((), ()))
-    page_file = tmp_path / "job.html"
-    page_file.write_bytes(job_page(at.garden, lambda jobs: encoded(pack_json(of, at, mark, jobs)), ["plant-hedge"]))
-    context = browser.new_context(
-        viewport={"width": 390, "height": 844}, offline=True, accept_downloads=True, reduced_motion="reduce"
-    )
-    page = context.new_page()
-    faults: list[str] = []
-    page.on("pageerror", lambda error: faults.append(str(error)))
-    page.set_default_timeout(8_000)
-    page.add_init_script(f"({SPEAKS})({json.dumps([HERE])})")
-    page.goto(f"file://{page_file}#/levels")
-    yield page
-    context.close()
-    assert faults == []
+    with alone(browser, file, tmp_path, f"({SPEAKS})({json.dumps([HERE])})", reduced_motion="reduce") as page:
+        yield page
 
 
 def heard(page: Page) -> str:

@@ -9,7 +9,7 @@ import pytest
 
 from quincunx.garden import apply
 from quincunx.review.outdoor_notes import Note, read_notes, turned
-from quincunx.review.together import Together, read_together, taken_on, together_json, told, written
+from quincunx.review.together import MOST_PEOPLE, Here, Together, read_together, taken_on, together_json, told, written
 from tests.review.test_outdoor_notes import note, plot, taken
 
 
@@ -108,6 +108,16 @@ def test_who_and_what_must_be_said(value: dict[str, Any], sentence: str) -> None
 def test_what_lies_there_unreadable_is_begun_anew() -> None:
     held = '{"having": [{"job": "j", "key": "k", "by": "Ana", "phone": "p", "made": %s}]}'
     assert read_together(held % '"2026-11-28T10:00:00+00:00"').held[0].by == "Ana"
-    for made in ('"yesterday"', "7", "null"):
+    for made in ('"yesterday"', '"2026-11-28T10:00:00"', "7", "null"):
         assert read_together(held % made) == Together()
     assert read_together("{") == read_together(None) == read_together('{"having": [{"x": 1}]}') == Together()
+
+
+def test_whoever_came_first_is_forgotten_first_whatever_clock_they_keep() -> None:
+    many = [Here(f"p{k}", f"phone{k}", "2026-11-28T09:30:00+00:00") for k in range(MOST_PEOPLE - 1)]
+    early, late = "2026-11-28T10:00:00+02:00", "2026-11-28T09:00:00-01:00"  # 8:00 and 10:00 in Greenwich
+    at = Together(here=(*many, Here("early", "e", early)))
+    came = notes(note(1, "here", by="late", phone="l", made=late))
+    left = taken_on(at, came, plot())[0].here
+    assert [h.by for h in left if h.by in {"early", "late"}] == ["late"]
+    assert len(left) == MOST_PEOPLE

@@ -92,11 +92,10 @@ def read_together(text: str | None) -> Together:
         told = json.loads(text or "{}")
         held = _HELD.validate_python(told.get("having", ()))
         here = _HERE.validate_python(told.get("here", ()))
-        for made in (*(h.made for h in held), *(h.made for h in here)):
-            datetime.fromisoformat(made)
+        moments = [datetime.fromisoformat(m) for m in (*(h.made for h in held), *(h.made for h in here))]
     except (ValueError, AttributeError):
         return Together()
-    return Together(held, here)
+    return Together(held, here) if all(m.tzinfo for m in moments) else Together()
 
 
 def written(at: Together) -> str:
@@ -169,8 +168,8 @@ def _namesake(now: _Taking, note: Note) -> str:
 
 
 def _kept(now: _Taking) -> Together:
-    held = sorted(now.held.values(), key=lambda h: (h.on, h.made))[-MOST_HELD:]
-    here = sorted(now.here.values(), key=lambda h: h.made)[-MOST_PEOPLE:]
+    held = sorted(now.held.values(), key=lambda h: (h.on, datetime.fromisoformat(h.made)))[-MOST_HELD:]
+    here = sorted(now.here.values(), key=lambda h: datetime.fromisoformat(h.made))[-MOST_PEOPLE:]
     return Together(tuple(sorted(held, key=lambda h: (h.job, h.key, h.made))), tuple(here))
 
 

@@ -119,7 +119,10 @@ RANKS = "Tuple((int64[::1], int64[::1], boolean[::1]))"
 
 @helper
 def leads(number: tuple[int, int], owner: tuple[int, int], bent: tuple[bool, bool]) -> bool:
-    """Return whether a line leads from the first of two pieces: from the barrier in one piece, else the one found first."""
+    """Return whether a line leads from the first of two pieces: from the barrier in one piece, else the one found first.
+
+    The same rule as where all lines are looked for from nothing, which is done by NumPy as long as no kernel has come.
+    """
     if bent[0] != bent[1]:
         return bent[1]
     return owner[0] < owner[1] or (owner[0] == owner[1] and number[0] <= number[1])
