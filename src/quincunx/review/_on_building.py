@@ -14,7 +14,7 @@ from quincunx.shapes import OPAQUE, Finding, Severity, Slab, Solid
 from quincunx.units import listed
 
 SHARE = 0.8
-"""Share of a thing's own ground that lies within the walls before it counts as drawn over the building."""
+"""Share of a thing's own ground that lies within the walls before it counts as drawn over the building (our own choice)."""
 LEAST_M2 = 4.0
 """What is smaller than this is no building [m2] (our own choice)."""
 

@@ -29,7 +29,7 @@ NEEDS = (
 RIM_M = 0.3
 """So far outside the water a tag stands (our own choice: its rim is dug too)."""
 INSIDE_M = 0.25
-"""No deeper than this inside a building a stake is at its wall, and in what is narrower it is beside it."""
+"""No deeper than this inside a building a stake is at its wall, and in what is narrower it is beside it (our own choice)."""
 BROAD_M = 0.8
 """The sizes of what is narrower are not worth the room on a tag [m]."""
 FILLS = 0.6
