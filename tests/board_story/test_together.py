@@ -93,7 +93,12 @@ def test_two_phones_and_the_board_share_one_list(
 
     # The link breaks: both take the same step, each keeps their own, and both are told when it is back.
     for each, page in ((ana, one), (ben, two)):
+        place = page.get_by_role("button", name="I’ll do it: whips").bounding_box()
         each.set_offline(True)
+        expect(page.get_by_text("No signal: this is how it stood")).to_be_visible()
+        assert page.get_by_role("button", name="I’ll do it: whips").bounding_box() == place, (
+            "nothing moves under a finger"
+        )
         page.get_by_role("button", name="I’ll do it: whips").tap()
         expect(page.get_by_role("button", name="Let go: whips")).to_be_visible()
     for each in (ana, ben):
