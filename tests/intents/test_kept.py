@@ -13,7 +13,7 @@ from quincunx.features import Feature
 from quincunx.garden import Garden, read_garden, timeline
 from quincunx.intents import Intent, Words
 from quincunx.scene import Timeline
-from quincunx.shapes import Verdict
+from quincunx.shapes import TextFigure, Verdict
 from quincunx.walk.reach import forget
 
 
@@ -81,6 +81,20 @@ def test_ground_that_is_shut_in_is_drawn_from_one_corner_whatever_was_judged_bef
     others = [f for f in ROPEWALK.features if f.id != edge.id]
     cold = judged(timeline(ROPEWALK.changed(features=[*others, away])), [must], 2030)
     assert len(cold[0].evidence) == 1
+    assert alike(warm, cold)
+
+
+def test_words_on_a_leak_stand_at_one_place_whatever_was_judged_before():
+    (must,) = (m for m in MUSTS if m.id == "closed-rooms")
+    hedge = next(f for f in ROPEWALK.features if f.id == "drying-hedge")
+    away = moved(hedge, -1.4, -2.6, 1.0)
+    forget()
+    judged(WARM, [must], 2031)
+    warm = judged(WARM.with_features([away]), [must], 2031)
+    forget()
+    others = [f for f in ROPEWALK.features if f.id != hedge.id]
+    cold = judged(timeline(ROPEWALK.changed(features=[*others, away])), [must], 2031)
+    assert any(isinstance(f, TextFigure) for f in cold[0].evidence)
     assert alike(warm, cold)
 
 

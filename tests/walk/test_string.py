@@ -129,4 +129,4 @@ def test_a_corner_drawn_as_a_hairs_step_lets_nobody_through_a_wall(find: Callabl
     for end in ((6.0, 7.0), (6 - 5e-7, 7.0)):
         way = find(ground, (6.0, 1.0), end)
         assert way is not None
-        assert way.length_m > 13.1
+        assert way.length_m == pytest.approx(math.hypot(3, 1) + 6 + 3 + 1, abs=1e-5)

@@ -247,9 +247,10 @@ def _soft_leaks(rooms: Rooms, room: Room, forest: Forest, to: str | None) -> lis
         barrier, solid = soft[owner]
         near = shapely.dwithin(faces, barrier.shape, 0.02)
         edge = shapely.intersection(barrier.shape, shapely.union_all(faces[near & inside]).buffer(0.02))
-        at = shapely.point_on_surface(edge)  # only where words go: the same however the edge was found
+        # Only where words go: to the centimetre, as faces are cut by strips a hair wide, here or there as they were found.
+        at = shapely.point_on_surface(edge)
         kind, size = _by(rooms, solid)
-        out.append(Leak(room.id, kind, (round(at.x, 6), round(at.y, 6)), size, (owner,), ""))
+        out.append(Leak(room.id, kind, (round(at.x, 2), round(at.y, 2)), size, (owner,), ""))
     return out
 
 

@@ -175,7 +175,9 @@ def quick_way(polygon: Polygon, start: XY, end: XY) -> Way | None:
     """Return the same as :func:`way_between`, by a kernel."""
     if start == end:
         return Way((start,), 0.0)
-    rings = _RINGS.get((polygon,), None, lambda: _rings(polygon))
+    rings = _RINGS.get((polygon,), None, lambda: _quick_rings(polygon))
+    if rings is None:
+        return way_between(polygon, start, end)
     points = taut_string(np.array(start, np.float64), np.array(end, np.float64), rings)
     if not len(points):
         return None
@@ -185,13 +187,20 @@ def quick_way(polygon: Polygon, start: XY, end: XY) -> Way | None:
     return Way(bends([(x, y) for x, y in points.tolist()]), length)
 
 
-def _rings(polygon: Polygon, *, cleaned: bool = False) -> Rings:
+def _quick_rings(polygon: Polygon) -> Rings | None:
+    """Return the corners of a polygon for the kernel; None where two of them are one to it.
+
+    To the kernel a line may touch an edge by a hair, so that an edge no longer than that would hide the corner it makes.
+    """
+    rings = _rings(polygon)
+    at, after, _ = rings
+    return None if (np.abs(at[after] - at).max(axis=1) < SHORT_M).any() else rings
+
+
+def _rings(polygon: Polygon) -> Rings:
     rings = shapely.get_rings(shapely.orient_polygons(polygon))
     at, ring = shapely.get_coordinates(rings, return_index=True)
     last = np.append(ring[1:] != ring[:-1], True)  # closes its ring: the first corner once more
-    # A line may touch an edge by a hair, so that an edge no longer than that would hide the corner it makes.
-    if not cleaned and (np.abs(np.diff(at, axis=0)).max(axis=1)[~last[:-1]] < SHORT_M).any():
-        return _rings(shapely.remove_repeated_points(polygon, SHORT_M), cleaned=True)
     at, ring = at[~last], ring[~last]
     first = np.searchsorted(ring, np.arange(len(rings)))
     end = np.append(first[1:], len(at)) - 1
@@ -311,4 +320,4 @@ class _Search:
 
 _WAYS: Kept[Way | None] = Kept(1024)
 _RESTS: Kept[Way | None] = Kept(2048)
-_RINGS: Kept[Rings] = Kept(256)
+_RINGS: Kept[Rings | None] = Kept(256)
