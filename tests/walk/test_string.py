@@ -118,15 +118,37 @@ def test_edges_looked_past_together_are_none_that_a_line_crosses(a, b):
     assert len(boxes_of.plain(rings)) > 1, "or nothing was looked past"
 
 
-@pytest.mark.parametrize("hair", [0.0, 1e-9, 1e-7, 5e-7, 1e-6, 4e-6, 1e-3])
+@pytest.mark.parametrize("hair", [0.0, 1e-15, 1e-9, 1e-7, 5e-7, 1e-6, 1.6e-6, 2e-6, 4e-6, 1e-5, 1e-3])
+@pytest.mark.parametrize("slope", [0.0, 0.1, 1.0, 20.0])
 @pytest.mark.parametrize("find", [quick_way, way_between])
-def test_a_corner_drawn_as_a_hairs_step_lets_nobody_through_a_wall(find: Callable[..., Way | None], hair: float):
-    bar = [(6, 2), (6, 4), (6 - hair, 4), (0.5, 4), (0.5, 6), (6 - hair, 6), (6, 6), (6, 8), (9, 8), (9, 2)]
+def test_a_corner_drawn_as_a_hairs_step_lets_nobody_through_a_wall(
+    find: Callable[..., Way | None], hair: float, slope: float
+):
+    deep = 0.2 / max(1.0, slope)
+    wedge = [(6, 4), (6 - hair, 4 + hair * slope)]
+    wedge += [(6 - deep, 4 + 1.01 * deep * slope), (0.5, 4 + 1.01 * deep * slope)]
+    mirrored = [(x, 10 - y) for x, y in wedge[::-1]]
+    bar = [(6, 2), *wedge, *mirrored, (6, 8), (9, 8), (9, 2)]
     ground = Polygon(box(0, 0, 20, 20).exterior, [bar])
     round_it = find(ground, (6.0, 1.0), (5.9, 7.5))
     assert round_it is not None
     assert round_it.length_m == pytest.approx(math.hypot(3, 1) + 6 + 3 + math.hypot(0.1, 0.5), abs=1e-5)
-    for end in ((6.0, 7.0), (6 - 5e-7, 7.0)):
-        way = find(ground, (6.0, 1.0), end)
+    for start in ((6.0, 1.0), (6.0, 2.0)):
+        for end in ((6.0, 7.0), (6 - 5e-7, 7.0), (6.0, 8.0)):
+            way = find(ground, start, end)
+            assert way is not None
+            first = math.hypot(3, 1) if start[1] < 2 else 3
+            assert way.length_m == pytest.approx(first + 6 + 3 + (8 - end[1]), abs=1e-5)
+
+
+def test_a_corner_drawn_as_two_less_than_a_speck_apart_is_one():
+    # A wall 2 m thick as above, its corner at (4, 8) drawn twice: both turn too little to be one by themselves.
+    wall = Polygon([(4, 0), (6, 0), (6, 8), (4 + 1e-15, 8), (4, 8 - 1e-15)])
+    for find in (quick_way, way_between):
+        way = find(
+            Polygon([(0, 0), (4, 0), *wall.exterior.coords[4:2:-1], (6, 8), (6, 0), (10, 0), (10, 10), (0, 10)]),
+            (1, 5),
+            (9, 5),
+        )
         assert way is not None
-        assert way.length_m == pytest.approx(math.hypot(3, 1) + 6 + 3 + 1, abs=1e-5)
+        assert way.length_m == pytest.approx(2 * 18**0.5 + 2, abs=1e-9)

@@ -24,6 +24,8 @@ HAIR_M = 1e-6
 """A line may touch a corner's edge by this much [m]."""
 SLACK = 1e-9 * math.sqrt(2.0)
 """Turns smaller than this are none [m2]."""
+NEAR_M = 1e-4
+"""Corners no farther from one than this are looked past where a line can't tell them from it [m]."""
 TOGETHER = 16
 """So many edges that follow one another are looked past together where a line is not near."""
 
@@ -47,6 +49,21 @@ def opens(back: float, ahead: float, turn: float) -> bool:
 
 
 @helper
+def parted(line: tuple[float, float, float, float], at: Floats, on: Ints, k: int) -> tuple[int, float]:
+    """Return the corner that follows ``k`` and how far left of a line it lies [m].
+
+    ``on`` tells the next corner (or the last: either way).  A corner drawn as a few, less than a hair beside the line,
+    would hide the edge behind it: such corners are looked past.
+    """
+    n = on[k]
+    left = off(line, at[n, 0], at[n, 1])
+    while abs(left) <= HAIR_M and n != k and math.hypot(at[n, 0] - at[k, 0], at[n, 1] - at[k, 1]) <= NEAR_M:
+        n = on[n]
+        left = off(line, at[n, 0], at[n, 1])
+    return n, left
+
+
+@helper
 def crosses(line: tuple[float, float, float, float], long: float, rings: Rings, k: int) -> bool:
     """Return whether a line ``long`` [m] leaves the ground at corner ``k`` or between it and the next."""
     at, after, before = rings
@@ -64,8 +81,8 @@ def crosses(line: tuple[float, float, float, float], long: float, rings: Rings, 
     along = (x - line[0]) * line[2] + (y - line[1]) * line[3]
     if along < -HAIR_M or along > long + HAIR_M:
         return False
-    b = before[k]
-    back = off(line, at[b, 0], at[b, 1])
+    b, back = parted(line, at, before, k)
+    n, ahead = parted(line, at, after, k)
     turn = cross(x - at[b, 0], y - at[b, 1], at[n, 0] - x, at[n, 1] - y)
     if along < long - HAIR_M and not opens(back, ahead, turn):
         return True

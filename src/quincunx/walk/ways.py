@@ -38,8 +38,8 @@ EDGE_M = 0.01
 """Places no farther from a thing than the nearest one and this are as near to it [m]."""
 STRAIGHT_M = 1e-6
 """A way that passes a corner no farther beside its line than this doesn't bend there [m]."""
-SHORT_M = 1.5e-6
-"""Corners nearer to each other than this are one [m]."""
+SPECK_M = 1e-9
+"""A corner no farther than this from the one before it is none [m]."""
 FEW = 16
 """So few lines are looked at one by one sooner than together."""
 
@@ -175,9 +175,7 @@ def quick_way(polygon: Polygon, start: XY, end: XY) -> Way | None:
     """Return the same as :func:`way_between`, by a kernel."""
     if start == end:
         return Way((start,), 0.0)
-    rings = _RINGS.get((polygon,), None, lambda: _quick_rings(polygon))
-    if rings is None:
-        return way_between(polygon, start, end)
+    rings = _RINGS.get((polygon,), None, lambda: _rings(polygon))
     points = taut_string(np.array(start, np.float64), np.array(end, np.float64), rings)
     if not len(points):
         return None
@@ -187,20 +185,14 @@ def quick_way(polygon: Polygon, start: XY, end: XY) -> Way | None:
     return Way(bends([(x, y) for x, y in points.tolist()]), length)
 
 
-def _quick_rings(polygon: Polygon) -> Rings | None:
-    """Return the corners of a polygon for the kernel; None where two of them are one to it.
-
-    To the kernel a line may touch an edge by a hair, so that an edge no longer than that would hide the corner it makes.
-    """
-    rings = _rings(polygon)
-    at, after, _ = rings
-    return None if (np.abs(at[after] - at).max(axis=1) < SHORT_M).any() else rings
-
-
 def _rings(polygon: Polygon) -> Rings:
     rings = shapely.get_rings(shapely.orient_polygons(polygon))
     at, ring = shapely.get_coordinates(rings, return_index=True)
     last = np.append(ring[1:] != ring[:-1], True)  # closes its ring: the first corner once more
+    speck = ~last
+    speck[:-1] &= np.abs(at[1:] - at[:-1]).max(axis=1) <= SPECK_M
+    if speck.any() and np.bincount(ring[~(last | speck)], minlength=len(rings)).min() >= 3:  # or it is all specks
+        last |= speck
     at, ring = at[~last], ring[~last]
     first = np.searchsorted(ring, np.arange(len(rings)))
     end = np.append(first[1:], len(at)) - 1
@@ -320,4 +312,4 @@ class _Search:
 
 _WAYS: Kept[Way | None] = Kept(1024)
 _RESTS: Kept[Way | None] = Kept(2048)
-_RINGS: Kept[Rings | None] = Kept(256)
+_RINGS: Kept[Rings] = Kept(256)
