@@ -254,6 +254,19 @@ def test_new_asks_again_only_for_what_does_not_fit(tmp_path: Path) -> None:
     assert [j.does for j in garden.jobs] == [("seat",)]
 
 
+def test_new_takes_three_sides_and_finds_a_misread_one_by_the_check(tmp_path: Path) -> None:
+    path = tmp_path / "g.quincunx"
+    ground = "31.4|42.51|36.8||35.90|N"
+    right = "31.4|42.15|36.8||36.34|N"
+    said = _new(path, f"||metric|.|EUR|{ground}|y|1|8|5|4|1|||900|6|{right}|n")
+    assert "one of the four is misread" in said
+    assert "Along which side (1 to 3)" in said
+    with Store.open(path, keep=False) as store:
+        garden = store.garden()
+    assert len(garden.boundary) == 3
+    assert len(garden.survey.begun.lengths) == 3
+
+
 def test_new_takes_no_town_that_nobody_meant_and_asks_which_of_several(tmp_path: Path) -> None:
     """What is only spelt alike (Harrow for Tarrow) is offered, not taken: half a world may lie between them."""
     rest = "metric|.|NZD|6|44|6|44|44.41|N|n||3|5000|900|6|n"

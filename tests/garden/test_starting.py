@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import math
 import re
+from itertools import pairwise
 
 import pytest
 
 from quincunx.garden import GardenError
-from quincunx.garden.starting import Answers, begin
+from quincunx.garden.starting import Answers, begin, to_middle_m
 from quincunx.units.fields import Length
+from quincunx.units.style import Style
 
 
 def test_sides_that_cannot_meet_are_named_in_the_persons_own_writing() -> None:
@@ -66,3 +69,44 @@ def test_a_house_larger_than_its_ground_is_refused_with_how_far_it_reaches(
         return
     with pytest.raises(GardenError, match=re.escape(f"The house reaches {over} beyond the ground.")):
         begin(answers)
+
+
+THREE = {"sides": ["31.40", "42.15", "36.80"], "first_year": 2027, "sum_a_year": 120000}
+"""Three sides with no right angle between any two."""
+
+
+def test_three_sides_make_a_ground_and_are_kept_as_the_lengths_that_began_it() -> None:
+    garden = begin(Answers.model_validate({**THREE, "first_side_deg": 30}, context={"style": Style()}))
+    ring = [(float(x), float(y)) for x, y in garden.boundary]
+    assert [round(math.dist(p, q), 2) for p, q in pairwise([*ring, ring[0]])] == [31.4, 42.15, 36.8]
+    assert math.degrees(math.atan2(ring[1][0], ring[1][1])) == pytest.approx(30, abs=0.01)
+    assert (ring[1][0] * ring[2][1] - ring[1][1] * ring[2][0]) > 0, "the ground lies to the left of who walks round it"
+    begun = garden.survey.begun
+    assert [(d.start, d.end, d.length.typed) for d in begun.lengths] == [
+        ("a", "b", "31.40"), ("b", "c", "42.15"), ("c", "a", "36.80"),
+    ]  # fmt: skip
+
+
+def test_a_line_to_the_middle_of_a_side_checks_three_sides() -> None:
+    # A 3-4-5 triangle: the middle of its longest side is as far from each corner (Euclid, Elements III.31).
+    assert to_middle_m((5, 4, 3)) == pytest.approx(2.5)
+    good = {**THREE, "check": f"{to_middle_m((31.4, 42.15, 36.8)):.2f}"}
+    assert len(begin(Answers.model_validate(good, context={"style": Style()})).boundary) == 3
+    swapped = {**good, "sides": ["31.40", "42.51", "36.80"]}
+    with pytest.raises(GardenError, match=re.escape("was taped: one of the four is misread.")):
+        begin(Answers.model_validate(swapped, context={"style": Style()}))
+
+
+@pytest.mark.parametrize(
+    ("answers", "said"),
+    [
+        ({"sides": [10, 31, 20]}, "The second side (31.00 m) is as long as the two others together (30.00 m)"),
+        ({"sides": [10, 0, 20]}, "Every side must be longer than nothing."),
+        ({"sides": [10, 15, 20], "diagonal": 12}, "three corners have no diagonal"),
+        ({"sides": [10, 15, 20, 12]}, "Tape one diagonal too"),
+        ({"sides": [10]}, "1 side was given"),
+    ],
+)
+def test_what_fixes_no_ground_is_said(answers: dict[str, object], said: str) -> None:
+    with pytest.raises(GardenError, match=re.escape(said)):
+        begin(Answers.model_validate(answers))

@@ -294,3 +294,20 @@ def test_a_side_may_differ_by_what_the_length_that_began_it_leaves() -> None:
     assert within["AB"] == pytest.approx(SURE * math.hypot(begun_sd_m(20, 1.0), tape_sd_m(20)), abs=0.002)
     assert within["BC"] < 0.1 < within["AB"]
     assert within["BD"] > 0.5  # two sides known to the metre leave the line across no surer
+
+
+def test_three_corners_have_no_line_across_so_a_third_tape_to_the_house_shows_a_slip() -> None:
+    from quincunx.garden.starting import Answers, begin
+    from quincunx.sheets._first_ground import first_ground, first_tapes
+
+    house = {"width": 8, "depth": 5, "side": 1, "along": 10, "set_back": 4}
+    taped = {"sides": [31.4, 42.15, 36.8], "first_year": 2027, "sum_a_year": 120000}
+    of = set_for(begin(Answers.model_validate({**taped, "house": house})))
+    _, tapes = first_tapes(of) or (None, [])
+    assert [t.what for t in tapes].count("a side, taped once more") == 3
+    (third,) = [t for t in tapes if t.what == "shows a side misread"]
+    assert {t.end for t in tapes if t.start in "ABC"} >= {third.end}
+    assert sum(t.end == third.end for t in tapes) == 3
+    assert "the third tape to one corner of what is built" in first_ground(of)[1]["s"]
+    bare = first_ground(set_for(begin(Answers.model_validate(taped))))
+    assert "somewhere near the middle" in bare[1]["s"]

@@ -105,7 +105,7 @@ def answers(body: Mapping[str, Any]) -> Answers:
         "writing": {k: v for k, v in (body.get("writing") or {}).items() if k in Writing.model_fields},
         **{
             k: ground[k]
-            for k in ("sides", "diagonal", "first_side_deg", "outline", "datum")
+            for k in ("sides", "diagonal", "check", "first_side_deg", "outline", "datum")
             if ground.get(k) is not None
         },
         **{k: body[k] for k in ("house", "hours_a_month", "first_year", "years") if body.get(k) is not None},

@@ -42,7 +42,7 @@ class Questions:
     def __init__(self, name: str, today: date, corners: Path | None = None) -> None:
         """Begin with nothing answered; ``name`` is what the garden is called if nothing else is said.
 
-        ``corners`` is a file of the ground's corners, taken in the place of its four sides.
+        ``corners`` is a file of the ground's corners, taken in the place of its taped sides.
         """
         self._corners = corners
         self._thing: tuple[type[Feature], int, float, float, tuple[float, float]] | None = None
@@ -110,10 +110,16 @@ class Questions:
         self._given.pop("datum", None)
         _say(
             "2. The ground. Walk round it with the ground on your left: four sides in order, then the diagonal from"
-            " where you began to the third corner."
+            " where you began to the third corner. Of three corners the three sides are enough."
         )
-        self._given["sides"] = [self._length(f"   Side {i}") for i in (1, 2, 3, 4)]
-        self._given["diagonal"] = self._length("   Diagonal")
+        sides = [self._length(f"   Side {i}") for i in (1, 2, 3)]
+        fourth = self._length("   Side 4 (Enter: there are only three)", default="")
+        self._given |= {"sides": [*sides, *([] if fourth is None else [fourth])], "diagonal": None, "check": None}
+        if fourth is None:
+            words = "   A check: from the third corner to the middle of side 1 (Enter: not taped)"
+            self._given["check"] = self._length(words, default="")
+        else:
+            self._given["diagonal"] = self._length("   Diagonal")
         words = "   Side 1 runs towards (N, NE, E ... or degrees from north)"
         self._given["first_side_deg"] = _ask(words, lambda text: parse_bearing(text, self._style), default="E")
 
@@ -132,7 +138,7 @@ class Questions:
         self._given["house"] = None
         if click.confirm("3. Is there a house on it?", default=True):
             self._given["house"] = {
-                "side": _side(),
+                "side": _side(self._corner_count()),
                 "width": self._length("   Its length along that side"),
                 "depth": self._length("   Its depth"),
                 "along": self._length("   How far along that side it begins", default="1"),
@@ -146,7 +152,7 @@ class Questions:
             return
         _say(f"   {kind.about}")
         _say("   Where might it go? It can move later.")
-        side, along = _side(), self._length("   How far along that side", default="2")
+        side, along = _side(self._corner_count()), self._length("   How far along that side", default="2")
         back = self._length("   How far in from that side", default="2")
         size = (2.0, 2.0)
         if "at" not in kind.model_fields:
@@ -208,7 +214,16 @@ class Questions:
         from quincunx.units import parse_length
         from quincunx.units.fields import Length
 
-        return _ask(question, lambda text: Length(parse_length(text, self._style), typed=text.strip()), default=default)
+        def read(text: str) -> Length | None:
+            """Return nothing where nothing need be answered and nothing is."""
+            if default == "" and not text.strip():
+                return None
+            return Length(parse_length(text, self._style), typed=text.strip())
+
+        return _ask(question, read, default=default)
+
+    def _corner_count(self) -> int:
+        return len(self._given.get("outline") or self._given.get("sides") or range(4))
 
 
 def _town_meant(text: str) -> Town | None:
@@ -270,8 +285,10 @@ def _latitude(text: str) -> float | None:
     return parse_latitude(text, Style()) if text.strip() else None
 
 
-def _side() -> int:
-    return int(click.prompt("   Along which side (1 to 4)", type=click.IntRange(1, 4), default=3))
+def _side(count: int) -> int:
+    """Ask along which of ``count`` sides; of a ground of many corners the first four are offered, as a house says them."""
+    last = min(count, 4)
+    return int(click.prompt(f"   Along which side (1 to {last})", type=click.IntRange(1, last), default=3))
 
 
 def _blanks(must: Mapping[str, Any]) -> list[Mapping[str, Any]]:

@@ -15,9 +15,7 @@ FIRST_SHEETS = ("years-table", "plan", "saturday")
 
 @click.command("new")
 @click.argument("file", type=FILE)
-@click.option(
-    "--corners", type=FILE, help="A file with the corners of the ground, instead of four sides and a diagonal."
-)
+@click.option("--corners", type=FILE, help="A file with the corners of the ground, instead of taped sides.")
 def command(file: Path, corners: Path | None) -> None:
     """Make the garden file FILE, asking six short questions.
 

@@ -1,4 +1,4 @@
-"""The first ten minutes: four sides and one diagonal, the house, one thing wanted, one must, this year's sum."""
+"""The first ten minutes: four sides and one diagonal (or three sides), the house, one thing wanted, one must, this year's sum."""
 
 from __future__ import annotations
 
@@ -46,8 +46,9 @@ class Answers(Doc):
     latitude_deg: float | None = field("Latitude", None, ge=-90, le=90)
     longitude_deg: float | None = field("Longitude", None, ge=-180, le=180)
     writing: dict[str, str] = field("Way of writing", {})
-    sides: tuple[Length, ...] = field("Four sides, in order round the ground", ())
+    sides: tuple[Length, ...] = field("Four sides, or three, in order round the ground", ())
     diagonal: Length | None = field("From the first corner to the third", None)
+    check: Length | None = field("Of three sides: from the third corner to the middle of the first side", None)
     first_side_deg: float = field("Direction of the first side", 90.0, ge=0, lt=360)
     outline: tuple[tuple[Length, Length], ...] = field("Or the corners", ())
     datum: DatumAt = field("Where the first corner lies, if a file says it", DatumAt())
@@ -61,32 +62,92 @@ class Answers(Doc):
 
 
 def corners(
-    sides: Sequence[float], diagonal_m: float, first_side_deg: float = 90.0, style: Style | None = None
+    sides: Sequence[float], diagonal_m: float | None = None, first_side_deg: float = 90.0, style: Style | None = None
 ) -> tuple[XY, ...]:
-    """Return the four corners [m] from four sides and the diagonal from the first corner to the third.
+    """Return the corners [m] from four sides and the diagonal from the first corner to the third, or from three sides.
 
     The first corner is the datum stake (0, 0); the first side runs towards ``first_side_deg`` and the ground lies
     to its left.  Raises :class:`GardenError` naming the sides that can't meet.
     """
-    if len(sides) != 4:
-        raise GardenError(
-            [Fault("sides", f"{len(sides)} sides were given; four are needed, in order round the ground.")]
-        )
-    a, b, c, d = (float(s) for s in sides)
-    if min(a, b, c, d, diagonal_m) <= 0:
-        raise GardenError([Fault("sides", "Every side and the diagonal must be longer than nothing.")])
     style = style or Style()
-    first, second = _triangle(a, b, diagonal_m, 0, style), _triangle(d, c, diagonal_m, 2, style)
+    if len(sides) == 3 and diagonal_m is None:
+        flat = _three([float(s) for s in sides], style)
+    elif len(sides) == 4 and diagonal_m is not None:
+        flat = _four([float(s) for s in sides], float(diagonal_m), style)
+    else:
+        raise GardenError([Fault("sides", _how_many(len(sides)))])
     bearing = math.radians(first_side_deg)
     ux, uy = math.sin(bearing), math.cos(bearing)
-    turn = math.atan2(first[1], first[0])
-    p3_dir = turn
+    return tuple((x * ux - y * uy, x * uy + y * ux) for x, y in flat)
+
+
+def _how_many(given: int) -> str:
+    """Return why so many sides, with a diagonal or without, make no shape."""
+    if given == 4:
+        return "Four sides don't fix the shape. Tape one diagonal too, first corner to third."
+    if given == 3:
+        return "Three sides fix the shape, and three corners have no diagonal: leave it out, or give the fourth side."
+    sides = "side was" if given == 1 else "sides were"
+    return f"{given} {sides} given; four and a diagonal are needed, or three, in order round the ground."
+
+
+def _three(sides: Sequence[float], style: Style) -> tuple[XY, ...]:
+    """Return three corners from three sides, the first along x; :class:`GardenError` where they can't meet."""
+    a, b, c = sides
+    if min(sides) <= 0:
+        raise GardenError([Fault("sides", "Every side must be longer than nothing.")])
+    longest = max(range(3), key=lambda i: sides[i])
+    rest = sum(sides) - sides[longest]
+    if sides[longest] >= rest:
+        words = (
+            f"The {SIDES[longest]} side ({format_length(sides[longest], style)}) is as long as the two others together"
+            f" ({format_length(rest, style)}) or longer: they can't meet. Tape one of the three again."
+        )
+        raise GardenError([Fault("sides", words)])
+    x = (a**2 + c**2 - b**2) / (2 * a)
+    return ((0.0, 0.0), (a, 0.0), (x, math.sqrt(max(c**2 - x**2, 0.0))))
+
+
+def to_middle_m(sides: Sequence[float]) -> float:
+    """Return how far the third of three corners is from the middle of the first side [m], by the three sides.
+
+    References: Apollonius's theorem of the median, which follows from Euclid, *Elements* II.12 and 13:
+    b² + c² = 2 m² + a² / 2.
+    """
+    a, b, c = (float(s) for s in sides)
+    return math.sqrt(max(2 * b**2 + 2 * c**2 - a**2, 0.0)) / 2
+
+
+def _checked(sides: Sequence[Length], taped: Length, style: Style) -> None:
+    """Raise :class:`GardenError` where a tape from the third corner to the middle of the first side speaks against the sides."""
+    from quincunx.survey.accuracy import SURE
+    from quincunx.survey.begun import first_sd_m
+
+    a, b, c = (float(s) for s in sides)
+    said = to_middle_m((a, b, c))
+    each = (a / (4 * said), b / (2 * said), c / (2 * said))
+    spread = math.hypot(*(d * first_sd_m(s, style) for d, s in zip(each, sides, strict=True)), first_sd_m(taped, style))
+    if abs(float(taped) - said) <= SURE * spread:
+        return
+    words = (
+        f"By the three sides it is {format_length(said, style)} from the third corner to the middle of the first side, but"
+        f" {format_length(float(taped), style)} was taped: one of the four is misread. Tape them again; the check can be left empty."
+    )
+    raise GardenError([Fault("check", words)])
+
+
+def _four(sides: Sequence[float], diagonal_m: float, style: Style) -> tuple[XY, ...]:
+    """Return four corners from four sides and a diagonal, the first along x; :class:`GardenError` where they can't meet."""
+    a, b, c, d = sides
+    if min(a, b, c, d, diagonal_m) <= 0:
+        raise GardenError([Fault("sides", "Every side and the diagonal must be longer than nothing.")])
+    first, second = _triangle(a, b, diagonal_m, 0, style), _triangle(d, c, diagonal_m, 2, style)
+    p3_dir = math.atan2(first[1], first[0])
     corner2 = (a, 0.0)
     corner3 = (diagonal_m * math.cos(p3_dir), diagonal_m * math.sin(p3_dir))
     angle = p3_dir + math.atan2(second[1], second[0])
     corner4 = (d * math.cos(angle), d * math.sin(angle))
-    flat = [(0.0, 0.0), corner2, corner3, corner4]
-    return tuple((x * ux - y * uy, x * uy + y * ux) for x, y in flat)
+    return ((0.0, 0.0), corner2, corner3, corner4)
 
 
 def _triangle(near: float, far: float, diagonal: float, start: int, style: Style) -> XY:
@@ -110,15 +171,14 @@ def begin(answers: Answers) -> Garden:
     first = Begun()
     if answers.outline:
         ring: tuple[XY, ...] = tuple((float(x), float(y)) for x, y in answers.outline)
-    elif answers.diagonal is not None:
-        ring = corners([float(s) for s in answers.sides], float(answers.diagonal), answers.first_side_deg, style)
+    else:
+        across = None if answers.diagonal is None else float(answers.diagonal)
+        ring = corners([float(s) for s in answers.sides], across, answers.first_side_deg, style)
+        if len(ring) == 3 and answers.check is not None:
+            _checked(answers.sides, answers.check, style)
         from quincunx.survey.begun import begun
 
         first = begun([(Length(x), Length(y)) for x, y in ring], answers.sides, answers.diagonal, style)
-    else:
-        raise GardenError(
-            [Fault("diagonal", "Four sides don't fix the shape. Tape one diagonal too, first corner to third.")]
-        )
     data: dict[str, Any] = {
         "format": FORMAT,
         "name": answers.name,
@@ -270,4 +330,14 @@ def read_sum(text: str, style: Style, what: str) -> int:
         raise GardenError([Fault(what, str(error))]) from None
 
 
-__all__ = ["Answers", "House", "begin", "corners", "house_feature", "placed_along", "read_length", "read_sum"]
+__all__ = [
+    "Answers",
+    "House",
+    "begin",
+    "corners",
+    "house_feature",
+    "placed_along",
+    "read_length",
+    "read_sum",
+    "to_middle_m",
+]

@@ -19,7 +19,7 @@ def check(view: View) -> Iterator[Finding]:
     """Yield a finding for each built thing that reaches over the boundary."""
     if len(view.garden.boundary) < 3:
         yield Finding(
-            "no-boundary", Severity.HINT, "The ground has no boundary yet.", "Draw it, or tape four sides and a diagonal.",
+            "no-boundary", Severity.HINT, "The ground has no boundary yet.", "Draw it, or tape four sides and a diagonal, or three sides.",
             "Quincunx: areas, ways and money are counted inside the boundary",
         )  # fmt: skip
         return

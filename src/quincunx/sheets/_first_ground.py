@@ -19,12 +19,12 @@ from quincunx.sheets._set import Set
 from quincunx.sheets._tables import BOX, LINE
 from quincunx.sheets.book import Block
 from quincunx.sheets.scales import Scale
-from quincunx.survey import Distance, Rise, Staff, points_of, stake_id
+from quincunx.survey import Control, Distance, Rise, Staff, points_of, stake_id
 from quincunx.survey.accuracy import tape_sd_m
 from quincunx.survey.begun import corners_of, moved
 from quincunx.units import listed
 
-MOST_CORNERS = 8
+MOST_CORNERS, THREE = 8, 3
 """Ground with more corners is surveyed properly, not taped crosswise."""
 MOST_TIES = 8
 DRAWN_MM = 95.0
@@ -45,6 +45,7 @@ CARE = (
     "Before you drive a peg deeper than a hand, ask the service that locates buried lines, and the owners of pipes and cables"
     " where theirs lie."
 )
+SHOWS = "shows a side misread"
 PAST = ", past what stands on the line"
 """Said of a line across on which something stands: both diagonals of four corners are wanted all the same."""
 LEAST_CUT = 0.25
@@ -171,8 +172,7 @@ def first_ground(of: Set) -> list[Block]:
         {"t": "heading", "s": "First: does the ground agree with the plan?"},
         {
             "t": "text",
-            "s": "Everything to come is measured from these corners. The lines across show a misread side: if one is"
-            " farther out than it may be, tape the sides again before anything is bought or dug.",
+            "s": f"Everything to come is measured from these corners. {_what_shows(tapes, ring_count(of))}",
         },
         {"t": "list", "items": [*begun_elsewhere_words(of), *STEPS], "size": 11},
         {
@@ -192,6 +192,20 @@ def first_ground(of: Set) -> list[Block]:
         },
         {"t": "caution", "s": CARE},
     ]
+
+
+def _what_shows(tapes: Sequence[Tape], count: int) -> str:
+    """Return in a sentence or two what shows a misread side of a ground of so many corners."""
+    again = "if one is farther out than it may be, tape the sides again before anything is bought or dug."
+    if count > THREE:
+        return f"The lines across show a misread side: {again}"
+    if any(t.what == SHOWS for t in tapes):
+        return f"Three corners have no line across; the third tape to one corner of what is built shows a misread side: {again}"
+    return (
+        "Three corners have no line across that shows a misread side: have somebody else tape each side again, or push a cane"
+        " in somewhere near the middle, tape it from all three corners, and type that under Ground too, before anything is"
+        " bought or dug."
+    )
 
 
 def _drawn(of: Set, base: Base) -> tuple[Block, Scale]:
@@ -238,7 +252,7 @@ def _across(base: Base, ring: Sequence[XY], reach: Reach, given: Given) -> Itera
                 yield Tape(names[i], names[j], far, off, f"fixes the shape{past}")
             else:
                 sd = _second_diagonal_sd(ring, _five_sds(names, ring, given)) if n == 4 else tape_sd_m(far)
-                yield Tape(names[i], names[j], far, SURE * sd, f"shows a side misread{past}")
+                yield Tape(names[i], names[j], far, SURE * sd, f"{SHOWS}{past}")
 
 
 def _five_sds(names: Sequence[str], ring: Sequence[XY], given: Given) -> list[float]:
@@ -269,17 +283,26 @@ def _ties(base: Base, count: int, reach: Reach) -> Iterator[Tape]:
     """Yield two tapes to each corner of what is built, from the corners of the ground that cross best there.
 
     None goes through what stands there or over a neighbour's ground; a corner that two can't reach is left out, and so is
-    one they would reach along one line, as a corner of the house that stands on a side or a corner of the ground.
+    one they would reach along one line, as a corner of the house that stands on a side or a corner of the ground.  Three
+    corners have no line across: there a third tape to the first of these corners shows a misreading.
     """
+    checked = False
     ground = base.controls[:count]
     for corner in base.controls[count : count + MOST_TIES // 2]:
         free = [c for c in ground if reach.inside(c.xy, corner.xy) and _untouched(reach, c.xy, corner.xy)]
         pairs = [(a, b) for n, a in enumerate(free) for b in free[:n] if _cut(corner.xy, a.xy, b.xy) >= LEAST_CUT]
         best = max(pairs, key=lambda ab: _crossing(corner.xy, ab[0].xy, ab[1].xy), default=())
         for stake in sorted(best, key=lambda c: base.names[c.id]):
-            far = math.dist(stake.xy, corner.xy)
-            sd = math.sqrt(2) * tape_sd_m(far)
-            yield Tape(base.names[stake.id], base.names[corner.id], far, SURE * sd, "places what is built")
+            yield _tie(base, stake, corner, "places what is built")
+        third = [c for c in free if c not in best and count == THREE]
+        if best and third and not checked:
+            checked = True
+            yield _tie(base, third[0], corner, SHOWS)
+
+
+def _tie(base: Base, stake: Control, corner: Control, what: str) -> Tape:
+    far = math.dist(stake.xy, corner.xy)
+    return Tape(base.names[stake.id], base.names[corner.id], far, SURE * math.sqrt(2) * tape_sd_m(far), what)
 
 
 def _untouched(reach: Reach, a: XY, b: XY) -> bool:

@@ -53,18 +53,23 @@ class First:
         return self.said_m is None and (self.apart_m is None or abs(self.apart_m) <= self.allowed_m)
 
 
-def begun(corners: Sequence[tuple[Length, Length]], sides: Sequence[Length], diagonal: Length, style: Style) -> Begun:
-    """Return four sides and the diagonal from the first corner to the third as the lengths that began a garden."""
-    a, b, c, d = list(ascii_lowercase[:4])
-    pairs = [(a, b), (b, c), (c, d), (d, a), (a, c)]
+def begun(
+    corners: Sequence[tuple[Length, Length]], sides: Sequence[Length], diagonal: Length | None, style: Style
+) -> Begun:
+    """Return the sides, and the diagonal from the first corner to the third if any, as the lengths that began a garden."""
+    names = list(ascii_lowercase[: len(sides)])
+    taped = list(zip(zip(names, [*names[1:], names[0]], strict=True), sides, strict=True))
+    if diagonal is not None:
+        taped.append(((names[0], names[2]), diagonal))
     lengths = [
-        Distance(id=f"begun-{p}-{q}", start=p, end=q, length=length, accuracy=Length(_sd(length, style)))
-        for (p, q), length in zip(pairs, (*sides, diagonal), strict=True)
+        Distance(id=f"begun-{p}-{q}", start=p, end=q, length=length, accuracy=Length(first_sd_m(length, style)))
+        for (p, q), length in taped
     ]
     return Begun(corners=tuple(corners), lengths=tuple(lengths))
 
 
-def _sd(length: Length, style: Style) -> float:
+def first_sd_m(length: Length, style: Style) -> float:
+    """Return the standard deviation [m] of a length that begins a garden: no better than it is written."""
     return begun_sd_m(float(length), written_step_m(length.typed, style) if length.typed else 0.0)
 
 

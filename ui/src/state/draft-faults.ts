@@ -11,7 +11,7 @@ const OVER_M = 0.3;
 const STEPS: readonly ((draft: Draft) => string)[] = [town, ground, house, () => '', must, sum];
 
 /** The step in which something the program refuses was answered; the last for what comes of all of them. */
-const ASKED: Record<string, number> = { name: 0, town: 0, latitude_deg: 0, writing: 0, sides: 1, diagonal: 1, outline: 1, first_side_deg: 1, house: 2, wanted: 3, must: 4 };
+const ASKED: Record<string, number> = { name: 0, town: 0, latitude_deg: 0, writing: 0, sides: 1, diagonal: 1, check: 1, outline: 1, first_side_deg: 1, house: 2, wanted: 3, must: 4 };
 export function refused(error: unknown): { step: number; words: string } | null {
   if (!(error instanceof Refusal) || error.status !== 422) return null;
   const [first] = error.faults;
@@ -30,7 +30,9 @@ function town(draft: Draft): string {
 }
 
 function ground(draft: Draft): string {
-  return typeof draft.ring === 'string' ? draft.ring || 'Write the four sides and the diagonal.' : '';
+  if (typeof draft.ring === 'string') return draft.ring || (draft.three ? 'Write the three sides.' : 'Write the four sides and the diagonal.');
+  const read = draft.way === 'tape' && draft.three && draft.check.trim() ? readLength(draft.check, draft.writing) : null;
+  return read && !read.ok ? read.why : '';
 }
 
 function house(draft: Draft): string {

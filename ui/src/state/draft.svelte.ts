@@ -1,7 +1,7 @@
 /** The answers of the first ten minutes, and the plan they already make. */
 import type { Doc, Figure, Json, Kind, MustKind, Town, Writing, XY } from '../lib/api/types';
 import { distance } from '../lib/geometry/points';
-import { cornersOf, houseOn, insideSide } from '../lib/geometry/taped';
+import { cornersOf, houseOn, insideSide, threeCornersOf } from '../lib/geometry/taped';
 import { boundsOf, box } from '../lib/geometry/shapes';
 import { readLatitude } from '../lib/words/latitude';
 import { readLength, readNumber, writeLength } from '../lib/words/length';
@@ -38,6 +38,9 @@ export class Draft {
   way = $state<'tape' | 'draw' | 'file'>('tape');
   sides = $state(['', '', '', '']);
   diagonal = $state('');
+  /** Whether the ground has three corners only, and what was taped across it to check them. */
+  three = $state(false);
+  check = $state('');
   firstDeg = $state(90);
   outline = $state.raw<XY[]>([]);
   /** Where the first corner lies by the file the corners came from. */
@@ -61,10 +64,12 @@ export class Draft {
   readonly ring = $derived.by((): XY[] | string => {
     if (this.way === 'file') return this.outline.length >= 3 ? this.outline : 'Bring a file with three corners or more, and mend what is said of it.';
     if (this.way === 'draw') return this.outline.length >= 3 ? this.outline : 'Touch at least three corners.';
-    const read = [...this.sides, this.diagonal].map((text) => this.metres(text));
+    const written = this.three ? this.sides.slice(0, 3) : [...this.sides, this.diagonal];
+    const read = written.map((text) => this.metres(text));
     const wrong = read.findIndex((m) => typeof m === 'string');
-    if (wrong >= 0) return (wrong < 4 ? this.sides[wrong] : this.diagonal) ? String(read[wrong]) : '';
+    if (wrong >= 0) return written[wrong] ? String(read[wrong]) : '';
     const [a, b, c, d, across] = read as number[];
+    if (this.three) return [a, b, c].some((m) => m! <= 0) ? 'Each side must be longer than nothing.' : threeCornersOf([a!, b!, c!], this.firstDeg);
     if ([a, b, c, d, across].some((m) => m! <= 0)) return 'Each side and the diagonal must be longer than nothing.';
     return cornersOf([a!, b!, c!, d!], across!, this.firstDeg);
   });
@@ -164,6 +169,11 @@ export class Draft {
     return this.firstYear + (this.yearsRead ?? 6) - 1;
   }
 
+  private taped(): Record<string, unknown> {
+    if (!this.three) return { sides: this.sides, diagonal: this.diagonal };
+    return { sides: this.sides.slice(0, 3), ...(this.check.trim() ? { check: this.check } : {}) };
+  }
+
   answers(): Record<string, unknown> {
     const { house, latitudeDeg } = this;
     const town = this.town ?? (latitudeDeg === null ? null : { name: '', latitude_deg: latitudeDeg, longitude_deg: 0 });
@@ -171,7 +181,7 @@ export class Draft {
       name: this.name.trim() || 'My garden',
       town: town && { name: town.name, ...(this.town ? { country: this.town.country } : {}), latitude_deg: town.latitude_deg, longitude_deg: town.longitude_deg },
       writing: { ...this.writing },
-      ground: this.way === 'tape' ? { sides: this.sides, diagonal: this.diagonal, first_side_deg: this.firstDeg } : { outline: this.outline.map((p) => [...p]), ...(this.way === 'file' && this.datum ? { datum: this.datum } : {}) },
+      ground: this.way === 'tape' ? { ...this.taped(), first_side_deg: this.firstDeg } : { outline: this.outline.map((p) => [...p]), ...(this.way === 'file' && this.datum ? { datum: this.datum } : {}) },
       house: this.hasHouse ? { width: house.width, depth: house.depth, side: house.side + 1, along: house.along || '0', set_back: house.back || '0' } : null,
       wanted: this.wantedDoc(),
       must: this.mustDoc(),

@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest';
 import type { XY } from '../api/types';
 import { bearing, crossing, distance, footOn, nearestOn, norm, step, turned, wind } from './points';
 import { alongLine, awayFromRing, boundsOf, box, insideRing, lineLength, ringArea } from './shapes';
-import { cornersOf, houseBeyond, houseOn, insideSide, roomiest, walkOn } from './taped';
+import { cornersOf, houseBeyond, houseOn, insideSide, roomiest, threeCornersOf, walkOn } from './taped';
 
 const near = (a: XY | null, b: XY): void => {
   expect(a).not.toBeNull();
@@ -56,6 +56,11 @@ describe('four taped sides and a diagonal', () => {
   test('sides that can’t meet are named', () => {
     expect(cornersOf([4, 3, 4, 3], 9)).toMatch(/first and second sides/);
     expect(cornersOf([4, 3, 1, 1], 5)).toMatch(/fourth and third sides/);
+  });
+  test('three sides lie as four do, and one too long is named', () => {
+    const ring = threeCornersOf([5, 4, 3], 0) as XY[];
+    [[0, 0], [0, 5], [-2.4, 1.8]].forEach((p, i) => near(ring[i]!, p as unknown as XY));
+    expect(threeCornersOf([4, 9, 5])).toMatch(/second side is as long/);
   });
   test('the house stands inside, along its side', () => {
     const ring = cornersOf([4, 3, 4, 3], 5) as XY[];

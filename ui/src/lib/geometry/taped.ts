@@ -1,4 +1,4 @@
-/** Four taped sides and one diagonal make a shape: corners as the program lays them. */
+/** Four taped sides and one diagonal, or three sides, make a shape: corners as the program lays them. */
 import type { XY } from '../api/types';
 import { between, distance, turned } from './points';
 import { awayFromRing, boundsOf, insideRing } from './shapes';
@@ -21,6 +21,16 @@ export function cornersOf(sides: readonly [number, number, number, number], diag
   const two = triangle(d, c, diagonal, 3, 2);
   if (typeof two === 'string') return two;
   const flat: XY[] = [[0, 0], [a, 0], [diagonal * Math.cos(one), diagonal * Math.sin(one)], [d * Math.cos(one + two), d * Math.sin(one + two)]];
+  return flat.map((p) => turned(p, first_deg - 90, [0, 0]));
+}
+
+/** Corners from three sides [m] in order round the ground, lying as those of four do; a sentence where they can't meet. */
+export function threeCornersOf(sides: readonly [number, number, number], first_deg = 90): XY[] | string {
+  const [a, b, c] = sides;
+  const longest = sides.indexOf(Math.max(...sides));
+  if (2 * sides[longest]! >= a + b + c) return `The ${NAMES[longest]} side is as long as the two others together, or longer: they can’t meet. Tape one of the three again.`;
+  const x = (a ** 2 + c ** 2 - b ** 2) / (2 * a);
+  const flat: XY[] = [[0, 0], [a, 0], [x, Math.sqrt(Math.max(c ** 2 - x ** 2, 0))]];
   return flat.map((p) => turned(p, first_deg - 90, [0, 0]));
 }
 
