@@ -22,6 +22,7 @@ from quincunx.features.drip_line import DripLine
 from quincunx.features.duct import Duct
 from quincunx.features.edging import Edging
 from quincunx.features.fence import Fence
+from quincunx.features.flood_ground import FloodGround
 from quincunx.features.focal_object import FocalObject
 from quincunx.features.gap import Gap
 from quincunx.features.gate import Gate
@@ -53,6 +54,7 @@ from quincunx.features.shed import Shed
 from quincunx.features.shrub import Shrub
 from quincunx.features.smothered_ground import SmotheredGround
 from quincunx.features.steps import Steps
+from quincunx.features.stream import Stream
 from quincunx.features.table import Table
 from quincunx.features.tank import Tank
 from quincunx.features.tap import Tap
@@ -78,6 +80,7 @@ KINDS: tuple[type[Feature], ...] = (
     Duct,
     Edging,
     Fence,
+    FloodGround,
     FocalObject,
     Gap,
     Gate,
@@ -109,6 +112,7 @@ KINDS: tuple[type[Feature], ...] = (
     Shrub,
     SmotheredGround,
     Steps,
+    Stream,
     Table,
     Tank,
     Tap,

@@ -24,9 +24,11 @@ Bedding = Literal["sand", "mortar", "concrete"]
 class Lies(IntEnum):
     """Which surface shows where several lie over each other: the higher one.
 
-    Sown ground lies lowest, then tilled, then loose, then laid floors, then what climbs, holds soil or holds water.
+    What is said of bare ground lies lowest, sown ground over it, then tilled, then loose, then laid floors, then what
+    climbs, holds soil or holds water.
     """
 
+    FLOOD_GROUND = -2
     LAWN = 0
     MEADOW = 2
     BANK = 4

@@ -10,6 +10,7 @@ from quincunx.intents.bears import Bears
 from quincunx.intents.cant_reach import CantReach
 from quincunx.intents.drive_looks_out import DriveLooksOut
 from quincunx.intents.dry_in_rain import DryInRain
+from quincunx.intents.dry_shod import DryShod
 from quincunx.intents.each_month import EachMonth
 from quincunx.intents.enclosed import Enclosed
 from quincunx.intents.fit_for_wheels import FitForWheels
@@ -47,6 +48,7 @@ INTENTS: tuple[type[Intent], ...] = (
     CantReach,
     DriveLooksOut,
     DryInRain,
+    DryShod,
     EachMonth,
     Enclosed,
     FitForWheels,

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from quincunx.garden.safety import country
 from quincunx.review._view import View, middle
-from quincunx.shapes import Finding, Severity
+from quincunx.shapes import Finding, Severity, Surface
 from quincunx.site.codes import held
 from quincunx.units import format_length, own_units
 
@@ -27,9 +27,17 @@ def check(view: View) -> Iterator[Finding]:
                 if surface.water_depth_m > code.figures["depth_m"]
                 else ""
             )
+            cover = "" if surface.flows else " Consider a rigid cover just under the surface."
             yield Finding(
                 f"water-{surface.owner}", Severity.DANGER,
-                f"{view.called(surface.owner)} holds up to {depth} of water from {view.since(owner, year)}. {small}{deep}",
-                "Watch children near it at all times: no barrier replaces watching. Consider a rigid cover just under the surface.",
+                f"{_holds(view.called(surface.owner), surface, depth)} from {view.since(owner, year)}. {small}{deep}",
+                "Watch children near it at all times: no barrier replaces watching." + cover,
                 f"general caution, from memory; depth rule: {code.cited()}", (surface.owner,), middle(surface.area), year,
             )  # fmt: skip
+
+
+def _holds(name: str, surface: Surface, depth: str) -> str:
+    """Return how deep a water is; of running water that is as it usually is."""
+    if surface.flows:
+        return f"{name} is up to {depth} deep as it usually is, more when it is high, and it flows:"
+    return f"{name} holds up to {depth} of water"

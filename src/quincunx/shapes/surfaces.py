@@ -34,7 +34,8 @@ class Surface:
     ``area`` is its outline [m].  ``firmness`` is 0 (mire) to 1 (stone) by month.  ``planted`` ground is not
     walked on.  ``water_depth_m`` is standing water.  ``run_off`` is the share of rain that runs away.  Where
     surfaces lie over each other the higher ``layer`` shows.  ``tended_in`` are the months of the place in which the
-    person wants it cut or mended; empty: as usual for its material.
+    person wants it cut or mended; empty: as usual for its material.  ``flows`` is said of running water, ``floods_m`` of
+    ground that high water covers, no deeper than that [m], in ``floods_in`` (months of the place).
     """
 
     owner: str
@@ -48,6 +49,9 @@ class Surface:
     run_off: float = 0.3
     layer: int = 0
     tended_in: tuple[int, ...] = ()
+    flows: bool = False
+    floods_m: float = 0.0
+    floods_in: tuple[int, ...] = ()
 
     @property
     def name(self) -> str:

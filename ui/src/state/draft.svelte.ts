@@ -1,6 +1,6 @@
 /** The answers of the first ten minutes, and the plan they already make. */
 import type { Doc, Figure, Json, Kind, MustKind, Town, Writing, XY } from '../lib/api/types';
-import { distance } from '../lib/geometry/points';
+import { between, distance } from '../lib/geometry/points';
 import { cornersOf, houseOn, insideSide, threeCornersOf } from '../lib/geometry/taped';
 import { boundsOf, box } from '../lib/geometry/shapes';
 import { readLatitude } from '../lib/words/latitude';
@@ -72,6 +72,12 @@ export class Draft {
     if (this.three) return [a, b, c].some((m) => m! <= 0) ? 'Each side must be longer than nothing.' : threeCornersOf([a!, b!, c!], this.firstDeg);
     if ([a, b, c, d, across].some((m) => m! <= 0)) return 'Each side and the diagonal must be longer than nothing.';
     return cornersOf([a!, b!, c!, d!], across!, this.firstDeg);
+  });
+  /** How long the check across three corners is by their sides, once something is written there. */
+  readonly toMiddle = $derived.by((): string => {
+    const [a, b, c] = this.ring;
+    if (!Array.isArray(this.ring) || !a || !b || !c || !this.check.trim()) return '';
+    return writeLength(distance(c as XY, between(a as XY, b as XY, 0.5)), this.writing, this.units === 'feet');
   });
   readonly corners = $derived(Array.isArray(this.ring) ? this.ring : []);
   readonly houseRing = $derived.by((): XY[] => {

@@ -1,0 +1,114 @@
+"""High water and running water: what is noticed of it, and the way that stays dry."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from quincunx.garden import garden_from, timeline
+from quincunx.review import notice, review
+from quincunx.review._view import View
+from quincunx.review.read import words_for
+from quincunx.shapes import Finding, Severity, State
+
+STREAM = {"kind": "stream", "id": "stream", "name": "Stream", "line": [[-4, 1], [24, 1]], "width": 1.6}
+FLOOD = {"kind": "flood-ground", "id": "wet", "name": "High water", "outline": [[0, 0], [20, 0], [20, 6], [0, 6]],
+         "months": [3, 2, 4], "deep": 0.4}  # fmt: skip
+SHED = {"kind": "shed", "id": "shed", "name": "Shed", "at": [6, 4.5], "width": 2.4, "depth": 1.8}
+TREE = {"kind": "tree", "id": "tree", "name": "Apple", "at": [14, 4], "plant": "malus-domestica-m-26-rootstock"}
+HOUSE = {"kind": "house", "id": "house", "name": "House", "outline": [[8, 14], [14, 14], [14, 18], [8, 18]],
+         "there_from": "start"}  # fmt: skip
+SPOTS = [{"id": "door", "name": "Door", "at": [11, 13]}, {"id": "seat", "name": "Seat by the water", "at": [4, 4.2]},
+         {"id": "gate", "name": "Gate", "at": [1, 12]}]  # fmt: skip
+
+
+def planned(*features: dict[str, Any], **more: Any) -> Any:
+    standing = {"house", "stream", "flood-ground", "deck", "ramp", "pond"}
+    jobs = [
+        {"id": f"put-{f['id']}", "name": f"Put in {f['id']}", "does": [f["id"]], "start": "2028-05"}
+        for f in features
+        if f["kind"] not in standing
+    ]
+    return garden_from({
+        "format": "quincunx/1", "boundary": [[0, 0], [20, 0], [20, 20], [0, 20]], "features": list(features), "jobs": jobs,
+        "means": {"first_year": 2027, "years": 4}, "spots": SPOTS, **more,
+    })  # fmt: skip
+
+
+def found(*features: dict[str, Any]) -> dict[str, Finding]:
+    garden = planned(*features)
+    through = timeline(garden)
+    return {f.id: f for f in notice(View(garden, through, words_for(garden, through)))}
+
+
+def test_what_is_built_where_high_water_comes_is_told_once_with_how_deep_and_when() -> None:
+    told = found(STREAM, FLOOD, SHED, {**SHED, "id": "hut", "name": "Hut", "at": [12, 4.6]}, HOUSE)["floods-wet"]
+    assert (
+        told.words == "Hut and Shed stand where High water comes from 2028: up to 0.40 m of water, February to April."
+    )
+    assert told.severity is Severity.CARE
+    assert set(told.about) == {"shed", "hut", "wet"}
+    assert "flooded-wet" not in found(STREAM, FLOOD, HOUSE)
+    assert "floods-wet" not in found(STREAM, FLOOD, {**SHED, "at": [6, 10]})
+
+
+def test_what_stood_there_before_is_no_fault_but_known() -> None:
+    told = found(STREAM, FLOOD, {**HOUSE, "outline": [[8, 4], [14, 4], [14, 9], [8, 9]]})["flooded-wet"]
+    assert told.severity is Severity.HINT
+    assert "comes already" in told.words
+
+
+def test_woody_plants_that_mind_wet_feet_are_told_and_those_that_like_them_are_not() -> None:
+    told = found(STREAM, FLOOD, TREE)["wet-feet-wet"]
+    assert told.words.startswith("Apple does not like wet ground and grows where High water comes from 2028")
+    assert "wet-feet-wet" not in found(STREAM, FLOOD, {**TREE, "plant": "alnus-glutinosa"})
+    assert "wet-feet-wet" not in found(STREAM, FLOOD, {**TREE, "at": [14, 9]})
+
+
+def test_digging_beside_running_water_is_a_danger_and_beside_a_pond_is_none_of_it() -> None:
+    told = found(STREAM, FLOOD, SHED)["beside-stream"]
+    assert told.severity is Severity.DANGER
+    assert "within 8.0 m of Stream" in told.words
+    assert "A soft bank slips" in told.remedy
+    assert "beside-stream" not in found(STREAM, FLOOD, {**SHED, "at": [6, 12]})
+    pond = {"kind": "pond", "id": "pond", "outline": [[0, 0], [8, 0], [8, 2], [0, 2]], "there_from": "start"}
+    assert not [i for i in found(pond, SHED) if i.startswith("beside-")]
+
+
+def test_a_stream_asks_for_its_high_water_and_no_cover_is_put_on_running_water() -> None:
+    alone = found(STREAM)
+    assert "high-water-stream" in alone
+    assert "high-water-stream" not in found(STREAM, FLOOD)
+    assert "deep as it usually is, more when it is high" in alone["water-stream"].words
+    assert "rigid cover" not in alone["water-stream"].remedy
+
+
+WAY = {"kind": "dry-shod", "id": "dry", "start": "door", "end": "gate"}
+
+
+@pytest.mark.parametrize(
+    ("end", "features", "state", "said"),
+    [
+        ("gate", (STREAM, FLOOD), State.HOLDS, "above High water"),
+        ("seat", (STREAM, FLOOD), State.FAILS, "leads through High water, up to 0.40 m deep"),
+        ("seat", (STREAM,), State.UNKNOWN, "No ground that floods is drawn"),
+    ],
+)
+def test_the_way_that_stays_dry(end: str, features: tuple[dict[str, Any], ...], state: State, said: str) -> None:
+    (judged,) = review(planned(*features, HOUSE, intents=[{**WAY, "end": end}])).musts
+    verdict = judged.verdicts[0]
+    assert verdict.state is state
+    assert said in verdict.because
+
+
+def test_boards_higher_than_the_water_is_deep_stay_dry_and_lower_ones_do_not() -> None:
+    """Boards lie 0.5 m over level ground, or 0.2 m: 0.4 m of water stands over the lower ones."""
+    deck = {"kind": "deck", "id": "deck", "outline": [[3, 3.5], [5, 3.5], [5, 8], [3, 8]], "there_from": "start"}
+    ramp = {"kind": "ramp", "id": "ramp", "line": [[4, 12], [4, 8]], "width": 1.0, "there_from": "start"}
+    states = []
+    for height in (0.5, 0.2):
+        raised = ({**deck, "floor_height": height}, {**ramp, "fall": height})
+        garden = planned(STREAM, FLOOD, HOUSE, *raised, intents=[{**WAY, "end": "seat"}])
+        states.append(review(garden).musts[0].verdicts[0].state)
+    assert states == [State.HOLDS, State.FAILS]
