@@ -103,12 +103,12 @@ def test_the_way_that_stays_dry(end: str, features: tuple[dict[str, Any], ...], 
 
 
 def test_boards_higher_than_the_water_is_deep_stay_dry_and_lower_ones_do_not() -> None:
-    """Boards lie 0.5 m over level ground, or 0.2 m: 0.4 m of water stands over the lower ones."""
-    deck = {"kind": "deck", "id": "deck", "outline": [[3, 3.5], [5, 3.5], [5, 8], [3, 8]], "there_from": "start"}
-    ramp = {"kind": "ramp", "id": "ramp", "line": [[4, 12], [4, 8]], "width": 1.0, "there_from": "start"}
+    """Boards lie 0.2 m over level ground: 0.15 m of water stays under them, 0.3 m stands over them."""
+    deck = {"kind": "deck", "id": "deck", "outline": [[3, 3.5], [5, 3.5], [5, 8], [3, 8]], "floor_height": 0.2}
     states = []
-    for height in (0.5, 0.2):
-        raised = ({**deck, "floor_height": height}, {**ramp, "fall": height})
-        garden = planned(STREAM, FLOOD, HOUSE, *raised, intents=[{**WAY, "end": "seat"}])
+    for deep in (0.15, 0.3):
+        garden = planned(
+            STREAM, {**FLOOD, "deep": deep}, HOUSE, {**deck, "there_from": "start"}, intents=[{**WAY, "end": "seat"}]
+        )
         states.append(review(garden).musts[0].verdicts[0].state)
     assert states == [State.HOLDS, State.FAILS]
