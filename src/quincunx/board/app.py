@@ -115,6 +115,7 @@ ROUTES: tuple[tuple[str, str, str], ...] = (
     ("GET", "/api/outdoors/together", "outdoors:together"),
     ("POST", "/api/outdoors/notes", "outdoors:notes"),
     ("GET", "/api/outdoors/page/{name}", "one_page:page"),
+    ("GET", "/api/outdoors/page-to-help/{name}", "one_page:page_to_help"),
     ("GET", "/api/outdoors/views/{name}", "with_without:views"),
     ("GET", "/api/outdoors/views/{name}/{at}/{when}", "with_without:views"),
     ("GET", "/api/outdoors/views/{name}/{at}", "with_without:views"),

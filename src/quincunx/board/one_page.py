@@ -68,10 +68,19 @@ def _part(name: str) -> str:
 
 def page(ask: Ask) -> object:
     """Answer ``GET /api/outdoors/page/JOB.html``: the page of one job to keep, or several with a comma between."""
+    return _page(ask, money=True)
+
+
+def page_to_help(ask: Ask) -> object:
+    """Answer ``GET /api/outdoors/page-to-help/JOB.html``: the same without any price in it."""
+    return _page(ask, money=False)
+
+
+def _page(ask: Ask, *, money: bool) -> object:
     session = ask.session
     names = str(ask.path.get("name", "")).removesuffix(".html").split(",")
     try:
-        data = job_page(session.standing().garden, lambda jobs: packed(session, jobs), names)
+        data = job_page(session.standing().garden, lambda jobs: packed(session, jobs, money=money), names)
     except NoPage as error:
         raise Refused(404, str(error)) from None
     return download(data, f"{'-'.join(names)[:60]}.html", "text/html")

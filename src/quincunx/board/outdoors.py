@@ -29,14 +29,19 @@ def pack(ask: Ask) -> bytes:
     return packed(ask.session)
 
 
-def packed(session: Session, jobs: Sequence[str] | None = None) -> bytes:
-    """Return the pack of the jobs named (else this month's and year's) as JSON bytes."""
+def pack_to_help(ask: Ask) -> bytes:
+    """Answer for a phone of whoever helps: all it needs, and no price in it."""
+    return packed(ask.session, money=False)
+
+
+def packed(session: Session, jobs: Sequence[str] | None = None, *, money: bool = True) -> bytes:
+    """Return the pack of the jobs named (else this month's and year's) as JSON bytes; without ``money`` no price in it."""
     at = session.standing()
-    key = ("outdoors", at.whole, at.revision, tuple(jobs) if jobs is not None else None)
+    key = ("outdoors", at.whole, at.revision, tuple(jobs) if jobs is not None else None, money)
     known = session.drawn.get(key)
     if known is not None:
         return known
-    told = pack_json(noticed_set(session), at, session.store.mark(), jobs)
+    told = pack_json(noticed_set(session), at, session.store.mark(), jobs, money=money)
     return session.drawn.put(key, encoded(told))
 
 
@@ -78,10 +83,19 @@ def notes(ask: Ask) -> dict[str, Any]:
 
 def together(ask: Ask) -> dict[str, Any]:
     """Answer ``GET /api/outdoors/together``: who is there, who has which step, what is ticked; asked every few seconds."""
-    store = ask.session.store
-    with ask.session.lock:
+    return _together(ask.session, money=True)
+
+
+def together_to_help(ask: Ask) -> dict[str, Any]:
+    """Answer the same for a phone that shows no prices: the words of a line hold what it costs, so none are sent."""
+    return _together(ask.session, money=False)
+
+
+def _together(session: Session, *, money: bool) -> dict[str, Any]:
+    store = session.store
+    with session.lock:
         revision, garden, text = store.revision, store.garden(), store.beside(TOGETHER)
-    return {"revision": revision, **together_json(read_together(text), garden)}
+    return {"revision": revision, **together_json(read_together(text), garden, money=money)}
 
 
 def took(store: Store, body: dict[str, Any]) -> dict[str, Any]:

@@ -29,12 +29,15 @@ the job asks care for.
 """
 
 
-def lists_json(of: Set, plan: Planned) -> list[dict[str, Any]]:
-    """Return the job's lists; a line's id goes by what it is, so that a tick finds it again whatever comes before it."""
-    parts, saw = _counted(of, plan)
+def lists_json(of: Set, plan: Planned, *, money: bool = True) -> list[dict[str, Any]]:
+    """Return the job's lists, without ``money`` no prices on them.
+
+    A line's id goes by what it is, so that a tick finds it again whatever comes before it, and whatever it costs.
+    """
+    parts, saw = _counted(of, plan, money=money)
     steps = raising(of, plan)
     lists: list[tuple[str, str, list[Line]]] = [
-        ("buy", "To buy or arrange", bought(of, plan.job)),
+        ("buy", "To buy or arrange", bought(of, plan.job, money=money)),
         (
             "parts",
             "The same in parts, as counted on the plan" if plan.job.costs else "Parts, as counted on the plan",
@@ -68,7 +71,7 @@ def _items(name: str, lines: Iterable[Line], two: Mapping[str, str]) -> Iterator
         yield {"id": f"{name}/{digest}", "words": words, "care": list(CARE.get(name, ())), "two": two.get(words, "")}
 
 
-def _counted(of: Set, plan: Planned) -> tuple[list[Line], list[Line]]:
+def _counted(of: Set, plan: Planned, *, money: bool) -> tuple[list[Line], list[Line]]:
     """Return the parts and the sawing as worked out; nothing while a place of the job is held open still."""
     costed = next((c for c in of.costed if c.job.id == plan.job.id), None)
     if costed is None or costed.options:
@@ -76,7 +79,7 @@ def _counted(of: Set, plan: Planned) -> tuple[list[Line], list[Line]]:
     parts = []
     for b in together(costed.reckoned.bill):
         what = f"{b.words}: {whole(amount(of, b))}"
-        sum_ = "" if not b.sum else f", {format_money(b.sum, of.garden.style)}"
+        sum_ = "" if not (b.sum and money) else f", {format_money(b.sum, of.garden.style)}"
         parts.append((what, f"{what}{' (found or given)' if b.found else sum_}"))
     saw = [line for cut in costed.reckoned.cuts for line in _sawn(of, cut)]
     saw += [line for sheet in costed.reckoned.sheets for line in _plates(of, sheet)]

@@ -17,6 +17,7 @@ from quincunx.board.with_without import views_json
 from quincunx.features import Feature
 from quincunx.plants.catalogue import find_plant
 from quincunx.review.ground import read_again
+from quincunx.review.together import proof_key
 from quincunx.shapes import XY, AreaWork, Figure, FrameWork, KitWork, PathFigure, TextFigure
 from quincunx.sheets import Set
 from quincunx.sheets._as_built import TOLERANCE_M, apart_words, tolerance_m
@@ -65,10 +66,13 @@ DIGITS = 3
 TAPE_ENDS = 1.96
 
 
-def pack_json(of: Set, at: Standing, mark: str, jobs: Sequence[str] | None = None) -> dict[str, Any]:
+def pack_json(
+    of: Set, at: Standing, mark: str, jobs: Sequence[str] | None = None, *, money: bool = True
+) -> dict[str, Any]:
     """Return what is carried outdoors as JSON values; ``jobs`` names them, else those of this month and year.
 
-    ``mark`` is the garden's own, by which what comes back is known.
+    ``mark`` is the garden's own, by which what comes back is known.  Without ``money`` no price is in it at all, for whoever
+    helps; what people typed in their own words stays as it is.
     """
     base = base_of(of)
     chosen = _chosen(of, jobs)
@@ -78,10 +82,11 @@ def pack_json(of: Set, at: Standing, mark: str, jobs: Sequence[str] | None = Non
     outline = [(float(x), float(y)) for x, y in of.garden.boundary]
     return {
         "format": FORMAT, "mark": mark, "garden": of.garden.name, "revision": at.revision, "writing": writing(at),
+        "money": money,
         "plan": {"figures": figures_json(ground, of.garden.style, DIGITS), "bounds": _box(outline, ground)},
         "first": _first(of), "read": read_json(of), "look": to_read_again(of, plans), "measured": base.measured, "rises": rises_json(),
         "boundary": xy(of.garden.boundary, DIGITS), "covers": COVERS,
-        "jobs": [{**job_json(of, plan), "now": plan.job.id in now} for plan in plans],
+        "jobs": [{**job_json(of, plan, money=money), "now": plan.job.id in now} for plan in plans],
         "stakes": stakes_json(of, base),
         "views": {j.id: views_json(of, j.id, ALONE) for j in chosen} if jobs is not None else {},
         "pegs": _pegs(of),
@@ -183,12 +188,12 @@ def _ground(of: Set, plans: Sequence[Planned]) -> list[Figure]:
     return [f for f in scene.figures if not isinstance(f, TextFigure)]
 
 
-def job_json(of: Set, plan: Planned) -> dict[str, Any]:
+def job_json(of: Set, plan: Planned, *, money: bool = True) -> dict[str, Any]:
     """Return one job: its steps, lists, points with their tapes and checks, cautions, what was ticked already."""
     job, figures = plan.job, coming(plan)
     around = [m.at for m in plan.marks.values()]
     high = heights(of, plan)
-    entries, lists = [e for e in of.garden.journal if e.about == job.id], lists_json(of, plan)
+    entries, lists = [e for e in of.garden.journal if e.about == job.id], lists_json(of, plan, money=money)
     return {
         "id": job.id, "name": job.name, "month": format_month(str(job.start)) if job.start else "",
         "makes": [of.words.name(o) for o in plan.owners],
@@ -287,7 +292,7 @@ def _check(of: Set, plan: Planned, d: Diagonal) -> dict[str, Any]:
     ends = sorted((d.start, d.end), key=lambda i: plan.numbers[i])
     causes = [c for end, other in (ends, ends[::-1]) for c in _causes(plan, end, other)]
     return {
-        "ends": ends, "names": [str(plan.numbers[i]) for i in ends], "m": round(d.exact_m, 4), "text": tape(of, d.mark_m),
+        "key": proof_key(ends), "two": long_tape(of, [d.exact_m]), "ends": ends, "names": [str(plan.numbers[i]) for i in ends], "m": round(d.exact_m, 4), "text": tape(of, d.mark_m),
         "within_m": round(d.within_m, 4), "within": whole(small(d.within_m, of.garden.style)),
         "tape_m": round(TAPE_ENDS * tape_sd_m(d.exact_m), 4), "causes": causes, "wants": _wanted(of, plan, ends),
     }  # fmt: skip

@@ -29,8 +29,9 @@ ABOVE = 9000
 NOWHERE = "192.0.2.1"
 """An address for documents only (RFC 5737): the way there shows this machine's own address; nothing is sent."""
 OPENS = (
-    "Phones on this network that are told the pass phrase see the plan, this year's jobs with their pictures, who has which step,"
+    "Phones on this network that are told a pass phrase see the plan, this year's jobs with their pictures, who has which step,"
     " and the stakes of this garden, and can hand in what they enter. They can't change anything else, and reach no other garden or file."
+    " There are two phrases: with the one for whoever helps no price is sent to the phone at all."
     " It isn't encrypted: use it on a network at home whose users you know."
 )
 """What is said before it is turned on."""
@@ -58,7 +59,7 @@ class Sharing:
         from quincunx.board.share_app import make_share_app
 
         self.desk, self.session = desk, session
-        self.door = Door(new_phrase(), hours * 3600.0)
+        self.door = Door(new_phrase(), hours * 3600.0, to_help=new_phrase())
         self.until = datetime.now(UTC) + timedelta(hours=hours)
         self._socket = _listen(address, session.path)
         self.host = f"{address}:{self._socket.getsockname()[1]}"
@@ -135,7 +136,8 @@ def _state(desk: Desk) -> dict[str, Any]:
         ended = f"It ended by itself after {wrong} wrong pass phrases." if wrong >= 5 else "It has ended."
         return {**told, "ended": ended}
     return {
-        **told, "on": True, "address": sharing.address, "phrase": sharing.door.phrase, "phones": sharing.door.phones,
+        **told, "on": True, "address": sharing.address, "phrase": sharing.door.phrase,
+        "to_help": sharing.door.to_help, "phones": sharing.door.phones,
         "until": sharing.until.isoformat(timespec="seconds"), "wrong": sharing.door.wrong, "code": _code(sharing.address),
     }  # fmt: skip
 

@@ -41,7 +41,7 @@ class ShareGuard:
     @property
     def cookie_name(self) -> str:
         """Return the name of the key's cookie."""
-        return f"outdoors-{self.host.rpartition(':')[2]}"
+        return _cookie(self.host)
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Let a request in or say why not."""
@@ -87,6 +87,10 @@ class ShareGuard:
         return None if length.isdecimal() and int(length) <= limit else too_large(limit)
 
 
+def _cookie(host: str) -> str:
+    return f"outdoors-{host.rpartition(':')[2]}"
+
+
 def _limit(path: str) -> int:
     return DOOR_BYTES if path == "/api/door" else NOTES_BYTES
 
@@ -97,14 +101,24 @@ def _no(status: int, sentence: str) -> Response:
 
 def make_share_app(desk: Desk, session: Session, door: Door, host: str) -> ASGIApp:
     """Return the server for phones: one garden's ``session`` behind ``door``, called ``host`` and nothing else."""
+
+    def shown(whole: str, to_help: str) -> Callable[[Request], Awaitable[Response]]:
+        every, without = _of(desk, session, whole), _of(desk, session, to_help)
+
+        async def handle(request: Request) -> Response:
+            key = cookie_of(request.headers, _cookie(host))
+            return await (every if door.shows_money(key) else without)(request)
+
+        return handle
+
     routes = [
         Route("/", lambda _request: RedirectResponse("/outdoors/", 303)),
         Route("/outdoors/", _kept("outdoors/index.html")),
         *(Route(f"/outdoors/{name}", _kept(f"outdoors/{name}")) for name in PARTS),
         *(Route(f"/fonts/{name}", _kept(f"fonts/{name}")) for name in FACES),
-        Route("/api/door", _enter(door, f"outdoors-{host.rpartition(':')[2]}"), methods=["POST"]),
-        Route("/api/outdoors/pack", _of(desk, session, "outdoors:pack"), methods=["GET"]),
-        Route("/api/outdoors/together", _of(desk, session, "outdoors:together"), methods=["GET"]),
+        Route("/api/door", _enter(door, _cookie(host)), methods=["POST"]),
+        Route("/api/outdoors/pack", shown("outdoors:pack", "outdoors:pack_to_help"), methods=["GET"]),
+        Route("/api/outdoors/together", shown("outdoors:together", "outdoors:together_to_help"), methods=["GET"]),
         Route("/api/outdoors/notes", _of(desk, session, "outdoors:notes"), methods=["POST"]),
         Route("/api/outdoors/views/{name}/{at}/{when}", _of(desk, session, "with_without:views"), methods=["GET"]),
         Route("/api/outdoors/views/{name}/{at}", _of(desk, session, "with_without:views"), methods=["GET"]),

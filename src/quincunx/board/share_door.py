@@ -42,7 +42,10 @@ def plain_phrase(text: str) -> str:
 
 @dataclass
 class Door:
-    """One time of sharing: who knows the ``phrase`` gets a key; ``open_s`` after ``began`` it is over [s]."""
+    """One time of sharing: who knows the ``phrase`` gets a key; ``open_s`` after ``began`` it is over [s].
+
+    Who comes in with ``to_help``, the other phrase, is shown no prices; there is none where it is empty.
+    """
 
     phrase: str
     open_s: float
@@ -50,8 +53,9 @@ class Door:
     began: float = field(init=False)
     wrong: int = 0
     shut: bool = False
+    to_help: str = ""
     _deaf_until: float = 0.0
-    _keys: set[str] = field(default_factory=set)
+    _keys: dict[str, bool] = field(default_factory=dict)
     _lock: Lock = field(default_factory=Lock)
 
     def __post_init__(self) -> None:
@@ -78,10 +82,10 @@ class Door:
                 return "shut", ""
             if self.now() < self._deaf_until:
                 return "wait", ""
-            same = secrets.compare_digest(plain_phrase(given).encode(), plain_phrase(self.phrase).encode())
-            if same and len(self._keys) < MOST_PHONES:
+            known, helps = _same(given, self.phrase), bool(self.to_help) and _same(given, self.to_help)
+            if (known or helps) and len(self._keys) < MOST_PHONES:
                 key = secrets.token_urlsafe(32)
-                self._keys.add(key)
+                self._keys[key] = known
                 return "in", key
             return self._refuse(), ""
 
@@ -100,6 +104,18 @@ class Door:
 
     def knows(self, key: str | None) -> bool:
         """Return whether ``key`` was given to a phone while this door is open."""
+        return self._shown(key) is not None
+
+    def shows_money(self, key: str | None) -> bool:
+        """Return whether the phone that has ``key`` is shown prices: it came in with the phrase for that."""
+        return self._shown(key) is True
+
+    def _shown(self, key: str | None) -> bool | None:
         if key is None or self.left_s <= 0.0:
-            return False
-        return any(secrets.compare_digest(key.encode(), known.encode()) for known in self._keys)
+            return None
+        given = key.encode()
+        return next((m for known, m in list(self._keys.items()) if secrets.compare_digest(given, known.encode())), None)
+
+
+def _same(given: str, phrase: str) -> bool:
+    return secrets.compare_digest(plain_phrase(given).encode(), plain_phrase(phrase).encode())

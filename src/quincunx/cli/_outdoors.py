@@ -32,8 +32,9 @@ MOST_BYTES = 200 * 1024 * 1024
     "--take", "backs", type=click.Path(exists=True, dir_okay=False, path_type=Path), multiple=True,
     help="Take in a file that came back; each note in it is taken once.",
 )  # fmt: skip
+@click.option("--no-prices", is_flag=True, help="With --page: no price is in it, for friends who help.")
 @click.option("--who", is_flag=True, help="Say who has which step, where several of you share the work.")
-def command(file: Path, jobs: str | None, out: Path | None, backs: tuple[Path, ...], who: bool) -> None:
+def command(file: Path, jobs: str | None, out: Path | None, backs: tuple[Path, ...], no_prices: bool, who: bool) -> None:
     """Carry jobs of FILE outdoors on a phone, and take in what was entered there.
 
     Without options the jobs that can be carried out are listed.
@@ -44,6 +45,8 @@ def command(file: Path, jobs: str | None, out: Path | None, backs: tuple[Path, .
         )
     from quincunx.store import Store
 
+    if no_prices and jobs is None:
+        raise click.ClickException("--no-prices is about the page that is written: say for which jobs with --page.")
     with Store.open(file, keep=bool(backs)) as store:
         for back in backs:
             _take(store, back)
@@ -55,7 +58,8 @@ def command(file: Path, jobs: str | None, out: Path | None, backs: tuple[Path, .
             all_ = {j.id: j.name for j in store.garden().jobs}
             also = f"Jobs are: {', '.join(sorted(all_))}."
             names = [id_of(j.strip(), all_, "job", also) for j in jobs.split(",") if j.strip()]
-            _write(store, names, out or file.with_name(f"{'-'.join(names)[:60] or 'page'}.html"))
+            out = out or file.with_name(f"{'-'.join(names)[:60] or 'page'}.html")
+            _write(store, names, out, money=not no_prices)
         elif who:
             _who(store)
         elif not backs:
@@ -117,17 +121,17 @@ def _set(store: Store) -> tuple[Set, Any]:
     return prepare(at.garden, through=at.timeline, judged=Review((), found(at))), at
 
 
-def _write(store: Store, jobs: list[str], out: Path) -> None:
+def _write(store: Store, jobs: list[str], out: Path, *, money: bool) -> None:
     from quincunx.board.one_page import job_page
     from quincunx.board.outdoors_pack import pack_json
     from quincunx.board.replies import encoded
 
     of, at = _set(store)
     mark = store.mark()
-    data = job_page(at.garden, lambda names: encoded(pack_json(of, at, mark, names)), jobs)
+    data = job_page(at.garden, lambda names: encoded(pack_json(of, at, mark, names, money=money)), jobs)
     out.write_bytes(data)
     click.echo(
-        f"{out}: {len(data) // 1024} kB, works alone. What comes back: quincunx outdoors {store.path.name} --take FILE"
+        f"{out}: {len(data) // 1024} kB, works alone{'' if money else ', no prices in it'}. What comes back: quincunx outdoors {store.path.name} --take FILE"
     )
 
 

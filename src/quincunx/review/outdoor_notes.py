@@ -38,6 +38,7 @@ Ticks = dict[tuple[str | None, str], dict[str, str]]
 READING = "reading"
 UNREAD = "unread"
 TICKED = "ticked"
+MEASURED = "measured"
 HAS = "has"
 """Somebody takes a step on, or lets it go (``on``): told among people, and no part of the garden (:mod:`together`)."""
 HERE = "here"

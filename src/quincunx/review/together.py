@@ -9,8 +9,10 @@ wrong is heard all the same.
 
 from __future__ import annotations
 
+import hashlib
 import json
-from collections.abc import Iterable, Iterator, Mapping
+import unicodedata
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass, field as part
 from datetime import datetime
 from typing import Any
@@ -18,7 +20,7 @@ from typing import Any
 from pydantic import TypeAdapter
 
 from quincunx.garden import Garden
-from quincunx.review.outdoor_notes import HAS, HERE, TICKED, Note
+from quincunx.review.outdoor_notes import HAS, HERE, MEASURED, TICKED, Note
 from quincunx.survey.entry import reader_of
 from quincunx.units.words import listed
 
@@ -50,6 +52,7 @@ class Here:
     by: str
     phone: str
     made: str
+    nth: int = 0
 
 
 @dataclass(frozen=True)
@@ -80,7 +83,13 @@ class _Taking:
 
 def same(name: str) -> str:
     """Return a name as it is compared: who has one name is one person, on whichever phone."""
-    return name.casefold()
+    return unicodedata.normalize("NFKC", name).casefold()
+
+
+def proof_key(ends: Sequence[str]) -> str:
+    """Return the key under which the length between two points is a step that somebody can take, whichever end comes first."""
+    both = "\n".join(sorted(e.casefold() for e in ends))
+    return f"prove/{hashlib.blake2b(both.encode(), digest_size=5).hexdigest()}"
 
 
 _HELD, _HERE = TypeAdapter(tuple[Held, ...]), TypeAdapter(tuple[Here, ...])
@@ -122,8 +131,8 @@ def taken_on(at: Together, notes: Iterable[Note], garden: Garden) -> tuple[Toget
 
 def _came(now: _Taking, note: Note) -> None:
     before = now.here.get(note.phone)
-    if before is None or _later(note.made, before.made):
-        now.here[note.phone] = Here(reader_of(note.by), note.phone, note.made)
+    if before is None or note.nth > before.nth or (note.nth == before.nth and _later(note.made, before.made)):
+        now.here[note.phone] = Here(reader_of(note.by), note.phone, note.made, note.nth)
 
 
 def _has(now: _Taking, note: Note) -> None:
@@ -173,24 +182,45 @@ def _kept(now: _Taking) -> Together:
     return Together(tuple(sorted(held, key=lambda h: (h.job, h.key, h.made))), tuple(here))
 
 
-def together_json(at: Together, garden: Garden) -> dict[str, Any]:
-    """Return it as every page shows it: who is there, who has what, what is ticked and by whom."""
-    ticks = [
-        {"job": e.about, "key": e.points[0], "text": e.text, "by": e.by, "phone": e.phone}
+def together_json(at: Together, garden: Garden, *, money: bool = True) -> dict[str, Any]:
+    """Return it as every page shows it: who is there, who has what, what is ticked or measured and by whom.
+
+    Words of a line hold what it costs: without ``money`` they are left out, and its key alone says which it is.
+    ``m`` is the length that was read [m].  ``alike`` are the names that more than one phone carries.
+    """
+    ticks: list[dict[str, Any]] = [
+        {"job": e.about, "key": e.points[0], "text": e.text if money else "", "by": e.by, "phone": e.phone}
         for e in garden.journal
         if e.what == TICKED and e.points and e.about is not None
+    ]
+    ticks += [
+        {"job": e.about, "key": proof_key(e.points), "text": "", "by": e.by, "phone": e.phone, "m": float(e.length)}
+        for e in garden.journal
+        if e.what == MEASURED and len(e.points) > 1 and e.about is not None and e.length is not None
     ]
     held = [
         {"job": h.job, "key": h.key, "by": h.by, "phone": h.phone, "made": h.made, "people": h.people}
         for h in at.having
     ]
-    return {"people": list(at.people), "having": held, "ticks": ticks, "nth": max((h.nth for h in at.held), default=0)}
+    return {
+        "people": list(at.people), "alike": _alike(at), "having": held, "ticks": ticks,
+        "nth": max((h.nth for h in (*at.held, *at.here)), default=0),
+    }  # fmt: skip
+
+
+def _alike(at: Together) -> list[str]:
+    """Return the names that more than one phone carries, as the newest of them writes it."""
+    by: dict[str, list[str]] = {}
+    for h in at.here:
+        by.setdefault(same(h.by), []).append(h.by)
+    return [names[-1] for names in by.values() if len(names) > 1 and names[-1]]
 
 
 def told(at: Together, garden: Garden) -> Iterator[str]:
     """Yield line by line who has which step of which job, what is ticked left out; for the command line."""
     jobs: Mapping[str, str] = {j.id: j.name for j in garden.jobs}
     done = {(e.about, e.points[0]) for e in garden.journal if e.what == TICKED and e.points}
+    done |= {(e.about, proof_key(e.points)) for e in garden.journal if e.what == MEASURED and len(e.points) > 1}
     steps: dict[tuple[str, str], list[Held]] = {}
     for h in at.having:
         if h.job in jobs and (h.job, h.key) not in done:

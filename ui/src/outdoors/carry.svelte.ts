@@ -25,6 +25,10 @@ export const MOST_NAME = 24;
 /** Stakes one note names at most. */
 const MOST_NAMED = 20;
 const AGAIN_MS = 15_000;
+/** So soon the program is asked again while it doesn't answer, and more slowly once it has been away for a while. */
+const SOON_MS = [1_000, 2_000, 2_500];
+const LONG_AWAY = 120;
+const SLOW_MS = 10_000;
 /** So soon nobody enters the same once more on purpose. */
 const TWICE_MS = 1_000;
 /** So often is asked who has what, while the page is looked at and the program answers. */
@@ -84,16 +88,34 @@ export class Carry {
       return;
     }
     await this.look();
+    // Whatever says that somebody is at the phone, or that it has a network again: ask at once.
     addEventListener('online', () => void this.look());
+    addEventListener('pageshow', () => void this.look());
+    addEventListener('focus', () => this.ifAway());
+    addEventListener('pointerdown', () => this.ifAway());
     document.addEventListener('visibilitychange', () => {
       if (document.visibilityState === 'visible') void this.look();
     });
+    this.askAgain(0);
     setInterval(() => {
-      if (this.where !== 'here' || this.waiting.length || (this.live !== NOBODY && this.live.revision !== this.pack?.revision)) void this.look();
+      if (this.where === 'door' || this.where === 'shut' || this.waiting.length || (this.live !== NOBODY && this.live.revision !== this.pack?.revision)) void this.look();
     }, AGAIN_MS);
     setInterval(() => {
       if (document.visibilityState === 'visible') void this.lookWho();
     }, LIVE_MS);
+  }
+
+  /** Ask while the program doesn't answer: soon, more slowly after some minutes, and not at all while nobody looks. */
+  private askAgain(times: number): void {
+    const after = times > LONG_AWAY ? SLOW_MS : SOON_MS[Math.min(times, SOON_MS.length - 1)]!;
+    setTimeout(() => {
+      const away = this.where === 'away';
+      if (away && navigator.onLine && document.visibilityState === 'visible') void this.look();
+      this.askAgain(away ? times + 1 : 0);
+    }, after);
+  }
+  private ifAway(): void {
+    if (this.where === 'away') void this.look();
   }
 
   /** Ask the program for the newest pack, and hand back what waits. */
@@ -104,7 +126,7 @@ export class Carry {
       const pack = await this.link.pack();
       this.where = 'here';
       this.trouble = '';
-      if (pack.mark !== this.pack?.mark || pack.revision !== this.pack.revision) {
+      if (pack.mark !== this.pack?.mark || pack.revision !== this.pack.revision || pack.money !== this.pack.money) {
         await this.take(pack);
         this.fetchAhead();
       }
@@ -121,7 +143,7 @@ export class Carry {
   async lookWho(): Promise<void> {
     if (!this.link || this.where !== 'here' || this.asking) return;
     this.asking = true;
-    const at = new Date().toISOString();
+    const at = after(this.toldAt, new Date().toISOString());
     try {
       const live = await this.link.together();
       [this.live, this.liveAt] = [live, at];
@@ -140,7 +162,7 @@ export class Carry {
     if (this.name && !said) await this.comes();
   }
   private async comes(): Promise<void> {
-    await this.add({ what: 'here' }, `${this.name} is on this phone`);
+    await this.add({ what: 'here', nth: this.nextNth }, `${this.name} is on this phone`);
   }
 
   private missed(error: unknown): void {
@@ -151,7 +173,7 @@ export class Carry {
   }
 
   private async take(pack: Pack): Promise<void> {
-    const at = new Date().toISOString();
+    const at = after(this.toldAt, new Date().toISOString());
     await this.keep.putPack(pack, at);
     await this.show(pack, at);
   }
@@ -226,7 +248,9 @@ export class Carry {
     // Nobody enters the same twice within a moment: that was one tap too many.
     if (said === this.said.text && Date.now() - this.said.at < TWICE_MS) return true;
     this.said = { text: said, at: Date.now() };
-    const note: Note = freshNote({ phone: this.phone, ...(this.name ? { by: this.name } : {}), ...this.named(entry), ...entry });
+    const fresh = freshNote({ phone: this.phone, ...(this.name ? { by: this.name } : {}), ...this.named(entry), ...entry });
+    // A clock that is set back in the middle of the day puts nothing before what was entered first.
+    const note: Note = { ...fresh, made: after(this.notes.at(-1)?.note.made, fresh.made) };
     const kept: KeptNote = { note, mark: this.pack.mark, state: 'waiting', because: '', words };
     try {
       await this.keep.put([kept]);
@@ -295,7 +319,7 @@ export class Carry {
     const wrong = new Map(reply.problems.map((p) => [p.id, p.because]));
     const met = new Map((reply.told ?? []).map((t) => [t.id, t.words]));
     const now = new Map(this.notes.map((n) => [n.note.id, n]));
-    const since = new Date().toISOString();
+    const since = after(this.toldAt, new Date().toISOString());
     const changed = part.map((given): KeptNote => {
       const n = now.get(given.note.id) ?? given; // it may have been taken back while it was on its way
       const told = met.get(n.note.id) ?? n.told;
@@ -386,7 +410,23 @@ export class Carry {
   /** What is ticked as the program told it last: with the plan, or with who has what. */
   private get toldTicks(): Ticked[] {
     if (this.liveAt > this.packAt) return this.live.ticks;
-    return (this.pack?.jobs ?? []).flatMap((j) => j.ticked.map((key) => this.live.ticks.find((t) => t.job === j.id && t.key === key) ?? { job: j.id, key, text: '', by: '', phone: '' }));
+    return (this.pack?.jobs ?? []).flatMap((j) => [
+      ...j.ticked.map((key) => this.live.ticks.find((t) => t.job === j.id && t.key === key) ?? { job: j.id, key, text: '', by: '', phone: '' }),
+      ...j.measured.flatMap((m) => this.readAs(j, m.points, { by: m.by ?? '', phone: m.phone ?? '', m: m.m })),
+    ]);
+  }
+  /** A length that was read, as the step it proves. */
+  private readAs(job: PackJob, ends: readonly string[], read: { by: string; phone: string; m: number }): Ticked[] {
+    const key = job.checks.find((c) => sameEnds(ends, c.ends))?.key;
+    return key ? [{ job: job.id, key, text: '', ...read }] : [];
+  }
+  /** What was read here and isn't told yet, as the steps it proves. */
+  private get ownProofs(): Ticked[] {
+    const writing = this.pack?.writing;
+    return this.notes.filter((n) => n.note.what === 'measured' && newer(n, this.toldAt)).flatMap((n) => {
+      const [job, found] = [this.job(n.note.about ?? ''), writing ? readLength(n.note.length ?? '', writing) : null];
+      return job && found?.ok ? this.readAs(job, n.note.points ?? [], { by: n.note.by ?? '', phone: this.phone, m: found.metres }) : [];
+    });
   }
   /** Who has what and what is ticked, with what was entered here and isn't there yet. */
   get shared(): Live {
@@ -403,17 +443,20 @@ export class Carry {
         if (n.note.on !== false) ticks = [...ticks, { ...at, text: n.note.text ?? '' }];
       }
     }
-    return { ...this.live, having: held, ticks };
+    return { ...this.live, having: held, ticks: [...ticks, ...this.ownProofs] };
   }
   /** Whether several share the work: somebody said who is on this phone, or somebody else has a step. */
   get several(): boolean {
     return this.name !== '' || this.live.people.length > 0;
   }
+  /** One more than the last word about any step that is known here: what is said next comes after it, whatever the clock says. */
+  private get nextNth(): number {
+    return Math.max(this.live.nth ?? 0, ...this.notes.map((n) => n.note.nth ?? 0)) + 1;
+  }
   /** Take a step on, or let it go; who has it must have a name. */
   has(step: SatStep, on: boolean): Promise<boolean> {
     if (!this.name) return Promise.resolve(false);
-    const nth = Math.max(this.live.nth ?? 0, ...this.notes.map((n) => n.note.nth ?? 0)) + 1;
-    return this.add({ what: 'has', about: step.job, points: [step.key], on, people: needs(step), nth, text: step.words }, `${on ? `${this.name} has` : 'Let go'}: ${step.words}`);
+    return this.add({ what: 'has', about: step.job, points: [step.key], on, people: needs(step), nth: this.nextNth, text: step.words }, `${on ? `${this.name} has` : 'Let go'}: ${step.words}`);
   }
   async hasAll(steps: readonly SatStep[]): Promise<void> {
     for (const step of steps) await this.has(step, true);
@@ -450,6 +493,10 @@ export class Carry {
   }
 }
 
+/** This moment, or right after another one where the clock was set back meanwhile. */
+function after(before: string | undefined, now: string): string {
+  return before === undefined || before < now ? now : new Date(Date.parse(before) + 1).toISOString();
+}
 function sameEnds(a: readonly string[], b: readonly string[]): boolean {
   const low = b.map((p) => p.toLowerCase());
   return a.length === b.length && a.every((p) => low.includes(p.toLowerCase()));

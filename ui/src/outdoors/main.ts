@@ -17,12 +17,14 @@ if (!target) throw new Error('the page has no element with the id "app"');
 /** A page carried out alone holds its pack; any other asks the program for it. */
 const held = document.getElementById('pack')?.textContent ?? '';
 const given = held ? (JSON.parse(held) as Pack) : null;
+/** A network that breaks off in the middle leaves a question hanging: it is given up after a while and asked again. */
+const patience = (s: number): AbortSignal | undefined => ('timeout' in AbortSignal ? AbortSignal.timeout(s * 1000) : undefined);
 const link: Link = {
   home: ['127.0.0.1', 'localhost', '[::1]'].includes(location.hostname),
-  pack: () => get<Pack>('/api/outdoors/pack'),
-  together: () => get<Live>('/api/outdoors/together'),
+  pack: () => get<Pack>('/api/outdoors/pack', {}, patience(25)),
+  together: () => get<Live>('/api/outdoors/together', {}, patience(6)),
   views: (job, at = '', when = USUAL) => get<BothViews>(viewsAddress(job, when, at)),
-  give: (back) => post<BackReply>('/api/outdoors/notes', back),
+  give: (back) => post<BackReply>('/api/outdoors/notes', back, patience(60)),
   enter: async (phrase) => {
     const reply = await post<{ ok: boolean; error?: string }>('/api/door', { phrase });
     if (!reply.ok) throw new Refusal(403, reply.error ?? 'That is not the pass phrase.');

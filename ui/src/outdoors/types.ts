@@ -11,7 +11,8 @@ export interface Cause { point: string; tape: string; share: number }
 export interface Proof { m: number; text: string; within_m: number; within: string; tape_m: number; causes: Cause[]; wants?: { m: number; text: string } | null }
 export interface TieProof extends Tie, Proof {}
 export interface SetPoint { id: string; n: number; words: string; at: XY; ties: [TieProof, TieProof]; hand: string; check: TieProof | null; sure: string; two?: string; how: string[] }
-export interface Check extends Proof { ends: [string, string]; names: [string, string] }
+/** `key` is under which it is a step that somebody can take. */
+export interface Check extends Proof { key?: string; two?: string; ends: [string, string]; names: [string, string] }
 /** `care` is what the line may be dangerous by; what a person wrote in own words may be anything the job asks care for. */
 export interface ListItem { id: string; words: string; care?: Danger[]; two?: string }
 export interface JobList { id: string; words: string; items: ListItem[] }
@@ -40,6 +41,8 @@ export interface Pack {
   read?: StakesRead[]; look?: string[];
   /** What a difference in level is worth, by what it is taken with. */
   rises?: Worth;
+  /** Whether prices are in it; without, there is none in it at all. */
+  money?: boolean;
   /** Whether the stakes were measured; else they are corners of the drawing. */
   measured?: boolean;
   plan: { figures: Figure[]; bounds: Bounds | null }; boundary: XY[];

@@ -8,4 +8,6 @@ export const BOARD = 'board';
 
 export const assigned = (step: SatStep, by: string, on: boolean, live: Live): Note => freshNote({ what: 'has', by, phone: BOARD, about: step.job, points: [step.key], on, people: needs(step), nth: (live.nth ?? 0) + 1, text: step.words });
 export const tickedAt = (step: SatStep, on: boolean): Note => freshNote({ what: 'ticked', phone: BOARD, about: step.job, points: [step.key], on, saw: step.done, text: step.words });
+/** Said at the board: a length that proves it was taped and reads as it must. */
+export const provedAt = (step: SatStep, by: string): Note => freshNote({ what: 'measured', phone: BOARD, about: step.job, points: [...step.proof!.ends], length: step.proof!.text.replace(/\u00a0/g, ' '), text: step.words, ...(by ? { by } : {}) });
 export const bodyOf = (pack: Pack, notes: Note[]): object => ({ format: FORMAT, mark: pack.mark, garden: pack.garden, notes });
