@@ -365,3 +365,52 @@ def test_a_new_garden_comes_with_the_picture_it_was_traced_from(
             kept = store.garden().underlay
             assert (kept is None) == bool(why), "the garden is made in any case"
             assert kept is None or store.picture(kept.picture) is not None
+
+
+MONEY = re.compile(r"[£$€]|\bsum\b|\d[.,]\d\d (?:GBP|USD|EUR)")
+
+
+@pytest.mark.parametrize("name", ["ropewalk", "kettle-hill"])
+def test_a_page_of_whoever_helps_has_no_price_in_it_at_all(tmp_path: Path, name: str) -> None:
+    """Every text in it is read, not only what is shown; with the prices the same search finds some."""
+    path = tmp_path / "g.quincunx"
+    Store.create(path, demo_garden(name)).close()
+    client, keys = board(Desk(path))
+    with client:
+        client.get(f"/?token={keys.token}")
+        job = Window(client).get("/api/outdoors/jobs")[0]["id"]
+        whole, without = (client.get(f"/api/outdoors/{page}/{job}.html").text for page in ("page", "page-to-help"))
+        packs = []
+        for text in (whole, without):
+            found = re.search(r'<script type="application/json" id="pack">(.*?)</script>', text, re.DOTALL)
+            assert found is not None
+            packs.append(json.loads(found[1]))
+        told, hidden = packs
+        assert MONEY.search(json.dumps(told["jobs"], ensure_ascii=False))
+        assert hidden["money"] is False
+        for part in ("jobs", "first", "look", "stakes", "views", "plan", "things"):
+            assert not MONEY.search(json.dumps(hidden[part], ensure_ascii=False)), part
+        ids = [[i["id"] for j in pack["jobs"] for one in j["lists"] for i in one["items"]] for pack in packs]
+        assert ids[0] == ids[1], "a tick on either page is a tick of the same line"
+
+
+def test_what_proves_a_job_can_be_taken_as_a_step(kettle: Window) -> None:
+    job = next(j for j in kettle.get("/api/outdoors/pack")["jobs"] if j["checks"])
+    check = job["checks"][0]
+    take = note(1, "has", by="Ana", phone="ana", about=job["id"], points=[check["key"]])
+    assert back(kettle, take)["problems"] == []
+    assert [h["key"] for h in kettle.get("/api/outdoors/together")["having"]] == [check["key"]]
+    text = check["text"].replace("\xa0", " ")
+    back(kettle, note(2, "measured", by="Ana", phone="ana", about=job["id"], points=check["ends"][::-1], length=text))
+    (read,) = kettle.get("/api/outdoors/together")["ticks"]
+    assert (read["key"], read["by"]) == (check["key"], "Ana")
+    assert read["m"] == pytest.approx(check["m"], abs=0.01)
+
+
+def test_names_to_find_ones_way_by_are_on_the_plan(kettle: Window) -> None:
+    named = {n["words"]: n["at"] for n in kettle.get("/api/outdoors/pack")["plan"]["names"]}
+    assert "Old barn" in named or any("arn" in words for words in named)
+    (west, south, east, north) = kettle.get("/api/outdoors/pack")["plan"]["bounds"]
+    barn = next(at for words, at in named.items() if "arn" in words)
+    assert west <= barn[0] <= east
+    assert south <= barn[1] <= north

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import http.client
 import json
+import re
 import time
 from collections.abc import Iterator
 from pathlib import Path
@@ -281,3 +282,34 @@ def test_five_wrong_phrases_over_the_wire_end_it(desk: Desk) -> None:
 def test_the_address_is_of_a_private_network_or_none() -> None:
     found = home_address()
     assert found is None or not found.startswith("127.")
+
+
+def test_the_phrase_for_whoever_helps_lets_in_without_a_price(desk: Desk, clock: Clock) -> None:
+    door = Door(PHRASE, 3600.0, clock, to_help="acorn basin cider drum")
+    app = make_share_app(desk, desk.session, door, HOST)
+    shown: dict[str, tuple[str, str]] = {}
+    for phrase in (PHRASE, "acorn basin cider drum"):
+        one = TestClient(app, base_url=ORIGIN, follow_redirects=False)
+        assert enter(one, phrase) == 200
+        pack = one.get("/api/outdoors/pack")
+        note = {
+            "id": f"n{len(shown):023d}", "made": f"2027-04-03T10:0{len(shown)}:00Z", "day": "2027-04-03", "what": "ticked",
+            "about": "plant-hedge", "points": [pack.json()["jobs"][0]["lists"][0]["items"][0]["id"]], "text": "whips, £90", "phone": "x",
+        }  # fmt: skip
+        body = {"format": FORMAT, "mark": pack.json()["mark"], "garden": "x", "notes": [note]}
+        assert one.post("/api/outdoors/notes", content=json.dumps(body), headers=HEADERS).status_code == 200
+        shown[phrase] = (pack.text, one.get("/api/outdoors/together").text)
+    (whole, talk), (without, quiet) = shown.values()
+    assert "£90" in whole
+    assert "£90" in talk
+    assert not re.search(r"£\s?\d", without), "the sign alone says what a sum that is entered is written with"
+    assert "£" not in quiet
+    assert not door.shows_money("x")
+    assert not door.shows_money(None)
+    clock.at += 3601
+    assert not door.shows_money(next(iter(door._keys)))
+
+
+def test_no_phrase_for_help_lets_nobody_in(door: Door) -> None:
+    assert door.to_help == ""
+    assert door.enter("")[0] == "wrong", "an empty one opens nothing"

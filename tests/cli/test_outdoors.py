@@ -157,3 +157,16 @@ def test_who_has_which_step_comes_by_files(file: Path, tmp_path: Path, capsys: p
     assert run("outdoors", file, "--who") == 0
     said = " ".join(capsys.readouterr().out.split())
     assert said == "Plant the hedge: first plant: Ana and Ben, too many: agree who does it"
+
+
+def test_a_page_for_whoever_helps_is_written_without_prices(
+    file: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    page = tmp_path / "help.html"
+    assert run("outdoors", file, "--page", "plant-hedge", "--out", page, "--no-prices") == 0
+    assert "no prices in it" in " ".join(capsys.readouterr().out.split())
+    assert not re.search(r"£\s?\d", page.read_text(encoding="utf-8"))
+    assert run("outdoors", file, "--page", "plant-hedge", "--out", page) == 0
+    assert "£90" in page.read_text(encoding="utf-8")
+    assert run("outdoors", file, "--no-prices") != 0
+    assert "--page" in capsys.readouterr().err

@@ -9,7 +9,17 @@ import pytest
 
 from quincunx.garden import apply
 from quincunx.review.outdoor_notes import Note, read_notes, turned
-from quincunx.review.together import MOST_PEOPLE, Here, Together, read_together, taken_on, together_json, told, written
+from quincunx.review.together import (
+    MOST_PEOPLE,
+    Here,
+    Together,
+    proof_key,
+    read_together,
+    taken_on,
+    together_json,
+    told,
+    written,
+)
 from tests.review.test_outdoor_notes import note, plot, taken
 
 
@@ -121,3 +131,46 @@ def test_whoever_came_first_is_forgotten_first_whatever_clock_they_keep() -> Non
     left = taken_on(at, came, plot())[0].here
     assert [h.by for h in left if h.by in {"early", "late"}] == ["late"]
     assert len(left) == MOST_PEOPLE
+
+
+def test_a_name_that_a_phone_changed_after_its_clock_was_set_right_counts() -> None:
+    """The clock ran an hour fast when it said the first name: what is said next comes after it all the same."""
+    first = note(1, "here", by="Ana", phone="p1", nth=1, made="2027-04-03T11:00:00Z")
+    then = note(2, "here", by="Anna", phone="p1", nth=2, made="2027-04-03T10:05:00Z")
+    for order in ((first, then), (then, first)):
+        at = Together()
+        for one in order:
+            at, _ = taken_on(read_together(written(at)), notes(one), plot())
+        assert at.people == ("Anna",)
+
+
+def test_a_name_written_with_other_marks_is_the_same_name() -> None:
+    """An accent is one letter on one phone and two on another (Unicode, UAX 15)."""
+    at, met = taken_on(
+        Together(),
+        notes(note(1, "here", by="Zo\u00eb", phone="p1"), note(2, "here", by="Zoe\u0308", phone="p2")),
+        plot(),
+    )
+    assert len(at.people) == 1
+    assert len(met) == 2
+    assert len(together_json(at, plot())["alike"]) == 1
+
+
+def test_a_length_that_was_read_is_a_step_that_is_done_whichever_end_is_first() -> None:
+    key = proof_key(("den-1", "den-2"))
+    assert key == proof_key(("den-2", "DEN-1")) != proof_key(("den-1", "den-3"))
+    at, _ = taken_on(Together(), notes(has(1, "Ana", key=key, text="1 to 2 must read 4 m")), plot())
+    assert list(told(at, plot())) == ["Build the den: 1 to 2 must read 4 m: Ana"]
+    read = note(2, "measured", by="Ben", phone="ben", about="build", points=["den-2", "den-1"], length="4.02")
+    garden, _ = taken(plot(), read)
+    (tick,) = together_json(at, garden)["ticks"]
+    assert tick == {"job": "build", "key": key, "text": "", "by": "Ben", "phone": "ben", "m": 4.02}
+    assert list(told(at, garden)) == []
+
+
+def test_without_money_the_words_of_a_line_are_not_sent() -> None:
+    line = note(1, "ticked", by="Ana", phone="ana", about="build", points=["buy/aa"], text="Bolts, £12")
+    garden, _ = taken(plot(), line)
+    assert "£12" in str(together_json(Together(), garden))
+    (tick,) = together_json(Together(), garden, money=False)["ticks"]
+    assert (tick["key"], tick["text"]) == ("buy/aa", "")

@@ -110,6 +110,7 @@ ROUTES: tuple[tuple[str, str, str], ...] = (
     ("POST", "/api/points", "points:points"),
     ("GET", "/api/underlay", "underlay:underlay"),
     ("GET", "/api/outdoors/pack", "outdoors:pack"),
+    ("GET", "/api/outdoors/pack-to-help", "outdoors:pack_to_help"),
     ("GET", "/api/outdoors/jobs", "outdoors:jobs"),
     ("GET", "/api/outdoors/twice", "outdoors:twice"),
     ("GET", "/api/outdoors/together", "outdoors:together"),

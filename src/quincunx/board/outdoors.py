@@ -30,7 +30,7 @@ def pack(ask: Ask) -> bytes:
 
 
 def pack_to_help(ask: Ask) -> bytes:
-    """Answer for a phone of whoever helps: all it needs, and no price in it."""
+    """Answer ``GET /api/outdoors/pack-to-help``, and a phone of whoever helps: all it needs, and no price in it."""
     return packed(ask.session, money=False)
 
 

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence, Set as AbstractSet
 from typing import Any
 
+from quincunx.build.hands import hands
+from quincunx.build.hours import Labour
 from quincunx.build.prices import CutList
 from quincunx.build.sheet_lists import SheetList
 from quincunx.sheets import Set
+from quincunx.sheets._bring import POSTS, WAYS, about_long, bring, deep_words, labour_of, norms_of, usual, work_lines
 from quincunx.sheets._building import amount, first_words, to_saw, too_long
 from quincunx.sheets._outdoors import Planned, whole
 from quincunx.sheets._sheet_cuts import plates_words
@@ -21,7 +24,12 @@ from quincunx.works import Entry
 Line = tuple[str, str]
 """What a line is, whatever it costs, and as it is written."""
 
-CARE = {"saw": ("saw",), "plant": ("dig",), "do": ("dig", "high", "glass", "saw"), "raise": ("dig", "high", "glass")}
+CARE: dict[str, tuple[str, ...]] = {
+    "saw": ("saw",),
+    "plant": ("dig",),
+    "do": ("dig", "high", "glass", "saw"),
+    "raise": ("dig", "high", "glass"),
+}
 """What a line of each list may be dangerous by (keys of ``sheets._care.care_at``).
 
 What is to do stands in the person's own words, in any language: nothing is read out of them, so that a task may be whatever
@@ -49,11 +57,49 @@ def lists_json(of: Set, plan: Planned, *, money: bool = True) -> list[dict[str, 
         ("do", "To do", [(task, task) for task in plan.job.tasks]),
     ]
     two = {words: why for _, words, why in steps if why}
-    return [
-        {"id": name, "words": words, "items": list(_items(name, lines, two if name == "raise" else {}))}
+    labour = labour_of(of, plan)
+    told: list[dict[str, Any]] = [
+        {
+            "id": name, "words": words, "long": _long(of, name, labour),
+            "items": [_told(name, i, labour) for i in _items(name, lines, two if name == "raise" else {})],
+        }
         for name, words, lines in lists
         if lines
-    ]
+    ]  # fmt: skip
+    return [*told, *_worked(of, plan, {one["id"] for one in told}, labour)]
+
+
+def _worked(of: Set, plan: Planned, there: AbstractSet[str], labour: Sequence[Labour]) -> Iterator[dict[str, Any]]:
+    """Yield the work as a list where nobody wrote down what is to do: each sort of work with how it is done."""
+    without = {n for name in ("saw", "plant", "raise") if name in there for n in norms_of(name)}
+    lines = [] if plan.job.tasks else work_lines(of, labour, without)
+    if lines:
+        deep = deep_words(of, plan)
+        items = _items("work", [(norm, words) for norm, words, _ in lines], {})
+        yield {
+            "id": "work", "words": "The work, in this order", "long": about_long(of, sum(x.hours for *_, x in lines)),
+            "items": [
+                {
+                    **item, "care": list(h.care), "how": [h.how, *(deep if norm == POSTS else ())], "bring": list(h.bring),
+                    "long": about_long(of, x.hours),
+                }
+                for item, (norm, _, x) in zip(items, lines, strict=True)
+                for h in (hands()[norm],)
+            ],
+        }  # fmt: skip
+
+
+def _told(name: str, item: dict[str, Any], labour: Sequence[Labour]) -> dict[str, Any]:
+    """Return a line with how it is done and what to bring for it."""
+    planted = [hands()[x.norm].how for x in labour if x.norm in norms_of(name)] if name == "plant" else []
+    own = norms_of(name) if name in ("saw", "plant", "raise") else None
+    tools = [] if name in ("buy", "parts") else bring(labour, own) or usual(name)
+    return {**item, "how": [*dict.fromkeys(planted), *WAYS.get(name, ())], "bring": tools, "long": ""}
+
+
+def _long(of: Set, name: str, labour: Sequence[Labour]) -> str:
+    """Return about how long all of a list takes; what a person wrote as tasks takes what the job does, which stands at its head."""
+    return about_long(of, sum(x.hours for x in labour if x.norm in norms_of(name)))
 
 
 def ticked(entries: Sequence[Entry], lists: Sequence[dict[str, Any]]) -> list[str]:

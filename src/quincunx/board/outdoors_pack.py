@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from datetime import date
 from typing import Any
 
 from quincunx.board.edits import writing
@@ -18,9 +19,10 @@ from quincunx.features import Feature
 from quincunx.plants.catalogue import find_plant
 from quincunx.review.ground import read_again
 from quincunx.review.together import proof_key
-from quincunx.shapes import XY, AreaWork, Figure, FrameWork, KitWork, PathFigure, TextFigure
+from quincunx.shapes import XY, AreaWork, Figure, FrameWork, KitWork, PathFigure, TextFigure, united
 from quincunx.sheets import Set
 from quincunx.sheets._as_built import TOLERANCE_M, apart_words, tolerance_m
+from quincunx.sheets._bring import SET_MIN, SET_OUT, about_long, bring, labour_of
 from quincunx.sheets._care import COVERS, care_at, cautions
 from quincunx.sheets._first_ground import (
     CARE,
@@ -31,6 +33,7 @@ from quincunx.sheets._first_ground import (
     first_left,
 )
 from quincunx.sheets._outdoors import (
+    BUILDING_M2,
     Base,
     Planned,
     base_of,
@@ -83,7 +86,7 @@ def pack_json(
     return {
         "format": FORMAT, "mark": mark, "garden": of.garden.name, "revision": at.revision, "writing": writing(at),
         "money": money,
-        "plan": {"figures": figures_json(ground, of.garden.style, DIGITS), "bounds": _box(outline, ground)},
+        "plan": {"figures": figures_json(ground, of.garden.style, DIGITS), "bounds": _box(outline, ground), "names": _names(of)},
         "first": _first(of), "read": read_json(of), "look": to_read_again(of, plans), "measured": base.measured, "rises": rises_json(),
         "boundary": xy(of.garden.boundary, DIGITS), "covers": COVERS,
         "jobs": [{**job_json(of, plan, money=money), "now": plan.job.id in now} for plan in plans],
@@ -168,6 +171,25 @@ def _pegs(of: Set) -> list[dict[str, Any]]:
     ]  # fmt: skip
 
 
+def _names(of: Set) -> list[dict[str, Any]]:
+    """Return what whoever never saw the garden finds their way by: buildings that stand, and spots, each with its place."""
+    scene = of.timeline.at(date(of.timeline.years[0], 1, 1))
+    out = []
+    for feature in of.garden.features:
+        if feature.group != "shelter" or feature.there_from != "start":
+            continue
+        walls = [s.footprint for s in scene.solids if s.owner == feature.id]
+        ground = united(walls).convex_hull if walls else None
+        if ground is not None and ground.area >= BUILDING_M2:
+            out.append(
+                {"words": of.words.name(feature.id), "at": xy([(ground.centroid.x, ground.centroid.y)], DIGITS)[0]}
+            )
+    spots = (
+        {"words": s.name or s.id, "at": xy([(float(s.at[0]), float(s.at[1]))], DIGITS)[0]} for s in of.garden.spots
+    )
+    return [*out, *spots]
+
+
 def _grown(of: Set) -> list[Feature]:
     """Return the features that grow something: what can be picked, browsed, or lost."""
     return [f for f in of.garden.features if f.plants_named()]
@@ -203,12 +225,19 @@ def job_json(of: Set, plan: Planned, *, money: bool = True) -> dict[str, Any]:
         "checks": [_check(of, plan, d) for d in plan.found.diagonals],
         "missing": [plan.marks[i].words for i, _ in plan.found.unreachable],
         "parts": _parts(plan), "lists": lists, "shaping": shaping(of, plan, MOST_LINES * len(plan.counts)),
+        "bring": _bring(of, plan), "set_long": about_long(of, len(plan.found.points) * SET_MIN / 60),
         "two": at_all(of, plan), "cautions": [c.words for c in cautions(of, plan)], "hurts": len(cautions(of, plan, hurts=True)),
         "care_at": care_at(of, plan, sawn=any(one["id"] == "saw" for one in lists)),
         "figures": figures_json(figures, of.garden.style, DIGITS), "bounds": _box(around, figures),
         "ticked": ticked(entries, lists),
         "measured": [_measured(of, e) for e in entries if e.what == "measured" and e.length is not None],
     }  # fmt: skip
+
+
+def _bring(of: Set, plan: Planned) -> list[str]:
+    """Return what to bring for all of a job, setting out first."""
+    setting = SET_OUT if plan.found.points else ()
+    return list(dict.fromkeys((*setting, *bring(labour_of(of, plan)))))
 
 
 def _parts(plan: Planned) -> list[list[int]]:
@@ -292,7 +321,8 @@ def _check(of: Set, plan: Planned, d: Diagonal) -> dict[str, Any]:
     ends = sorted((d.start, d.end), key=lambda i: plan.numbers[i])
     causes = [c for end, other in (ends, ends[::-1]) for c in _causes(plan, end, other)]
     return {
-        "key": proof_key(ends), "two": long_tape(of, [d.exact_m]), "ends": ends, "names": [str(plan.numbers[i]) for i in ends], "m": round(d.exact_m, 4), "text": tape(of, d.mark_m),
+        "key": proof_key(ends), "two": long_tape(of, [d.exact_m]),
+        "ends": ends, "names": [str(plan.numbers[i]) for i in ends], "m": round(d.exact_m, 4), "text": tape(of, d.mark_m),
         "within_m": round(d.within_m, 4), "within": whole(small(d.within_m, of.garden.style)),
         "tape_m": round(TAPE_ENDS * tape_sd_m(d.exact_m), 4), "causes": causes, "wants": _wanted(of, plan, ends),
     }  # fmt: skip

@@ -34,7 +34,9 @@ MOST_BYTES = 200 * 1024 * 1024
 )  # fmt: skip
 @click.option("--no-prices", is_flag=True, help="With --page: no price is in it, for friends who help.")
 @click.option("--who", is_flag=True, help="Say who has which step, where several of you share the work.")
-def command(file: Path, jobs: str | None, out: Path | None, backs: tuple[Path, ...], no_prices: bool, who: bool) -> None:
+def command(
+    file: Path, jobs: str | None, out: Path | None, backs: tuple[Path, ...], no_prices: bool, who: bool
+) -> None:
     """Carry jobs of FILE outdoors on a phone, and take in what was entered there.
 
     Without options the jobs that can be carried out are listed.
@@ -130,8 +132,9 @@ def _write(store: Store, jobs: list[str], out: Path, *, money: bool) -> None:
     mark = store.mark()
     data = job_page(at.garden, lambda names: encoded(pack_json(of, at, mark, names, money=money)), jobs)
     out.write_bytes(data)
+    without = "" if money else ", no prices in it"
     click.echo(
-        f"{out}: {len(data) // 1024} kB, works alone{'' if money else ', no prices in it'}. What comes back: quincunx outdoors {store.path.name} --take FILE"
+        f"{out}: {len(data) // 1024} kB, works alone{without}. What comes back: quincunx outdoors {store.path.name} --take FILE"
     )
 
 

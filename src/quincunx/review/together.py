@@ -204,7 +204,7 @@ def together_json(at: Together, garden: Garden, *, money: bool = True) -> dict[s
     ]
     return {
         "people": list(at.people), "alike": _alike(at), "having": held, "ticks": ticks,
-        "nth": max((h.nth for h in (*at.held, *at.here)), default=0),
+        "nth": max((*(h.nth for h in at.held), *(h.nth for h in at.here)), default=0),
     }  # fmt: skip
 
 

@@ -26,6 +26,7 @@ first; stakes that are there already may be called otherwise)::
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import lru_cache
@@ -173,7 +174,7 @@ def _without_tool(body: str, more: dict[str, Any]) -> str:
 
 def reader_of(name: str) -> str:
     """Return a name as a reading can carry it: its first 24 letters, without what means something in a line."""
-    plain = re.sub(r"[^\w .'\u2019-]+", " ", name).replace("_", " ")
+    plain = re.sub(r"[^\w .'\u2019-]+", " ", unicodedata.normalize("NFC", name)).replace("_", " ")
     plain = re.sub(r"^[^a-zA-Z\u00c0-\uffff]+", "", " ".join(plain.split()))[:24].rstrip(" '\u2019-")
     return plain if re.fullmatch(_READER, plain) else ""
 

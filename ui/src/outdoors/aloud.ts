@@ -48,7 +48,7 @@ function jobSteps(pack: Pack, job: PackJob): Step[] {
   const warned = new Set<Danger>();
   const items = lists.flatMap((list) => list.items.flatMap((item, i) => [
     ...(item.care ?? []).filter((d) => job.care_at?.[d] && !warned.has(d) && warned.add(d)).map((d) => own(list.words, 'Take care before this', [job.care_at![d]!], { care: true })),
-    own(list.words, `${list.words}, ${i + 1} of ${list.items.length}`, [item.words, ...(item.two ? [`This needs two: ${item.two}.`] : [])], { tick: { key: item.id, words: item.words, done: 'Tick it' } }),
+    own(list.words, `${list.words}, ${i + 1} of ${list.items.length}`, [item.words, ...(list.id === 'plant' || list.id === 'work' ? (item.how ?? []) : []), ...(item.two ? [`This needs two: ${item.two}.`] : [])], { tick: { key: item.id, words: item.words, done: 'Tick it' } }),
   ]));
   return [own(job.name, job.name, [...(when ? [`${when}.`] : []), ...makes]), ...care, ...where, ...proofs, ...items, own('The end', `That is all of: ${job.name}`, [pack.covers])];
 }

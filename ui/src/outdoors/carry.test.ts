@@ -117,7 +117,7 @@ describe('who has what', () => {
     expect(carry.shared.having.map((h) => h.by)).toEqual(['Ana']);
   });
   it('shows what the plan that was carried has ticked, where nobody tells more', async () => {
-    const job = { id: 'den', ticked: ['buy/aa'], lists: [], points: [] };
+    const job = { id: 'den', ticked: ['buy/aa'], lists: [], points: [], checks: [], measured: [] };
     const { carry } = phone(undefined, () => Promise.reject(new Error('away')), { ...PACK, jobs: [job] } as unknown as Pack);
     await carry.look();
     expect(carry.shared.ticks.map((t) => t.key)).toEqual(['buy/aa']);

@@ -14,15 +14,16 @@ export interface SetPoint { id: string; n: number; words: string; at: XY; ties: 
 /** `key` is under which it is a step that somebody can take. */
 export interface Check extends Proof { key?: string; two?: string; ends: [string, string]; names: [string, string] }
 /** `care` is what the line may be dangerous by; what a person wrote in own words may be anything the job asks care for. */
-export interface ListItem { id: string; words: string; care?: Danger[]; two?: string }
-export interface JobList { id: string; words: string; items: ListItem[] }
+/** `how` it is done, what to `bring` for it, about how `long` one person takes; a list has how long all of it takes. */
+export interface ListItem { id: string; words: string; care?: Danger[]; two?: string; how?: string[]; bring?: string[]; long?: string }
+export interface JobList { id: string; words: string; items: ListItem[]; long?: string }
 export interface Measured { points: string[]; m: number; text: string; by?: string; phone?: string }
 /** What makes a step dangerous by itself: digging, high up, glass, a saw. */
 export type Danger = 'dig' | 'high' | 'glass' | 'saw';
 /** `parts` are the first and the last number of each part of the points, where there are more than anyone sets in a day. */
 export interface PackJob {
   id: string; name: string; month: string; makes: string[]; hours: string; first: string; through: boolean; now: boolean;
-  points: SetPoint[]; parts?: [number, number][]; checks: Check[]; missing: string[]; lists: JobList[]; two?: string[]; cautions: string[]; hurts?: number; care_at?: Partial<Record<Danger, string>>; shaping: string[];
+  points: SetPoint[]; parts?: [number, number][]; checks: Check[]; missing: string[]; lists: JobList[]; two?: string[]; bring?: string[]; set_long?: string; cautions: string[]; hurts?: number; care_at?: Partial<Record<Danger, string>>; shaping: string[];
   figures: Figure[]; bounds: Bounds | null; ticked: string[]; measured: Measured[];
 }
 /** `level` is a height that is known and held, `height` what was read of it so far [m]. */
@@ -45,7 +46,7 @@ export interface Pack {
   money?: boolean;
   /** Whether the stakes were measured; else they are corners of the drawing. */
   measured?: boolean;
-  plan: { figures: Figure[]; bounds: Bounds | null }; boundary: XY[];
+  plan: { figures: Figure[]; bounds: Bounds | null; names?: { words: string; at: XY }[] }; boundary: XY[];
   jobs: PackJob[]; views?: Record<string, BothViews>; stakes: PackStake[]; pegs?: PackPeg[]; things: Thing[];
 }
 

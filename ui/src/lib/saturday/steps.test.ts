@@ -3,7 +3,7 @@ import type { Pack, PackJob } from '../../outdoors/types';
 import { countsOf, countsWords, jobOf, NOBODY, open, saturdayOf, sayingOf, type Live, type SatStep } from './steps';
 
 const JOB = {
-  id: 'den', name: 'Den', now: true, two: [],
+  id: 'den', name: 'Den', now: true, two: [], checks: [],
   points: [{ id: 'den-1', n: 1, words: 'corner 1', two: 'a tape over 5 m' }, { id: 'den-2', n: 2, words: 'corner 2', two: '' }],
   lists: [{ id: 'buy', words: 'To buy', items: [{ id: 'buy/aa', words: 'Bolts', two: '' }] }],
 } as unknown as PackJob;
@@ -36,6 +36,18 @@ describe('a step of a Saturday', () => {
     expect(countsWords(countsOf([jobOf(JOB, at)]))).toBe('0 of 3 steps done; one waits for a second pair of hands; one nobody has.');
     expect(countsWords({ all: 9, done: 4, had: 0, free: 3, wanted: 2 })).toBe('4 of 9 steps done; 2 wait for a second pair of hands; 3 nobody has.');
     expect(countsWords({ all: 3, done: 3, had: 0, free: 0, wanted: 0 })).toBe('3 of 3 steps done.');
+  });
+  it('is proved by what was read, once whoever read it last read it as it must be', () => {
+    const check = { key: 'prove/ab', two: 'a tape over 5 m', ends: ['den-1', 'den-2'], names: ['1', '2'], m: 6, text: '6.00 m', within_m: 0.02, within: '2 cm', tape_m: 0.01, causes: [] };
+    const job = { ...JOB, checks: [check] } as unknown as PackJob;
+    const proof = (at: Live): SatStep => jobOf(job, at).parts.find((p) => p.id === 'prove')!.steps[0]!;
+    const read = (m: number, by: string): Live['ticks'][number] => ({ job: 'den', key: 'prove/ab', text: '', by, phone: by, m });
+    expect(proof(live({})).words).toBe('1 to 2 must read 6.00 m');
+    expect(open(proof(live({})), 'Ana')).toBe(true);
+    expect(sayingOf(proof(live({ ticks: [read(6.3, 'Ben'), read(6.01, 'Ben')] })), 'Ana')).toEqual({ words: 'done, Ben', tone: 'done' });
+    const off = proof(live({ ticks: [read(6, 'Ana'), read(6.3, 'Ben')], having: [held('prove/ab', 'Ana', 2)] }));
+    expect(off.done).toBe(false);
+    expect(sayingOf(off, 'Ana').words).toBe('Ben read it otherwise: tape it once more. You have this; one more wanted: a tape over 5 m');
   });
   it('is of the jobs of now, or of those of later where none is left', () => {
     const pack = { jobs: [JOB, { ...JOB, id: 'later', now: false }] } as unknown as Pack;

@@ -51,6 +51,8 @@ export function ofNow(pack: Pack, done: (job: string) => boolean = () => false):
 export function saturdayOf(pack: Pack, live: Live, done?: (job: string) => boolean): SatJob[] {
   return ofNow(pack, done).map((j) => jobOf(j, live));
 }
+/** Where a phone shows all there is to know of one step: a point among its points, any other on a page of its own. */
+export const linkOf = (s: SatStep): string => (s.n === undefined ? `#/line/${encodeURIComponent(s.job)}/${encodeURIComponent(s.key)}` : `#/step/${encodeURIComponent(s.job)}/${s.n}`);
 export const stepsOf = (jobs: readonly SatJob[]): SatStep[] => jobs.flatMap((j) => j.parts.flatMap((p) => p.steps));
 /** Whether somebody has a step. */
 export const hasIt = (step: SatStep, who: string): boolean => step.has.some((h) => same(h, who));

@@ -24,7 +24,7 @@ export function together(words: string): string {
 }
 
 /** Parts of an answer that are read, never sent back. */
-const READ = new Set(['because', 'how', 'figure', 'remedy', 'rough', 'happened', 'error', 'sentence']);
+const READ = new Set(['because', 'how', 'figure', 'remedy', 'rough', 'happened', 'error', 'sentence', 'two']);
 /** Cells and lines of tables, where they come as lists. */
 const LISTS = new Set(['rows', 'head', 'columns', 'read', 'lines']);
 /** These are read too, but elsewhere hold what was typed and can be sent back: only sentences are touched. */
