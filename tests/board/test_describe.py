@@ -31,6 +31,12 @@ PICKS = set(PICK_WORDS.split())
 COMMON = {"name", "there_from", "there_until", "note"}
 
 
+def test_what_nobody_makes_is_put_in_as_there_already():
+    """What is drawn takes the month the sheet shows; a stream was there before, and no job is asked for."""
+    given = {kind_id(kind): kind_json(kind)["place"]["since"] for kind in KINDS}
+    assert {word for word, since in given.items() if since is None} == {"flood-ground", "stream"}
+
+
 @pytest.mark.parametrize("kind", KINDS, ids=kind_id)
 def test_every_kind_can_be_put_in_by_pointing(kind):
     told = kind_json(kind)

@@ -80,7 +80,7 @@ def test_a_stream_asks_for_its_high_water_and_no_cover_is_put_on_running_water()
     alone = found(STREAM)
     assert "high-water-stream" in alone
     assert "high-water-stream" not in found(STREAM, FLOOD)
-    assert "deep as it usually is, more when it is high" in alone["water-stream"].words
+    assert "runs up to 0.30 m deep, deeper when it is high" in alone["water-stream"].words
     assert "rigid cover" not in alone["water-stream"].remedy
 
 

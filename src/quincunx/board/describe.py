@@ -176,7 +176,7 @@ def _place(kind: type[Feature], example: Feature, fields: list[dict[str, Any]]) 
     spec = next((f for f in fields if f["name"] == points), {})
     in_wall = kind.group == "openings" and turn is not None
     return {
-        "since": SINCE if SINCE in kind.model_fields else None, "points": points, "at": at, "turn": turn,
+        "since": SINCE if kind.model_fields[SINCE].default is None else None, "points": points, "at": at, "turn": turn,
         "turn_is": None if turn is None else "along" if in_wall else "front", **sizes, "in_wall": in_wall,
         "holds": kind.opens,
         "least": spec.get("min"), "most": spec.get("max"), "closed": points is not None and (spec.get("min") or 0) >= 3,

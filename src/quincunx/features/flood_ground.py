@@ -7,13 +7,14 @@ from typing import ClassVar, Literal
 from quincunx.features._base import Group
 from quincunx.features._floors import FLOORS, Lies
 from quincunx.features._lined import Outlined
-from quincunx.features._plan import area_figure, label, outline_figure
+from quincunx.features._natural import Natural
+from quincunx.features._plan import label, outline_figure
 from quincunx.scene.moment import Moment, Stood
 from quincunx.shapes import Figure, Surface
-from quincunx.units.fields import Length, Month, YearMonth, field, length
+from quincunx.units.fields import Length, Month, field, length
 
 
-class FloodGround(Outlined):
+class FloodGround(Natural, Outlined):
     """Ground that lies under water when the water is high."""
 
     words: ClassVar[str] = "ground that floods"
@@ -28,19 +29,16 @@ class FloodGround(Outlined):
     }  # fmt: skip
 
     kind: Literal["flood-ground"] = "flood-ground"
-    there_from: Literal["start"] | YearMonth | None = field(
-        "There from",
-        "start",
-        help="'start' if there already, a month such as March 2027, or empty: by the job that makes it",
-        said={"start": "there already", "": "when its job is done"},
-    )
     months: tuple[Month, ...] = field(
         "Floods in these months", (), help="months at the place itself; none: in any month"
     )
     deep: Length = length("Depth of the water", 0.3, ge=0.01, le=10.0, help="at the deepest, when it is high")
 
     def stand(self, moment: Moment) -> Stood:
-        """Give the ground as the lowest of all, soft as bare earth and not walked on while it floods."""
+        """Give the ground as the lowest of all, soft as bare earth and no ground at all while it floods.
+
+        It is drawn as a line only: filled, it would hide the ways and beds it covers.
+        """
         shape = self.plan()
         wet = tuple(sorted(set(self.months))) or tuple(range(1, 13))
         usual = moment.year_months(FLOORS["earth"].firmness)
@@ -50,8 +48,7 @@ class FloodGround(Outlined):
             floods_m=float(self.deep), floods_in=wet,
         )  # fmt: skip
         figures: tuple[Figure, ...] = (
-            area_figure(shape, "water", self.id, "dots", "fine", edge=False),
-            outline_figure(shape, "water", self.id, "thin", dash=True),
+            outline_figure(shape, "water", self.id, "normal", dash=True),
             *label(shape, self.name, "water", self.id),
         )
         return Stood(surfaces=(ground,), figures=figures)

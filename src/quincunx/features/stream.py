@@ -7,13 +7,14 @@ from typing import ClassVar, Literal
 from quincunx.features._base import Group
 from quincunx.features._floors import Lies
 from quincunx.features._lined import Lined
+from quincunx.features._natural import Natural
 from quincunx.features._plan import area_figure, label
 from quincunx.scene.moment import Moment, Stood
 from quincunx.shapes import Figure, Height, PathFigure, Surface, every_month
-from quincunx.units.fields import Length, YearMonth, field, length
+from quincunx.units.fields import Length, length
 
 
-class Stream(Lined):
+class Stream(Natural, Lined):
     """Running water along a line, drawn the way it flows."""
 
     words: ClassVar[str] = "stream"
@@ -27,12 +28,6 @@ class Stream(Lined):
     }  # fmt: skip
 
     kind: Literal["stream"] = "stream"
-    there_from: Literal["start"] | YearMonth | None = field(
-        "There from",
-        "start",
-        help="'start' if there already, a month such as March 2027, or empty: by the job that makes it",
-        said={"start": "there already", "": "when its job is done"},
-    )
     width: Length = length("Width of the water", 1.5, ge=0.1, le=60.0, help="as it usually is in summer")
     depth: Length = length(
         "Depth of the water", 0.3, ge=0.01, le=6.0, help="at its deepest, as it usually is in summer"

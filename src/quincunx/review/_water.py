@@ -39,5 +39,5 @@ def check(view: View) -> Iterator[Finding]:
 def _holds(name: str, surface: Surface, depth: str) -> str:
     """Return how deep a water is; of running water that is as it usually is."""
     if surface.flows:
-        return f"{name} is up to {depth} deep as it usually is, more when it is high, and it flows:"
+        return f"{name} runs up to {depth} deep, deeper when it is high,"
     return f"{name} holds up to {depth} of water"
