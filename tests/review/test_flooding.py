@@ -71,6 +71,8 @@ def test_digging_beside_running_water_is_a_danger_and_beside_a_pond_is_none_of_i
     assert told.severity is Severity.DANGER
     assert "within 8.0 m of Stream" in told.words
     assert "A soft bank slips" in told.remedy
+    many = [{**SHED, "id": f"hut-{n}", "name": f"Hut {n}", "at": [3.0 + 3.5 * n, 6]} for n in range(4)]
+    assert found(STREAM, *many)["beside-stream"].words == "Hut 0, Hut 1 and 2 more are dug within 8.0 m of Stream."
     assert "beside-stream" not in found(STREAM, FLOOD, {**SHED, "at": [6, 12]})
     pond = {"kind": "pond", "id": "pond", "outline": [[0, 0], [8, 0], [8, 2], [0, 2]], "there_from": "start"}
     assert not [i for i in found(pond, SHED) if i.startswith("beside-")]

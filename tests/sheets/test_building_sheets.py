@@ -17,6 +17,7 @@ from quincunx.demos import demo_garden
 from quincunx.garden import garden_from
 from quincunx.garden.upkeep import due
 from quincunx.review import Review
+from quincunx.shapes import FrameWork
 from quincunx.sheets import (
     SHEETS,
     Page,
@@ -282,3 +283,27 @@ def test_a_quarter_of_an_hour_is_not_told_as_nought_to_nought() -> None:
 
     assert _hours_span((0.14, 0.28), Style()) == "8 min to 17 min"
     assert _hours_span((17.4, 34.2), Style()) == "17 to 34 h"
+
+
+def test_the_order_of_work_says_nothing_twice_and_nothing_of_what_is_not_there() -> None:
+    """A greenhouse of aluminium has no ends to treat and is glazed, not covered; a footbridge stands on pads, not on posts."""
+    things = [
+        {"kind": "greenhouse", "id": "glass", "at": [4, 4], "width": 2.5, "depth": 3.8, "frame": "aluminium"},
+        {"kind": "bridge", "id": "bridge", "line": [[10, 2], [10, 6]], "below": 0.5},
+        {"kind": "roofed-shelter", "id": "roof", "at": [16, 6]},
+    ]
+    garden = garden_from({
+        "format": "quincunx/1", "boundary": [[0, 0], [20, 0], [20, 12], [0, 12]],
+        "features": [{**t, "there_from": "2028-05"} for t in things],
+    })  # fmt: skip
+    orders = {}
+    of = prepare(garden, judged=Review((), ()))
+    for feature in garden.features:
+        works = of.timeline.as_made(feature).work
+        (frame,) = [w for w in works if isinstance(w, FrameWork)]
+        orders[feature.id] = construction.order_of_work(works, frame)
+    assert orders["glass"][-1] == orders["bridge"][-1].replace("Treat sawn ends; look", "Look")
+    assert [sum(step.startswith(word) for step in orders["glass"]) for word in ("Glaze", "Cover the roof")] == [1, 0]
+    assert orders["bridge"][1].startswith("Set out the pads")
+    assert sum("pour the pads" in step for step in orders["bridge"]) == 1
+    assert any(step.startswith("Cover the roof") for step in orders["roof"])

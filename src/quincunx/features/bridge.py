@@ -164,11 +164,11 @@ class Bridge(Built, Sharp):
             *guard_joint(members),
         )  # fmt: skip
         assumes = (
-            "the banks are firm and don't wash away; floods and ice are left out",
+            "the banks are firm and don't wash away, and the pads stand well back from their edges; floods and ice are left out",
             f"sills lie {float(self.rests) * 100:.0f} cm in from the ends at most, above the highest usual water",
             "people and barrows cross it, no machine",
         )
-        order = ("Dig and pour the pads well back from the edge of both banks", "Bolt the sills down, level across",
+        order = ("Bolt the sills down, level across",
                  "Carry the beams over one by one, two people, from both banks", "Screw the boards from one bank to the other",
                  *(("Bolt the guard posts through the outer beams, then rails and balusters",) if self.guard_height else ()))  # fmt: skip
         frame = FrameWork(

@@ -28,6 +28,9 @@ WET_SOURCE = (
     " woody landscape plants, A3871, University of Wisconsin-Extension); which like wet ground: the catalogue"
 )
 
+MOST_NAMED = 2
+"""So many of the things dug beside water are named."""
+
 
 @dataclass
 class _Found:
@@ -116,6 +119,7 @@ def _standing(view: View, wet: Surface, found: _Found, begun: set[str]) -> Itera
             " water through, as twigs lodge against it. Keep what floats, spoils or poisons elsewhere. Your local authority says"
             " what may stand there at all.",
             "common practice, no source", (*new, wet.owner), middle(united(found.places)), min(found.years[o] for o in new),
+            hurts=True,
         )  # fmt: skip
     if old:
         yield Finding(
@@ -143,7 +147,7 @@ def _digging(view: View, water: str, found: _Found) -> Iterator[Finding]:
     if found.years:
         owners, near = sorted(found.years), view.words.distance(BESIDE_M)
         yield Finding(
-            f"beside-{water}", Severity.DANGER, f"{_who(view, owners, 'is', 'are')} dug within {near} of {view.words.the(water)}.",
+            f"beside-{water}", Severity.DANGER, f"{_most(view, owners)} dug within {near} of {view.words.the(water)}.",
             "A soft bank slips, with whoever stands on it: not alone, not while the water is high or rising, no deep hole at its edge,"
             " soil heaped on the far side. Keep cement, fuel and soil out of the water. Many places want to be asked before"
             " anybody digs or builds so near: ask whoever looks after the water there.",
@@ -153,6 +157,13 @@ def _digging(view: View, water: str, found: _Found) -> Iterator[Finding]:
 
 def _who(view: View, owners: list[str], one: str, many: str) -> str:
     return f"{listed([view.words.the(o) for o in owners])} {one if len(owners) == 1 else many}"
+
+
+def _most(view: View, owners: list[str]) -> str:
+    """Return the first of several things, and how many more: in each of their jobs the same is said."""
+    if len(owners) <= MOST_NAMED:
+        return _who(view, owners, "is", "are")
+    return f"{', '.join(view.words.the(o) for o in owners[:MOST_NAMED])} and {len(owners) - MOST_NAMED} more are"
 
 
 def _since(found: _Found, owners: list[str]) -> str:

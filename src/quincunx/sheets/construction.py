@@ -202,22 +202,27 @@ def _long(row: _Row, style: Style) -> str:
     return low if low == high else f"{low} to {high}"
 
 
+METAL = frozenset({"aluminium", "steel"})
+"""Pieces of these have no sawn ends to treat."""
+
+
 def order_of_work(works: Sequence[Work], frame: FrameWork) -> list[str]:
     """Return the steps of building a frame in the order in which they are done: its own, or the usual ones."""
     del works
     names = {m.name for m in frame.members}
     set_ = [f"Set the {n}s" for n in ("plate", "beam", "tie", "ridge", "hip", "rafter", "rail", "slat") if n in names]
     posts = any(m.support == "post" for m in frame.members)
-    covered = frame.roof is not None and frame.roof.open_share == 0
+    covered = frame.roof is not None and frame.roof.open_share == 0 and not frame.order
+    sawn = any(m.material not in METAL for m in frame.members)
     return [
         "Have buried lines located and marked; close to a mark dig by hand",
-        "Set out the posts; tape both diagonals until they agree",
+        f"Set out the {'posts' if posts or not frame.footings else 'pads'}; tape both diagonals until they agree",
         *(["Dig and pour the pads, set the bases level, leave them to harden for a week"] if frame.footings else []),
         *(["Stand the posts, plumb them both ways, brace each with two laths until all is fixed"] if posts else []),
         *(frame.order or set_),
         *(["Fix the braces that stay, both ways"] if posts else []),
         *(["Cover the roof from the eaves up, from a sound ladder or tower, never alone"] if covered else []),
-        "Treat sawn ends; look over every joint before the first winter",
+        f"{'Treat sawn ends; look' if sawn else 'Look'} over every joint before the first winter",
     ]
 
 
