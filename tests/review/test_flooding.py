@@ -11,6 +11,7 @@ from quincunx.review import notice, review
 from quincunx.review._view import View
 from quincunx.review.read import words_for
 from quincunx.shapes import Finding, Severity, State
+from quincunx.years.seasons import season
 
 STREAM = {"kind": "stream", "id": "stream", "name": "Stream", "line": [[-4, 1], [24, 1]], "width": 1.6}
 FLOOD = {"kind": "flood-ground", "id": "wet", "name": "High water", "outline": [[0, 0], [20, 0], [20, 6], [0, 6]],
@@ -23,10 +24,10 @@ SPOTS = [{"id": "door", "name": "Door", "at": [11, 13]}, {"id": "seat", "name": 
          {"id": "gate", "name": "Gate", "at": [1, 12]}]  # fmt: skip
 
 
-def planned(*features: dict[str, Any], **more: Any) -> Any:
+def planned(*features: dict[str, Any], month: str = "2028-05", **more: Any) -> Any:
     standing = {"house", "stream", "flood-ground", "deck", "ramp", "pond"}
     jobs = [
-        {"id": f"put-{f['id']}", "name": f"Put in {f['id']}", "does": [f["id"]], "start": "2028-05"}
+        {"id": f"put-{f['id']}", "name": f"Put in {f['id']}", "does": [f["id"]], "start": month}
         for f in features
         if f["kind"] not in standing
     ]
@@ -36,8 +37,8 @@ def planned(*features: dict[str, Any], **more: Any) -> Any:
     })  # fmt: skip
 
 
-def found(*features: dict[str, Any]) -> dict[str, Finding]:
-    garden = planned(*features)
+def found(*features: dict[str, Any], **more: Any) -> dict[str, Finding]:
+    garden = planned(*features, **more)
     through = timeline(garden)
     return {f.id: f for f in notice(View(garden, through, words_for(garden, through)))}
 
@@ -84,6 +85,18 @@ def test_a_stream_asks_for_its_high_water_and_no_cover_is_put_on_running_water()
     assert "high-water-stream" not in found(STREAM, FLOOD)
     assert "runs up to 0.30 m deep, deeper when it is high" in alone["water-stream"].words
     assert "rigid cover" not in alone["water-stream"].remedy
+
+
+def test_nobody_digs_where_the_water_stands_and_the_season_of_a_job_knows_it() -> None:
+    """High water stands there from February to April; what is dug above its line has all the year."""
+    told = found(STREAM, FLOOD, SHED, month="2028-03")["under-water-put-shed"]
+    assert told.words == "“Put in shed” is planned for March 2028, and its ground floods in March."
+    assert "under-water-put-shed" not in found(STREAM, FLOOD, SHED)
+    spans = []
+    for at, flood in (([6, 4.5], FLOOD), ([6, 12], FLOOD), ([6, 4.5], {**FLOOD, "months": []})):
+        garden = planned(STREAM, flood, {**SHED, "at": at})
+        spans.append(season(timeline(garden), garden.jobs[0]).span)
+    assert spans == ["May to January", "any month", "any month"]
 
 
 WAY = {"kind": "dry-shod", "id": "dry", "start": "door", "end": "gate"}

@@ -287,7 +287,7 @@ def test_a_quarter_of_an_hour_is_not_told_as_nought_to_nought() -> None:
 
 def test_the_order_of_work_says_nothing_twice_and_nothing_of_what_is_not_there() -> None:
     """A greenhouse of aluminium has no ends to treat and is glazed, not covered; a footbridge stands on pads, not on posts."""
-    things = [
+    things: list[dict[str, Any]] = [
         {"kind": "greenhouse", "id": "glass", "at": [4, 4], "width": 2.5, "depth": 3.8, "frame": "aluminium"},
         {"kind": "bridge", "id": "bridge", "line": [[10, 2], [10, 6]], "below": 0.5},
         {"kind": "roofed-shelter", "id": "roof", "at": [16, 6]},

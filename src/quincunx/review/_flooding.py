@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from shapely import MultiPoint
 from shapely.geometry.base import BaseGeometry
 
+from quincunx.garden.flooded import flooded_months
 from quincunx.garden.safety import dug_ground
 from quincunx.intents._raining import months_words
 from quincunx.plants.catalogue import find_plant
@@ -15,6 +16,7 @@ from quincunx.review._view import View, middle
 from quincunx.scene import Scene
 from quincunx.shapes import Finding, FrameWork, Severity, Surface, united
 from quincunx.units import format_length, listed
+from quincunx.units.dates import format_month, month_index
 
 BESIDE_M = 8.0
 """Works no farther from running water than this are told of [m]: so near to the bank of a main river England asks for a permit."""
@@ -67,6 +69,7 @@ def check(view: View) -> Iterator[Finding]:
     for owner, wet in floods.items():
         yield from _standing(view, wet, stands[owner], begun)
         yield from _growing(view, wet, grows[owner])
+    yield from _under_water(view)
     for owner in sorted(streams):
         yield from _digging(view, owner, dug[owner])
         if not floods:
@@ -153,6 +156,23 @@ def _digging(view: View, water: str, found: _Found) -> Iterator[Finding]:
             " anybody digs or builds so near: ask whoever looks after the water there.",
             BESIDE_SOURCE, (*owners, water), middle(united(found.places)), min(found.years.values()),
         )  # fmt: skip
+
+
+def _under_water(view: View) -> Iterator[Finding]:
+    """Yield each job that is to dig or plant in a month in which its ground floods."""
+    done = {e.about for e in view.garden.journal if e.what == "done"}
+    for job in view.garden.jobs:
+        if not job.start or job.id in done:
+            continue
+        first = month_index(job.start)
+        wet = flooded_months(view.timeline, job) & {(first + k) % 12 + 1 for k in range(job.months)}
+        if wet:
+            yield Finding(
+                f"under-water-{job.id}", Severity.CARE,
+                f"“{job.name}” is planned for {format_month(job.start)}, and its ground floods in {months_words(tuple(sorted(wet)))}.",
+                "Do it when the water is low: the months it fits in are reckoned so where none are typed.",
+                "common practice, no source", tuple(t.partition("/")[0] for t in job.does), None, first // 12, hurts=True,
+            )  # fmt: skip
 
 
 def _who(view: View, owners: list[str], one: str, many: str) -> str:

@@ -1,7 +1,8 @@
 """The months in which a job can be done where none are typed: by what it makes, what it takes away, and the climate.
 
 Plants go in when plants of their kind and stock do; concrete and mortar want a month whose mean is above 5 deg C; what
-lies in the ground is not laid in a month that usually freezes; a hedge is not taken out while birds nest in it.  What a
+lies in the ground is not laid in a month that usually freezes; a hedge is not taken out while birds nest in it; nobody
+digs or plants where high water stands.  What a
 month is like comes from the place's usual weather by month; where that is not known only plants have a season.
 """
 
@@ -10,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
+from quincunx.garden.flooded import flooded_months
 from quincunx.grow.plantings import southern
 from quincunx.grow.windows import window
 from quincunx.scene import Moment, Timeline
@@ -38,6 +40,7 @@ _KNOWN: dict[str, str] = {
     "cold": "concrete and mortar want more than 5 °C",
     "frost": "nothing is laid on ground that freezes",
     "nests": "a hedge is left alone while birds nest in it",
+    "flood": "its ground lies under high water in the others",
 }
 
 
@@ -99,6 +102,8 @@ def _limits(through: Timeline, job: Job) -> Iterator[tuple[str, set[int]]]:
         yield "frost", {m for m in ALL_YEAR if lows[m - 1] >= FREEZES_C}
     if any(_is_hedge(through, gone) for gone in job.takes_away):
         yield "nests", set(ALL_YEAR) - set(southern(tuple(sorted(NESTING)), turned=through.southern))
+    if under := flooded_months(through, job):
+        yield "flood", set(ALL_YEAR) - under
 
 
 def _means(climate: Climate) -> tuple[float, ...] | None:
