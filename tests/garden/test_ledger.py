@@ -7,7 +7,8 @@ from hypothesis import given, strategies as st
 
 from quincunx.units.dates import month_index
 from quincunx.works import Entry, Job, Means
-from quincunx.works.ledger import YearMoney, ledger, spread_cost, spread_hours
+from quincunx.works.course import courses
+from quincunx.works.ledger import YearMoney, ledger
 from quincunx.works.whole import shared_out, whole, whole_years
 
 FENCE = Job.model_validate(
@@ -26,37 +27,114 @@ def month(text: str) -> int:
     return month_index(text)
 
 
+def means(growth: float = 0.0, *, now: str = "", hours: float = 20) -> Means:
+    plain = {
+        "first_year": 2027,
+        "years": 2,
+        "sum_a_year": 240000,
+        "price_growth": growth,
+        "hours_by_month": [hours] * 12,
+    }
+    found = Means.model_validate(plain)
+    return found.read_in(month(now)) if now else found
+
+
+def goes(
+    journal: tuple[Entry, ...], of: Means | None = None, job: Job = FENCE
+) -> tuple[dict[int, int], dict[int, float]]:
+    course = courses(of or means(), [job], journal)[job.id]
+    return course.cost, course.hours
+
+
 def test_as_planned_each_sum_falls_due_and_hours_are_even() -> None:
-    assert spread_cost(FENCE, (), 0.0, 2027) == {month("2027-04"): 120000, month("2027-05"): 106000}
-    assert spread_hours(FENCE, ()) == {month(f"2027-0{m}"): pytest.approx(56 / 3) for m in (4, 5, 6)}
+    cost, hours = goes(())
+    assert cost == {month("2027-04"): 120000, month("2027-05"): 106000}
+    assert hours == {month(f"2027-0{m}"): pytest.approx(56 / 3) for m in (4, 5, 6)}
+    assert goes((), means(0.1), FENCE.changed(start="2028-04"))[0] == {
+        month("2028-04"): 132000,
+        month("2028-05"): 116600,
+    }
 
 
-def test_what_is_begun_still_costs_its_rest() -> None:
+def test_the_rest_of_a_begun_job_is_due_when_its_hours_are_done() -> None:
     begun = (entry("begun", "2027-04-10", hours=20), entry("spent", "2027-04-11", sum=120000))
-    assert spread_cost(FENCE, begun, 0.0, 2027) == {month("2027-04"): 120000, month("2027-05"): 106000}
-    assert spread_hours(FENCE, begun) == {month("2027-04"): 20, month("2027-06"): pytest.approx(36)}
-    late = (*begun, entry("hours", "2027-09-02", hours=6))
-    assert spread_hours(FENCE, late) == {month("2027-04"): 20, month("2027-09"): pytest.approx(36)}
+    cost, hours = goes(begun)
+    assert hours == {month("2027-04"): 20, month("2027-05"): 20, month("2027-06"): 16}
+    assert cost == {month("2027-04"): 120000, month("2027-06"): 106000}
+    cost, hours = goes(begun, means(hours=10))
+    assert list(hours) == [month("2027-04") + u for u in range(5)]
+    assert cost == {month("2027-04"): 120000, month("2027-08"): 106000}
 
 
-def test_the_rest_of_a_long_job_paid_at_its_start_falls_in_its_last_month() -> None:
-    path = Job.model_validate({"id": "path", "name": "Path", "costs": [{"words": "All", "sum": 60000}], "hours": 30,
-                               "months": 3, "start": "2027-11"})  # fmt: skip
-    begun = Entry.model_validate({"id": "e", "day": "2027-11-20", "what": "begun", "about": "path", "sum": 30000})
-    assert spread_cost(path, (begun,), 0.0, 2027) == {month("2027-11"): 30000, month("2028-01"): 30000}
-    means = Means.model_validate({"first_year": 2027, "years": 2, "sum_a_year": 100000})
-    assert [row.spent for row in ledger(means, [path], (begun,))] == [30000, 30000]
+def test_nothing_of_it_is_due_in_a_month_gone_by() -> None:
+    begun = (entry("begun", "2027-04-10", hours=20, sum=120000),)
+    cost, hours = goes(begun, means(now="2027-09"))
+    assert hours == {month("2027-04"): 20, month("2027-09"): 20, month("2027-10"): 16}
+    assert cost == {month("2027-04"): 120000, month("2027-10"): 106000}
+    worked = (entry("begun", "2027-04-10", hours=56),)
+    assert goes(worked, means(now="2027-09"))[0] == {month("2027-09"): 226000}, "a bill alone is due now"
+    late = (*begun, entry("hours", "2027-11-02", hours=6))
+    assert goes(late, means(now="2027-09"))[1] == {month("2027-04"): 20, month("2027-11"): 20, month("2027-12"): 16}
+
+
+def test_it_goes_on_in_the_months_it_fits_in() -> None:
+    begun, spring = (entry("begun", "2027-04-10", hours=20),), FENCE.changed(window=(3, 4, 5))
+    assert goes(begun, means(now="2027-06"), spring)[1] == {
+        month("2027-04"): 20,
+        month("2028-03"): 20,
+        month("2028-04"): 16,
+    }
+    told = means().read_in(month("2027-06"), {"fence": frozenset({10, 11})})
+    assert goes(begun, told)[1] == {month("2027-04"): 20, month("2027-10"): 20, month("2027-11"): 16}
+    assert goes(begun, told.changed(spare_hours=4.0))[1][month("2027-10")] == 16, (
+        "a changed copy is read in the same month"
+    )
+
+
+def test_what_never_fits_is_seen_in_the_last_month() -> None:
+    begun = (entry("begun", "2027-04-10", hours=20),)
+    cost, hours = goes(begun, means(hours=0, now="2027-09"))
+    assert hours == {month("2027-04"): 20, month("2027-09"): 36}
+    assert cost == {month("2027-09"): 226000}
+
+
+def test_a_sum_agreed_for_later_keeps_its_month() -> None:
+    late = FENCE.changed(costs=(FENCE.costs[0], FENCE.costs[1].changed(months_later=12)))
+    begun = (entry("begun", "2027-05-10", hours=56, sum=120000),)
+    assert goes(begun, job=late)[0] == {month("2027-05"): 120000, month("2028-05"): 106000}
+
+
+def test_begun_jobs_share_the_hours_there_are() -> None:
+    other = FENCE.changed(id="wall")
+    begun = (
+        entry("begun", "2027-05-10", hours=20),
+        entry("begun", "2027-04-01").changed(id="w", about="wall"),
+    )
+    found = courses(means(), [FENCE, other], begun)
+    assert found["wall"].to_do == {month("2027-06"): 20, month("2027-07"): 20, month("2027-08"): 16}
+    assert found["fence"].to_do == {month("2027-08"): 4, month("2027-09"): 20, month("2027-10"): 12}
 
 
 def test_what_is_done_cost_what_is_written_and_no_more() -> None:
     done = (entry("spent", "2027-04-11", sum=120000), entry("done", "2027-05-20", sum=90000, hours=44))
-    assert spread_cost(FENCE, done, 0.1, 2027) == {month("2027-04"): 120000, month("2027-05"): 90000}
-    assert spread_hours(FENCE, done) == {month("2027-05"): 44}
+    cost, hours = goes(done, means(0.1))
+    assert cost == {month("2027-04"): 120000, month("2027-05"): 90000}
+    assert hours == {month("2027-05"): 44}
+
+
+def test_what_is_done_without_sums_cost_what_was_planned_from_when_it_was_done() -> None:
+    cost, hours = goes((entry("done", "2027-09-20"),))
+    assert cost == {month("2027-07"): 120000, month("2027-08"): 106000}
+    assert hours == {month(f"2027-0{m}"): pytest.approx(56 / 3) for m in (7, 8, 9)}
 
 
 def test_more_than_planned_is_shown_as_it_is() -> None:
     over = (entry("spent", "2027-04-11", sum=300000),)
-    assert spread_cost(FENCE, over, 0.0, 2027) == {month("2027-04"): 300000}
+    assert goes(over)[0] == {month("2027-04"): 300000}
+
+
+def test_a_deposit_pays_the_first_sums_first() -> None:
+    assert goes((entry("spent", "2027-01-11", sum=130000),))[0] == {month("2027-01"): 130000, month("2027-05"): 96000}
 
 
 def test_money_in_hand_counts_the_rest_of_a_begun_job() -> None:

@@ -38,8 +38,8 @@ BEGUN = (entry("begun", "shed", "2027-07-03"),)
 
 def test_what_goes_on_says_how_long_it_takes_yet() -> None:
     assert told(SHED, month=JUNE + 2, journal=BEGUN) == [
-        "Go on with “Shed”, 2 months to go (4 h).",
-        "Go on with “Shed”, the last month (4 h).",
+        "Go on with “Shed”, 2 months to go (10 h).",
+        "Go on with “Shed”, the last month (2 h, €690).",
     ]
 
 
@@ -47,8 +47,14 @@ def test_what_was_begun_and_should_be_over_does_not_fall_silent() -> None:
     """Its three months went by without the journal saying that it is done: it was said no more."""
     some = (*BEGUN, entry("hours", "shed", "2027-08-01", hours=5))
     over = " It was to be over by the end of September 2027: if it is done, write that down."
-    assert told(SHED, month=JUNE + 4, journal=BEGUN) == [f"Go on with “Shed” (12 h left of those planned).{over}"]
-    assert told(SHED, month=JUNE + 9, journal=some) == [f"Go on with “Shed” (7 h left of those planned).{over}"]
+    assert told(SHED, month=JUNE + 4, journal=BEGUN) == [
+        f"Go on with “Shed” (12 h left of those planned).{over}",
+        "Pay what is due for “Shed”: €690.",
+    ]
+    assert told(SHED, month=JUNE + 9, journal=some) == [
+        f"Go on with “Shed” (7 h left of those planned).{over}",
+        "Pay what is due for “Shed”: €690.",
+    ]
     done = (*some, entry("done", "shed", "2027-11-20"))
     assert told(SHED, month=JUNE + 9, journal=done) == []
 
@@ -102,7 +108,7 @@ def test_what_is_due_after_the_works_is_to_be_paid() -> None:
     job = {"id": "shed", "name": "Shed", "costs": [BOARDS, rest], "hours": 4, "months": 1, "start": "2027-07"}
     over, pay = told(job, month=JUNE + 4, journal=BEGUN)
     assert "to be over by the end of July 2027" in over
-    assert pay == "Pay what is due for “Shed”: €200."
+    assert pay == "Pay what is due for “Shed”: €800.", "of the boards nothing is written down either"
     assert told(job, month=JUNE + 6, journal=(*BEGUN, entry("done", "shed", "2027-07-30"))) == []
 
 

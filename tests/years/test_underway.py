@@ -8,6 +8,7 @@ from quincunx.years.checker import check
 from quincunx.years.explained import Writer, written
 from quincunx.years.from_garden import problem_of
 from quincunx.years.gone_by import only_ahead
+from quincunx.years.on_day import on_day
 from quincunx.years.order import order
 from quincunx.years.real import today_of
 from quincunx.years.told import broken
@@ -35,6 +36,11 @@ BEGUN = {"day": "2028-05-06", "what": "begun", "about": "fence", "hours": 7, "su
 def problem(*journal, growth=0.0):
     garden = plot(*journal, growth=growth)
     return problem_of(garden, timeline(garden))
+
+
+def problem_in(month, *journal):
+    garden = on_day(plot(*journal), month)
+    return only_ahead(problem_of(garden, timeline(garden)), month)
 
 
 def test_without_work_written_down_nothing_is_changed():
@@ -113,7 +119,7 @@ def test_hours_can_be_too_few_only_after_the_month_of_the_last_work():
 
 
 def test_what_is_left_of_a_begun_job_is_done_from_the_present_month_on():
-    then = only_ahead(problem(BEGUN), 12 * 2028 + 6)  # it is July; the journal ends in May
+    then = problem_in(12 * 2028 + 6, BEGUN)  # it is July; the journal ends in May
     fence = then["fence"]
     assert fence.fixed_start == 4
     assert fence.minutes == (420, 0, 600, 420)  # seven hours are written down; seventeen are left, ten of them in July
@@ -124,7 +130,7 @@ def test_what_is_left_of_a_begun_job_is_done_from_the_present_month_on():
 
 
 def test_what_is_left_waits_for_its_season_and_leaves_its_own_time_to_others():
-    then = only_ahead(problem(BEGUN), 12 * 2028 + 10)  # November is no season for the fence
+    then = problem_in(12 * 2028 + 10, BEGUN)  # November is no season for the fence
     fence = then["fence"]
     assert [4 + u for u, minutes in enumerate(fence.to_do) if minutes] == [15, 16]
     best = order(then, seconds=10, effort=1.0)
@@ -136,15 +142,15 @@ def test_what_is_left_waits_for_its_season_and_leaves_its_own_time_to_others():
 def test_the_order_and_planning_again_put_what_is_left_into_the_same_months():
     garden = plot(BEGUN)
     rest = today_of(garden, "2028-07").problem["fence"]
-    ordered = only_ahead(problem(BEGUN), 12 * 2028 + 6)["fence"]
+    ordered = problem_in(12 * 2028 + 6, BEGUN)["fence"]
     assert (rest.fixed_start or 0) + rest.duration_months == (ordered.fixed_start or 0) + ordered.duration_months - 6
     assert sum(rest.minutes) == sum(ordered.to_do)
 
 
 def test_what_is_left_never_fits_and_a_bill_alone_are_seen_from_now_on():
     worked = BEGUN | {"hours": 24}
-    bill = only_ahead(problem(worked), 12 * 2029)["fence"]
-    assert (bill.to_pay, bill.payments[-1]) == (15000, (8, 15000))  # January 2029
-    late = only_ahead(problem(BEGUN), 12 * 2030 + 10)  # no season is left
+    bill = problem_in(12 * 2029, worked)["fence"]
+    assert (bill.to_pay, bill.payments[-1]) == (((8, 15000),), (8, 15000))  # January 2029
+    late = problem_in(12 * 2030 + 10, BEGUN)  # no season is left
     assert late["fence"].minutes[-1] == 17 * 60
     assert late.free_minutes[34] == 17 * 60

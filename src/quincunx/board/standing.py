@@ -6,12 +6,15 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
+from quincunx.board.clock import this_month
 from quincunx.garden import Garden, plain, timeline
 from quincunx.plants.catalogue import find_plant
 from quincunx.review.read import Read
 from quincunx.scene import Stood, Timeline
+from quincunx.years.on_day import courses_of, on_day
 
 if TYPE_CHECKING:
+    from quincunx.works import Course
     from quincunx.years.problem import Problem
 
 
@@ -26,8 +29,14 @@ class Standing(Read):
 
     @classmethod
     def of(cls, garden: Garden, shared: dict[object, Stood], revision: int = 0, head: str = "") -> Standing:
-        """Stand a garden up; ``shared`` keeps what stood before."""
+        """Stand a garden up as it is read this month; ``shared`` keeps what stood before."""
+        garden = on_day(garden, this_month(garden.site.place), shared)
         return cls(revision, head, garden, timeline(garden, shared))
+
+    @cached_property
+    def courses(self) -> dict[str, Course]:
+        """Return how each job goes, by id."""
+        return courses_of(self.garden)
 
     @cached_property
     def problem(self) -> Problem:

@@ -16,7 +16,7 @@ from quincunx.plants.ranges import Range
 from quincunx.review.happened import happened
 from quincunx.shapes import Finding, Verdict
 from quincunx.units import Style, format_mass, format_money, minor_digits, month_from_index
-from quincunx.works import YearMoney, done_month, spent_elsewhere, spread_cost, spread_hours
+from quincunx.works import YearMoney, done_month, spent_elsewhere
 from quincunx.works.whole import whole_years
 
 
@@ -163,8 +163,8 @@ def months(ask: Ask) -> dict[str, Any]:
         raise Refused(404, f"{year} is not in the plan.")
     means, journal = at.garden.means, at.garden.journal
     rows: list[dict[str, Any]] = []
-    costs = [spread_cost(j, journal, means.price_growth, means.first_year) for j in at.garden.jobs]
-    work = [spread_hours(j, journal) for j in at.garden.jobs]
+    costs = [at.courses[j.id].cost for j in at.garden.jobs]
+    work = [at.courses[j.id].hours for j in at.garden.jobs]
     else_paid = spent_elsewhere(at.garden.jobs, journal)
     for month in range(1, 13):
         index = year * 12 + month - 1

@@ -35,10 +35,16 @@ def now() -> int:
 
 
 def load(path: Path) -> Garden:
-    """Return the garden in a ``.quincunx`` file, or in a JSON file (told apart by content).
+    """Return the garden in a ``.quincunx`` file, or in a JSON file (told apart by content), as it is read this month.
 
     Raises StoreError or GardenError with clear sentences.
     """
+    from quincunx.years.on_day import on_day
+
+    return on_day(_load(path), now())
+
+
+def _load(path: Path) -> Garden:
     if path.is_file() and looks_like_json(path):
         return load_json(path)
     from quincunx.store import Store

@@ -60,6 +60,9 @@ def apply(garden: Garden, edit: Edit) -> tuple[Garden, Edit]:
     for op in edit.ops:
         inverse.extend(reversed(_do(data, op)))
     result = garden_from(data)
+    if garden.means.now is not None:
+        means = result.means.read_in(garden.means.now, garden.means.fits)
+        result = result.model_copy(update={"means": means})
     return result, Edit(label=edit.label, ops=tuple(reversed(inverse)))
 
 

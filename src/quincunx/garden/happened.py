@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from quincunx.garden.document import Garden
 from quincunx.units.dates import month_index
-
-WORK = frozenset({"begun", "done", "hours"})
-"""Entries that say that work has been done; a sum alone may be a deposit."""
+from quincunx.works import WORK
 
 
 def happened_until(garden: Garden) -> int:

@@ -6,11 +6,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from quincunx.garden.document import Garden
-from quincunx.garden.happened import WORK, happened_until
+from quincunx.garden.happened import happened_until
 from quincunx.garden.sources import sources
 from quincunx.intents import Intent, Words
 from quincunx.scene import Timeline
 from quincunx.units.dates import format_month, month_from_index, month_index
+from quincunx.works import WORK
 
 NEVER = 10**6
 """A month that does not come."""

@@ -12,7 +12,6 @@ import shapely
 from shapely import Polygon
 
 from quincunx.garden import timeline
-from quincunx.garden.happened import WORK
 from quincunx.scene import Scene, Stood
 from quincunx.shapes import XY, Slab, Slats, Solid, united
 from quincunx.sheets._marks import Mark, marks_of
@@ -21,7 +20,7 @@ from quincunx.survey import Control, SetOut, Target, controls_of, marks_for, set
 from quincunx.survey.words import small
 from quincunx.units import format_length
 from quincunx.units.dates import first_day, month_from_index, month_index
-from quincunx.works import Job, done_month, spread_hours
+from quincunx.works import WORK, Job, done_month
 
 MOST_MARKS = 24
 """More points than this in one job are more than anyone sets in a day."""
@@ -102,10 +101,9 @@ def this_month(of: Set) -> tuple[str, list[Job]] | None:
 
 def left_of(of: Set, job: Job) -> tuple[float, int]:
     """Return the hours [h] and the money [minor units, whole] still to come of a job: what is written down for it is past."""
-    own = [e for e in of.garden.journal if e.about == job.id]
-    hours = sum(spread_hours(job, of.garden.journal).values()) if job.start else job.hours
-    paid = sum(e.sum or 0 for e in own)
-    return max(hours - sum(e.hours or 0.0 for e in own), 0.0), max(of.to_pay(job) - paid, 0)
+    goes = of.courses[job.id]
+    hours = sum(goes.to_do.values()) if goes.first is not None else job.hours
+    return hours, max(of.to_pay(job) - sum(goes.paid.values()), 0)
 
 
 def begun(of: Set, job: Job) -> bool:

@@ -18,7 +18,7 @@ from quincunx.scene import Scene, Timeline
 from quincunx.shapes import XY, Figure, PathFigure, TextFigure
 from quincunx.sheets.book import Paper
 from quincunx.units import minor_digits
-from quincunx.works import Job, spent_elsewhere, spread_cost
+from quincunx.works import Course, Job, courses, spent_elsewhere
 from quincunx.works.ledger import YearMoney
 from quincunx.works.whole import shared_out, whole, whole_years
 from quincunx.years.kept import Keep
@@ -86,6 +86,11 @@ class Set:
         years = whole_years(self.timeline.money(), 10 ** minor_digits(self.garden.style.currency))
         return {m.year: m for m in years}
 
+    @cached_property
+    def courses(self) -> dict[str, Course]:
+        """Return how each job goes, by id."""
+        return courses(self.garden.means, self.garden.jobs, self.garden.journal)
+
     def to_pay(self, job: Job) -> int:
         """Return what the plan counts for a job, with prices that rise until it is done, in whole units [minor units]."""
         if not job.start:
@@ -99,11 +104,11 @@ class Set:
     @cached_property
     def _pays(self) -> dict[str, dict[int, int]]:
         """Return what is paid for each job by year, shared out so that jobs come to what their years come to [minor units]."""
-        means, size = self.garden.means, 10 ** minor_digits(self.garden.style.currency)
+        size = 10 ** minor_digits(self.garden.style.currency)
         pays: dict[str, dict[int, int]] = {}
         by_year: dict[int, dict[str, int]] = {}
         for j in (j for j in self.garden.jobs if j.start):
-            for month, sum_ in spread_cost(j, self.garden.journal, means.price_growth, means.first_year).items():
+            for month, sum_ in self.courses[j.id].cost.items():
                 parts = by_year.setdefault(month // 12, {})
                 parts[j.id] = parts.get(j.id, 0) + sum_
         for month, sum_ in spent_elsewhere(self.garden.jobs, self.garden.journal).items():

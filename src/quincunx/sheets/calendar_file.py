@@ -18,7 +18,6 @@ from quincunx.sheets.work_list import lift_by, order_by
 from quincunx.sheets.year_page import first_month
 from quincunx.units import format_hours, format_money
 from quincunx.units.dates import first_day, last_day, month_from_index
-from quincunx.works import spread_cost, spread_hours
 from quincunx.years.months import Run, runs_of
 
 if TYPE_CHECKING:
@@ -120,9 +119,7 @@ def _lifts(of: Set, run: Run) -> Iterator[icalendar.Event]:
 
 def _about(of: Set, run: Run) -> str:
     job, garden = run.job, of.garden
-    means = garden.means
-    hours = sum(spread_hours(job, garden.journal).values())
-    money = sum(spread_cost(job, garden.journal, means.price_growth, means.first_year).values())
+    hours, money = sum(of.courses[job.id].hours.values()), sum(of.courses[job.id].cost.values())
     lines = [f"- {task}" for task in (*job.tasks, *lift_words(of, job))]
     if hours:
         lines.append(f"{format_hours(hours, garden.style)} of own work")

@@ -15,7 +15,7 @@ from quincunx.sheets._set import Set
 from quincunx.sheets._workbook import begun, money_format
 from quincunx.units import Style, minor_digits, write_plain
 from quincunx.units.dates import first_day, month_from_index
-from quincunx.works import spent_elsewhere, spread_cost, spread_hours
+from quincunx.works import spent_elsewhere
 from quincunx.years.months import Month, Run, months_of, runs_of
 
 SPARE_ROWS = 200
@@ -154,15 +154,12 @@ ELSE = "For no job, as the journal says"
 
 def _rows(of: Set, name: str) -> list[tuple[int, str, str, float]]:
     """Return (month, the job's id, its name, minor units or hours), by month and job."""
-    means, found = of.garden.means, list[tuple[int, str, str, float]]()
+    found = list[tuple[int, str, str, float]]()
     if name == "Payments":
         found += [(m, "", ELSE, float(s)) for m, s in spent_elsewhere(of.garden.jobs, of.garden.journal).items()]
     for run in runs_of(of.garden):
-        each: dict[int, Any] = (
-            spread_cost(run.job, of.garden.journal, means.price_growth, means.first_year)
-            if name == "Payments"
-            else spread_hours(run.job, of.garden.journal)
-        )
+        goes = of.courses[run.job.id]
+        each: dict[int, Any] = goes.cost if name == "Payments" else goes.hours
         found += [(month, run.job.id, run.job.name, float(value)) for month, value in each.items()]
     return sorted(found, key=lambda r: (r[0], r[1]))
 

@@ -13,7 +13,7 @@ from quincunx.sheets.book import Block, Page
 from quincunx.sheets.years_table import rounded
 from quincunx.units import format_hours, format_money, own_marks, write_plain
 from quincunx.units.dates import MONTHS, month_from_index
-from quincunx.works import Job, spread_hours
+from quincunx.works import Job
 from quincunx.years.months import Month, Run, months_of, runs_of
 from quincunx.years.ordering import ahead
 from quincunx.years.underway import still_ahead
@@ -84,7 +84,7 @@ def lines_of(of: Set, run: Run) -> Iterator[Line]:
     if run.state in ("planned", "booked"):
         yield from _lifts(of, job, run.start)
     hours: dict[int, float] = {}
-    for month, h in spread_hours(job, of.garden.journal).items():
+    for month, h in of.courses[job.id].hours.items():
         hours[month // 12] = hours.get(month // 12, 0.0) + h
     money, begins = of.to_pay_by_year(job), run.start // 12
     others = sorted((hours.keys() | money.keys()) - {begins})

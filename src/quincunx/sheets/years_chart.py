@@ -10,7 +10,6 @@ from quincunx.sheets._set import Set
 from quincunx.sheets.book import Page
 from quincunx.sheets.ink import INK, INKS
 from quincunx.units import Style, format_hours, format_money
-from quincunx.works import spread_hours
 from quincunx.years.grown import grown_after_months
 from quincunx.years.months import Month, Run, State, months_of, runs_of
 
@@ -164,7 +163,7 @@ def _job(frame: _Frame, run: Run, top: float, row: float) -> None:
 
 
 def _takes(of: Set, run: Run, style: Style) -> str:
-    hours = sum(spread_hours(run.job, of.garden.journal).values()) if run.start is not None else run.job.hours
+    hours = sum(of.courses[run.job.id].hours.values()) if run.start is not None else run.job.hours
     parts = [format_money(of.to_pay(run.job), style, whole=True)] if run.job.cost else []
     return " · ".join([*parts, *([format_hours(hours, style)] if hours else [])])
 

@@ -1,21 +1,23 @@
 """Jobs, means, prices, norms and the journal, as data; and the ledger that adds them up."""
 
+from quincunx.works.course import HOW_KNOWN, WORK, Course, courses
 from quincunx.works.jobs import ONE_BY_ONE, After, CostLine, Job, Reach, Weighed, Worth
 from quincunx.works.ledger import (
     YearMoney,
     done_month,
     ledger,
     spent_elsewhere,
-    spread_cost,
-    spread_hours,
 )
 from quincunx.works.means import Means, MonthHours, OneOff, YearHours, YearSum
 from quincunx.works.prices import Entry, EntryKind, Norm, Price
 
 __all__ = [
+    "HOW_KNOWN",
     "ONE_BY_ONE",
+    "WORK",
     "After",
     "CostLine",
+    "Course",
     "Entry",
     "EntryKind",
     "Job",
@@ -30,9 +32,8 @@ __all__ = [
     "YearHours",
     "YearMoney",
     "YearSum",
+    "courses",
     "done_month",
     "ledger",
     "spent_elsewhere",
-    "spread_cost",
-    "spread_hours",
 ]

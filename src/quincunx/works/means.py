@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from collections.abc import Mapping
+from typing import Annotated, Any, Self
 
-from pydantic import Field
+from pydantic import Field, PrivateAttr
 
 from quincunx.units.fields import Doc, YearMonth, field, hours, money
 from quincunx.works.jobs import WORTH_SAID, Worth
@@ -70,6 +71,30 @@ class Means(Doc):
     large_a_year: int = field("Large works in one year, at most", 1, ge=0, le=12)
     hourly_rate: int | None = money("What an hour of hired work costs", None)
     spare_hours: float = hours("Hours to keep free each month", 0.0)
+
+    _now: int | None = PrivateAttr(None)
+    _fits: Mapping[str, frozenset[int]] = PrivateAttr(default_factory=dict)
+
+    @property
+    def now(self) -> int | None:
+        """Return the month in which the garden is read (from January of year 0); None where nobody said."""
+        return self._now
+
+    @property
+    def fits(self) -> Mapping[str, frozenset[int]]:
+        """Return the months of the year (1-12) that begun jobs fit in by their works, {job: months}, where that was told."""
+        return self._fits
+
+    def read_in(self, now: int | None, fits: Mapping[str, frozenset[int]] | None = None) -> Self:
+        """Return the same means as they are read in the month ``now`` (from January of year 0); the file holds none of it."""
+        found = self.model_copy()
+        found._now, found._fits = now, dict(fits or {})  # noqa: SLF001 - its own
+        return found
+
+    def changed(self, **fields: Any) -> Self:
+        """Return a validated copy with some fields replaced, read in the same month."""
+        found = super().changed(**fields)
+        return found if self._now is None else found.read_in(self._now, self._fits)
 
     @property
     def all_years(self) -> range:

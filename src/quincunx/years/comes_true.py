@@ -17,9 +17,10 @@ from quincunx.intents import Words
 from quincunx.scene import Timeline
 from quincunx.units import capital, format_length
 from quincunx.units.dates import format_month, month_from_index
-from quincunx.works import Job, spread_cost
+from quincunx.works import Job
 from quincunx.years.deadlines import told
 from quincunx.years.months import Run, State, runs_of
+from quincunx.years.on_day import courses_of
 from quincunx.years.ordering import Ahead, ahead
 
 How = Literal["there", "comes", "later", "unplanned", "gone"]
@@ -247,11 +248,10 @@ def _still(garden: Garden, run: Run) -> tuple[float, int]:
 
     A job without a month takes its money at the prices of the plan's first year.
     """
-    job, means = run.job, garden.means
-    own = [e for e in garden.journal if e.about == job.id]
-    planned = sum(spread_cost(job, (), means.price_growth, means.first_year).values()) if job.start else job.cost
-    hours = job.hours - sum(e.hours or 0.0 for e in own)
-    return max(hours, 0.0), max(planned - sum(e.sum or 0 for e in own), 0)
+    goes = courses_of(garden)[run.job.id]
+    if goes.first is None:
+        return run.job.hours, max(run.job.cost - sum(goes.paid.values()), 0)
+    return sum(goes.to_do.values()), sum(goes.to_pay.values())
 
 
 def _step(

@@ -10,8 +10,10 @@ from quincunx.grow.plantings import climbed
 from quincunx.scene import Timeline
 from quincunx.units.dates import month_from_index, month_index
 from quincunx.works import Job, done_month, spent_elsewhere
+from quincunx.works.course import free_minutes, unpaid
 from quincunx.years import kilograms
 from quincunx.years.grown import grown_after_months
+from quincunx.years.on_day import courses_of
 from quincunx.years.ordering import months_ahead
 from quincunx.years.problem import Budget, Need, Problem, Project, Starts
 from quincunx.years.seasons import season
@@ -24,7 +26,8 @@ def problem_of(garden: Garden, through: Timeline) -> Problem:
     """Return the problem of ordering the garden's jobs, in months from January of the plan's first year.
 
     Own hours are those given less the typed upkeep and the hours kept free.  Money comes on the first of each
-    January, one-off sums in their month; what the journal says was spent on no job is gone from its month.  Where what
+    January, one-off sums in their month; what the journal says was spent on no job, or ahead for one that is not begun, is
+    gone from its month.  Where what
     is left over doesn't go to the next year, no year costs more than comes in during it.
     """
     means = garden.means
@@ -36,7 +39,7 @@ def problem_of(garden: Garden, through: Timeline) -> Problem:
         if 0 <= at < months:
             income[at] += one.sum
             income[at - at % 12] -= one.sum
-    elsewhere = spent_elsewhere(garden.jobs, garden.journal)
+    elsewhere = _paid_already(garden)
     for month, sum_ in elsewhere.items():
         if 0 <= month - first < months:
             income[month - first] -= sum_
@@ -58,6 +61,16 @@ def problem_of(garden: Garden, through: Timeline) -> Problem:
         means.first_year, 1, projects, budget, free, means.large_a_year,
         discount=means.waiting, most_by_year=caps if any(cap is not None for cap in caps) else (),
     )  # fmt: skip
+
+
+def _paid_already(garden: Garden) -> dict[int, int]:
+    """Return what was paid by month for no job, or for jobs that are not begun [minor units]: no order changes it."""
+    paid = spent_elsewhere(garden.jobs, garden.journal)
+    for course in courses_of(garden).values():
+        if course.state in ("planned", "unplanned"):
+            for month, sum_ in course.paid.items():
+                paid[month] = paid.get(month, 0) + sum_
+    return paid
 
 
 def _most(garden: Garden, year: int) -> int | None:
@@ -101,13 +114,8 @@ def _by(p: Project, latest: int, months: int) -> Project:
 
 
 def _free_minutes(garden: Garden, months: int) -> tuple[int, ...]:
-    means = garden.means
-    out = []
-    for m in range(months):
-        year = means.first_year + m // 12
-        free = means.given(year)[m % 12] - means.upkeep(year)[m % 12] - means.spare_hours
-        out.append(max(round(60 * free), 0))
-    return tuple(out)
+    free, first = free_minutes(garden.means), 12 * garden.means.first_year
+    return tuple(free[first + m] for m in range(months))
 
 
 def _project(garden: Garden, through: Timeline, job: Job, first: int, months: int) -> Project:
@@ -121,7 +129,7 @@ def _project(garden: Garden, through: Timeline, job: Job, first: int, months: in
         id=job.id,
         name=job.name,
         duration_months=job.months,
-        payments=_payments(garden, job, fixed, first),
+        payments=unpaid(job, sum(e.sum or 0 for e in garden.journal if e.about == job.id)),
         minutes=(each,) * job.months if each else (),
         window=season(through, job).months,
         large=job.large,
@@ -132,7 +140,6 @@ def _project(garden: Garden, through: Timeline, job: Job, first: int, months: in
         must=job.must,
         fixed_start=fixed if fixed is None or fixed < months else None,
         done=past,
-        as_paid=done and any(e.about == job.id and e.sum is not None for e in garden.journal),
         order_ahead_months=months_ahead(through, job),
     )
 
@@ -143,14 +150,6 @@ def _held_up_by(garden: Garden, job: Job) -> tuple[Need, ...]:
     makers = {t.partition("/")[0]: j.id for j in reversed(garden.jobs) for t in j.does}
     grown_on = [s for f in garden.features if f.id in job.does for s in climbed(f)]
     return tuple(Need(one) for one in dict.fromkeys(makers[s] for s in grown_on if s in makers) if one not in said)
-
-
-def _payments(garden: Garden, job: Job, fixed: int | None, first: int) -> tuple[tuple[int, int], ...]:
-    """Return (months after the start, sum): what the journal says was spent, else the typed costs as they fall due."""
-    spent = [(month_index(e.day[:7]) - first, e.sum) for e in garden.journal if e.about == job.id and e.sum is not None]
-    if spent and fixed is not None:
-        return tuple(sorted((max(month - fixed, 0), sum_) for month, sum_ in spent))
-    return job.instalments
 
 
 def edit_of(garden: Garden, problem: Problem, starts: Starts, label: str = "Find the years") -> Edit:

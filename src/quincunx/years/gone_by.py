@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import replace
 
 from quincunx.years.problem import Problem, Project, Starts
-from quincunx.years.underway import going_on_from
 
 
 def gone_by(problem: Problem, starts: Starts, today: tuple[int, int]) -> str:
@@ -44,8 +43,8 @@ def only_ahead(problem: Problem, today: int) -> Problem:
     """Return the problem in which nothing that has not begun begins before ``today`` (a month from January of year 0).
 
     Unlike :func:`from_now` it heeds no plan: an order that is looked for anew can't send anybody back in time.  What is
-    booked keeps its month; what is begun goes on from now with what is left of it.  A date that can't be met any more
-    doesn't bind; what had to be in time must still be done.
+    booked keeps its month; what is begun goes on from now, as the garden was read in this month
+    (:func:`quincunx.years.on_day.on_day`).  A date that can't be met any more doesn't bind; what had to be in time must still be done.
     """
     gone = months_gone(problem, today)
     if not 0 < gone < problem.months:
@@ -55,7 +54,7 @@ def only_ahead(problem: Problem, today: int) -> Problem:
         for p in problem.projects
         if p.fixed_start is None and not p.has_begun
     }
-    left = going_on_from(problem.changed(ahead), gone)
+    left = problem.changed(ahead)
     late = {
         name: replace(left[name], deadline=None, must=True)
         for name, was in ahead.items()

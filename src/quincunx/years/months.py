@@ -7,7 +7,8 @@ from typing import Literal
 
 from quincunx.garden import Garden
 from quincunx.units.dates import month_index
-from quincunx.works import Job, spent_elsewhere, spread_cost, spread_hours
+from quincunx.works import Course, Job, spent_elsewhere
+from quincunx.years.on_day import courses_of
 
 State = Literal["done", "begun", "booked", "planned", "unplanned"]
 
@@ -56,10 +57,10 @@ def months_of(garden: Garden) -> tuple[Month, ...]:
     """
     means, work = garden.means, dict[int, float]()
     costs = spent_elsewhere(garden.jobs, garden.journal)
-    for job in garden.jobs:
-        for month, sum_ in spread_cost(job, garden.journal, means.price_growth, means.first_year).items():
+    for course in courses_of(garden).values():
+        for month, sum_ in course.cost.items():
             costs[month] = costs.get(month, 0) + sum_
-        for month, hours in spread_hours(job, garden.journal).items():
+        for month, hours in course.hours.items():
             work[month] = work.get(month, 0.0) + hours
     once: dict[int, int] = {}
     for one in means.one_off:
@@ -90,21 +91,11 @@ def months_of(garden: Garden) -> tuple[Month, ...]:
 
 def runs_of(garden: Garden) -> tuple[Run, ...]:
     """Return when each job runs, by start, then by id; those without a month last."""
-    runs = [_run(garden, job) for job in garden.jobs]
+    goes = courses_of(garden)
+    runs = [_run(job, goes[job.id]) for job in garden.jobs]
     return tuple(sorted(runs, key=lambda r: (r.start is None, r.start or 0, r.end or 0, r.job.id)))
 
 
-def _run(garden: Garden, job: Job) -> Run:
-    own = [e for e in garden.journal if e.about == job.id]
-    begun = [month_index(e.day[:7]) for e in own if e.what == "begun"]
-    ended = [month_index(e.day[:7]) for e in own if e.what == "done"]
-    if ended:
-        last = max(ended)
-        first = min([*begun, last]) if begun else last - job.months + 1
-        return Run(job, first, last + 1, "done")
-    if begun:
-        return Run(job, min(begun), min(begun) + job.months, "begun")
-    if job.start is None:
-        return Run(job, None, None, "unplanned")
-    start = month_index(job.start)
-    return Run(job, start, start + job.months, "booked" if job.booked else "planned")
+def _run(job: Job, goes: Course) -> Run:
+    booked = goes.state == "planned" and job.booked
+    return Run(job, goes.first, goes.end, "booked" if booked else goes.state)

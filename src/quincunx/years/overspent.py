@@ -36,16 +36,13 @@ def owed(problem: Problem, money: Money) -> dict[int, str]:
     purse = list(accumulate(problem.budget.income, initial=problem.budget.opening - problem.budget.reserve))[1:]
     spent = list(accumulate(problem.happened_bills))
     for year, first, end in problem.years():
-        jobs = [p for p in problem.projects if (month := _bill_month(p)) is not None and first <= month < end]
-        if not jobs:
+        bills = [(month, sum_, p) for p in problem.projects for month, sum_ in _bills(p) if first <= month < end]
+        if not bills:
             continue
-        due = sum(p.to_pay for p in jobs)
-        months = [m for p in jobs if (m := _bill_month(p)) is not None]
-        short, at = max((spent[m] - max(purse[m], 0), -m) for m in months)
-        names = listed([f"“{p.name}”" for p in jobs])
-        bill = (
-            f"{year}: with the {money(due)} still to pay for {names}, which {'is' if len(jobs) == 1 else 'are'} begun,"
-        )
+        due, jobs = sum(sum_ for _, sum_, _ in bills), list(dict.fromkeys(p.name for _, _, p in bills))
+        short, at = max((spent[m] - max(purse[m], 0), -m) for m, _, _ in bills)
+        are = "is" if len(jobs) == 1 else "are"
+        bill = f"{year}: with the {money(due)} still to pay for {listed([f'“{name}”' for name in jobs])}, which {are} begun,"
         above = sum(problem.happened_bills[first:end]) - may[year] if year in may else 0
         if short > 0:
             found[year] = f"{bill} {money(min(short, due))} is missing in {problem.month_words(-at)}. {AGREE}"
@@ -54,20 +51,16 @@ def owed(problem: Problem, money: Money) -> dict[int, str]:
     return found
 
 
-def _bill_month(p: Project) -> int | None:
-    """Return the month in which what is still to pay of a begun job falls; None where nothing is."""
-    return (
-        p.fixed_start + p.duration_months - 1
-        if p.happened == "begun" and p.to_pay and p.fixed_start is not None
-        else None
-    )
+def _bills(p: Project) -> list[tuple[int, int]]:
+    """Return (month, sum) of what is still to pay of a begun job."""
+    return [(p.fixed_start + later, sum_) for later, sum_ in p.to_pay] if p.fixed_start is not None else []
 
 
 def _to_pay(problem: Problem) -> list[int]:
     """Return what is still to pay of what is begun in each month [minor units]."""
     still = [0] * problem.months
     for p in problem.projects:
-        month = _bill_month(p)
-        if month is not None and 0 <= month < problem.months:
-            still[month] += p.to_pay
+        for month, sum_ in _bills(p):
+            if 0 <= month < problem.months:
+                still[month] += sum_
     return still

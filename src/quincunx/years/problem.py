@@ -64,7 +64,7 @@ class Project:
     not_before : month before which it can't begin, whatever its window; doesn't bind what is fixed.
     happened : "done" or "begun" if its month is what the journal says, not what was booked.
     as_paid : the payments are sums really paid or agreed, which prices don't raise.
-    to_do, to_pay : of what is begun, the part of ``minutes`` and of the last payment that is still to come.
+    to_do, to_pay : of what is begun, the part of ``minutes`` and of ``payments`` that is still to come.
     done : finished before month 0 (``fixed_start`` tells when it began).
     upkeep_minutes : 12 numbers, January first: what it takes to keep from the month it is finished [min].
     order_ahead_months : months before the start by which its materials or plants must be ordered.
@@ -93,7 +93,7 @@ class Project:
     as_paid: bool = False
     happened: Literal["", "done", "begun"] = ""
     to_do: tuple[int, ...] = ()
-    to_pay: int = 0
+    to_pay: tuple[tuple[int, int], ...] = ()
     order_ahead_months: int = 0
     wet_ok: bool = False
 

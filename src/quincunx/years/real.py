@@ -18,10 +18,11 @@ from quincunx.years.explained import Writer
 from quincunx.years.faults import require_sense
 from quincunx.years.from_garden import edit_of, problem_of, starts_of
 from quincunx.years.grown import grown_after_months
+from quincunx.years.on_day import courses_of, on_day
 from quincunx.years.problem import Problem, Project, Starts
 from quincunx.years.replan import Move, Progress, Replanned, from_today, replan
 from quincunx.years.told import broken
-from quincunx.years.underway import time_for
+from quincunx.years.underway import goes_on
 from quincunx.years.why import Held, not_then, why
 
 SLOWEST_FIRST = (0.5, 3.0)
@@ -153,7 +154,8 @@ def today_of(garden: Garden, month: str, pace: float = 1.0) -> Today:
         if pace != 1.0 and p.id not in progress and not p.done
     }
     left = problem.changed(loose | paced)
-    rest = _stretched(from_today(left, today - first, balance, progress, spent_this_year=this_year))
+    rest = from_today(left, today - first, balance, progress, spent_this_year=this_year)
+    rest = _gone_on(rest, garden.model_copy(update={"journal": journal}), today)
     missed = tuple(p for p in rest.projects if p.deadline is not None and not rest.allowed_starts(p))
     rest = rest.changed({p.id: replace(p, deadline=None, must=True) for p in missed})
     rest = _set_anew(rest, garden.model_copy(update={"journal": journal}), today)
@@ -232,32 +234,21 @@ def _progress(job: Job, journal: tuple[Entry, ...], first: int) -> Progress | No
     return Progress(started, done, sum(e.sum or 0 for e in own), minutes)
 
 
-def _stretched(problem: Problem) -> Problem:
-    """Let what is begun go on until its hours fit: month by month, in its season, as far as there is time.
-
-    A job whose hours don't fit into the years at all is left as it is, and there is no plan.
-    """
-    free, changed = list(problem.free_minutes), dict[str, Project]()
-    for p in sorted(problem.projects, key=lambda p: p.id):
-        if p.done or p.fixed_start is None or p.fixed_start > 0:
-            continue
-        before = -p.fixed_start
-        rest = p.minutes[before:]
-        if any(minutes > free[u] for u, minutes in enumerate(rest)):
-            rest = _fill(problem, p, sum(rest), free)
-        for u, minutes in enumerate(rest):
-            free[u] -= minutes
-        duration = max(p.duration_months, before + len(rest))
-        late = duration - p.duration_months
-        bills = tuple((offset + late, sum_) for offset, sum_ in p.payments)
-        changed[p.id] = replace(p, minutes=(0,) * before + rest, duration_months=duration, payments=bills)
-    return problem.changed(changed)
-
-
-def _fill(problem: Problem, p: Project, left: int, free: list[int]) -> tuple[int, ...]:
-    """Return minutes by month from now on that use the time there is; all in the first month if it never suffices."""
-    found, never = time_for(left, free, lambda month: problem.calendar(month)[1] in p.window)
-    return (left,) if never else tuple(found.get(month, 0) for month in range(max(found, default=0) + 1))
+def _gone_on(rest: Problem, told: Garden, today: int) -> Problem:
+    """Return the problem in which what is begun goes on as the chart of the years shows it from ``today`` on."""
+    goes, changed = courses_of(on_day(told, today)), dict[str, Project]()
+    for p in rest.projects:
+        if goes[p.id].state == "begun":
+            on = goes_on(p, goes[p.id], today)
+            changed[p.id] = replace(
+                p,
+                fixed_start=on.fixed_start,
+                duration_months=on.duration_months,
+                minutes=on.to_do,
+                payments=on.to_pay,
+                as_paid=True,
+            )
+    return rest.changed(changed)
 
 
 def _notes(

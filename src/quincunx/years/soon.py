@@ -14,8 +14,8 @@ from quincunx.scene import Timeline
 from quincunx.shapes import AreaWork, FrameWork, KitWork, LineWork, PlantWork, Work
 from quincunx.units import format_hours, format_money
 from quincunx.units.dates import format_day, format_month, month_from_index, month_index
-from quincunx.works import spread_cost, spread_hours
 from quincunx.years.months import Run, runs_of
+from quincunx.years.on_day import courses_of, on_day
 from quincunx.years.ordering import ahead, works_of
 from quincunx.years.seasons import season
 
@@ -59,8 +59,9 @@ def soon(garden: Garden, through: Timeline, month: int, months: int = MONTHS_SHO
 
     Within a month what is to be ordered comes first, then what goes on, then what begins.  Orders that were due
     before and whose job has not begun come in the first month, marked late.  Where several jobs were to begin since the
-    journal was last written in, that is said once, with what to do, in place of each of them.
+    journal was last written in, that is said once, with what to do, in place of each of them.  The garden is read in ``month``.
     """
+    garden = on_day(garden, month)
     found, untold = list[Soon](), _untold(garden, month)
     if untold:
         found.append(Soon(month, "write", "", _behind(garden, month, untold), late=True))
@@ -140,16 +141,16 @@ def _works(garden: Garden, run: Run, span: tuple[int, int]) -> list[Soon]:
     month, months = span
     if run.start is None or run.end is None:
         return []
-    means, found = garden.means, list[Soon]()
-    if run.state == "begun" and run.end <= month:
-        found.append(_overrun(garden, run, run.end, month))
-    hours = spread_hours(run.job, garden.journal)
-    money = spread_cost(run.job, garden.journal, means.price_growth, means.first_year)
+    end = run.start + run.job.months  # as planned: what is left after it is said once
+    found, goes = list[Soon](), courses_of(garden)[run.job.id]
+    if run.state == "begun" and end <= month:
+        found.append(_overrun(garden, run, end, month))
+    hours, money = goes.hours, goes.cost
     late = run.state in ("planned", "booked") and run.start < month
     for at in range(month, month + months):
         if late and at > month:
             continue
-        if not late and not run.start <= at < run.end:
+        if not late and not run.start <= at < end:
             if due := money.get(at, 0):
                 sum_words = format_money(due, garden.style, whole=True)
                 found.append(
@@ -157,7 +158,7 @@ def _works(garden: Garden, run: Run, span: tuple[int, int]) -> list[Soon]:
                 )
             continue
         begin = late or at == run.start
-        left = run.end - at
+        left = end - at
         time, sum_ = hours.get(run.start if late else at, 0.0), money.get(run.start if late else at, 0)
         said = [format_hours(time, garden.style)] if time else []
         said += [format_money(sum_, garden.style, whole=True)] if sum_ else []
@@ -172,8 +173,7 @@ def _works(garden: Garden, run: Run, span: tuple[int, int]) -> list[Soon]:
 
 def _overrun(garden: Garden, run: Run, end: int, month: int) -> Soon:
     """Return what was begun and should have been over: it goes on until the journal says that it is done."""
-    own = [e for e in garden.journal if e.about == run.job.id]
-    hours = max(run.job.hours - sum(e.hours or 0.0 for e in own), 0.0)
+    hours = sum(courses_of(garden)[run.job.id].to_do.values())
     left = f" ({format_hours(hours, garden.style)} left of those planned)" if hours else ""
     words = (
         f"Go on with “{run.job.name}”{left}. It was to be over by the end of {format_month(month_from_index(end - 1))}:"

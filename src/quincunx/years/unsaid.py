@@ -10,8 +10,9 @@ from quincunx.garden import Edit, Garden, Op, plain
 from quincunx.plants.setbacks import SAID
 from quincunx.units import format_month
 from quincunx.units.dates import month_index
-from quincunx.works import Entry, spread_cost
+from quincunx.works import Entry
 from quincunx.years.months import Run, runs_of
+from quincunx.years.on_day import courses_of
 
 MOST_NAMED = 3
 MOST_LETTERS = 60
@@ -67,8 +68,7 @@ def _as_planned(garden: Garden, run: Run, now: int, taken: set[str]) -> Iterator
         name = f"{stem[: MOST_LETTERS - 1 - len(str(nth))].rstrip('-')}-{nth}"
     taken.add(name)
     if done:
-        means = garden.means
-        cost = sum(spread_cost(run.job, garden.journal, means.price_growth, means.first_year).values())
+        cost = sum(courses_of(garden)[run.job.id].to_pay.values())
         yield Entry(
             id=name, day=day, what="done", about=run.job.id, sum=cost or None, hours=run.job.hours or None
         )  # fmt: skip
