@@ -21,6 +21,7 @@ from quincunx.units import (
     format_volume,
     own_marks,
 )
+from quincunx.works import HOW_KNOWN
 
 BEING_JUDGED = "Being judged."
 LEVEL = 1e-3
@@ -69,6 +70,8 @@ def how(known: Known, must: Intent, style: Style) -> list[str]:
     if v.range is not None:
         low, high = (in_words(x, v.unit, style) for x in v.range)
         lines.append(f"Not less than {low}, not more than {high}.")
+    if "money" in must.reads:
+        lines.append(HOW_KNOWN)
     return lines
 
 

@@ -48,6 +48,9 @@ COMMANDS: dict[str, str] = {
 }
 """Every command with its one line of help; ``cli/_NAME.py`` holds it as ``command``."""
 
+ALL_PLANS = frozenset({"new", "open", "schema", "demo", "bench"})
+"""Commands that read no plan, or (the board) show every alternative of it; all others can be told which one to read."""
+
 
 class _Lazy(click.Group):
     """A group that imports a command's file when the command is used."""
@@ -61,6 +64,8 @@ class _Lazy(click.Group):
         if name not in COMMANDS:
             return None
         command: click.Command = importlib.import_module(f"quincunx.cli._{name}").command
+        if name not in ALL_PLANS and not any(p.name == "alternative" for p in command.params):
+            command.params.append(importlib.import_module("quincunx.cli._files").alternative_option())
         return command
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:

@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from quincunx.store import Store
 
 FILE = click.Path(path_type=Path)
+ASKED, SAID = "quincunx.alternative", "quincunx.alternative.said"
+"""Where a command keeps which alternative was asked for, and that it was said."""
 
 
 def this_month() -> str:
@@ -46,11 +48,57 @@ def load(path: Path) -> Garden:
 
 def _load(path: Path) -> Garden:
     if path.is_file() and looks_like_json(path):
+        if (asked := _asked()) is not None:
+            raise click.UsageError(f"{path.name} holds one plan alone: there is no alternative {asked!r} in it.")
         return load_json(path)
+    with opened(path, keep=False) as store:
+        return store.garden()
+
+
+def opened(path: Path, *, keep: bool = True) -> Store:
+    """Return a garden's file at the alternative asked for, else at the one the drawing board last showed.
+
+    Board and command line so speak of the same plan.  Where there are several, which one it is goes to stderr, once.
+    """
     from quincunx.store import Store
 
-    with Store.open(path, keep=False) as store:
-        return store.garden()
+    store = Store.open(path, keep=keep)
+    try:
+        _choose(store)
+    except BaseException:
+        store.close()
+        raise
+    return store
+
+
+def alternative_option() -> click.Option:
+    """Return the option that chooses the alternative a command works on, for every command that reads a plan."""
+    return click.Option(
+        ["--alternative"], metavar="NAME", expose_value=False, callback=_keep_asked,
+        help="Work on this alternative; else on the one the board last showed.",
+    )  # fmt: skip
+
+
+def _keep_asked(ctx: click.Context, _: click.Parameter, value: str | None) -> None:
+    ctx.meta[ASKED] = value
+
+
+def _asked() -> str | None:
+    ctx = click.get_current_context(silent=True)
+    return None if ctx is None else ctx.meta.get(ASKED)
+
+
+def _choose(store: Store) -> None:
+    asked, ctx = _asked(), click.get_current_context(silent=True)
+    if asked is None:
+        store.show_last()
+    else:
+        store.switch(asked)
+    if ctx is not None and not ctx.meta.get(SAID) and len(heads := store.heads()) > 1:
+        ctx.meta[SAID] = True
+        others = ", ".join(name for name in heads if name != store.head)
+        how = "asked for" if asked is not None else "as the board opens it"
+        say(f"Alternative: {store.head} ({how}). Others (--alternative NAME): {others}.", err=True)
 
 
 @contextmanager
@@ -59,18 +107,14 @@ def keeping(path: Path) -> Iterator[Store | None]:
     if not path.is_file() or looks_like_json(path):
         yield None
         return
-    from quincunx.store import Store
-
-    with Store.open(path, keep=False) as store:
+    with opened(path, keep=False) as store:
         yield store
 
 
 @contextmanager
 def saving(path: Path) -> Iterator[Store]:
     """Yield the garden's file to be changed; photos in it that an older program kept as they came are then cleaned."""
-    from quincunx.store import Store
-
-    with Store.open(path) as store:
+    with opened(path) as store:
         yield store
         for words in clean(store):
             say(words, err=True)

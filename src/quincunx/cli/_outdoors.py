@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from quincunx.cli._called import id_of
-from quincunx.cli._files import FILE, clean, looks_like_json
+from quincunx.cli._files import FILE, clean, looks_like_json, opened
 from quincunx.cli._say import say
 
 if TYPE_CHECKING:
@@ -45,11 +45,9 @@ def command(
         raise click.ClickException(
             f"{file.name} is JSON and keeps no history. Make a garden file of it: quincunx import."
         )
-    from quincunx.store import Store
-
     if no_prices and jobs is None:
         raise click.ClickException("--no-prices is about the page that is written: say for which jobs with --page.")
-    with Store.open(file, keep=bool(backs)) as store:
+    with opened(file, keep=bool(backs)) as store:
         for back in backs:
             _take(store, back)
         for words in _look(store) if backs else []:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from quincunx.cli._files import FILE, saving
+from quincunx.cli._files import FILE, opened, saving
 from quincunx.cli._say import say
 from quincunx.units import Style, own_marks, own_units
 
@@ -51,9 +51,7 @@ def command(words: tuple[str, ...], table: Path | None, into: Path | None, of: P
 
 def _own(of: Path) -> tuple[dict[str, Plant], Style]:
     """Return a garden's own plants, and how its person writes."""
-    from quincunx.store import Store
-
-    with Store.open(of) as store:
+    with opened(of) as store:
         garden = store.garden()
     return {plant.id: plant for plant in garden.plants}, garden.style
 

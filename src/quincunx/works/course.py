@@ -4,8 +4,8 @@ The one place that says in which month a job's hours and money fall: the chart o
 order, the sheets and the musts all ask here.
 
 *What is left of a begun job goes on as soon as there is time*: in the months it fits in, in the hours that upkeep leaves,
-from the present month on.  *What is still to be paid for it is due when that is done*, or with its last sum where that is
-agreed for later; never in a month gone by.  What never fits is seen in the last month.  Time stands in the month in which
+from the present month on.  *What is still to be paid for it is due when that is done* and the months planned for it are
+over, or with its last sum where that is agreed for later; never in a month gone by.  What never fits is seen in the last month.  Time stands in the month in which
 the garden is read (:meth:`~quincunx.works.means.Means.read_in`), or in that of the last work written down where it is later.
 """
 
@@ -27,8 +27,9 @@ N = TypeVar("N", int, float)
 WORK = frozenset({"begun", "done", "hours"})
 """Entries that say that work has been done; a sum alone may be a deposit."""
 HOW_KNOWN = (
-    "What is still to pay for a begun job is due when the hours left of it are done: as soon as there is time from this month"
-    " on, in the months it fits in; a sum agreed for later keeps its month. Nothing is due in a month gone by."
+    "The hours left of a begun job are done as soon as there is time from this month on, in the months it fits in. What is"
+    " still to pay for it is due when they are done and the months planned for it are over, or with a sum agreed for later;"
+    " never in a month gone by."
 )
 """The rule in the person's words."""
 
