@@ -7,13 +7,20 @@ from pathlib import Path
 
 import pytest
 
-from quincunx.cli import main
+from quincunx.cli import COMMANDS, main
 from quincunx.cli._say import folded
 from quincunx.demos import demo_garden
 from quincunx.garden import garden_text
+from quincunx.store import Store
 
-COMMANDS = ("hours", "upkeep", "water", "raise", "soon", "matters", "level", "measure", "cost", "outdoors", "replan")
-"""What is quickly said; the others write the same way."""
+ASKED: tuple[tuple[str, ...], ...] = (
+    ("hours",), ("upkeep",), ("water",), ("raise",), ("soon",), ("soon", "--wet"), ("matters",), ("level",), ("measure",),
+    ("cost",), ("replan",), ("replan", "--today", "2028-06", "--seconds", "1"), ("prepare",), ("prices",), ("weather", "--of"),
+    ("plants", "hedge", "--of"), ("towards", "such-a-thing"), ("check", "--year", "2028"),
+    ("order", "--seconds", "1"), ("order", "--everything"), ("order", "--safe", "9"), ("order", "--what-if", "money=+10%", "--seconds", "1"),
+    ("outdoors",), ("outdoors", "--who"), ("outdoors", "--page", "fill-hedge"),
+)  # fmt: skip
+"""Ways to ask; the garden's file is put after the command or at the end, behind an option that wants it."""
 
 
 @pytest.fixture(scope="module")
@@ -22,25 +29,39 @@ def files(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
     for name in ("ropewalk", "kettle-hill"):
         out[name] = folder / f"{name}.json"
         out[name].write_text(garden_text(demo_garden(name)), encoding="utf-8")
+        Store.create(out[name].with_suffix(".quincunx"), demo_garden(name)).close()
     return out
 
 
 @pytest.mark.parametrize("name", ["ropewalk", "kettle-hill"])
-@pytest.mark.parametrize("command", COMMANDS)
+@pytest.mark.parametrize("asked", ASKED, ids=" ".join)
 def test_no_line_is_wider_than_sixty_columns(
-    command: str,
+    asked: tuple[str, ...],
     name: str,
     files: dict[str, Path],
     capsys: pytest.CaptureFixture[str],
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     monkeypatch.setenv("COLUMNS", "60")
+    monkeypatch.chdir(files[name].parent)
+    file = files[name].with_suffix(".quincunx").name
+    args = [*asked, file] if asked[-1] == "--of" else [asked[0], file, *asked[1:]]
     with pytest.raises(SystemExit):
-        main([command, str(files[name])])
+        main(args)
     told = capsys.readouterr()
     lines = f"{told.out}\n{told.err}".splitlines()
     assert any(lines)
-    assert [line for line in lines if len(line) > 60 and str(files[name].parent) not in line] == []
+    assert [line for line in lines if len(line) > 60] == []
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_the_help_of_every_command_fits_sixty_columns(
+    command: str, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("COLUMNS", "60")
+    with pytest.raises(SystemExit):
+        main([command, "--help"])
+    assert [line for line in capsys.readouterr().out.splitlines() if len(line) > 60] == []
 
 
 def test_the_hours_of_a_year_stand_in_two_halves_that_hold_the_same(

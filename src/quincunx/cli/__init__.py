@@ -129,7 +129,7 @@ def main(args: list[str] | None = None) -> None:
         _show(error)
         sys.exit(2)
     except (click.Abort, KeyboardInterrupt):
-        click.echo("Stopped. Nothing more was written.", err=True)
+        say("Stopped. Nothing more was written.", err=True)
         sys.exit(130)
     except BrokenPipeError:
         sys.exit(0)

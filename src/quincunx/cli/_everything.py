@@ -9,6 +9,7 @@ import click
 
 from quincunx.cli._files import load, now
 from quincunx.cli._progress import progress
+from quincunx.cli._say import say
 
 
 def show(file: Path, *, as_json: bool) -> None:
@@ -27,10 +28,10 @@ def show(file: Path, *, as_json: bool) -> None:
         told = {"possible": found.possible, "sentence": found.sentence, "ways": list(found.ways), "note": found.note}
         click.echo(json.dumps(told, ensure_ascii=False, indent=1))
         return
-    click.echo(found.sentence)
+    say(found.sentence)
     if found.ways:
-        click.echo("Any one of these would do:")
+        say("Any one of these would do:")
     for way in found.ways:
-        click.echo(f"  · {way}")
+        say(f"  · {way}")
     if found.note:
-        click.echo(found.note)
+        say(found.note)

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 from quincunx.cli._files import FILE, load
+from quincunx.cli._say import say
 
 if TYPE_CHECKING:
     from quincunx.garden import Garden
@@ -55,7 +56,7 @@ def command(file: Path, out: Path | None, form: str, on: str | None, at: tuple[f
         part.replace(out)
     finally:
         part.unlink(missing_ok=True)
-    click.echo(f"Wrote {out}.", err=True)
+    say(f"Wrote {out}.", err=True)
 
 
 def gltf(garden: Garden, on: str | None) -> bytes:

@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from quincunx.cli._files import FILE, load_json, saving
+from quincunx.cli._say import say
 from quincunx.units.words import counted
 
 
@@ -26,7 +27,7 @@ def command(source: Path, file: Path, replace: bool) -> None:
             store.replace(garden, f"Import {source.name}")
     else:
         Store.create(file, garden).close()
-    click.echo(
+    say(
         f"{garden.name}: {counted(len(garden.features), 'thing')}, {counted(len(garden.intents), 'must')}, in {file}.",
         err=True,
     )

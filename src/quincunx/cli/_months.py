@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from quincunx.cli._files import looks_like_json, saving
+from quincunx.cli._say import say
 
 if TYPE_CHECKING:
     from quincunx.years.problem import Problem
@@ -31,7 +32,7 @@ def keep_edit(file: Path, edit: Any, one: str = "job has a new month", many: str
             f"{file.name} is JSON and has no history. Make a garden file of it with `quincunx import`, then order that."
         )
     if not edit.ops:
-        click.echo("The jobs already have these months.", err=True)
+        say("The jobs already have these months.", err=True)
         return
     with saving(file) as store:
         store.commit(edit)

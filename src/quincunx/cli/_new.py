@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from quincunx.cli._files import FILE
+from quincunx.cli._say import say
 
 FIRST_SHEETS = ("years-table", "plan", "saturday")
 """What is printed at the end of the first ten minutes: an answer by year, the plan, the page for Saturday."""
@@ -37,20 +38,20 @@ def command(file: Path, corners: Path | None) -> None:
             break
         except GardenError as error:
             for fault in error.faults:
-                click.echo(f"  {fault.sentence}", err=True)
-            click.echo("Let's take that again; the rest is kept.\n", err=True)
+                say(f"  {fault.sentence}", err=True)
+            say("Let's take that again; the rest is kept.\n", err=True)
             questions.again(error)
     Store.create(file, garden).close()
-    click.echo(f"\n{garden.name} is in {file}.\n")
+    say(f"\n{garden.name} is in {file}.\n")
     _answer(file)
     if click.confirm("\nPrint its plan and a page for Saturday now?", default=True):
         from quincunx.cli._print import write
 
         for path in write(file, file.parent / f"{file.stem}-papers", sheets=FIRST_SHEETS):
             if path.suffix == ".pdf":
-                click.echo(f"  {path}")
-    click.echo(f"Go on drawing:            quincunx open {file}")
-    click.echo(f"What it must do, by year: quincunx check {file}")
+                say(f"  {path}")
+    say(f"Go on drawing:            quincunx open {file}")
+    say(f"What it must do, by year: quincunx check {file}")
 
 
 def _answer(file: Path) -> None:

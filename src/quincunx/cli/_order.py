@@ -90,7 +90,7 @@ def command(
     if not problem.projects and not as_json:
         from quincunx.years.everything import NO_JOBS
 
-        click.echo(NO_JOBS)
+        say(NO_JOBS)
         return
     with progress() as tell, keeping(file) as where:
         found = order(
@@ -186,4 +186,4 @@ def _conflict(garden: Garden, problem: Problem) -> None:
         say(told)
     found = conflict(problem, money=money)
     if found is not None:
-        click.echo(found.sentence)
+        say(found.sentence)

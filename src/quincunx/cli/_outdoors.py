@@ -92,11 +92,11 @@ def _take(store: Store, back: Path) -> None:
         raise click.ClickException(f"{back.name}: {error.sentence}") from None
     count, new = len(told["taken"]), told["revision"] != before
     stored = "stored as one step that can be undone" if new else "all were here already"
-    click.echo(f"{back.name}: {count} note{'s' if count != 1 else ''} in the garden; {stored}.")
+    say(f"{back.name}: {count} note{'s' if count != 1 else ''} in the garden; {stored}.")
     for problem in told["problems"]:
-        click.echo(f"{back.name}: {problem['because']}", err=True)
+        say(f"{back.name}: {problem['because']}", err=True)
     for met in told["told"]:
-        click.echo(f"{back.name}: {met['words']}", err=True)
+        say(f"{back.name}: {met['words']}", err=True)
 
 
 def _look(store: Store) -> list[str]:
@@ -131,7 +131,7 @@ def _write(store: Store, jobs: list[str], out: Path, *, money: bool) -> None:
     data = job_page(at.garden, lambda names: encoded(pack_json(of, at, mark, names, money=money)), jobs)
     out.write_bytes(data)
     without = "" if money else ", no prices in it"
-    click.echo(
+    say(
         f"{out}: {len(data) // 1024} kB, works alone{without}. What comes back: quincunx outdoors {store.path.name} --take FILE"
     )
 
@@ -141,6 +141,6 @@ def _list(store: Store) -> None:
 
     rows = choosable(_set(store)[0])
     for row in rows:
-        click.echo(f"{row['id']:<24} {row['name']}{', ' + row['month'] if row['month'] else ''}")
+        say(f"{row['id']:<24} {row['name']}{', ' + row['month'] if row['month'] else ''}")
     if not rows:
-        click.echo("There are no jobs yet: a job is work done together. Put one in on the board.")
+        say("There are no jobs yet: a job is work done together. Put one in on the board.")

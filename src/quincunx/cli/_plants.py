@@ -40,13 +40,13 @@ def command(words: tuple[str, ...], table: Path | None, into: Path | None, of: P
     own, style = ({}, Style()) if of is None else _own(of)
     found = find(" ".join(words), own or None)
     for sentence in found.said:
-        click.echo(sentence)
+        say(sentence)
     for plant in found.plants[:MOST_SHOWN]:
         say(_line(plant, style))
     if len(found.plants) > MOST_SHOWN:
-        click.echo(f"And {len(found.plants) - MOST_SHOWN} more. Say more words.")
+        say(f"And {len(found.plants) - MOST_SHOWN} more. Say more words.")
     for sentence in found.how:
-        click.echo(sentence)
+        say(sentence)
 
 
 def _own(of: Path) -> tuple[dict[str, Plant], Style]:
@@ -83,10 +83,10 @@ def _table(table: Path, into: Path | None) -> None:
         say(f"  {_line(plant, Style())}")
     for fault in read.faults:
         where = f"line {fault.line}" + (f", {fault.column}" if fault.column else "")
-        click.echo(f"! {where}: {fault.sentence}")
+        say(f"! {where}: {fault.sentence}")
     if read.unknown:
-        click.echo(f"Columns that mean nothing here: {', '.join(read.unknown)}.")
-    click.echo(f"{len(read.plants)} can be read, {_counted(len(read.faults), 'fault')}.")
+        say(f"Columns that mean nothing here: {', '.join(read.unknown)}.")
+    say(f"{len(read.plants)} can be read, {_counted(len(read.faults), 'fault')}.")
     if into is not None:
         _put(read, into, table.name)
 
@@ -99,7 +99,7 @@ def _put(read: Read, into: Path, name: str) -> None:
     with saving(into) as store:
         ops = tuple(op for plant in read.plants for op in put("plants", plant).ops)
         store.commit(Edit(label=f"Own plants from {name}"[:200], ops=ops))
-    click.echo(f"{_counted(len(read.plants), 'plant')} {'is' if len(read.plants) == 1 else 'are'} now in {into}.")
+    say(f"{_counted(len(read.plants), 'plant')} {'is' if len(read.plants) == 1 else 'are'} now in {into}.")
 
 
 def _counted(number: int, what: str) -> str:

@@ -109,7 +109,7 @@ def _show(found: Looked, style: Style) -> None:
     from quincunx.units import format_length
 
     for line in found.said:
-        click.echo(line)
+        say(line)
     if found.laid is None:
         return
     shown = list(zip(found.laid.names, found.laid.at, found.laid.z, strict=True))[:MOST_SHOWN]

@@ -9,6 +9,7 @@ import click
 
 from quincunx.cli._called import id_of, things
 from quincunx.cli._files import FILE, saving
+from quincunx.cli._say import say
 from quincunx.units import format_area
 
 if TYPE_CHECKING:
@@ -34,8 +35,8 @@ def command(file: Path, thing: str | None) -> None:
     if thing is None:
         for one in found:
             turf = format_area(one.turf_m2, garden.style)
-            click.echo(f"{', '.join(one.owners)}: {turf} of {format_area(one.ground.area, garden.style)} is turf")
-        click.echo("Name one to have its ground made ready first." if found else "Nothing is planted into turf.")
+            say(f"{', '.join(one.owners)}: {turf} of {format_area(one.ground.area, garden.style)} is turf")
+        say("Name one to have its ground made ready first." if found else "Nothing is planted into turf.")
         return
     thing = id_of(thing, things(garden), else_=f"`quincunx prepare {file}` lists what is planted into turf.")
     one_of = next((one for one in found if thing in one.owners), None)
@@ -45,7 +46,7 @@ def command(file: Path, thing: str | None) -> None:
     with saving(file) as store:
         store.commit(edit)
     for said in jobs_of(garden, edit):
-        click.echo(said)
+        say(said)
 
 
 def jobs_of(garden: Garden, edit: Edit) -> list[str]:

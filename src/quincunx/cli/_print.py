@@ -58,7 +58,7 @@ def command(
     if few is not None:
         if sheets:
             raise click.UsageError("Name sheets, or one small set with --set: not both.")
-        click.echo(write_few(file, out, few, paper, scale, about))
+        say(write_few(file, out, few, paper, scale, about))
         _say_letters(file)
         return
     empty: list[str] = []
@@ -83,7 +83,7 @@ def _say_letters(file: Path) -> None:
 
     words, _ = unprinted(load(file))
     if words:
-        click.echo(f"{words} {REMEDY}", err=True)
+        say(f"{words} {REMEDY}", err=True)
 
 
 def write_few(

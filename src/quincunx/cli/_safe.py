@@ -11,6 +11,7 @@ import click
 from quincunx.cli._files import load
 from quincunx.cli._months import keep_edit, month_of
 from quincunx.cli._progress import progress
+from quincunx.cli._say import say
 
 
 def show(file: Path, tenths: float, *, keep: bool, as_json: bool) -> None:
@@ -42,13 +43,13 @@ def show(file: Path, tenths: float, *, keep: bool, as_json: bool) -> None:
         }  # fmt: skip
         click.echo(json.dumps(document, ensure_ascii=False, indent=1))
     else:
-        click.echo(told.words)
+        say(told.words)
         for year in told.years:
-            click.echo(f"  {year.year}  {year.words}")
-        click.echo(own_shares(found.words, garden.style))
+            say(f"  {year.year}  {year.words}")
+        say(own_shares(found.words, garden.style))
         for words in changes:
-            click.echo(f"  · {words}")
+            say(f"  · {words}")
         for words in told.how:
-            click.echo(own_marks(words, garden.style), err=True)
+            say(own_marks(words, garden.style), err=True)
     if keep and plan is not None:
         keep_edit(file, edit_of(garden, problem, plan, "Plan with something put by"))

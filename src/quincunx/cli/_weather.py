@@ -8,10 +8,14 @@ from typing import TYPE_CHECKING
 import click
 
 from quincunx.cli._files import FILE, saving
-from quincunx.cli._say import say
+from quincunx.cli._say import columns, say
 
 if TYPE_CHECKING:
     from quincunx.site.weather_in import WeatherIn
+
+
+NAME, CELL = 16, 7
+"""Columns of a line's name and of each of its figures."""
 
 
 @click.command("weather")
@@ -42,7 +46,7 @@ def command(table: Path | None, of: Path | None, into: Path | None, southern: bo
         say(line)
     for name, values in read.climate.items():
         if isinstance(values, list) and len(values) == 12:
-            click.echo(f"  {name:<14}" + "".join(f"{v:7.1f}" for v in values))
+            _months(name, values)
     for fault in read.faults:
         say(fault, err=True)
     if not read.climate:
@@ -55,6 +59,15 @@ def command(table: Path | None, of: Path | None, into: Path | None, southern: bo
     with saving(into) as store:
         store.commit(climate_edit(garden, read, table.name))
     say(f"The climate of {into} is now that of {table.name}.")
+
+
+def _months(name: str, values: list[float]) -> None:
+    """Write twelve figures in one line, or in two where the terminal is narrow."""
+    wide = columns()
+    at_once = 12 if wide is None or wide >= NAME + 12 * CELL else 6
+    for first in range(0, 12, at_once):
+        head = f"  {name}" if first == 0 else ""
+        click.echo(f"{head:<{NAME}}" + "".join(f"{v:{CELL}.1f}" for v in values[first : first + at_once]))
 
 
 def _known(of: Path) -> None:

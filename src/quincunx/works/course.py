@@ -5,8 +5,10 @@ order, the sheets and the musts all ask here.
 
 *What is left of a begun job goes on as soon as there is time*: in the months it fits in, in the hours that upkeep leaves,
 from the present month on.  *What is still to be paid for it is due when that is done* and the months planned for it are
-over, or with its last sum where that is agreed for later; never in a month gone by.  What never fits is seen in the last month.  Time stands in the month in which
-the garden is read (:meth:`~quincunx.works.means.Means.read_in`), or in that of the last work written down where it is later.
+over, or with its last sum where that is agreed for later; never in a month gone by.  What never fits is seen in the last month.
+
+Time stands in the month in which the garden is read (:meth:`~quincunx.works.means.Means.read_in`), or in that of the last
+work written down where it is later.
 """
 
 from __future__ import annotations
