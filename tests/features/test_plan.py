@@ -132,3 +132,12 @@ def test_bearings_run_clockwise_from_north():
 def test_posts():
     assert posts_along([(0, 0), (4, 0)], 2.0) == ((0, 0), (2, 0), (4, 0))
     assert len(posts_along([(0, 0), (4, 0), (4, 4), (0, 4)], 2.0, closed=True)) == 8
+
+
+@pytest.mark.parametrize("width", [1.0, 1.2, 1.6])
+def test_a_line_that_turns_right_back_has_a_strip_and_no_warning(width: float) -> None:
+    """A path, a stream or a wall drawn to its end and back: as much ground as the way there (warnings are errors here)."""
+    there = [(0.0, 0.0), (7.0, 0.6), (15.0, 0.1)]
+    back = strip([*there, there[1]], width)
+    assert back.is_valid
+    assert back.area == pytest.approx(strip(there, width).area, rel=1e-3)

@@ -11,6 +11,7 @@ from quincunx.board.replies import Refused, encoded
 from quincunx.board.session import Session
 from quincunx.board.standing import Standing
 from quincunx.board.telling import how, on_board, verdict_json
+from quincunx.garden.shared import by_year
 from quincunx.intents import Intent
 from quincunx.plants.ranges import Range
 from quincunx.review.happened import happened
@@ -59,6 +60,8 @@ def year_json(at: Standing, year: int, row: YearMoney, whole: YearMoney) -> dict
     made = list(_made(at, year))
     sums = {"income": row.income, "spent": row.spent, "left": row.left}
     written = {k: format_money(getattr(whole, k), style, whole=True) for k in sums}
+    if others := by_year(at.garden).get(year, 0):
+        sums["others"], written["others"] = others, format_money(others, style, whole=True)
     return {
         "year": year,
         "figures": figures_json(small_figures(scene.figures), style, SMALL),

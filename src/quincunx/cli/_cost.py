@@ -157,6 +157,8 @@ NAME = 24
 def _table(garden: Garden, found: tuple[Costed, ...]) -> None:
     from rich.table import Table
 
+    from quincunx.garden.shared import shared
+
     console = terminal()
     rows = [_row(garden, c) for c in found]
     room = sum(max(len(text) for text in column) + 2 for column in zip(HEADS, *(r[1:] for r in rows), strict=True))
@@ -170,6 +172,10 @@ def _table(garden: Garden, found: tuple[Costed, ...]) -> None:
         for row in rows:
             table.add_row(*row)
         console.print(table)
+    asked = {c.job.id for c in found}
+    for one in shared(garden):
+        if one.job.id in asked:
+            console.print(one.words(garden.style))
     if any(c.reckoned.demo for c in found):
         console.print("The prices of this demonstration are invented.", style="bright_black")
     console.print(
@@ -185,7 +191,7 @@ def _row(garden: Garden, c: Costed) -> tuple[str, ...]:
     r = c.reckoned
     return (
         c.job.name + (f" ({len(r.unpriced)} without a price)" if r.unpriced else ""),
-        format_money(c.job.cost, garden.style, whole=True),
+        format_money(c.job.whole_cost, garden.style, whole=True),
         format_money(r.sum, garden.style, whole=True) if r.sum else "-",
         own_marks(f"{c.job.hours:g}", garden.style),
         f"{r.hours:.0f}",

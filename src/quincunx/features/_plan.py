@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import cast
 
+import numpy as np
 import shapely
 from shapely import LinearRing, LineString, MultiPolygon, Polygon
 
@@ -105,7 +106,9 @@ def strip(line: Sequence[Sequence[float]], width_m: float, *, closed: bool = Fal
     pts = list(xy(line))
     if closed and pts[0] != pts[-1]:
         pts.append(pts[0])
-    shape = LineString(pts).buffer(width_m / 2, cap_style="flat", join_style="mitre", mitre_limit=4.0)
+    # GEOS divides by nothing where a line turns right back on itself; the strip it returns is sound all the same.
+    with np.errstate(divide="ignore", invalid="ignore"):
+        shape = LineString(pts).buffer(width_m / 2, cap_style="flat", join_style="mitre", mitre_limit=4.0)
     return biggest(shape)
 
 

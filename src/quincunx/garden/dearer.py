@@ -123,7 +123,7 @@ def _in_names_only(garden: Garden, to_come: list[Job], what: tuple[str, ...]) ->
 
 def _unpaid(garden: Garden, job: Job) -> float:
     """Return which share of a job's costs is still to be paid by the journal, 0 to 1."""
-    planned = sum(line.sum for line in job.costs)
+    planned = job.cost
     paid = sum(e.sum or 0 for e in garden.journal if e.about == job.id)
     return min(max(1 - paid / planned, 0.0), 1.0) if planned else 1.0
 

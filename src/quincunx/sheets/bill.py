@@ -60,7 +60,7 @@ def _summary(of: Set, found: list[Costed]) -> Block:
         missing = f"{counted(len(r.unpriced), 'thing has', 'things have')} no price" if r.unpriced else low
         stands = "worked out" if c.taken_sum is not None else "typed"
         rows.append([
-            c.job.name, format_money(c.job.cost, style, whole=True), stands, format_money(r.sum, style, whole=True) if r.sum else "",
+            c.job.name, format_money(c.job.whole_cost, style, whole=True), stands, format_money(r.sum, style, whole=True) if r.sum else "",
             missing, format_hours(c.job.hours, style), _hours_span(r.hours_range, style),
             format_mass(r.kg, style) if r.kg >= 1 else "",
             str(r.loads) if r.loads else "",

@@ -102,7 +102,7 @@ def _jobs(book: Any, of: Set, looks: dict[str, Any], last: int) -> None:
         r = c.reckoned
         page.write_string(row, 0, c.job.id)
         page.write_string(row, 1, c.job.name)
-        page.write_number(row, 2, c.job.cost / size, looks["money"])
+        page.write_number(row, 2, c.job.whole_cost / size, looks["money"])
         formula = f"=SUMIFS(Bill!$H$2:$H${last},Bill!$A$2:$A${last},A{row + 1})"
         page.write_formula(row, 3, formula, looks["money"], r.sum / size)
         for column, value in enumerate(

@@ -6,13 +6,14 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from quincunx.garden.shared import shared
 from quincunx.sheets._lifted import lift_before
 from quincunx.sheets._set import Set
 from quincunx.sheets._tables import BOX
 from quincunx.sheets.book import Block, Page
 from quincunx.sheets.years_table import rounded
-from quincunx.units import format_hours, format_money, own_marks, write_plain
-from quincunx.units.dates import MONTHS, month_from_index
+from quincunx.units import capital, format_hours, format_money, own_marks, write_plain
+from quincunx.units.dates import MONTHS, format_month, month_from_index
 from quincunx.works import Job
 from quincunx.years.months import Month, Run, months_of, runs_of
 from quincunx.years.ordering import ahead
@@ -33,6 +34,12 @@ TICKED = {
     "w": 3.6,
 }
 """A ticked box: it is done."""
+
+SHARED = (
+    "All sums on these pages are ours alone. Agree theirs in writing before anything is ordered: who pays whom, when, and whose"
+    " the thing is and who keeps it afterwards. Quincunx knows no law of boundaries or of shared hedges and fences."
+)
+"""What is said beside what others pay (common practice, no source)."""
 
 
 @dataclass(frozen=True)
@@ -65,7 +72,7 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
     later = [line for line in lines if line.month >= 12 * (years[-1] + 1)]
     if later:
         blocks += [{"t": "heading", "s": f"After {years[-1]}"}, _table(of, later)]
-    blocks += [*_left_out(runs), *_prices(of)]
+    blocks += [*_left_out(runs), *_others(of), *_prices(of)]
     note = f"{years[0]} to {years[-1]}" if len(years) > 1 else f"{years[0]}"
     yield Page("What to do, year by year", tuple(blocks), of.paper.size_mm, note, foot="bold: a large work")
 
@@ -187,6 +194,24 @@ def _table(of: Set, lines: Sequence[Line], *, years: bool = False) -> Block:
         "size": 9,
         "inset": 1.3,
     }
+
+
+def _others(of: Set) -> Iterator[Block]:
+    """Yield what others pay of the jobs, where anybody does, to be agreed and handed over."""
+    style, found = of.garden.style, shared(of.garden)
+    if not found:
+        return
+    rows: list[list[Any]] = [
+        [format_month(one.job.start) if one.job.start else "not set", one.job.name, capital(one.who),
+         *(format_money(s, style, whole=True) for s in (one.theirs, one.ours, one.whole))]
+        for one in found
+    ]  # fmt: skip
+    yield {"t": "heading", "s": "What others pay"}
+    yield {
+        "t": "table", "head": ["month", "job", "who pays a part", "theirs", "ours", "in all"], "rows": rows,
+        "widths": [1.3, 3.2, 1.8, 0.9, 0.9, 0.9], "align": ["left", "left", "left", "right", "right", "right"], "size": 9,
+    }  # fmt: skip
+    yield {"t": "small", "s": SHARED}
 
 
 def _prices(of: Set) -> Iterator[Block]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from quincunx.garden.shared import by_year
 from quincunx.shapes import State, TextFigure, Verdict
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
@@ -107,8 +108,13 @@ def _means_rows(of: Set, years: list[int]) -> list[list[object]]:
     made = [made_in(of, y) for y in years]
     start = {y: money[y].left - money[y].income + money[y].spent for y in years}
     in_hand: list[object] = [{"s": "In hand at the start"}, *(format_money(start[y], style, whole=True) for y in years)]
+    theirs = by_year(of.garden)
+    others: list[object] = [
+        {"s": "Others pay besides"},
+        *(format_money(theirs.get(y, 0), style, whole=True) for y in years),
+    ]
     rows = [
-        in_hand, sums("Comes in", "income"), sums("Spent", "spent"), sums("Left at the end", "left"),
+        in_hand, sums("Comes in", "income"), sums("Spent", "spent"), sums("Left at the end", "left"), *([others] if theirs else []),
         hours("Hours there are", "given_h"), *_upkeep_rows(of, years), hours("Works take", "worked_h"),
     ]  # fmt: skip
     done: list[object] = [{"s": "Finished"}, *("\n".join(names) or "–" for names in made)]

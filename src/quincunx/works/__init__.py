@@ -1,6 +1,6 @@
 """Jobs, means, prices, norms and the journal, as data; and the ledger that adds them up."""
 
-from quincunx.works.course import HOW_KNOWN, WORK, Course, courses
+from quincunx.works.course import HOW_KNOWN, WORK, Course, courses, others_due
 from quincunx.works.jobs import ONE_BY_ONE, After, CostLine, Job, Reach, Weighed, Worth
 from quincunx.works.ledger import (
     YearMoney,
@@ -35,5 +35,6 @@ __all__ = [
     "courses",
     "done_month",
     "ledger",
+    "others_due",
     "spent_elsewhere",
 ]

@@ -127,6 +127,19 @@ def unpaid(job: Job, paid: int) -> tuple[tuple[int, int], ...]:
     return tuple(left)
 
 
+def others_due(means: Means, job: Job, course: Course) -> dict[int, tuple[int, int]]:
+    """Return {month: (what others pay, all that is due) [minor units]} of a job, priced up as its cost is, by its first month."""
+    out = dict[int, tuple[int, int]]()
+    if job.others_pay and course.first is not None:
+        for later, whole, theirs in job.parts_due:
+            month = course.first + later
+            years = month // 12 - means.first_year
+            every, ours = (raised(sum_, means.price_growth, years) for sum_ in (whole, whole - theirs))
+            had = out.get(month, (0, 0))
+            out[month] = (had[0] + every - ours, had[1] + every)
+    return out
+
+
 def _done_or_planned(means: Means, job: Job, own: Sequence[Entry]) -> Course:
     """Return how a job goes that is done or planned; of one that is begun what is written so far."""
     paid = _by_month((e.day, e.sum) for e in own if e.sum is not None)

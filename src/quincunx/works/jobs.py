@@ -86,6 +86,11 @@ class Job(Doc):
     takes_away: tuple[Slug, ...] = field("Takes away", ())
     tasks: tuple[str, ...] = field("Steps", ())
     costs: tuple[CostLine, ...] = field("Costs", ())
+    others_pay: float = field(
+        "Others pay, in a hundred of its cost", 0.0, unit="%", ge=0, le=100,
+        help="neighbours of a hedge that both want, say: the plan counts the rest, and the journal what you pay yourselves",
+    )  # fmt: skip
+    others: Name = field("Who pays that part", "", max_length=80)
     hours: float = hours("Own hours", 0.0)
     hours_worked_out: bool = field("Hours worked out from parts", False)
     months: int = field("Months it takes", 1, ge=1, le=24)
@@ -112,13 +117,35 @@ class Job(Doc):
 
     @property
     def cost(self) -> int:
-        """Return the typed costs added up [minor units]."""
+        """Return the typed costs added up, less what others pay [minor units]."""
+        return self.whole_cost - self._of_others(self.whole_cost)
+
+    @property
+    def whole_cost(self) -> int:
+        """Return the typed costs added up, whoever pays them [minor units]."""
         return sum(line.sum for line in self.costs)
 
     @property
     def instalments(self) -> tuple[tuple[int, int], ...]:
-        """Return (months after it begins, sum [minor units]) of what is due, the first first."""
+        """Return (months after it begins, sum [minor units]) of what is due, the first first, less what others pay."""
+        return tuple((month, whole - theirs) for month, whole, theirs in self.parts_due if whole > theirs)
+
+    @property
+    def parts_due(self) -> tuple[tuple[int, int, int], ...]:
+        """Return (months after it begins, all that is due, what others pay of it [minor units]), the first first.
+
+        What others pay is rounded so that all of it together is their part of the whole.
+        """
         due: dict[int, int] = {}
         for line in self.costs:
             due[line.months_later] = due.get(line.months_later, 0) + line.sum
-        return tuple((month, sum_) for month, sum_ in sorted(due.items()) if sum_)
+        out, so_far = [], 0
+        for month, sum_ in sorted(due.items()):
+            if sum_:
+                theirs = self._of_others(so_far + sum_) - self._of_others(so_far)
+                out.append((month, sum_, theirs))
+                so_far += sum_
+        return tuple(out)
+
+    def _of_others(self, sum_: int) -> int:
+        return round(sum_ * self.others_pay / 100)

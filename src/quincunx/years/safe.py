@@ -88,7 +88,7 @@ def _spread(job: Job) -> ThreePoint | None:
         return None
     low = sum(min(line.sum, line.low) if line.low is not None else LOW * line.sum for line in job.costs)
     high = sum(max(line.sum, line.high) if line.high is not None else HIGH * line.sum for line in job.costs)
-    return ThreePoint(low / job.cost, 1.0, high / job.cost)
+    return ThreePoint(low / job.whole_cost, 1.0, high / job.whole_cost)
 
 
 def how_safe(garden: Garden, problem: Problem, starts: Starts, *, worlds: int = WORLDS) -> Safe:

@@ -103,7 +103,7 @@ export interface MustRow {
   /** The ids of the features it names. */
   names?: string[];
 }
-export interface YearMoney { income: number; spent: number; left: number; text: Record<string, string> }
+export interface YearMoney { income: number; spent: number; left: number; others?: number; text: Record<string, string> }
 export interface YearHours { given: number; upkeep: number; worked: number; spare: number }
 export interface YearColumn {
   year: number; figures: Figure[]; bounds: Bounds; money: YearMoney; hours: YearHours;

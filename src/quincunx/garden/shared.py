@@ -1,0 +1,66 @@
+"""What others pay of the jobs: the neighbours of a hedge that both want, whoever else has a share in a work."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from quincunx.garden.document import Garden
+from quincunx.units import capital, format_money
+from quincunx.units.style import Style
+from quincunx.works import Job, courses, others_due
+
+OTHERS = "others"
+"""Who pays a part where nobody is named."""
+
+
+@dataclass(frozen=True, slots=True)
+class Shared:
+    """A job of which others pay a part: who, their part and the whole as planned, priced up to when it is due [minor units]."""
+
+    job: Job
+    who: str
+    theirs: int
+    whole: int
+
+    @property
+    def ours(self) -> int:
+        """Return what is left to pay [minor units]."""
+        return self.whole - self.theirs
+
+    def words(self, style: Style) -> str:
+        """Return it as a sentence."""
+        theirs, whole, ours = (format_money(s, style, whole=True) for s in (self.theirs, self.whole, self.ours))
+        pay = "pay" if self.who == OTHERS else "pays"
+        return (
+            f"{capital(self.who)} {pay} {theirs} of the {whole} for “{self.job.name}”; {ours} is counted in the plan."
+        )
+
+
+def shared(garden: Garden) -> tuple[Shared, ...]:
+    """Return the jobs of which others pay a part, by month, those without one last."""
+    found, due = [], _due(garden)
+    for job in sorted(garden.jobs, key=lambda j: (str(j.start or "9"), j.id)):
+        if job.others_pay and job.whole_cost:
+            sums = due[job.id].values() or [(job.whole_cost - job.cost, job.whole_cost)]
+            theirs, whole = (sum(part) for part in zip(*sums, strict=True))
+            found.append(Shared(job, job.others or OTHERS, theirs, whole))
+    return tuple(found)
+
+
+def by_year(garden: Garden) -> Mapping[int, int]:
+    """Return what others are to pay in each year in which anything is [minor units]."""
+    out: dict[int, int] = {}
+    for due in _due(garden).values():
+        for month, (theirs, _) in due.items():
+            if theirs:
+                out[month // 12] = out.get(month // 12, 0) + theirs
+    return out
+
+
+def _due(garden: Garden) -> dict[str, dict[int, tuple[int, int]]]:
+    """Return for each job {month: (what others pay, all that is due) [minor units]}."""
+    if not any(job.others_pay for job in garden.jobs):
+        return {}
+    goes = courses(garden.means, garden.jobs, garden.journal)
+    return {job.id: others_due(garden.means, job, goes[job.id]) for job in garden.jobs}
