@@ -1,8 +1,8 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, it, vi } from 'vitest';
 import { NOBODY, type Live, type SatStep } from '../lib/saturday/steps';
 import { Carry, type Link } from './carry.svelte';
 import type { Keep } from './keep';
-import { FORMAT, type Back, type BackReply, type KeptNote, type Pack } from './types';
+import { FORMAT, type Back, type BackReply, type KeptNote, type Pack, type PackJob } from './types';
 
 const PACK = { format: FORMAT, mark: 'm', garden: 'Rill', revision: 1, stakes: [], jobs: [], first: null, writing: { units: 'metric', decimal_mark: '.' } } as unknown as Pack;
 
@@ -115,6 +115,21 @@ describe('who has what', () => {
     late(NOBODY);
     await asked;
     expect(carry.shared.having.map((h) => h.by)).toEqual(['Ana']);
+  });
+  it('keeps the last word where the clock is set back by an hour in between', async () => {
+    const job = { id: 'den', ticked: [], lists: [], points: [], checks: [], measured: [] } as unknown as PackJob;
+    const { carry } = phone(undefined, undefined, { ...PACK, jobs: [job] } as unknown as Pack);
+    vi.useFakeTimers({ now: Date.parse('2027-04-03T11:00:00Z'), toFake: ['Date'] });
+    try {
+      await carry.look();
+      await carry.tick(job, 'buy/aa', 'ten bolts', true);
+      vi.setSystemTime(Date.parse('2027-04-03T10:02:00Z'));
+      await carry.tick(job, 'buy/aa', 'ten bolts', false);
+      expect(carry.notes.map((n) => n.note.on)).toEqual([true, false]);
+      expect(carry.ticked(job, 'buy/aa')).toBe(false);
+    } finally {
+      vi.useRealTimers();
+    }
   });
   it('shows what the plan that was carried has ticked, where nobody tells more', async () => {
     const job = { id: 'den', ticked: ['buy/aa'], lists: [], points: [], checks: [], measured: [] };
