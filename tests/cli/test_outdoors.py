@@ -170,3 +170,26 @@ def test_a_page_for_whoever_helps_is_written_without_prices(
     assert "£90" in page.read_text(encoding="utf-8")
     assert run("outdoors", file, "--no-prices") != 0
     assert "--page" in capsys.readouterr().err
+
+
+def test_what_was_done_on_a_day_is_told_and_drawn(
+    file: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    with Store.open(file, keep=False) as store:
+        mark = store.mark()
+    note = {
+        "id": "n" + "0" * 23, "made": "2027-11-06T09:00:00Z", "day": "2027-11-06", "what": "done", "about": "plant-hedge",
+        "by": "Ana", "phone": "ana",
+    }  # fmt: skip
+    back, picture = tmp_path / "back-1.json", tmp_path / "day.svg"
+    back.write_text(json.dumps({"format": FORMAT, "mark": mark, "garden": "x", "notes": [note]}))
+    assert run("outdoors", file, "--take", back) == 0
+    capsys.readouterr()
+    assert run("outdoors", file, "--day", "2027-11-06", "--out", picture) == 0
+    out = " ".join(capsys.readouterr().out.split())
+    assert "Saturday, 6 November 2027: Ana Plant the hedge: finished" in out
+    assert "Plant the hedge: finished" in picture.read_text(encoding="utf-8")
+    assert run("outdoors", file, "--day", "2027-11-07") == 0
+    assert "Nothing of a job" in capsys.readouterr().out
+    assert run("outdoors", file, "--day", "2027-11-06", "--out", tmp_path / "day.pdf") != 0
+    assert run("outdoors", file, "--day", "some day") != 0

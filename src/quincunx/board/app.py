@@ -114,6 +114,7 @@ ROUTES: tuple[tuple[str, str, str], ...] = (
     ("GET", "/api/outdoors/jobs", "outdoors:jobs"),
     ("GET", "/api/outdoors/twice", "outdoors:twice"),
     ("GET", "/api/outdoors/together", "outdoors:together"),
+    ("GET", "/api/outdoors/day/{day}", "day_done:day"),
     ("POST", "/api/outdoors/notes", "outdoors:notes"),
     ("GET", "/api/outdoors/page/{name}", "one_page:page"),
     ("GET", "/api/outdoors/page-to-help/{name}", "one_page:page_to_help"),

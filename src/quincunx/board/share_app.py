@@ -119,6 +119,7 @@ def make_share_app(desk: Desk, session: Session, door: Door, host: str) -> ASGIA
         Route("/api/door", _enter(door, _cookie(host)), methods=["POST"]),
         Route("/api/outdoors/pack", shown("outdoors:pack", "outdoors:pack_to_help"), methods=["GET"]),
         Route("/api/outdoors/together", shown("outdoors:together", "outdoors:together_to_help"), methods=["GET"]),
+        Route("/api/outdoors/day/{day}", _of(desk, session, "day_done:day"), methods=["GET"]),
         Route("/api/outdoors/notes", _of(desk, session, "outdoors:notes"), methods=["POST"]),
         Route("/api/outdoors/views/{name}/{at}/{when}", _of(desk, session, "with_without:views"), methods=["GET"]),
         Route("/api/outdoors/views/{name}/{at}", _of(desk, session, "with_without:views"), methods=["GET"]),

@@ -33,9 +33,14 @@ MOST_BYTES = 200 * 1024 * 1024
     help="Take in a file that came back; each note in it is taken once.",
 )  # fmt: skip
 @click.option("--no-prices", is_flag=True, help="With --page: no price is in it, for friends who help.")
+@click.option(
+    "--day",
+    metavar="DAY",
+    help="Say what was done on a day (2027-11-06) and by whom; with --out as one picture, .png or .svg, too.",
+)
 @click.option("--who", is_flag=True, help="Say who has which step, where several of you share the work.")
 def command(
-    file: Path, jobs: str | None, out: Path | None, backs: tuple[Path, ...], no_prices: bool, who: bool
+    file: Path, jobs: str | None, out: Path | None, backs: tuple[Path, ...], no_prices: bool, day: str | None, who: bool
 ) -> None:
     """Carry jobs of FILE outdoors on a phone, and take in what was entered there.
 
@@ -60,10 +65,37 @@ def command(
             names = [id_of(j.strip(), all_, "job", also) for j in jobs.split(",") if j.strip()]
             out = out or file.with_name(f"{'-'.join(names)[:60] or 'page'}.html")
             _write(store, names, out, money=not no_prices)
+        elif day is not None:
+            _day(store, day, out)
         elif who:
             _who(store)
         elif not backs:
             _list(store)
+
+
+def _day(store: Store, text: str, out: Path | None) -> None:
+    """Say what was done on a day, and write the picture of it."""
+    from quincunx.board.day_done import day_json
+    from quincunx.sheets._both_card import png
+    from quincunx.units import parse_day
+
+    if out is not None and out.suffix.lower() not in (".png", ".svg"):
+        raise click.ClickException(f"{out.name} is no picture written here. End it in .png or .svg.")
+    try:
+        told = day_json(_set(store)[0], parse_day(text))
+    except ValueError as error:
+        raise click.ClickException(str(error)) from None
+    say(f"{told['title']}{': ' + told['people'] if told['people'] else ''}")
+    for one in told["jobs"]:
+        say(one["name"])
+        for line in one["lines"]:
+            say(f"  {line}")
+    if told["none"]:
+        say(told["none"])
+    elif out is not None:
+        data = png(told["card"], told["high_mm"]) if out.suffix.lower() == ".png" else told["card"].encode()
+        out.write_bytes(data)
+        say(f"Written: {out}")
 
 
 def _who(store: Store) -> None:

@@ -70,12 +70,12 @@ def card(of: Set, both: Both) -> tuple[str, float]:
     ):
         for line in folded(text, size):
             y += size
-            body.append(_text(EDGE_MM, y, size, line, weight, colour))
+            body.append(text_at(EDGE_MM, y, size, line, weight, colour))
         y += size * 0.35
     for row in both.rows:
         for line in folded(row.words, 7.5):
             y += 9.0
-            body.append(_text(EDGE_MM, y, 7.5, line, 700, INK))
+            body.append(text_at(EDGE_MM, y, 7.5, line, 700, INK))
         y += 4.0
         for k, (look, words) in enumerate(((row.without, WITHOUT), (row.within, WITHIN))):
             x = EDGE_MM + k * (WIDE_MM + BETWEEN_MM)
@@ -83,7 +83,7 @@ def card(of: Set, both: Both) -> tuple[str, float]:
         y += HIGH_MM + 3.0
     for line in folded(foot(both), 5.5):
         y += 7.0
-        body.append(_text(EDGE_MM, y, 5.5, line, 400, SOFT))
+        body.append(text_at(EDGE_MM, y, 5.5, line, 400, SOFT))
     high = y + EDGE_MM
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {CARD_MM:g} {high:g}" width="{CARD_MM:g}mm" height="{high:g}mm"'
@@ -103,7 +103,8 @@ def folded(text: str, size_mm: float) -> list[str]:
     return [line for line in lines if line]
 
 
-def _text(x: float, y: float, size: float, words: str, weight: int, colour: str) -> str:
+def text_at(x: float, y: float, size: float, words: str, weight: int, colour: str) -> str:
+    """Return words at a point of a card, in letters of a size [mm]."""
     return (
         f'<text x="{x:g}" y="{y:g}" font-size="{size:g}" font-weight="{weight}" fill="{colour}">{escape(words)}</text>'
     )
@@ -112,7 +113,7 @@ def _text(x: float, y: float, size: float, words: str, weight: int, colour: str)
 def _tag(x: float, y: float, words: str) -> str:
     wide = 6.0 + LETTER * 6.5 * len(words)
     plate = f'<rect x="{x:g}" y="{y:g}" width="{wide:g}" height="9.5" fill="{INK}"/>'
-    return plate + _text(x + 3.0, y + 6.9, 6.5, words, 600, "#ffffff")
+    return plate + text_at(x + 3.0, y + 6.9, 6.5, words, 600, "#ffffff")
 
 
 def _nested(svg: str, x: float, y: float) -> str:

@@ -4,13 +4,14 @@ import { freshId, freshNote, today } from '../lib/saturday/note';
 import { needs, NOBODY, ofNow, same, ticksOf, type Held, type Live, type SatStep, type Ticked } from '../lib/saturday/steps';
 import { readLength } from '../lib/words/length';
 import type { BothViews, When } from '../lib/api/both';
+import type { DayDone } from '../lib/api/day';
 import type { Keep } from './keep';
 import { keepWord, kept } from './kept';
 import { names, namesOf, twoNames } from './names';
 import type { Pictures } from './pictures';
 import { FORMAT, type Back, type BackReply, type First, type KeptNote, type Note, type Pack, type PackJob, type What } from './types';
 
-export interface Link { readonly home: boolean; pack(): Promise<Pack>; together(): Promise<Live>; views(job: string, at?: string, when?: When): Promise<BothViews>; give(back: Back): Promise<BackReply>; enter(phrase: string): Promise<void> }
+export interface Link { readonly home: boolean; pack(): Promise<Pack>; together(): Promise<Live>; views(job: string, at?: string, when?: When): Promise<BothViews>; day(day: string): Promise<DayDone>; give(back: Back): Promise<BackReply>; enter(phrase: string): Promise<void> }
 export type Where = 'looking' | 'here' | 'away' | 'door' | 'shut' | 'alone';
 export type Entry = Omit<Note, 'id' | 'made' | 'day'> & { what: What };
 
@@ -226,6 +227,11 @@ export class Carry {
   async viewsFrom(job: string, at: readonly [number, number] | null, when: When): Promise<BothViews> {
     if (!this.link) throw new Refusal(0, 'These pictures are drawn by the program at home.');
     return this.link.views(job, at ? `${at[0].toFixed(2)},${at[1].toFixed(2)}` : '', when);
+  }
+  /** What was done on a day and by whom, as the program has it. */
+  async day(day: string): Promise<DayDone> {
+    if (!this.link) throw new Refusal(0, 'What all of you did is put together by the program at home.');
+    return this.link.day(day);
   }
   /** Fetch the pictures of the jobs of now while the program answers, so that they are there without a signal. */
   private fetchAhead(): void {

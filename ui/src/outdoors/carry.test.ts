@@ -23,6 +23,7 @@ function phone(before: (back: Back) => Promise<void> = () => Promise.resolve(), 
     pack: () => Promise.resolve(pack),
     together,
     views: () => Promise.reject(new Error('not asked for')),
+    day: () => Promise.reject(new Error('not asked for')),
     enter: () => Promise.resolve(),
     give: async (back): Promise<BackReply> => {
       given.push(back.notes.map((n) => n.text ?? ''));

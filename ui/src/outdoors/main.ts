@@ -5,6 +5,7 @@ import { get, post, Refusal } from '../lib/api/client';
 import { Carry, type Link } from './carry.svelte';
 import Outdoors from './Outdoors.svelte';
 import { USUAL, viewsAddress, type BothViews } from '../lib/api/both';
+import { dayAddress, type DayDone } from '../lib/api/day';
 import type { Live } from '../lib/saturday/steps';
 import { openKeep } from './keep';
 import { lit } from './kept';
@@ -24,6 +25,7 @@ const link: Link = {
   pack: () => get<Pack>('/api/outdoors/pack', {}, patience(25)),
   together: () => get<Live>('/api/outdoors/together', {}, patience(6)),
   views: (job, at = '', when = USUAL) => get<BothViews>(viewsAddress(job, when, at)),
+  day: (day) => get<DayDone>(dayAddress(day), {}, patience(25)),
   give: (back) => post<BackReply>('/api/outdoors/notes', back, patience(60)),
   enter: async (phrase) => {
     const reply = await post<{ ok: boolean; error?: string }>('/api/door', { phrase });

@@ -1,8 +1,10 @@
 import { withQuery } from './client';
 
 /** A view with something and without it: each place one card, whose drawings can be looked at one by one. */
-export interface BothPlace {
-  id: string; name: string; words: string; caption: string; missing: string; foot?: string; card: string; wide_mm: number; high_mm: number;
+/** A picture as SVG, and its size [mm]. */
+export interface Card { card: string; wide_mm: number; high_mm: number }
+export interface BothPlace extends Card {
+  id: string; name: string; words: string; caption: string; missing: string; foot?: string;
   rows: { words: string; alts: [string, string] }[];
 }
 /** A day of the year (05-15) and an hour (17:30) at which pictures are drawn; empty is left to the program. */
@@ -36,7 +38,7 @@ export function panelsOf(card: string): string[] {
 }
 
 /** A card as a picture file; it is painted here, and goes nowhere by itself. */
-export async function pngOf(place: BothPlace, name: string): Promise<File> {
+export async function pngOf(place: Card, name: string): Promise<File> {
   const image = new Image();
   image.src = svgAddress(place.card);
   await image.decode();
