@@ -144,7 +144,7 @@ def test_nothing_but_the_garden_shared_is_reachable(phone: TestClient) -> None:
     assert "samesite=strict" in cookie.lower()
     pack = phone.get("/api/outdoors/pack")
     assert pack.json()["garden"] == "Small green"
-    open_to_phones = {"/api/outdoors/pack", "/api/outdoors/together", "/api/outdoors/notes"}
+    open_to_phones = {"/api/outdoors/pack", "/api/outdoors/together", "/api/outdoors/notes", "/api/outdoors/day/{day}"}
     for method, path, _ in ROUTES:
         where = path.replace("{name}", "plan.svg")
         if where in open_to_phones:

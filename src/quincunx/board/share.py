@@ -30,6 +30,7 @@ NOWHERE = "192.0.2.1"
 """An address for documents only (RFC 5737): the way there shows this machine's own address; nothing is sent."""
 OPENS = (
     "Phones on this network that are told a pass phrase see the plan, this year's jobs with their pictures, who has which step,"
+    " what was done on a day,"
     " and the stakes of this garden, and can hand in what they enter. They can't change anything else, and reach no other garden or file."
     " There are two phrases: with the one for whoever helps no price is sent to the phone at all."
     " It isn't encrypted: use it on a network at home whose users you know."
