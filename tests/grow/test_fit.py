@@ -311,3 +311,11 @@ def test_a_little_lime_asks_for_no_bed_of_acid_soil():
     found = kinds(line(apple, blueberry, soil=Soil(ph=7.8)))
     assert "acid soil" not in found["apple", "limy"].remedy
     assert "acid soil" in found["blueberry", "limy"].remedy
+
+
+def test_money_tells_the_country_where_no_place_does():
+    bush = line(hedge("b", "berberis-thunbergii"))
+    kinds_of = {money: {m.kind for m in misfits(bush, 2030, money)} for money in ("USD", "GBP", "EUR")}
+    assert "restricted" in kinds_of["USD"]
+    assert not kinds_of["GBP"] & {"restricted"}
+    assert not kinds_of["EUR"] & {"restricted", "invasive"}

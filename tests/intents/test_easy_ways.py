@@ -14,6 +14,7 @@ from quincunx.shapes import Height, PathFigure, Plane, Risers, Solid, State, Sur
 from quincunx.site.codes import codes
 from quincunx.site.ground import Ground
 from quincunx.site.place import Place
+from quincunx.units import Style
 from quincunx.walk.wheel_rules import RULES
 from quincunx.works import Means
 from tests.walk.grounds import Thing, gate, still, wall
@@ -192,3 +193,6 @@ def test_the_same_way_holds_in_one_country_and_fails_in_another():
     assert "(by NBC 3.8.3 (from memory))" in there.because
     assert here.state == F
     assert "DIN 18040-1" in here.because
+    must = ANY.validate_python({"id": "m", **asked})
+    paid = must.judge(line, 2027, Words.of(line, Style(currency="CAD")))
+    assert "(by NBC 3.8.3 (from memory))" in paid.because, "money tells the country where no place does"

@@ -11,6 +11,7 @@ from quincunx.garden import Garden
 from quincunx.review import Review
 from quincunx.sheets import prepare
 from quincunx.sheets.calendar_file import calendar_file, identity
+from quincunx.units.dates import month_index
 from quincunx.works import Entry
 
 
@@ -104,3 +105,12 @@ def test_each_year_has_the_day_from_which_its_page_is_due() -> None:
     turned = garden.site.changed(place=garden.site.place.changed(latitude_deg=-42.0))
     south = [e for w, e in entries(garden.changed(site=turned)).items() if w.startswith("The page of ")]
     assert {e.decoded("DTSTART").month for e in south} == {5}
+
+
+def test_of_years_that_are_over_only_those_with_something_to_give_have_a_page() -> None:
+    garden = demo_garden("ropewalk")
+    done = Entry.model_validate({"id": "e", "day": "2028-03-20", "what": "done", "about": "deer-fence-job"})
+    of = prepare(garden.model_copy(update={"journal": (done,)}), judged=Review((), ())).since(month_index("2030-02"))
+    calendar = icalendar.Calendar.from_ical(calendar_file(of))
+    pages = [str(e["SUMMARY"]) for e in calendar.walk("VEVENT") if str(e["SUMMARY"]).startswith("The page of ")]
+    assert [int(w.split()[3]) for w in pages] == [2028, 2030, 2031, 2032]

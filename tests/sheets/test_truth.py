@@ -175,3 +175,12 @@ def test_photos_of_places_stand_with_their_day_or_on_a_page_of_their_own() -> No
     assert own.count("data:image/jpeg") == 1
     assert "Photo of the place “Wet place”, taken on 2 March 2028." in page
     assert "900" not in re.sub(r'base64,[^"]*', "", page)
+
+
+def test_in_the_south_a_photo_stands_with_the_year_whose_season_it_shows() -> None:
+    """A season ends with April there: a peg's last photo of each is taken, and stands with that year."""
+    south = {"place": {**PLACE["place"], "latitude_deg": -43.5}}
+    found = album(set_of(garden(*PHOTOS, site=south)), "pegs")
+    assert [(year, photo.picture) for year, photo, _ in found.photos] == [
+        (2027, "first"), (2028, "second"), (2029, "later"), (2029, "after"),
+    ]  # fmt: skip

@@ -149,7 +149,23 @@ def test_the_country_written_down_goes_first_and_money_tells_it_last() -> None:
     assert country_of(berlin.changed(codes="us")) == "US", "an older garden that only said whose rules"
 
 
+def test_a_zone_tells_its_country_by_all_its_names() -> None:
+    def told(zone: str) -> str | None:
+        return country_of(Place(latitude_deg=50.0, longitude_deg=0.0, timezone=zone))
+
+    meant = {
+        "US/Eastern": "US", "Canada/Pacific": "CA", "Asia/Calcutta": "IN", "Europe/Kiev": "UA", "NZ": "NZ", "Eire": "IE",
+        "Australia/ACT": "AU", "Iceland": "IS", "Africa/Timbuktu": "ML", "America/Coral_Harbour": "CA", "Europe/Berlin": "DE",
+    }  # fmt: skip
+    assert {zone: told(zone) for zone in meant} == meant
+    shared = ("CET", "EET", "WET", "MET", "EST", "MST", "HST", "EST5EDT", "PST8PDT", "UTC", "Etc/GMT-3")
+    assert [zone for zone in shared if told(zone) is not None] == [], "clocks of several countries"
+
+
 def test_the_formulas_follow_the_country() -> None:
+    assert region_of(None) is None
+    assert region_of(None, "EUR") is None
+    assert (region_of(None, "USD"), region_of(None, "GBP"), region_of(None, "AUD")) == ("us", "europe", "other")
     assert region_of(Place(latitude_deg=48.0, longitude_deg=0.0)) == "europe", "the clock's continent is known"
     assert region_of(Place(latitude_deg=35.7, longitude_deg=139.7)) == "other"
     assert "US" not in EUROPE

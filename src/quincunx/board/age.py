@@ -211,7 +211,7 @@ def _leads(at: Standing, standing: tuple[Planting, ...]) -> list[Lead]:
 
     year = standing[0].on.year if standing else at.timeline.years[0]
     where = {p.owner: p.standing.at[0] for p in standing}
-    found = misfits(at.timeline, year)
+    found = misfits(at.timeline, year, at.garden.style.currency)
     length = at.words.length
     return [
         Lead(own_marks(m.said(at.words.name, length), at.garden.style), where[m.owner], m.owner)

@@ -74,9 +74,7 @@ def ground_of(garden: Garden) -> Ground:
 
 def _region(garden: Garden) -> Region:
     """Return by whose formulas structures are reckoned; without a place by what is paid with."""
-    if garden.site.place is not None:
-        return region_of(garden.site.place)
-    return "us" if country(garden) == "US" else "other"
+    return region_of(garden.site.place, garden.style.currency) or "other"
 
 
 def in_place(text: str, garden: Garden) -> str:

@@ -15,9 +15,6 @@ from quincunx.plants.growth import mature_height, mature_spread
 from quincunx.scene import Frame, Scene
 from quincunx.scene._kept import Kept
 from quincunx.shapes import Severity
-from quincunx.site.codes import held
-from quincunx.site.country import country_of
-from quincunx.site.place import Place
 from quincunx.site.seasons import Seasons, seasons
 from quincunx.units.dates import MONTHS
 
@@ -88,7 +85,7 @@ _SEASONS: Kept[Seasons | None] = Kept(16)
 
 
 def spreads(
-    one: Planting, points: BaseGeometry, scene: Scene, founded: tuple[str, ...], place: Place | None
+    one: Planting, points: BaseGeometry, scene: Scene, founded: tuple[str, ...], source: str
 ) -> Iterator[Misfit]:
     """Yield where a planting comes over a way or into an opening, or stands too near the walls of a house when grown."""
     plant, standing = one.plant, one.standing
@@ -108,7 +105,7 @@ def spreads(
             words = f"{name(one)} stands {{m:{apart:.3f}}} from the walls of {{{owner}}}; when grown it wants {{m:{far:.3f}}}."
             yield Misfit(
                 one.owner, "walls", Severity.HINT, words, "Set it farther off, or train it flat and keep it small.",
-                held(country_of(place), "trees").cited(), owner,
+                source, owner,
             )  # fmt: skip
 
 

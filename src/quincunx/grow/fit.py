@@ -22,16 +22,20 @@ from quincunx.site.country import region_of
 from quincunx.site.place import Region
 
 
-def misfits(timeline: Timeline, year: int) -> tuple[Misfit, ...]:
-    """Return every misfit of what is planted in ``year``, by owner; names of features stand in braces ``{id}``."""
+def misfits(timeline: Timeline, year: int, currency: str = "") -> tuple[Misfit, ...]:
+    """Return every misfit of what is planted in ``year``, by owner; names of features stand in braces ``{id}``.
+
+    Where the place doesn't tell the country, the ``currency`` may (:func:`quincunx.site.country.country_of`).
+    """
     standing = plantings(timeline, year)
-    found = [m for one in standing for m in _of_place(one, timeline.frame)]
-    found += beside(timeline, year, standing)
+    found = [m for one in standing for m in _of_place(one, timeline.frame, currency)]
+    found += beside(timeline, year, standing, currency)
     return tuple(sorted(found, key=lambda m: (m.owner, m.kind, m.other)))
 
 
-def _of_place(one: Planting, frame: Frame) -> tuple[Misfit, ...]:
-    return _PLACED.get((one.standing, one.plant, frame), one.on, lambda: tuple(of_place(one, frame)))
+def _of_place(one: Planting, frame: Frame, currency: str) -> tuple[Misfit, ...]:
+    key = (one.standing, one.plant, frame, currency)
+    return _PLACED.get(key, one.on, lambda: tuple(of_place(one, frame, currency)))
 
 
 _PLACED: Kept[tuple[Misfit, ...]] = Kept(2048)
@@ -54,10 +58,13 @@ def same_neighbours(was: Timeline, now: Timeline, year: int) -> bool:
     return same and found.upright and not found.owners & cautioned
 
 
-def of_place(one: Planting, frame: Frame) -> Iterator[Misfit]:
+def of_place(one: Planting, frame: Frame, currency: str = "") -> Iterator[Misfit]:
     """Yield how a planting doesn't fit the climate, the soil, the region and who is about."""
-    for check in (_hardy, _acid, _moist, _frost_pocket, _invasive, _restricted):
-        found = check(one, frame)
+    region = region_of(frame.place, currency)
+    for found in (
+        *(check(one, frame) for check in (_hardy, _acid, _moist, _frost_pocket)),
+        *(check(one, region) for check in (_invasive, _restricted)),
+    ):
         if found is not None:
             yield found
     yield from exposed(one, frame)
@@ -174,10 +181,9 @@ PLACES = {
 }
 
 
-def _invasive(one: Planting, frame: Frame) -> Misfit | None:
+def _invasive(one: Planting, region: Region | None) -> Misfit | None:
     plant = one.plant
-    region = _region(frame) if plant.spreads else None
-    if region is None:
+    if region is None or not plant.spreads:
         return None
     where = plant.spreads_where
     named = [r for r, words in PLACES.items() if any(w in where for w in words)]
@@ -192,14 +198,9 @@ def _invasive(one: Planting, frame: Frame) -> Misfit | None:
     )
 
 
-def _region(frame: Frame) -> Region | None:
-    return None if frame.place is None else region_of(frame.place)
-
-
-def _restricted(one: Planting, frame: Frame) -> Misfit | None:
+def _restricted(one: Planting, region: Region | None) -> Misfit | None:
     plant = one.plant
-    region = _region(frame) if plant.restricted else None
-    if region is None or ("US" in plant.restricted and region != "us"):
+    if region is None or not plant.restricted or ("US" in plant.restricted and region != "us"):
         return None
     return Misfit(
         one.owner, "restricted", Severity.CARE, f"{_name(one)}: {plant.restricted}.",

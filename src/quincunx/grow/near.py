@@ -18,7 +18,6 @@ from quincunx.scene._kept import Kept
 from quincunx.shapes import LineWork, Severity
 from quincunx.site.codes import held
 from quincunx.site.country import country_of
-from quincunx.site.place import Place
 
 TOGETHER = 0.7
 """Plants grow into each other when they stand nearer than this share of half their widths together (common practice)."""
@@ -47,18 +46,18 @@ def minded(frame: Frame) -> tuple[tuple[str, str], ...]:
     return tuple((owner, caution) for owner, caution in frame.cautions if caution in MINDED)
 
 
-def beside(timeline: Timeline, year: int, standing: Sequence[Planting]) -> Iterator[Misfit]:
+def beside(timeline: Timeline, year: int, standing: Sequence[Planting], currency: str = "") -> Iterator[Misfit]:
     """Yield the misfits of plantings with what stands beside them in ``year``."""
     scene = timeline.at(timeline.leaf_date(year))
-    cautions, place = minded(timeline.frame), timeline.frame.place
+    cautions, trees = minded(timeline.frame), held(country_of(timeline.frame.place, currency), "trees").cited()
     at_last = {p.owner: p.standing.height_m for p in plantings(timeline, timeline.years[-1])}
     for k, one in enumerate(standing):
         for other in standing[k + 1 :]:
             yield from _neighbours(one, other)
         yield from _walnut(one, standing)
         if timeline.span(one.owner).begins is not None:
-            yield from _roots(one, at_last, scene, [i for i, c in cautions if c == ROOTS], place)
-            yield from spreads(one, _points(one), scene, tuple(i for i, c in cautions if c == FOUNDED), place)
+            yield from _roots(one, at_last, scene, [i for i, c in cautions if c == ROOTS], trees)
+            yield from spreads(one, _points(one), scene, tuple(i for i, c in cautions if c == FOUNDED), trees)
         yield from _clay(one, at_last, timeline, scene, [i for i, c in cautions if c == FOUNDED])
         if one.plant.edible:
             yield from _poisoned_ground(one, scene, cautions)
@@ -100,9 +99,7 @@ def _walnut(one: Planting, standing: Sequence[Planting]) -> Iterator[Misfit]:
             )  # fmt: skip
 
 
-def _roots(
-    one: Planting, at_last: Heights, scene: Scene, drains: Sequence[str], place: Place | None
-) -> Iterator[Misfit]:
+def _roots(one: Planting, at_last: Heights, scene: Scene, drains: Sequence[str], source: str) -> Iterator[Misfit]:
     if not one.plant.woody or one.plant.form == "climber":
         return
     high = at_last.get(one.owner, one.standing.height_m)[1] if one.standing.kept else mature_height(one.plant).mid
@@ -110,7 +107,6 @@ def _roots(
     points = _points(one)
     lines = [(b.owner, b.line) for b in scene.buried]
     lines += [(w.owner, w.line) for w in scene.work if isinstance(w, LineWork) and w.owner in drains]
-    source = held(country_of(place), "trees").cited()
     for owner, line in lines:
         apart = float(points.distance(line))
         if apart < far:

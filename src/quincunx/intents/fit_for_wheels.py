@@ -52,7 +52,7 @@ class FitForWheels(Between):
         who = words.walker(self.walker)
         assert who is not None  # noqa: S101 - judge() asked
         scene = timeline.at(timeline.leaf_date(year))
-        rule, by = rule_in(country_of(timeline.frame.place), self.rule)
+        rule, by = rule_in(country_of(timeline.frame.place, words.style.currency), self.rule)
         walk = walk_of(scene, who.changed(steepest=max(who.steepest, GENTLE)), polite=True)
         gone = missing(walk, self.things(), words)
         if gone:

@@ -60,7 +60,11 @@ class PlantsFit(Intent):
             return Verdict(year, State.NOT_DUE, "Nothing is planted then.")
         limit = 1 if self.strict else 2
         found = sorted(
-            (m for m in misfits(timeline, year) if RANK[m.severity] >= limit and self._is_about(m)),
+            (
+                m
+                for m in misfits(timeline, year, words.style.currency)
+                if RANK[m.severity] >= limit and self._is_about(m)
+            ),
             key=lambda m: -RANK[m.severity],
         )
         if not found:

@@ -17,7 +17,7 @@ def check(view: View) -> Iterator[Finding]:
     seen: set[tuple[str, str, str]] = set()
     groups: dict[tuple[str, str], list[tuple[int, Misfit]]] = {}
     for year in view.timeline.years:
-        for found in misfits(view.timeline, year):
+        for found in misfits(view.timeline, year, view.garden.style.currency):
             key = (found.owner, found.kind, found.other)
             if key not in seen and (found.other, found.kind, found.owner) not in seen:
                 seen.add(key)

@@ -17,6 +17,7 @@ from quincunx.sheets._photos import address_in, small
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import SheetError
 from quincunx.sheets.ruled import address_of
+from quincunx.sheets.year_page import year_of
 from quincunx.sight.outlook import Outlook
 from quincunx.units import capital, compass_words, format_bytes, format_clock, format_day, listed
 from quincunx.works import Entry, Job
@@ -101,7 +102,7 @@ def album(of: Set, which: str) -> Album:
     """Return the photos asked for (a key of :data:`CHOICES`), made small, with nothing in them but the picture.
 
     Those taken before the plan begins stand with its first year, those after it with its last.  Each is
-    there once, however often it was noted or pinned.
+    there once, however often it was noted or pinned.  A photo is of the year whose season it shows, as all else on the page.
     """
     years = of.timeline.years
     once: dict[str, Photo] = {}
@@ -111,7 +112,9 @@ def album(of: Set, which: str) -> Album:
     found: list[tuple[int, Photo, str]] = []
     for photo in wanted[-MOST:]:
         if made := _small(of, photo.picture):
-            year = PINNED if photo.on is None else min(max(photo.on.year, years[0]), years[-1])
+            year = (
+                PINNED if photo.on is None else min(max(year_of(of.garden.site.place, photo.on), years[0]), years[-1])
+            )
             found.append((year, photo, made))
     left = max(len(wanted) - MOST, 0)
     return Album(tuple(found), left, len(wanted) - left - len(found))
@@ -128,9 +131,13 @@ def _wanted(of: Set, which: str) -> Iterator[Photo]:
         raise SheetError(f"There is no choice {which!r} of photos. There are: {', '.join(CHOICES)}.")
     if which == NONE:
         return
+    place = of.garden.site.place
     for peg in of.garden.pegs:
         name = f"from the peg “{peg.name or peg.id}”"
-        last = {p.day[:4]: p for p in sorted(peg.photos, key=lambda p: (p.day, p.hour or 0.0))}
+        last = {
+            year_of(place, date.fromisoformat(p.day)): p
+            for p in sorted(peg.photos, key=lambda p: (p.day, p.hour or 0.0))
+        }
         for taken in last.values():
             yield Photo(taken.picture, date.fromisoformat(taken.day), name, peg, hour=taken.hour)
     if which == ALL:

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 from quincunx.sheets._lifted import lift_words
 from quincunx.sheets._set import Set
 from quincunx.sheets.work_list import lift_by, order_by
-from quincunx.sheets.year_page import first_month
+from quincunx.sheets.year_page import first_month, worth_giving, year_of
 from quincunx.units import format_hours, format_money
 from quincunx.units.dates import first_day, last_day, month_from_index
 from quincunx.years.months import Run, runs_of
@@ -84,10 +84,14 @@ def _events(of: Set, run: Run) -> Iterator[icalendar.Event]:
 
 
 def _year_pages(of: Set) -> Iterator[icalendar.Event]:
-    """Yield for each year the day from which its page to give away is due: the season has ended."""
+    """Yield for each year the day from which its page to give away is due: the season has ended.
+
+    Of years that are over only those of which there is something to give.
+    """
     import icalendar
 
-    for year in of.timeline.years:
+    over = 0 if of.today is None else year_of(of.garden.site.place, dt.date(of.today // 12, of.today % 12 + 1, 1))
+    for year in (y for y in of.timeline.years if y >= over or worth_giving(of.garden, y)):
         day = dt.date(year, first_month(of.garden.site.place), 1)
         event = icalendar.Event()
         event.add("uid", identity(of.garden.name, f"page of {year}"))

@@ -73,6 +73,11 @@ def of_year(place: Place | None, year: int, day: str) -> bool:
     return first <= day <= last
 
 
+def year_of(place: Place | None, day: date) -> int:
+    """Return the year a day is of (:func:`of_year`)."""
+    return day.year + (not of_year(place, day.year, day.isoformat()))
+
+
 def done_in(garden: Garden, year: int) -> Iterator[Entry]:
     """Yield what was done in a year (:func:`of_year`), by its day."""
     done = (e for e in garden.journal if e.what == "done" and of_year(garden.site.place, year, e.day))
@@ -84,8 +89,13 @@ def due_year(garden: Garden, years: Container[int], on: date) -> int | None:
     year = year_ended(garden.site.place, on)
     if year is None or year not in years:
         return None
+    return year if worth_giving(garden, year) else None
+
+
+def worth_giving(garden: Garden, year: int) -> bool:
+    """Return whether a page of a year has a deed or a photo to show."""
     photos = any(of_year(garden.site.place, year, p.day) for peg in garden.pegs for p in peg.photos if p.day)
-    return year if photos or any(done_in(garden, year)) else None
+    return photos or any(done_in(garden, year))
 
 
 def put_new(file: Path, year: int, data: bytes) -> Path:
