@@ -110,7 +110,7 @@ def test_pieces_name_whose_formula_they_are_held_against() -> None:
     [("NZ", 2.4, "within"), ("NZ", 2.6, "beyond"), ("GB", 2.1, "beyond"), ("US", 2.1, "within"), ("AU", 1.9, "unknown"), (None, 1.9, "unknown")],
 )  # fmt: skip
 def test_fences_and_permits(country: str | None, high: float, answer: str) -> None:
-    """NZ: 2.5 m (Schedule 1); England: 2 m (from memory); US: 7 ft (IRC R105.2); Australia's states differ."""
+    """NZ: 2.5 m (Schedule 1); England: 2 m (Class A of Part 2); US: 7 ft (IRC R105.2); Australia's states differ."""
     fence = LineWork("f", LineString([(0, 0), (4, 0)]), high, 0.02, "timber fence")
     assert told(fence, loads(country), "fence").answer == answer
 
@@ -120,7 +120,7 @@ def test_fences_and_permits(country: str | None, high: float, answer: str) -> No
     [("GB", 1.0, False), ("GB", 1.1, True), ("IE", 1.2, False), ("IE", 1.21, True), ("US", 1.2, False), ("US", 1.25, True), ("AU", 1.2, False)],
 )  # fmt: skip
 def test_from_what_height_fences_are_spoken_of(country: str, high: float, told_of: bool) -> None:
-    """England: beside a road 1 m, Ireland: in front 1.2 m (both from memory); some towns of the US 4 ft (IRC R105.2)."""
+    """England: beside a road 1 m, Ireland: in front 1.2 m (second-hand); some towns of the US 4 ft (IRC R105.2)."""
     fence = LineWork("f", LineString([(0, 0), (4, 0)]), high, 0.02, "timber fence")
     assert any(s.what.startswith("fence") for s in screen([fence], loads(country))) == told_of
 

@@ -61,7 +61,7 @@ def test_a_pad_for_three_thousand_pounds():
 
 
 def test_footings_go_twelve_inches_down_and_below_the_frost():
-    """IRC R403.1.4 (T35; from memory)."""
+    """IRC R403.1.4 (T35): 12 in, read in a public copy (tests/published/codes/figures.csv)."""
     assert Ground(0.1).footing_depth_m == pytest.approx(12 * IN)
     assert Ground(1.2).footing_depth_m == 1.2
 

@@ -36,7 +36,7 @@ def garden(country: str | None) -> Garden:
 @pytest.mark.parametrize(
     ("country", "deep", "source"),
     [
-        ("AU", True, "AS 1926.1 (from memory)"),
+        ("AU", True, "AS 1926.1 (second-hand)"),
         ("NZ", True, "Building (Pools) Amendment Act 2016"),
         ("US", False, "US CPSC Pub. 362"),
         ("DE", False, "no code of Germany for barriers round water is in our table"),
