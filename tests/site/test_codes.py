@@ -23,7 +23,11 @@ UNITS = {
 
 
 def printed() -> list[dict[str, str]]:
-    lines = PUBLISHED.read_text(encoding="utf-8").splitlines()
+    return _rows(PUBLISHED)
+
+
+def _rows(path: Path) -> list[dict[str, str]]:
+    lines = path.read_text(encoding="utf-8").splitlines()
     return list(csv.DictReader(line for line in lines if not line.startswith("#")))
 
 
@@ -49,6 +53,15 @@ def test_a_row_that_says_it_was_read_has_its_page_written_down() -> None:
             assert row.known != "read" or "read" in {r["how"] for r in printed() if (r["country"], r["kind"]) == key}, (
                 key
             )
+
+
+def test_words_without_figures_are_those_of_their_page() -> None:
+    """What is told where nothing is measured; the pages are those of tests/published/codes/words.csv."""
+    for row in _rows(PUBLISHED.with_name("words.csv")):
+        found = codes()[row["country"], row["kind"]]  # type: ignore[index]
+        assert row["says"] in found.words, row
+        assert found.known == row["how"], row
+        assert row["where"], row
 
 
 def test_every_row_gives_what_its_kind_needs_and_names_its_source() -> None:
