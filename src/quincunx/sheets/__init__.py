@@ -8,7 +8,7 @@ from types import ModuleType
 
 from quincunx.garden import Garden, timeline
 from quincunx.review import Review, review
-from quincunx.review.judging import Progress
+from quincunx.review.judging import Progress, age_if_large
 from quincunx.review.read import words_for
 from quincunx.scene import Timeline
 from quincunx.sheets import (
@@ -144,6 +144,7 @@ def pages_of(
             if not pages and empty is not None:
                 empty.append(sheet.ID)
             at += len(pages)
+            age_if_large(of.garden)
     if len(made) > 1 and at > FROM:
         yield front(of, made)
     for part in made:
