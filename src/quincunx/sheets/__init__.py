@@ -171,7 +171,10 @@ def pdf(
     of: Set, ids: Sequence[str] = (), scale: float | None = None, made: str = "", empty: list[str] | None = None
 ) -> bytes:
     """Return the sheets as one PDF; the names of those left out for holding nothing are added to ``empty``."""
-    return bind(list(pages_of(of, ids, scale, empty)), of.garden.name, of.garden.style, made)
+    pages = list(pages_of(of, ids, scale, empty))
+    age_if_large(of.garden)
+    age_if_large(of.garden)  # what was aged once is let go now: setting a thousand pages takes all the memory there is
+    return bind(pages, of.garden.name, of.garden.style, made)
 
 
 __all__ = ["SHEETS", "Page", "Paper", "Set", "SheetError", "pages_of", "pdf", "prepare", "unfilled"]

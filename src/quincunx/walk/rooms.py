@@ -20,7 +20,7 @@ from quincunx.walk.ground import CUT_M, ground_of
 from quincunx.walk.places import OUTSIDE, inner_outside
 from quincunx.walk.reach import Walk, walk_of
 from quincunx.walk.walkers import Walker, find_walker
-from quincunx.walk.widths import Forest, Widths, widths_of
+from quincunx.walk.widths import BESIDE_M, Forest, Widths, widths_of
 
 LeakKind = Literal["gap", "holes", "through", "under", "low", "snow", "open"]
 """A gap between two things; holes through a thing not yet grown together, or through a built one; a thing to get under;
@@ -230,23 +230,22 @@ def _soft_leaks(rooms: Rooms, room: Room, forest: Forest, to: str | None) -> lis
 
     What merely stands in the room (a cold frame, a bed with a rim) leads nowhere, however easily it is got over.
     """
-    faces = np.array(rooms.walled.faces, dtype=object)
     root = np.array(forest.roots, np.int64)
     mine = set(root[sorted(rooms.hanging(room, forest))].tolist())
     parted: dict[str, set[int]] = {}
-    soft: dict[str, tuple[Barrier, Solid]] = {}
-    for barrier, solid in rooms.soft:
-        beside = set(root[shapely.dwithin(faces, barrier.shape, 0.02)].tolist())
+    soft: dict[str, tuple[Barrier, Solid, NDArray[np.int64]]] = {}
+    for (barrier, solid), by in zip(rooms.soft, rooms.walled.faces_by([b.shape for b, _ in rooms.soft]), strict=True):
+        beside = set(root[by].tolist())
         parted.setdefault(barrier.owner, set()).update(beside)
         if beside & mine and beside - mine and barrier.owner not in soft:
-            soft[barrier.owner] = (barrier, solid)
+            soft[barrier.owner] = (barrier, solid, by)
     away = _away(rooms, room, root, mine, to, list(parted.values()))
     inside = np.isin(root, sorted(mine))
     out = []
     for owner in sorted(k for k in soft if parted[k] & away):
-        barrier, solid = soft[owner]
-        near = shapely.dwithin(faces, barrier.shape, 0.02)
-        edge = shapely.intersection(barrier.shape, shapely.union_all(faces[near & inside]).buffer(0.02))
+        barrier, solid, by = soft[owner]
+        near = shapely.union_all([rooms.walled.faces[k] for k in by[inside[by]]])
+        edge = shapely.intersection(barrier.shape, near.buffer(BESIDE_M))
         # Only where words go: to the centimetre, as faces are cut by strips a hair wide, here or there as they were found.
         at = shapely.point_on_surface(edge)
         kind, size = _by(rooms, solid)

@@ -20,6 +20,10 @@ from quincunx.walk.barriers import polygons
 from quincunx.walk.ground import CUT_M, FreeGround, cut_along, cut_strips
 from quincunx.walk.links import MEET_M, TIE_M, TOUCH_M, Links, holding, links_of, shortest_first
 
+BESIDE_M = 0.02
+"""Faces no farther than this from a thing are beside it [m]."""
+FEW = 12
+"""So few lines are told from others sooner by their boxes alone."""
 SEAM_M = 3 * CUT_M
 """Half the width of what closes a cut [m]."""
 
@@ -173,6 +177,11 @@ class Widths:
         """Return the faces that a place touches."""
         return sorted(int(i) for i in self._tree.query(zone, predicate="intersects"))
 
+    def faces_by(self, shapes: Sequence[BaseGeometry]) -> list[NDArray[np.int64]]:
+        """Return the faces no farther than :data:`BESIDE_M` from each of some shapes [m]."""
+        who, face = self._tree.query(np.array(shapes, dtype=object), "dwithin", BESIDE_M)
+        return [np.sort(face[who == k]) for k in range(len(shapes))]
+
     def between(self, start: BaseGeometry, end: BaseGeometry) -> Narrowest | None:
         """Return the narrowest place of the widest way between two places [m]; None where there is no way at all."""
         one, other = (self._left(self.points_round(zone)) for zone in (start, end))
@@ -224,6 +233,9 @@ class Widths:
         west, south, east, north = zone.bounds
         close = (lines.min(axis=1) <= (east, north)).all(axis=1) & (lines.max(axis=1) >= (west, south)).all(axis=1)
         lines = lines[close & (near.length_m[self._held] > MEET_M)]
+        if len(lines) > FEW:  # round the whole garden there are many, few of which meet the place itself
+            shapely.prepare(zone)
+            lines = lines[shapely.dwithin(zone, shapely.linestrings(lines), CUT_M)]
         shapes = tuple(b.shape for b in self.free.barriers_near(zone))
         return _POINTS.get(
             (zone, self.free.world, *shapes), lines.tobytes(), partial(_points, zone, self.free.world, shapes, lines)
