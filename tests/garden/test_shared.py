@@ -43,6 +43,9 @@ def test_only_our_part_is_spent_and_theirs_is_told_in_the_year_it_is_due() -> No
     assert by_year(garden) == {2028: 12000, 2029: 3000}
     (one,) = shared(garden)
     assert (one.who, one.theirs, one.ours, one.whole) == ("next door", 15000, 15001, 30001)
+    assert one.words(garden.style).startswith("Next door pays €150 of the €300 for “Plant the hedge between us”")
+    (all_,) = shared(garden_of({**SEAT, "others_pay": 100}))
+    assert all_.words(garden.style) == "Others pay all of “Set the seat”, €100: the plan counts nothing for it."
     assert by_year(garden_of(SEAT)) == {}
 
 

@@ -32,6 +32,8 @@ class Shared:
         """Return it as a sentence."""
         theirs, whole, ours = (format_money(s, style, whole=True) for s in (self.theirs, self.whole, self.ours))
         pay = "pay" if self.who == OTHERS else "pays"
+        if not self.ours:
+            return f"{capital(self.who)} {pay} all of “{self.job.name}”, {whole}: the plan counts nothing for it."
         return (
             f"{capital(self.who)} {pay} {theirs} of the {whole} for “{self.job.name}”; {ours} is counted in the plan."
         )

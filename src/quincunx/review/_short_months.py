@@ -50,7 +50,7 @@ def _told(view: View, year: int, month: int, jobs: list[Job], takes: float) -> F
     cure = "Spread them over more months, move some"
     if one is not None:
         over = f"more than {counted(one.months, 'month')}"
-        cure = f"Let it take {over} (in its form under Jobs), move it"
+        cure = f"Let it take {over} (in its row under Jobs), move it"
     return Finding(
         f"short-month-{year}", Severity.CARE,
         f"{MONTHS[month % 12]} {year} has {there} for works, but {listed(names + more)}"

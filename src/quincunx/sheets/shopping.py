@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from quincunx.build.prices import Bought
+from quincunx.garden.shared import shared
 from quincunx.sheets._building import CARE, amount, called, care, ended, money, piece_kg
 from quincunx.sheets._set import Set
 from quincunx.sheets._tables import BOX
@@ -57,6 +58,9 @@ def _by_hand(of: Set, jobs: Sequence[Job]) -> Iterator[Block]:
     ]
     typed = "; ".join(f"{name}: {', '.join(said)}" for name, said in lines if said)
     yield {"t": "text", "s": f"The plan counts {counts} for the jobs that begin this year."}
+    asked = {j.id for j in jobs}
+    if theirs := " ".join(one.words(style) for one in shared(of.garden) if one.job.id in asked):
+        yield {"t": "text", "s": theirs}
     if typed:
         yield {"t": "text", "s": f"Written down for them by hand, and not all of it in the list above: {typed}."}
 
