@@ -54,6 +54,22 @@ def test_the_same_scene_gives_the_same_bytes_and_each_year_its_own():
     assert "seat" in {n["extras"]["id"] for n in read(later).doc["nodes"]}
 
 
+def test_water_below_its_banks_has_them_seen_from_the_middle_and_they_are_earth():
+    """Without them one looks under the ground, into the sky, where a stream runs half a metre down."""
+    stream = Surface(
+        "stream", "", shapely.box(4, -1, 6, 11), "running water", Height(-0.5), water_depth_m=0.3, flows=True
+    )
+    scene = Scene(date(2027, 8, 31), shapely.box(0, 0, 10, 10), Ground.flat(), surfaces=(stream,))
+    mine = [f for f in floors_of(scene) if f.owner == "stream"]
+    assert [f.material for f in mine] == ["running water", "earth"]
+    mesh = mine[1].mesh
+    assert (mesh.corners[:, 2].min(), mesh.corners[:, 2].max()) == pytest.approx((-0.5, 0.0))
+    a, b, c = (mesh.corners[mesh.triangles[:, k]] for k in range(3))
+    outward = np.cross(b - a, c - a)[:, :2]
+    inward = np.array([5.0, 5.0]) - ((a + b + c) / 3)[:, :2]
+    assert ((outward * inward).sum(axis=1) > 0).all()
+
+
 @pytest.mark.parametrize("name", ["ropewalk", "kettle-hill"])
 def test_the_demonstrations_stand_whole(name):
     through = timeline(demo_garden(name))

@@ -105,7 +105,7 @@ WAY = {"kind": "dry-shod", "id": "dry", "start": "door", "end": "gate"}
 @pytest.mark.parametrize(
     ("end", "features", "state", "said"),
     [
-        ("gate", (STREAM, FLOOD), State.HOLDS, "above High water"),
+        ("gate", (STREAM, FLOOD), State.HOLDS, "High water leaves all of it dry"),
         ("seat", (STREAM, FLOOD), State.FAILS, "leads through High water, up to 0.40 m deep"),
         ("seat", (STREAM,), State.UNKNOWN, "No ground that floods is drawn"),
     ],

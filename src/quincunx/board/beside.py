@@ -15,7 +15,7 @@ from quincunx.garden import Garden
 from quincunx.review.beside import Difference, differences, take_over
 from quincunx.review.changed import musts_changed
 from quincunx.review.judging import Judged
-from quincunx.units import format_hours, format_money
+from quincunx.units import Style, format_hours, format_money
 
 MOST = 400
 """Differences told; more are counted."""
@@ -86,10 +86,16 @@ def _plan(at: Standing, year: int) -> dict[str, Any] | None:
     return {
         "figures": figures_json(small_figures(scene.figures), style, SMALL),
         "bounds": [round(v, 3) for v in at.timeline.frame.boundary.bounds],
-        "spent": format_money(row.spent, style, whole=True), "left": format_money(row.left, style, whole=True),
+        "spent": format_money(row.spent, style, whole=True), "left": _left(row.left, style),
         "short": row.left < at.garden.means.reserve, "hours": format_hours(row.upkeep_h + row.worked_h, style),
         "over": row.spare_h < 0,
     }  # fmt: skip
+
+
+def _left(left: int, style: Style) -> str:
+    """Return what a year leaves, or what it is short by."""
+    much = format_money(abs(left), style, whole=True)
+    return f"short by {much}" if left < 0 else f"{much} left"
 
 
 def _musts(mine: list[Judged], theirs: list[Judged], *, waiting: int) -> list[dict[str, Any]]:

@@ -39,7 +39,7 @@ class Stream(Natural, Lined):
         del moment
         shape = self.along(float(self.width))
         water = Surface(
-            self.id, "", shape, self.kind, Height(-float(self.below)), every_month(0.0),
+            self.id, "", shape, "running water", Height(-float(self.below)), every_month(0.0),
             water_depth_m=float(self.depth), run_off=0.0, layer=Lies.POND, flows=True,
         )  # fmt: skip
         figures: tuple[Figure, ...] = (

@@ -62,7 +62,7 @@ class DryShod(Between):
         way = walk.way(self.start, self.end) if walk.reaches(self.start, self.end) else None
         if way is not None:
             by = by_way_of(walk, way, words, self.end)
-            text = f"{words.distance(way.length_m)} above {names}{', ' + by if by else ''}."
+            text = f"{words.distance(way.length_m)}{', ' + by if by else ''}: {names} leaves all of it dry."
             return Verdict(year, State.HOLDS, capital(text), evidence=(way_figure(way),))
         water = tuple(_drawn(s) for s in wet)
         usual = walk_of(scene, who, polite=True)

@@ -27,6 +27,11 @@ SIMPLE_M = 0.01
 UP_M = 0.006
 """A floor that lies flush with the ground is drawn this much over it [m]."""
 THIN_M2 = 1e-6
+HAIR_M = 1e-6
+EDGE_M = 0.02
+"""A floor no further over or under the ground than this has no edge to be seen [m]."""
+BANK = "earth"
+"""What the sides of water below the ground are made of."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -50,6 +55,8 @@ def floors_of(scene: Scene) -> Iterator[Floor]:
         meshes = [m for piece in polygons(seen) for m in _floor(surface, piece.simplify(SIMPLE_M), ground)]
         if meshes:
             yield Floor(surface.owner, surface.material, Mesh.joined(meshes))
+        if meshes and (banks := _banks(surface, seen, ground)):
+            yield Floor(surface.owner, BANK, Mesh.joined(banks))
     # What is dug, or lies in a hollow, takes the ground's place; what lies on the ground leaves it as it is.
     low = [s.area for s in scene.surfaces if isinstance(s.lie, Height) and (s.water_depth_m > 0 or s.lie.value_m < 0)]
     bare = shapely.difference(scene.boundary, united(low)) if low else scene.boundary
@@ -101,11 +108,28 @@ def _floor(surface: Surface, piece: Polygon, ground: Ground) -> list[Mesh]:
     if isinstance(lie, Height) and lie.datum == "ground":
         over = lie.value_m if abs(lie.value_m) > UP_M else UP_M
         out = [_draped(piece, ground, over)]
-        return out if abs(over) < 0.02 else [*out, _skirt(piece, ground, lambda at: _ground_z(ground, at) + over)]
+        return (
+            out
+            if abs(over) < EDGE_M or _is_low_water(surface)
+            else [*out, _skirt(piece, ground, lambda at: _ground_z(ground, at) + over)]
+        )
     return [
         _flat(piece, lambda at: surface_z(surface, ground, at)),
         _skirt(piece, ground, lambda at: surface_z(surface, ground, at)),
     ]
+
+
+def _is_low_water(surface: Surface) -> bool:
+    """Return whether a surface is water that lies below its banks."""
+    lie = surface.lie
+    return surface.water_depth_m > 0 and isinstance(lie, Height) and lie.datum == "ground" and lie.value_m <= -EDGE_M
+
+
+def _banks(surface: Surface, seen: BaseGeometry, ground: Ground) -> list[Mesh]:
+    """Return the banks down to water that lies below them; none of other surfaces."""
+    if not _is_low_water(surface):
+        return []
+    return [_skirt(p.simplify(SIMPLE_M), ground, lambda at: surface_z(surface, ground, at)) for p in polygons(seen)]
 
 
 def _ground_z(ground: Ground, at: Floats) -> Floats:
@@ -163,14 +187,14 @@ def _skirt(piece: Polygon, ground: Ground, height: Callable[[Floats], Floats], l
     meshes = []
     for ring in (piece.exterior, *piece.interiors):
         at = shapely.get_coordinates(shapely.segmentize(ring, 1.0))
-        top = height(at)
-        low = np.minimum(_ground_z(ground, at), top - least_m)
-        low, top = np.minimum(low, top), np.maximum(_ground_z(ground, at) if (top < low).any() else top, top)
+        top, lies = height(at), _ground_z(ground, at)
+        hollow = bool((top < lies - HAIR_M).all())
+        low, top = np.minimum(lies, top - least_m), lies if hollow else top
         n = len(at)
         corners = np.vstack([np.column_stack([at, low]), np.column_stack([at, top])])
         i = np.arange(n - 1)
         faces = np.vstack([np.column_stack([i, i + 1, i + 1 + n]), np.column_stack([i, i + 1 + n, i + n])])
-        if not ring.is_ccw:
+        if ring.is_ccw == hollow:  # a hollow is seen from within
             faces = faces[:, ::-1]
         meshes.append(Mesh(corners, faces))
     return Mesh.joined(meshes)
