@@ -174,3 +174,15 @@ def test_without_money_the_words_of_a_line_are_not_sent() -> None:
     assert "£12" in str(together_json(Together(), garden))
     (tick,) = together_json(Together(), garden, money=False)["ticks"]
     assert (tick["key"], tick["text"]) == ("buy/aa", "")
+
+
+def test_who_was_there_another_saturday_is_not_there_today() -> None:
+    before = note(1, "here", by="Ben", phone="p1", made="2027-03-20T10:00:00Z")
+    at, _ = taken_on(Together(), notes(before), plot())
+    assert at.people == ("Ben",)
+    again = note(2, "here", by="ben", phone="p2", made="2027-04-03T10:00:00Z")
+    at, _ = taken_on(at, notes(again, note(3, "here", by="Ana", phone="p3", made="2027-04-03T09:00:00Z")), plot())
+    assert at.people == ("Ana", "ben")
+    assert together_json(at, plot())["alike"] == [], "the phone of another Saturday is nobody's namesake"
+    at, _ = taken_on(at, notes(has(4, "Cleo", phone="p4", made="2027-01-09T10:00:00Z")), plot())
+    assert at.people == ("Ana", "ben", "Cleo"), "who has a step still is named, however long ago they took it"

@@ -311,3 +311,19 @@ def test_three_corners_have_no_line_across_so_a_third_tape_to_the_house_shows_a_
     assert "the third tape to one corner of what is built" in first_ground(of)[1]["s"]
     bare = first_ground(set_for(begin(Answers.model_validate(taped))))
     assert "somewhere near the middle" in bare[1]["s"]
+
+
+def test_whoever_helps_is_told_on_paper_what_the_work_is_and_what_to_bring() -> None:
+    from quincunx.sheets.saturday import page_of
+
+    of = demo("ropewalk", noticed=True)
+    fence = next(j for j in of.garden.jobs if j.id == "deer-fence-job")
+    assert not fence.tasks
+    helping, own = (said(page_of(of, str(fence.start), [fence], money=money)) for money in (False, True))
+    for words in ("Bring: ", "spade", "spirit level", "Dig and concrete in a post: 12", "Hang and strain mesh or wire"):
+        assert words in helping
+    assert helping.index("Measure and saw a piece") < helping.index("Dig and concrete in a post"), (
+        "posts are sawn first"
+    )
+    assert "Bring: " not in own
+    assert "£" not in helping

@@ -14,7 +14,7 @@ import json
 import unicodedata
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass, field as part
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 
 from pydantic import TypeAdapter
@@ -28,6 +28,10 @@ MOST_HELD = 3000
 """So many last words about steps are remembered; beyond, the oldest of those that were let go are forgotten first."""
 MOST_PEOPLE = 20
 """Phones remembered by name, the newest."""
+
+
+STAYS = timedelta(days=2)
+"""So long before the last word of anybody somebody still counts as there (our own choice): a weekend, whatever their clocks say."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,9 +72,20 @@ class Together:
         return tuple(h for h in self.held if h.on)
 
     @property
+    def present(self) -> tuple[Here, ...]:
+        """Return the phones of these days: one that said nothing for :data:`STAYS` before the last word of any is of another Saturday."""
+        said: dict[str, datetime] = {}
+        words = [*((h.phone, h.made) for h in self.here), *((h.phone, h.made) for h in self.held)]
+        for phone, made in words:
+            at = datetime.fromisoformat(made)
+            said[phone] = max(at, said.get(phone, at))
+        last = max(said.values(), default=None)
+        return tuple(h for h in self.here if last is not None and last - said[h.phone] <= STAYS)
+
+    @property
     def people(self) -> tuple[str, ...]:
         """Return the names of who is there or has anything, each once, in the order of the alphabet."""
-        named = [*(h.by for h in self.here), *(h.by for h in self.having)]
+        named = [*(h.by for h in self.present), *(h.by for h in self.having)]
         return tuple(sorted({same(n): n for n in named if n}.values(), key=str.casefold))
 
 
@@ -211,7 +226,7 @@ def together_json(at: Together, garden: Garden, *, money: bool = True) -> dict[s
 def _alike(at: Together) -> list[str]:
     """Return the names that more than one phone carries, as the newest of them writes it."""
     by: dict[str, list[str]] = {}
-    for h in at.here:
+    for h in at.present:
         by.setdefault(same(h.by), []).append(h.by)
     return [names[-1] for names in by.values() if len(names) > 1 and names[-1]]
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from quincunx.grow.windows import window
 from quincunx.plants.catalogue import Plant, find_plant
 from quincunx.shapes import PlantWork
+from quincunx.sheets._bring import bring, labour_of, work_lines
 from quincunx.sheets._care import COVERS, first_cautions
 from quincunx.sheets._first_ground import first_ground
 from quincunx.sheets._lifted import lifted_shortly
@@ -32,6 +33,8 @@ MOST_JOBS, MOST_POINTS, MOST_CHECKS = 2, 10, 3
 """No more jobs, points and checks on the page than one weekend holds; the rest is on the setting-out sheet."""
 MOST_BESIDE = 5
 """A list of no more lines than this stands beside the tapes that prove what was set."""
+MOST_WORK = 5
+"""So many sorts of work are told one by one beside the drawing."""
 DRAWING_MM = (88.0, 82.0)
 """Room for the place where two jobs share the page [mm]; one alone has more, and the way to its stakes beside."""
 LARGE_MM, WAY_MM = (104.0, 104.0), (80.0, 64.0)
@@ -71,11 +74,13 @@ def _job(of: Set, plan: Planned, *, alone: bool, money: bool) -> list[Block]:
     drawing, scale = place(of, plan, frame, whole=False)
     makes = ", ".join(of.words.name(o) for o in plan.owners)
     about, two = _work_words(of, job), for_two(of, plan)
+    carried = [] if money else bring(labour_of(of, plan))
+    steps = _steps(of, plan, helping=not money)
     beside: list[Block] = [
         {"t": "text", "s": f"Makes: {_short(makes, 170)}"},
         *([{"t": "text", "s": about}] if about else []),
         *([{"t": "text", "s": two}] if two else []),
-        {"t": "list", "items": _steps(of, plan), "size": 11},
+        {"t": "list", "items": steps, "size": 11},
     ]
     if alone and plan.found.points:
         room = WAY_MM[1] - (LESS_MM if lifted_shortly(of, plan) else 0.0) - (TWO_MM if two else 0.0)
@@ -85,6 +90,7 @@ def _job(of: Set, plan: Planned, *, alone: bool, money: bool) -> list[Block]:
     blocks: list[Block] = [
         {"t": "large", "s": job.name},
         {"t": "row", "widths": [frame[0], of.paper.frame_mm[0] - frame[0] - 4], "cells": [below, beside]},
+        *([{"t": "text", "s": f"Bring: {', '.join(carried)}."}] if carried else []),
         *_where(of, plan, size),
         *_checks_and_lists(of, plan, size, money=money),
     ]
@@ -105,10 +111,21 @@ def _short(text: str, most: int) -> str:
     return text if len(text) <= most else text[: text.rindex(", ", 0, most)] + " and more."
 
 
-def _steps(of: Set, plan: Planned) -> list[str]:
+def _steps(of: Set, plan: Planned, *, helping: bool) -> list[str]:
     job = plan.job
     steps = ["Set the points below, in their order", "Tape every check before you dig"]
-    return [*steps, *lifted_shortly(of, plan), *(job.tasks or (job.name,)), "Write down what was built, and the hours"]
+    return [
+        *steps,
+        *lifted_shortly(of, plan),
+        *(job.tasks or _worked(of, plan, helping=helping)),
+        "Write down what was built, and the hours",
+    ]
+
+
+def _worked(of: Set, plan: Planned, *, helping: bool) -> list[str]:
+    """Return the sorts of work a job is made of, where nobody wrote down what is to do and somebody helps; else its name."""
+    lines = [words for _, words, _ in work_lines(of, labour_of(of, plan), ())] if helping else []
+    return lines if 0 < len(lines) <= MOST_WORK else [plan.job.name]
 
 
 def _where(of: Set, plan: Planned, size: float) -> list[Block]:

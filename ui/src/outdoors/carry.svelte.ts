@@ -157,9 +157,9 @@ export class Carry {
     }
   }
 
-  /** Whoever named this phone before it met this garden is said to be there too, once. */
+  /** Whoever named this phone before it met this garden, or on another day, is said to be there too, once a day. */
   private async introduce(): Promise<void> {
-    const said = this.live.people.some((p) => same(p, this.name)) || this.notes.some((n) => n.note.what === 'here' && same(n.note.by ?? '', this.name));
+    const said = this.live.people.some((p) => same(p, this.name)) || this.notes.some((n) => n.note.what === 'here' && same(n.note.by ?? '', this.name) && (n.state === 'waiting' || n.note.day === today()));
     if (this.name && !said) await this.comes();
   }
   private async comes(): Promise<void> {
