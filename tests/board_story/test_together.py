@@ -68,7 +68,7 @@ def test_two_phones_and_the_board_share_one_list(
     board.goto(program.start(file))
     board.get_by_role("button", name="Outdoors").or_(board.get_by_role("link", name="Outdoors")).first.click()
     board.get_by_role("button", name="Share it now").click()
-    expect(board.get_by_text("Pass phrase")).to_be_visible()
+    expect(board.get_by_text("Pass phrase with the prices")).to_be_visible()
     shared = at_home.request.get(re.sub(r"/[^/]*$", "/api/outdoors/sharing", board.url)).json()
     assert "127.0.0.1" not in shared["address"]
     faults: list[str] = []
