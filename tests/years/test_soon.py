@@ -142,3 +142,12 @@ def test_what_stood_open_before_the_last_line_is_late_and_a_few_since_are_too() 
     assert told(*FOUR, journal=later) == [
         "Begin “Path” (2 h). It was to begin in March 2027.", "Begin “Seat” (2 h). It was to begin in May 2027.",
     ]  # fmt: skip
+
+
+def test_what_is_begun_goes_on_in_its_season_and_is_silent_between() -> None:
+    """Three months were planned from July; its season ends in July, so what is left waits for April."""
+    job = {**SHED, "window": [4, 5, 6, 7], "hours": 24}
+    begun = (entry("begun", "shed", "2027-07-03", hours=6), entry("spent", "shed", "2027-07-03", sum=9000))
+    assert told(job, month=JUNE + 1, journal=begun) == ["Go on with “Shed”, 3 months to go (4 h)."]
+    assert told(job, month=JUNE + 2, journal=begun) == []
+    assert told(job, month=JUNE + 10, journal=begun)[0].startswith("Go on with “Shed” (18 h left of those planned).")

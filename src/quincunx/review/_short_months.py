@@ -7,11 +7,11 @@ from collections.abc import Iterator
 
 from quincunx.review._view import View
 from quincunx.shapes import Finding, Severity
-from quincunx.units import counted, listed, month_index
+from quincunx.units import counted, listed
 from quincunx.units.dates import MONTHS
-from quincunx.works import Job, Means
+from quincunx.works import Job, Means, courses
 
-SOURCE = "Quincunx: the hours written on the jobs, spread evenly over the months they take, and those there are"
+SOURCE = "Quincunx: the hours left of the jobs, in the months in which they are worked, and those there are"
 LEAST_OVER_H = 0.5
 """Less than this over is rounding, not a short month [h]."""
 MOST_NAMED = 3
@@ -22,12 +22,11 @@ def check(view: View) -> Iterator[Finding]:
     means = view.garden.means
     if not any(means.hours_by_month):
         return
-    done = {e.about for e in view.garden.journal}
+    goes = courses(means, view.garden.jobs, view.garden.journal)
     planned: dict[int, list[tuple[float, Job]]] = defaultdict(list)
     for job in view.garden.jobs:
-        if job.start is not None and job.id not in done and job.hours > 0:
-            for month in range(first := month_index(job.start), first + job.months):
-                planned[month].append((job.hours / job.months, job))
+        for month, hours in goes[job.id].to_do.items():
+            planned[month].append((hours, job))
     worst: dict[int, tuple[float, int]] = {}
     for month, works in planned.items():
         over = sum(h for h, _ in works) - _there(means, month)

@@ -6,6 +6,7 @@ planted, mortar and timber finishes want dry days, while timber can be cut under
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
@@ -14,6 +15,7 @@ from quincunx.scene import Timeline
 from quincunx.shapes import AreaWork, FrameWork, KitWork, LineWork, PlantWork, Work
 from quincunx.units import format_hours, format_money
 from quincunx.units.dates import format_day, format_month, month_from_index, month_index
+from quincunx.works import Course
 from quincunx.years.months import Run, runs_of
 from quincunx.years.on_day import courses_of, on_day
 from quincunx.years.ordering import ahead, works_of
@@ -141,21 +143,16 @@ def _works(garden: Garden, run: Run, span: tuple[int, int]) -> list[Soon]:
     month, months = span
     if run.start is None or run.end is None:
         return []
-    end = run.start + run.job.months  # as planned: what is left after it is said once
     found, goes = list[Soon](), courses_of(garden)[run.job.id]
-    if run.state == "begun" and end <= month:
-        found.append(_overrun(garden, run, end, month))
-    hours, money = goes.hours, goes.cost
+    if run.state == "begun":
+        return list(_goes_on(garden, run, goes, range(month, month + months)))
+    hours, money, end = goes.hours, goes.cost, run.end
     late = run.state in ("planned", "booked") and run.start < month
     for at in range(month, month + months):
         if late and at > month:
             continue
         if not late and not run.start <= at < end:
-            if due := money.get(at, 0):
-                sum_words = format_money(due, garden.style, whole=True)
-                found.append(
-                    Soon(at, "pay", run.job.id, f"Pay what is due for “{run.job.name}”: {sum_words}.", 0.0, due)
-                )
+            found += _bill(garden, run, at, money.get(at, 0))
             continue
         begin = late or at == run.start
         left = end - at
@@ -169,6 +166,33 @@ def _works(garden: Garden, run: Run, span: tuple[int, int]) -> list[Soon]:
         words = f"{verb} “{run.job.name}”{more}{what}.{was}"
         found.append(Soon(at, "begin" if begin else "go on", run.job.id, words, time, sum_, late))
     return found
+
+
+def _goes_on(garden: Garden, run: Run, goes: Course, span: range) -> Iterator[Soon]:
+    """Yield in which months of ``span`` a begun job goes on and is paid for; what is left past its planned end is said once."""
+    start, planned = run.start or 0, (run.start or 0) + run.job.months
+    over = planned <= span.start
+    if over:
+        yield _overrun(garden, run, planned, span.start)
+    works = sorted(goes.to_do) if run.job.hours else range(start, planned)
+    for at in span:
+        sum_ = goes.to_pay.get(at, 0)
+        if over or at not in works:
+            yield from _bill(garden, run, at, sum_)
+            continue
+        time, left = goes.to_do.get(at, 0.0), sum(m >= at for m in works)
+        said = [format_hours(time, garden.style)] if time else []
+        said += [format_money(sum_, garden.style, whole=True)] if sum_ else []
+        more = f", {left} months to go" if left > 1 else ", the last month"
+        what = f" ({', '.join(said)})" if said else ""
+        words = f"Go on with “{run.job.name}”{more}{what}."
+        yield Soon(at, "go on", run.job.id, words, time, sum_)
+
+
+def _bill(garden: Garden, run: Run, month: int, due: int) -> Iterator[Soon]:
+    if due:
+        words = f"Pay what is due for “{run.job.name}”: {format_money(due, garden.style, whole=True)}."
+        yield Soon(month, "pay", run.job.id, words, 0.0, due)
 
 
 def _overrun(garden: Garden, run: Run, end: int, month: int) -> Soon:
