@@ -9,7 +9,7 @@ from itertools import pairwise
 import pytest
 
 from quincunx.garden import GardenError
-from quincunx.garden.starting import Answers, begin, to_middle_m
+from quincunx.garden.starting import Answers, begin, corners, to_middle_m
 from quincunx.units.fields import Length
 from quincunx.units.style import Style
 
@@ -95,6 +95,19 @@ def test_a_line_to_the_middle_of_a_side_checks_three_sides() -> None:
     swapped = {**good, "sides": ["31.40", "42.51", "36.80"]}
     with pytest.raises(GardenError, match=re.escape("was taped: one of the four is misread.")):
         begin(Answers.model_validate(swapped, context={"style": Style()}))
+
+
+@pytest.mark.parametrize(("sides", "area"), [((7, 8, 9), 26.8328), ((13, 14, 15), 84.0), ((46.2, 38.75, 41.3), None)])
+def test_three_sides_enclose_what_heron_says(sides: tuple[float, ...], area: float | None) -> None:
+    """Heron, Metrica I.5 (13, 14, 15: 84) and I.8 (7, 8, 9: the root of 720), both from memory.
+
+    The rule was read at maa.org (Convergence, "Heron's Formula"): the root of s (s - a) (s - b) (s - c), s half the sum.
+    """
+    ring = corners(sides, None, 205.0)
+    found = sum(p[0] * q[1] - q[0] * p[1] for p, q in pairwise([*ring, ring[0]])) / 2
+    s = sum(sides) / 2
+    assert found == pytest.approx(math.sqrt(s * math.prod(s - side for side in sides)), rel=1e-9)
+    assert area is None or found == pytest.approx(area, abs=1e-4)
 
 
 @pytest.mark.parametrize(
