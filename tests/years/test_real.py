@@ -59,6 +59,24 @@ def test_what_is_in_hand_is_what_came_in_less_what_was_paid() -> None:
     assert today.notes[0] == "€200 spent so far; €1,100 in hand at the beginning of March 2028."
 
 
+def test_a_deposit_is_paid_once() -> None:
+    """It has left what is in hand, so it is still to pay of its job no more; planned again it was counted twice."""
+    garden = plan({**SHED, "start": "2028-05"}, journal=(entry("spent", "shed", "2028-03-02", sum=15000),))
+    today = today_of(garden, "2028-03")
+    assert today.balance == 10000 + 60000 + 60000 - 15000
+    assert today.problem["shed"].payments == ((0, 60000 - 15000),)
+
+
+def test_what_is_done_with_no_sum_has_cost_what_the_table_of_years_says() -> None:
+    """A year of prices that rise by a tenth: 100 planned came to 110, in hand as in the table."""
+    garden = plan({**BED, "start": "2028-03"}, journal=(entry("done", "bed", "2028-03-20"),), price_growth=0.1)
+    spent = next(y.spent for y in timeline(garden).money() if y.year == 2028)
+    today = today_of(garden, "2028-05")
+    assert spent == 11000
+    assert today.balance == 10000 + 60000 + 60000 - spent
+    assert today.notes[0].startswith("€110 spent so far")
+
+
 def test_done_begun_and_not_begun_are_told_apart() -> None:
     garden = plan(
         SHED, ARCH, BED,

@@ -33,6 +33,14 @@ def test_what_is_ordered_stands_line_by_line_as_it_was_written() -> None:
     assert [t.things for t in soon(garden, timeline(garden), JUNE)] == [("Roofer",), ("12 pieces Boards",), ()]
 
 
+def test_what_was_paid_ahead_is_due_no_more() -> None:
+    """A deposit of 90 paid in the month: it was told as still to pay, and once more within what the beginning costs."""
+    paid = (entry("spent", "shed", "2027-06-03", sum=9000),)
+    assert [words for words in told(SHED, journal=paid) if "€" in words] == ["Begin “Shed” (4 h, €600)."]
+    again = (*paid, entry("spent", "shed", "2027-07-01", sum=10000))
+    assert told(SHED, month=JUNE + 1, journal=again)[0] == "Begin “Shed” (4 h, €500)."
+
+
 BEGUN = (entry("begun", "shed", "2027-07-03"),)
 
 

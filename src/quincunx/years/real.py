@@ -12,7 +12,8 @@ from quincunx.intents import Words
 from quincunx.units import format_hours, format_money, listed, own_marks
 from quincunx.units.dates import format_month, month_from_index, month_index
 from quincunx.units.errors import PlainError
-from quincunx.works import Entry, Job
+from quincunx.works import Course, Entry, Job
+from quincunx.works.course import unpaid
 from quincunx.years.conflict import conflict
 from quincunx.years.explained import Writer
 from quincunx.years.faults import require_sense
@@ -119,7 +120,7 @@ def pace_of(garden: Garden, month: str) -> float:
 def today_of(garden: Garden, month: str, pace: float = 1.0) -> Today:
     """Read the journal up to ``month`` (``2028-06``) and return what is left to plan; :class:`TodayError` if outside.
 
-    The hours of jobs not yet begun are taken ``pace`` times.
+    The hours of jobs not yet begun are taken ``pace`` times; of their cost what was paid ahead is taken off.
 
     Entries after that month are not read.  A job is begun with its first entry, done when the journal says so;
     one that was to have begun before and has no entry is not begun.  All sums written down are paid from what is
@@ -132,12 +133,13 @@ def today_of(garden: Garden, month: str, pace: float = 1.0) -> Today:
         told = f"{format_month(month)} is outside the plan, which runs from {years[0]} to {years[-1]}."
         raise TodayError(f"{told} {what}".rstrip())
     journal = tuple(e for e in garden.journal if month_index(e.day[:7]) <= today)
-    plan = garden.model_copy(update={"journal": ()})
+    read, plan = (garden.model_copy(update={"journal": j}) for j in (journal, ()))
+    goes, jobs = courses_of(read), {j.id: j for j in garden.jobs}
     problem = problem_of(plan, timeline(plan))
     progress = {j.id: p for j in garden.jobs if (p := _progress(j, journal, first)) is not None}
     starts = starts_of(plan, problem)
     late = frozenset(name for name, start in starts.items() if start < today - first and name not in progress)
-    unsaid = _as_planned(garden, journal)
+    unsaid = _as_planned(goes, journal)
     paid = sum(e.sum or 0 for e in journal) + sum(unsaid.values())
     balance = _in_hand(garden, problem.budget.income[: today - first], journal, unsaid)
     # What was booked for a day gone by must still be done, but its day is free again.
@@ -148,17 +150,21 @@ def today_of(garden: Garden, month: str, pace: float = 1.0) -> Today:
     }
     this_year = sum(e.sum or 0 for e in journal if e.day[:4] == month[:4])
     this_year += sum(sum_ for day, sum_ in unsaid.items() if day[:4] == month[:4])
-    paced = {
-        p.id: replace(loose.get(p.id, p), minutes=tuple(round(m * pace) for m in p.minutes))
+    ahead = {
+        p.id: replace(
+            loose.get(p.id, p),
+            minutes=tuple(round(m * pace) for m in p.minutes) if pace != 1.0 else p.minutes,
+            payments=unpaid(jobs[p.id], sum(goes[p.id].paid.values())),
+        )
         for p in problem.projects
-        if pace != 1.0 and p.id not in progress and not p.done
+        if p.id not in progress and not p.done
     }
-    left = problem.changed(loose | paced)
+    left = problem.changed(loose | ahead)
     rest = from_today(left, today - first, balance, progress, spent_this_year=this_year)
-    rest = _gone_on(rest, garden.model_copy(update={"journal": journal}), today)
+    rest = _gone_on(rest, read, today)
     missed = tuple(p for p in rest.projects if p.deadline is not None and not rest.allowed_starts(p))
     rest = rest.changed({p.id: replace(p, deadline=None, must=True) for p in missed})
-    rest = _set_anew(rest, garden.model_copy(update={"journal": journal}), today)
+    rest = _set_anew(rest, read, today)
     old = {name: start - (today - first) for name, start in starts.items()}
     notes = tuple(_notes(garden, journal, problem, progress, (today, balance, paid)))
     notes = (*notes[:1], *_unsaid_words(garden, sum(unsaid.values())), *notes[1:])
@@ -188,17 +194,16 @@ def _set_anew(rest: Problem, told: Garden, now: int) -> Problem:
     return rest.changed({name: replace(done[name], lag_months=lag) for name, lag in lags.items()})
 
 
-def _as_planned(garden: Garden, journal: tuple[Entry, ...]) -> dict[str, int]:
+def _as_planned(goes: Mapping[str, Course], journal: tuple[Entry, ...]) -> dict[str, int]:
     """Return the planned sums of jobs that are done and of which no sum was written down, by the day they were done.
 
     The table of years counts them so too: whoever wrote that a job is done did not have it for nothing.
     """
-    told = {e.about for e in journal if e.sum is not None}
-    done = {e.about: e.day for e in journal if e.what == "done" and e.about not in told}
+    done = {e.about: e.day for e in journal if e.what == "done" and e.about is not None}
     out: dict[str, int] = {}
-    for job in garden.jobs:
-        if (day := done.get(job.id)) is not None:
-            out[day] = out.get(day, 0) + sum(sum_ for _, sum_ in job.instalments)
+    for job, day in done.items():
+        if job in goes:
+            out[day] = out.get(day, 0) + sum(goes[job].to_pay.values())
     return {day: sum_ for day, sum_ in out.items() if sum_}
 
 

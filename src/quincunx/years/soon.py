@@ -67,11 +67,12 @@ def soon(garden: Garden, through: Timeline, month: int, months: int = MONTHS_SHO
     found, untold = list[Soon](), _untold(garden, month)
     if untold:
         found.append(Soon(month, "write", "", _behind(garden, month, untold), late=True))
+    goes = courses_of(garden)
     for run in runs_of(garden):
         if run.start is None or run.end is None or run.state == "done" or run in untold:
             continue
         found += _orders(garden, through, run, (month, months))
-        found += _waits(through, run, month) or _works(garden, run, (month, months))
+        found += _waits(through, run, month) or _works(garden, run, goes[run.job.id], (month, months))
     return tuple(sorted(found, key=lambda s: (s.month, RANK[s.kind], not s.late, s.job, s.words)))
 
 
@@ -139,14 +140,14 @@ def _waits(through: Timeline, run: Run, month: int) -> list[Soon]:
     return [Soon(month, "wait", run.job.id, words, late=True)]
 
 
-def _works(garden: Garden, run: Run, span: tuple[int, int]) -> list[Soon]:
+def _works(garden: Garden, run: Run, goes: Course, span: tuple[int, int]) -> list[Soon]:
     month, months = span
     if run.start is None or run.end is None:
         return []
-    found, goes = list[Soon](), courses_of(garden)[run.job.id]
+    found = list[Soon]()
     if run.state == "begun":
         return list(_goes_on(garden, run, goes, range(month, month + months)))
-    hours, money, end = goes.hours, goes.cost, run.end
+    hours, money, end = goes.to_do, goes.to_pay, run.end
     late = run.state in ("planned", "booked") and run.start < month
     for at in range(month, month + months):
         if late and at > month:
@@ -173,7 +174,7 @@ def _goes_on(garden: Garden, run: Run, goes: Course, span: range) -> Iterator[So
     start, planned = run.start or 0, (run.start or 0) + run.job.months
     over = planned <= span.start
     if over:
-        yield _overrun(garden, run, planned, span.start)
+        yield _overrun(garden, run, goes, span.start)
     works = sorted(goes.to_do) if run.job.hours else range(start, planned)
     for at in span:
         sum_ = goes.to_pay.get(at, 0)
@@ -195,9 +196,9 @@ def _bill(garden: Garden, run: Run, month: int, due: int) -> Iterator[Soon]:
         yield Soon(month, "pay", run.job.id, words, 0.0, due)
 
 
-def _overrun(garden: Garden, run: Run, end: int, month: int) -> Soon:
+def _overrun(garden: Garden, run: Run, goes: Course, month: int) -> Soon:
     """Return what was begun and should have been over: it goes on until the journal says that it is done."""
-    hours = sum(courses_of(garden)[run.job.id].to_do.values())
+    hours, end = sum(goes.to_do.values()), (run.start or 0) + run.job.months
     left = f" ({format_hours(hours, garden.style)} left of those planned)" if hours else ""
     words = (
         f"Go on with “{run.job.name}”{left}. It was to be over by the end of {format_month(month_from_index(end - 1))}:"
