@@ -98,6 +98,13 @@ def test_what_never_fits_is_seen_in_the_last_month() -> None:
     assert cost == {month("2027-09"): 226000}
 
 
+def test_a_job_with_no_hours_of_ones_own_goes_on_for_its_months() -> None:
+    """All of it hired: nothing is worked and nothing to do, and what is to pay is due in its last month."""
+    hired = FENCE.changed(hours=0.0)
+    assert goes((entry("begun", "2027-04-10"),), job=hired) == ({month("2027-06"): 226000}, {})
+    assert goes((entry("begun", "2027-04-10"),), means(now="2027-09"), hired)[0] == {month("2027-09"): 226000}
+
+
 def test_a_sum_agreed_for_later_keeps_its_month() -> None:
     late = FENCE.changed(costs=(FENCE.costs[0], FENCE.costs[1].changed(months_later=12)))
     begun = (entry("begun", "2027-05-10", hours=56, sum=120000),)

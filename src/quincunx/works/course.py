@@ -166,7 +166,7 @@ def _goes_on(means: Means, job: Job, so_far: Course, now: int, free: dict[int, i
     first, fits = so_far.first or 0, means.fits.get(job.id) or frozenset(job.window) or frozenset(range(1, 13))
     rest = max(0, round(60 * job.hours) - sum(round(60 * h) for h in so_far.worked.values()))
     to_do, never = time_for(rest, free, lambda m: m % 12 + 1 in fits, max(now, first))
-    last = max(first + job.months - 1, *so_far.worked, *to_do, *([now] if never else []))
+    last = max((first + job.months - 1, *so_far.worked, *to_do, *([now] if never else ())))
     if never:
         to_do[last] = to_do.get(last, 0) + never
     for month, minutes in to_do.items():
