@@ -14,6 +14,7 @@ from shapely import MultiPoint, STRtree
 
 from quincunx.grow.plantings import Planting
 from quincunx.plants.varieties import apart, variety
+from quincunx.scene._kept import Kept
 
 NEAR_M, FAR_M, WIND_M = 15.0, 30.0, 60.0
 """Bees surely come as far; hardly farther; how far the wind carries pollen [m] (from memory)."""
@@ -60,15 +61,20 @@ class _Near:
         for one in standing:
             if one.plant.kin:
                 self._of.setdefault(one.plant.kin, []).append(one)
-        self._trees = {kin: STRtree([MultiPoint(_few(p)) for p in those]) for kin, those in self._of.items()}
+        self._trees = {kin: STRtree([_spots(p) for p in those]) for kin, those in self._of.items()}
 
     def of(self, one: Planting) -> list[Planting]:
         """Return those of its group that may be in reach of its pollen, in their order."""
         tree = self._trees.get(one.plant.kin)
         if tree is None:
             return []
-        found = tree.query(MultiPoint(_few(one)), predicate="dwithin", distance=_reach(one) + SLACK_M)
+        found = tree.query(_spots(one), predicate="dwithin", distance=_reach(one) + SLACK_M)
         return [self._of[one.plant.kin][i] for i in sorted(found.tolist())]
+
+
+def _spots(one: Planting) -> MultiPoint:
+    """Return where a planting is looked at [m]: the same object as long as it stands the same."""
+    return _SPOTS.get((one.standing,), None, lambda: MultiPoint(_few(one)))
 
 
 def _reach(one: Planting) -> float:
@@ -151,5 +157,6 @@ def _few(one: Planting) -> Sequence[tuple[float, float]]:
     return at if len(at) <= MOST else at[:: math.ceil(len(at) / MOST)]
 
 
+_SPOTS: Kept[MultiPoint] = Kept(4096)
 MOST = 40
 """Of long rows so many plants are looked at."""

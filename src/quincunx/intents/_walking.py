@@ -119,10 +119,15 @@ def leak_words(leak: Leak, words: Words) -> str:
     return f"a gap of {size} between {words.both(leak.owners)}"
 
 
+def _at_gate(clear: BaseGeometry) -> BaseGeometry:
+    """Return where a narrow place still is the opening with this line [m]."""
+    return _AT_GATE.get((clear,), None, lambda: clear.buffer(GATE_M, cap_style="square"))
+
+
 def between_words(scene: Scene, narrow: Narrowest, words: Words) -> str:
     """Return where a narrowest place is, as part of a sentence: `` at the side gate``, `` between two things``."""
     line = narrow.line
-    gates = [o for o in scene.openings if line is not None and o.clear.buffer(GATE_M, cap_style="square").covers(line)]
+    gates = [o for o in scene.openings if line is not None and _at_gate(o.clear).covers(line)]
     owners = (gates[0].owner,) if gates else tuple(dict.fromkeys(o for o in narrow.owners if o))
     if not owners:
         return ""
@@ -435,3 +440,4 @@ def missing(walk: Walk, refs: tuple[str, ...], words: Words) -> str | None:
 
 
 _RAISED: Kept[Barrier] = Kept(2048)
+_AT_GATE: Kept[BaseGeometry] = Kept(512)

@@ -112,17 +112,19 @@ def _faces(parts: Parts, p: int) -> Floats:
         return _hull(ring, standing=kind == STANDING)
     half = len(ring) // 2
     bottom, top = ring[:half], ring[half:]
-    ahead = np.roll(bottom, -1, 0) - bottom
-    out = np.column_stack([ahead[:, 1], -ahead[:, 0], np.zeros(half)])
-    out /= np.linalg.norm(out, axis=1)[:, None]
-    planes = [np.column_stack([out, -(out * bottom).sum(axis=1)])]
-    for corner, tilt, up in ((top[0], parts.tilt[p, :2], 1.0), (bottom[0], parts.tilt[p, 2:], -1.0)):
+    planes = np.zeros((half + 2, 4))
+    out = planes[:half]
+    out[:-1, 0], out[-1, 0] = bottom[1:, 1] - bottom[:-1, 1], bottom[0, 1] - bottom[-1, 1]
+    out[:-1, 1], out[-1, 1] = bottom[:-1, 0] - bottom[1:, 0], bottom[-1, 0] - bottom[0, 0]
+    out[:, :2] /= np.hypot(out[:, 0], out[:, 1])[:, None]
+    out[:, 3] = -(out[:, 0] * bottom[:, 0] + out[:, 1] * bottom[:, 1])
+    for row, corner, tilt, up in ((-2, top[0], parts.tilt[p, :2], 1.0), (-1, bottom[0], parts.tilt[p, 2:], -1.0)):
         if up < 0 and kind == STANDING:
-            planes.append(np.array([[0.0, 0.0, -1.0, ring[:, 2].min() - DEEP_M]]))
+            planes[row] = 0.0, 0.0, -1.0, ring[:, 2].min() - DEEP_M
             continue
         normal = up * np.array([-tilt[0], -tilt[1], 1.0])
-        planes.append(np.array([[*normal, -normal @ corner]]))
-    return np.vstack(planes)
+        planes[row, :3], planes[row, 3] = normal, -normal @ corner
+    return planes
 
 
 def _hull(corners: Floats, *, standing: bool) -> Floats:

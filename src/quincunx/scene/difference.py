@@ -118,7 +118,7 @@ class Difference:
         Every part of those features with ``whole``; only what has ``come`` with that.
         """
         shapes = self.whole if whole else self.come_shapes if come else self.shapes
-        return not len(shapes) or bool(shapely.distance(shapes, place).min() > by_m)
+        return not bool(shapely.dwithin(place, shapes, by_m).any())
 
 
 def difference(was: Scene, now: Scene) -> Difference:

@@ -209,10 +209,18 @@ def _leapt(gait: Gait, shape: BaseGeometry, top_m: float) -> BaseGeometry:
     return Polygon() if gait.leap_m is None else deeper_than(shape, leap_at_m(gait.leap_m, gait.over_m, top_m))
 
 
+SLIVER_M2 = 1e-9
+"""A polygon no larger than this is none [m2]."""
+
+
 def polygons(shapes: object) -> list[Polygon]:
     """Return the polygons in a geometry or an array of geometries, leaving out lines, points and slivers."""
+    if isinstance(shapes, Polygon):
+        return [shapes] if shapely.area(shapes) > SLIVER_M2 else []
     parts = shapely.get_parts(shapely.get_parts(np.atleast_1d(np.asarray(shapes, dtype=object))))
-    return [p for p in parts if isinstance(p, Polygon) and p.area > 1e-9]
+    big = (shapely.area(parts) > SLIVER_M2) & (shapely.get_type_id(parts) == shapely.GeometryType.POLYGON)
+    out: list[Polygon] = parts[big].tolist()
+    return out
 
 
 def _surfaces(laid: Laid, walker: Walker) -> tuple[Barrier, ...]:

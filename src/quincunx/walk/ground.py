@@ -242,11 +242,12 @@ class FreeGround:
 
     def _under_come(self, points: Sequence[XY]) -> Iterator[tuple[int, Barrier]]:
         west, south, east, north = self._come_bounds
-        for k, (x, y) in enumerate(points):
-            if west <= x <= east and south <= y <= north:
-                pieces, owner = self._come_pieces
-                for own in owner[shapely.intersects(pieces, Point(x, y))].tolist():
-                    yield k, self.come[own]
+        near = [k for k, (x, y) in enumerate(points) if west <= x <= east and south <= y <= north]
+        if near:
+            pieces, owner = self._come_pieces
+            at = shapely.points([points[k] for k in near])
+            for k, piece in zip(*shapely.intersects(at[:, None], pieces).nonzero(), strict=True):
+                yield near[k], self.come[owner[piece]]
 
     @cached_property
     def _come_pieces(self) -> tuple[NDArray[np.object_], NDArray[np.int64]]:

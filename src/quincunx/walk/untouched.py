@@ -158,7 +158,7 @@ def _only_way(walk: Walk, start: str, end: str) -> tuple[Way, LineString | Point
 
 def line_of(way: Way) -> LineString | Point:
     """Return the line of a way [m]: a point where one is there already."""
-    return LineString(way.points) if len(way.points) > 1 else Point(way.points[0])
+    return shapely.linestrings(way.points) if len(way.points) > 1 else shapely.Point(way.points[0])
 
 
 def _line(way: Way | None) -> LineString | Point | None:
