@@ -11,6 +11,7 @@ from quincunx.review import notice, review
 from quincunx.review._view import View
 from quincunx.review.read import words_for
 from quincunx.shapes import Finding, Severity, State
+from quincunx.units import month_index
 from quincunx.years.seasons import season
 
 STREAM = {"kind": "stream", "id": "stream", "name": "Stream", "line": [[-4, 1], [24, 1]], "width": 1.6}
@@ -99,6 +100,31 @@ def test_nobody_digs_where_the_water_stands_and_the_season_of_a_job_knows_it() -
     assert spans == ["May to January", "any month", "any month"]
 
 
+@pytest.mark.parametrize(
+    ("begun", "read_in", "more", "words"),
+    [
+        ("2028-03", "2028-03", {}, "“Put in shed” goes on in March 2028, and its ground floods in March to April."),
+        ("2028-03", "2028-05", {}, ""),
+        ("2028-06", "2028-06", {}, ""),
+        ("2028-03", "2028-04", {"hours": 0}, "“Put in shed” goes on in April 2028, and its ground floods in April."),
+    ],
+)
+def test_of_a_begun_job_the_months_it_goes_on_in_are_held_against_the_water(
+    begun: str, read_in: str, more: dict[str, Any], words: str
+) -> None:
+    """It was planned for March; what is left of it is done as soon as there is time from the month it is read in."""
+    job = {"id": "put-shed", "name": "Put in shed", "does": ["shed"], "start": "2028-03", "months": 2, "hours": 30,
+           "window": list(range(1, 13)), **more}  # fmt: skip
+    garden = planned(
+        STREAM, FLOOD, SHED, jobs=[job], journal=[{"id": "b", "day": f"{begun}-02", "what": "begun", "about": "put-shed"}],
+        means={"first_year": 2027, "years": 4, "hours_by_month": [20] * 12},
+    )  # fmt: skip
+    garden = garden.model_copy(update={"means": garden.means.read_in(month_index(read_in))})
+    through = timeline(garden)
+    told = {f.id: f.words for f in notice(View(garden, through, words_for(garden, through)))}
+    assert told.get("under-water-put-shed", "") == words
+
+
 WAY = {"kind": "dry-shod", "id": "dry", "start": "door", "end": "gate"}
 
 
@@ -115,6 +141,20 @@ def test_the_way_that_stays_dry(end: str, features: tuple[dict[str, Any], ...], 
     verdict = judged.verdicts[0]
     assert verdict.state is state
     assert said in verdict.because
+
+
+def test_of_several_grounds_that_flood_only_the_one_in_the_way_is_blamed() -> None:
+    """The usual way to the seat meets no other; the dry way is dry of both."""
+    deeper = {**FLOOD, "id": "low", "name": "Low meadow", "outline": [[0, 17], [5, 17], [5, 20], [0, 20]], "deep": 0.9}
+    said = {
+        end: review(planned(STREAM, FLOOD, deeper, HOUSE, intents=[{**WAY, "end": end}])).musts[0].verdicts[0].because
+        for end in ("seat", "gate")
+    }
+    assert said["seat"] == (
+        "Every way from Door to Seat by the water is under water somewhere, the usual one in High water, up to 0.40 m deep when"
+        " the water is high."
+    )
+    assert "Low meadow and High water leave all of it dry." in said["gate"]
 
 
 def test_boards_higher_than_the_water_is_deep_stay_dry_and_lower_ones_do_not() -> None:

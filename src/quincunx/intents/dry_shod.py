@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import ClassVar, Literal
 
-from shapely import get_coordinates
+from shapely import LineString, get_coordinates
 
 from quincunx.intents._base import Words
 from quincunx.intents._between import Between
@@ -54,15 +54,13 @@ class DryShod(Between):
         gone = missing(walk, self.things(), words)
         if gone:
             return Verdict(year, State.UNKNOWN, gone)
-        names, start, end = (
-            words.both(tuple(dict.fromkeys(s.owner for s in wet))),
-            words.the(self.start),
-            words.the(self.end),
-        )
+        start, end = words.the(self.start), words.the(self.end)
         way = walk.way(self.start, self.end) if walk.reaches(self.start, self.end) else None
         if way is not None:
             by = by_way_of(walk, way, words, self.end)
-            text = f"{words.distance(way.length_m)}{', ' + by if by else ''}: {names} leaves all of it dry."
+            names, many = _named(wet, words)
+            leave = "leave" if many else "leaves"
+            text = f"{words.distance(way.length_m)}{', ' + by if by else ''}: {names} {leave} all of it dry."
             return Verdict(year, State.HOLDS, capital(text), evidence=(way_figure(way),))
         water = tuple(_drawn(s) for s in wet)
         usual = walk_of(scene, who, polite=True)
@@ -70,10 +68,18 @@ class DryShod(Between):
             why, drawn = why_not(usual, self.start, self.end, words)
             return Verdict(year, State.FAILS, f"There is no way from {start} to {end} at all: {why}.", evidence=drawn)
         through = usual.way(self.start, self.end)
+        met = wet if through is None else tuple(s for s in wet if s.area.intersects(LineString(through.points))) or wet
         shown: tuple[Figure, ...] = water if through is None else (way_figure(through), *water)
-        deep = words.length(max(s.floods_m for s in wet))
-        text = f"Every way from {start} to {end} leads through {names}, up to {deep} deep when the water is high."
+        deep, names = words.length(max(s.floods_m for s in met)), _named(met, words)[0]
+        leads = "leads through" if len(met) == len(wet) == 1 else "is under water somewhere, the usual one in"
+        text = f"Every way from {start} to {end} {leads} {names}, up to {deep} deep when the water is high."
         return Verdict(year, State.FAILS, text, evidence=shown)
+
+
+def _named(wet: tuple[Surface, ...], words: Words) -> tuple[str, bool]:
+    """Return what floods by name, and whether it is several."""
+    owners = tuple(dict.fromkeys(s.owner for s in wet))
+    return words.both(owners), len(owners) > 1
 
 
 def _high(scene: Scene, wet: tuple[Surface, ...]) -> Scene:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from shapely import MultiPoint
@@ -16,7 +16,8 @@ from quincunx.review._view import View, middle
 from quincunx.scene import Scene
 from quincunx.shapes import Finding, FrameWork, Severity, Surface, united
 from quincunx.units import format_length, listed
-from quincunx.units.dates import format_month, month_index
+from quincunx.units.dates import format_month, month_from_index
+from quincunx.works import Course, Job, courses
 
 BESIDE_M = 8.0
 """Works no farther from running water than this are told of [m]: so near to the bank of a main river England asks for a permit."""
@@ -159,20 +160,30 @@ def _digging(view: View, water: str, found: _Found) -> Iterator[Finding]:
 
 
 def _under_water(view: View) -> Iterator[Finding]:
-    """Yield each job that is to dig or plant in a month in which its ground floods."""
-    done = {e.about for e in view.garden.journal if e.what == "done"}
-    for job in view.garden.jobs:
-        if not job.start or job.id in done:
-            continue
-        first = month_index(job.start)
-        wet = flooded_months(view.timeline, job) & {(first + k) % 12 + 1 for k in range(job.months)}
+    """Yield each job that is to dig or plant in a month in which its ground floods; of begun ones what is left of them."""
+    garden = view.garden
+    goes = courses(garden.means, garden.jobs, garden.journal)
+    for job in garden.jobs:
+        months, when = _still_worked(goes[job.id], job, garden.means.now or 0)
+        wet = flooded_months(view.timeline, job) & {m % 12 + 1 for m in months} if months else frozenset()
         if wet:
             yield Finding(
                 f"under-water-{job.id}", Severity.CARE,
-                f"“{job.name}” is planned for {format_month(job.start)}, and its ground floods in {months_words(tuple(sorted(wet)))}.",
+                f"“{job.name}” {when}, and its ground floods in {months_words(tuple(sorted(wet)))}.",
                 "Do it when the water is low: the months it fits in are reckoned so where none are typed.",
-                "common practice, no source", tuple(t.partition("/")[0] for t in job.does), None, first // 12, hurts=True,
+                "common practice, no source", tuple(t.partition("/")[0] for t in job.does), None, months[0] // 12, hurts=True,
             )  # fmt: skip
+
+
+def _still_worked(goes: Course, job: Job, now: int) -> tuple[Sequence[int], str]:
+    """Return the months in which a job is still worked on, seen from the month ``now``, and when that is, in words."""
+    if goes.first is None or goes.state == "done":
+        return (), ""
+    planned = range(goes.first, goes.first + job.months)
+    if goes.state == "planned":
+        return planned, f"is planned for {format_month(month_from_index(goes.first))}"
+    months = sorted(goes.to_do) if job.hours else [m for m in planned if m >= now]
+    return months, f"goes on in {format_month(month_from_index(months[0]))}" if months else ""
 
 
 def _who(view: View, owners: list[str], one: str, many: str) -> str:

@@ -7,10 +7,13 @@ from quincunx.scene import Stood, Timeline
 from quincunx.works import WORK, Course, courses
 
 
-def on_day(garden: Garden, month: int, shared: dict[object, Stood] | None = None) -> Garden:
+def on_day(
+    garden: Garden, month: int, shared: dict[object, Stood] | None = None, through: Timeline | None = None
+) -> Garden:
     """Return the garden as it is read in ``month`` (from January of year 0).
 
-    Whoever shows or orders a garden's money and hours reads it so first.  The file holds nothing of it.
+    Whoever shows or orders a garden's money and hours reads it so first.  The file holds nothing of it.  Its timeline is
+    ``through``, or one is made where it is needed, of what ``shared`` keeps.
     """
     done = {e.about for e in garden.journal if e.what == "done"}
     begun = {e.about for e in garden.journal if e.what in WORK} - done
@@ -18,8 +21,8 @@ def on_day(garden: Garden, month: int, shared: dict[object, Stood] | None = None
     if any(job.id in begun and not job.window for job in garden.jobs):
         from quincunx.years.seasons import season
 
-        through: Timeline = timeline(garden, shared)
-        fits = {job.id: season(through, job).months for job in garden.jobs if job.id in begun}
+        stands = through or timeline(garden, shared)
+        fits = {job.id: season(stands, job).months for job in garden.jobs if job.id in begun}
     return garden.model_copy(update={"means": garden.means.read_in(month, fits)})
 
 

@@ -63,7 +63,7 @@ def soon(garden: Garden, through: Timeline, month: int, months: int = MONTHS_SHO
     before and whose job has not begun come in the first month, marked late.  Where several jobs were to begin since the
     journal was last written in, that is said once, with what to do, in place of each of them.  The garden is read in ``month``.
     """
-    garden = on_day(garden, month)
+    garden = on_day(garden, month, through=through)
     found, untold = list[Soon](), _untold(garden, month)
     if untold:
         found.append(Soon(month, "write", "", _behind(garden, month, untold), late=True))
