@@ -234,8 +234,7 @@ class Widths:
         close = (lines.min(axis=1) <= (east, north)).all(axis=1) & (lines.max(axis=1) >= (west, south)).all(axis=1)
         lines = lines[close & (near.length_m[self._held] > MEET_M)]
         if len(lines) > FEW:  # round the whole garden there are many, few of which meet the place itself
-            shapely.prepare(zone)
-            lines = lines[shapely.dwithin(zone, shapely.linestrings(lines), CUT_M)]
+            lines = lines[np.sort(STRtree(shapely.linestrings(lines)).query(zone, "dwithin", CUT_M))]
         shapes = tuple(b.shape for b in self.free.barriers_near(zone))
         return _POINTS.get(
             (zone, self.free.world, *shapes), lines.tobytes(), partial(_points, zone, self.free.world, shapes, lines)
