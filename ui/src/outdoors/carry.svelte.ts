@@ -32,7 +32,7 @@ const LONG_AWAY = 120;
 const SLOW_MS = 10_000;
 /** So soon nobody enters the same once more on purpose. */
 const TWICE_MS = 1_000;
-/** So often is asked who has what, while the page is looked at and the program answers. */
+/** So often is asked who has what, or at the door whether one may come in, while the page is looked at and the program answers. */
 const LIVE_MS = 3_000;
 const LIVE_KEY = 'quincunx-together';
 /** The pictures of so many jobs are fetched before they are asked for, this long after the page has come. */
@@ -76,6 +76,10 @@ export class Carry {
   get home(): boolean {
     return this.link?.home ?? false;
   }
+  /** Whether the program answers, but lets nobody in yet. */
+  private get outside(): boolean {
+    return this.where === 'door' || this.where === 'shut';
+  }
   get waiting(): KeptNote[] {
     return this.notes.filter((n) => n.state === 'waiting');
   }
@@ -99,10 +103,10 @@ export class Carry {
     });
     this.askAgain(0);
     setInterval(() => {
-      if (this.where === 'door' || this.where === 'shut' || this.waiting.length || (this.live !== NOBODY && this.live.revision !== this.pack?.revision)) void this.look();
+      if (this.waiting.length || (this.live !== NOBODY && this.live.revision !== this.pack?.revision)) void this.look();
     }, AGAIN_MS);
     setInterval(() => {
-      if (document.visibilityState === 'visible') void this.lookWho();
+      if (document.visibilityState === 'visible') void (this.outside ? this.look() : this.lookWho());
     }, LIVE_MS);
   }
 
