@@ -60,6 +60,19 @@ def test_older_prices_are_said(window):
     assert job(window.get("/api/costs"), "lay-path")["stale"]
 
 
+def test_hours_far_from_the_counted_are_said_and_taken_in_one_step(window):
+    window.edit(change("jobs", "lay-path", hours=300))
+    before = next(j for j in window.get("/api/garden")["garden"]["jobs"] if j["id"] == "lay-path")
+    apart = job(window.get("/api/costs"), "lay-path")["apart"]
+    assert apart["words"].startswith("The plan has 300 h for it; counted from its work: ")
+    assert before["hours"] == 300
+    window.edit(*apart["ops"], label=apart["label"])
+    after = next(j for j in window.get("/api/garden")["garden"]["jobs"] if j["id"] == "lay-path")
+    assert after["hours"] < 300
+    assert after.get("costs") == before.get("costs")
+    assert job(window.get("/api/costs"), "lay-path")["apart"] is None
+
+
 def test_a_thing_is_weighed_up_with_its_caution(window):
     path = job(window.get("/api/costs"), "lay-path")
     assert path["weighable"]

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from quincunx.cli import main
+from quincunx.garden.edits import Edit, Op
 from quincunx.store import Store
 
 GARDEN = {
@@ -82,7 +83,25 @@ def test_a_price_list_is_written_filled_in_and_read(
     assert job.hours > 0
 
 
-@pytest.mark.parametrize("words", [("--take",), ("--job", "nobody")])
+def test_hours_far_from_the_counted_are_said_and_taken_without_the_sums(
+    file: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    with Store.open(file) as store:
+        far = Op(do="change", part="jobs", id="beds", value={"hours": 300})
+        store.commit(Edit(label="Type the hours", ops=(far,)))
+        before = next(j for j in store.garden().jobs if j.id == "beds")
+    for words in ((), ("--job", "beds")):
+        assert run("cost", file, *words) == 0
+        assert "The plan has 300 h for it; counted from its work: " in " ".join(capsys.readouterr().out.split())
+    assert run("cost", file, "--job", "beds", "--take-hours") == 0
+    assert "counted hours" in capsys.readouterr().err
+    with Store.open(file) as store:
+        after = next(j for j in store.garden().jobs if j.id == "beds")
+    assert (before.hours, after.hours_worked_out, after.costs) == (300, True, before.costs)
+    assert after.hours < 300
+
+
+@pytest.mark.parametrize("words", [("--take",), ("--take-hours",), ("--job", "nobody")])
 def test_what_cannot_be_done_is_said(file: Path, words: tuple[str, ...]) -> None:
     assert run("cost", file, *words) == 2
 

@@ -11,7 +11,8 @@ import pypdfium2 as pdfium
 import pytest
 
 from quincunx.demos import demo_garden
-from quincunx.garden import Garden, garden_from
+from quincunx.garden import Garden, garden_from, timeline
+from quincunx.garden.costing import costed
 from quincunx.garden.tending import Tending, tending
 from quincunx.review import Review
 from quincunx.scene import Timeline
@@ -157,7 +158,7 @@ def test_the_list_says_what_to_order_by_when_in_the_order_of_the_months() -> Non
     ]
     assert rows == [
         ["by the end of March", "Order for “Build the wall” (April 2027): Brick", "", ""],
-        ["April to May", "Build the wall, large work", "12 h", "€300"],
+        ["April to May", "Build the wall, large work (counted from its work: about 67 h)", "12 h", "€300"],
         ["by the end of December", "Book for “Dig the bed” (March 2028): Digger", "", ""],
         ["by the end of February", "Order for “Dig the bed” (March 2028): Soil", "", ""],
         ["March", "Dig the bed", "5 h", "€130"],
@@ -171,6 +172,14 @@ def test_the_list_says_where_the_hours_run_over_and_what_has_no_month() -> None:
     assert "More hours than there are in April (2 h), May (2 h)." in said
     assert "Not in the plan" in said
     assert "Dig the bed. The page of reasons says" in said
+
+
+def test_the_list_says_once_beside_a_job_where_its_hours_lie_far_from_the_counted() -> None:
+    far = words_in(next(iter(work_list.pages(set_of(plan([{**WALL, "hours": 400}, BED]))))))
+    assert far.count("(counted from its work: about ") == 1
+    assert far.count("Take the counted hours") == 1
+    near = costed(plan([WALL]), timeline(plan([WALL])))[0].reckoned.hours
+    assert "counted" not in words_in(next(iter(work_list.pages(set_of(plan([{**WALL, "hours": near}, BED]))))))
 
 
 def test_the_list_says_nothing_of_hours_in_months_that_are_past() -> None:

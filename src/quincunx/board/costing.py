@@ -14,6 +14,7 @@ from quincunx.garden import Garden
 from quincunx.garden.as_job import as_job
 from quincunx.garden.comparing import worth_weighing
 from quincunx.garden.costing import Costed, Option, costed, take_edit
+from quincunx.garden.hours_apart import BOTH_STAND, apart_words, take_hours
 from quincunx.garden.safety import looked_up, whose_codes
 from quincunx.sheets._building import COUNTED, amount_words, called, kept_lengths, source_words, to_saw, too_long
 from quincunx.sheets._sheet_cuts import how_sure, kept_words, plates_words, size_words
@@ -39,7 +40,7 @@ def costs(ask: Ask) -> Any:
         able = {f.id for f in at.garden.features if worth_weighing(f)}
         jobs = [
             _job(c, at.garden.style, [t for t in c.job.does if t in able])
-            | {"looked_up": _looked(at.garden, at.timeline, c)}
+            | {"looked_up": _looked(at.garden, at.timeline, c), "apart": _apart(at.garden, c)}
             for c in found
         ]
     return session.drawn.put(key, encoded({"revision": at.revision, "caution": caution(at.garden), "jobs": jobs}))
@@ -53,6 +54,20 @@ def job_of(ask: Ask) -> Any:
     if edit is None:
         raise Refused(404, "A job makes it already, or it is there from the start.")
     return edit.model_dump(mode="json", exclude_none=True)
+
+
+def _apart(garden: Garden, found: Costed) -> dict[str, Any] | None:
+    """Return what is said where typed and counted hours lie far apart, with the edit that takes the counted; else None."""
+    words = apart_words(garden, found)
+    if not words:
+        return None
+    edit = take_hours(found)
+    return {
+        "words": words,
+        "why": BOTH_STAND,
+        "label": edit.label,
+        "ops": [op.model_dump(mode="json", exclude_none=True) for op in edit.ops],
+    }
 
 
 def _looked(garden: Any, through: Any, found: Costed) -> list[dict[str, str]]:

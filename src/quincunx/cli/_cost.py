@@ -30,12 +30,17 @@ if TYPE_CHECKING:
     "--take", is_flag=True, help="With --job: write what it comes to into FILE, as one step that can be undone."
 )
 @click.option(
+    "--take-hours",
+    is_flag=True,
+    help="With --job: write only its counted hours into FILE, as one step that can be undone.",
+)
+@click.option(
     "--compare",
     "thing",
     help="Weigh up one thing, by its id or what it is called: made otherwise, bought as a kit, or built by others.",
 )
 @click.option("--json", "as_json", is_flag=True, help="One JSON document instead of the table.")
-def command(file: Path, job_id: str | None, take: bool, thing: str | None, as_json: bool) -> None:
+def command(file: Path, job_id: str | None, take: bool, take_hours: bool, thing: str | None, as_json: bool) -> None:
     """Work out what each job in FILE comes to: parts, cuts, money, hours, weight, beside what was typed.
 
     Money is by the garden's own price list; what it doesn't price is named and left out.
@@ -54,8 +59,10 @@ def command(file: Path, job_id: str | None, take: bool, thing: str | None, as_js
         )
     if not jobs:
         jobs = [j for j in garden.jobs if j.id == job_of(garden, job_id or "")]
-    if take and job_id is None:
-        raise click.UsageError("--take needs --job: say which job's sums and hours go into the plan.")
+    if (take or take_hours) and job_id is None:
+        raise click.UsageError(
+            f"--take{'' if take else '-hours'} needs --job: say which job's {'sums and ' if take else ''}hours go into the plan."
+        )
     with progress() as tell:
         tell("Counting parts and cuts", 0.2)
         found = costed(garden, timeline(garden), jobs)
@@ -65,8 +72,10 @@ def command(file: Path, job_id: str | None, take: bool, thing: str | None, as_js
         _table(garden, found)
     else:
         _one(garden, found[0])
-    if take:
-        _take(file, found[0])
+    if take or take_hours:
+        _take(file, found[0], money=take)
+    elif job_id is not None and not as_json:
+        _apart(garden, found)
 
 
 def compare(garden: Garden, thing: str, *, as_json: bool) -> None:
@@ -176,12 +185,24 @@ def _table(garden: Garden, found: tuple[Costed, ...]) -> None:
     for one in shared(garden):
         if one.job.id in asked:
             console.print(one.words(garden.style))
+    _apart(garden, found)
     if any(c.reckoned.demo for c in found):
         console.print("The prices of this demonstration are invented.", style="bright_black")
     console.print(
         "Quantities are counted on the plan; whether anything carries, your local code and a licensed person decide.",
         style="bright_black",
     )
+
+
+def _apart(garden: Garden, found: tuple[Costed, ...]) -> None:
+    """Say which jobs have hours in the plan that lie far from the counted, and how those are taken."""
+    from quincunx.garden.hours_apart import BOTH_STAND, apart_words
+
+    said = [(c.job, words) for c in found if (words := apart_words(garden, c))]
+    for job, words in said:
+        say(f"{job.name}: {words}")
+    if said:
+        say(f"{BOTH_STAND} `quincunx cost FILE --job JOB --take-hours` plans with the counted ones.")
 
 
 def _row(garden: Garden, c: Costed) -> tuple[str, ...]:
@@ -284,13 +305,16 @@ def _sheets(console: Console, sheet: SheetList, garden: Garden) -> None:
         console.print(f"  {p.count} × {size_words(p.wide_m, p.long_m, style)} is larger than any sheet")
 
 
-def _take(file: Path, found: Costed) -> None:
+def _take(file: Path, found: Costed, *, money: bool) -> None:
     from quincunx.garden.costing import take_edit
+    from quincunx.garden.hours_apart import take_hours
 
     if looks_like_json(file):
+        what = "sums" if money else "hours"
         raise click.ClickException(
-            f"{file.name} is JSON and has no history. Make a garden file of it with `quincunx import`, then take the sums into that."
+            f"{file.name} is JSON and has no history. Make a garden file of it with `quincunx import`, then take the {what} into that."
         )
     with saving(file) as store:
-        store.commit(take_edit(found))
-    sys.stderr.write(f"“{found.job.name}” now has its worked-out sums and hours in {file}; undo takes them back.\n")
+        store.commit(take_edit(found) if money else take_hours(found))
+    what = "worked-out sums and hours" if money else "counted hours"
+    sys.stderr.write(f"“{found.job.name}” now has its {what} in {file}; undo takes them back.\n")

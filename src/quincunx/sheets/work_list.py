@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from quincunx.garden.hours_apart import BOTH_STAND, counted_words, far_apart
 from quincunx.garden.shared import shared
 from quincunx.sheets._lifted import lift_before
 from quincunx.sheets._set import Set
@@ -72,7 +73,7 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
     later = [line for line in lines if line.month >= 12 * (years[-1] + 1)]
     if later:
         blocks += [{"t": "heading", "s": f"After {years[-1]}"}, _table(of, later)]
-    blocks += [*_left_out(runs), *_others(of), *_prices(of)]
+    blocks += [*_left_out(runs), *_said_of_hours(of, lines), *_others(of), *_prices(of)]
     note = f"{years[0]} to {years[-1]}" if len(years) > 1 else f"{years[0]}"
     yield Page("What to do, year by year", tuple(blocks), of.paper.size_mm, note, foot="bold: a large work")
 
@@ -99,10 +100,27 @@ def lines_of(of: Set, run: Run) -> Iterator[Line]:
     words = f"{job.name}{', large work' if job.large else ''}{kind}"
     if others and (whole := sum(hours.values())) > hours.get(begins, 0.0):
         words += f"; {format_hours(whole, of.garden.style)} in all"
+    if found := _apart(of).get(job.id):
+        words += f" ({found})"
     when, first = _span(run.start, run.end - 1), hours.get(begins, 0.0)
     yield Line(run.start, DONE_THEN, job.id, when, words, job.large, first, money.get(begins, 0), done)
     for year in others:
         yield _other_year(run, year, begins, hours.get(year, 0.0), money.get(year, 0))
+
+
+def _apart(of: Set) -> dict[str, str]:
+    """Return by job what its work is counted to take, where that lies far from the hours in the plan."""
+    return {c.job.id: counted_words(c, of.garden.style) for c in of.costed if far_apart(of.garden, c)}
+
+
+def _said_of_hours(of: Set, lines: Sequence[Line]) -> Iterator[Block]:
+    """Yield once how counted hours are taken, where any line tells of them."""
+    if _apart(of).keys() & {line.id for line in lines}:
+        yield {
+            "t": "small",
+            "s": "Counted hours stand beside a job where the plan’s differ from them by more than a half of what is planned."
+            f" {BOTH_STAND} To plan with them: on the board, under Jobs, “Take the counted hours”.",
+        }
 
 
 def _other_year(run: Run, year: int, begins: int, hours: float, money: int) -> Line:

@@ -1,0 +1,45 @@
+"""Hours the plan has for a job beside those its work is counted to take: a word where they lie far apart, and the way out."""
+
+from __future__ import annotations
+
+from quincunx.garden.costing import Costed, take_edit
+from quincunx.garden.document import Garden
+from quincunx.garden.edits import Edit
+from quincunx.units import Style, format_hours
+
+WIDE = 0.5
+"""Counted hours that differ from the plan's by more than this share of the plan's are worth a word (common practice, no source)."""
+LEAST_H = 1.0
+"""By less than this nobody plans otherwise [h]."""
+BOTH_STAND = "What is not drawn is not counted, and nobody works as the norms do: a note, not a fault."
+
+
+def far_apart(garden: Garden, found: Costed) -> bool:
+    """Return whether the plan's hours for a job still to be done differ by more than a half from those counted.
+
+    Nothing counted says nothing: the work may be of a kind that isn't drawn.
+    """
+    plan, counted = found.job.hours, found.reckoned.hours
+    if counted <= 0.0 or any(e.what == "done" and e.about == found.job.id for e in garden.journal):
+        return False
+    return abs(counted - plan) > WIDE * plan and abs(counted - plan) >= LEAST_H
+
+
+def counted_words(found: Costed, style: Style) -> str:
+    """Return what the work of a job is counted to take, to whole hours: ``counted from its work: about 53 h``."""
+    whole = round(found.reckoned.hours)
+    return f"counted from its work: {f'about {format_hours(whole, style)}' if whole else 'less than 1 h'}"
+
+
+def apart_words(garden: Garden, found: Costed) -> str:
+    """Return in a sentence how far the hours lie apart; empty where they don't."""
+    if not far_apart(garden, found):
+        return ""
+    plan = format_hours(found.job.hours, garden.style) if found.job.hours else "no hours"
+    return f"The plan has {plan} for it; {counted_words(found, garden.style)}."
+
+
+def take_hours(found: Costed) -> Edit:
+    """Return the edit that puts the counted hours of a job into the plan, and leaves its sums as they are."""
+    edit = take_edit(found, money=False)
+    return edit.model_copy(update={"label": f"Take the counted hours of “{found.job.name}”"})
