@@ -212,6 +212,19 @@ def test_nothing_is_cut_off_on_a_telephone(board: Open, demo: str) -> None:
     assert faults == {}
 
 
+@pytest.mark.parametrize("demo", ["ropewalk", ""])
+def test_nothing_is_cut_off_where_the_browser_writes_twice_as_large(board: Open, demo: str) -> None:
+    """Whoever chose larger text in their browser has it on every screen, and nothing lies outside the window."""
+    b = board(demo=demo)
+    large = b.page.context.new_cdp_session(b.page)
+    large.send("Page.setFontSizes", {"fontSizes": {"standard": 32, "fixed": 32}})
+    b.page.reload()
+    b.page.get_by_role("application" if demo else "heading").first.wait_for()
+    assert b.page.evaluate("() => getComputedStyle(document.body).fontSize") == "30px"
+    faults = {name: found for name in (screens(b) if demo else new_steps(b)) if (found := at_widths(b, *WIDTHS[:2]))}
+    assert faults == {}
+
+
 def test_rooms_by_the_keys_alone(board: Open) -> None:
     """A hedge, a gate in it and a must, with no pointer at all."""
     b = board()

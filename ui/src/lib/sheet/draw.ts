@@ -143,7 +143,7 @@ export function label(pens: Pens, text: string, at: XY, colour: string, px: numb
   pen.save();
   pen.translate(s.px, s.py);
   if (rotate_deg) pen.rotate((-rotate_deg * Math.PI) / 180);
-  pen.font = `600 ${px}px ${palette.font}`;
+  pen.font = `600 ${px * palette.text}px ${palette.font}`;
   pen.textAlign = anchor === 'middle' ? 'center' : anchor;
   pen.textBaseline = 'middle';
   pen.lineJoin = 'round';

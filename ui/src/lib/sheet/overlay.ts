@@ -75,18 +75,20 @@ export function drawMark(pens: Pens, mark: { at: XY; words: string }): void {
   pen.arc(s.px, s.py, 4, 0, 2 * Math.PI);
   pen.stroke();
   if (!mark.words) return;
-  pen.font = `600 13px ${palette.font}`;
+  const text = palette.text;
+  pen.font = `600 ${13 * text}px ${palette.font}`;
   const wide = pen.measureText(mark.words).width;
   const left = s.px + 14 + wide + 12 > camera.wide ? s.px - 26 - wide : s.px + 14;
-  const top = s.py < 34 ? s.py + 12 : s.py - 30;
+  const high = 21 * text;
+  const top = s.py < high + 13 ? s.py + 12 : s.py - 9 - high;
   pen.fillStyle = palette.ink;
   pen.beginPath();
-  pen.roundRect(left, top, wide + 12, 21, 3);
+  pen.roundRect(left, top, wide + 12, high, 3);
   pen.fill();
   pen.fillStyle = palette.paper;
   pen.textAlign = 'start';
   pen.textBaseline = 'middle';
-  pen.fillText(mark.words, left + 6, top + 11);
+  pen.fillText(mark.words, left + 6, top + 11 * text);
 }
 
 export function drawCross(pens: Pens, at: XY): void {
@@ -103,7 +105,7 @@ export function drawCross(pens: Pens, at: XY): void {
 }
 
 /** Spots and stakes: what people name and measure from. */
-/** Size of a note's leaf on the sheet [px]. */
+/** Size of a note's leaf on the sheet, at ordinary text [px]. */
 const PIN_PX = 15;
 
 export function drawNamed(pens: Pens, scene: Pick<Scene, 'spots' | 'stakes' | 'pins' | 'pegs'>): void {
@@ -166,6 +168,7 @@ function drawPin(pens: Pens, pin: NamedPoint, number: number): void {
   const { pen, camera, palette } = pens;
   const { px, py } = toScreen(camera, pin.at);
   const ink = palette.roles.pin;
+  const size = PIN_PX * palette.text;
   pen.strokeStyle = ink.line;
   pen.lineWidth = 1.4;
   pen.beginPath();
@@ -173,14 +176,14 @@ function drawPin(pens: Pens, pin: NamedPoint, number: number): void {
   pen.lineTo(px, py - 6);
   pen.stroke();
   pen.fillStyle = ink.wash;
-  pen.fillRect(px - PIN_PX / 2, py - 6 - PIN_PX, PIN_PX, PIN_PX);
-  pen.strokeRect(px - PIN_PX / 2, py - 6 - PIN_PX, PIN_PX, PIN_PX);
+  pen.fillRect(px - size / 2, py - 6 - size, size, size);
+  pen.strokeRect(px - size / 2, py - 6 - size, size, size);
   pen.fillStyle = ink.line;
-  pen.font = `600 11px ${palette.font}`;
+  pen.font = `600 ${11 * palette.text}px ${palette.font}`;
   pen.textAlign = 'center';
   pen.textBaseline = 'middle';
-  pen.fillText(String(number), px, py - 5.5 - PIN_PX / 2);
-  const beside: XY = [pin.at[0] + (PIN_PX * 0.75) / camera.scale, pin.at[1] + (6 + PIN_PX / 2) / camera.scale];
+  pen.fillText(String(number), px, py - 5.5 - size / 2);
+  const beside: XY = [pin.at[0] + (size * 0.75) / camera.scale, pin.at[1] + (6 + size / 2) / camera.scale];
   if (camera.scale > 6.5) pens.words?.push({ text: pin.name, at: beside, colour: ink.word, px: 11, anchor: 'start', rotate_deg: 0, rank: 2 });
 }
 

@@ -5,7 +5,7 @@ import type { Pens } from './draw';
 
 const drawn: string[] = [];
 const pen = { font: '', measureText: (text: string) => ({ width: text.length * 7 }), save() {}, restore() {}, translate() {}, rotate() {}, strokeText() {}, fillText: (text: string, _x: number, y: number) => drawn.push(`${text} ${Math.round(y)}`) };
-const pens = { pen, camera: { at: [0, 0], scale: 10, wide: 400, high: 400 }, palette: { font: 'x', paper: '' }, dpr: 1 } as unknown as Pens;
+const pens = { pen, camera: { at: [0, 0], scale: 10, wide: 400, high: 400 }, palette: { font: 'x', paper: '', text: 1 }, dpr: 1 } as unknown as Pens;
 const word = (text: string, at: [number, number], rank = 1): Word => ({ text, at, colour: '', px: 12, anchor: 'middle', rotate_deg: 0, rank });
 
 test('the more important word keeps its place, the next gives way, the last is left out', () => {
@@ -43,4 +43,17 @@ test('a word that would be cut off at the edge stands on the other side of its p
   const noting = { ...pens, pen: Object.assign(Object.create(pen) as typeof pen, { fillText: () => sides.push((noting.pen as unknown as { textAlign: string }).textAlign) }) } as unknown as Pens;
   drawWords(noting, [{ ...word('street at the drive', [14, 0]), anchor: 'start' }, { ...word('gate', [0, 8]), anchor: 'start' }]);
   expect(sides).toEqual(['end', 'start']);
+});
+
+test('words are as large as the person has text in their browser, and take that room', () => {
+  const fonts: string[] = [];
+  const large = { ...pens, palette: { font: 'x', paper: '', text: 2 }, pen: Object.assign(Object.create(pen) as typeof pen, { fillText: () => fonts.push((large.pen as unknown as { font: string }).font) }) } as unknown as Pens;
+  drawWords(large, [word('tap', [0, 0]), word('door', [0, 1.6])]);
+  expect(fonts).toEqual(['600 24px x', '600 24px x']);
+  drawn.length = 0;
+  drawWords(pens, [word('tap', [0, 0]), word('door', [0, 1.6])]);
+  const ordinary = [...drawn];
+  drawn.length = 0;
+  drawWords({ ...pens, palette: { font: 'x', paper: '', text: 2 } } as unknown as Pens, [word('tap', [0, 0]), word('door', [0, 1.6])]);
+  expect([ordinary, drawn]).toEqual([['tap 0', 'door 0'], ['tap 0', 'door -31']]);
 });

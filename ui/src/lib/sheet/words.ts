@@ -54,12 +54,14 @@ export function drawWords(pens: Pens, words: readonly Word[], marks: readonly XY
   });
   const order = seen.map((word, i) => ({ word, i })).sort((a, b) => a.word.rank - b.word.rank || a.i - b.i);
   const said: { word: Word; px: number; py: number }[] = [];
+  const { text } = pens.palette;
   for (const { word } of order.slice(0, MOST)) {
     const s = toScreen(pens.camera, word.at);
     if (said.some((one) => one.word.text === word.text && one.word.rank < word.rank && Math.hypot(one.px - s.px, one.py - s.py) < AGAIN_PX)) continue;
     const lift = word.anchor === 'start' ? -10 : 0;
-    const width = wide(pens, word.text, word.px);
-    const open = places(word, s.px, s.py + lift, width).filter(({ box }) => !taken.some((other) => meet(box, other)));
+    const px = word.px * text;
+    const width = wide(pens, word.text, px);
+    const open = places({ ...word, px }, s.px, s.py + lift, width).filter(({ box }) => !taken.some((other) => meet(box, other)));
     // Whole where it can be, else cut off by the edge of the sheet.
     const free = open.find(({ box }) => box[0] >= 0 && box[2] <= pens.camera.wide) ?? open[0];
     if (!free) continue;
