@@ -64,6 +64,7 @@ def test_hours_far_from_the_counted_are_said_and_taken_in_one_step(window):
     window.edit(change("jobs", "lay-path", hours=300))
     before = next(j for j in window.get("/api/garden")["garden"]["jobs"] if j["id"] == "lay-path")
     apart = job(window.get("/api/costs"), "lay-path")["apart"]
+    assert "note, not a fault" in window.get("/api/costs")["of_hours"]
     assert apart["words"].startswith("The plan has 300 h for it; counted from its work: ")
     assert before["hours"] == 300
     window.edit(*apart["ops"], label=apart["label"])

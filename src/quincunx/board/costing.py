@@ -43,7 +43,9 @@ def costs(ask: Ask) -> Any:
             | {"looked_up": _looked(at.garden, at.timeline, c), "apart": _apart(at.garden, c)}
             for c in found
         ]
-    return session.drawn.put(key, encoded({"revision": at.revision, "caution": caution(at.garden), "jobs": jobs}))
+    return session.drawn.put(
+        key, encoded({"revision": at.revision, "caution": caution(at.garden), "of_hours": BOTH_STAND, "jobs": jobs})
+    )
 
 
 def job_of(ask: Ask) -> Any:
@@ -64,7 +66,6 @@ def _apart(garden: Garden, found: Costed) -> dict[str, Any] | None:
     edit = take_hours(found)
     return {
         "words": words,
-        "why": BOTH_STAND,
         "label": edit.label,
         "ops": [op.model_dump(mode="json", exclude_none=True) for op in edit.ops],
     }

@@ -8,6 +8,7 @@ export interface JobCost {
   id: string; money: string; range: string; hours: string; hours_range: string; kg: string; loads: number; missing: string; demo: boolean; taken: boolean; stale: boolean;
   bill: CostLine[]; cuts: { words: string; least: boolean; boards: string[] }[]; sheets: { words: string; sure: string; ways: string[]; kept: string }[]; options: CostOption[]; notes: string[]; weighable: string[]; looked_up: LookedUp[]; label: string; ops: Doc[];
   /** What is said where the plan’s hours lie far from the counted ones, and the edit that takes the counted. */
-  apart: { words: string; why: string; label: string; ops: Doc[] } | null;
+  apart: { words: string; label: string; ops: Doc[] } | null;
 }
-export interface Costs { revision: number; caution: string; jobs: JobCost[] }
+/** `of_hours` is said once where the hours of any job lie far apart. */
+export interface Costs { revision: number; caution: string; of_hours: string; jobs: JobCost[] }
