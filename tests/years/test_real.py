@@ -67,6 +67,20 @@ def test_a_deposit_is_paid_once() -> None:
     assert today.problem["shed"].payments == ((0, 60000 - 15000),)
 
 
+def test_of_what_is_done_a_sum_agreed_for_later_is_still_to_pay() -> None:
+    """Half at once, half a year after: the second half was told as spent, and the year in which it is due had it to spend again."""
+    half = [{"words": "Soil", "sum": 5000}, {"words": "The rest of it", "sum": 5000, "months_later": 12}]
+    done = entry("done", "bed", "2027-03-20")
+    garden = plan({**BED, "costs": half}, SHED, journal=(done,))
+    today = today_of(garden, "2027-05")
+    assert today.balance == 10000 + 60000 - 5000
+    assert today.notes[0].startswith("€50 spent so far")
+    assert [month for month, sum_ in enumerate(today.problem.happened_bills) if sum_ == 5000] == [10], "March 2028"
+    spent = {y.year: y.spent for y in timeline(garden).money()}
+    assert (spent[2027], spent[2028]) == (5000 + 60000, 5000)
+    assert again(garden, "2027-05").found.starts is not None
+
+
 def test_what_is_done_with_no_sum_has_cost_what_the_table_of_years_says() -> None:
     """A year of prices that rise by a tenth: 100 planned came to 110, in hand as in the table."""
     garden = plan({**BED, "start": "2028-03"}, journal=(entry("done", "bed", "2028-03-20"),), price_growth=0.1)

@@ -139,7 +139,7 @@ def today_of(garden: Garden, month: str, pace: float = 1.0) -> Today:
     progress = {j.id: p for j in garden.jobs if (p := _progress(j, journal, first)) is not None}
     starts = starts_of(plan, problem)
     late = frozenset(name for name, start in starts.items() if start < today - first and name not in progress)
-    unsaid = _as_planned(goes, journal)
+    unsaid = _as_planned(goes, today)
     paid = sum(e.sum or 0 for e in journal) + sum(unsaid.values())
     balance = _in_hand(garden, problem.budget.income[: today - first], journal, unsaid)
     # What was booked for a day gone by must still be done, but its day is free again.
@@ -194,17 +194,18 @@ def _set_anew(rest: Problem, told: Garden, now: int) -> Problem:
     return rest.changed({name: replace(done[name], lag_months=lag) for name, lag in lags.items()})
 
 
-def _as_planned(goes: Mapping[str, Course], journal: tuple[Entry, ...]) -> dict[str, int]:
-    """Return the planned sums of jobs that are done and of which no sum was written down, by the day they were done.
+def _as_planned(goes: Mapping[str, Course], today: int) -> dict[str, int]:
+    """Return the planned sums of jobs that are done and of which no sum was written down, by the months they were due in.
 
-    The table of years counts them so too: whoever wrote that a job is done did not have it for nothing.
+    The table of years counts them so too: whoever wrote that a job is done did not have it for nothing.  What is agreed for
+    a month after ``today`` is still to pay (:func:`_gone_on`).
     """
-    done = {e.about: e.day for e in journal if e.what == "done" and e.about is not None}
     out: dict[str, int] = {}
-    for job, day in done.items():
-        if job in goes:
-            out[day] = out.get(day, 0) + sum(goes[job].to_pay.values())
-    return {day: sum_ for day, sum_ in out.items() if sum_}
+    for course in goes.values():
+        for month, sum_ in course.to_pay.items() if course.state == "done" else ():
+            if month <= today:
+                out[month_from_index(month)] = out.get(month_from_index(month), 0) + sum_
+    return out
 
 
 def _unsaid_words(garden: Garden, sum_: int) -> tuple[str, ...]:
@@ -240,7 +241,7 @@ def _progress(job: Job, journal: tuple[Entry, ...], first: int) -> Progress | No
 
 
 def _gone_on(rest: Problem, told: Garden, today: int) -> Problem:
-    """Return the problem in which what is begun goes on as the chart of the years shows it from ``today`` on."""
+    """Return the problem in which what is begun goes on, and what is due later is paid, as the chart shows it from ``today`` on."""
     goes, changed = courses_of(on_day(told, today)), dict[str, Project]()
     for p in rest.projects:
         if goes[p.id].state == "begun":
@@ -253,6 +254,10 @@ def _gone_on(rest: Problem, told: Garden, today: int) -> Problem:
                 payments=on.to_pay,
                 as_paid=True,
             )
+        elif p.done and p.fixed_start is not None:
+            began = today + p.fixed_start
+            bills = tuple((month - began, sum_) for month, sum_ in goes[p.id].to_pay.items() if month > today)
+            changed[p.id] = replace(p, payments=bills, as_paid=True, happened="done") if bills else p
     return rest.changed(changed)
 
 
