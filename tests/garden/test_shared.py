@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import io
+import zipfile
 from typing import Any
 
 import pytest
@@ -11,6 +13,8 @@ from quincunx.garden.dearer import dearer
 from quincunx.garden.shared import by_year, shared
 from quincunx.review import Review
 from quincunx.sheets import pages_of, prepare
+from quincunx.sheets._front import front
+from quincunx.sheets.money_book import money_book
 from quincunx.works import Job
 from quincunx.years.from_garden import problem_of
 
@@ -70,4 +74,9 @@ def test_papers_say_who_pays_what_where_anybody_else_does(jobs: tuple[dict[str, 
     text = str([page.blocks for page in pages_of(of, ["work-list", "years-table"])])
     assert ("What others pay" in text) is told
     assert ("Others pay besides" in text) is told
+    assert ("Others pay €150 of them besides" in str(front(of, []).blocks)) is told
+    with zipfile.ZipFile(io.BytesIO(money_book(of))) as book:
+        heads = book.read("xl/sharedStrings.xml").decode()
+    assert [words in heads for words in ("Our part at today's prices", "Others pay besides", "next door")] == [told] * 3
+    assert ("Cost at today's prices" in heads) is not told
     assert ("Next door" in text) is told

@@ -304,6 +304,9 @@ def test_the_order_of_work_says_nothing_twice_and_nothing_of_what_is_not_there()
         orders[feature.id] = construction.order_of_work(works, frame)
     assert orders["glass"][-1] == orders["bridge"][-1].replace("Treat sawn ends; look", "Look")
     assert [sum(step.startswith(word) for step in orders["glass"]) for word in ("Glaze", "Cover the roof")] == [1, 0]
+    assert not any(step.startswith(("Stand the posts", "Fix the braces")) for step in orders["glass"]), "its sides are"
+    assert sum("prop them plumb" in step for step in orders["glass"]) == 1
+    assert any(step.startswith("Stand the posts") for step in orders["roof"])
     assert orders["bridge"][1].startswith("Set out the pads")
     assert sum("pour the pads" in step for step in orders["bridge"]) == 1
     assert any(step.startswith("Cover the roof") for step in orders["roof"])

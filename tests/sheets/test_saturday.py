@@ -298,7 +298,7 @@ def test_a_side_may_differ_by_what_the_length_that_began_it_leaves() -> None:
 
 def test_three_corners_have_no_line_across_so_a_third_tape_to_the_house_shows_a_slip() -> None:
     from quincunx.garden.starting import Answers, begin
-    from quincunx.sheets._first_ground import first_ground, first_tapes
+    from quincunx.sheets._first_ground import first_ground, first_tapes, what_to_tape
 
     house = {"width": 8, "depth": 5, "side": 1, "along": 10, "set_back": 4}
     taped = {"sides": [31.4, 42.15, 36.8], "first_year": 2027, "sum_a_year": 120000}
@@ -309,8 +309,10 @@ def test_three_corners_have_no_line_across_so_a_third_tape_to_the_house_shows_a_
     assert {t.end for t in tapes if t.start in "ABC"} >= {third.end}
     assert sum(t.end == third.end for t in tapes) == 3
     assert "the third tape to one corner of what is built" in first_ground(of)[1]["s"]
-    bare = first_ground(set_for(begin(Answers.model_validate(taped))))
-    assert "somewhere near the middle" in bare[1]["s"]
+    assert what_to_tape(of, tapes) == "a tape along each side and to what is built"
+    alone = set_for(begin(Answers.model_validate(taped)))
+    assert "somewhere near the middle" in first_ground(alone)[1]["s"]
+    assert what_to_tape(alone, (first_tapes(alone) or (None, []))[1]) == "a tape along each side"
 
 
 def test_whoever_helps_is_told_on_paper_what_the_work_is_and_what_to_bring() -> None:

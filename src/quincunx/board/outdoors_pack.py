@@ -31,6 +31,8 @@ from quincunx.sheets._first_ground import (
     begun_elsewhere_words,
     corner_words,
     first_left,
+    what_shows,
+    what_to_tape,
 )
 from quincunx.sheets._outdoors import (
     BUILDING_M2,
@@ -131,6 +133,7 @@ def _first(of: Set) -> dict[str, Any] | None:
     base, tapes = found
     return {
         "how": [*begun_elsewhere_words(of), *STEPS], "care": CARE, "covers": GROUND_COVERS, "corners": corner_words(of, base),
+        "to_tape": what_to_tape(of, tapes), "shows": what_shows(of, tapes),
         "tapes": [
             {"start": t.start, "end": t.end, "m": round(t.metres, 4), "text": tape(of, t.metres),
              "within_m": round(t.within_m, 4), "within": within(of, t.within_m), "what": t.what,

@@ -117,7 +117,7 @@ class Greenhouse(Walled):
         return (
             "Lay the base, level and square, let it harden",
             *wall,
-            "Bolt the sides flat on the ground, stand them, join them at the corners",
+            "Bolt the sides flat on the ground, stand and prop them plumb both ways, join them at the corners",
             "Fix ridge and glazing bars, check the diagonals again",
             "Bolt the frame down",
             "Glaze on a still, dry day, gloves on, roof last, from outside on boards",

@@ -45,7 +45,8 @@ CARE = (
     "Before you drive a peg deeper than a hand, ask the service that locates buried lines, and the owners of pipes and cables"
     " where theirs lie."
 )
-SHOWS = "shows a side misread"
+SHOWS, PLACES = "shows a side misread", "places what is built"
+"""What a tape is for."""
 PAST = ", past what stands on the line"
 """Said of a line across on which something stands: both diagonals of four corners are wanted all the same."""
 LEAST_CUT = 0.25
@@ -172,7 +173,7 @@ def first_ground(of: Set) -> list[Block]:
         {"t": "heading", "s": "First: does the ground agree with the plan?"},
         {
             "t": "text",
-            "s": f"Everything to come is measured from these corners. {_what_shows(tapes, ring_count(of))}",
+            "s": f"Everything to come is measured from these corners. {what_shows(of, tapes)}",
         },
         {"t": "list", "items": [*begun_elsewhere_words(of), *STEPS], "size": 11},
         {
@@ -194,10 +195,17 @@ def first_ground(of: Set) -> list[Block]:
     ]
 
 
-def _what_shows(tapes: Sequence[Tape], count: int) -> str:
+def what_to_tape(of: Set, tapes: Sequence[Tape]) -> str:
+    """Return in a few words what is taped first: three corners have no line across."""
+    if ring_count(of) > THREE:
+        return "a tape along each side and across"
+    return "a tape along each side" + (" and to what is built" if any(t.what in (PLACES, SHOWS) for t in tapes) else "")
+
+
+def what_shows(of: Set, tapes: Sequence[Tape]) -> str:
     """Return in a sentence or two what shows a misread side of a ground of so many corners."""
     again = "if one is farther out than it may be, tape the sides again before anything is bought or dug."
-    if count > THREE:
+    if ring_count(of) > THREE:
         return f"The lines across show a misread side: {again}"
     if any(t.what == SHOWS for t in tapes):
         return f"Three corners have no line across; the third tape to one corner of what is built shows a misread side: {again}"
@@ -293,7 +301,7 @@ def _ties(base: Base, count: int, reach: Reach) -> Iterator[Tape]:
         pairs = [(a, b) for n, a in enumerate(free) for b in free[:n] if _cut(corner.xy, a.xy, b.xy) >= LEAST_CUT]
         best = max(pairs, key=lambda ab: _crossing(corner.xy, ab[0].xy, ab[1].xy), default=())
         for stake in sorted(best, key=lambda c: base.names[c.id]):
-            yield _tie(base, stake, corner, "places what is built")
+            yield _tie(base, stake, corner, PLACES)
         third = [c for c in free if c not in best and count == THREE]
         if best and third and not checked:
             checked = True

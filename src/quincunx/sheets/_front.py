@@ -9,6 +9,7 @@ from typing import Any
 
 from quincunx.garden.letters import unprinted
 from quincunx.garden.safety import in_place
+from quincunx.garden.shared import by_year
 from quincunx.shapes import State
 from quincunx.sheets._care import DIGGING
 from quincunx.sheets._outdoors import begun, left_of, this_month
@@ -106,7 +107,7 @@ def _in_short(of: Set, found: Months | None) -> Iterator[Block]:
     if jobs:
         hours = format_hours(sum(m.worked_h for m in of.money.values()), style)
         paid = format_money(sum(m.spent for m in of.money.values()), style, whole=True)
-        yield {"t": "text", "s": f"{counted(len(jobs), 'job')}, {hours} of own work and {paid} in all."}
+        yield {"t": "text", "s": f"{counted(len(jobs), 'job')}, {hours} of own work and {paid} in all.{_besides(of)}"}
     musts = [m for m in of.review.musts if not m.muted]
     if not musts and not jobs:
         return
@@ -116,6 +117,12 @@ def _in_short(of: Set, found: Months | None) -> Iterator[Block]:
         "align": ["left", "left", "right", "right", "left"], "size": 9.5, "inset": 1.3,
     }  # fmt: skip
     yield from rounded(of)
+
+
+def _besides(of: Set) -> str:
+    """Return that others pay of the jobs too, where they do; the sums here are without it."""
+    theirs = sum(by_year(of.garden).values())
+    return f" Others pay {format_money(theirs, of.garden.style, whole=True)} of them besides." if theirs else ""
 
 
 def _letters(of: Set) -> Iterator[Block]:

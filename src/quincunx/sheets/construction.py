@@ -212,15 +212,19 @@ def order_of_work(works: Sequence[Work], frame: FrameWork) -> list[str]:
     names = {m.name for m in frame.members}
     set_ = [f"Set the {n}s" for n in ("plate", "beam", "tie", "ridge", "hip", "rafter", "rail", "slat") if n in names]
     posts = any(m.support == "post" for m in frame.members)
-    covered = frame.roof is not None and frame.roof.open_share == 0 and not frame.order
+    whole = (
+        bool(frame.order) and frame.roof is not None
+    )  # what has a roof says in its own order how its posts are stood too
+    stood = posts and not whole
+    covered = frame.roof is not None and frame.roof.open_share == 0 and not whole
     sawn = any(m.material not in METAL for m in frame.members)
     return [
         "Have buried lines located and marked; close to a mark dig by hand",
         f"Set out the {'posts' if posts or not frame.footings else 'pads'}; tape both diagonals until they agree",
         *(["Dig and pour the pads, set the bases level, leave them to harden for a week"] if frame.footings else []),
-        *(["Stand the posts, plumb them both ways, brace each with two laths until all is fixed"] if posts else []),
+        *(["Stand the posts, plumb them both ways, brace each with two laths until all is fixed"] if stood else []),
         *(frame.order or set_),
-        *(["Fix the braces that stay, both ways"] if posts else []),
+        *(["Fix the braces that stay, both ways"] if stood else []),
         *(["Cover the roof from the eaves up, from a sound ladder or tower, never alone"] if covered else []),
         f"{'Treat sawn ends; look' if sawn else 'Look'} over every joint before the first winter",
     ]

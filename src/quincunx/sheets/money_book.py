@@ -11,6 +11,7 @@ import datetime as dt
 from dataclasses import dataclass, field
 from typing import Any
 
+from quincunx.garden.shared import OTHERS
 from quincunx.sheets._set import Set
 from quincunx.sheets._workbook import begun, money_format
 from quincunx.units import Style, minor_digits, write_plain
@@ -67,7 +68,7 @@ def money_book(of: Set) -> bytes:
     runs, months = runs_of(of.garden), months_of(of.garden)
     _years(book, of, months)
     _months(book, of, months)
-    _jobs(book, runs)
+    _jobs(book, of, runs)
     _spread(book, of, "Payments")
     _spread(book, of, "Work")
     _about(book, of)
@@ -184,19 +185,21 @@ def _spread(book: _Book, of: Set, name: str) -> None:
             page.write_number(row, 3, value, book.formats["hours"])
 
 
-def _jobs(book: _Book, runs: tuple[Run, ...]) -> None:
+def _jobs(book: _Book, of: Set, runs: tuple[Run, ...]) -> None:
+    theirs = any(job.others_pay for job in of.garden.jobs)
     heads = [
         "Id",
         "Job",
         "Starts",
         "Ends",
         "Months",
-        _head(book, "Cost at today's prices"),
+        _head(book, "Our part at today's prices" if theirs else "Cost at today's prices"),
         "Own hours [h]",
         "Large work",
         "How it stands",
+        *([_head(book, "Others pay besides"), "Who pays that part"] if theirs else []),
     ]
-    page = book.page("Jobs", heads, [22, 46, 11, 11, 9, 16, 12, 11, 16])
+    page = book.page("Jobs", heads, [22, 46, 11, 11, 9, 16, 12, 11, 16, *([16, 22] if theirs else [])])
     for row, run in enumerate(runs, 1):
         page.write_string(row, 0, run.job.id)
         page.write_string(row, 1, run.job.name)
@@ -208,6 +211,9 @@ def _jobs(book: _Book, runs: tuple[Run, ...]) -> None:
         page.write_number(row, 6, run.job.hours, book.formats["hours"])
         page.write_string(row, 7, "yes" if run.job.large else "")
         page.write_string(row, 8, "not in the plan" if run.state == "unplanned" else run.state)
+        if run.job.others_pay:
+            book.money(page, row, 9, run.job.whole_cost - run.job.cost)
+            page.write_string(row, 10, run.job.others or OTHERS)
 
 
 def _about(book: _Book, of: Set) -> None:

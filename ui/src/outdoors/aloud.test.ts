@@ -45,6 +45,9 @@ describe('a Saturday in steps', () => {
   it('begins with the ground where it was never measured', () => {
     const first: First = { how: ['Hold it level.'], care: 'Mind the road.', covers: '', corners: { A: 'SW corner' }, tapes: [{ start: 'A', end: 'B', m: 20, text: '20.00 m', within_m: 0.02, within: '± 2 cm', what: 'the south side' }] };
     const said = stepsOf(PACK, [JOB], first).slice(0, 5).map((s) => sayingOf(s, METRIC));
+    expect(said[0]).toBe('Does the ground agree with the plan? A tape along each side, before anything is bought or dug.');
+    const told = stepsOf(PACK, [], { ...first, to_tape: 'a tape along each side and across', shows: 'The lines across show a misread side.' })[0]!;
+    expect(told.body).toEqual(['A tape along each side and across, before anything is bought or dug.', 'The lines across show a misread side.']);
     expect(said[1]).toBe('Take care. Mind the road.');
     expect(said[4]).toBe('A to B. It should read twenty metres, give or take two centimetres: the south side.');
   });

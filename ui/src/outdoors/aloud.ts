@@ -1,5 +1,6 @@
 /** The day's work as steps to read aloud, one at a time: what can hurt somebody before the first step of its job. */
 import type { Writing } from '../lib/api/types';
+import { capital } from '../lib/saturday/steps';
 import { spoken } from '../lib/words/spoken';
 import type { Check, Danger, First, FirstTape, Pack, PackJob, Proof, SetPoint, Tie } from './types';
 
@@ -11,6 +12,8 @@ export interface Part { words: string; at: number }
 
 const BOUGHT = ['buy', 'parts'];
 export const GROUND = '(the ground)';
+/** What is taped of the ground, where a plan kept on the phone doesn't say it. */
+export const TO_TAPE = 'a tape along each side';
 
 /** Everything to read of some jobs, in order: the ground where it was never measured, then job by job. */
 export function stepsOf(pack: Pack, jobs: readonly PackJob[], ground: First | null): Step[] {
@@ -21,7 +24,7 @@ function groundSteps(ground: First): Step[] {
   const [job, part] = [GROUND, 'Does the ground agree with the plan?'];
   const corners = Object.entries(ground.corners).map(([name, what]) => `${name} is the ${what}.`);
   return [
-    { job, part, head: part, body: ['A tape along each side and across, before anything is bought or dug.'] },
+    { job, part, head: part, body: [`${capital(ground.to_tape ?? TO_TAPE)}, before anything is bought or dug.`, ...(ground.shows ? [ground.shows] : [])] },
     { job, part: 'Take care', head: 'Take care', body: [ground.care], care: true },
     { job, part: 'How', head: 'The corners', body: corners },
     ...ground.how.map((line, i) => ({ job, part: 'How', head: `How, ${i + 1} of ${ground.how.length}`, body: [line] })),

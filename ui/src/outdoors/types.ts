@@ -33,7 +33,8 @@ export interface PackPeg { id: string; name: string; at: XY; bearing_deg: number
 export interface Thing { id: string; name: string; bears?: boolean }
 /** A line to tape on ground that was never measured: what the plan says it is, and how near a good tape comes. */
 export interface FirstTape { start: string; end: string; m: number; text: string; within_m: number; within: string; what: string; tape_m?: number }
-export interface First { how: string[]; care: string; covers: string; corners: Record<string, string>; tapes: FirstTape[] }
+/** `to_tape` is what is taped, in a few words, `shows` what of it shows a misread side. */
+export interface First { to_tape?: string; shows?: string; how: string[]; care: string; covers: string; corners: Record<string, string>; tapes: FirstTape[] }
 export interface StakesRead { start: string; end: string; m: number; text: string; by: string }
 export interface Pack {
   format: string; mark: string; garden: string; revision: number; writing: Writing; covers: string;

@@ -50,6 +50,8 @@ function house(draft: Draft): string {
 
 function must(draft: Draft): string {
   if (!draft.must) return '';
+  const why = Object.values(draft.mustWhy).find(Boolean);
+  if (why) return why;
   const open = missing(draft.must, draft.mustValues);
   return open.length ? `Still to fill in: ${open.join(', ')}.` : '';
 }

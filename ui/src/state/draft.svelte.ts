@@ -42,6 +42,8 @@ export class Draft {
   three = $state(false);
   check = $state('');
   firstDeg = $state(90);
+  /** What was written into the must and can't be read, by its field: why. */
+  mustWhy = $state<Record<string, string>>({});
   outline = $state.raw<XY[]>([]);
   /** Where the first corner lies by the file the corners came from. */
   datum = $state.raw<Doc | null>(null);

@@ -65,7 +65,7 @@ export function sayingOf(step: SatStep, me: string): Saying {
   const read = step.off.filter(Boolean).length ? `${capital(named(step.off, me))} read it otherwise` : 'It was read otherwise';
   return { words: [`${read}: tape it once more`, said.words].filter(Boolean).join('. '), tone: said.tone === 'free' ? 'wanted' : said.tone };
 }
-const capital = (words: string): string => `${words[0]!.toLocaleUpperCase()}${words.slice(1)}`;
+export const capital = (words: string): string => `${words[0]!.toLocaleUpperCase()}${words.slice(1)}`;
 function standing(step: SatStep, me: string): Saying {
   if (step.done) return { words: step.by.length ? `done, ${named(step.by, me)}` : 'done', tone: 'done' };
   const mine = hasIt(step, me);

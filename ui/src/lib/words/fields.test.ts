@@ -24,6 +24,11 @@ test('what is explained of a field is read as the program says it in the garden�
   expect(helped(post, { ...writing, units: 'feet' })).toBe(`2' 6": common practice`);
   expect(helped(field({}), writing)).toBe('');
 });
+test('hours may be written with their unit, and so many a month are no hours', () => {
+  const hours = field({ words: 'Hours a year', type: 'number', unit: 'h', min: 0 });
+  for (const text of ['8', '8 h', '8h', '8 hours']) expect(fromTyped(hours, text, writing)).toEqual({ ok: true, value: 8 });
+  expect(fromTyped(hours, '8 h a month', writing)).toEqual({ ok: false, why: '“8 h a month” is not a number.' });
+});
 test('money is whole minor units', () => {
   const sum = field({ type: 'integer', unit: 'money' });
   expect(fromTyped(sum, '2400.50', writing)).toEqual({ ok: true, value: 240050 });

@@ -27,6 +27,8 @@ export function helped(field: FieldSpec, writing: Writing): string {
   return field.help_in?.[writing.units + writing.decimal_mark] ?? field.help ?? '';
 }
 
+/** The unit of hours, as it may be written after their number. */
+const HOURS = /(?<=\d)\s*(?:h|hrs?|hours?)\.?$/i;
 const coarse = (metres: number): boolean => Math.abs(metres * 100 - Math.round(metres * 100)) < 1e-6;
 
 /** A typed length goes to the program as it was typed: it reads it again and keeps the writing. */
@@ -52,7 +54,7 @@ export function fromTyped(field: FieldSpec, text: string, writing: Writing): Fie
         if (typeof value === 'string') return { ok: false, why: value };
         return within(field, value, (v) => writeMeasure(v, unit, writing)) ?? { ok: true, value };
       }
-      const number = readNumber(plain.replace(/°$/, ''), writing);
+      const number = readNumber(unit === 'h' ? plain.replace(HOURS, '') : plain.replace(/°$/, ''), writing);
       if (typeof number === 'string') return { ok: false, why: number };
       if (field.unit === 'money') {
         const minor = Math.round(number * (writing.minor ?? 100));
