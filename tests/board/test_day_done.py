@@ -18,7 +18,7 @@ from quincunx.sheets._both_card import CARD_MM, png
 from quincunx.sheets._day_card import MOST_LINES, DoneJob, title
 from quincunx.sheets._outdoors import planned_whole
 from tests.board.windows import Window
-from tests.sheets.outdoors import demo, set_for
+from tests.sheets.outdoors import demo, job, plot, set_for
 
 DAY, JOB = "2027-04-03", "deer-fence-job"
 
@@ -70,7 +70,7 @@ def test_the_picture_says_the_same_and_holds_no_place_on_the_map() -> None:
     of = noted(away, *({"what": "ticked", "points": [p.id], "by": "Zoë"} for p in plan.found.points))
     told = day_json(of, date.fromisoformat(DAY))
     words = re.sub(r"<[^>]+>", " ", told["card"])
-    for text in (of.garden.name, told["title"], "Zoë", "point 1 set"):
+    for text in (of.garden.name, told["title"], "Zoë", "point 1 set", "rings where this day’s work was"):
         assert text in words
     place = of.garden.site.place
     assert place is not None
@@ -79,6 +79,13 @@ def test_the_picture_says_the_same_and_holds_no_place_on_the_map() -> None:
     assert told["wide_mm"] == CARD_MM
     assert png(told["card"], told["high_mm"]).startswith(b"\x89PNG")
     assert "£" not in told["card"]
+
+
+def test_the_picture_speaks_of_no_ring_where_none_is_drawn() -> None:
+    """What was bought for a job that makes nothing has no place."""
+    costs = [{"words": "rake", "sum": 1900}]
+    of = noted(plot(jobs=[job(start="2027-04", costs=costs)]), {"what": "done", "about": "work"})
+    assert "ring" not in re.sub(r"<[^>]+>", " ", day_json(of, date.fromisoformat(DAY))["card"])
 
 
 def test_of_many_steps_their_number_is_told() -> None:

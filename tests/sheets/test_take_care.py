@@ -51,6 +51,20 @@ def test_poison_glass_water_and_posts_beyond_the_tables_are_there_and_mere_garde
     assert "Lime the ground" not in every
 
 
+@pytest.mark.parametrize("there_from", ["2028-05", "2026-01"])
+def test_what_stands_by_a_date_typed_otherwise_has_its_cautions_and_points_all_the_same(there_from: str) -> None:
+    """A greenhouse said to be there a year after the job that puts it up: panes are carried in that job."""
+    glass = {"kind": "greenhouse", "id": "glass", "name": "Glass", "at": [9, 7], "width": 2.5, "depth": 3.8}
+    once, otherwise = (
+        set_for(plot({**glass, **more}, jobs=[job("glass")])) for more in ({}, {"there_from": there_from})
+    )
+    found = [made(of, of.garden.jobs[0]) for of in (once, otherwise)]
+    told = [[c.words for c in cautions(of, one)] for of, one in zip((once, otherwise), found, strict=True)]
+    assert any(words.startswith(GLASS[:30]) for words in told[0])
+    assert told[0] == told[1]
+    assert found[0].counts == found[1].counts
+
+
 def test_every_caution_of_a_job_is_on_the_sheet_and_what_its_own_page_leaves_out_is_pointed_to() -> None:
     of = demo("kettle-hill", noticed=True)
     (page,) = pages(of, "take-care")

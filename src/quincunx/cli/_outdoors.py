@@ -82,9 +82,10 @@ def _day(store: Store, text: str, out: Path | None) -> None:
     if out is not None and out.suffix.lower() not in (".png", ".svg"):
         raise click.ClickException(f"{out.name} is no picture written here. End it in .png or .svg.")
     try:
-        told = day_json(_set(store)[0], parse_day(text))
+        asked = parse_day(text)
     except ValueError as error:
         raise click.ClickException(str(error)) from None
+    told = day_json(_set(store)[0], asked)
     say(f"{told['title']}{': ' + told['people'] if told['people'] else ''}")
     for one in told["jobs"]:
         say(one["name"])

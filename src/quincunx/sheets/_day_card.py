@@ -25,7 +25,8 @@ AROUND_M = 1.5
 """So far round its points the ring of a job goes [m]."""
 MOST_LINES = 10
 """So many steps of one job are told one by one; of more their number."""
-FOOT = "Drawn from the plan: rings where this day’s work was. No sums of money, no address."
+FOOT = "Drawn from the plan{rings}. No sums of money, no address."
+RINGS = ": rings where this day’s work was"
 
 
 @dataclass(frozen=True)
@@ -67,7 +68,7 @@ def day_card(of: Set, day: date, people: str, done: Sequence[DoneJob], plans: Se
         lines += [(line, 9.0, 700, INK) for line in folded(one.head, 9.0)]
         for words in one.lines:
             mark = "" if words.startswith(MORE) else "✓ "
-            lines += [(line, 7.5, 400, INK) for line in folded(mark + words, 7.0)]
+            lines += [(line, 7.5, 400, INK) for line in folded(mark + words, 7.5)]
     for line, size, weight, colour in lines:
         y += size * (1.0 if not body else 1.9 if weight == 700 else 1.35)
         body.append(text_at(EDGE_MM, y, size, line, weight, colour))
@@ -75,7 +76,7 @@ def day_card(of: Set, day: date, people: str, done: Sequence[DoneJob], plans: Se
     y += 8.0
     body.append(_nested(svg, y, high))
     y += high
-    for line in folded(FOOT, 6.0):
+    for line in folded(FOOT.format(rings=RINGS if any(plan.marks for plan in plans) else ""), 6.0):
         y += 9.0
         body.append(text_at(EDGE_MM, y, 6.0, line, 400, SOFT))
     y += EDGE_MM

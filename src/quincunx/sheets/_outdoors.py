@@ -249,6 +249,7 @@ def dated(of: Set) -> Set:
 def made(of: Set, job: Job, part: int = 0) -> Made:
     """Return what ``job`` makes, before anything of it stands; of a job without a month at the plan's start.
 
+    What doesn't stand when the job is done, by a date typed otherwise, is shown as made all the same: its cautions count.
     It has the points of one ``part``: of a job with more than can be set in a day, things stay together.
     """
     of = of if job.start else dated(of)
@@ -258,7 +259,8 @@ def made(of: Set, job: Job, part: int = 0) -> Made:
     for owner in owners:
         feature = of.timeline.feature(owner)
         if feature is not None:
-            stood[owner] = of.timeline.stood(feature, ready)
+            there = of.timeline.stands_on(owner, ready)
+            stood[owner] = of.timeline.stood(feature, ready) if there else of.timeline.as_made(feature)
     called = {o: of.words.name(o) if len(stood) > 1 else "" for o in stood}
     parts = _parts(_spread(marks_of(o, called[o], s, of.timeline.feature(o)) for o, s in stood.items()))
     marks = {m.id: m for m in parts[part]}

@@ -1,8 +1,8 @@
 import { withQuery } from './client';
 
-/** A view with something and without it: each place one card, whose drawings can be looked at one by one. */
 /** A picture as SVG, and its size [mm]. */
 export interface Card { card: string; wide_mm: number; high_mm: number }
+/** A view with something and without it: each place one card, whose drawings can be looked at one by one. */
 export interface BothPlace extends Card {
   id: string; name: string; words: string; caption: string; missing: string; foot?: string;
   rows: { words: string; alts: [string, string] }[];
