@@ -13,6 +13,7 @@ from quincunx.review._twice_paid import twice_paid
 from quincunx.review._view import View
 from quincunx.review.read import words_for
 from quincunx.shapes import Finding, Severity
+from quincunx.units.dates import month_index
 
 PLACE = {"place": {"name": "Ropewalk", "latitude_deg": 52.1, "longitude_deg": -1.4}}
 BOUNDARY = [[0, 0], [20, 0], [20, 20], [0, 20]]
@@ -245,6 +246,29 @@ def test_a_month_with_too_few_hours_is_told_once_a_year_and_the_worst_one() -> N
     (both,) = short(job("A", "2027-05", 6), job("B", "2027-05", 5), job("C", "2027-08", 8)).values()
     assert both.words == "May 2027 has 7 h for works, but “A” and “B” take 11 h in it."
     assert len(short(job("A", "2027-05", 9), job("B", "2028-05", 9))) == 2
+
+
+def test_a_short_month_gone_by_is_told_no_more_and_what_was_worked_in_the_month_counts() -> None:
+    """Read in May: March, the worst, can't be mended. Of May's 7 h six were worked, and four more are planned for it."""
+    jobs = [
+        {"id": i, "name": i.capitalize(), "start": start, "hours": hours, "costs": SUM}
+        for i, start, hours in (("slats", "2027-03", 21), ("edge", "2027-05", 4), ("bed", "2027-05", 6))
+    ]
+    garden = garden_from({
+        "format": "quincunx/1", "site": PLACE, "boundary": BOUNDARY, "jobs": jobs,
+        "journal": [{"id": "e", "day": "2027-05-02", "about": "bed", "what": "done", "hours": 6}],
+        "means": {"first_year": 2027, "years": 4, "hours_by_month": [8] * 12, "upkeep_by_month": [1] * 12},
+    })  # fmt: skip
+
+    def short(now: str | None) -> list[str]:
+        at = garden if now is None else garden.model_copy(update={"means": garden.means.read_in(month_index(now))})
+        through = timeline(at)
+        told = notice(View(at, through, words_for(at, through)))
+        return [f.words for f in told if f.id.startswith("short-month")]
+
+    assert short(None) == ["March 2027 has 7 h for works, but “Slats” takes 21 h in it."]
+    assert short("2027-05") == ["May 2027 has 7 h for works, but “Edge” and “Bed” take 10 h in it."]
+    assert short("2027-06") == []
 
 
 def test_what_nobody_has_put_a_cost_to_is_told_and_not_passed_over_as_nothing() -> None:

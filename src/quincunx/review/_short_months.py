@@ -11,7 +11,7 @@ from quincunx.units import counted, listed
 from quincunx.units.dates import MONTHS
 from quincunx.works import Job, Means, courses
 
-SOURCE = "Quincunx: the hours left of the jobs, in the months in which they are worked, and those there are"
+SOURCE = "Quincunx: the hours left of the jobs, in the months in which they are worked, those worked in them, and those there are"
 LEAST_OVER_H = 0.5
 """Less than this over is rounding, not a short month [h]."""
 MOST_NAMED = 3
@@ -22,18 +22,34 @@ def check(view: View) -> Iterator[Finding]:
     means = view.garden.means
     if not any(means.hours_by_month):
         return
-    goes = courses(means, view.garden.jobs, view.garden.journal)
-    planned: dict[int, list[tuple[float, Job]]] = defaultdict(list)
-    for job in view.garden.jobs:
-        for month, hours in goes[job.id].to_do.items():
-            planned[month].append((hours, job))
-    worst: dict[int, tuple[float, int]] = {}
+    planned, worst = _works(view), dict[int, tuple[float, int]]()
     for month, works in planned.items():
-        over = sum(h for h, _ in works) - _there(means, month)
+        over = sum(works.values()) - _there(means, month)
         if over > LEAST_OVER_H and over > worst.get(month // 12, (0.0, 0))[0]:
             worst[month // 12] = (over, month)
+    jobs = {job.id: job for job in view.garden.jobs}
     for year, (_, month) in sorted(worst.items()):
-        yield _told(view, year, month, [job for _, job in planned[month]], sum(h for h, _ in planned[month]))
+        works = planned[month]
+        yield _told(view, year, month, [jobs[name] for name in works], sum(works.values()))
+
+
+def _works(view: View) -> dict[int, dict[str, float]]:
+    """Return the hours of each month in which something is still to do, by job: to do, and worked in it already [h].
+
+    Months gone by before the one in which the garden is read are nobody's to mend.
+    """
+    means = view.garden.means
+    goes = courses(means, view.garden.jobs, view.garden.journal)
+    found: dict[int, dict[str, float]] = defaultdict(dict)
+    for name, course in goes.items():
+        for month, hours in course.to_do.items():
+            if month >= (means.now or 0):
+                found[month][name] = hours
+    for name, course in goes.items():
+        for month, hours in course.worked.items():
+            if month in found:
+                found[month][name] = found[month].get(name, 0.0) + hours
+    return found
 
 
 def _there(means: Means, month: int) -> float:
