@@ -55,6 +55,12 @@ def test_a_row_that_says_it_was_read_has_its_page_written_down() -> None:
             )
 
 
+def test_a_row_that_was_read_says_which_of_its_figures_were_not() -> None:
+    for row in printed():
+        found = codes()[row["country"], row["kind"]]  # type: ignore[index]
+        assert row["how"] == "read" or found.known != "read" or "second-hand" in found.source, row
+
+
 def test_words_without_figures_are_those_of_their_page() -> None:
     """What is told where nothing is measured; the pages are those of tests/published/codes/words.csv."""
     for row in _rows(PUBLISHED.with_name("words.csv")):
