@@ -8,8 +8,12 @@ from pathlib import Path
 import pytest
 
 import quincunx.review
-from quincunx.board.telling import in_words, on_board
+from quincunx.board.telling import how, in_words, on_board
+from quincunx.intents import INTENTS, intent_kind
+from quincunx.review.verdicts import Known
+from quincunx.shapes import State, Verdict
 from quincunx.units import Style
+from quincunx.works import HOW_KNOWN
 
 HERE = Path(quincunx.review.__file__).parent
 
@@ -35,6 +39,16 @@ def test_the_board_names_none_and_loses_nothing_else(remedy):
     assert told.count("(") == told.count(")")
     assert "question Age" in told
     assert set(told.split()) <= {w for word in remedy.split() for w in (word, word.rstrip(","))} | {"it.", "made;"}
+
+
+def test_musts_about_money_and_about_hours_say_how_begun_jobs_are_reckoned_and_no_other_does():
+    known = Known(Verdict(2027, State.HOLDS, "It does."), ())
+    said = {
+        intent_kind(kind)
+        for kind in INTENTS
+        if HOW_KNOWN in how(known, kind.model_validate({"kind": intent_kind(kind), **kind.example}), Style())
+    }
+    assert said == {"hours-no-more", "spend-no-more"}
 
 
 def test_a_remedy_without_a_command_is_told_as_it_is():

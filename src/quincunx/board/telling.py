@@ -70,7 +70,7 @@ def how(known: Known, must: Intent, style: Style) -> list[str]:
     if v.range is not None:
         low, high = (in_words(x, v.unit, style) for x in v.range)
         lines.append(f"Not less than {low}, not more than {high}.")
-    if "money" in must.reads:
+    if must.reads & {"money", "hours"}:
         lines.append(HOW_KNOWN)
     return lines
 

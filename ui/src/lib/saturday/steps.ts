@@ -30,7 +30,7 @@ export function jobOf(job: PackJob, live: Live): SatJob {
     return { job: job.id, list, key, words, two, has, done: done.length > 0, by: [...new Set(done.map((t) => t.by).filter(Boolean))], ...(n === undefined ? {} : { n }) };
   };
   const points = job.points.map((p) => step('points', p.id, p.words, p.two ?? '', p.n));
-  // A length that proves it is done once whoever read it last read it as it must be.
+  // A length that proves it is done once the last that each phone read of it is as it must be.
   const proofs = job.checks.filter((c) => c.key).map((c): SatStep => {
     const one = step('prove', c.key!, `${c.names[0]} to ${c.names[1]} must read ${c.text}`, c.two ?? '');
     const last = [...new Map(ticksOf(live, job.id, c.key!, '').map((t) => [t.phone, t])).values()];

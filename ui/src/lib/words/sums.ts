@@ -23,6 +23,8 @@ function signed(whole: number, part: string, writing: Writing, negative = whole 
   return `${minus}${sign}${sign.length === 1 ? '' : '\u00a0'}${digits}`;
 }
 
+/** What others pay of a sum [minor units], where they pay so many in a hundred of it. */
+export const othersPart = (sum: number, in100: number): number => Math.round((sum * in100) / 100);
 export const writeHours = (hours: number): string => `${Math.round(hours)}\u00a0h`;
 
 /** What is left of hours, told so that it agrees with the whole hours that stand beside it; below nothing: so many too many.
