@@ -7,7 +7,9 @@ import { needs, type Live, type SatStep } from './steps';
 export const BOARD = 'board';
 
 export const assigned = (step: SatStep, by: string, on: boolean, live: Live): Note => freshNote({ what: 'has', by, phone: BOARD, about: step.job, points: [step.key], on, people: needs(step), nth: (live.nth ?? 0) + 1, text: step.words });
-export const tickedAt = (step: SatStep, on: boolean): Note => freshNote({ what: 'ticked', phone: BOARD, about: step.job, points: [step.key], on, saw: step.done, text: step.words });
+/** Who did a step that is ticked at the board: whoever has it, where it is one alone. */
+const doer = (step: SatStep): { by?: string } => (step.has.length === 1 ? { by: step.has[0]! } : {});
+export const tickedAt = (step: SatStep, on: boolean): Note => freshNote({ what: 'ticked', phone: BOARD, about: step.job, points: [step.key], on, saw: step.done, text: step.words, ...(on ? doer(step) : {}) });
 /** Said at the board: a length that proves it was taped and reads as it must. */
-export const provedAt = (step: SatStep, by: string): Note => freshNote({ what: 'measured', phone: BOARD, about: step.job, points: [...step.proof!.ends], length: step.proof!.text.replace(/\u00a0/g, ' '), text: step.words, ...(by ? { by } : {}) });
+export const provedAt = (step: SatStep): Note => freshNote({ what: 'measured', phone: BOARD, about: step.job, points: [...step.proof!.ends], length: step.proof!.text.replace(/\u00a0/g, ' '), text: step.words, ...doer(step) });
 export const bodyOf = (pack: Pack, notes: Note[]): object => ({ format: FORMAT, mark: pack.mark, garden: pack.garden, notes });
