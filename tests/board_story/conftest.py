@@ -18,7 +18,7 @@ import pytest
 from tests.board_ui.board_page import BoardPage
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser, Page
+    from playwright.sync_api import Browser, BrowserContext, Page
 
 ROOT = Path(__file__).resolve().parents[2]
 SIZES = {1440: 900, 390: 844}
@@ -116,3 +116,17 @@ def page(browser: Browser, program: Program) -> Iterator[Callable[..., Page]]:
 def board_of() -> Callable[[Page], BoardPage]:
     """The words and hands of someone at the board, on a page."""
     return BoardPage
+
+
+@pytest.fixture
+def context(browser: Browser) -> Iterator[Callable[..., BrowserContext]]:
+    """Yield what opens another browser of its own; all are closed after the test."""
+    made: list[BrowserContext] = []
+
+    def one(**how: Any) -> BrowserContext:
+        made.append(browser.new_context(**how))
+        return made[-1]
+
+    yield one
+    for each in made:
+        each.close()

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, expect
+from playwright.sync_api import BrowserContext, Page, expect
 
 from quincunx.board.share import home_address
 from quincunx.store import Store
@@ -16,19 +16,6 @@ from tests.board_story.conftest import Program, soon
 from tests.board_story.test_outdoors import SURVEY, _patient, garden_in  # noqa: F401 - fixture
 from tests.board_ui.board_page import BoardPage
 from tests.board_ui.test_reach import AXE, serious
-
-
-@pytest.fixture
-def context(browser: Browser) -> Iterator[Callable[..., BrowserContext]]:
-    made: list[BrowserContext] = []
-
-    def one(**how: Any) -> BrowserContext:
-        made.append(browser.new_context(**how))
-        return made[-1]
-
-    yield one
-    for each in made:
-        each.close()
 
 
 def share(page: Page) -> dict[str, Any]:

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, expect
+from playwright.sync_api import BrowserContext, Page, expect
 
 from quincunx.board.share import home_address
 from quincunx.store import Store
@@ -28,19 +28,6 @@ def file(program: Program) -> Path:
     jobs = [j.changed(tasks=tuple(TASKS)) if j.id == "plant-hedge" else j for j in garden.jobs]
     Store.create(path, garden.changed(jobs=tuple(jobs))).close()
     return path
-
-
-@pytest.fixture
-def context(browser: Browser) -> Iterator[Callable[..., BrowserContext]]:
-    made: list[BrowserContext] = []
-
-    def one(**how: Any) -> BrowserContext:
-        made.append(browser.new_context(**how))
-        return made[-1]
-
-    yield one
-    for each in made:
-        each.close()
 
 
 def phone(context: BrowserContext, shared: dict[str, Any], name: str) -> Page:

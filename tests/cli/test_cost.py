@@ -87,17 +87,17 @@ def test_hours_far_from_the_counted_are_said_and_taken_without_the_sums(
     file: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     with Store.open(file) as store:
-        far = Op(do="change", part="jobs", id="beds", value={"hours": 300})
+        far = Op(do="change", part="jobs", id="beds", value={"hours": 1})
         store.commit(Edit(label="Type the hours", ops=(far,)))
         before = next(j for j in store.garden().jobs if j.id == "beds")
     for words in ((), ("--job", "beds")):
         assert run("cost", file, *words) == 0
-        assert "The plan has 300 h for it; counted from its work: " in " ".join(capsys.readouterr().out.split())
+        assert "The plan has 1 h for it; counted from its work: " in " ".join(capsys.readouterr().out.split())
     assert run("cost", file, "--job", "beds", "--take-hours") == 0
     assert "counted hours" in capsys.readouterr().err
     with Store.open(file) as store:
         after = next(j for j in store.garden().jobs if j.id == "beds")
-    assert (before.hours, after.hours_worked_out, after.costs) == (300, True, before.costs)
+    assert (before.hours, after.hours_worked_out, after.costs) == (1, True, before.costs)
     assert after.hours < 300
 
 

@@ -175,7 +175,7 @@ def test_the_list_says_where_the_hours_run_over_and_what_has_no_month() -> None:
 
 
 def test_the_list_says_once_beside_a_job_where_its_hours_lie_far_from_the_counted() -> None:
-    far = words_in(next(iter(work_list.pages(set_of(plan([{**WALL, "hours": 400}, BED]))))))
+    far = words_in(next(iter(work_list.pages(set_of(plan([{**WALL, "hours": 4}, BED]))))))
     assert far.count("(counted from its work: about ") == 1
     assert far.count("Take the counted hours") == 1
     near = costed(plan([WALL]), timeline(plan([WALL])))[0].reckoned.hours

@@ -1,4 +1,4 @@
-"""Hours the plan has for a job beside those its work is counted to take: a word where they lie far apart, and the way out."""
+"""Hours the plan has for a job beside those its work is counted to take: a word where they are far too few, and the way out."""
 
 from __future__ import annotations
 
@@ -8,21 +8,21 @@ from quincunx.garden.edits import Edit
 from quincunx.units import Style, format_hours
 
 WIDE = 0.5
-"""Counted hours that differ from the plan's by more than this share of the plan's are worth a word (common practice, no source)."""
+"""Counted hours that are more than the plan's by more than this share of the plan's are worth a word (common practice, no source)."""
 LEAST_H = 1.0
 """By less than this nobody plans otherwise [h]."""
 BOTH_STAND = "What is not drawn is not counted, and nobody works as the norms do: a note, not a fault."
 
 
 def far_apart(garden: Garden, found: Costed) -> bool:
-    """Return whether the plan's hours for a job still to be done differ by more than a half from those counted.
+    """Return whether the work of a job still to be done is counted to take more than a half longer than the plan has.
 
-    Nothing counted says nothing: the work may be of a kind that isn't drawn.
+    Fewer hours counted say nothing: much of the work may be of a kind that isn't drawn.
     """
     plan, counted = found.job.hours, found.reckoned.hours
-    if counted <= 0.0 or any(e.what == "done" and e.about == found.job.id for e in garden.journal):
+    if any(e.what == "done" and e.about == found.job.id for e in garden.journal):
         return False
-    return abs(counted - plan) > WIDE * plan and abs(counted - plan) >= LEAST_H
+    return counted - plan > WIDE * plan and counted - plan >= LEAST_H
 
 
 def counted_words(found: Costed, style: Style) -> str:
@@ -32,7 +32,7 @@ def counted_words(found: Costed, style: Style) -> str:
 
 
 def apart_words(garden: Garden, found: Costed) -> str:
-    """Return in a sentence how far the hours lie apart; empty where they don't."""
+    """Return in a sentence how much longer the work is counted to take; empty where it is not far longer."""
     if not far_apart(garden, found):
         return ""
     plan = format_hours(found.job.hours, garden.style) if found.job.hours else "no hours"
