@@ -1,4 +1,4 @@
-"""Hours of a job in the plan beside the counted ones: a note where they lie far apart, and nothing changed by itself."""
+"""Hours of a job in the plan beside the counted ones: a note where they are far more, and nothing changed by itself."""
 
 from __future__ import annotations
 

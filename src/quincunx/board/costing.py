@@ -59,7 +59,7 @@ def job_of(ask: Ask) -> Any:
 
 
 def _apart(garden: Garden, found: Costed) -> dict[str, Any] | None:
-    """Return what is said where typed and counted hours lie far apart, with the edit that takes the counted; else None."""
+    """Return what is said where far more hours are counted than typed, with the edit that takes the counted; else None."""
     words = apart_words(garden, found)
     if not words:
         return None

@@ -195,7 +195,7 @@ def _table(garden: Garden, found: tuple[Costed, ...]) -> None:
 
 
 def _apart(garden: Garden, found: tuple[Costed, ...]) -> None:
-    """Say which jobs have hours in the plan that lie far from the counted, and how those are taken."""
+    """Say for which jobs far more hours are counted than the plan has, and how those are taken."""
     from quincunx.garden.hours_apart import BOTH_STAND, apart_words
 
     said = [(c.job, words) for c in found if (words := apart_words(garden, c))]

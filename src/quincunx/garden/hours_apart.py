@@ -11,7 +11,10 @@ WIDE = 0.5
 """Counted hours that are more than the plan's by more than this share of the plan's are worth a word (common practice, no source)."""
 LEAST_H = 1.0
 """By less than this nobody plans otherwise [h]."""
-BOTH_STAND = "What is not drawn is not counted, and nobody works as the norms do: a note, not a fault."
+BOTH_STAND = (
+    "Counted hours stand beside a job whose work is counted to take more than a half longer than is planned. What is not"
+    " drawn is not counted, and nobody works as the norms do: a note, not a fault."
+)
 
 
 def far_apart(garden: Garden, found: Costed) -> bool:

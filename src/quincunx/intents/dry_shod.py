@@ -95,14 +95,12 @@ def _high(scene: Scene, wet: tuple[Surface, ...]) -> Scene:
 
 
 def _above_ground_m(scene: Scene, floor: Surface) -> float:
-    """Return how high a level or sloping floor lies over the ground where it lies lowest over it [m]; 0 for steps."""
-    if isinstance(floor.lie, Plane):
+    """Return how high a level floor lies over the ground where it lies lowest over it [m]; 0 for steps and slopes."""
+    if isinstance(floor.lie, Plane) and not floor.lie.grade:
         lie = floor.lie.at
     elif isinstance(floor.lie, Height):
         lie = floor.lie
     else:
-        return 0.0
-    if isinstance(floor.lie, Plane) and floor.lie.grade:
         return 0.0
     return min(lie.above_ground_m(scene.ground_z_m(x, y)) for x, y in get_coordinates(floor.area))
 

@@ -109,7 +109,7 @@ def lines_of(of: Set, run: Run) -> Iterator[Line]:
 
 
 def _apart(of: Set) -> dict[str, str]:
-    """Return by job what its work is counted to take, where that lies far from the hours in the plan."""
+    """Return by job what its work is counted to take, where the plan has far fewer hours."""
     return {c.job.id: counted_words(c, of.garden.style) for c in of.costed if far_apart(of.garden, c)}
 
 
@@ -118,8 +118,7 @@ def _said_of_hours(of: Set, lines: Sequence[Line]) -> Iterator[Block]:
     if _apart(of).keys() & {line.id for line in lines}:
         yield {
             "t": "small",
-            "s": "Counted hours stand beside a job where the plan’s differ from them by more than a half of what is planned."
-            f" {BOTH_STAND} To plan with them: on the board, under Jobs, “Take the counted hours”.",
+            "s": f"{BOTH_STAND} To plan with them: on the board, under Jobs, “Take the counted hours”.",
         }
 
 

@@ -7,8 +7,8 @@ export interface LookedUp { what: string; answer: 'within' | 'beyond' | 'unknown
 export interface JobCost {
   id: string; money: string; range: string; hours: string; hours_range: string; kg: string; loads: number; missing: string; demo: boolean; taken: boolean; stale: boolean;
   bill: CostLine[]; cuts: { words: string; least: boolean; boards: string[] }[]; sheets: { words: string; sure: string; ways: string[]; kept: string }[]; options: CostOption[]; notes: string[]; weighable: string[]; looked_up: LookedUp[]; label: string; ops: Doc[];
-  /** What is said where the plan’s hours lie far from the counted ones, and the edit that takes the counted. */
+  /** What is said where the plan has far fewer hours than are counted, and the edit that takes the counted. */
   apart: { words: string; label: string; ops: Doc[] } | null;
 }
-/** `of_hours` is said once where the hours of any job lie far apart. */
+/** `of_hours` is said once where far more hours are counted for any job than are planned. */
 export interface Costs { revision: number; caution: string; of_hours: string; jobs: JobCost[] }
