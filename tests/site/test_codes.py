@@ -55,6 +55,18 @@ def test_a_row_that_says_it_was_read_has_its_page_written_down() -> None:
             )
 
 
+NOT_READ = ("from memory", "common practice")
+"""How a source says that a figure of its row stands on no page."""
+
+
+def test_every_figure_that_was_read_of_has_its_page_or_says_that_it_has_none() -> None:
+    seen = {(row["country"], row["kind"], row["figure"]) for row in printed()}
+    for (country, kind), row in codes().items():
+        bare = [name for name in row.figures if (country, kind, name) not in seen]
+        if row.known in ("read", "told") and bare:
+            assert any(words in row.source for words in NOT_READ), (country, kind, bare)
+
+
 def test_a_row_that_was_read_says_which_of_its_figures_were_not() -> None:
     for row in printed():
         found = codes()[row["country"], row["kind"]]  # type: ignore[index]
