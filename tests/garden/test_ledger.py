@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, strategies as st
 
 from quincunx.units.dates import month_index
-from quincunx.works import Entry, Job, Means
+from quincunx.works import Entry, Job, Means, done_month
 from quincunx.works.course import courses
 from quincunx.works.ledger import YearMoney, ledger
 from quincunx.works.whole import shared_out, whole, whole_years
@@ -185,3 +185,32 @@ def test_parts_in_whole_units_come_to_their_sum(parts, size):
     shown = shared_out(parts, total, size)
     assert sum(shown) == total
     assert all(abs(a - b) <= size for a, b in zip(shown, parts, strict=True))
+
+
+def test_a_receipt_with_hours_begins_a_job_and_one_without_does_not() -> None:
+    """Hours written down are hours worked, on whatever line: counted beside those still planned they counted twice."""
+    paid = {"sum": 30000}
+    assert courses(means(), [FENCE], (entry("spent", "2027-03-05", **paid),))["fence"].state == "planned"
+    begun = courses(means(), [FENCE], (entry("spent", "2027-03-05", hours=6, **paid),))["fence"]
+    assert begun.state == "begun"
+    assert sum(begun.hours.values()) == pytest.approx(FENCE.hours)
+    assert sum(begun.cost.values()) == FENCE.cost
+
+
+@pytest.mark.parametrize(
+    ("journal", "last"),
+    [
+        ((), "2027-06"),
+        ((entry("begun", "2027-08-03"),), "2027-10"),
+        ((entry("begun", "2027-04-03"), entry("hours", "2027-09-20", hours=5)), "2027-09"),
+        ((entry("spent", "2027-02-20", sum=5000),), "2027-06"),
+        ((entry("begun", "2027-04-03"), entry("done", "2027-05-20")), "2027-05"),
+    ],
+)
+def test_a_begun_job_is_not_done_before_its_last_work_nor_sooner_than_it_takes(
+    journal: tuple[Entry, ...], last: str
+) -> None:
+    assert done_month(FENCE, journal) == month(last)
+    course = courses(means(), [FENCE], journal)["fence"]
+    assert course.end is not None
+    assert course.end - 1 >= month(last), "what is left may take longer still"

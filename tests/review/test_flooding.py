@@ -100,6 +100,15 @@ def test_nobody_digs_where_the_water_stands_and_the_season_of_a_job_knows_it() -
     assert spans == ["May to January", "any month", "any month"]
 
 
+def test_ground_that_floods_only_from_later_on_sets_a_season_and_is_told_from_then_on() -> None:
+    """The ditch is given up in 2029: a shed of March 2028 was built in the dry, one of March 2030 is not."""
+    later = {**FLOOD, "there_from": "2029-01"}
+    garden = planned(STREAM, later, SHED)
+    assert season(timeline(garden), garden.jobs[0]).span == "May to January"
+    assert "under-water-put-shed" not in found(STREAM, later, SHED, month="2028-03")
+    assert "floods in March" in found(STREAM, later, SHED, month="2030-03")["under-water-put-shed"].words
+
+
 @pytest.mark.parametrize(
     ("begun", "read_in", "more", "words"),
     [

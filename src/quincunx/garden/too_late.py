@@ -11,7 +11,7 @@ from quincunx.garden.sources import sources
 from quincunx.intents import Intent, Words
 from quincunx.scene import Timeline
 from quincunx.units.dates import format_month, month_from_index, month_index
-from quincunx.works import WORK
+from quincunx.works import is_work
 
 NEVER = 10**6
 """A month that does not come."""
@@ -72,7 +72,7 @@ def _to_begin(garden: Garden, through: Timeline, now: int) -> dict[str, int]:
 
     What something has become of (browsed, planted again, ...) stands, whether or not the journal knows of its job.
     """
-    begun = {e.about for e in garden.journal if e.what in WORK}
+    begun = {e.about for e in garden.journal if is_work(e)}
     jobs = {
         target.partition("/")[0]: month_index(job.start)
         for job in garden.jobs

@@ -165,7 +165,7 @@ def _under_water(view: View) -> Iterator[Finding]:
     goes = courses(garden.means, garden.jobs, garden.journal)
     for job in garden.jobs:
         months, when = _still_worked(goes[job.id], job, garden.means.now or 0)
-        wet = flooded_months(view.timeline, job) & {m % 12 + 1 for m in months} if months else frozenset()
+        wet = flooded_months(view.timeline, job, max(months)) & {m % 12 + 1 for m in months} if months else frozenset()
         if wet:
             yield Finding(
                 f"under-water-{job.id}", Severity.CARE,

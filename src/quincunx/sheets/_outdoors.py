@@ -20,7 +20,7 @@ from quincunx.survey import Control, SetOut, Target, controls_of, marks_for, set
 from quincunx.survey.words import small
 from quincunx.units import format_length
 from quincunx.units.dates import first_day, month_from_index, month_index
-from quincunx.works import WORK, Job, done_month
+from quincunx.works import Job, done_month, is_work
 
 MOST_MARKS = 24
 """More points than this in one job are more than anyone sets in a day."""
@@ -108,7 +108,7 @@ def left_of(of: Set, job: Job) -> tuple[float, int]:
 
 def begun(of: Set, job: Job) -> bool:
     """Return whether work has been done on a job."""
-    return any(e.about == job.id and e.what in WORK for e in of.garden.journal)
+    return any(e.about == job.id and is_work(e) for e in of.garden.journal)
 
 
 def this_year(of: Set) -> tuple[int, list[Job]] | None:

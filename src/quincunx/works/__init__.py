@@ -1,20 +1,14 @@
 """Jobs, means, prices, norms and the journal, as data; and the ledger that adds them up."""
 
-from quincunx.works.course import HOW_KNOWN, WORK, Course, courses, others_due
+from quincunx.works.course import HOW_KNOWN, Course, courses, done_month, is_work, others_due
 from quincunx.works.jobs import ONE_BY_ONE, After, CostLine, Job, Reach, Weighed, Worth
-from quincunx.works.ledger import (
-    YearMoney,
-    done_month,
-    ledger,
-    spent_elsewhere,
-)
+from quincunx.works.ledger import YearMoney, ledger, spent_elsewhere
 from quincunx.works.means import Means, MonthHours, OneOff, YearHours, YearSum
 from quincunx.works.prices import Entry, EntryKind, Norm, Price
 
 __all__ = [
     "HOW_KNOWN",
     "ONE_BY_ONE",
-    "WORK",
     "After",
     "CostLine",
     "Course",
@@ -34,6 +28,8 @@ __all__ = [
     "YearSum",
     "courses",
     "done_month",
+    "is_work",
+    "ledger",
     "ledger",
     "others_due",
     "spent_elsewhere",

@@ -26,8 +26,7 @@ from quincunx.works.prices import Entry
 
 N = TypeVar("N", int, float)
 
-WORK = frozenset({"begun", "done", "hours"})
-"""Entries that say that work has been done; a sum alone may be a deposit."""
+_WORK = frozenset({"begun", "done", "hours"})
 HOW_KNOWN = (
     "The hours left of a begun job are done as soon as there is time from this month on, in the months it fits in. What is"
     " still to pay for it is due when they are done and the months planned for it are over, or with a sum agreed for later;"
@@ -62,6 +61,28 @@ class Course:
         return _added(self.paid, self.to_pay)
 
 
+def is_work(entry: Entry) -> bool:
+    """Return whether a line of the journal says that work has been done: begun, done, or any line with hours.
+
+    A sum alone may be a deposit; a receipt that has hours too is of a day on which somebody worked.
+    """
+    return entry.what in _WORK or bool(entry.hours)
+
+
+def done_month(job: Job, journal: Iterable[Entry]) -> int | None:
+    """Return the last month of ``job`` (months since year 0): as the journal says, else as planned, else None.
+
+    A begun job takes the months planned for it from when it was begun, and is not done before the last work written
+    down for it; what is left of it may take longer still (:attr:`Course.end` reckons that, with the hours there are).
+    """
+    own = [e for e in journal if e.about == job.id]
+    if done := [e.day for e in own if e.what == "done"]:
+        return month_index(max(done)[:7])
+    if work := [month_index(e.day[:7]) for e in own if is_work(e)]:
+        return max(min(work) + job.months - 1, *work)
+    return None if job.start is None else month_index(job.start) + job.months - 1
+
+
 def courses(means: Means, jobs: Iterable[Job], journal: Iterable[Entry]) -> dict[str, Course]:
     """Return how each job goes, by id; begun jobs share the hours there are, the one begun first before the others."""
     all_jobs = tuple(jobs)
@@ -83,7 +104,7 @@ def courses(means: Means, jobs: Iterable[Job], journal: Iterable[Entry]) -> dict
 
 def time_stands(means: Means, own: Iterable[Sequence[Entry]]) -> int:
     """Return the month time stands in: that in which the garden is read or the last work written down, within the plan."""
-    months = [month_index(e.day[:7]) for entries in own for e in entries if e.what in WORK]
+    months = [month_index(e.day[:7]) for entries in own for e in entries if is_work(e)]
     first = 12 * means.first_year
     return min(max([first, means.now or first, *months]), first + 12 * means.years - 1)
 
@@ -144,7 +165,7 @@ def _done_or_planned(means: Means, job: Job, own: Sequence[Entry]) -> Course:
     """Return how a job goes that is done or planned; of one that is begun what is written so far."""
     paid = _by_month((e.day, e.sum) for e in own if e.sum is not None)
     worked = _by_month((e.day, e.hours) for e in own if e.hours is not None)
-    work = sorted(month_index(e.day[:7]) for e in own if e.what in WORK)
+    work = sorted(month_index(e.day[:7]) for e in own if is_work(e))
     if ended := [month_index(e.day[:7]) for e in own if e.what == "done"]:
         last = max(ended)
         first = work[0] if work[0] < last else last - job.months + 1

@@ -30,14 +30,6 @@ class YearMoney:
         return self.given_h - self.upkeep_h - self.worked_h
 
 
-def done_month(job: Job, journal: Iterable[Entry]) -> int | None:
-    """Return the last month of ``job`` (months since year 0): as the journal says, else as planned, else None."""
-    days = [e.day for e in journal if e.what == "done" and e.about == job.id]
-    if days:
-        return month_index(max(days)[:7])
-    return None if job.start is None else month_index(job.start) + job.months - 1
-
-
 def spent_elsewhere(jobs: Iterable[Job], journal: Iterable[Entry]) -> dict[int, int]:
     """Return the sums written down that are no job's {month number: minor units}: a guard for a hedge, plants had again."""
     known, paid = {job.id for job in jobs}, dict[int, int]()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from quincunx.garden import Garden, timeline
 from quincunx.scene import Stood, Timeline
-from quincunx.works import WORK, Course, courses
+from quincunx.works import Course, courses, is_work
 
 
 def on_day(
@@ -16,7 +16,7 @@ def on_day(
     ``through``, or one is made where it is needed, of what ``shared`` keeps.
     """
     done = {e.about for e in garden.journal if e.what == "done"}
-    begun = {e.about for e in garden.journal if e.what in WORK} - done
+    begun = {e.about for e in garden.journal if is_work(e)} - done
     fits = dict[str, frozenset[int]]()
     if any(job.id in begun and not job.window for job in garden.jobs):
         from quincunx.years.seasons import season

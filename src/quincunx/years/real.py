@@ -12,7 +12,7 @@ from quincunx.intents import Words
 from quincunx.units import format_hours, format_money, listed, own_marks
 from quincunx.units.dates import format_month, month_from_index, month_index
 from quincunx.units.errors import PlainError
-from quincunx.works import Course, Entry, Job
+from quincunx.works import Course, Entry, Job, is_work
 from quincunx.works.course import unpaid
 from quincunx.years.conflict import conflict
 from quincunx.years.explained import Writer
@@ -229,9 +229,8 @@ def _late_musts(garden: Garden, today: int, missed: tuple[Project, ...]) -> tupl
 
 
 def _progress(job: Job, journal: tuple[Entry, ...], first: int) -> Progress | None:
-    own = [e for e in journal if e.about == job.id and e.what in ("begun", "done", "spent", "hours")]
-    # Money alone may be a deposit: it doesn't begin a job.
-    work = [month_index(e.day[:7]) - first for e in own if e.what in ("begun", "hours", "done")]
+    own = [e for e in journal if e.about == job.id]
+    work = [month_index(e.day[:7]) - first for e in own if is_work(e)]
     if not work:
         return None
     done = any(e.what == "done" for e in own)

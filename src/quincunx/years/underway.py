@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from quincunx.garden import Garden
 from quincunx.garden.happened import happened_until
-from quincunx.works import WORK, Course
+from quincunx.works import Course, is_work
 from quincunx.years.on_day import courses_of
 from quincunx.years.problem import Project
 
@@ -87,7 +87,7 @@ def still_ahead(garden: Garden) -> int:
     What is past took the time it took, and so did the month of the last work written down; 0 if none is.
     """
     jobs = {j.id for j in garden.jobs}
-    worked = any(e.what in WORK and e.about in jobs for e in garden.journal)
+    worked = any(is_work(e) and e.about in jobs for e in garden.journal)
     return happened_until(garden) + 1 if worked else 0
 
 
