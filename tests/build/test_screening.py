@@ -4,10 +4,11 @@ import pytest
 from hypothesis import given, strategies as st
 from shapely import LineString
 
-from quincunx.build import Ground
+from quincunx.build import Ground, take_off
 from quincunx.build.screening import DEFERS, SCOPE, WORDS, Loads, screen
 from quincunx.build.weather import PSF, bearing_of
 from quincunx.shapes import FrameWork, KitWork, LineWork, Member, Roof
+from quincunx.site.codes import held
 
 SNOWY = Loads("us", 40 * PSF, "ASCE 7-16", 51.4, Ground(1.2), bearing_of("sandy loam"))
 MILD = Loads("europe", 0.6, "EN 1991-1-3:2003", None, Ground(0.45), bearing_of("clay loam"))
@@ -90,7 +91,7 @@ def test_peat_and_unknown_soil_bear_nothing_that_can_be_told():
 @pytest.mark.parametrize(("high", "answer"), [(0.6, "within"), (0.9, "within"), (1.0, "beyond"), (1.6, "beyond")])
 def test_walls_that_hold_back_earth(high, answer):
     # IRC R105.2: 4 ft from the bottom of the footing, taken 0.3 m below the ground.
-    (found,) = screen([LineWork("w", LineString([(0, 0), (5, 0)]), high, 0.3, "retaining stone")], SNOWY)
+    found = answers(LineWork("w", LineString([(0, 0), (5, 0)]), high, 0.3, "retaining stone"), SNOWY)["wall"]
     assert found.answer == answer
 
 
@@ -126,5 +127,30 @@ def test_outside_the_us_no_permit_line_of_the_us_is_named() -> None:
     assert (here.answer, here.used, here.source) == ("unknown", None, "your local code")
     assert "ask your local office before you build" in here.because
     wall = LineWork("wall", LineString([(0, 0), (4, 0)]), 1.5, 0.2, "retaining wall")
-    (high,) = screen([wall], Loads("europe"))
+    high = answers(wall, Loads("europe"))["wall"]
     assert (high.answer, high.source) == ("beyond", "IRC R404.4 of the United States; your local code decides")
+
+
+@pytest.mark.parametrize(
+    ("country", "frost", "deep", "said"),
+    [
+        ("GB", 0.45, 0.45, "to the frost depth written down"),
+        ("GB", None, 0.6, "nobody has written down how deep the ground freezes"),
+        ("US", 1.219, 1.219, "to the frost depth written down"),
+        ("DE", 0.5, 0.8, "the least that codes ask for"),
+    ],
+)
+def test_the_strip_under_a_wall_goes_as_deep_as_its_country_and_the_frost_ask(
+    country: str, frost: float | None, deep: float, said: str
+) -> None:
+    """NHBC 4.3.3: 450 mm at least, and IRC R403.1.4: below the frost line (how each row is known: data/codes.csv)."""
+    ground = Ground(frost, held(country, "footing").figures["least_m"])
+    wall = LineWork("w", LineString([(0, 0), (5, 0)]), 1.0, 0.2, "brick")
+    found = take_off(wall, ground)
+    assert found.dug_m3 == pytest.approx(5.0 * 0.5 * deep)
+    (note,) = (n for n in found.notes if n.startswith("foundation"))
+    assert said in note
+    assert "of wall between it and the ground are not counted" in note
+    told = answers(wall, Loads("other", ground=ground, country=country))["depth"]
+    assert told.answer == ("unknown" if frost is None else "within")
+    assert "frost" in told.source

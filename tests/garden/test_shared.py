@@ -10,10 +10,12 @@ import pytest
 
 from quincunx.garden import Garden, garden_from, timeline
 from quincunx.garden.dearer import dearer
-from quincunx.garden.shared import by_year, shared
+from quincunx.garden.shared import by_year, in_plan, shared
 from quincunx.review import Review
 from quincunx.sheets import pages_of, prepare
 from quincunx.sheets._front import front
+from quincunx.sheets.bill_book import bill_book
+from quincunx.sheets.calendar_file import calendar_file
 from quincunx.sheets.money_book import money_book
 from quincunx.works import Job
 from quincunx.years.from_garden import problem_of
@@ -66,6 +68,57 @@ def test_what_we_paid_of_our_part_leaves_nothing_to_become_dearer() -> None:
     paid = [{"id": "e", "day": "2028-11-20", "what": "spent", "about": "hedge", "sum": 15001}]
     garden = garden_from({**garden_of(HEDGE, SEAT).model_dump(mode="json"), "journal": paid})
     assert {line.job for line in dearer(garden, "+10%").lines} == {"seat"}
+
+
+def test_what_gets_dearer_says_how_much_of_it_is_ours() -> None:
+    found = dearer(garden_of({**HEDGE, "others_pay": 40}), "+10%")
+    assert (found.more, found.ours) == (2401 + 600, round(0.6 * 3001))
+    assert "€30 more in all, €18 of it yours." in found.sentence(garden_of().style)
+    assert dearer(garden_of(SEAT), "+10%").sentence(garden_of().style).endswith("€10 more in all.")
+
+
+WALL = {"kind": "wall", "id": "wall", "line": [[1, 1], [4, 1]]}
+PARTS = {
+    "in part": {"others_pay": 40, "others": "next door"},
+    "all of it": {"others_pay": 100},
+    "nothing": {},
+}
+JOURNALS: dict[str, list[dict[str, Any]]] = {
+    "planned": [],
+    "begun": [{"id": "b", "day": "2028-04-02", "what": "begun", "about": "build", "hours": 4, "sum": 6000}],
+    "done": [{"id": "d", "day": "2028-05-20", "what": "done", "about": "build", "hours": 40, "sum": 18000}],
+}
+
+
+@pytest.mark.parametrize("state", JOURNALS)
+@pytest.mark.parametrize(
+    ("part", "plan"), [("in part", "€180 of €300"), ("all of it", "€0 of €300"), ("nothing", "€300")]
+)
+def test_wherever_a_job_and_its_sum_stand_it_is_said_whose_it_is(part: str, plan: str, state: str) -> None:
+    """The bill, the money book, the chart, the calendar and the list of what to do, of a job planned, begun and done."""
+    job = {"id": "build", "name": "Build the wall", "does": ["wall"], "start": "2028-04", "months": 2, "hours": 30,
+           "costs": [{"words": "bricks", "sum": 30000}], **PARTS[part]}  # fmt: skip
+    plain = garden_of().model_dump(mode="json")
+    garden = garden_from({**plain, "features": [WALL], "jobs": [job], "journal": JOURNALS[state]})
+    assert in_plan(garden.jobs[0], garden.style) == plan
+    of = prepare(garden, judged=Review((), ()))
+    bill = str([page.blocks for page in pages_of(of, ["bill"])])
+    assert f"'{plan}'" in bill, "what others pay is not in the plan"
+    shared_ = part != "nothing"
+    told_ = {
+        "in part": "Next door pays €120 of the €300",
+        "all of it": "Others pay all of “Build the wall”",
+        "nothing": "counts nothing for it",
+    }
+    assert (told_[part] in bill) is shared_
+    assert (told_[part] in calendar_file(of).decode().replace("\r\n ", "")) is shared_
+    assert ("your part" in str([page.blocks for page in pages_of(of, ["years-chart"])])) is shared_
+    with zipfile.ZipFile(io.BytesIO(bill_book(of))) as book:
+        words = book.read("xl/sharedStrings.xml").decode()
+    assert ("Others pay besides [EUR]" in words) is shared_
+    ours = round(30000 * (1 - garden.jobs[0].others_pay / 100))
+    spent = sum(row.spent for row in timeline(garden).money())
+    assert spent == {"planned": ours, "begun": max(ours, 6000), "done": 18000}[state], "receipts are what we paid"
 
 
 @pytest.mark.parametrize(("jobs", "told"), [((HEDGE, SEAT), True), ((SEAT,), False)])

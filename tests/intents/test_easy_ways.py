@@ -190,9 +190,9 @@ def test_the_same_way_holds_in_one_country_and_fails_in_another():
     line = garden(ground=hill)
     there = judged(placed(line, latitude_deg=43.7, longitude_deg=-79.4), **asked)
     here = judged(placed(line, latitude_deg=52.5, longitude_deg=13.4), **asked)
-    assert "(by NBC 3.8.3 (from memory))" in there.because
+    assert "(by Ontario Building Code 3.8.3.4 (" in there.because
     assert here.state == F
     assert "DIN 18040-1" in here.because
     must = ANY.validate_python({"id": "m", **asked})
     paid = must.judge(line, 2027, Words.of(line, Style(currency="CAD")))
-    assert "(by NBC 3.8.3 (from memory))" in paid.because, "money tells the country where no place does"
+    assert "(by Ontario Building Code 3.8.3.4 (" in paid.because, "money tells the country where no place does"

@@ -158,7 +158,7 @@ def test_the_list_says_what_to_order_by_when_in_the_order_of_the_months() -> Non
     ]
     assert rows == [
         ["by the end of March", "Order for “Build the wall” (April 2027): Brick", "", ""],
-        ["April to May", "Build the wall, large work (counted from its work: about 67 h)", "12 h", "€300"],
+        ["April to May", "Build the wall, large work (counted from its work: about 69 h)", "12 h", "€300"],
         ["by the end of December", "Book for “Dig the bed” (March 2028): Digger", "", ""],
         ["by the end of February", "Order for “Dig the bed” (March 2028): Soil", "", ""],
         ["March", "Dig the bed", "5 h", "€130"],

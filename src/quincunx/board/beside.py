@@ -12,6 +12,7 @@ from quincunx.board.replies import Refused, text
 from quincunx.board.session import Session
 from quincunx.board.standing import Standing
 from quincunx.garden import Garden
+from quincunx.garden.shared import besides, by_year
 from quincunx.review.beside import Difference, differences, take_over
 from quincunx.review.changed import musts_changed
 from quincunx.review.judging import Judged
@@ -121,6 +122,19 @@ def _states(must: Judged | None) -> dict[str, str]:
 def _sums(here: Standing, there: Standing) -> str:
     mine, theirs = (sum(r.spent for r in at.timeline.money()) for at in (here, there))
     style = here.garden.style
+    return f"{_both_sums(mine, theirs, style)}{_of_others(here, there)}"
+
+
+def _of_others(here: Standing, there: Standing) -> str:
+    """Return what others pay besides, here and there; nothing where nobody does in either."""
+    style = here.garden.style
+    mine, theirs = (sum(by_year(at.garden).values()) for at in (here, there))
+    if mine == theirs:
+        return besides(mine, style)
+    return f" Others pay besides: {format_money(mine, style, whole=True)} here, {format_money(theirs, style, whole=True)} there."
+
+
+def _both_sums(mine: int, theirs: int, style: Style) -> str:
     if mine == theirs:
         return f"Both cost {format_money(mine, style, whole=True)} in all."
     more = "more" if theirs > mine else "less"

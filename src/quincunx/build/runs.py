@@ -17,7 +17,7 @@ from shapely import Point
 from quincunx.build._data import line_row, slug
 from quincunx.build.amounts import Line, Piece, TakeOff, Tally, Task
 from quincunx.build.floors import timber
-from quincunx.build.ground_rules import both
+from quincunx.build.ground_rules import Ground, both
 from quincunx.build.plates import how_laid, line_plates
 from quincunx.shapes import LineWork
 
@@ -30,18 +30,27 @@ MORTAR_SHARE = 0.22
 """Mortar's share of brickwork with 10 mm joints (geometry: 1 less bricks' own volume)."""
 LOW_M = 0.3
 """What is lower than this stands without a foundation of its own [m] (common practice, no source)."""
+ON_A_STRIP, STRIP_M = frozenset({"bricks", "blocks", "stones"}), 0.15
+"""What is laid on a strip of concrete, and how thick that is [m] (common practice, no source)."""
 RAIL_M = (0.038, 0.087)
 BAY_M, LEAST_BAY_M = 1.8, 0.2
 """How long rails are where no posts are given, and the least between two posts that takes one [m] (common practice, no source)."""
 
 
-def run_take_off(work: LineWork) -> TakeOff:
-    """Return what a run along a line comes to."""
+def run_take_off(work: LineWork, ground: Ground | None = None) -> TakeOff:
+    """Return what a run along a line comes to; ``ground`` says how deep the strip under masonry goes."""
     row, tally = line_row(work.material), Tally()
     length = work.course.length
     if length > 0:
         _WAYS.get(str(row["by"]), _run)(tally, work, row, length)
+        if stands_on_a_strip(work):
+            _foundation(tally, work, length, ground or Ground())
     return tally.done()
+
+
+def stands_on_a_strip(work: LineWork) -> bool:
+    """Return whether a run is a wall that stands on a strip of concrete in the ground."""
+    return str(line_row(work.material)["by"]) in ON_A_STRIP and work.height_m >= LOW_M
 
 
 def bricks_per_m2(thickness_m: float) -> float:
@@ -50,19 +59,19 @@ def bricks_per_m2(thickness_m: float) -> float:
     return leaves / ((BRICK_M[0] + JOINT_M) * (BRICK_M[1] + JOINT_M))
 
 
-def _foundation(tally: Tally, work: LineWork, length: float) -> None:
-    if work.height_m < LOW_M:
-        return
-    wide, deep = work.thickness_m + 0.3, 0.15
-    volume = length * wide * deep
+def _foundation(tally: Tally, work: LineWork, length: float, ground: Ground) -> None:
+    """Count the strip under a wall, dug as deep as pads are: to the frost, or what the code of the country asks for."""
+    wide, deep = work.thickness_m + 0.3, ground.footing_depth_m
+    volume = length * wide * STRIP_M
     tally.lines.append(
         Line("concrete", "concrete", "m3", volume, volume * 1.05, "builders' merchant", volume * 1.05 * 2400)
     )
-    dug = length * wide * 0.45
+    dug = length * wide * deep
     tally.dug_m3 += dug
     tally.tasks += [Task("dig", dug), Task("pour", volume), Task("barrow", dug)]
     tally.notes.append(
-        f"foundation taken as a strip {both(wide)} wide and {both(deep)} thick, {both(0.45)} down; frost, soil and"
+        f"foundation taken as a strip {both(wide)} wide and {both(STRIP_M)} thick, {both(deep)} down ({ground.why_so_deep});"
+        f" the {both(deep - STRIP_M)} of wall between it and the ground are not counted; clay, trees near, filled ground and"
         " the wall's height may ask for more: your local code decides"
     )
 
@@ -77,7 +86,6 @@ def _bricks(tally: Tally, work: LineWork, row: dict[str, Any], length: float) ->
     mortar = area * work.thickness_m * MORTAR_SHARE
     tally.lines.append(Line("mortar", "mortar", "m3", mortar, mortar * 1.1, "builders' merchant", mortar * 1.1 * 2000))
     tally.tasks.append(Task("lay-bricks", net))
-    _foundation(tally, work, length)
 
 
 def _blocks(tally: Tally, work: LineWork, row: dict[str, Any], length: float) -> None:
@@ -89,7 +97,6 @@ def _blocks(tally: Tally, work: LineWork, row: dict[str, Any], length: float) ->
     mortar = length * work.height_m * work.thickness_m * 0.07
     tally.lines.append(Line("mortar", "mortar", "m3", mortar, mortar * 1.1, "builders' merchant", mortar * 1.1 * 2000))
     tally.tasks.append(Task("lay-blocks", net))
-    _foundation(tally, work, length)
 
 
 def _stones(tally: Tally, work: LineWork, row: dict[str, Any], length: float) -> None:
@@ -103,7 +110,6 @@ def _stones(tally: Tally, work: LineWork, row: dict[str, Any], length: float) ->
             Line("mortar", "mortar", "m3", volume * 0.2, volume * 0.22, "builders' merchant", volume * 0.22 * 2000)
         )
     tally.tasks.append(Task("lay-stones", volume))
-    _foundation(tally, work, length)
     if row.get("retains"):
         _behind(tally, work, length)
 

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from quincunx.build._answers import WORDS, Answer, Screened
 from quincunx.build.ground_rules import Ground, both
 from quincunx.build.permits import permit
+from quincunx.build.runs import stands_on_a_strip
 from quincunx.build.safe_places import drop, flight, glass, hut_permit, water
 from quincunx.build.timber import (
     C16,
@@ -105,7 +106,7 @@ def screen(works: Iterable[Work], loads: Loads) -> tuple[Screened, ...]:
         if isinstance(work, FrameWork):
             found += _frame(work, loads)
         elif isinstance(work, LineWork):
-            found += _line(work, loads.where)
+            found += _line(work, loads)
         elif isinstance(work, KitWork):
             found += _kit(work, loads)
         elif isinstance(work, FlightWork):
@@ -290,13 +291,10 @@ def _bearing(work: FrameWork, posts: int, loads: Loads) -> Screened:
     return Screened(what, "within" if used <= 1 else "beyond", used, because, source, work.owner)
 
 
-def _frost(work: FrameWork, loads: Loads) -> Screened:
+def _frost(work: FrameWork | LineWork, loads: Loads, what: str = "depth of the pads") -> Screened:
     code = held(loads.where, "footing")
     least = code.figures["least_m"]
-    what, source = (
-        "depth of the pads",
-        f"{least / 0.0254:.0f} in ({least * 100:.0f} cm) at least, and below the frost line: {code.cited()}",
-    )
+    source = f"{least / 0.0254:.0f} in ({least * 100:.0f} cm) at least, and below the frost line: {code.cited()}"
     if not loads.ground.frost_known:
         return Screened(
             what,
@@ -310,18 +308,10 @@ def _frost(work: FrameWork, loads: Loads) -> Screened:
         what,
         "within",
         None,
-        _deep_words(loads.ground),
+        f"{both(loads.ground.footing_depth_m)} deep, {loads.ground.why_so_deep}",
         source,
         work.owner,
     )
-
-
-def _deep_words(ground: Ground) -> str:
-    """Say how deep pads are dug: to the frost, or as deep as the code asks where the frost is less."""
-    deep, least, frost = ground.footing_depth_m, ground.least_m, ground.frost_m or 0.0
-    if least > frost:
-        return f"{both(deep)} deep, the least that codes ask for: the frost depth written down is {both(frost)}"
-    return f"{both(deep)} deep, to the frost depth written down, {both(least)} at least"
 
 
 def _wind(work: FrameWork, posts: int, loads: Loads) -> Iterator[Screened]:
@@ -377,8 +367,10 @@ def _side_m2(work: FrameWork) -> float:
     return max(max(xs) - min(xs), max(ys) - min(ys)) * work.roof.eaves_m
 
 
-def _line(work: LineWork, where: str | None) -> Iterator[Screened]:
-    high = work.height_m
+def _line(work: LineWork, loads: Loads) -> Iterator[Screened]:
+    high, where = work.height_m, loads.where
+    if stands_on_a_strip(work):
+        yield _frost(work, loads, "depth of the strip footing")
     if work.material.startswith("retaining"):
         yield _retaining(work, held(where, "permit-wall"))
     elif not work.material.startswith(("drain", "duct", "guard", "raised bed", "edging")):

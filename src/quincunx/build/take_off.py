@@ -14,11 +14,11 @@ from quincunx.shapes import AreaWork, DripWork, FrameWork, KitWork, LiftWork, Li
 
 
 def take_off(work: Work, ground: Ground | None = None) -> TakeOff:
-    """Return what one piece of work comes to; ``ground`` says how deep pads go."""
+    """Return what one piece of work comes to; ``ground`` says how deep pads and strips go."""
     if isinstance(work, AreaWork):
         found = floor_take_off(work)
     elif isinstance(work, LineWork):
-        found = run_take_off(work)
+        found = run_take_off(work, ground)
     elif isinstance(work, FrameWork):
         found = frame_take_off(work, ground)
     elif isinstance(work, KitWork):

@@ -122,7 +122,8 @@ def document(found: Costed) -> dict[str, Any]:
     """Return what a job comes to as JSON values; sums in minor units."""
     r = found.reckoned
     return {
-        "job": found.job.id, "name": found.job.name, "typed_sum": found.typed_sum, "typed_hours": found.job.hours,
+        "job": found.job.id, "name": found.job.name, "typed_sum": found.typed_sum, "in_plan": found.job.cost,
+        "others_pay": found.job.whole_cost - found.job.cost, "typed_hours": found.job.hours,
         "sum": r.sum, "low": r.low, "high": r.high, "unpriced": list(r.unpriced), "hours": round(r.hours, 2),
         "hours_range": [round(h, 2) for h in r.hours_range], "kg": round(r.kg), "barrow_loads": r.loads, "demo_prices": r.demo,
         "notes": list(r.notes),
@@ -158,7 +159,7 @@ def document(found: Costed) -> dict[str, Any]:
     }  # fmt: skip
 
 
-HEADS = ("typed", "worked out", "typed h", "worked out h", "weight")
+HEADS = ("in the plan", "worked out", "typed h", "worked out h", "weight")
 NAME = 24
 """The least room for the name of a job [columns]."""
 
@@ -207,12 +208,13 @@ def _apart(garden: Garden, found: tuple[Costed, ...]) -> None:
 
 def _row(garden: Garden, c: Costed) -> tuple[str, ...]:
     """Return a job with its sums, hours and weight, as typed and as worked out."""
+    from quincunx.garden.shared import in_plan
     from quincunx.units import format_mass, format_money, own_marks
 
     r = c.reckoned
     return (
         c.job.name + (f" ({len(r.unpriced)} without a price)" if r.unpriced else ""),
-        format_money(c.job.whole_cost, garden.style, whole=True),
+        in_plan(c.job, garden.style),
         format_money(r.sum, garden.style, whole=True) if r.sum else "-",
         own_marks(f"{c.job.hours:g}", garden.style),
         f"{r.hours:.0f}",
@@ -224,19 +226,22 @@ def _lines(rows: list[tuple[str, ...]]) -> None:
     """Write each job in two lines, where a table would lose its last columns."""
     for name, typed, worked, hours, worked_hours, weight in rows:
         say(name)
-        say(f"  typed {typed}, {hours} h; worked out {worked}, {worked_hours} h; {weight}")
+        say(f"  in the plan {typed}, {hours} h; worked out {worked}, {worked_hours} h; {weight}")
 
 
 def _one(garden: Garden, found: Costed) -> None:
     from rich.table import Table
     from rich.text import Text
 
+    from quincunx.garden.shared import told
     from quincunx.sheets._building import amount_of, amount_words, called, first_words, kept_lengths, too_long
     from quincunx.units import format_length, format_mass, format_money, own_units, section_words
     from quincunx.units.sides import up
 
     console, r = terminal(), found.reckoned
     console.print(Text(found.job.name, style="bold"))
+    if theirs := told(garden, [found.job]):
+        console.print(theirs)
     table = Table(box=None, pad_edge=False, padding=(0, 1), header_style="bold")
     for head, right in (("What", False), ("Lies there", True), ("To buy", True), ("Sum", True), ("Where", False)):
         table.add_column(head, justify="right" if right else "left")

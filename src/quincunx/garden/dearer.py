@@ -34,6 +34,13 @@ class Line:
     was: int
     now: int
     called: str = ""
+    theirs: float = 0.0
+    """What others pay of it [%]."""
+
+    @property
+    def more(self) -> int:
+        """Return what it comes to more, below 0 less [minor units]."""
+        return self.now - self.was
 
 
 @dataclass(frozen=True)
@@ -47,15 +54,21 @@ class Dearer:
 
     @property
     def more(self) -> int:
-        """Return what all lines together cost more, below 0 less [minor units]."""
-        return sum(line.now - line.was for line in self.lines)
+        """Return what all lines together cost more, whoever pays it, below 0 less [minor units]."""
+        return sum(line.more for line in self.lines)
+
+    @property
+    def ours(self) -> int:
+        """Return how much of that the plan counts: not what others pay of the jobs [minor units]."""
+        return round(sum(line.more * (1 - line.theirs / 100) for line in self.lines))
 
     def sentence(self, style: Style) -> str:
         """Say what is touched and what it comes to."""
         names = "; ".join(f"{x.called}, {x.words} ({format_money(x.was, style, whole=True)})" for x in self.lines)
         more = f"{format_money(abs(self.more), style, whole=True)} {'more' if self.more >= 0 else 'less'}"
         listed = f" Of the price list {self.prices} line{'s' * (self.prices != 1)}." if self.prices else ""
-        said = f"{names}: {more} in all." if self.lines else "No job's costs name it."
+        ours = f", {format_money(abs(self.ours), style, whole=True)} of it yours" if self.ours != self.more else ""
+        said = f"{names}: {more} in all{ours}." if self.lines else "No job's costs name it."
         return said + listed
 
 
@@ -145,7 +158,7 @@ def _times(sum_: int, factor: float) -> int:
 def _lines(job: Job, what: tuple[str, ...], factor: float) -> Iterator[Line]:
     for line in job.costs:
         if line.sum and _named(line.words, what):
-            yield Line(job.id, line.words, line.sum, _times(line.sum, factor), job.name)
+            yield Line(job.id, line.words, line.sum, _times(line.sum, factor), job.name, job.others_pay)
 
 
 def _costs(job: Job, what: tuple[str, ...], factor: float) -> list[dict[str, Any]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from quincunx.garden.document import Garden
@@ -48,6 +48,23 @@ def shared(garden: Garden) -> tuple[Shared, ...]:
             theirs, whole = (sum(part) for part in zip(*sums, strict=True))
             found.append(Shared(job, job.others or OTHERS, theirs, whole))
     return tuple(found)
+
+
+def told(garden: Garden, jobs: Iterable[Job]) -> str:
+    """Return who else pays what of some jobs, a sentence for each of which anybody does; nothing where nobody does."""
+    asked = {job.id for job in jobs}
+    return " ".join(one.words(garden.style) for one in shared(garden) if one.job.id in asked)
+
+
+def in_plan(job: Job, style: Style) -> str:
+    """Return what the plan counts for a job at the prices of its first year, and of how much where others pay a part."""
+    ours = format_money(job.cost, style, whole=True)
+    return f"{ours} of {format_money(job.whole_cost, style, whole=True)}" if job.cost != job.whole_cost else ours
+
+
+def besides(theirs: int, style: Style) -> str:
+    """Return that others pay a sum [minor units] besides what is counted, with a space before; nothing where it is nothing."""
+    return f" Others pay {format_money(theirs, style, whole=True)} besides." if theirs else ""
 
 
 def by_year(garden: Garden) -> Mapping[int, int]:

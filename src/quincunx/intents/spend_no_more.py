@@ -17,6 +17,7 @@ class SpendNoMore(Intent):
     words: ClassVar[str] = "spend no more"
     about: ClassVar[str] = (
         "No year's works cost more than the sum, and what is in hand never falls below what is kept back."
+        " What others pay of a job isn't counted."
     )
     reads: ClassVar[frozenset[str]] = frozenset({"money"})
     example: ClassVar = {"id": "no-more-than", "sum": 240000}

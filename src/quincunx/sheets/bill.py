@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from quincunx.garden.costing import Costed
+from quincunx.garden.shared import in_plan, told
 from quincunx.sheets._building import CARE, bill_table, care, ended
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
@@ -13,6 +14,7 @@ from quincunx.units import Style, counted, format_hours, format_mass, format_mon
 
 ID = "bill"
 WORDS = "Bill of quantities, job by job"
+IN_PLAN = "In the plan"
 NEEDS = "No job makes anything that is drawn yet. Say what the jobs make, and this page counts what each of them takes."
 
 
@@ -24,7 +26,7 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
     demo = any(c.reckoned.demo for c in found)
     yield Page(
         "Bill of quantities",
-        ended([_summary(of, found), *_prices(of)], care(demo=demo)),
+        ended([_summary(of, found), *_others(of, found), *_prices(of)], care(demo=demo)),
         of.paper.size_mm,
         "all jobs",
         foot=CARE,
@@ -33,6 +35,17 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
     for c in found:
         blocks += _job(of, c)
     yield Page("Bill of quantities", ended(blocks, care(demo=demo)), of.paper.size_mm, "job by job", foot=CARE)
+
+
+def _others(of: Set, found: list[Costed]) -> list[Block]:
+    """Return whose the sums are, where others pay a part of a job."""
+    said = told(of.garden, (c.job for c in found))
+    if not said:
+        return []
+    words = (
+        f"{IN_PLAN} is your part where others pay another; what is worked out is all there is to pay, whoever pays it."
+    )
+    return [{"t": "text", "s": f"{words} {said}"}]
 
 
 def _prices(of: Set) -> list[Block]:
@@ -60,14 +73,14 @@ def _summary(of: Set, found: list[Costed]) -> Block:
         missing = f"{counted(len(r.unpriced), 'thing has', 'things have')} no price" if r.unpriced else low
         stands = "worked out" if c.taken_sum is not None else "typed"
         rows.append([
-            c.job.name, format_money(c.job.whole_cost, style, whole=True), stands, format_money(r.sum, style, whole=True) if r.sum else "",
+            c.job.name, in_plan(c.job, style), stands, format_money(r.sum, style, whole=True) if r.sum else "",
             missing, format_hours(c.job.hours, style), _hours_span(r.hours_range, style),
             format_mass(r.kg, style) if r.kg >= 1 else "",
             str(r.loads) if r.loads else "",
         ])  # fmt: skip
     return {
         "t": "table",
-        "head": ["job", "in the plan", "", "worked out", "", "hours in the plan", "worked out", "weight", "barrow loads"],
+        "head": ["job", IN_PLAN.lower(), "", "worked out", "", "hours in the plan", "worked out", "weight", "barrow loads"],
         "rows": rows, "widths": [2.6, 0.95, 0.8, 0.95, 1.4, 0.8, 1.1, 0.95, 0.7],
         "align": ["left", "right", "left", "right", "left", "right", "left", "right", "right"], "size": 8.5, "inset": 1.2,
     }  # fmt: skip

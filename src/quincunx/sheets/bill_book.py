@@ -11,6 +11,7 @@ from typing import Any
 from quincunx.build.prices import Bought
 from quincunx.build.screening import DEFERS, SCOPE
 from quincunx.garden.safety import looked_up, whose_codes
+from quincunx.garden.shared import OTHERS
 from quincunx.sheets._building import COUNTED, DEMO, called, own_number, source_words, to_saw
 from quincunx.sheets._set import Set
 from quincunx.sheets._workbook import begun, money_format
@@ -97,12 +98,16 @@ def _jobs(book: Any, of: Set, looks: dict[str, Any], last: int) -> None:
     ]
     weight = f"Weight [{own_number(1, 'kg', of.garden.style)[1]}]"
     heads += ["At least", "At most", weight, "Barrow loads", "Without a price"]
-    page = _page(book, "Jobs", heads, [24, 40, 14, 14, 12, 12, 10, 10, 12, 12, 50], looks)
+    theirs = any(c.job.others_pay for c in of.costed)
+    heads += [f"Others pay besides [{currency}]", "Who pays that part"] if theirs else []
+    page = _page(
+        book, "Jobs", heads, [24, 40, 14, 14, 12, 12, 10, 10, 12, 12, 50, *([16, 22] if theirs else [])], looks
+    )
     for row, c in enumerate(of.costed, 1):
         r = c.reckoned
         page.write_string(row, 0, c.job.id)
         page.write_string(row, 1, c.job.name)
-        page.write_number(row, 2, c.job.whole_cost / size, looks["money"])
+        page.write_number(row, 2, c.job.cost / size, looks["money"])
         formula = f"=SUMIFS(Bill!$H$2:$H${last},Bill!$A$2:$A${last},A{row + 1})"
         page.write_formula(row, 3, formula, looks["money"], r.sum / size)
         for column, value in enumerate(
@@ -111,6 +116,9 @@ def _jobs(book: Any, of: Set, looks: dict[str, Any], last: int) -> None:
             page.write_number(row, column, value, looks["number"])
         page.write_number(row, 9, r.loads)
         page.write_string(row, 10, ", ".join(r.unpriced))
+        if c.job.others_pay:
+            page.write_number(row, 11, (c.job.whole_cost - c.job.cost) / size, looks["money"])
+            page.write_string(row, 12, c.job.others or OTHERS)
 
 
 def _sold(bought: Bought, style: Style) -> tuple[float, str]:

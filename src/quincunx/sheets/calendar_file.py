@@ -12,6 +12,7 @@ import uuid
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from quincunx.garden.shared import told
 from quincunx.sheets._lifted import lift_words
 from quincunx.sheets._set import Set
 from quincunx.sheets.work_list import lift_by, order_by
@@ -129,6 +130,8 @@ def _about(of: Set, run: Run) -> str:
         lines.append(f"{format_hours(hours, garden.style)} of own work")
     if money:
         lines.append(format_money(money, garden.style, whole=True))
+    if theirs := told(garden, [job]):
+        lines.append(theirs)
     if job.large:
         lines.append("A large work")
     return "\n".join([*lines, *([job.note] if job.note else [])])

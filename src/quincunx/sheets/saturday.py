@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from quincunx.garden.shared import told
 from quincunx.grow.windows import window
 from quincunx.plants.catalogue import Plant, find_plant
 from quincunx.shapes import PlantWork
@@ -172,7 +173,8 @@ def _lists(of: Set, plan: Planned, size: float, *, money: bool) -> list[list[Blo
     if buy:
         paid = sum(e.sum or 0 for e in of.garden.journal if e.about == plan.job.id) if money else 0
         said = f"Of that {format_money(paid, of.garden.style, whole=True)} is paid, as the journal says."
-        known: list[Block] = [{"t": "text", "s": said}] if paid else []
+        theirs = told(of.garden, [plan.job]) if money else ""
+        known: list[Block] = [{"t": "text", "s": words} for words in (said if paid else "", theirs) if words]
         cells.append([{"t": "heading", "s": "To buy or arrange"}, {"t": "list", "items": buy, "size": size}, *known])
     if plants:
         rows: list[Block] = [{"t": "text", "s": words} for words in parted_rows(of, plan)]

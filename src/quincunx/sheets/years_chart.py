@@ -209,7 +209,10 @@ def _money(frame: _Frame, months: Sequence[Month], top: float) -> None:
     def say(sum_: int) -> str:
         return format_money(sum_, garden.style, whole=True)
 
-    _panel_words(chart, top, "Money", ("line: in hand at the end of each month", "bars: what is paid in the month"))
+    whose = ", your part" if any(job.others_pay for job in garden.jobs) else ""
+    _panel_words(
+        chart, top, "Money", ("line: in hand at the end of each month", "bars: what is paid in the month" + whose)
+    )
     step = _nice(high - low, 5)
     for n in range(int(low // step), int(high // step) + 1):
         chart.line(frame.x(0), y(n * step), frame.x(10**6), y(n * step), HAIR, "#b9bdbf")

@@ -30,7 +30,6 @@ __all__ = [
     "done_month",
     "is_work",
     "ledger",
-    "ledger",
     "others_due",
     "spent_elsewhere",
 ]
