@@ -78,7 +78,7 @@ def test_what_gets_dearer_says_how_much_of_it_is_ours() -> None:
 
 
 WALL = {"kind": "wall", "id": "wall", "line": [[1, 1], [4, 1]]}
-PARTS = {
+PARTS: dict[str, dict[str, Any]] = {
     "in part": {"others_pay": 40, "others": "next door"},
     "all of it": {"others_pay": 100},
     "nothing": {},
