@@ -173,8 +173,9 @@ def test_a_page_for_whoever_helps_is_written_without_prices(
 
 
 def test_what_was_done_on_a_day_is_told_and_drawn(
-    file: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    file: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    monkeypatch.setenv("QUINCUNX_TODAY", "2027-11-07")
     with Store.open(file, keep=False) as store:
         mark = store.mark()
     note = {

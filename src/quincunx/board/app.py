@@ -217,7 +217,11 @@ def _first(desk: Desk) -> bytes:
     session = desk.open_one()
     if session is None:
         return page_now
-    now = encoded({"revision": session.store.revision, "head": session.store.head})
+    from quincunx.board.clock import today  # the engines it loads are there once a garden is open
+
+    store = session.store
+    day = today(store.garden().site.place).isoformat()
+    now = encoded({"revision": store.revision, "head": store.head, "day": day})
     return page_now + b"event: revision\ndata: " + now + b"\n\n"
 
 

@@ -19,6 +19,12 @@ def today(place: Place | None) -> date:
     return datetime.now(UTC if place is None else zone_of(place)).date()
 
 
+def moment(place: Place | None) -> datetime:
+    """Return the moment it is, as the garden's clocks show it; on the day that ``QUINCUNX_TODAY`` says, at this time of day."""
+    zone = UTC if place is None else zone_of(place)
+    return datetime.combine(today(place), datetime.now(zone).time(), zone)
+
+
 def this_month(place: Place | None) -> int:
     """Return the present month in the garden, from January of year 0."""
     day = today(place)

@@ -30,7 +30,7 @@ def caution(garden: Garden) -> str:
 def costs(ask: Ask) -> Any:
     """Answer ``GET /api/costs``: what each job comes to, and the edit that takes it into the plan."""
     at, session = ask.session.standing(), ask.session
-    key = ("costs", at.whole)
+    key = ("costs", at.whole, at.month)
     known = session.drawn.get(key)
     if known is not None:
         return known

@@ -31,7 +31,7 @@ def day(ask: Ask) -> bytes:
     except ValueError:
         raise Refused(422, f"Which day is {text[:20]!r}? Write it as 2027-11-06.") from None
     at = session.standing()
-    key = ("day", at.whole, at.revision, text)
+    key = ("day", at.whole, *at.stamp, text)
     known = session.drawn.get(key)
     return known if known is not None else session.drawn.put(key, encoded(day_json(noticed_set(session), asked)))
 

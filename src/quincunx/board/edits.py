@@ -7,6 +7,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from quincunx.board.ask import Ask
+from quincunx.board.clock import today
 from quincunx.board.replies import Refused, text, whole
 from quincunx.board.standing import Standing
 from quincunx.garden import Edit
@@ -25,7 +26,7 @@ def garden(ask: Ask) -> dict[str, Any]:
     return {
         "revision": at.revision, "head": at.head, "heads": session.store.heads(), "garden": at.document,
         "years": list(at.timeline.years), "called": at.called, "can_undo": undo, "can_redo": redo,
-        "built": list(at.built), "writing": writing(at),
+        "built": list(at.built), "writing": writing(at), "today": today(at.garden.site.place).isoformat(),
     }  # fmt: skip
 
 

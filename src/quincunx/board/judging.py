@@ -7,7 +7,6 @@ import sqlite3
 from threading import Event, Thread
 from typing import TYPE_CHECKING
 
-from quincunx.board.clock import this_month
 from quincunx.board.compiling import kernels_have_come
 from quincunx.board.standing import Standing
 from quincunx.review import notice
@@ -33,7 +32,7 @@ class Judge(Thread):
         self._opened = opened
         self._wake = Event()
         self._over = Event()
-        self._told = -1
+        self._told: tuple[str, int, int] | None = None
         self._prepared: Standing | None = None
 
     def wake(self) -> None:
@@ -74,9 +73,9 @@ class Judge(Thread):
                 here.verdicts.judge(must, year, at)
             here.hub.tell("progress", what="Judging", share=(i + 1) / len(todo))
         here.verdicts.write()
-        if todo or at.revision != self._told:
+        if todo or at.stamp != self._told:
             here.hub.tell("table", revision=at.revision)
-            self._told = at.revision
+            self._told = at.stamp
         if here.findings(at) is None and not self._stale(at):
             self._notice(at)
         if self._prepared is not at and not self._stale(at) and here.panel.is_wanted(at) and kernels_have_come():
@@ -86,7 +85,7 @@ class Judge(Thread):
     def _notice(self, at: Standing) -> None:
         """Look for what is to be noticed, each check in a turn of its own, so that a hand never waits for them all."""
         here, found = self._opened, list[Finding]()
-        view = View(at.garden, at.timeline, at.words, here.verdicts.answers, this_month(at.garden.site.place))
+        view = View(at.garden, at.timeline, at.words, here.verdicts.answers, at.month)
         for check in CHECKS:
             if self._stale(at):
                 return
@@ -101,4 +100,4 @@ class Judge(Thread):
 
 def found(at: Standing, answers: Answers | None = None) -> tuple[Finding, ...]:
     """Return what is noticed in a state of the garden."""
-    return notice(View(at.garden, at.timeline, at.words, answers, this_month(at.garden.site.place)))
+    return notice(View(at.garden, at.timeline, at.words, answers, at.month))

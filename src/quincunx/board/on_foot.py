@@ -40,7 +40,7 @@ NOTHING = -32768
 def model(ask: Ask) -> Response:
     """Answer ``GET /api/foot/garden.glb``: all that stands in ``year`` and ``month``, as a binary glTF file."""
     at, on = ask.session.standing(), day_of(ask)
-    key = ("foot", at.head, at.revision, on)
+    key = ("foot", *at.stamp, on)
     data = ask.session.drawn.get(key)
     if data is None:
         with ask.session.turns.urgent():
@@ -68,7 +68,7 @@ def mapped(ask: Ask) -> Response:
 def ground(ask: Ask) -> bytes:
     """Answer ``GET /api/foot/ground``: where one can walk in ``year`` and ``month``, how high, where the sun stands."""
     at, on = ask.session.standing(), day_of(ask)
-    key = ("foot ground", at.head, at.revision, on)
+    key = ("foot ground", *at.stamp, on)
     known = ask.session.drawn.get(key)
     if known is not None:
         return known

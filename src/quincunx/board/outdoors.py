@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field as part
+from datetime import UTC, timedelta
 from typing import Any
 
 from quincunx.board.ask import Ask
+from quincunx.board.clock import moment as present, today
 from quincunx.board.judging import found
 from quincunx.board.outdoors_pack import FORMAT, choosable, pack_json
 from quincunx.board.replies import Refused, encoded
@@ -16,6 +18,7 @@ from quincunx.review import Review
 from quincunx.review._twice_paid import twice_paid
 from quincunx.review.met_changed import met_changed
 from quincunx.review.outdoor_notes import HAS, HERE, MOST_NOTES, Note, read_notes, turned
+from quincunx.review.phone_clock import ahead_by, clock_words, moment, set_right
 from quincunx.review.together import read_together, taken_on, together_json, written
 from quincunx.sheets import Set, prepare
 from quincunx.store import Store, TakenIn
@@ -37,7 +40,8 @@ def pack_to_help(ask: Ask) -> bytes:
 def packed(session: Session, jobs: Sequence[str] | None = None, *, money: bool = True) -> bytes:
     """Return the pack of the jobs named (else this month's and year's) as JSON bytes; without ``money`` no price in it."""
     at = session.standing()
-    key = ("outdoors", at.whole, at.revision, tuple(jobs) if jobs is not None else None, money)
+    day = today(at.garden.site.place)
+    key = ("outdoors", at.whole, *at.stamp, day, tuple(jobs) if jobs is not None else None, money)
     known = session.drawn.get(key)
     if known is not None:
         return known
@@ -95,7 +99,8 @@ def _together(session: Session, *, money: bool) -> dict[str, Any]:
     store = session.store
     with session.lock:
         revision, garden, text = store.revision, store.garden(), store.beside(TOGETHER)
-    return {"revision": revision, **together_json(read_together(text), garden, money=money)}
+    day = today(garden.site.place).isoformat()
+    return {"revision": revision, "today": day, **together_json(read_together(text), garden, money=money)}
 
 
 def took(store: Store, body: dict[str, Any]) -> dict[str, Any]:
@@ -109,12 +114,25 @@ def took(store: Store, body: dict[str, Any]) -> dict[str, Any]:
         )
     if len(values) > MOST_NOTES:
         raise Refused(422, f"These are {len(values)} notes; at most {MOST_NOTES} can be taken at once.")
-    good, wrong = read_notes(values)
+    read, wrong = read_notes(values)
+    place, sent = store.garden().site.place, moment(body.get("sent"))
+    now = present(place)
+    good = set_right(read, sent, now, now.tzinfo or UTC)
     came = _Came(store, wrong)
     came.keep(good)
     problems = [{"id": i, "because": because} for i, because in came.wrong.items()]
     told = [{"id": i, "words": words} for i, words in came.told.items()]
-    return {"revision": store.revision, "taken": sorted(came.ids), "problems": problems, "told": told}
+    return {
+        "revision": store.revision,
+        "taken": sorted(came.ids),
+        "problems": problems,
+        "told": told,
+        **_clock(ahead_by(sent, now)),
+    }
+
+
+def _clock(ahead: timedelta) -> dict[str, str]:
+    return {"clock": clock_words(ahead)} if ahead else {}
 
 
 @dataclass
@@ -156,6 +174,6 @@ class _Came:
         """Return who has what from now on, to lie beside the garden; put to ``told`` what whoever took a step must know."""
         if not any(n.what in (HAS, HERE) for n in came):
             return ()
-        after, met = taken_on(read_together(self.store.beside(TOGETHER)), came, garden)
+        after, met = taken_on(read_together(self.store.beside(TOGETHER)), came, garden, present(garden.site.place))
         told.update({i: f"{told[i]} {words}" if i in told else words for i, words in met.items()})
         return ((TOGETHER, written(after)),)

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 from typing import Any
 
+from quincunx.board.clock import today
 from quincunx.board.edits import writing
 from quincunx.board.figures import bounds_of, figures_json, xy
 from quincunx.board.outdoors_lists import lists_json, ticked
@@ -87,7 +88,7 @@ def pack_json(
     outline = [(float(x), float(y)) for x, y in of.garden.boundary]
     return {
         "format": FORMAT, "mark": mark, "garden": of.garden.name, "revision": at.revision, "writing": writing(at),
-        "money": money,
+        "money": money, "today": today(of.garden.site.place).isoformat(),
         "plan": {"figures": figures_json(ground, of.garden.style, DIGITS), "bounds": _box(outline, ground), "names": _names(of)},
         "first": _first(of), "read": read_json(of), "look": to_read_again(of, plans), "measured": base.measured, "rises": rises_json(),
         "boundary": xy(of.garden.boundary, DIGITS), "covers": COVERS,

@@ -37,7 +37,7 @@ NAME_WORDS = 6
 _BOUND: Latest[tuple[str, bytes]] = Latest(4)
 """PDFs and pages made lately, by a name nobody can guess."""
 _EMPTY: Latest[dict[str, str]] = Latest(4)
-"""Which sheets hold nothing, by the garden's file and state."""
+"""Which sheets hold nothing, by the garden's file, its state, and the month it is read in."""
 
 
 def papers(_ask: Ask) -> list[dict[str, Any]]:
@@ -49,11 +49,11 @@ def unfilled_ones(ask: Ask) -> dict[str, str]:
     """Answer ``GET /api/papers/empty``: the sheets that would hold nothing yet, and what each needs."""
     session = ask.session
     at = session.standing()
-    known = _EMPTY.get((session.path, at.whole))
+    known = _EMPTY.get((session.path, at.whole, at.month))
     if known is None:
         with session.turns.background():
             of = prepare(at.garden, through=at.timeline, judged=Review((), ()), pictures=session.store.picture)
-        known = _EMPTY.put((session.path, at.whole), unfilled(of, session.turns.background))
+        known = _EMPTY.put((session.path, at.whole, at.month), unfilled(of, session.turns.background))
     return known
 
 

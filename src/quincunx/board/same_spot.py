@@ -66,7 +66,7 @@ def look(ask: Ask) -> Response:
     peg = next((p for p in at.garden.pegs if p.id == ask.query.get("peg")), None)
     if peg is None or year not in at.timeline.years:
         raise Refused(404, "There is no such peg, or no such year in the plan.")
-    key = ("peg", at.head, at.revision, peg.id, year)
+    key = ("peg", *at.stamp, peg.id, year)
     known = ask.session.drawn.get(key)
     if known is None:
         with ask.session.turns.background():

@@ -31,7 +31,7 @@ def scene(ask: Ask) -> bytes:
     """Answer ``GET /api/scene``: ``year`` with ``month`` (its last day), or ``day`` (2029-08-31)."""
     on = day_of(ask)
     at = ask.session.standing()
-    key = ("scene", at.head, at.revision, on)
+    key = ("scene", *at.stamp, on)
     known = ask.session.drawn.get(key)
     if known is None:
         with ask.session.turns.ahead():

@@ -7,6 +7,7 @@ from threading import RLock, current_thread
 from typing import Any
 
 from quincunx.board.cleaning import clean_beside
+from quincunx.board.clock import today
 from quincunx.board.events import Hub
 from quincunx.board.fault_words import in_words
 from quincunx.board.finder import Finder
@@ -43,7 +44,7 @@ class Session:
         self._states: Latest[Standing] = Latest(MOST_STATES)
         self._findings: Latest[tuple[Finding, ...]] = Latest(MOST_STATES)
         self.last_findings: tuple[Finding, ...] = ()
-        self._told: tuple[str, int] | None = None
+        self._told: tuple[str, int, str] | None = None
         self.judge = Judge(self)
         self.trier = Trier(self)
         self.panel = self.trier.panel = Panel(self.verdicts)
@@ -74,11 +75,11 @@ class Session:
             self.store.close()
 
     def standing(self) -> Standing:
-        """Return the garden as it is now, stood up."""
+        """Return the garden as it is now, stood up: in a new month anew, though nobody changed anything."""
         with self.lock:
             revision, head = self.store.revision, self.store.head
             known = self._states.get((head, revision))
-            if known is None:
+            if known is None or not known.is_of_now:
                 known = Standing.of(self.store.garden(), self.shared, revision, head)
                 self._states.put((head, revision), known)
             return known
@@ -90,7 +91,9 @@ class Session:
     def state_of(self, head: str, revision: int, garden: Garden) -> Standing:
         """Return another alternative's garden, stood up among the same things kept."""
         known = self._states.get((head, revision))
-        return known or self._states.put((head, revision), Standing.of(garden, self.shared, revision, head))
+        if known is not None and known.is_of_now:
+            return known
+        return self._states.put((head, revision), Standing.of(garden, self.shared, revision, head))
 
     def alternative(self, name: str, garden: Garden, label: str) -> None:
         """Make an alternative that holds ``garden``, one edit on from the present one, and stay where we are."""
@@ -166,19 +169,19 @@ class Session:
         self.judge.wake()
 
     def tell_revision(self, at: Standing) -> None:
-        """Tell every window the revision, once."""
-        now = (at.head, at.revision)
+        """Tell every window the revision and the day, each once."""
+        now = (at.head, at.revision, today(at.garden.site.place).isoformat())
         if self._told != now:
             self._told = now
-            self.hub.tell("revision", revision=at.revision, head=at.head)
+            self.hub.tell("revision", revision=at.revision, head=at.head, day=now[2])
 
     def findings(self, at: Standing) -> tuple[Finding, ...] | None:
         """Return what was noticed in a state; None if nobody looked yet."""
-        return self._findings.get((at.head, at.revision))
+        return self._findings.get(at.stamp)
 
     def keep_findings(self, at: Standing, found: tuple[Finding, ...]) -> None:
         """Keep what was noticed in a state."""
-        self.last_findings = self._findings.put((at.head, at.revision), found)
+        self.last_findings = self._findings.put(at.stamp, found)
 
 
 def _ids(garden: Garden) -> set[str]:

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Standing(Read):
-    """The garden at one revision of one head."""
+    """The garden at one revision of one head, as it is read in one month."""
 
     revision: int
     head: str
@@ -32,6 +32,22 @@ class Standing(Read):
         """Stand a garden up as it is read this month; ``shared`` keeps what stood before."""
         garden = on_day(garden, this_month(garden.site.place), shared)
         return cls(revision, head, garden, timeline(garden, shared))
+
+    @property
+    def month(self) -> int:
+        """Return the month it is read in (from January of year 0)."""
+        now = self.garden.means.now
+        return this_month(self.garden.site.place) if now is None else now
+
+    @property
+    def stamp(self) -> tuple[str, int, int]:
+        """Return what tells it from any other state that is kept: the head, the revision, the month it is read in."""
+        return self.head, self.revision, self.month
+
+    @property
+    def is_of_now(self) -> bool:
+        """Return whether the month it is read in is still the present one at the garden."""
+        return self.month == this_month(self.garden.site.place)
 
     @cached_property
     def courses(self) -> dict[str, Course]:

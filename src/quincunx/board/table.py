@@ -193,7 +193,7 @@ def table_bytes(ask: Ask) -> bytes:
     """Answer ``GET /api/table``, kept while nothing changes."""
     session = ask.session
     at = session.standing()
-    key = ("table", at.head, at.revision)
+    key = ("table", *at.stamp)
     known = session.drawn.get(key)
     if known is not None:
         return known

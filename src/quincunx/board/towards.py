@@ -43,7 +43,7 @@ def without(ask: Ask) -> Response:
     """
     at, on, job = ask.session.standing(), day_of(ask), ask.query.get("job", "")
     eye = tuple(round(ask.number(name), 3) for name in ("x", "y", "eye", "bearing"))
-    key = ("without", at.head, at.revision, on, job, eye)
+    key = ("without", *at.stamp, on, job, eye)
     known = ask.session.drawn.get(key)
     if known is None:
         with ask.session.turns.urgent():

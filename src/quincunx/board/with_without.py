@@ -30,7 +30,7 @@ def views(ask: Ask) -> bytes:
         raise Refused(404, "There is no job and no thing of that name in this garden.")
     when = _when(str(ask.path.get("when", "")))
     point = "" if point == BEST else point
-    key = ("both", at.whole, at.revision, about, point, when)
+    key = ("both", at.whole, *at.stamp, about, point, when)
     known = session.drawn.get(key)
     if known is not None:
         return known

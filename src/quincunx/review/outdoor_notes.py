@@ -51,6 +51,7 @@ class Note(Doc):
     id: Annotated[str, Field(pattern=r"^[a-z0-9]+(?:-[a-z0-9]+)*$", min_length=8, max_length=60)] = field("Id")
     made: str = field("Moment it was entered", max_length=40)
     day: Day = field("Day it is about")
+    phone_day: Day | None = field("Day its phone's clock said, where that was wrong", None)
     by: str = field("Entered by", "", max_length=40)
     phone: str = field("Phone", "", pattern=r"^[a-z0-9]*$", max_length=24)
     what: Literal[
@@ -328,7 +329,7 @@ def _entry_op(garden: Garden, note: Note, picture: str | None) -> Op:
     entry = Entry(
         id=name, day=note.day, what=note.what, about=about, sum=note.sum, hours=note.hours,  # type: ignore[arg-type]
         amount=note.amount, unit=note.unit, text=text, points=note.points, length=length, picture=picture,
-        by=reader_of(note.by), phone=note.phone,
+        by=reader_of(note.by), phone=note.phone, phone_day=note.phone_day,
     )  # fmt: skip
     return Op(do="put", part="journal", id=name, value=plain(entry))
 

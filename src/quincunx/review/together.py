@@ -13,7 +13,7 @@ import hashlib
 import json
 import unicodedata
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import asdict, dataclass, field as part
+from dataclasses import asdict, dataclass, field as part, replace
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -129,8 +129,14 @@ def written(at: Together) -> str:
     )
 
 
-def taken_on(at: Together, notes: Iterable[Note], garden: Garden) -> tuple[Together, dict[str, str]]:
-    """Return ``at`` with what ``notes`` say, and by note what whoever wrote it must be told: others have it too, or did it."""
+def taken_on(
+    at: Together, notes: Iterable[Note], garden: Garden, moment: datetime | None = None
+) -> tuple[Together, dict[str, str]]:
+    """Return ``at`` with what ``notes`` say, and by note what whoever wrote it must be told: others have it too, or did it.
+
+    What a phone said before with a clock that was ahead was said no later than this ``moment``: or nobody else would count as there.
+    """
+    at = at if moment is None else _said_by(at, moment)
     now = _Taking({(h.job, h.key, same(h.by)): h for h in at.held}, {h.phone: h for h in at.here})
     said = [n for n in notes if n.what in (HAS, HERE)]
     for note in said:
@@ -142,6 +148,15 @@ def taken_on(at: Together, notes: Iterable[Note], garden: Garden) -> tuple[Toget
         if words := _namesake(now, note) if note.what == HERE else _met(now, note, garden):
             now.met.setdefault(note.id, []).append(words)
     return _kept(now), {i: " ".join(words) for i, words in now.met.items()}
+
+
+def _said_by(at: Together, moment: datetime) -> Together:
+    def by(made: str) -> str:
+        return min(made, moment.isoformat(), key=datetime.fromisoformat)
+
+    return Together(
+        tuple(replace(h, made=by(h.made)) for h in at.held), tuple(replace(h, made=by(h.made)) for h in at.here)
+    )
 
 
 def _came(now: _Taking, note: Note) -> None:

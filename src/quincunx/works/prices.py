@@ -79,6 +79,9 @@ class Entry(Doc):
     phone: str = field(
         "Phone", "", max_length=24, help="Tells the phones of two people apart; made by the phone itself."
     )
+    phone_day: Day | None = field(
+        "Day the phone said", None, help="Where its clock was wrong: the day it is under is by the board's clock."
+    )
 
     @property
     def lacks(self) -> str:

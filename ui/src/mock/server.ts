@@ -1,5 +1,6 @@
 /** Stands in for the program while the page is worked on: the same questions, made-up answers, no file. */
 import type { Doc, Edit, FeatureDoc, Figure, GardenDoc, Json, Op, Scene, SnapEdge, SnapPoint, Table, XY } from '../lib/api/types';
+import { today } from '../lib/saturday/note';
 import { between, step, turned, bearing, distance, onGrid } from '../lib/geometry/points';
 import { boundsOf, box } from '../lib/geometry/shapes';
 import { evidence, findings, musts, touched } from './answers';
@@ -70,7 +71,7 @@ export class MockServer {
   private withGarden(garden: GardenDoc, route: string, query: URLSearchParams, body: Body): Reply {
     const year = Number(query.get('year') ?? body['year'] ?? FIRST);
     switch (route) {
-      case 'GET /api/garden': return ok({ revision: this.revision, head: 'main', heads: ['main'], garden, years: YEARS, called: Object.fromEntries(garden.features.map((f) => [f.id, this.called(f)])), can_undo: this.done.at(-1)?.label ?? null, can_redo: this.undone.at(-1)?.label ?? null, built: garden.features.filter((f) => f['there_from'] === 'start').map((f) => f.id), writing });
+      case 'GET /api/garden': return ok({ revision: this.revision, head: 'main', heads: ['main'], garden, years: YEARS, called: Object.fromEntries(garden.features.map((f) => [f.id, this.called(f)])), can_undo: this.done.at(-1)?.label ?? null, can_redo: this.undone.at(-1)?.label ?? null, built: garden.features.filter((f) => f['there_from'] === 'start').map((f) => f.id), writing, today: today() });
       case 'GET /api/scene': return ok(this.scene(garden, year, Number(query.get('month') ?? 8)));
       case 'GET /api/table': return ok(this.table(garden));
       case 'GET /api/evidence': { const row = musts(garden.features).find((m) => m.id === query.get('must')); const v = row?.verdicts.find((c) => c.year === year); return ok({ because: v?.because ?? '', figures: evidence(query.get('must') ?? '', garden.features), bounds: null, how: v?.how ?? [] }); }

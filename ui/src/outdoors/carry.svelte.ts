@@ -62,6 +62,8 @@ export class Carry {
   private asking = false;
   /** What was entered last, and when. */
   private said = { text: '', at: 0 };
+  /** What is to be said of this phone's clock. */
+  clock = $state('');
   /** The short name of whoever reads on this phone, if they gave one; kept here, and in what they read. */
   name = $state(kept(NAME_KEY));
   private readonly phone = tagOf();
@@ -103,11 +105,20 @@ export class Carry {
     });
     this.askAgain(0);
     setInterval(() => {
-      if (this.waiting.length || (this.live !== NOBODY && this.live.revision !== this.pack?.revision)) void this.look();
+      if (this.waiting.length || (this.live !== NOBODY && this.isOld)) void this.look();
     }, AGAIN_MS);
     setInterval(() => {
       if (document.visibilityState === 'visible') void (this.outside ? this.look() : this.lookWho());
     }, LIVE_MS);
+  }
+
+  /** Whether the plan that is carried is of another state of the garden, or of another day, than the program last told. */
+  private get isOld(): boolean {
+    return this.live.revision !== this.pack?.revision || this.live.today !== this.pack?.today;
+  }
+  /** The day at the garden as far as is known here: by the board's clock while it answers, else by this phone's. */
+  get today(): string {
+    return (this.where === 'here' && this.live.today) || today();
   }
 
   /** Ask while the program doesn't answer: soon, more slowly after some minutes, and not at all while nobody looks. */
@@ -131,7 +142,7 @@ export class Carry {
       const pack = await this.link.pack();
       this.where = 'here';
       this.trouble = '';
-      if (pack.mark !== this.pack?.mark || pack.revision !== this.pack.revision || pack.money !== this.pack.money) {
+      if (pack.mark !== this.pack?.mark || pack.revision !== this.pack.revision || pack.today !== this.pack.today || pack.money !== this.pack.money) {
         await this.take(pack);
         this.fetchAhead();
       }
@@ -297,7 +308,7 @@ export class Carry {
     for (const part of parts) {
       await this.marked(this.left(part));
       const now = this.left(part);
-      if (now.length) await this.settle(now, await this.link.give(this.back(now)));
+      if (now.length) await this.settle(now, await this.link.give({ ...this.back(now), sent: new Date().toISOString() }));
     }
     if (!parts.length) return;
     await this.lookWho();
@@ -326,6 +337,7 @@ export class Carry {
   }
   private async settle(part: readonly KeptNote[], reply: BackReply): Promise<void> {
     const taken = new Set(reply.taken);
+    this.clock = reply.clock ?? '';
     const wrong = new Map(reply.problems.map((p) => [p.id, p.because]));
     const met = new Map((reply.told ?? []).map((t) => [t.id, t.words]));
     const now = new Map(this.notes.map((n) => [n.note.id, n]));

@@ -37,7 +37,8 @@ export interface FirstTape { start: string; end: string; m: number; text: string
 export interface First { to_tape?: string; shows?: string; how: string[]; care: string; covers: string; corners: Record<string, string>; tapes: FirstTape[] }
 export interface StakesRead { start: string; end: string; m: number; text: string; by: string }
 export interface Pack {
-  format: string; mark: string; garden: string; revision: number; writing: Writing; covers: string;
+  /** `today` is the day at the garden as it was handed out, by the board's clock. */
+  format: string; mark: string; garden: string; revision: number; today?: string; writing: Writing; covers: string;
   first?: First | null;
   /** What was read between stakes so far by whomever, and where two read otherwise, in words. */
   read?: StakesRead[]; look?: string[];
@@ -62,5 +63,7 @@ export interface Note {
 /** A note as it is kept on this phone, with what became of it. */
 /** `since` is when the program said that it has the note. */
 export interface KeptNote { note: Note; mark: string; state: 'waiting' | 'taken'; since?: string; because: string; words: string; filed?: string; told?: string; sent?: true; unread?: true }
-export interface Back { format: string; mark: string; garden: string; notes: Note[] }
-export type BackReply = Handed & { revision: number };
+/** `sent` is the moment it goes over the line by this phone's clock, by which the board sets right what the phone dates; a file has none. */
+export interface Back { format: string; mark: string; garden: string; notes: Note[]; sent?: string }
+/** `clock` says where this phone's clock is not the board's. */
+export type BackReply = Handed & { revision: number; clock?: string };

@@ -3,6 +3,8 @@ import { get, post, Refusal, sentence } from '../lib/api/client';
 import { freshened } from '../lib/api/fresh';
 import { Latest } from '../lib/api/latest';
 import { OwnEdits } from '../lib/api/own';
+import { today } from '../lib/saturday/note';
+import { dateOf } from '../lib/words/months';
 import { opensAt } from '../lib/words/opens';
 import { turns, type Turn } from '../lib/words/outcome';
 import type {
@@ -86,6 +88,14 @@ export class Board {
 
   constructor(readonly desk: Desk) {}
 
+  /** The day it is at the garden (2028-07-01). */
+  get today(): string {
+    return this.garden?.today ?? today();
+  }
+  /** What tells the garden as it is shown from any other: a new day says other things of the same revision. */
+  get stamp(): string {
+    return `${this.garden?.revision ?? ''}/${this.today}`;
+  }
   get writing(): Writing {
     return this.garden?.writing ?? this.state?.style ?? METRIC;
   }
@@ -138,7 +148,7 @@ export class Board {
     this.garden = await get<GardenReply>('/api/garden');
     this.shown = this.asked += 1;
     const { years } = this.garden;
-    const opens = opensAt(years, inLeaf(this.garden.garden));
+    const opens = opensAt(years, inLeaf(this.garden.garden), dateOf(this.garden.today));
     if (this.byHand && years.includes(this.year)) this.month = inLeaf(this.garden.garden);
     else ({ year: this.year, month: this.month } = opens);
     await this.loadScene();

@@ -72,7 +72,7 @@ export class Foot {
   async show(year: number, month: number): Promise<void> {
     this.wanted = `${year}-${month}`;
     this.told = [];
-    const [model, ground] = await standing(year, month, this.board.garden?.revision);
+    const [model, ground] = await standing(year, month, this.board.stamp);
     if (this.wanted !== `${year}-${month}`) return;
     const first = this.ground === null;
     this.ground = ground;

@@ -12,8 +12,11 @@ const AWAY_MS = 3000;
 export function listen(board: Board, plan: Plan): () => void {
   const heard = new Map<string, (data: Record<string, unknown>) => void>();
   const on = (name: string, run: (data: Record<string, unknown>) => void): void => void heard.set(name, run);
-  on('revision', ({ revision }) => {
-    if (board.garden && typeof revision === 'number' && revision > board.garden.revision) void board.try(() => board.refresh());
+  on('revision', ({ revision, day }) => {
+    const { garden } = board;
+    // On another day the same garden says other things: what is late, what comes soon, how begun work goes on.
+    const anew = garden && ((typeof revision === 'number' && revision > garden.revision) || (typeof day === 'string' && day !== garden.today));
+    if (anew) void board.try(() => board.refresh());
   });
   on('build', ({ script }) => (board.desk.renewed = isNewer(ownBuild(), script)));
   on('together', () => (board.saturday += 1));

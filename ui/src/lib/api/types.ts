@@ -75,6 +75,8 @@ export interface PlantsFound { plants: PlantName[]; said: string[]; how: string[
 export interface GardenDoc extends Doc { name: string; features: FeatureDoc[]; jobs: Doc[]; intents: Doc[]; spots: Doc[]; rooms: Doc[] }
 export interface GardenReply {
   revision: number; head: string; heads: string[]; garden: GardenDoc; years: number[]; called: Record<string, string>;
+  /** The day it is at the garden, by the program's clock. */
+  today: string;
   can_undo: string | null; can_redo: string | null; built: string[]; writing: Writing;
 }
 

@@ -7,6 +7,12 @@ export const writeMonthShort = (first: number, month: number): string => `${mont
 /** `2029-04`, as the garden's document holds a month. */
 export const keepMonth = (first: number, month: number): string => `${yearOf(first, month)}-${String((month % 12) + 1).padStart(2, '0')}`;
 
+/** A day as the program writes it (2028-07-01), as its midnight by this machine's clock. */
+export function dateOf(day: string): Date {
+  const [y, m, d] = day.split('-').map(Number);
+  return new Date(y!, m! - 1, d!);
+}
+
 /** The month of the plan in which a day lies; the first or last if it lies outside. */
 export function monthOfDay(first: number, months: number, day: Date): number {
   const month = (day.getFullYear() - first) * 12 + day.getMonth();
