@@ -27,6 +27,20 @@ CACHE = os.environ.get("QUINCUNX_CACHE") or platformdirs.user_cache_dir("quincun
 """Where set-up left what it compiled, so that no program compiles it again in its own home."""
 
 
+FOLLOWS = """
+import os, pathlib, threading, time
+
+def follow():
+    while True:
+        day = pathlib.Path("day").read_text() if pathlib.Path("day").exists() else ""
+        os.environ["QUINCUNX_TODAY"] = day or os.environ["QUINCUNX_TODAY"]
+        time.sleep(0.05)
+
+threading.Thread(target=follow, daemon=True).start()
+"""
+"""Has a program go by the day that is written in its home, while it runs."""
+
+
 @dataclass
 class Program:
     """One running program, its address and every address its page asked for."""
@@ -52,7 +66,7 @@ class Program:
         call = f"from pathlib import Path; from quincunx.board import launch; launch.run({given}, show=False)"
         if not warm:
             call = call.replace("launch.run", "launch._warm = lambda desk: None; launch.run")
-        words = [sys.executable, "-c", call]
+        words = [sys.executable, "-c", FOLLOWS + call]
         self.process = subprocess.Popen(words, cwd=self.home, env=env, stdout=subprocess.PIPE, text=True)
         assert self.process.stdout is not None
         for line in self.process.stdout:
@@ -61,6 +75,12 @@ class Program:
                 self.address = found[0]
                 return self.address
         raise AssertionError("the program said no address")
+
+    def turns(self, day: str) -> None:
+        """Let it be another day (2028-07-01) for the program that runs, or for the one that is started next."""
+        new = self.home / "new-day"
+        new.write_text(day)
+        new.replace(self.home / "day")
 
     def kill(self) -> None:
         """Kill it as a power cut would."""
