@@ -189,7 +189,7 @@ def test_a_windows_stream_tells_of_another_windows_edit(served):
         line = stream.readline().decode().strip()
         if line.startswith("event: "):
             seen[line.removeprefix("event: ")] = json.loads(stream.readline().decode().removeprefix("data: "))
-    assert seen["revision"] == {"revision": 1, "head": "main"}
+    assert seen["revision"] == {"revision": 1, "head": "main", "day": os.environ["QUINCUNX_TODAY"]}
     served.stop()
     assert stream.read() is not None, "the stream ends with the program"
     con.close()
