@@ -313,3 +313,31 @@ def test_the_phrase_for_whoever_helps_lets_in_without_a_price(desk: Desk, clock:
 def test_no_phrase_for_help_lets_nobody_in(door: Door) -> None:
     assert door.to_help == ""
     assert door.enter("")[0] == "wrong", "an empty one opens nothing"
+
+
+def test_prices_can_be_taken_from_the_phones_that_are_in(desk: Desk, clock: Clock) -> None:
+    helps = "acorn basin cider drum"
+    door = Door(PHRASE, 3600.0, clock, to_help=helps)
+    app = make_share_app(desk, desk.session, door, HOST)
+    one, other = (TestClient(app, base_url=ORIGIN, follow_redirects=False) for _ in range(2))
+    assert [enter(one, PHRASE), enter(other, helps)] == [200, 200]
+    assert (door.phones, door.with_prices) == (2, 1)
+    assert "£90" in one.get("/api/outdoors/pack").text
+    assert one.get("/api/outdoors/together").json()["money"] is True
+    door.take_prices()
+    assert (door.phones, door.with_prices) == (2, 0)
+    assert door.phrase != PHRASE
+    for phone in (one, other):
+        assert "£90" not in phone.get("/api/outdoors/pack").text, "it goes on, as a helper's"
+        assert phone.get("/api/outdoors/together").json()["money"] is False
+    assert enter(one, PHRASE) == 403, "the old phrase opens nothing any more"
+    clock.at += 3
+    assert enter(one, door.phrase) == 200
+    assert "£90" in one.get("/api/outdoors/pack").text
+    assert (door.phones, door.with_prices, door.to_help) == (2, 1, helps), (
+        "the phone has its new key in place of its old one"
+    )
+
+
+def test_no_prices_are_taken_while_nothing_is_shared(window: Window) -> None:
+    assert "Nothing is shared" in window.post("/api/outdoors/sharing/prices", {}, 409)["error"]

@@ -13,6 +13,7 @@ from quincunx.review.together import (
     MOST_PEOPLE,
     Here,
     Together,
+    counting,
     proof_key,
     read_together,
     taken_on,
@@ -186,3 +187,26 @@ def test_who_was_there_another_saturday_is_not_there_today() -> None:
     assert together_json(at, plot())["alike"] == [], "the phone of another Saturday is nobody's namesake"
     at, _ = taken_on(at, notes(has(4, "Cleo", phone="p4", made="2027-01-09T10:00:00Z")), plot())
     assert at.people == ("Ana", "ben", "Cleo"), "who has a step still is named, however long ago they took it"
+
+
+def test_a_length_misread_on_one_phone_is_set_right_by_another_and_who_read_what_is_kept() -> None:
+    def read(n: int, by: str, length: str, **more: Any) -> dict[str, Any]:
+        points = ["den-1", "den-2"] if n % 2 else ["den-2", "den-1"]
+        return note(n, "measured", by=by, phone=by.lower(), about="build", points=points, length=length, **more)
+
+    garden, _ = taken(plot(), read(1, "Ben", "4.62"), read(2, "Ana", "4.02"))
+    assert [(t["by"], t["m"]) for t in together_json(Together(), garden)["ticks"]] == [("Ben", 4.62), ("Ana", 4.02)]
+    right, _ = taken(garden, read(3, "Ana", "4.02", instead=True))
+    assert [(t["by"], t["m"]) for t in together_json(Together(), right)["ticks"]] == [("Ana", 4.02)]
+    assert [(e.by, e.instead) for e in right.journal] == [("Ben", False), ("Ana", False), ("Ana", True)]
+    # Whoever reads it otherwise after that is heard again; another length is left alone.
+    again, _ = taken(right, read(4, "Ben", "4.61"), {**read(5, "Ben", "3"), "points": ["den-1", "den-3"]})
+    assert [(t["by"], t["m"]) for t in together_json(Together(), again)["ticks"]] == [
+        ("Ana", 4.02), ("Ben", 4.61), ("Ben", 3.0),
+    ]  # fmt: skip
+    assert len(counting(again.journal)) == 3
+
+
+def test_only_a_length_can_be_set_right() -> None:
+    garden, _ = taken(plot(), note(1, "note", text="dew", instead=True))
+    assert not garden.journal[0].instead

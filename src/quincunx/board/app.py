@@ -127,6 +127,7 @@ ROUTES: tuple[tuple[str, str, str], ...] = (
     ("GET", "/api/outdoors/sharing", "share:state"),
     ("POST", "/api/outdoors/sharing", "share:begin"),
     ("POST", "/api/outdoors/sharing/end", "share:end"),
+    ("POST", "/api/outdoors/sharing/prices", "share:take_prices"),
     ("GET", "/api/foot/garden.glb", "on_foot:model"),
     ("GET", "/api/foot/garden.geojson", "on_foot:mapped"),
     ("GET", "/api/foot/ground", "on_foot:ground"),

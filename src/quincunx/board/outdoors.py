@@ -100,7 +100,12 @@ def _together(session: Session, *, money: bool) -> dict[str, Any]:
     with session.lock:
         revision, garden, text = store.revision, store.garden(), store.beside(TOGETHER)
     day = today(garden.site.place).isoformat()
-    return {"revision": revision, "today": day, **together_json(read_together(text), garden, money=money)}
+    return {
+        "revision": revision,
+        "today": day,
+        "money": money,
+        **together_json(read_together(text), garden, money=money),
+    }
 
 
 def took(store: Store, body: dict[str, Any]) -> dict[str, Any]:

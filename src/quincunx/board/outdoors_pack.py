@@ -19,7 +19,7 @@ from quincunx.board.with_without import views_json
 from quincunx.features import Feature
 from quincunx.plants.catalogue import find_plant
 from quincunx.review.ground import read_again
-from quincunx.review.together import proof_key
+from quincunx.review.together import counting, proof_key
 from quincunx.shapes import XY, AreaWork, Figure, FrameWork, KitWork, PathFigure, TextFigure, united
 from quincunx.sheets import Set
 from quincunx.sheets._as_built import TOLERANCE_M, apart_words, tolerance_m
@@ -234,7 +234,7 @@ def job_json(of: Set, plan: Planned, *, money: bool = True) -> dict[str, Any]:
         "care_at": care_at(of, plan, sawn=any(one["id"] == "saw" for one in lists)),
         "figures": figures_json(figures, of.garden.style, DIGITS), "bounds": _box(around, figures),
         "ticked": ticked(entries, lists),
-        "measured": [_measured(of, e) for e in entries if e.what == "measured" and e.length is not None],
+        "measured": [_measured(of, e) for e in counting(entries)],
     }  # fmt: skip
 
 

@@ -138,7 +138,7 @@ def _state(desk: Desk) -> dict[str, Any]:
         return {**told, "ended": ended}
     return {
         **told, "on": True, "address": sharing.address, "phrase": sharing.door.phrase,
-        "to_help": sharing.door.to_help, "phones": sharing.door.phones,
+        "to_help": sharing.door.to_help, "phones": sharing.door.phones, "with_prices": sharing.door.with_prices,
         "until": sharing.until.isoformat(timespec="seconds"), "wrong": sharing.door.wrong, "code": _code(sharing.address),
     }  # fmt: skip
 
@@ -171,6 +171,14 @@ def share(desk: Desk, session: Session, hours: float, address: str) -> Sharing:
     except OSError as error:
         raise Refused(409, f"It can't be shared at {address}: {error.strerror}.") from None
     return sharing
+
+
+def take_prices(ask: Ask) -> dict[str, Any]:
+    """Answer ``POST /api/outdoors/sharing/prices``: no phone is shown prices any more, before it enters a new phrase."""
+    if not isinstance(ask.desk.sharing, Sharing) or not ask.desk.sharing.on:
+        raise Refused(409, "Nothing is shared now, so no phone is sent prices.")
+    ask.desk.sharing.door.take_prices()
+    return _state(ask.desk)
 
 
 def end(ask: Ask) -> dict[str, Any]:

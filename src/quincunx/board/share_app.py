@@ -148,7 +148,7 @@ def _enter(door: Door, cookie: str) -> Callable[[Request], Awaitable[Response]]:
         except TooLarge:
             return too_large(DOOR_BYTES)
         given = body.get("phrase") if isinstance(body, dict) else None
-        came, key = door.enter(given if isinstance(given, str) else "")
+        came, key = door.enter(given if isinstance(given, str) else "", cookie_of(request.headers, cookie))
         if came == "in":
             reply = answer({"ok": True})
             reply.set_cookie(cookie, key, max_age=max(1, int(door.left_s)), httponly=True, samesite="strict", path="/")

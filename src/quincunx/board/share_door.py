@@ -72,8 +72,19 @@ class Door:
         """Return how many phones have come in."""
         return len(self._keys)
 
-    def enter(self, given: str) -> tuple[Entered, str]:
-        """Try a phrase: what comes of it, and the key for who is in (else empty).
+    @property
+    def with_prices(self) -> int:
+        """Return how many of them are shown prices."""
+        return sum(self._keys.values())
+
+    def take_prices(self) -> None:
+        """Show prices to none of the phones that are in, and to nobody before they enter a new phrase for that."""
+        with self._lock:
+            self.phrase = new_phrase()
+            self._keys = dict.fromkeys(self._keys, False)
+
+    def enter(self, given: str, before: str | None = None) -> tuple[Entered, str]:
+        """Try a phrase: what comes of it, and the key for who is in (else empty), in place of the one it had ``before``.
 
         While the door is deaf nothing is compared, so that trying faster gains nothing.
         """
@@ -83,6 +94,8 @@ class Door:
             if self.now() < self._deaf_until:
                 return "wait", ""
             known, helps = _same(given, self.phrase), bool(self.to_help) and _same(given, self.to_help)
+            if known or helps:
+                self._keys.pop(before or "", None)
             if (known or helps) and len(self._keys) < MOST_PHONES:
                 key = secrets.token_urlsafe(32)
                 self._keys[key] = known

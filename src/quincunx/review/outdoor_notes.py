@@ -67,6 +67,7 @@ class Note(Doc):
     saw: bool = field("The plan that was carried had it ticked", True)
     people: int = field("People the step needs", 1, ge=1, le=6)
     nth: int = field("One more than the last word about any step that was known", 0, ge=0, le=10**9)
+    instead: bool = field("Counts in place of whatever was read of that length before", False)
     length: str | None = field("Length as typed", None, max_length=40)
     sum: int | None = money("Spent", None)
     hours: float | None = field("Hours", None, ge=0, le=1000)
@@ -330,6 +331,7 @@ def _entry_op(garden: Garden, note: Note, picture: str | None) -> Op:
         id=name, day=note.day, what=note.what, about=about, sum=note.sum, hours=note.hours,  # type: ignore[arg-type]
         amount=note.amount, unit=note.unit, text=text, points=note.points, length=length, picture=picture,
         by=reader_of(note.by), phone=note.phone, phone_day=note.phone_day,
+        instead=note.instead and note.what == MEASURED,
     )  # fmt: skip
     return Op(do="put", part="journal", id=name, value=plain(entry))
 

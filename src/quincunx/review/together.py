@@ -23,6 +23,7 @@ from quincunx.garden import Garden
 from quincunx.review.outdoor_notes import HAS, HERE, MEASURED, TICKED, Note
 from quincunx.survey.entry import reader_of
 from quincunx.units.words import listed
+from quincunx.works import Entry
 
 MOST_HELD = 3000
 """So many last words about steps are remembered; beyond, the oldest of those that were let go are forgotten first."""
@@ -105,6 +106,18 @@ def proof_key(ends: Sequence[str]) -> str:
     """Return the key under which the length between two points is a step that somebody can take, whichever end comes first."""
     both = "\n".join(sorted(e.casefold() for e in ends))
     return f"prove/{hashlib.blake2b(both.encode(), digest_size=5).hexdigest()}"
+
+
+def counting(entries: Iterable[Entry]) -> list[Entry]:
+    """Return the lengths read between two points that count still, in their order: not those that somebody set right since."""
+    out: dict[str, Entry] = {}
+    for e in entries:
+        if e.what == MEASURED and len(e.points) > 1 and e.length is not None:
+            if e.instead:
+                at = (e.about, proof_key(e.points))
+                out = {i: o for i, o in out.items() if (o.about, proof_key(o.points)) != at}
+            out[e.id] = e
+    return list(out.values())
 
 
 _HELD, _HERE = TypeAdapter(tuple[Held, ...]), TypeAdapter(tuple[Here, ...])
@@ -225,8 +238,8 @@ def together_json(at: Together, garden: Garden, *, money: bool = True) -> dict[s
     ]
     ticks += [
         {"job": e.about, "key": proof_key(e.points), "text": "", "by": e.by, "phone": e.phone, "m": float(e.length)}
-        for e in garden.journal
-        if e.what == MEASURED and len(e.points) > 1 and e.about is not None and e.length is not None
+        for e in counting(garden.journal)
+        if e.about is not None and e.length is not None
     ]
     held = [
         {"job": h.job, "key": h.key, "by": h.by, "phone": h.phone, "made": h.made, "people": h.people}

@@ -85,7 +85,8 @@ Takings = Mapping[tuple[str, str], Sequence[Entry]]
 def taped(plan: Planned, journal: tuple[Entry, ...]) -> Takings:
     """Return what was taped between points or stakes of a job: of each pair the last taking of each phone.
 
-    Whoever tapes again has a better reading; what somebody else read of the same pair is a second one, and both count.
+    Whoever tapes again has a better reading; what somebody else read of the same pair is a second one, and both count, but
+    for what was read before somebody set it right.
     """
     known = set(plan.marks) | set(plan.base.at)
     out: dict[tuple[str, str], dict[str, Entry]] = {}
@@ -94,6 +95,8 @@ def taped(plan: Planned, journal: tuple[Entry, ...]) -> Takings:
             a, b = sorted(e.points)
             if {a, b} <= known and a != b:
                 of_pair = out.setdefault((a, b), {})
+                if e.instead:
+                    of_pair.clear()
                 of_pair.pop(e.phone, None)
                 of_pair[e.phone] = e
     return {pair: tuple(by.values()) for pair, by in out.items()}

@@ -83,6 +83,10 @@ class Entry(Doc):
         "Day the phone said", None, help="Where its clock was wrong: the day it is under is by the board's clock."
     )
 
+    instead: bool = field(
+        "Sets it right", False, help="Of a length: whatever was read of it before, on whichever phone, counts no more."
+    )
+
     @property
     def lacks(self) -> str:
         """Return what a line must still say to be worth keeping, in one sentence; nothing if it says something."""

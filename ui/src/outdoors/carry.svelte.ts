@@ -165,6 +165,8 @@ export class Carry {
       [this.live, this.liveAt] = [live, at];
       keepWord(`${LIVE_KEY}-${this.pack?.mark ?? ''}`, JSON.stringify({ live, at }));
       await this.introduce();
+      // Whether prices are shown is said by the board, and a phone that is shown none keeps none.
+      if (live.money !== undefined && this.pack?.money !== undefined && live.money !== this.pack.money) void Promise.resolve().then(() => this.look());
     } catch {
       void this.look();
     } finally {
@@ -443,11 +445,11 @@ export class Carry {
     return key ? [{ job: job.id, key, text: '', ...read }] : [];
   }
   /** What was read here and isn't told yet, as the steps it proves. */
-  private get ownProofs(): Ticked[] {
+  private get ownProofs(): (Ticked & { instead?: true })[] {
     const writing = this.pack?.writing;
     return this.notes.filter((n) => n.note.what === 'measured' && newer(n, this.toldAt)).flatMap((n) => {
       const [job, found] = [this.job(n.note.about ?? ''), writing ? readLength(n.note.length ?? '', writing) : null];
-      return job && found?.ok ? this.readAs(job, n.note.points ?? [], { by: n.note.by ?? '', phone: this.phone, m: found.metres }) : [];
+      return job && found?.ok ? this.readAs(job, n.note.points ?? [], { by: n.note.by ?? '', phone: this.phone, m: found.metres }).map((t) => (n.note.instead ? { ...t, instead: true as const } : t)) : [];
     });
   }
   /** Who has what and what is ticked, with what was entered here and isn't there yet. */
@@ -465,7 +467,8 @@ export class Carry {
         if (n.note.on !== false) ticks = [...ticks, { ...at, text: n.note.text ?? '' }];
       }
     }
-    return { ...this.live, having: held, ticks: [...ticks, ...this.ownProofs] };
+    for (const proof of this.ownProofs) ticks = [...(proof.instead ? ticks.filter((t) => t.job !== proof.job || t.key !== proof.key) : ticks), proof];
+    return { ...this.live, having: held, ticks };
   }
   /** Whether several share the work: somebody said who is on this phone, or somebody else has a step. */
   get several(): boolean {
@@ -500,6 +503,7 @@ export class Carry {
   }
   /** What each other phone read last between two points of a job [m]. */
   others(job: PackJob, ends: readonly string[]): Read[] {
+    if (this.isSetRight(job, ends)) return [];
     const last = new Map(job.measured.filter((m) => m.phone && m.phone !== this.phone && sameEnds(m.points, ends)).map((m) => [m.phone, { m: m.m, text: m.text, by: m.by ?? '' }]));
     return [...last.values()];
   }
@@ -510,8 +514,13 @@ export class Carry {
     keepWord(NAME_KEY, this.name);
     if (this.name && !same(this.name, before)) void this.comes();
   }
-  measured(job: PackJob, ends: readonly string[], typed: string, words: string): Promise<boolean> {
-    return this.add({ what: 'measured', about: job.id, points: [...ends], length: typed, text: words }, `${words} reads ${typed}`);
+  /** Whether a length was set right here, and the program doesn't know yet: what others read before counts no more. */
+  private isSetRight(job: PackJob, ends: readonly string[]): boolean {
+    return this.waiting.some((n) => n.note.what === 'measured' && n.note.instead && n.note.about === job.id && sameEnds(n.note.points ?? [], ends));
+  }
+  /** Keep what a length reads; `instead` of whatever was read of it before, by whomever. */
+  measured(job: PackJob, ends: readonly string[], typed: string, words: string, instead = false): Promise<boolean> {
+    return this.add({ what: 'measured', about: job.id, points: [...ends], length: typed, text: words, ...(instead ? { instead: true as const } : {}) }, `${words} reads ${typed}${instead ? ', whatever was read before' : ''}`);
   }
 }
 

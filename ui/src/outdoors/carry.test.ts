@@ -1,5 +1,5 @@
 import { describe, expect, it, vi } from 'vitest';
-import { NOBODY, type Live, type SatStep } from '../lib/saturday/steps';
+import { jobOf, NOBODY, type Live, type SatStep } from '../lib/saturday/steps';
 import { Carry, type Link } from './carry.svelte';
 import type { Keep } from './keep';
 import { FORMAT, type Back, type BackReply, type KeptNote, type Pack, type PackJob } from './types';
@@ -137,5 +137,45 @@ describe('who has what', () => {
     const { carry } = phone(undefined, () => Promise.reject(new Error('away')), { ...PACK, jobs: [job] } as unknown as Pack);
     await carry.look();
     expect(carry.shared.ticks.map((t) => t.key)).toEqual(['buy/aa']);
+  });
+});
+
+describe('a length that was read otherwise on another phone', () => {
+  const check = { key: 'prove/ab', two: '', ends: ['den-1', 'den-2'], names: ['1', '2'], m: 6, text: '6.00 m', within_m: 0.02, within: '2 cm', tape_m: 0.01, causes: [] };
+  const job = { id: 'den', name: 'Den', now: true, points: [], checks: [check], lists: [], ticked: [], measured: [{ points: ['den-1', 'den-2'], m: 6.3, text: '6.30 m', by: 'Ben', phone: 'b' }] } as unknown as PackJob;
+  it('is set right here, and counts at once', async () => {
+    const ticks = [{ job: 'den', key: 'prove/ab', text: '', by: 'Ben', phone: 'b', m: 6.3 }];
+    const { carry } = phone(undefined, () => Promise.resolve({ ...NOBODY, ticks }), { ...PACK, jobs: [job] });
+    await carry.look();
+    const proof = (): SatStep => jobOf(job, carry.shared).parts.find((p) => p.id === 'prove')!.steps[0]!;
+    expect(proof().off).toEqual(['Ben']);
+    await carry.measured(job, check.ends, '6.01', '1 to 2');
+    expect([proof().done, carry.others(job, check.ends).length]).toEqual([false, 1]);
+    await carry.measured(job, check.ends, '6.01', '1 to 2', true);
+    expect([proof().done, carry.others(job, check.ends).length]).toEqual([true, 0]);
+    expect(carry.waiting.map((n) => n.note.instead)).toEqual([undefined, true]);
+  });
+});
+
+describe('the board’s clock', () => {
+  it('has the plan fetched anew on another day, and says where this phone’s is wrong', async () => {
+    let day = '2028-06-30';
+    const pack = (): Pack => ({ ...PACK, today: day });
+    const asked: string[] = [];
+    const keep: Keep = { lasting: true, packs: () => Promise.resolve([]), putPack: (p) => Promise.resolve(void asked.push(p.today ?? '')), notes: () => Promise.resolve([]), put: () => Promise.resolve(), drop: () => Promise.resolve() };
+    const link: Link = {
+      home: false, pack: () => Promise.resolve(pack()), together: () => Promise.resolve({ ...NOBODY, revision: 1, today: day }), views: () => Promise.reject(new Error('no')), day: () => Promise.reject(new Error('no')), enter: () => Promise.resolve(),
+      give: (back) => Promise.resolve({ revision: 1, taken: back.notes.map((n) => n.id), problems: [], clock: back.sent ? 'This phone’s clock is wrong.' : '' }),
+    };
+    const carry = new Carry(keep, link, { get: () => Promise.resolve(null), put: () => Promise.resolve() });
+    await carry.look();
+    await carry.look();
+    expect([carry.today, asked]).toEqual(['2028-06-30', ['2028-06-30']]);
+    day = '2028-07-01';
+    await carry.look();
+    expect([carry.today, asked]).toEqual(['2028-07-01', ['2028-06-30', '2028-07-01']]);
+    await carry.add({ what: 'note', text: 'dew' }, 'dew');
+    await carry.look();
+    expect(carry.clock).toBe('This phone’s clock is wrong.');
   });
 });

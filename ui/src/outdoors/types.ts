@@ -55,7 +55,7 @@ export interface Pack {
 export type What = 'ticked' | 'reading' | 'unread' | 'measured' | 'done' | 'begun' | 'spent' | 'hours' | 'harvest' | 'browsed' | 'died-back' | 'lost' | 'note' | 'has' | 'here';
 /** One thing entered; its id is made here, so that it is taken once however often it is handed back. */
 export interface Note {
-  id: string; made: string; day: string; by?: string; phone?: string; what: What; about?: string; points?: string[]; on?: boolean; saw?: boolean; people?: number; nth?: number; length?: string;
+  id: string; made: string; day: string; by?: string; phone?: string; what: What; about?: string; points?: string[]; on?: boolean; saw?: boolean; people?: number; nth?: number; length?: string; instead?: true;
   sum?: number; hours?: number; amount?: number; unit?: string; text?: string; picture?: string; hour?: number;
   /** The stakes it names, and where the plan that was carried had them. */
   stakes?: Record<string, XY>;

@@ -12,4 +12,6 @@ const doer = (step: SatStep): { by?: string } => (step.has.length === 1 ? { by: 
 export const tickedAt = (step: SatStep, on: boolean): Note => freshNote({ what: 'ticked', phone: BOARD, about: step.job, points: [step.key], on, saw: step.done, text: step.words, ...(on ? doer(step) : {}) });
 /** Said at the board: a length that proves it was taped and reads as it must. */
 export const provedAt = (step: SatStep): Note => freshNote({ what: 'measured', phone: BOARD, about: step.job, points: [...step.proof!.ends], length: step.proof!.text.replace(/\u00a0/g, ' '), text: step.words, ...doer(step) });
+/** The same of a length that somebody read otherwise: it was taped again, and what was read before counts no more. */
+export const setRightAt = (step: SatStep): Note => ({ ...provedAt(step), instead: true });
 export const bodyOf = (pack: Pack, notes: Note[]): object => ({ format: FORMAT, mark: pack.mark, garden: pack.garden, notes, sent: new Date().toISOString() });

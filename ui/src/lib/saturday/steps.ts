@@ -6,8 +6,8 @@ export interface Held { job: string; key: string; by: string; phone: string; mad
 /** What is ticked, or a length that was read: `m` is what it read [m]. */
 export interface Ticked { job: string; key: string; text: string; by: string; phone: string; m?: number }
 /** What all of them know, as the program told it last; `nth` counts the words about steps that came before. */
-/** `today` is the day at the garden by the board's clock. */
-export interface Live { revision: number; today?: string; people: string[]; alike?: string[]; having: Held[]; ticks: Ticked[]; nth?: number }
+/** `today` is the day at the garden by the board's clock, `money` whether this phone is shown prices. */
+export interface Live { revision: number; today?: string; money?: boolean; people: string[]; alike?: string[]; having: Held[]; ticks: Ticked[]; nth?: number }
 export interface SatStep { job: string; list: string; key: string; words: string; n?: number; two: string; has: string[]; done: boolean; by: string[]; off?: string[]; proof?: Check }
 export interface SatPart { id: string; words: string; steps: SatStep[] }
 export interface SatJob { id: string; name: string; two: string[]; parts: SatPart[] }
