@@ -240,3 +240,12 @@ def test_reading_a_length_costs_no_more_than_the_standard_library():
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stderr
+
+
+@pytest.mark.parametrize("text", ["101-8.5", "101 8.5", "101 - 8.5"])
+def test_two_numbers_under_no_unit_are_asked_about_in_the_persons_own_writing(text):
+    with pytest.raises(UnitsError, match=r"unit of each part, such as 101' 8\.5\""):
+        parse_length(text, FEET)
+    with pytest.raises(UnitsError, match="a number and a unit"):
+        parse_length("3-40", POINT)
+    assert parse_length("12 400 mm", FEET) == 12.4  # thousands parted by a space are one number

@@ -62,7 +62,7 @@ def clean(text: str, what: str, examples: str) -> str:
 
 def read_number(token: str, style: Style, unit: str = "", sign: str = "") -> Fraction:
     """Read digits with a decimal mark or thousands groups; ``unit`` and ``sign`` only word the readings."""
-    if _SPACED.fullmatch(token):
+    if spaced(token):
         return _decimal(token.replace(" ", "").replace(",", "."))
     marks = re.sub(r"[0-9]", "", token)
     if not marks:
@@ -81,6 +81,11 @@ def read_number(token: str, style: Style, unit: str = "", sign: str = "") -> Fra
 def grouped(token: str, mark: str) -> bool:
     """Tell whether ``mark`` can part ``token`` into thousands: no leading 0, then groups of exactly three."""
     return re.fullmatch(rf"[1-9][0-9]{{0,2}}(?:{re.escape(mark)}[0-9]{{3}})+", token) is not None
+
+
+def spaced(token: str) -> bool:
+    """Tell whether spaces part ``token`` into thousands, as in ``12 400``."""
+    return _SPACED.fullmatch(token) is not None
 
 
 def _ambiguous(token: str, mark: str, style: Style, unit: str, sign: str) -> AmbiguousNumber:

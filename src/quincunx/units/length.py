@@ -11,7 +11,7 @@ from fractions import Fraction
 from math import floor
 from typing import Literal
 
-from quincunx.units._numbers import clean, read_number, read_quantity, write_count, write_number
+from quincunx.units._numbers import clean, read_number, read_quantity, spaced, write_count, write_number
 from quincunx.units.errors import AmbiguousNumber, UnitsError, unreadable
 from quincunx.units.style import Style
 
@@ -72,11 +72,21 @@ def parse_length(text: str, style: Style) -> float:
     parts = _split(plain[1:].lstrip() if plain[:1] in ("+", "-") else plain, text)
     if len(parts) == 1:
         token, unit = parts[0]
+        _refuse_two(token, style, text)
         unit = unit or ("m" if style.system == "metric" else "ft")
         length = read_quantity(token, style, unit, sign) * _SIZES[unit]
     else:
         length = _compound(parts, style, text)
     return float(-length if sign else length)
+
+
+def _refuse_two(token: str, style: Style, text: str) -> None:
+    """Refuse two numbers under one unit, such as ``101-8.5``: which of them are feet isn't guessed."""
+    two = re.fullmatch(r"([0-9]+)(?: ?- ?| )([0-9.,]+)", token)
+    if two is None or spaced(token):
+        return
+    wanted = f"the unit of each part, such as {two[1]}' {two[2]}\"" if style.system == "feet" else _EXAMPLES
+    raise unreadable(text, "a length", wanted)
 
 
 def _split(plain: str, text: str) -> list[tuple[str, str]]:

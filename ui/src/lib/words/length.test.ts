@@ -26,6 +26,12 @@ describe('reading', () => {
     '%s is refused',
     (text, writing) => expect(readLength(text, writing).ok).toBe(false),
   );
+  // As units/length.py reads them: a dash joins inches to feet that are said, and a fraction to its whole number.
+  test.each([[`12'-6 1/2"`, 3.8227], [`12'-6-1/2"`, 3.8227], ['6-1/2', 1.9812], ['12 400 mm', 12.4]])('%s is %f m', (text, wanted) => expect(metres(text, feet)).toBeCloseTo(wanted, 9));
+  test.each([['101-8.5', feet, /say the unit of “101”, such as 101' 8\.5/], ['101 8', feet, /say the unit of “101”/], ['3-40', metric, /say the unit of “3”\.$/], ['6 3/2', feet, /smaller than its bottom/]] as const)('%s is asked about', (text, writing, why) => {
+    const read = readLength(text, writing);
+    expect(read.ok ? '' : read.why).toMatch(why);
+  });
   // The program's own rule (units/_numbers.py): what can't be thousands is a decimal, whichever its mark.
   test.each([
     ['4,50', metric, 4.5], ['4.50', comma, 4.5], ['0,125', metric, 0.125], ['1,234.5', metric, 1234.5], ['1.234.567', comma, 1234567], ['1.234,5', comma, 1234.5], ['3,4', comma, 3.4],

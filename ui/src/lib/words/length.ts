@@ -7,7 +7,7 @@ const NAMES: Record<string, string> = {
   "'": 'ft', foot: 'ft', feet: 'ft', ft: 'ft', '"': 'in', inch: 'in', inches: 'in', in: 'in', yard: 'yd', yards: 'yd', yd: 'yd',
   km: 'km', m: 'm', metre: 'm', metres: 'm', meter: 'm', meters: 'm', cm: 'cm', mm: 'mm',
 };
-const PART = /^\s*(\d[\d.,]*(?:\s+\d+\s*\/\s*\d+|\s*\/\s*\d+)?|\d+\s*\/\s*\d+)\s*([a-z]+|['"])?/;
+const PART = /^\s*(\d[\d.,]*(?:[\s-]+\d+\s*\/\s*\d+|\s*\/\s*\d+)?|\d+\s*\/\s*\d+)\s*([a-z]+|['"])?/;
 
 export type Read = { ok: true; metres: number } | { ok: false; why: string };
 const no = (why: string): Read => ({ ok: false, why });
@@ -17,6 +17,7 @@ export function readLength(text: string, writing: Writing): Read {
   let rest = text.toLowerCase().trim().replace(/[′’]/g, "'").replace(/[″”]|''/g, '"').replace(/½/g, ' 1/2').replace(/¼/g, ' 1/4').replace(/¾/g, ' 3/4');
   const sign = rest.startsWith('-') || rest.startsWith('−') ? -1 : 1;
   rest = rest.replace(/^[-−+]\s*/, '');
+  rest = rest.replace(/^\d{1,3}(?:[ \u00a0\u202f]\d{3})+(?![\d/])/, (group) => group.replace(/\D/g, ''));
   if (!rest) return no('Write a length, such as 3.4 or 12\' 6".');
   let total = 0;
   let above = Infinity;
@@ -34,9 +35,16 @@ export function readLength(text: string, writing: Writing): Read {
     total += amount * size;
     above = size;
     before = unit;
+    const left = rest.slice(match[0].length).trim();
+    if (!match[2] && left) return no(unsaid(text.trim(), match[1]!.trim(), left.replace(/^-\s*/, ''), writing));
     rest = rest.slice(match[0].length).replace(/^\s*-\s*/, ' ');
   }
   return { ok: true, metres: sign * total };
+}
+
+/** Two numbers and no unit after the first, such as `101-8`: the program does not guess, so neither does the page. */
+function unsaid(text: string, first: string, left: string, writing: Writing): string {
+  return `“${text}” is not a length: say the unit of “${first}”${writing.units === 'feet' ? `, such as ${first}' ${left}` : ''}.`;
 }
 
 function centimetres(digits: string): string {
@@ -55,9 +63,10 @@ export function readNumber(text: string, writing: Writing): number | string {
 
 /** Read a number without its sign: NaN where it is none, a sentence where it has two readings. */
 function readAmount(plain: string, writing: Writing): number | string {
-  const fraction = /^(?:([\d]+)\s+)?(\d+)\s*\/\s*(\d+)$/.exec(plain);
+  const fraction = /^(?:([\d]+)[\s-]+)?(\d+)\s*\/\s*(\d+)$/.exec(plain);
   if (fraction) {
     const below = Number(fraction[3]);
+    if (fraction[1] && Number(fraction[2]) >= below && below) return 'The top of a fraction is smaller than its bottom, such as 6 1/2.';
     return below === 0 ? 'A fraction can’t be of nothing.' : Number(fraction[1] ?? 0) + Number(fraction[2]) / below;
   }
   const read = ungrouped(/^\d{1,3}(?: \d{3})+(?:[.,]\d+)?$/.test(plain) ? plain.replace(/ /g, '').replace(',', '.') : plain, writing);
