@@ -1,5 +1,6 @@
 /** The answers of the first ten minutes, and the plan they already make. */
 import type { Doc, Figure, Json, Kind, MustKind, Town, Writing, XY } from '../lib/api/types';
+import { begunWith } from '../lib/geometry/begun';
 import { between, distance } from '../lib/geometry/points';
 import { cornersOf, houseOn, insideSide, threeCornersOf } from '../lib/geometry/taped';
 import { boundsOf, box } from '../lib/geometry/shapes';
@@ -138,12 +139,13 @@ export class Draft {
     });
   }
 
-  /** A modest size round the touched place; a smaller mark for what stands at a point. */
+  /** A modest size round the touched place; what stands at a point as large as it will be put in, or a mark. */
   private wantedPoints(wanted: Kind, at: XY): XY[] {
     const half = WANTED_LINE_M / 2;
     if (wanted.placing === 'line') return [[at[0] - half, at[1]], [at[0] + half, at[1]]];
-    const size = wanted.place.points ? WANTED_M : WANTED_MARK_M;
-    return box(at, size, size, 0);
+    if (wanted.place.points) return box(at, WANTED_M, WANTED_M, 0);
+    const { width, depth } = wanted.place;
+    return box(at, begunWith(wanted, width) ?? WANTED_MARK_M, begunWith(wanted, depth) ?? begunWith(wanted, width) ?? WANTED_MARK_M, 0);
   }
   /** The thing wanted, as a document. */
   private wantedDoc(): Doc | null {
