@@ -110,6 +110,19 @@ def test_what_stands_already_asks_before_it_moves(board: Open) -> None:
     name.fill("Grandmother's damson")
     name.press("Tab")  # a name changes nothing that is drawn: nothing is asked
     b.page.wait_for_function("() => window.mockServer.garden.features.find(f => f.id === 'old-damson').name[0] === 'G'")
+    height = b.page.get_by_label("Height when planted", exact=True)
+    height.fill("5")
+    height.press("Tab")
+    b.button("Change the drawing").click()
+    b.page.wait_for_function(
+        "() => JSON.stringify(window.mockServer.garden.features.find(f => f.id === 'old-damson').start_height ?? '').includes('5')"
+    )
+    height.fill("6")
+    height.press("Tab")  # whoever describes it has said so already
+    b.page.wait_for_function(
+        "() => JSON.stringify(window.mockServer.garden.features.find(f => f.id === 'old-damson').start_height ?? '').includes('6')"
+    )
+    expect(b.page.get_by_role("dialog")).to_have_count(0)
 
 
 def test_a_mark_shows_its_evidence_and_how_it_is_known(board: Open) -> None:

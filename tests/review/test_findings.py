@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+import re
 from typing import Any
 
 import pytest
@@ -9,6 +11,7 @@ import pytest
 from quincunx.demos import demo_garden
 from quincunx.garden import apply, garden_from, timeline
 from quincunx.review import CHECKS, notice, review
+from quincunx.review._roots import reach_m
 from quincunx.review._twice_paid import twice_paid
 from quincunx.review._view import View
 from quincunx.review.read import words_for
@@ -313,6 +316,57 @@ def test_digging_near_a_line_is_a_danger_with_the_usual_caution() -> None:
     assert danger.severity is Severity.DANGER
     assert "located and marked" in danger.remedy
     assert "dig-near-far-gas" not in noticed
+
+
+def test_digging_near_a_line_is_told_too_where_a_month_and_no_job_says_when() -> None:
+    gas = {"kind": "buried-line", "id": "gas", "line": [[0, 5], [20, 5]], "carries": "gas", "there_from": "start"}
+    way = {"kind": "path", "id": "way", "line": [[3, 0], [3, 18]], "width": 3.5, "there_from": "2028-03"}
+    assert found(features=[gas, way])["dig-near-way-gas"].year == 2028
+    # What is there already is dug no more.
+    assert "dig-near-way-gas" not in found(features=[gas, {**way, "there_from": "start"}])
+
+
+OAK = {"kind": "tree", "id": "oak", "name": "The old oak", "plant": "quercus-robur", "at": [3, 14], "stem": 0.75,
+       "there_from": "start", "age_at_start": 120, "start_height": 14.6, "start_spread": 12}  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("stem_m", "reach"),
+    # BS 5837:2012, annex D, table D.1: stem 75 mm 0.90 m; 500 mm 6.00 m; 750 mm 9.00 m; 1,000 mm 12.00 m; 1,250 mm and
+    # more 15.00 m (an area of 707 m2 at most).
+    [(0.075, 0.9), (0.5, 6.0), (0.75, 9.0), (1.0, 12.0), (1.25, 15.0), (1.6, 15.0)],
+)
+def test_roots_are_kept_as_far_as_the_table_for_builders_says(stem_m, reach) -> None:
+    assert reach_m(stem_m) == pytest.approx(reach)
+    assert round(math.pi * reach_m(2.0) ** 2) == 707
+
+
+def test_what_is_dug_or_heaped_among_the_roots_of_an_old_tree_is_told_once_for_the_tree() -> None:
+    way = {"kind": "path", "id": "way", "name": "Builders' way", "line": [[3, 0], [3, 8]], "width": 3.5, "there_from": "2027-03",
+           "there_until": "2028-11"}  # fmt: skip
+    heap = {
+        "kind": "material-heap",
+        "id": "heap",
+        "at": [6, 16],
+        "width": 4,
+        "depth": 3,
+        "height": 1.5,
+        "there_from": "2027-03",
+    }
+    far = {"kind": "paving", "id": "far", "outline": [[14, 1], [18, 1], [18, 4], [14, 4]], "there_from": "2029-03"}
+    noticed = found(features=[OAK, way, heap, far])
+    told = noticed["among-roots-oak"]
+    # As in the table: 9.00 m; by its first summer the stem has grown by a hundredth.
+    assert re.fullmatch(
+        r"The material heap heap and Builders' way are dug in or lie among the roots of The old oak, within 9\.[01]\d m of its stem\.",
+        told.words,
+    ), told.words
+    assert (told.year, told.severity, told.about) == (2027, Severity.CARE, ("oak", "heap", "way"))
+    assert "arborist" in told.remedy
+    assert "neighbour's tree" in told.remedy
+    # A young tree, and what stood there before anybody planned, ask for nothing.
+    assert "among-roots-oak" not in found(features=[{**OAK, "there_from": "2027-02"}, way, heap])
+    assert "among-roots-oak" not in found(features=[OAK, {**way, "there_from": "start"}, far])
 
 
 def test_the_way_back_of_a_closed_wall_is_dug_too() -> None:

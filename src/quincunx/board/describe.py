@@ -178,7 +178,7 @@ def _place(kind: type[Feature], example: Feature, fields: list[dict[str, Any]]) 
     return {
         "since": SINCE if kind.model_fields[SINCE].default is None else None, "points": points, "at": at, "turn": turn,
         "turn_is": None if turn is None else "along" if in_wall else "front", **sizes, "in_wall": in_wall,
-        "holds": kind.opens,
+        "holds": kind.opens, "there": kind.usually_there,
         "least": spec.get("min"), "most": spec.get("max"), "closed": points is not None and (spec.get("min") or 0) >= 3,
         "closes": next((f["name"] for f in fields if f["name"] == CLOSES and f["type"] == "bool"), None),
     }  # fmt: skip

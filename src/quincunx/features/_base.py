@@ -55,6 +55,9 @@ class Feature(Doc):
     example: ClassVar[Mapping[str, Any]] = {}
     """Field values of a believable one; the reference page shows it and tests stand it up."""
 
+    usually_there: ClassVar[bool] = False
+    """Whether it is usually there before anybody plans, so that one put in stands from the start until said otherwise."""
+
     weighed: ClassVar[tuple[str, ...]] = ()
     """Fields whose choices are weighed up against each other: what it is made of, made or bought."""
 

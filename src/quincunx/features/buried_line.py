@@ -31,6 +31,7 @@ class BuriedLine(Sharp):
         "A pipe or cable under the ground: stops nobody, and must be found and marked before digging."
     )
     group: ClassVar[Group] = "services"
+    usually_there: ClassVar[bool] = True
     example: ClassVar = {
         "id": "cottage-water",
         "name": "Water to the cottage",

@@ -28,6 +28,7 @@ class House(Outlined):
         "A building that is there: stops feet, eyes, sun and rain; mark its doors and windows as spots."
     )
     group: ClassVar[Group] = "shelter"
+    usually_there: ClassVar[bool] = True
     bearings: ClassVar[tuple[str, ...]] = ("ridge_deg",)
     example: ClassVar = {
         "id": "cottage", "outline": [[0, 0], [11, 0], [11, 6], [0, 6]], "eaves_height": 4.6, "ridge_height": 7.4,

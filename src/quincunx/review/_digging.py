@@ -21,7 +21,7 @@ Dug = tuple[str, list[BaseGeometry]]
 def check(view: View) -> Iterator[Finding]:
     """Yield a danger for each planned work that digs within reach of a buried line, in the year it is done."""
     seen: set[tuple[str, str]] = set()
-    made, first = view.made(), view.timeline.years[0]
+    made, first = view.done_years(), view.timeline.years[0]
     again: list[Dug] | None = None  # the same in every year, and looked for only where a line is buried
     for year, scene in view.summers():
         if not scene.buried:

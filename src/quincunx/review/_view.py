@@ -55,6 +55,11 @@ class View:
                     found[owner] = min(month // 12, found.get(owner, month // 12))
         return found
 
+    def done_years(self) -> dict[str, int]:
+        """Return the year in which each feature comes: by its job, or by the month written at it where no job makes it."""
+        written = ((f.id, self.timeline.span(f.id).begins) for f in self.timeline.features)
+        return {owner: month // 12 for owner, month in written if month is not None} | self.made()
+
     def called(self, thing_id: str) -> str:
         """Return what the person calls a thing."""
         return self.words.name(thing_id)

@@ -55,6 +55,8 @@ export interface Placement {
   width: string | null; depth: string | null; in_wall: boolean; closes?: string | null;
   /** Whether openings sit in it. */
   holds?: boolean;
+  /** Whether it is usually there already, so that one put in stands from the start. */
+  there?: boolean;
   /** How many points it needs and takes. */
   least?: number | null; most?: number | null;
 }

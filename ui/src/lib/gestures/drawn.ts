@@ -161,7 +161,7 @@ export class Drawn extends Corners {
     const round = this.cameRound && !this.closed;
     const all = round && !place.closes ? [...points, points[0]!] : points;
     return {
-      kind: this.kind.kind, id: this.id, ...(place.since ? { [place.since]: this.bench.since() } : {}), ...this.also,
+      kind: this.kind.kind, id: this.id, ...(place.since ? { [place.since]: place.there ? 'start' : this.bench.since() } : {}), ...this.also,
       ...(round && place.closes ? { [place.closes]: true } : {}), [place.points ?? 'points']: all,
     };
   }

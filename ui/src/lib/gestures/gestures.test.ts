@@ -33,6 +33,17 @@ describe('drawing along a line', () => {
     expect(bench.runner.current?.name).toBe('resting');
     expect(bench.chosen).toEqual(['hedge-1']);
   });
+  test('what is usually there already is put in as there from the start', async () => {
+    const bench = new FakeBench();
+    const known = kind('hedge');
+    const gesture = new Drawn(bench, { ...known, place: { ...known.place, there: true } });
+    bench.start(gesture);
+    gesture.onPointerUp(at(2, 3));
+    gesture.onPointerUp(at(5, 3));
+    gesture.onComplete();
+    await settle();
+    expect(value(bench)).toMatchObject({ there_from: 'start' });
+  });
   test('finished twice before it is kept, it is put in once', async () => {
     const bench = new FakeBench();
     const gesture = new Drawn(bench, kind('hedge'));

@@ -52,7 +52,7 @@ export class Placed extends Gesture {
     const { place } = this.kind;
     return {
       kind: this.kind.kind, id: this.id,
-      ...(place.since ? { [place.since]: this.bench.since() } : {}),
+      ...(place.since ? { [place.since]: place.there ? 'start' : this.bench.since() } : {}),
       ...this.also,
       [place.at ?? 'at']: this.at,
       ...(place.turn ? { [place.turn]: Math.round(norm(this.deg) * 1000) / 1000 } : {}),
