@@ -24,6 +24,7 @@ UPKEEP = {
     "scrub",
     "dredge",
 }
+DANGERS = {"dig", "high", "glass", "saw", "cement", "dust", "engine", "treated", "lift"}
 FENCE = {
     "kind": "fence", "id": "screen", "name": "Screen", "line": [[2, 12], [8, 12]], "height": 1.5,
 }  # fmt: skip
@@ -34,7 +35,8 @@ def test_every_sort_of_work_is_told_or_is_upkeep() -> None:
     for name, hand in hands().items():
         assert len(hand.how) > 20, name
         assert len(hand.bring) >= 2, name
-        assert set(hand.care) <= {"dig", "high", "glass", "saw"}
+        assert set(hand.care) <= DANGERS
+    assert set().union(*(hand.care for hand in hands().values())) == DANGERS
 
 
 def test_what_is_dangerous_by_itself_says_so() -> None:
@@ -100,4 +102,4 @@ def test_how_deep_a_post_hole_is_comes_from_the_drawing() -> None:
 
 
 def test_lists_of_own_words_are_asked_all_care() -> None:
-    assert set(CARE["do"]) == {"dig", "high", "glass", "saw"}
+    assert set(CARE["do"]) == DANGERS

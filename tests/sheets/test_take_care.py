@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from quincunx.board.outdoors_lists import lists_json
+from quincunx.board.outdoors_lists import CARE, lists_json
 from quincunx.garden.safety import LOCATE, in_place
 from quincunx.shapes import Severity
 from quincunx.sheets._care import DIGGING, GLASS, MORE, OVERHEAD, SAWING, care_at, cautions, locates
+from quincunx.sheets._hazards import ANYWHERE, CEMENT, DUST, ENGINES, OLD, SAWDUST
 from quincunx.sheets._outdoors import made, planned, planned_whole, waiting
 from quincunx.sheets.take_care import COVERS, NEEDS
 from tests.sheets.outdoors import SHED, cells, demo, job, pages, plot, said, set_for, tables
@@ -182,13 +183,43 @@ def test_what_is_said_before_a_dangerous_step_is_what_the_job_says(name: str) ->
         assert ("high" in told) == (OVERHEAD in said)
         assert "saw" not in care_at(of, plan, sawn=False)
         for listed in lists_json(of, planned_whole(of, one)):
-            asked = {
-                "saw": ["saw"],
-                "plant": ["dig"],
-                "raise": ["dig", "high", "glass"],
-                "do": ["dig", "high", "glass", "saw"],
-            }.get(listed["id"], [])
+            asked = {name: list(CARE.get(name, ())) for name in ("saw", "plant", "raise", "do")}.get(listed["id"], [])
             if listed["id"] == "work":  # each sort of work has its own
                 continue
             assert all(line["care"] == asked for line in listed["items"])
     assert {"dig", "high", "saw"} <= kinds
+
+
+FLAGS = {"kind": "paving", "id": "court", "name": "Court", "outline": [[2, 2], [6, 2], [6, 6.3], [2, 6.3]]}
+WALL = {"kind": "wall", "id": "wall", "name": "Wall", "line": [[2, 9], [8, 9]]}
+OLD_SHED = {**SHED, "id": "old", "name": "Old shed", "there_from": "start"}
+
+
+@pytest.mark.parametrize(
+    ("thing", "asked", "not_asked"),
+    [
+        (WALL, {CEMENT}, {OLD, ENGINES}),
+        (FLAGS, {DUST, ENGINES}, {OLD}),
+        (FENCE, {SAWDUST}, {DUST, ENGINES, OLD}),
+    ],
+)
+def test_each_job_says_what_its_own_work_may_hurt_by(
+    thing: dict[str, object], asked: set[str], not_asked: set[str]
+) -> None:
+    """Wet cement (HSE CIS26), dust of cut stone and fumes of engines: at the job, before the step, on the page Take care."""
+    of = set_for(plot(thing, jobs=[job(str(thing["id"]))]))
+    plan = made(of, of.garden.jobs[0])
+    told = {c.general for c in cautions(of, plan, hurts=True)}
+    assert asked <= told
+    assert not asked & not_asked
+    assert not told & not_asked
+    assert asked <= set(care_at(of, plan, sawn=True).values())
+    (page,) = pages(of, "take-care")
+    assert all(words in said(page) for words in (*asked, *ANYWHERE))
+
+
+def test_what_is_old_and_comes_down_may_hold_asbestos_or_lead() -> None:
+    of = set_for(plot(OLD_SHED, WALL, jobs=[{**job("wall"), "takes_away": ["old"]}]))
+    assert OLD in {c.general for c in cautions(of, made(of, of.garden.jobs[0]), hurts=True)}
+    of = set_for(plot(OLD_SHED, WALL, jobs=[job("wall")]))
+    assert OLD not in {c.general for c in cautions(of, made(of, of.garden.jobs[0]), hurts=True)}

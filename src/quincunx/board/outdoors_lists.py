@@ -25,10 +25,10 @@ Line = tuple[str, str]
 """What a line is, whatever it costs, and as it is written."""
 
 CARE: dict[str, tuple[str, ...]] = {
-    "saw": ("saw",),
+    "saw": ("saw", "treated"),
     "plant": ("dig",),
-    "do": ("dig", "high", "glass", "saw"),
-    "raise": ("dig", "high", "glass"),
+    "do": ("dig", "high", "glass", "saw", "cement", "dust", "engine", "treated", "lift"),
+    "raise": ("dig", "cement", "lift", "high", "glass"),
 }
 """What a line of each list may be dangerous by (keys of ``sheets._care.care_at``).
 

@@ -13,7 +13,7 @@ from quincunx.build._data import table
 class Hand:
     """One sort of work: when in a job it comes, how it is done, what to bring, what it may be dangerous by.
 
-    ``care`` are the dangers that a job's own cautions are told by: dig, high, glass, saw.
+    ``care`` are the dangers that a job's own cautions are told by: dig, high, glass, saw, cement, dust, engine, lift, treated.
     """
 
     turn: int

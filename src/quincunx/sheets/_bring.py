@@ -11,7 +11,7 @@ from quincunx.build.hands import hands
 from quincunx.build.hours import Labour
 from quincunx.shapes import FrameWork
 from quincunx.sheets._building import amount_of
-from quincunx.sheets._outdoors import Planned
+from quincunx.sheets._outdoors import Made, Planned
 from quincunx.sheets._set import Set
 from quincunx.units import format_hours, format_length
 
@@ -46,7 +46,7 @@ _LISTS: dict[str, tuple[str, ...]] = {
 """The sorts of work that a list stands for."""
 
 
-def labour_of(of: Set, plan: Planned) -> tuple[Labour, ...]:
+def labour_of(of: Set, plan: Made) -> tuple[Labour, ...]:
     """Return what the job is made of as sorts of work with their own hours, in the order in which they come."""
     costed = next((c for c in of.costed if c.job.id == plan.job.id), None)
     if costed is None or costed.options:

@@ -13,7 +13,9 @@ from quincunx.garden.safety import FREE_CALL, HOLE_M, LOCATE, LOCATING, dug_grou
 from quincunx.review._looked_up import REMEDY
 from quincunx.scene import Stood
 from quincunx.shapes import AreaWork, FrameWork, KitWork, LineWork, Severity, Work
+from quincunx.sheets._bring import labour_of
 from quincunx.sheets._building import piece_kg
+from quincunx.sheets._hazards import CEMENT, DUST, ENGINES, OLD, SAWDUST, by_hand, taken_down
 from quincunx.sheets._lifted import lifting
 from quincunx.sheets._outdoors import Made
 from quincunx.sheets._set import Set
@@ -38,11 +40,6 @@ MOST_HEAVY = 3
 WET = ("concrete", "mortar")
 LAID_IN_MORTAR = ("brick", "block", "mortared stone")
 STRAINED = ("mesh", "wire")
-CEMENT = (
-    "Wet concrete and mortar burn skin and eyes: gloves, glasses, long sleeves; wash splashes off at once. Don't breathe"
-    " the dust of dry mix, or of stone and brick while they are cut: wet the cut, wear a mask."
-)
-"""The usual care with cement and stone dust (HSE sheets CIS26 and CIS54; from memory)."""
 STRAINING = "Wire under strain whips back when it slips: glasses and gloves, and nobody in line with it."
 """Common practice, no source."""
 WEIGHS = re.compile(r"\d ?(?:kg|lb)\b")
@@ -108,7 +105,7 @@ def cautions(of: Set, plan: Made, *, hurts: bool = False) -> list[Caution]:
 
 
 def care_at(of: Set, plan: Made, *, sawn: bool) -> dict[str, str]:
-    """Return what to take care of right before the steps that are dangerous themselves: digging, high up, glass, a saw.
+    """Return what to take care of right before the steps that are dangerous themselves: digging, high up, glass, a saw, cement.
 
     The words are those of the job's own cautions; of a job with nothing of the kind there are none.
     """
@@ -120,6 +117,11 @@ def care_at(of: Set, plan: Made, *, sawn: bool) -> dict[str, str]:
         "dig": " ".join(dict.fromkeys(dug)),
         "high": OVERHEAD if OVERHEAD in said else "",
         "glass": GLASS if GLASS in said else "",
+        "cement": CEMENT if CEMENT in said else "",
+        "dust": DUST if DUST in said else "",
+        "engine": ENGINES if ENGINES in said else "",
+        "treated": SAWDUST if SAWDUST in said else "",
+        "lift": next((c.words for c in every if c.general == LIFTING), ""),
     }
     return {what: words for what, words in (told | {"saw": SAWING if sawn else ""}).items() if words}
 
@@ -128,7 +130,9 @@ def _hurting(of: Set, plan: Made) -> list[Caution]:
     plan, places = _with_choices(of, plan)
     noticed = [*_noticed(of, plan, hurts=True), *places]
     lines = [] if any(locates(c.general) for c in noticed) else _lines(of, plan)
-    general = (Caution(words) for words in (*_made(plan), *_food(plan), *_materials_care(plan), *_by_nature(of, plan)))
+    general = (
+        Caution(words) for words in (*_made(plan), *_food(plan), *_materials_care(of, plan), *_by_nature(of, plan))
+    )
     style, every = of.garden.style, (*noticed, *lines, *general)
     told = [replace(c, general=own_units(c.general, style), own=own_units(c.own, style)) for c in every]
     return list(dict.fromkeys([*told, *_heavy(of, plan)]))  # what is heavy is written as the person writes already
@@ -226,14 +230,17 @@ def _made(plan: Made) -> Iterator[str]:
         yield f"The maker wants {max(k or 0 for k in kits)} people to put it up."
 
 
-def _materials_care(plan: Made) -> Iterator[str]:
-    """Yield the care with what is mixed and what is strained."""
+def _materials_care(of: Set, plan: Made) -> Iterator[str]:
+    """Yield the care with what is mixed, cut, strained and taken down."""
     works, materials = _works(plan), _materials(_works(plan))
     footed = any(isinstance(w, FrameWork) and w.footings for w in works)
     if footed or any(m.removeprefix("retaining ") in LAID_IN_MORTAR or any(x in m for x in WET) for m in materials):
         yield CEMENT
     if any(isinstance(w, LineWork) and w.material in STRAINED for w in works):
         yield STRAINING
+    yield from by_hand(tuple(x.norm for x in labour_of(of, plan)))
+    if taken_down(of.timeline, plan.job):
+        yield OLD
 
 
 def _by_nature(of: Set, plan: Made) -> Iterator[str]:

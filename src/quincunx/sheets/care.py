@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from quincunx.grow.care import Care, care, hours_by_month
+from quincunx.sheets._hazards import MOWING
 from quincunx.sheets._set import Set
 from quincunx.sheets._tables import BOX
 from quincunx.sheets.book import Block, Page
@@ -69,7 +70,7 @@ def _blocks(of: Set, year: int, found: Sequence[Care]) -> Iterator[Block]:
     text += f". More than there are in {', '.join(over)}." if over else "."
     yield {"t": "text", "s": text}
     yield from _all(of, year)
-    yield {"t": "small", "s": HOW}
+    yield {"t": "small", "s": f"{HOW} {MOWING}"}
 
 
 def _all(of: Set, year: int) -> Iterator[Block]:

@@ -9,6 +9,7 @@ from typing import Any
 
 from quincunx.garden.safety import in_place
 from quincunx.sheets._care import DIGGING, Caution, cautions, locates
+from quincunx.sheets._hazards import ANYWHERE
 from quincunx.sheets._outdoors import dated, made, waiting
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
@@ -58,6 +59,7 @@ def pages_for(of: Set, ahead: Sequence[Job]) -> Iterator[Page]:
         ]
     if stays:
         blocks += [{"t": "heading", "s": "As long as it stands"}, {"t": "list", "items": stays, "size": 9.5}]
+    blocks += [{"t": "heading", "s": "In every garden"}, {"t": "list", "items": list(ANYWHERE), "size": 9.5}]
     blocks.append({"t": "small", "s": COVERS})
     yield Page("Take care", tuple(blocks), of.paper.size_mm, "read a job's lines before it begins")
 

@@ -19,7 +19,7 @@ export interface ListItem { id: string; words: string; care?: Danger[]; two?: st
 export interface JobList { id: string; words: string; items: ListItem[]; long?: string }
 export interface Measured { points: string[]; m: number; text: string; by?: string; phone?: string }
 /** What makes a step dangerous by itself: digging, high up, glass, a saw. */
-export type Danger = 'dig' | 'high' | 'glass' | 'saw';
+export type Danger = 'dig' | 'high' | 'glass' | 'saw' | 'cement' | 'dust' | 'engine' | 'treated' | 'lift';
 /** `parts` are the first and the last number of each part of the points, where there are more than anyone sets in a day. */
 export interface PackJob {
   id: string; name: string; month: string; makes: string[]; hours: string; first: string; through: boolean; now: boolean;
