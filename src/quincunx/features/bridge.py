@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import ClassVar, Literal
 
-from shapely import Polygon
+from shapely import LineString, Polygon
 
 from quincunx.features._base import Group
 from quincunx.features._decking import guard_joint, guard_members
@@ -175,4 +175,8 @@ class Bridge(Built, Sharp):
             self.id, tuple(members), feet, joints, assumes, None, float(self.pad), order=order, floor_m2=long * wide
         )
         made = self.built_work((frame,), feet)
-        return (*made, DropWork(self.id, "the bridge", drop_m, float(self.guard_height), float(self.guard_gap)))
+        edges = () if self.guard_height else tuple(LineString(e) for e in self._edges())
+        return (
+            *made,
+            DropWork(self.id, "the bridge", drop_m, float(self.guard_height), float(self.guard_gap), edges=edges),
+        )

@@ -238,6 +238,7 @@ class Deck(Built, Outlined):
                 float(self.guard_gap),
                 float(shape.area),
                 self.fixed_to_house,
+                tuple(LineString(s) for s in self.sides() if s not in self.guarded()),
             ),
         )
 

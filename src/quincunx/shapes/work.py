@@ -254,7 +254,7 @@ class DropWork:
     """A place with a drop beside it, to be looked up: how deep it is, and the guard that stands there [m].
 
     ``guard_m`` is the guard's height (0: none) and ``gap_m`` the widest hole in it; ``area_m2`` is the floor's, and
-    ``touches_house`` says whether it is fixed to a building.
+    ``touches_house`` says whether it is fixed to a building.  ``edges`` are the sides with no guard.
     """
 
     owner: str
@@ -264,6 +264,7 @@ class DropWork:
     gap_m: float = 0.0
     area_m2: float = 0.0
     touches_house: bool = False
+    edges: tuple[LineString, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
