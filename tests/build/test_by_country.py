@@ -7,7 +7,7 @@ from shapely import LineString
 
 from quincunx.build.screening import Loads, screen
 from quincunx.build.weather import bearing_of
-from quincunx.shapes import DropWork, FlightWork, LineWork, WaterWork
+from quincunx.shapes import DropWork, FlightWork, LineWork, RampWork, WaterWork
 from quincunx.site.codes import held
 from quincunx.site.country import EUROPE
 from tests.build.test_wind_and_safe_places import shelter, told
@@ -147,3 +147,30 @@ def test_a_high_wall_that_needs_no_permit_is_for_an_engineer_all_the_same(
     found = told(wall, loads(country), "wall")
     assert found.answer == "within"
     assert ("have an engineer design it" in found.because) == said
+
+
+@pytest.mark.parametrize(
+    ("country", "rise", "run", "wide", "answer", "said"),
+    [
+        # Approved Document M volume 1 diagram 2.1: 1 in 12 for 2 m, 1 in 15 for 5 m, 1 in 20 as long as one likes.
+        ("GB", 0.16, 2.0, 1.0, "within", "with a level landing at foot and head"),
+        ("GB", 0.40, 5.0, 1.0, "unknown", "no longer than 200 cm"),
+        ("GB", 0.50, 5.0, 1.0, "unknown", "steeper than 1 in 12"),
+        ("GB", 0.20, 5.0, 0.8, "within", "not steeper than 1 in 20"),
+        # DIN 18040-1 4.3.8: 6 in 100, landings every 6 m, 1.20 m wide.
+        ("DE", 0.40, 5.0, 1.2, "unknown", "steeper than 1 in 16.7"),
+        ("DE", 0.30, 5.5, 1.0, "unknown", "120 cm (47.2 in) is the least"),
+        # AS 1428.1: 1 in 14, landings every 9 m; 2010 ADA 405.2 and 405.6: 1 in 12, 30 in of rise.
+        ("AU", 0.30, 4.2, 1.0, "within", "up to 1 in 14"),
+        ("US", 0.76, 9.14, 1.0, "within", "up to 1 in 12"),
+        ("US", 0.83, 10.0, 1.0, "unknown", "without a level landing"),
+        (None, 0.80, 8.0, 1.0, "unknown", "steeper than 1 in 12"),
+    ],
+)
+def test_a_ramp_is_held_against_the_slopes_landings_and_width_of_its_country(
+    country: str | None, rise: float, run: float, wide: float, answer: str, said: str
+) -> None:
+    (found,) = screen([RampWork("r", rise, run, wide)], Loads("us" if country == "US" else "other", country=country))
+    assert found.answer == answer
+    assert said in found.because
+    assert ("of the United States" in found.source) == (country is None)

@@ -11,12 +11,15 @@ from collections.abc import Iterator
 
 from quincunx.build._answers import Screened
 from quincunx.build.permits import permit
-from quincunx.shapes import AreaWork, DropWork, FlightWork, FrameWork, LineWork, WaterWork
-from quincunx.site.codes import Held, held
+from quincunx.shapes import AreaWork, DropWork, FlightWork, FrameWork, LineWork, RampWork, WaterWork
+from quincunx.site.codes import ASK, Held, held
 
 IN_M, FT2_M2 = 0.0254, 0.3048**2
 HUT_LOCAL_M2 = 120 * FT2_M2
 """In the US some towns draw the line for sheds at 120 ft2 (IRC R105.2)."""
+ADA = {"g1": 1 / 20, "l1": 30 * 12 * IN_M, "g2": 1 / 12, "width_m": 36 * IN_M}
+"""2010 ADA Standards 402, 405.2, 405.5, 405.6: 30 in of rise between landings at 1 in 12."""
+ADA_SOURCE = "2010 ADA Standards 405"
 GLAZED = ("glass",)
 STAIR = "as for a house's stair"
 
@@ -76,6 +79,41 @@ def _handrail(work: FlightWork, code: Held) -> Iterator[Screened]:
         code.cited(),
         work.owner,
     )
+
+
+def ramp(work: RampWork, where: str | None) -> Iterator[Screened]:
+    """Yield whether a ramp is gentle, short and wide enough for wheels by the garden's country; landings are not drawn."""
+    code, grade = held(where, "ramp"), work.rise_m / work.run_m
+    asks = code.figures or ADA
+    if code.row is not None:
+        source = code.cited()
+    else:
+        source = ADA_SOURCE if where == "US" else f"{ADA_SOURCE}: figures of the United States; {code.none}: {ASK}"
+    grades = [(asks[f"g{k}"], asks.get(f"l{k}", math.inf)) for k in range(1, 9) if f"g{k}" in asks]
+    steepest, level = max(g for g, _ in grades), min(g for g, _ in grades)
+    what = f"ramp of {_slope(grade)} over {work.run_m:.2f} m ({work.run_m / 0.3048:.1f} ft)"
+    if grade <= level + 1e-4:
+        yield Screened(
+            what, "within", grade / steepest, f"not steeper than {_slope(level)}: a way, not a ramp", source, work.owner
+        )
+        return
+    most = min(long for g, long in grades if grade > g + 1e-4)
+    said = []
+    if grade > steepest + 1e-4:
+        long = work.rise_m / steepest
+        said.append(
+            f"steeper than {_slope(steepest)}, the most for wheels: it would be {_cm(long)} long; a barrow is pushed up steeper ones"
+        )
+    elif work.run_m > most + 1e-3:
+        said.append(f"so steep a run is no longer than {_cm(most)} without a level landing, and none is drawn")
+    if work.width_m < asks["width_m"] - 1e-3:
+        said.append(f"{_cm(work.width_m)} wide, and {_cm(asks['width_m'])} is the least for wheels")
+    why = "; ".join(said) or f"up to {_slope(steepest)} a ramp is for wheels, with a level landing at foot and head"
+    yield Screened(what, "unknown" if said else "within", None, why, source, work.owner)
+
+
+def _slope(grade: float) -> str:
+    return f"1 in {1 / grade:.3g}"
 
 
 def drop(work: DropWork, where: str | None) -> Iterator[Screened]:

@@ -14,7 +14,7 @@ from quincunx.build._answers import WORDS, Answer, Screened
 from quincunx.build.ground_rules import Ground, both
 from quincunx.build.permits import permit
 from quincunx.build.runs import stands_on_a_strip
-from quincunx.build.safe_places import drop, flight, glass, hut_permit, water
+from quincunx.build.safe_places import drop, flight, glass, hut_permit, ramp, water
 from quincunx.build.timber import (
     C16,
     IN_MM,
@@ -34,7 +34,19 @@ from quincunx.build.timber import (
 )
 from quincunx.build.weather import Bearing, roof_snow_eu, roof_snow_us
 from quincunx.build.wind import FRICTION, LATERAL_KPA_M, on_open_roof
-from quincunx.shapes import AreaWork, DropWork, FlightWork, FrameWork, KitWork, LineWork, Member, Roof, WaterWork, Work
+from quincunx.shapes import (
+    AreaWork,
+    DropWork,
+    FlightWork,
+    FrameWork,
+    KitWork,
+    LineWork,
+    Member,
+    RampWork,
+    Roof,
+    WaterWork,
+    Work,
+)
 from quincunx.site.codes import Held, Kind, codes, held
 
 SCOPE = (
@@ -113,6 +125,8 @@ def screen(works: Iterable[Work], loads: Loads) -> tuple[Screened, ...]:
             found += flight(work, loads.where)
         elif isinstance(work, DropWork):
             found += drop(work, loads.where)
+        elif isinstance(work, RampWork):
+            found += ramp(work, loads.where)
         elif isinstance(work, WaterWork):
             found.append(water(work, loads.where))
         if isinstance(work, (AreaWork, LineWork)):

@@ -13,7 +13,7 @@ from quincunx.features._floors import FLOORS, FloorName, Lies, floor_surface
 from quincunx.features._lined import Climbing
 from quincunx.features._plan import area_figure, bearing
 from quincunx.scene.moment import Moment, Stood
-from quincunx.shapes import GROUND, AreaWork, Cut, Figure, PathFigure, Plane, TextFigure
+from quincunx.shapes import GROUND, AreaWork, Cut, Figure, PathFigure, Plane, RampWork, TextFigure
 from quincunx.units.fields import Length, field, length
 
 INCH_M = 0.0254
@@ -101,9 +101,10 @@ class Ramp(Climbing):
             TextFigure(middle, steepness, "note", self.id, "small"),
         )
         work = AreaWork(self.id, shape, FLOORS[self.floor].layers)
+        sloped = (RampWork(self.id, slope.rise_m, slope.run_m, float(self.width)),) if slope.rise_m > 1e-3 else ()
         return Stood(
             surfaces=(surface,),
             changes=(Cut(self.id, shape, needed=False, only="retaining", way=LineString((foot, head))),),
             figures=figures,
-            work=(work,),
+            work=(work, *sloped),
         )

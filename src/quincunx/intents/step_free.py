@@ -11,6 +11,8 @@ from quincunx.intents._walking import by_way_of, missing, same_way, steep_figure
 from quincunx.scene import Timeline
 from quincunx.scene.difference import difference
 from quincunx.shapes import State, Verdict
+from quincunx.site.codes import held
+from quincunx.site.country import country_of
 from quincunx.units import capital
 from quincunx.units.fields import field
 from quincunx.walk.going import going
@@ -30,6 +32,7 @@ class StepFree(Between):
     words: ClassVar[str] = "a way without steps"
     about: ClassVar[str] = (
         "There is a way without a step, nowhere steeper than the slope given; ramps and the lie of the ground count."
+        " What your country asks of ramps, their landings and their width too, the must “fit for wheels” looks at."
     )
     reads: ClassVar[frozenset[str]] = frozenset({"walk"})
     example: ClassVar = {"id": "no-steps-to-seat", "start": "kitchen-door", "end": "seat", "run": 12}
@@ -70,10 +73,18 @@ class StepFree(Between):
         slope = 0.0 if steep is None else steep.grade
         by = by_way_of(walk, way, words, self.end)
         text = f"{words.distance(way.length_m)} without a step{', ' + by if by else ''}, at its steepest "
-        text = capital(text + f"{words.slope(slope)}.")
+        text = capital(text + f"{words.slope(slope)}.") + self._by_code(timeline, slope, words)
         return Verdict(
             year, State.HOLDS, text, slope, 1 / self.run, "slope", 1 / self.run - slope, evidence=(way_figure(way),)
         )
+
+    def _by_code(self, timeline: Timeline, slope: float, words: Words) -> str:
+        """Say where the code of the garden's country asks for gentler ramps than the way has, whatever slope the must names."""
+        code = held(country_of(timeline.frame.place, words.style.currency), "ramp")
+        grades = [value for name, value in code.figures.items() if name.startswith("g")]
+        if self.walker == "person" or not grades or slope <= max(grades) + HAIR:
+            return ""
+        return f" By {code.cited()} a ramp for wheels is no steeper than {words.slope(max(grades))}."
 
     def _barred(self, any_way: Walk, walk: Walk, year: int, words: Words) -> Verdict:
         """Say what stands in the way: the step or slope of the way there is, or what bars everybody."""

@@ -112,7 +112,7 @@ def _tread_z(scene: Scene, surface: Surface, lie: Risers, at: XY) -> float:
     low, foot = min(corners)
     run = at[0] * math.sin(turn) + at[1] * math.cos(turn) - low
     climbed = min(max(math.floor(run / lie.going_m) + 1, 1), lie.count)
-    return lie.foot.z_m(scene.ground_z_m(*foot)) + climbed * lie.rise_m
+    return float(lie.foot.z_m(scene.ground_z_m(*foot)) + climbed * lie.rise_m)
 
 
 def _held(scene: Scene, owner: str, at: XY, floor_z: float) -> bool:

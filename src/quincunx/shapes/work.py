@@ -282,6 +282,16 @@ class WaterWork:
     below_m: float = 0.0
 
 
-Checked = FlightWork | DropWork | WaterWork
+@dataclass(frozen=True, slots=True)
+class RampWork:
+    """A ramp as wheels take it, to be looked up: ``rise_m`` over ``run_m`` measured level, ``width_m`` wide [m]."""
+
+    owner: str
+    rise_m: float
+    run_m: float
+    width_m: float
+
+
+Checked = FlightWork | DropWork | RampWork | WaterWork
 """What is looked up and comes to nothing in parts."""
-Work = AreaWork | DripWork | FrameWork | KitWork | LiftWork | LineWork | PlantWork | FlightWork | DropWork | WaterWork
+Work = AreaWork | DripWork | FrameWork | KitWork | LiftWork | LineWork | PlantWork | Checked
