@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 ROOT = Path(__file__).resolve().parents[2]
 SIZES = {1440: 900, 390: 844}
-SOON_S = 20.0
+SOON_S = 60.0
 CACHE = os.environ.get("QUINCUNX_CACHE") or platformdirs.user_cache_dir("quincunx", appauthor=False)
 """Where set-up left what it compiled, so that no program compiles it again in its own home."""
 

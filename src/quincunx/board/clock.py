@@ -22,7 +22,14 @@ def today(place: Place | None) -> date:
 def moment(place: Place | None) -> datetime:
     """Return the moment it is, as the garden's clocks show it; on the day that ``QUINCUNX_TODAY`` says, at this time of day."""
     zone = UTC if place is None else zone_of(place)
-    return datetime.combine(today(place), datetime.now(zone).time(), zone)
+    now = datetime.now(zone)  # as it is: of the hour that comes twice in autumn it knows which it is
+    return datetime.combine(today(place), now.time(), zone) if os.environ.get("QUINCUNX_TODAY") else now
+
+
+def as_shown(moment: str, place: Place | None) -> str:
+    """Return a moment (2027-10-31T01:30:00Z) as the garden's clocks show it: ``2027-10-31 02:30``."""
+    zone = UTC if place is None else zone_of(place)
+    return f"{datetime.fromisoformat(moment).astimezone(zone):%Y-%m-%d %H:%M}"
 
 
 def this_month(place: Place | None) -> int:

@@ -209,6 +209,7 @@ def _copy(path: Path) -> dict[str, Any]:
 
 def restore(ask: Ask) -> dict[str, Any]:
     """Answer ``POST /api/copies/restore``: make the garden as it is in ``copy``, as an edit that can be taken back."""
+    from quincunx.board.clock import as_shown
     from quincunx.store import Store, list_copies
 
     name = text(ask.body, "copy", 200)
@@ -217,5 +218,5 @@ def restore(ask: Ask) -> dict[str, Any]:
         raise Refused(404, "There is no such copy any more.")
     with Store.open(path, keep=False) as store:
         garden = store.garden()
-    when = _copy(path)["when"][:16].replace("T", " ")
+    when = as_shown(_copy(path)["when"], garden.site.place)
     return {"revision": ask.session.replace(garden, f"Go back to the copy of {when}")}

@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import ipaddress
 import logging
+import math
 import socket
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -139,7 +140,8 @@ def _state(desk: Desk) -> dict[str, Any]:
     return {
         **told, "on": True, "address": sharing.address, "phrase": sharing.door.phrase,
         "to_help": sharing.door.to_help, "phones": sharing.door.phones, "with_prices": sharing.door.with_prices,
-        "until": sharing.until.isoformat(timespec="seconds"), "wrong": sharing.door.wrong, "code": _code(sharing.address),
+        "until": sharing.until.isoformat(timespec="seconds"), "left_min": math.ceil(sharing.door.left_s / 60),
+        "wrong": sharing.door.wrong, "code": _code(sharing.address),
     }  # fmt: skip
 
 
