@@ -31,6 +31,29 @@ def enter(page: Page, phrase: str) -> None:
     page.get_by_role("button", name="Enter").tap()
 
 
+KEPT = """
+async () => {
+  const out = [JSON.stringify({ ...localStorage })];
+  for (const { name } of await indexedDB.databases()) {
+    const base = await new Promise((done) => { const asked = indexedDB.open(name); asked.onsuccess = () => done(asked.result); });
+    for (const store of base.objectStoreNames) {
+      out.push(await new Promise((done) => {
+        const asked = base.transaction(store).objectStore(store).getAll();
+        asked.onsuccess = () => done(JSON.stringify(asked.result));
+      }));
+    }
+    base.close();
+  }
+  return out.join('');
+}
+"""
+
+
+def kept_on(page: Page) -> str:
+    """All that the phone keeps of this page."""
+    return str(page.evaluate(KEPT))
+
+
 def test_a_phone_comes_in_loses_the_signal_and_comes_back(browser: Browser, desk: Desk) -> None:
     expect.set_options(timeout=40_000)
     context = browser.new_context(viewport={"width": 390, "height": 844}, has_touch=True)
@@ -67,6 +90,18 @@ def test_a_phone_comes_in_loses_the_signal_and_comes_back(browser: Browser, desk
     enter(page, again.door.phrase)
     expect(page.get_by_role("link", name=re.compile("not handed back"))).to_have_count(0)
     assert [e.text for e in desk.session.standing().garden.journal] == ["the gate sticks"]
+
+    # The prices are taken from it: it goes on without any, and comes to them again by the new phrase alone.
+    page.evaluate("location.hash = '#/'")
+    assert "£90" in kept_on(page)
+    again.door.take_prices()
+    expect(page.get_by_role("heading", name="You help here")).to_be_visible()
+    assert not re.search(r"£\s?\d", kept_on(page)), "nor does the phone keep one"
+    page.get_by_text("Another pass phrase").tap()
+    page.get_by_label("The pass phrase with the prices").fill(again.door.phrase)
+    page.get_by_role("button", name="Enter").tap()
+    expect(page.get_by_role("heading", name="You help here")).to_have_count(0)
+    assert "£90" in kept_on(page)
     context.close()
     expect.set_options(timeout=5_000)
     assert faults == []
