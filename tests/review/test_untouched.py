@@ -221,7 +221,7 @@ def test_a_thing_that_a_later_job_makes_is_not_taken_as_unchanged_because_it_doe
     bed = next(f for f in demo.features if f.id == "kitchen-bed-1")
     then = moved(at, bed.changed(**bed.dragged("outline.1", (12.223, 26.783))))
     assert known.fits(then.timeline, then.words.names), "what stands on the days looked at is the same"
-    assert not verdicts.unchanged(must, 2028, at, then)
+    assert verdicts.unchanged(must, 2028, at, then) is None
     kept = verdicts.untouched(must, 2028, at, then)
     judged = verdicts.judge(must, 2028, then)
     assert kept is None

@@ -21,7 +21,7 @@ from quincunx.board.kept import StoodCache
 from quincunx.board.pipes import receive, send
 from quincunx.board.standing import Standing
 from quincunx.board.tries import Try, stood_up
-from quincunx.board.trying import Cell, judge_try
+from quincunx.board.trying import Cell, Doubts, judge_try
 from quincunx.features import Feature
 from quincunx.garden import Garden
 from quincunx.intents import Intent
@@ -155,6 +155,7 @@ class Panelist:
         self._musts: dict[str, Intent] = {}
         self._ahead: Iterator[None] = iter(())
         self._strange: list[tuple[Intent, int]] = []
+        self._doubts = Doubts()
         self._is_new, self._is_untidy = True, True
         self._tries = 0
 
@@ -179,6 +180,7 @@ class Panelist:
         self._musts = {m.id: m for m in garden.intents}
         self._stood_up.clear()
         self._ahead, self._strange = iter(()), []
+        self._doubts = Doubts()
         self._is_new, self._is_untidy = True, True
 
     def on_known(self, rows: tuple[tuple[str, int, Known], ...]) -> None:
@@ -191,6 +193,7 @@ class Panelist:
     def on_expect(self, places: tuple[tuple[Feature, ...], ...], cells: tuple[Cell, ...]) -> None:
         """Look ahead for what stays when some things are moved, as they are for a moment in each of ``places``."""
         assert self._at is not None  # noqa: S101 - the state is said first
+        self._doubts = Doubts()  # another thing is in hand
         self._ahead = self._expected(self._at, places, cells)
 
     def _expected(
@@ -232,7 +235,7 @@ class Panelist:
         assert self._at is not None and self._then is not None  # noqa: S101, PT018 - said first
         hearing = Hearing(token, self._inbox, self._out)
         todo = [(self._musts[name], year) for name, year in cells]
-        judge_try(self._verdicts, self._at, self._then, todo, differed, hearing)
+        judge_try(self._verdicts, self._at, self._then, todo, differed, hearing, self._doubts)
         hearing.done()
         self._inbox.wait(PAUSE_S)
 

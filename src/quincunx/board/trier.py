@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from quincunx.board.standing import Standing
 from quincunx.board.telling import verdict_json
-from quincunx.board.trying import Cell, judge_try
+from quincunx.board.trying import Cell, Doubts, judge_try
 from quincunx.intents import Intent
 from quincunx.review.verdicts import Known
 
@@ -123,6 +123,7 @@ class Trier(Thread):
         self._news = Condition()
         self._over = False
         self._differed: dict[str, set[Cell]] = {}
+        self._doubts: dict[str, Doubts] = {}
         self._soon: tuple[Standing, Sequence[Standing]] | None = None
         self._at_hand: Job | None = None
         self.panel: Panel | None = None
@@ -200,12 +201,13 @@ class Trier(Thread):
         verdicts, turns = self._opened.verdicts, self._opened.turns
         if len(self._differed) > MOST_WINDOWS:
             self._differed.clear()
-        differed = self._differed.setdefault(job.window, set())
+            self._doubts.clear()
+        differed, doubts = self._differed.setdefault(job.window, set()), self._doubts.setdefault(job.window, Doubts())
         cells, ear = list(job.order(verdicts.cost_s, differed)), _Ear(self, job, differed)
         if self.panel is not None and self.panel.is_ready():
             with turns.ahead():
                 cells = self.panel.judge(job.at, job.then, cells, differed, ear)
-        if judge_try(verdicts, job.at, job.then, cells, set(differed), ear):
+        if judge_try(verdicts, job.at, job.then, cells, set(differed), ear, doubts):
             if job.late:
                 self._tell(job)
         else:

@@ -12,6 +12,8 @@ from quincunx.review.verdicts import Known, Verdicts
 
 Cell = tuple[str, int]
 """A must's id and a year."""
+OUTRIGHT = 5
+"""So many tries in turn a verdict is judged without looking whether it stays, once it could not be shown to."""
 
 
 class Ear(Protocol):
@@ -33,6 +35,31 @@ class Ear(Protocol):
         """Hear a fresh verdict."""
 
 
+class Doubts:
+    """Which verdicts could not be shown to stay in the last tries: as a thing is dragged on, they mostly can't be again.
+
+    To find that out costs a good part of judging.  So they are judged outright, and looked at again only now and then.
+    """
+
+    def __init__(self) -> None:
+        """Begin without any."""
+        self._left: dict[Cell, int] = {}
+
+    def lifted(self, cell: Cell) -> bool:
+        """Return whether it is worth while to look whether a verdict stays."""
+        left = self._left.get(cell, 0)
+        if left:
+            self._left[cell] = left - 1
+        return not left
+
+    def note(self, cell: Cell, *, stays: bool) -> None:
+        """Note whether a verdict could be shown to stay."""
+        if stays:
+            self._left.pop(cell, None)
+        else:
+            self._left[cell] = OUTRIGHT
+
+
 def judge_try(
     verdicts: Verdicts,
     at: Standing,
@@ -40,13 +67,16 @@ def judge_try(
     cells: Sequence[tuple[Intent, int]],
     differed: Iterable[Cell],
     ear: Ear,
+    doubts: Doubts | None = None,
 ) -> bool:
     """Judge ``cells`` of the garden ``at`` as it would be ``then``; return whether the try counted to the end.
 
-    Those that ``differed`` in the window's last try come first, the others in their order.
+    Those that ``differed`` in the window's last try come first, the others in their order.  ``doubts`` are kept from
+    try to try.
     """
+    doubts = doubts or Doubts()
     known_first = frozenset(differed)
-    first = [c for c in cells if (c[0].id, c[1]) in known_first and not verdicts.unchanged(*c, at, then)]
+    first = [c for c in cells if (c[0].id, c[1]) in known_first and verdicts.unchanged(*c, at, then) is None]
     begun = {(must.id, year) for must, year in first}
     for must, _ in first:
         ear.touch(must)
@@ -57,7 +87,12 @@ def judge_try(
         for must, year in (c for c in cells if (c[0].id, c[1]) not in begun):
             if ear.left():
                 return False
-            known = verdicts.untouched(must, year, at, then)
+            cell = (must.id, year)
+            if doubts.lifted(cell):
+                known = verdicts.untouched(must, year, at, then)
+                doubts.note(cell, stays=known is not None)
+            else:
+                known = verdicts.unchanged(must, year, at, then)
             if known is None:
                 ear.touch(must)
                 todo.append((must, year))

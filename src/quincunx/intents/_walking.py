@@ -253,9 +253,20 @@ def _raised(walk: Walk, high_m: float, goal: BaseGeometry) -> FreeGround:
 def narrowest_between(walk: Walk, start: Place, end: Place, up_to_m: float) -> Narrowest | None:
     """Return the narrowest place of the widest way between two places; None where nothing leads there."""
     zones = (zone_within(walk, start, up_to_m), zone_within(walk, end, up_to_m))
-    # Most ways have a place much narrower than is looked for, and fewer narrow places are found sooner.
+    asked = (start.ref, end.ref, walk.scene.on, walk.gates, up_to_m)
+    was_wide = _WIDE.get((walk.walker,), asked, list)
+    # Most ways have a place much narrower than is looked for, and fewer narrow places are found sooner.  Where the way
+    # was wider when this was asked the last time, it mostly is again, and looking for the narrower ones would be in vain.
+    if was_wide:
+        whole = widths_of(walk.free, up_to_m).between(*zones)
+        if whole is not None and (whole.width_m is None or whole.width_m > up_to_m / 2):
+            return whole
+        was_wide.clear()
     half = widths_of(walk.free, up_to_m / 2).between(*zones)
-    return half if half is None or half.width_m is not None else widths_of(walk.free, up_to_m).between(*zones)
+    if half is None or half.width_m is not None:
+        return half
+    was_wide.append(up_to_m)
+    return widths_of(walk.free, up_to_m).between(*zones)
 
 
 def zone_within(walk: Walk, place: Place, up_to_m: float) -> BaseGeometry:
@@ -440,4 +451,5 @@ def missing(walk: Walk, refs: tuple[str, ...], words: Words) -> str | None:
 
 
 _RAISED: Kept[Barrier] = Kept(2048)
+_WIDE: Kept[list[float]] = Kept(512)
 _AT_GATE: Kept[BaseGeometry] = Kept(512)

@@ -178,10 +178,10 @@ class Verdicts:
             return None
         return known if must.stands(known.verdict, at.timeline, then.timeline, then.words) else None
 
-    def unchanged(self, must: Intent, year: int, at: Read, then: Read) -> bool:
-        """Return whether a verdict is known ``at`` and all that it goes by is the same ``then``."""
+    def unchanged(self, must: Intent, year: int, at: Read, then: Read) -> Known | None:
+        """Return a verdict that is known ``at`` if all that it goes by is the same ``then``; else None."""
         known = self.found(must, year, at)
-        return known is not None and _goes_on(known, must, at, then)
+        return known if known is not None and _goes_on(known, must, at, then) else None
 
     def found(self, must: Intent, year: int, at: Read) -> Known | None:
         """Return :meth:`find` for a garden that is asked about again and again: what is known of it is looked up once."""

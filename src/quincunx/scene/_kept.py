@@ -26,7 +26,10 @@ class Kept(Generic[T]):
 
     def get(self, things: tuple[object, ...], more: object, make: Callable[[], T]) -> T:
         """Return the value kept for these, or what ``make`` makes now."""
-        key = id(things[0]) if more is None and len(things) == 1 else (more, *map(id, things))
+        if len(things) == 1:  # most are, and this is asked some thousand times a pull
+            key: object = id(things[0]) if more is None else (more, id(things[0]))
+        else:
+            key = (more, *map(id, things))
         known = self._values.get(key)
         if known is None:
             known = self._older.get(key) or (things, make())

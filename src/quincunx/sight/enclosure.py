@@ -8,7 +8,7 @@ from functools import lru_cache, partial
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely import Point, Polygon
+from shapely import Point
 from shapely.geometry.base import BaseGeometry
 
 from quincunx.scene import Scene
@@ -18,6 +18,7 @@ from quincunx.scene.difference import Difference
 from quincunx.shapes import XY, Solid
 from quincunx.sight.eyes import EYE_M, Eye
 from quincunx.sight.seen import LEAF_M, bodies_in, inside, leaf_of
+from quincunx.site.ground import Ground
 
 Floats = NDArray[np.float64]
 
@@ -82,24 +83,16 @@ def enclosure(scene: Scene, at: XY, height_m: float = EYE_M["standing"], month: 
     """
     z_m = scene.ground_z_m(*at) + height_m
     bearings = np.arange(SIDES) * 360.0 / SIDES
-    turn = np.radians(bearings)
-    ahead = np.column_stack([np.sin(turn), np.cos(turn)])
     edges = _edges(scene, month or scene.on.month)
     far, high = np.full(SIDES, np.inf), np.full(SIDES, 0.1)
     if not edges:
         return Enclosure(at, bearings, far, high)
-    met = [_MET.get((s.footprint,), at, partial(_met, s.footprint, at)) for s in edges]
-    ray, off = np.concatenate([m[0] for m in met]), np.concatenate([m[1] for m in met])
-    solid = np.repeat(np.arange(len(edges)), [len(m[0]) for m in met])
-    hit = np.asarray(at) + ahead[ray] * off[:, None]
-    ground = scene.ground.height(hit[:, 0], hit[:, 1])
-    over = np.array(
-        [[s.base.value_m, s.base.datum == "ground", s.top.value_m, s.top.datum == "ground"] for s in edges]
-    )[solid]
-    base, top = over[:, 0] + over[:, 1] * ground, over[:, 2] + over[:, 3] * ground
-    for k in np.flatnonzero((top > z_m) & (base < z_m) & (off > TINY_M)):
-        if off[k] < far[ray[k]]:
-            far[ray[k]], high[ray[k]] = off[k], max(top[k] - ground[k], 0.1)
+    met = [_MET.get((s, scene.ground), (at, z_m), partial(_met, s, scene.ground, at, z_m)) for s in edges]
+    ray, off, over = (np.concatenate([m[k] for m in met]) for k in range(3))
+    order = np.lexsort((off, ray))  # the nearest of each line first, and of equals the first
+    ray, off, over = ray[order], off[order], over[order]
+    nearest = np.append(True, ray[1:] != ray[:-1])[: len(ray)]
+    far[ray[nearest]], high[ray[nearest]] = off[nearest], np.maximum(over[nearest], 0.1)
     return Enclosure(at, bearings, far, high)
 
 
@@ -140,23 +133,41 @@ SLACK_DEG = 0.5
 TINY_M = 1e-6
 
 
-def _met(shape: Polygon, at: XY) -> tuple[NDArray[np.int64], Floats]:
-    """Return which lines all round a point meet a shape, and how far off [m]."""
-    rays = _rays(at)
-    ray = (
-        np.flatnonzero(shapely.intersects(rays, shape)) if shape.distance(Point(at)) < FAR_M else np.empty(0, np.int64)
-    )
-    return ray, np.asarray(shapely.distance(Point(at), shapely.intersection(rays[ray], shape)), np.float64)
+Met = tuple[NDArray[np.int64], Floats, Floats]
+"""Lines by their numbers, how far off they meet something, and how high above the ground that stands there [m]."""
+
+
+def _met(solid: Solid, ground: Ground, at: XY, z_m: float) -> Met:
+    """Return which lines all round a point, at a height, meet a solid, how far off, and how high it is there [m]."""
+    shape, rays = solid.footprint, _rays(at)
+    if shape.distance(Point(at)) >= FAR_M:
+        return NOTHING_MET
+    ray = np.flatnonzero(shapely.intersects(rays, shape))
+    off = np.asarray(shapely.distance(Point(at), shapely.intersection(rays[ray], shape)), np.float64)
+    hit = np.asarray(at) + _ahead()[ray] * off[:, None]
+    under = np.asarray(ground.height(hit[:, 0], hit[:, 1]), np.float64)
+    base, top = (side.value_m + (under if side.datum == "ground" else 0.0) for side in (solid.base, solid.top))
+    hides = (top > z_m) & (base < z_m) & (off > TINY_M)
+    return ray[hides], off[hides], (top - under)[hides]
+
+
+NOTHING_MET: Met = (np.empty(0, np.int64), np.empty(0), np.empty(0))
+
+
+@lru_cache(maxsize=1)
+def _ahead() -> Floats:
+    """Return a step of one metre along each line."""
+    turn = np.radians(np.arange(SIDES) * 360.0 / SIDES)
+    return np.column_stack([np.sin(turn), np.cos(turn)])
 
 
 @lru_cache(maxsize=64)
 def _rays(at: XY) -> NDArray[np.object_]:
-    turn = np.radians(np.arange(SIDES) * 360.0 / SIDES)
-    ends = np.asarray(at) + FAR_M * np.column_stack([np.sin(turn), np.cos(turn)])
+    ends = np.asarray(at) + FAR_M * _ahead()
     return np.asarray(shapely.linestrings([[at, end] for end in ends.tolist()]))
 
 
-_MET: Kept[tuple[NDArray[np.int64], Floats]] = Kept(4096)
+_MET: Kept[Met] = Kept(4096)
 
 
 def _edges(scene: Scene, month: int) -> list[Solid]:

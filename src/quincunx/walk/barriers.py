@@ -143,13 +143,10 @@ def _solids(scene: Scene, gait: Gait) -> Iterator[Barrier]:
     table = _GAITS.get((scene.ground,), gait, _Stopped)
     for number, solid in enumerate(scene.solids):
         lid = lidded.get(number)
-        if lid is not None:  # what stops is then a matter of the roof too, which may come or go by itself
-            yield from _LIDDED.get((solid, lid, scene.ground), gait, partial(_solid, above, number, gait, lid))
-            continue
-        known = table.get(id(solid))
+        known = table.get((id(solid), id(lid)))  # with a lid, as that may come or go by itself
         if known is None:
-            known = table.put(solid, _solid(above, number, gait, None))
-        yield from known[1]
+            known = table.put(solid, lid, _solid(above, number, gait, lid))
+        yield from known[2]
 
 
 def _lifted(scene: Scene, walker: Walker, found: Iterable[Barrier]) -> list[Barrier]:
@@ -160,14 +157,17 @@ def _lifted(scene: Scene, walker: Walker, found: Iterable[Barrier]) -> list[Barr
     return [_NET.get((b,), None, partial(replace, b, what="net")) if b.owner in nets else b for b in found]
 
 
-class _Stopped(dict[int, tuple[Solid, tuple[Barrier, ...]]]):
-    """What of each solid, by its identity, stops those of one gait; the solid is held, so that this stays its own."""
+_Stop = tuple[Solid, Lid | None, tuple[Barrier, ...]]
 
-    def put(self, solid: Solid, found: tuple[Barrier, ...]) -> tuple[Solid, tuple[Barrier, ...]]:
+
+class _Stopped(dict[tuple[int, int], _Stop]):
+    """What of each solid under its lid stops those of one gait: both go by identity, and are held, so that it stays theirs."""
+
+    def put(self, solid: Solid, lid: Lid | None, found: tuple[Barrier, ...]) -> _Stop:
         """Keep what of a solid stops them."""
         if len(self) >= MOST_SOLIDS:
             self.clear()
-        self[id(solid)] = made = (solid, found)
+        self[id(solid), id(lid)] = made = (solid, lid, found)
         return made
 
 
@@ -291,14 +291,21 @@ def over_leaf(walker: Walker, opening: Opening, snow_m: float = 0.0) -> bool:
 
 def opening_barriers(
     scene: Scene, walker: Walker, opening: Opening, gates: Gates, open_gate: str | None
-) -> Iterator[Barrier]:
-    """Yield what stops ``walker`` in an opening: a leaf across it, a low head, a step, or posts grown narrow."""
+) -> tuple[Barrier, ...]:
+    """Return what stops ``walker`` in an opening: a leaf across it, a low head, a step, or posts grown narrow."""
+    stands_open = opening.latch != "shut" and (gates == "open" or opening.owner == open_gate)
+    how: Gates = "shut" if gates == "shut" else "open" if stands_open else "usable"
+    snow_m = scene.snow_m
+    return _OPENING.get((opening, walker), (how, snow_m), lambda: tuple(_in_opening(walker, opening, how, snow_m)))
+
+
+def _in_opening(walker: Walker, opening: Opening, how: Gates, snow_m: float) -> Iterator[Barrier]:
+    """Yield what stops ``walker`` in an opening that is shut to all, stands ``open``, or is used as the walker can."""
     across = opening.clear.length + 2 * BITE_M
-    if gates == "shut":
+    if how == "shut":
         yield _stick(opening, 0.0, across, "leaf")
         return
-    stands_open = opening.latch != "shut" and (gates == "open" or opening.owner == open_gate)
-    if not stands_open and not passes_leaf(walker, opening, scene.snow_m):
+    if how != "open" and not passes_leaf(walker, opening, snow_m):
         yield _stick(opening, 0.0, across, "leaf")
     elif opening.headroom_m is not None and opening.headroom_m < float(walker.headroom):
         yield _stick(opening, 0.0, across, "low")
@@ -383,10 +390,10 @@ def whole(shape: Polygon | MultiPolygon) -> list[Polygon]:
 _LISTED: Kept[tuple[Barrier, ...]] = Kept(256)
 _NET: Kept[Barrier] = Kept(512)
 _GAITS: Kept[_Stopped] = Kept(128)
-_LIDDED: Kept[tuple[Barrier, ...]] = Kept(4096)
 _MINDED: Kept[tuple[Barrier, ...]] = Kept(256)
 _SURFACE: Kept[tuple[Barrier, ...]] = Kept(4096)
 _RISE: Kept[float] = Kept(1024)
 _STICK: Kept[Barrier] = Kept(2048)
+_OPENING: Kept[tuple[Barrier, ...]] = Kept(4096)
 _BEYOND: Kept[Barrier] = Kept(64)
 _STEEP: Kept[tuple[Barrier, ...]] = Kept(256)

@@ -361,11 +361,27 @@ class FreeGround:
     def pieces_at(self, zone: BaseGeometry) -> frozenset[int]:
         """Return the pieces in which the middle of the body can be inside ``zone`` [m]."""
         if isinstance(zone, Point):
-            radius = self.width_m / 2 - SLACK_M
-            near = self.barriers_near(zone, radius)
-            clear = self.world.intersects(zone) and not any(b.shape.distance(zone) < radius for b in near)
+            clear = self._is_clear(zone, self.width_m / 2 - SLACK_M)
             return frozenset(n for n in self.numbers([(zone.x, zone.y)] if clear else []) if n is not None)
         return frozenset(n for n in self.pieces_in(zone) if n is not None)
+
+    def _is_clear(self, at: Point, radius_m: float) -> bool:
+        """Return whether a point lies in the world, and no barrier nearer to it than ``radius_m`` [m]."""
+        if self.rest is not None:
+            if not self.rest._is_clear(at, radius_m):  # noqa: SLF001
+                return False
+            if self.is_beyond(at, radius_m):
+                return True
+            return not bool((shapely.distance(self.come_shapes, at) < radius_m).any())
+        return _BARE.get((self, at), radius_m, lambda: self._is_bare(at, radius_m))
+
+    def _is_bare(self, at: Point, radius_m: float) -> bool:
+        near = self.barriers_near(at, radius_m)
+        return bool(self.world.intersects(at)) and not any(b.shape.distance(at) < radius_m for b in near)
+
+    def is_beyond(self, shape: BaseGeometry, by_m: float) -> bool:
+        """Return whether what has come surely lies farther from a shape than ``by_m`` [m]."""
+        return _apart(self._come_bounds, shape.bounds, by_m)
 
     def pieces_in(self, zone: BaseGeometry, width_m: float | None = None) -> list[int | None]:
         """Return the piece of each part of :meth:`stand_in`; or of where the middle of a wider body can be [m]."""
@@ -379,8 +395,11 @@ class FreeGround:
         radius = (width_m or self.width_m) / 2 - SLACK_M
         if self.rest is not None:
             return self._clear_of_come(*self.rest._clear(zone, width_m), zone, radius)  # noqa: SLF001
-        shapes = tuple(b.shape for b in self.barriers_near(zone, radius))
-        return _CLEAR.get((zone, self.world, *shapes), radius, lambda: _clear(zone, self.world, shapes, radius))
+        return _CLEAR_HERE.get((self, zone), radius, lambda: self._clear_here(zone, radius))
+
+    def _clear_here(self, zone: BaseGeometry, radius_m: float) -> tuple[list[XY], Sequence[Polygon]]:
+        shapes = tuple(b.shape for b in self.barriers_near(zone, radius_m))
+        return _CLEAR.get((zone, self.world, *shapes), radius_m, lambda: _clear(zone, self.world, shapes, radius_m))
 
     def _come_grown(self, radius_m: float) -> BaseGeometry:
         """Return what has come, a radius larger all round [m]."""
@@ -527,6 +546,8 @@ _GROUND: Kept[FreeGround] = Kept(512)
 _HOLES: Kept[tuple[Polygon, ...]] = Kept(512)
 _PARTS: Kept[list[Polygon]] = Kept(1024)
 _CLEAR: Kept[tuple[list[XY], Sequence[Polygon]]] = Kept(4096)
+_CLEAR_HERE: Kept[tuple[list[XY], Sequence[Polygon]]] = Kept(4096)
+_BARE: Kept[bool] = Kept(4096)
 _CLOSE: Kept[list[int]] = Kept(16384)
 _GROWN: Kept[Polygon] = Kept(8192)
 _COME: Kept[BaseGeometry] = Kept(512)

@@ -141,6 +141,8 @@ def _well_within(shape: BaseGeometry) -> BaseGeometry:
 def zone_of(free: FreeGround, place: Place, walker: Walker) -> BaseGeometry:
     """Return where the middle of the walker has ``place`` within reach [m]."""
     reach = walker.radius_m + float(walker.reach)
+    if free.rest is not None and free.is_beyond(place.shape, reach):
+        return zone_of(free.rest, place, walker)
     # Beds and water don't hide what lies behind them; what stands upright does.
     close = free.barriers_near(place.shape, reach)
     by = {place.ref, *place.beds} if walker.animal else {place.ref, *place.beds, *place.guards}

@@ -139,14 +139,14 @@ def walk_of(
     shut: frozenset[str] = frozenset(),
     grown: Grown = "stands",
 ) -> Walk:
-    """Return the :class:`Walk`, kept by the scene's content, so that a question asked twice costs once."""
-    asked = (walker, gates, open_gate, polite, shut, grown)
+    """Return the :class:`Walk`, kept by the scene's content and the walker, so that a question asked twice costs once."""
+    how = (gates, open_gate, polite, shut, grown)
     own: dict[tuple[object, ...], Walk] | None = scene.__dict__.get("walks")
     if own is None:
-        return _KEPT.get((), (scene.key, *asked), lambda: Walk(scene, *asked))
-    walk = own.get(asked)
+        return _KEPT.get((walker,), (scene.key, how), lambda: Walk(scene, walker, *how))
+    walk = own.get((id(walker), how))
     if walk is None:
-        walk = own[asked] = Walk(scene, *asked)
+        walk = own[id(walker), how] = Walk(scene, walker, *how)  # it holds the walker, whose identity stays its own
     return walk
 
 
