@@ -28,6 +28,8 @@ from quincunx.units import listed
 
 WAIT_S = 0.03
 """A try is answered within about this time, with the verdicts there are by then: what is drawn must follow the hand [s]."""
+HAND_ON_S = 0.003
+"""So long the thread that answers stands back for those that hand a try on to be judged: all else waits for that [s]."""
 SHIFT = ("dx", "dy", "turn_deg", "about")
 """What a move says of how far and which way."""
 HAIR_M = 0.002
@@ -232,6 +234,7 @@ def answer_for(session: Session, at: Standing, tried: Try) -> dict[str, Any]:
     began = time.monotonic()
     then = stood_up(at, tried)
     job = session.trier.begin(at, then, tried.on.year, tried.window)
+    time.sleep(HAND_ON_S)
     first = tried.features[0] if len(tried.features) == 1 else None
     ids = [f.id for f in tried.features]
     owners, figures = (None if tried.copied else gaps(at, then, ids, tried.on)) or (
