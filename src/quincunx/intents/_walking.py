@@ -19,7 +19,7 @@ from quincunx.walk.barriers import Barrier, is_overhead, opening_barriers
 from quincunx.walk.crossings import Crossing, crossings
 from quincunx.walk.going import Stretch, going
 from quincunx.walk.ground import FreeGround, ground_of
-from quincunx.walk.hemmed import shut_in_by, widest_beside
+from quincunx.walk.hemmed import pieces_drawn, shut_in_by, widest_beside
 from quincunx.walk.places import OUTSIDE, Place, pieces_reached, zone_of
 from quincunx.walk.reach import Walk, walk_of
 from quincunx.walk.rooms import Leak
@@ -351,8 +351,9 @@ def _no_room(walk: Walk, ref: str, words: Words) -> tuple[str, tuple[Figure, ...
 
 def _shut_in(walk: Walk, ends: tuple[str, str], words: Words) -> tuple[str, tuple[Figure, ...]]:
     """Return what shuts in the place on the smaller piece of ground, or that no way leads there."""
-    pieces = [(walk.free.pieces[n], ref) for ref in ends if ref != OUTSIDE for n in sorted(walk.pieces_at(ref))]
-    pieces = [(piece, ref) for piece, ref in pieces if not piece.is_empty]
+    asked = {ref: sorted(walk.pieces_at(ref)) for ref in ends if ref != OUTSIDE}
+    found = pieces_drawn(walk.free, {n for some in asked.values() for n in some})
+    pieces = [(found[n], ref) for ref, some in asked.items() for n in some if n in found]
     if not pieces:
         return "no way leads there", ()
     piece, ref = min(pieces, key=lambda p: p[0].area)

@@ -476,8 +476,10 @@ def quarter_pieces(radius_m: float) -> int:
     return math.ceil(math.pi / 4 / math.acos(1 - ROUND_M / radius_m))
 
 
-def cut_along(shape: BaseGeometry, lines: NDArray[np.float64]) -> BaseGeometry:
-    """Return ``shape`` cut along ``lines`` (n, 2, 2) [m], each taken a little into what it ends at."""
+def cut_along(
+    shape: BaseGeometry | NDArray[np.object_], lines: NDArray[np.float64]
+) -> BaseGeometry | NDArray[np.object_]:
+    """Return a shape, or each of several, cut along ``lines`` (n, 2, 2) [m], each taken a little into what it ends at."""
     return shapely.difference(shape, cut_strips(lines)) if len(lines) else shape
 
 

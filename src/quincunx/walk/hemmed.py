@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,6 +13,7 @@ from quincunx.walk.barriers import polygons
 from quincunx.walk.ground import FreeGround
 from quincunx.walk.places import Place, zone_of
 from quincunx.walk.walkers import Walker
+from quincunx.walk.widths import widths_of
 
 EXACT_M = 0.0005
 """How exactly the widest place is found [m]."""
@@ -74,6 +75,20 @@ def _across(free: FreeGround, at: Point, width_m: float) -> Squeeze:
         return Squeeze(width_m, None, _names((o for o, _ in ends), ""))
     line = LineString([ends[j][1], ends[k][1]])
     return Squeeze(width_m, line, _names((ends[j][0], ends[k][0]), ""))
+
+
+def pieces_drawn(free: FreeGround, numbers: Collection[int]) -> dict[int, Polygon]:
+    """Return some pieces of ground, by their numbers, as they are drawn [m]; a sliver has no number and isn't among them.
+
+    They are those of :attr:`FreeGround.pieces`.  As things are moved most are taken from the ground without these.
+    """
+    faces = sorted(widths_of(free, free.width_m).faces, key=lambda p: (-round(p.area, 6), p.bounds))
+    inside = shapely.get_coordinates(shapely.point_on_surface(np.array(faces, dtype=object)))
+    out: dict[int, Polygon] = {}
+    for number, face in zip(free.numbers([(x, y) for x, y in inside.tolist()]), faces, strict=True):
+        if number is not None and number in numbers:
+            out.setdefault(number, face)
+    return out
 
 
 def shut_in_by(free: FreeGround, piece: Polygon) -> tuple[str, ...]:

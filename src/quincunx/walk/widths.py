@@ -102,16 +102,19 @@ class Widths:
         was[:old] = before.free.near_to(self.up_to_m).bare
         gone, new = near.lines[was & ~near.bare & shorter], near.lines[near.bare & ~was & shorter]
         change = [*self.free.come_shapes, *shapely.linestrings(new), *shapely.linestrings(gone)]
-        met = np.unique(before._tree.query(np.array(change, dtype=object), "dwithin", 3 * CUT_M)[1])
-        # A seam as wide as the cut would touch the faces beside it, or by a hair not: it is laid over them.
-        seam = [] if not len(gone) else [shapely.intersection(cut_strips(gone, SEAM_M), before.free.open)]
-        ground = shapely.union_all([*(before.faces[k] for k in met), *seam])
-        ground = shapely.difference(ground, shapely.union_all(self.free.come_shapes))
-        kept = np.delete(np.arange(len(before.faces)), met)
+        who, face = before._tree.query(np.array(change, dtype=object), "dwithin", 3 * CUT_M)
+        met, whole = set(face.tolist()), set(face[who >= len(change) - len(gone)].tolist())
+        ground = [before.faces[k] for k in sorted(met - whole)]
+        if len(gone):
+            # A seam as wide as the cut would touch the faces beside it, or by a hair not: it is laid over them.
+            seam = shapely.intersection(cut_strips(gone, SEAM_M), before.free.open)
+            ground.append(shapely.union_all([*(before.faces[k] for k in sorted(whole)), seam]))
+        left = shapely.difference(np.array(ground, dtype=object), shapely.union_all(self.free.come_shapes))
+        kept = [f for k, f in enumerate(before.faces) if k not in met]
         # The faces are cut along the old links but where a seam was laid over the end of another one.
         again = near.lines[was & near.bare & shorter]
         lines = np.concatenate([new, again[_share_an_end(again, gone)]])
-        return [*(before.faces[k] for k in kept), *polygons(cut_along(ground, lines))]
+        return [*kept, *polygons(cut_along(left, lines))]
 
     @cached_property
     def _tree(self) -> STRtree:
