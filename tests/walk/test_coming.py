@@ -104,8 +104,7 @@ def test_faces_between_links_are_the_same_too(seed: int, old: int, new: int):
     for one in spots[:6]:
         for other in spots[6:]:
             here, there = (
-                w.widest(forest, w.faces_at(one), w.faces_at(other))
-                for w, forest in zip((with_it, whole), forests, strict=True)
+                w.widest(forest, *w.faces_at([one, other])) for w, forest in zip((with_it, whole), forests, strict=True)
             )
             assert (here is None) is (there is None)
             if here is not None and there is not None:

@@ -140,7 +140,7 @@ def test_the_narrowest_place_is_that_on_the_widest_way_over_faces(seed, quick, m
     forest = widths.forest()
     for a, b in rng.uniform(0.2, 11.8, (8, 2, 2)).tolist():
         zones = Point(a), (Point(b) if a[0] < 8 else Point(b).buffer(0.8))
-        by_faces = widths.widest(forest, *(widths.faces_at(z) for z in zones))
+        by_faces = widths.widest(forest, *widths.faces_at(zones))
         found = widths.between(*zones)
         assert (found is None) == (by_faces is None)
         if found is not None and by_faces is not None:

@@ -90,11 +90,16 @@ class Rooms:
     @cached_property
     def soft(self) -> list[tuple[Barrier, Solid]]:
         """Return what stands upright but doesn't stop the walker."""
-        hard = {(b.owner, _drawn(b.shape)) for b in self.walk.free.found}
+        hard: dict[str, list[Polygon]] = {}
+        for b in self.walk.free.found:
+            hard.setdefault(b.owner, []).append(b.shape)
+        stops = {id(b.shape) for b in self.walk.free.found}
         return [
             (barrier, solid)
             for solid in self.scene.solids
-            if (barrier := _upright(solid)) is not None and (solid.owner, _drawn(barrier.shape)) not in hard
+            if id(solid.footprint) not in stops  # most that stop anybody do so by their outline, and are told at once
+            and (barrier := _upright(solid)) is not None
+            and not any(_drawn(s) == _drawn(barrier.shape) for s in hard.get(solid.owner, ()))
         ]
 
     @cached_property
@@ -118,7 +123,7 @@ class Rooms:
     def beyond(self) -> list[int]:
         """Return the faces of that ground in which the walker stands beyond the boundary."""
         stand = self.walk.free.stand_in(inner_outside(self.scene))
-        return sorted({f for part in stand for f in self.walled.faces_at(part)})
+        return sorted({f for own in self.walled.faces_at(stand) for f in own})
 
     def faces_of(self, room: Room) -> list[int]:
         """Return the faces of that ground round a room's inside point, which may lie in the cut between two."""
@@ -126,7 +131,9 @@ class Rooms:
 
     @cached_property
     def _faces(self) -> dict[str, list[int]]:
-        return {r.id: self.walled.faces_at(_dot(r.inside)) for r in self.scene.rooms}
+        rooms = self.scene.rooms
+        found = self.walled.faces_at([_dot(r.inside) for r in rooms])
+        return {r.id: own for r, own in zip(rooms, found, strict=True)}
 
     def hanging(self, room: Room, forest: Forest) -> frozenset[int]:
         """Return the faces that hang together with the room's inside point."""

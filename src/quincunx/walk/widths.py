@@ -24,6 +24,8 @@ BESIDE_M = 0.02
 """Faces no farther than this from a thing are beside it [m]."""
 FEW = 12
 """So few lines are told from others sooner by their boxes alone."""
+SHARES = (0.27, 0.73)
+"""How far along a link its two sides are looked at, as shares of it: not in its middle, where others may begin."""
 SEAM_M = 3 * CUT_M
 """Half the width of what closes a cut [m]."""
 
@@ -124,25 +126,22 @@ class Widths:
     def joins(self) -> list[tuple[int, int, int]]:
         """Return (link, face, face) for each side of a link, widest link first."""
         wide = np.flatnonzero(self.links.length_m > TOUCH_M)[::-1]
-        sides = [self._beside(wide, share) for share in (0.27, 0.73)]
+        sides = self._beside(wide).tolist()
         return [
-            (int(link), int(a), int(b))
-            for k, link in enumerate(wide)
-            for a, b in (s[k] for s in sides)
-            if a >= 0 <= b != a
+            (link, a, b) for link, own in zip(wide.tolist(), sides, strict=True) for a, b in own if a >= 0 <= b != a
         ]
 
-    def _beside(self, which: NDArray[np.int64], share: float) -> NDArray[np.int64]:
-        """Return the faces on the two sides of links (n, 2), -1 where there is none."""
+    def _beside(self, which: NDArray[np.int64]) -> NDArray[np.int64]:
+        """Return the faces on the two sides of links, near either end (n, 2, 2), -1 where there is none."""
         lines = self.links.lines[which]
         step = lines[:, 1] - lines[:, 0]
         aside = np.stack([-step[:, 1], step[:, 0]], 1) / np.hypot(*step.T)[:, None] * 3 * CUT_M
-        out = np.full((len(which), 2), -1, np.int64)
-        for side, sign in enumerate((1.0, -1.0)):
-            points = shapely.points(lines[:, 0] + share * step + sign * aside)
-            who, face = self._tree.query(points, predicate="intersects")
-            out[who, side] = face
-        return out
+        along = lines[:, None, 0] + np.array(SHARES)[:, None] * step[:, None]
+        points = along[:, :, None] + np.array([1.0, -1.0])[:, None] * aside[:, None, None]
+        out = np.full(points.size // 2, -1, np.int64)
+        who, face = self._tree.query(shapely.points(points.reshape(-1, 2)), predicate="intersects")
+        out[who] = face
+        return out.reshape(-1, len(SHARES), 2)
 
     def forest(self, least_m: float = 0.0, closed: Collection[int] = ()) -> Forest:
         """Return how the faces hang together by their widest ways, over links of ``least_m`` or more not ``closed``."""
@@ -176,9 +175,12 @@ class Widths:
         room[~shapely.intersects(self.free.world, spots)] = 0.0
         return np.asarray(np.minimum(out, np.minimum(room[:, None], room[None])), np.float64)
 
-    def faces_at(self, zone: BaseGeometry) -> list[int]:
-        """Return the faces that a place touches."""
-        return sorted(int(i) for i in self._tree.query(zone, predicate="intersects"))
+    def faces_at(self, zones: Sequence[BaseGeometry]) -> list[list[int]]:
+        """Return the faces that each of some places touches."""
+        out: list[list[int]] = [[] for _ in zones]
+        for k, face in zip(*self._tree.query(np.array(zones, dtype=object), "intersects").tolist(), strict=True):
+            out[k].append(face)
+        return [sorted(own) for own in out]
 
     def faces_by(self, shapes: Sequence[BaseGeometry]) -> list[NDArray[np.int64]]:
         """Return the faces no farther than :data:`BESIDE_M` from each of some shapes [m]."""
