@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from contextlib import AbstractContextManager, nullcontext
 from datetime import date
 
 import pytest
@@ -12,10 +13,12 @@ from quincunx.board.kept import StoodCache
 from quincunx.board.standing import Standing
 from quincunx.board.trier import Job, Trier
 from quincunx.board.tries import Try, stood_up
+from quincunx.board.trying import OUTRIGHT, Doubts, judge_try
 from quincunx.board.turns import Turns
 from quincunx.garden import garden_from, plain
+from quincunx.intents import Intent
 from quincunx.review import judge
-from quincunx.review.verdicts import Verdicts
+from quincunx.review.verdicts import Known, Verdicts
 from tests.board.garden import small
 from tests.board.windows import Window, change, until
 
@@ -290,3 +293,61 @@ def test_what_is_in_hand_is_looked_at_before_it_is_moved(window):
     table = {m["id"]: [v["state"] for v in m["verdicts"]] for m in window.get("/api/table")["musts"]}
     answer = drag(window, id="gate", handle="at", to=[8, 8])
     assert table | states(answer) == {name: [s for s, _ in rows] for name, rows in want.items()}
+
+
+class Heard:
+    """An ear that keeps what it hears of one try."""
+
+    def __init__(self) -> None:
+        self.touched: set[str] = set()
+        self.same: dict[tuple[str, int], Known] = {}
+        self.fresh: dict[tuple[str, int], Known] = {}
+
+    def left(self) -> bool:
+        return False
+
+    def turn(self) -> AbstractContextManager[None]:
+        return nullcontext()
+
+    def touch(self, must: Intent) -> None:
+        self.touched.add(must.id)
+
+    def stays(self, must: Intent, year: int, known: Known) -> None:
+        self.same[must.id, year] = known
+
+    def judged(self, must: Intent, year: int, known: Known) -> None:
+        self.fresh[must.id, year] = known
+
+
+def test_what_could_not_be_shown_to_stay_is_judged_outright_for_some_tries_and_always_rightly(monkeypatch):
+    at, verdicts, doubts = Standing.of(small(), StoodCache(), 1, "main"), Verdicts(), Doubts()
+    for must, year in verdicts.waiting(at):
+        verdicts.judge(must, year, at)
+    cells = [(must, year) for year in at.timeline.years for must in at.garden.intents]
+    asked: list[tuple[str, int]] = []
+    look = Verdicts.untouched
+
+    def counted(self, must, year, *of):
+        asked.append((must.id, year))
+        return look(self, must, year, *of)
+
+    monkeypatch.setattr(Verdicts, "untouched", counted)
+    gate = next(f for f in at.garden.features if f.id == "gate")
+    looks = []
+    for k in range(OUTRIGHT + 2):
+        then = stood_up(at, Try((gate.changed(at=(5.0 + 0.1 * k, 3.0)),), date(2029, 8, 31), "a"))
+        ear, fresh = Heard(), Verdicts()
+        asked.clear()
+        assert judge_try(verdicts, at, then, cells, (), ear, doubts)
+        assert ear.same.keys() | ear.fresh.keys() == {(m.id, y) for m, y in cells}
+        assert {m for m, _ in ear.fresh} <= ear.touched
+        for (name, year), known in (ear.same | ear.fresh).items():
+            must = next(m for m in at.garden.intents if m.id == name)
+            right = fresh.judge(must, year, Standing.of(then.garden, StoodCache(), 1, "main")).verdict
+            assert (known.verdict.state, known.verdict.because) == (right.state, right.because)
+        looks.append(set(asked))
+    doubtful = looks[0] - looks[1]
+    assert doubtful, "the gate touches something"
+    assert all(not doubtful & some for some in looks[1 : OUTRIGHT + 1])
+    assert doubtful <= looks[OUTRIGHT + 1], "now and then it is looked at again"
+    assert looks[1] == looks[0] - doubtful, "what stays is looked at each time"

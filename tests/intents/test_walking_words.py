@@ -2,14 +2,31 @@
 
 from __future__ import annotations
 
+from itertools import product
+
+from shapely import box
+
 from quincunx.garden import garden_from, timeline
 from quincunx.intents._base import Words
-from quincunx.intents._walking import MOST_TOLD, _hardest, _in_nobodys_way, leak_figures
+from quincunx.intents._walking import (
+    MOST_TOLD,
+    _hardest,
+    _in_nobodys_way,
+    leak_figures,
+    narrowest_between,
+    zone_within,
+)
 from quincunx.review import review
+from quincunx.scene import Spot
 from quincunx.shapes import DimensionFigure, TextFigure
 from quincunx.walk.crossings import Crossing
+from quincunx.walk.reach import Walk
 from quincunx.walk.rooms import Leak
 from quincunx.walk.walkers import find_walker
+from quincunx.walk.widths import widths_of
+from tests.walk.grounds import known, scene, wall
+
+WORLD = box(0, 0, 20, 20)
 
 
 def over(owner: str, size_m: float) -> Crossing:
@@ -88,3 +105,29 @@ def test_what_is_crossed_over_here_and_under_far_off_is_told() -> None:
     assert _in_nobodys_way([here, near]) == {"fence"}
     assert _in_nobodys_way([here, far]) == set()
     assert _in_nobodys_way([here, Crossing("other", "under", (0.0, 0.0), 0.4)]) == set()
+
+
+def test_the_narrowest_place_hangs_on_nothing_that_was_asked_before() -> None:
+    """Whether wide or narrow places are looked for first is learnt from the last answer; the answer is not."""
+    spots = (Spot("a", "a", (2.0, 10.0)), Spot("b", "b", (18.0, 10.0)))
+
+    def gap(width_m: float | None) -> Walk:
+        if width_m is None:
+            return Walk(scene(WORLD, spots=spots), known("dog"))
+        return Walk(
+            scene(WORLD, solids=[wall("s", 9, -5, 11, 9), wall("n", 9, 9 + width_m, 11, 25)], spots=spots), known("dog")
+        )
+
+    walks = {w: gap(w) for w in (None, 0.0, 0.4, 1.2, 1.5, 1.6, 2.9, 3.0, 3.4)}
+    told = set()
+    for first, then in product(walks, repeat=2):
+        for width in (first, then):
+            walk = walks[width]
+            a, b = walk.place("a"), walk.place("b")
+            assert a is not None and b is not None  # noqa: PT018 - both stand
+            found = narrowest_between(walk, a, b, 3.0)
+            zones = zone_within(walk, a, 3.0), zone_within(walk, b, 3.0)
+            half, whole = (widths_of(walk.free, m).between(*zones) for m in (1.5, 3.0))
+            assert found == (half if half is None or half.width_m is not None else whole), (first, then)
+            told.add(None if found is None else found.width_m and round(found.width_m, 6))
+    assert told == {None, 0.4, 1.2, 1.5, 1.6, 2.9}

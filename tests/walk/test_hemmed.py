@@ -14,10 +14,11 @@ from quincunx.intents._base import Words
 from quincunx.intents._walking import why_not
 from quincunx.scene import Spot
 from quincunx.shapes import Guard, Surface
-from quincunx.walk.hemmed import shut_in_by, widest_beside
+from quincunx.walk.hemmed import pieces_drawn, shut_in_by, widest_beside
 from quincunx.walk.places import place_of, zone_of
 from quincunx.walk.reach import Walk
 from tests.walk.grounds import known, scene, wall
+from tests.walk.test_coming import grounds
 
 WORLD = box(0, 0, 20, 20)
 GATE = (Spot("gate", "the gate", (1.0, 1.0)),)
@@ -100,6 +101,21 @@ def test_what_shuts_in_is_named_by_how_much_of_the_edge_it_is():
     why, drawn = why_not(walk, "gate", "frame", words_of(here))
     assert why.endswith("shut in the frame")
     assert drawn
+
+
+def test_pieces_drawn_from_the_ground_without_what_has_come_are_those_drawn_from_nothing():
+    seen = 0
+    for seed in range(16):
+        come, anew = grounds(seed, 0.8, 24, 5)
+        pieces = anew.pieces
+        inside = [(p.x, p.y) for p in shapely.point_on_surface(np.array(pieces, dtype=object))]
+        found = pieces_drawn(come, range(len(pieces) + 1))
+        for piece, number in zip(pieces, come.numbers(inside), strict=True):
+            assert number is not None
+            assert shapely.symmetric_difference(found[number], piece).area < 1e-3, "as wide as the cuts between them"
+        assert pieces_drawn(come, ()) == {}
+        seen += len(pieces)
+    assert seen > 60
 
 
 def test_what_grows_in_a_bed_is_reached_over_its_rim():
