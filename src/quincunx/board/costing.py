@@ -16,7 +16,6 @@ from quincunx.garden.comparing import worth_weighing
 from quincunx.garden.costing import Costed, Option, costed, take_edit
 from quincunx.garden.hours_apart import BOTH_STAND, apart_words, take_hours
 from quincunx.garden.safety import looked_up, whose_codes
-from quincunx.garden.shared import told
 from quincunx.sheets._building import COUNTED, amount_words, called, kept_lengths, source_words, to_saw, too_long
 from quincunx.sheets._sheet_cuts import how_sure, kept_words, plates_words, size_words
 from quincunx.units import Style, format_hours, format_length, format_mass, format_money, own_units, section_words
@@ -41,11 +40,7 @@ def costs(ask: Ask) -> Any:
         able = {f.id for f in at.garden.features if worth_weighing(f)}
         jobs = [
             _job(c, at.garden.style, [t for t in c.job.does if t in able])
-            | {
-                "looked_up": _looked(at.garden, at.timeline, c),
-                "apart": _apart(at.garden, c),
-                "theirs": told(at.garden, [c.job]),
-            }
+            | {"looked_up": _looked(at.garden, at.timeline, c), "apart": _apart(at.garden, c)}
             for c in found
         ]
     return session.drawn.put(
