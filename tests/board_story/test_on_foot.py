@@ -14,7 +14,7 @@ from quincunx.store import Store
 from tests.board.garden import small
 from tests.board_story.conftest import ROOT, Program
 from tests.board_ui.board_page import BoardPage
-from tests.board_ui.test_reach import AXE, serious
+from tests.board_ui.test_reach import AXE, serious, twice_as_large
 from tests.photos import OWNER, a_picture
 
 
@@ -44,6 +44,7 @@ def test_one_walks_not_through_walls_sees_years_change_and_keeps_a_still(
     told = shown.locator("#foot-told")
     expect(told).to_contain_text("at Bench")
     expect(told).to_contain_text("% plants")
+    assert twice_as_large(b) == []
     ground.focus()
 
     # The bench stands inside the walled green, whose walls lie at x 0.5 and 6, y 0.5 and 6; the gate is at (6, 3).

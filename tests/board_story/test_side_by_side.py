@@ -10,7 +10,7 @@ from quincunx.store import Store
 from tests.board_story.conftest import Program
 from tests.board_story.test_first_ten_minutes import file_of, first_garden
 from tests.board_ui.board_page import BoardPage
-from tests.board_ui.test_reach import AXE, serious
+from tests.board_ui.test_reach import AXE, serious, twice_as_large
 
 
 def test_an_alternative_is_begun_changed_laid_beside_and_taken_over(
@@ -40,6 +40,7 @@ def test_an_alternative_is_begun_changed_laid_beside_and_taken_over(
     expect(row).to_be_visible(timeout=20_000)
     shown.evaluate(AXE.read_text(encoding="utf-8"))
     assert serious(b) == []
+    assert twice_as_large(b) == []
     row.check()
     b.button("Take over what is ticked").click()
     expect(shown.get_by_text("Nothing.", exact=True)).to_be_visible(timeout=20_000)
