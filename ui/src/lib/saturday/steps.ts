@@ -64,7 +64,7 @@ export function sayingOf(step: SatStep, me: string): Saying {
   const said = standing(step, me);
   if (!step.off) return said;
   const read = step.off.filter(Boolean).length ? `${capital(named(step.off, me))} read it otherwise` : 'It was read otherwise';
-  return { words: [`${read}: tape it once more`, said.words].filter(Boolean).join('. '), tone: said.tone === 'free' ? 'wanted' : said.tone };
+  return { words: [`${read}: tape it once more`, said.words && capital(said.words)].filter(Boolean).join('. '), tone: said.tone === 'free' ? 'wanted' : said.tone };
 }
 export const capital = (words: string): string => `${words[0]!.toLocaleUpperCase()}${words.slice(1)}`;
 function standing(step: SatStep, me: string): Saying {
