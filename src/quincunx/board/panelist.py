@@ -41,8 +41,8 @@ MOST_VERDICTS = 8_000
 """So many verdicts are kept: those of the garden as it is, which every try asks for, and of the newest tries."""
 FEW, MOST_PLACES = 4, 12
 """Of so few things in hand so many of the last places are kept as they stood there: what snaps comes to a place again."""
-AGED = 100
-"""After so many tries what none of them asked for is let go."""
+AGED = 24
+"""After so many tries what none of them asked for is let go: the more is kept, the longer each try takes."""
 SELDOM = (100_000, 20, 100)
 """What is no longer used is looked for so seldom while anybody waits (:func:`gc.set_threshold`)."""
 
