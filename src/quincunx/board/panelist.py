@@ -26,7 +26,7 @@ from quincunx.features import Feature
 from quincunx.garden import Garden
 from quincunx.intents import Intent
 from quincunx.review.verdicts import Known, Verdicts
-from quincunx.scene._kept import age_all
+from quincunx.scene._kept import age_all, trying
 
 Message = tuple[Any, ...]
 AFTER = 5
@@ -41,8 +41,8 @@ MOST_VERDICTS = 8_000
 """So many verdicts are kept: those of the garden as it is, which every try asks for, and of the newest tries."""
 FEW, MOST_PLACES = 4, 12
 """Of so few things in hand so many of the last places are kept as they stood there: what snaps comes to a place again."""
-AGED = 24
-"""After so many tries what none of them asked for is let go: the more is kept, the longer each try takes."""
+AGED = 100
+"""After so many tries what none of them asked for is let go."""
 SELDOM = (100_000, 20, 100)
 """What is no longer used is looked for so seldom while anybody waits (:func:`gc.set_threshold`)."""
 
@@ -227,7 +227,9 @@ class Panelist:
         self._tries += 1
         if self._tries % AGED == 0:
             age_all()
-        self._then, self._is_untidy = self._with(features), True
+        self._is_untidy = True
+        with trying(anew=True):
+            self._then = self._with(features)
         self.on_more(token, cells, differed)
 
     def on_more(self, token: int, cells: tuple[Cell, ...], differed: frozenset[Cell]) -> None:
@@ -235,7 +237,8 @@ class Panelist:
         assert self._at is not None and self._then is not None  # noqa: S101, PT018 - said first
         hearing = Hearing(token, self._inbox, self._out)
         todo = [(self._musts[name], year) for name, year in cells]
-        judge_try(self._verdicts, self._at, self._then, todo, differed, hearing, self._doubts)
+        with trying(anew=False):
+            judge_try(self._verdicts, self._at, self._then, todo, differed, hearing, self._doubts)
         hearing.done()
         self._inbox.wait(PAUSE_S)
 

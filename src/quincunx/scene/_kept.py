@@ -1,11 +1,20 @@
-"""What was worked out about things that stay the same objects from scene to scene, found again by their identity."""
+"""What was worked out about things that stay the same objects from scene to scene, found again by their identity.
+
+While things are only tried, at one place after another, most of what is worked out is of no use to the next try.  What
+only one try asked for is let go soon: the memory it took is used again while it is still at hand, and what all tries
+ask for is found among less.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from typing import Generic, TypeVar
 
 T = TypeVar("T")
+
+TRIES = 12
+"""What only one try asked for outlives at least so many more of them, and at most twice as many."""
 
 _ALL: list[Kept[object]] = []
 
@@ -18,39 +27,87 @@ class Kept(Generic[T]):
     """
 
     def __init__(self, most: int) -> None:
-        """Keep at most ``most`` values."""
+        """Keep at most ``most`` values, and as many of tries."""
         self._half = max(most // 2, 1)
         self._values: dict[object, tuple[tuple[object, ...], T]] = {}
         self._older: dict[object, tuple[tuple[object, ...], T]] = {}
+        self._tried: dict[object, tuple[tuple[object, ...], T, int]] = {}
+        self._fading: dict[object, tuple[tuple[object, ...], T, int]] = {}
         _ALL.append(self)  # type: ignore[arg-type]
 
     def get(self, things: tuple[object, ...], more: object, make: Callable[[], T]) -> T:
         """Return the value kept for these, or what ``make`` makes now."""
-        if len(things) == 1:  # most are, and this is asked some thousand times a pull
-            key: object = id(things[0]) if more is None else (more, id(things[0]))
-        else:
-            key = (more, *map(id, things))
+        key = _key(things, more)
         known = self._values.get(key)
         if known is None:
-            known = self._older.get(key) or (things, make())
+            known = self._older.get(key)
+            if known is None:
+                tried = self._tried.get(key) or self._fading.get(key)
+                if tried is None:
+                    value = make()
+                    if _NOW:
+                        return self._try(key, things, value)
+                    known = (things, value)
+                elif tried[2] == _NOW:
+                    return tried[1]
+                else:  # another try asks for it too
+                    known = tried[:2]
             if len(self._values) >= self._half:
                 self._older, self._values = self._values, {}
             self._values[key] = known
         return known[1]
 
+    def _try(self, key: object, things: tuple[object, ...], value: T) -> T:
+        """Keep a value as long as tries like the one at hand last."""
+        if len(self._tried) >= self._half:
+            self.turn()
+        self._tried[key] = (things, value, _NOW)
+        return value
+
     def has(self, things: tuple[object, ...], more: object) -> bool:
         """Return whether a value is kept for these."""
-        key = id(things[0]) if more is None and len(things) == 1 else (more, *map(id, things))
-        return key in self._values or key in self._older
+        key = _key(things, more)
+        return any(key in kept for kept in (self._values, self._older, self._tried, self._fading))
+
+    def turn(self) -> None:
+        """Let go what only one try asked for, of those before the last turn."""
+        self._fading, self._tried = self._tried, {}
 
     def age(self) -> None:
         """Let go what was not asked for since this was said last."""
         self._older, self._values = self._values, {}
+        self.turn()
 
     def clear(self) -> None:
         """Let all go."""
-        self._values.clear()
-        self._older.clear()
+        for kept in (self._values, self._older, self._tried, self._fading):
+            kept.clear()
+
+
+def _key(things: tuple[object, ...], more: object) -> object:
+    if len(things) == 1:  # most are, and this is asked some thousand times a try
+        return id(things[0]) if more is None else (more, id(things[0]))
+    return (more, *map(id, things))
+
+
+_NOW = 0
+"""The number of the try at hand; 0 where none is."""
+_begun = 0
+
+
+@contextmanager
+def trying(*, anew: bool) -> Iterator[None]:
+    """Say that what is worked out inside is of a try: a new one, or ``anew`` not, the last one still."""
+    global _NOW, _begun  # noqa: PLW0603 - one process tries one thing at a time
+    _begun += anew
+    if anew and _begun % TRIES == 0:
+        for kept in _ALL:
+            kept.turn()
+    _NOW = _begun
+    try:
+        yield
+    finally:
+        _NOW = 0
 
 
 def age_all() -> None:
