@@ -9,7 +9,7 @@ from hypothesis import given, settings, strategies as st
 from shapely import Polygon, box
 from shapely.affinity import rotate
 
-from quincunx.scene._kept import age_all
+from quincunx.scene._kept import TRIES, age_all, trying
 from quincunx.walk import _pairs
 from quincunx.walk._kept import Kept, forget_all
 from quincunx.walk._pairs import Pairs
@@ -55,6 +55,33 @@ def test_what_nobody_asked_for_between_two_times_is_let_go():
     assert kept.get((asked,), None, lambda: 1) == 0
     age_all()
     assert (kept.has((asked,), None), kept.has((other,), None)) == (True, False)
+
+
+def test_what_only_one_try_asked_for_is_let_go_soon_and_what_others_ask_for_stays():
+    kept: Kept[int] = Kept(1000)
+    before, own, shared = [1], [2], [3]
+    kept.get((before,), None, lambda: 0)
+    with trying(anew=True):
+        kept.get((own,), None, lambda: 0)
+        kept.get((shared,), None, lambda: 0)
+    with trying(anew=False):
+        assert kept.get((own,), None, lambda: 1) == 0, "the same try goes on"
+    with trying(anew=True):
+        assert kept.get((shared,), None, lambda: 1) == 0
+        assert kept.has((own,), None)
+    for _ in range(2 * TRIES):
+        with trying(anew=True):
+            pass
+    assert [kept.has((x,), None) for x in (before, own, shared)] == [True, False, True]
+
+
+def test_a_try_that_asks_for_very_much_lets_go_what_it_asked_for_first():
+    kept: Kept[int] = Kept(4)
+    things = [[n] for n in range(8)]
+    with trying(anew=True):
+        for thing in things:
+            kept.get((thing,), None, lambda: 0)
+    assert [kept.has((t,), None) for t in things] == 4 * [False] + 4 * [True]
 
 
 def blocks(seed: int, n: int) -> list[Polygon]:

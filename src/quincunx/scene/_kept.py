@@ -13,7 +13,7 @@ from typing import Generic, TypeVar
 
 T = TypeVar("T")
 
-TRIES = 12
+TRIES = 30
 """What only one try asked for outlives at least so many more of them, and at most twice as many."""
 
 _ALL: list[Kept[object]] = []
