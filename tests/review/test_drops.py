@@ -71,6 +71,18 @@ def test_where_steps_lead_up_or_a_wall_stands_nobody_falls() -> None:
     assert "along 10.00 m nothing" in walled.words
 
 
+@pytest.mark.parametrize(
+    "overhead",
+    [
+        {"kind": "tree", "id": "oak", "name": "Old oak", "plant": "quercus-robur", "at": [12, 7.5], "stem": 0.75,
+         "there_from": "start", "age_at_start": 120, "start_height": 14.6, "start_spread": 12},
+        {"kind": "pergola", "id": "slats", "name": "Slats", "line": [[8, 4], [8, 11]], "width": 6, "there_from": "start"},
+    ],
+)  # fmt: skip
+def test_a_crown_or_slats_overhead_hold_nobody_back(overhead: dict[str, Any]) -> None:
+    assert "along 14.00 m nothing" in told(DECK, overhead)["drop-deck"].words
+
+
 def test_from_the_drop_of_the_country_on_a_guard_is_asked_for() -> None:
     """TEK17 12-11: more than 0.5 m; Musterbauordnung 38: more than 1 m."""
     high = {**DECK, "floor_height": 0.8, "guard_height": 1.1, "open_sides": [2]}

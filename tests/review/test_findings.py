@@ -369,6 +369,16 @@ def test_what_is_dug_or_heaped_among_the_roots_of_an_old_tree_is_told_once_for_t
     assert "among-roots-oak" not in found(features=[OAK, {**way, "there_from": "start"}, far])
 
 
+@pytest.mark.parametrize(("felled", "told"), [("2027-02", False), ("2028-02", False), ("2029-11", True)])
+def test_a_tree_felled_before_the_digging_has_no_roots_to_keep(felled: str, told: bool) -> None:
+    court = {"kind": "paving", "id": "court", "name": "Court", "outline": [[2, 3], [6, 3], [6, 6], [2, 6]]}
+    jobs = [
+        {"id": "fell", "name": "Fell it", "takes_away": ["oak"], "start": felled},
+        {"id": "lay", "name": "Lay the court", "does": ["court"], "start": "2029-03"},
+    ]
+    assert ("among-roots-oak" in found(features=[OAK, court], jobs=jobs)) == told
+
+
 def test_the_way_back_of_a_closed_wall_is_dug_too() -> None:
     noticed = found(
         features=[

@@ -20,6 +20,8 @@ BESIDE_M, EVERY_M = 0.15, 0.25
 """So far outside a side it is looked where a foot would come down, and so often along it [m] (our own choice)."""
 HOLDS_M = 0.6
 """What stands so much higher than the floor holds a person back [m] (our own choice: about the hip of a child of ten)."""
+UNDER_M = 0.1
+"""What begins higher over the floor, as a crown or slats overhead, is fallen under [m] (our own choice: the gap of a guard)."""
 LONG_M = 0.5
 """A shorter gap is not worth a word [m] (our own choice)."""
 
@@ -116,7 +118,8 @@ def _tread_z(scene: Scene, surface: Surface, lie: Risers, at: XY) -> float:
 
 
 def _held(scene: Scene, owner: str, at: XY, floor_z: float) -> bool:
-    """Return whether something beside the floor stands high enough over it to hold a person back."""
+    """Return whether something beside the floor reaches from there to high enough over it to hold a person back."""
     spot, ground = Point(at), scene.ground_z_m(*at)
     near = (s for s in scene.solids if s.owner != owner and s.footprint.dwithin(spot, BESIDE_M))
-    return any(not isinstance(s.form, Slab) and s.top.z_m(ground) - floor_z >= HOLDS_M for s in near)
+    high = (s for s in near if not isinstance(s.form, Slab) and s.top.z_m(ground) - floor_z >= HOLDS_M)
+    return any(s.base.z_m(ground) - floor_z <= UNDER_M for s in high)

@@ -53,15 +53,14 @@ def check(view: View) -> Iterator[Finding]:
     trees: dict[str, _Tree] = {}
     seen: set[str] = set()
     for year, scene in view.summers():
-        for owner, tree in _trees(view, scene):
-            trees.setdefault(owner, tree)
-        if not trees:
-            continue
+        stand = {
+            owner: trees.setdefault(owner, tree) for owner, tree in _trees(view, scene)
+        }  # not those felled by then
         for owner, ground in _pressed(scene):
             if owner in seen or view.timeline.span(owner).begins is None:
                 continue
             seen.add(owner)
-            for tree in trees.values():
+            for tree in stand.values():
                 near = [g for g in ground if g.dwithin(tree.stem, tree.reach_m)]
                 if near:
                     tree.met[owner] = near[0]
