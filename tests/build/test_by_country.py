@@ -164,6 +164,9 @@ def test_a_high_wall_that_needs_no_permit_is_for_an_engineer_all_the_same(
         ("AU", 0.30, 4.2, 1.0, "within", "up to 1 in 14"),
         ("US", 0.76, 9.14, 1.0, "within", "up to 1 in 12"),
         ("US", 0.83, 10.0, 1.0, "unknown", "without a level landing"),
+        # The rise is what ends a run: at 1 in 16 it is 40 ft (12.19 m) long.
+        ("US", 0.70, 11.2, 1.0, "within", "up to 1 in 12"),
+        ("US", 0.80, 12.8, 1.0, "unknown", "no longer than 1219 cm"),
         (None, 0.80, 8.0, 1.0, "unknown", "steeper than 1 in 12"),
     ],
 )

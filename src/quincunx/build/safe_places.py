@@ -17,8 +17,8 @@ from quincunx.site.codes import ASK, Held, held
 IN_M, FT2_M2 = 0.0254, 0.3048**2
 HUT_LOCAL_M2 = 120 * FT2_M2
 """In the US some towns draw the line for sheds at 120 ft2 (IRC R105.2)."""
-ADA = {"g1": 1 / 20, "l1": 30 * 12 * IN_M, "g2": 1 / 12, "width_m": 36 * IN_M}
-"""2010 ADA Standards 402, 405.2, 405.5, 405.6: 30 in of rise between landings at 1 in 12."""
+ADA, ADA_RISE_M = {"g1": 1 / 20, "g2": 1 / 12, "width_m": 36 * IN_M}, 30 * IN_M
+"""2010 ADA Standards 402, 405.2, 405.5; 405.6: 30 in of rise at most between landings, however gentle the ramp."""
 ADA_SOURCE = "2010 ADA Standards 405"
 GLAZED = ("glass",)
 STAIR = "as for a house's stair"
@@ -97,7 +97,7 @@ def ramp(work: RampWork, where: str | None) -> Iterator[Screened]:
             what, "within", grade / steepest, f"not steeper than {_slope(level)}: a way, not a ramp", source, work.owner
         )
         return
-    most = min(long for g, long in grades if grade > g + 1e-4)
+    most = min(long for g, long in grades if grade > g + 1e-4) if code.figures else ADA_RISE_M / grade
     said = []
     if grade > steepest + 1e-4:
         long = work.rise_m / steepest
