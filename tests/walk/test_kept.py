@@ -9,7 +9,7 @@ from hypothesis import given, settings, strategies as st
 from shapely import Polygon, box
 from shapely.affinity import rotate
 
-from quincunx.scene._kept import TRIES, age_all, trying
+from quincunx.scene._kept import TRIES, age_all, let_go, trying
 from quincunx.walk import _pairs
 from quincunx.walk._kept import Kept, forget_all
 from quincunx.walk._pairs import Pairs
@@ -69,9 +69,15 @@ def test_what_only_one_try_asked_for_is_let_go_soon_and_what_others_ask_for_stay
     with trying(anew=True):
         assert kept.get((shared,), None, lambda: 1) == 0
         assert kept.has((own,), None)
-    for _ in range(2 * TRIES):
+    let_go()
+    for _ in range(TRIES - 2):
         with trying(anew=True):
             pass
+        let_go()
+        assert kept.has((own,), None)
+    with trying(anew=True):
+        pass
+    let_go()
     assert [kept.has((x,), None) for x in (before, own, shared)] == [True, False, True]
 
 

@@ -26,7 +26,7 @@ from quincunx.features import Feature
 from quincunx.garden import Garden
 from quincunx.intents import Intent
 from quincunx.review.verdicts import Known, Verdicts
-from quincunx.scene._kept import age_all, trying
+from quincunx.scene._kept import age_all, let_go, trying
 
 Message = tuple[Any, ...]
 AFTER = 5
@@ -240,6 +240,7 @@ class Panelist:
         with trying(anew=False):
             judge_try(self._verdicts, self._at, self._then, todo, differed, hearing, self._doubts)
         hearing.done()
+        let_go()
         self._inbox.wait(PAUSE_S)
 
     def _tidy(self) -> None:

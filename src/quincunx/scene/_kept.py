@@ -7,14 +7,15 @@ ask for is found among less.
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from typing import Generic, TypeVar
+from typing import Any, Generic, TypeVar
 
 T = TypeVar("T")
 
-TRIES = 30
-"""What only one try asked for outlives at least so many more of them, and at most twice as many."""
+TRIES = 40
+"""What only one try asked for is kept through so many tries, its own among them."""
 
 _ALL: list[Kept[object]] = []
 
@@ -28,11 +29,10 @@ class Kept(Generic[T]):
 
     def __init__(self, most: int) -> None:
         """Keep at most ``most`` values, and as many of tries."""
-        self._half = max(most // 2, 1)
+        self._half, self._most = max(most // 2, 1), most
         self._values: dict[object, tuple[tuple[object, ...], T]] = {}
         self._older: dict[object, tuple[tuple[object, ...], T]] = {}
         self._tried: dict[object, tuple[tuple[object, ...], T, int]] = {}
-        self._fading: dict[object, tuple[tuple[object, ...], T, int]] = {}
         _ALL.append(self)  # type: ignore[arg-type]
 
     def get(self, things: tuple[object, ...], more: object, make: Callable[[], T]) -> T:
@@ -42,7 +42,7 @@ class Kept(Generic[T]):
         if known is None:
             known = self._older.get(key)
             if known is None:
-                tried = self._tried.get(key) or self._fading.get(key)
+                tried = self._tried.get(key)
                 if tried is None:
                     value = make()
                     if _NOW:
@@ -59,28 +59,24 @@ class Kept(Generic[T]):
 
     def _try(self, key: object, things: tuple[object, ...], value: T) -> T:
         """Keep a value as long as tries like the one at hand last."""
-        if len(self._tried) >= self._half:
-            self.turn()
+        if len(self._tried) >= self._most:
+            self._tried.clear()
         self._tried[key] = (things, value, _NOW)
+        _MADE[-1].append((self._tried, key))
         return value
 
     def has(self, things: tuple[object, ...], more: object) -> bool:
         """Return whether a value is kept for these."""
         key = _key(things, more)
-        return any(key in kept for kept in (self._values, self._older, self._tried, self._fading))
-
-    def turn(self) -> None:
-        """Let go what only one try asked for, of those before the last turn."""
-        self._fading, self._tried = self._tried, {}
+        return any(key in kept for kept in (self._values, self._older, self._tried))
 
     def age(self) -> None:
         """Let go what was not asked for since this was said last."""
         self._older, self._values = self._values, {}
-        self.turn()
 
     def clear(self) -> None:
         """Let all go."""
-        for kept in (self._values, self._older, self._tried, self._fading):
+        for kept in (self._values, self._older, self._tried):
             kept.clear()
 
 
@@ -92,6 +88,8 @@ def _key(things: tuple[object, ...], more: object) -> object:
 
 _NOW = 0
 """The number of the try at hand; 0 where none is."""
+_MADE: deque[list[tuple[dict[Any, Any], object]]] = deque()
+"""What each of the last tries was the first to ask for."""
 _begun = 0
 
 
@@ -99,15 +97,21 @@ _begun = 0
 def trying(*, anew: bool) -> Iterator[None]:
     """Say that what is worked out inside is of a try: a new one, or ``anew`` not, the last one still."""
     global _NOW, _begun  # noqa: PLW0603 - one process tries one thing at a time
-    _begun += anew
-    if anew and _begun % TRIES == 0:
-        for kept in _ALL:
-            kept.turn()
+    if anew:
+        _begun += 1
+        _MADE.append([])
     _NOW = _begun
     try:
         yield
     finally:
         _NOW = 0
+
+
+def let_go() -> None:
+    """Let go what only tries asked for that are long past: a little after each try, as all at once takes its time."""
+    while len(_MADE) > TRIES:
+        for kept, key in _MADE.popleft():
+            kept.pop(key, None)
 
 
 def age_all() -> None:
