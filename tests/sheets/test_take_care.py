@@ -223,3 +223,21 @@ def test_what_is_old_and_comes_down_may_hold_asbestos_or_lead() -> None:
     assert OLD in {c.general for c in cautions(of, made(of, of.garden.jobs[0]), hurts=True)}
     of = set_for(plot(OLD_SHED, WALL, jobs=[job("wall")]))
     assert OLD not in {c.general for c in cautions(of, made(of, of.garden.jobs[0]), hurts=True)}
+
+
+OAK = {"kind": "tree", "id": "oak", "name": "The old oak", "plant": "quercus-robur", "at": [3, 14], "stem": 0.75,
+       "there_from": "start", "age_at_start": 120, "start_height": 14.6, "start_spread": 12}  # fmt: skip
+
+
+@pytest.mark.parametrize("near", [True, False])
+def test_digging_among_an_old_trees_roots_stands_at_the_job_on_its_points_and_before_the_step(*, near: bool) -> None:
+    """BS 5837:2012, annex D, table D.1: a stem of 750 mm keeps 9.00 m; the court lies within it, or 14 m away."""
+    east, south = (0, 0) if near else (13, 2)
+    court = {**FLAGS, "outline": [[x + east, y - south] for x, y in ((2, 2), (6, 2), (6, 6.3), (2, 6.3))]}
+    of = set_for(plot(OAK, court, jobs=[job("court", hours=20)]), noticed=True)
+    words = "Court is dug in or lies among the roots of The old oak, within 9"
+    asked = (*(said(pages(of, sheet)) for sheet in ("take-care", "saturday", "setting-out")),
+             care_at(of, made(of, of.garden.jobs[0]), sawn=False)["dig"])  # fmt: skip
+    for text in asked:
+        assert (words in text) is near
+        assert ("cut no root as thick as a thumb" in text) is near

@@ -122,7 +122,7 @@ def document(found: Costed) -> dict[str, Any]:
     """Return what a job comes to as JSON values; sums in minor units."""
     r = found.reckoned
     return {
-        "job": found.job.id, "name": found.job.name, "typed_sum": found.typed_sum, "in_plan": found.job.cost,
+        "job": found.job.id, "name": found.job.name, "typed_sum": found.typed_sum, "in_plan": found.job.cost, "cost_written": bool(found.job.costs),
         "others_pay": found.job.whole_cost - found.job.cost, "typed_hours": found.job.hours,
         "sum": r.sum, "low": r.low, "high": r.high, "unpriced": list(r.unpriced), "hours": round(r.hours, 2),
         "hours_range": [round(h, 2) for h in r.hours_range], "kg": round(r.kg), "barrow_loads": r.loads, "demo_prices": r.demo,
@@ -168,6 +168,7 @@ def _table(garden: Garden, found: tuple[Costed, ...]) -> None:
     from rich.table import Table
 
     from quincunx.garden.shared import shared
+    from quincunx.garden.uncosted import uncosted_words
 
     console = terminal()
     rows = [_row(garden, c) for c in found]
@@ -182,6 +183,8 @@ def _table(garden: Garden, found: tuple[Costed, ...]) -> None:
         for row in rows:
             table.add_row(*row)
         console.print(table)
+    if unsaid := uncosted_words(garden):
+        console.print(unsaid)
     asked = {c.job.id for c in found}
     for one in shared(garden):
         if one.job.id in asked:

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from quincunx.garden.document import Garden
+from quincunx.garden.uncosted import UNWRITTEN
 from quincunx.units import capital, format_money
 from quincunx.units.style import Style
 from quincunx.works import Job, courses, others_due
@@ -57,7 +58,12 @@ def told(garden: Garden, jobs: Iterable[Job]) -> str:
 
 
 def in_plan(job: Job, style: Style) -> str:
-    """Return what the plan counts for a job at the prices of its first year, and of how much where others pay a part."""
+    """Return what the plan counts for a job at the prices of its first year, and of how much where others pay a part.
+
+    Of a job that makes something and has no line of cost, not even one of 0, it says so.
+    """
+    if job.does and not job.costs:
+        return UNWRITTEN
     ours = format_money(job.cost, style, whole=True)
     return f"{ours} of {format_money(job.whole_cost, style, whole=True)}" if job.cost != job.whole_cost else ours
 

@@ -20,6 +20,8 @@ TIMES, MOST_M, LEAST_STEM_M = 12.0, 15.0, 0.075
 HEAP_M2 = 1.0
 """What stands on less ground than this presses on few roots [m2] (our own choice)."""
 
+AMONG = "among-roots-"
+"""How the findings about roots begin their ids."""
 SOURCE = (
     "BS 5837:2012, Trees in relation to design, demolition and construction, 4.6.1 and annex D, as surveyors' reports cite it:"
     " a circle of 12 times the thickness of the stem at 1.5 m, 15 m at most, stems from 75 mm on. It covers trees of one stem"
@@ -97,7 +99,7 @@ def _told(view: View, owner: str, tree: _Tree) -> Finding:
     words = view.words
     are = "is" if len(things) == 1 else "are"
     return Finding(
-        f"among-roots-{owner}",
+        f"{AMONG}{owner}",
         Severity.CARE,
         f"{capital(words.both(things))} {are} dug in or lie{'s' if len(things) == 1 else ''} among the roots of {words.the(owner)},"
         f" within {words.length(tree.reach_m)} of its stem.",
@@ -106,4 +108,5 @@ def _told(view: View, owner: str, tree: _Tree) -> Finding:
         (owner, *things),
         middle(tree.met[things[0]]),
         min(tree.years),
+        hurts=True,
     )

@@ -11,6 +11,7 @@ import shapely
 from quincunx.build.prices import Bought
 from quincunx.garden.safety import FREE_CALL, HOLE_M, LOCATE, LOCATING, dug_ground, in_place, looked_up
 from quincunx.review._looked_up import REMEDY
+from quincunx.review._roots import AMONG
 from quincunx.scene import Stood
 from quincunx.shapes import AreaWork, FrameWork, KitWork, LineWork, Severity, Work
 from quincunx.sheets._bring import labour_of
@@ -112,6 +113,7 @@ def care_at(of: Set, plan: Made, *, sawn: bool) -> dict[str, str]:
     every = cautions(of, plan, hurts=True)
     digging = {own_units(in_place(words, of.garden), of.garden.style) for words in (DIGGING, LOCATE)}
     dug = [c.words for c in every if c.general in digging]
+    dug += _among_roots(of, plan) if dug else []
     said = {c.general for c in every}
     told = {
         "dig": " ".join(dict.fromkeys(dug)),
@@ -188,6 +190,12 @@ def _noticed(of: Set, plan: Made, *, hurts: bool) -> Iterator[Caution]:
                 if alike
                 else Caution(own=f"{finding.words} {finding.remedy}")
             )
+
+
+def _among_roots(of: Set, plan: Made) -> list[str]:
+    """Return what is noticed of a job's digging among the roots of old trees."""
+    found = (f for f in of.review.findings if f.id.startswith(AMONG) and set(f.about) & set(plan.owners))
+    return [own_units(f"{f.words} {f.remedy}", of.garden.style) for f in found]
 
 
 def _works(plan: Made) -> list[Work]:

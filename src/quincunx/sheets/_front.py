@@ -10,12 +10,13 @@ from typing import Any
 from quincunx.garden.letters import unprinted
 from quincunx.garden.safety import in_place
 from quincunx.garden.shared import by_year
+from quincunx.garden.uncosted import uncosted_words, uncosted_years
 from quincunx.shapes import State
 from quincunx.sheets._care import DIGGING
 from quincunx.sheets._outdoors import begun, left_of, this_month
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page, bar_mm
-from quincunx.sheets.years_table import made_in, rounded
+from quincunx.sheets.years_table import made_in, rounded, to_pay
 from quincunx.units import counted, format_hours, format_money
 from quincunx.units.dates import format_month
 from quincunx.works import Job
@@ -106,8 +107,12 @@ def _in_short(of: Set, found: Months | None) -> Iterator[Block]:
         yield {"t": "large", "s": f"{first_words}: {names}, {format_month(month)}{f' ({takes})' if takes else ''}."}
     if jobs:
         hours = format_hours(sum(m.worked_h for m in of.money.values()), style)
-        paid = format_money(sum(m.spent for m in of.money.values()), style, whole=True)
-        yield {"t": "text", "s": f"{counted(len(jobs), 'job')}, {hours} of own work and {paid} in all.{_besides(of)}"}
+        spent = sum(m.spent for m in of.money.values())
+        paid = format_money(spent, style, whole=True)
+        unsaid = uncosted_words(of.garden)
+        in_all = f"{paid} in all" if not unsaid else f"{paid} as far as it is written" if spent else "no cost written"
+        words = f"{counted(len(jobs), 'job')}, {hours} of own work and {in_all}. {unsaid}".rstrip()
+        yield {"t": "text", "s": f"{words}{_besides(of)}"}
     musts = [m for m in of.review.musts if not m.muted]
     if not musts and not jobs:
         return
@@ -134,6 +139,7 @@ def _letters(of: Set) -> Iterator[Block]:
 
 def _years(of: Set, musts: Sequence[Any]) -> Iterator[list[Any]]:
     style, money = of.garden.style, of.money
+    unsaid = uncosted_years(of.garden)
     for year in of.timeline.years:
         due = [v.state for m in musts for v in m.verdicts if v.year == year and v.state is not State.NOT_DUE]
         fails, unsure = due.count(State.FAILS), due.count(State.UNKNOWN)
@@ -142,7 +148,7 @@ def _years(of: Set, musts: Sequence[Any]) -> Iterator[list[Any]]:
         said += f", {unsure} can't be told" if unsure else ""
         names = "; ".join(made_in(of, year)) or "nothing new"
         yield [
-            {"s": str(year), "bold": True}, names, format_money(money[year].spent, style, whole=True),
+            {"s": str(year), "bold": True}, names, to_pay(money[year].spent, style, more=year in unsaid),
             format_hours(hours, style) if (hours := money[year].worked_h) else "", said,
         ]  # fmt: skip
 

@@ -7,6 +7,7 @@ from typing import Any
 
 from quincunx.garden.costing import Costed
 from quincunx.garden.shared import in_plan, told
+from quincunx.garden.uncosted import uncosted_words
 from quincunx.sheets._building import CARE, bill_table, care, ended
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
@@ -26,7 +27,7 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
     demo = any(c.reckoned.demo for c in found)
     yield Page(
         "Bill of quantities",
-        ended([_summary(of, found), *_others(of, found), *_prices(of)], care(demo=demo)),
+        ended([_summary(of, found), *_unsaid(of), *_others(of, found), *_prices(of)], care(demo=demo)),
         of.paper.size_mm,
         "all jobs",
         foot=CARE,
@@ -46,6 +47,12 @@ def _others(of: Set, found: list[Costed]) -> list[Block]:
         f"{IN_PLAN} is your part where others pay another; what is worked out is all there is to pay, whoever pays it."
     )
     return [{"t": "text", "s": f"{words} {said}"}]
+
+
+def _unsaid(of: Set) -> list[Block]:
+    """Return of which jobs nobody wrote what they cost."""
+    words = uncosted_words(of.garden)
+    return [{"t": "text", "s": words}] if words else []
 
 
 def _prices(of: Set) -> list[Block]:
@@ -71,7 +78,7 @@ def _summary(of: Set, found: list[Costed]) -> Block:
             else ""
         )
         missing = f"{counted(len(r.unpriced), 'thing has', 'things have')} no price" if r.unpriced else low
-        stands = "worked out" if c.taken_sum is not None else "typed"
+        stands = "worked out" if c.taken_sum is not None else "typed" if c.job.costs else ""
         rows.append([
             c.job.name, in_plan(c.job, style), stands, format_money(r.sum, style, whole=True) if r.sum else "",
             missing, format_hours(c.job.hours, style), _hours_span(r.hours_range, style),

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from quincunx.garden.shared import OTHERS
+from quincunx.garden.uncosted import UNWRITTEN, uncosted_words
 from quincunx.sheets._set import Set
 from quincunx.sheets._workbook import begun, money_format
 from quincunx.units import Style, minor_digits, write_plain
@@ -97,7 +98,8 @@ def _head(book: _Book, words: str) -> str:
 def _years(book: _Book, of: Set, months: tuple[Month, ...]) -> None:
     names = ["Comes in", "Paid", "In hand at the end"]
     heads = ["Year", *(_head(book, n) for n in names), "Hours after upkeep [h]", "Works take [h]", "Hours left [h]"]
-    page = book.page("Years", heads, [8, 14, 14, 18, 20, 14, 14], "worked out from the page Months")
+    note = f"worked out from the page Months. {uncosted_words(of.garden)}".removesuffix(". ")
+    page = book.page("Years", heads, [8, 14, 14, 18, 20, 14, 14], note)
     last = len(months) + 1
     for row, year in enumerate(of.timeline.years, 1):
         part = [m for m in months if m.year == year]
@@ -207,7 +209,10 @@ def _jobs(book: _Book, of: Set, runs: tuple[Run, ...]) -> None:
             book.month(page, row, 2, run.start)
             book.month(page, row, 3, run.end - 1)
             page.write_number(row, 4, run.end - run.start, book.formats["whole"])
-        book.money(page, row, 5, run.job.cost)
+        if run.job.does and not run.job.costs:
+            page.write_string(row, 5, UNWRITTEN)
+        else:
+            book.money(page, row, 5, run.job.cost)
         page.write_number(row, 6, run.job.hours, book.formats["hours"])
         page.write_string(row, 7, "yes" if run.job.large else "")
         page.write_string(row, 8, "not in the plan" if run.state == "unplanned" else run.state)
@@ -228,6 +233,7 @@ def _about(book: _Book, of: Set) -> None:
         else "What is left over does not go to the next year.",
         "Months and Years are worked out by formulas from Payments and Work: change or add rows there and they follow.",
         "What is done stands as the journal says; the rest is the plan.",
+        *([unsaid] if (unsaid := uncosted_words(of.garden)) else []),
     ]
     for row, line in enumerate(lines, 1):
         page.write_string(row, 0, line, book.formats["wrap"])

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from quincunx.garden.shared import by_year
+from quincunx.garden.uncosted import UNWRITTEN, uncosted_words, uncosted_years
 from quincunx.shapes import State, TextFigure, Verdict
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
 from quincunx.sheets.ink import INKS
 from quincunx.sheets.svg import Look, draw
-from quincunx.units import format_hours, format_mass, format_money, minor_digits
+from quincunx.units import Style, format_hours, format_mass, format_money, minor_digits
 from quincunx.works import done_month
 
 ID = "years-table"
@@ -48,6 +49,17 @@ def rounded(of: Set, more: str = "") -> list[Block]:
     return [{"t": "small", "s": f"{words} {more}".strip()}] if words or more else []
 
 
+def to_pay(spent: int, style: Style, *, more: bool) -> str:
+    """Return what is paid in a year [minor units]; with ``more`` it has jobs of which nobody wrote what they cost."""
+    sum_ = format_money(spent, style, whole=True)
+    return sum_ if not more else f"at least {sum_}" if spent else UNWRITTEN
+
+
+def at_most(sum_: int, style: Style, *, less: bool) -> str:
+    """Return what is in hand [minor units]; with ``less`` jobs of which nobody wrote what they cost take some of it."""
+    return f"{'at most ' if less else ''}{format_money(sum_, style, whole=True)}"
+
+
 def made_in(of: Set, year: int) -> list[str]:
     """Return the names of the jobs finished in ``year``, in order."""
     rows = []
@@ -71,7 +83,7 @@ def _blocks(of: Set, years: list[int], width_mm: float) -> Iterator[Block]:
     yield {"t": "table", "head": head, "rows": rows, "widths": widths, "align": align, "size": 7.6}
     # Money, hours and works stay on one page, with their years over them.
     means = {"t": "table", "head": head, "rows": _means_rows(of, years), "widths": widths, "align": align, "size": 7.6}
-    yield {"t": "keep", "blocks": [means, *rounded(of)]}
+    yield {"t": "keep", "blocks": [means, *rounded(of, uncosted_words(of.garden))]}
     failing = [
         m
         for m in of.review.musts
@@ -106,15 +118,19 @@ def _means_rows(of: Set, years: list[int]) -> list[list[object]]:
 
     picked = [_picked(of, y) for y in years]
     made = [made_in(of, y) for y in years]
+    unsaid = uncosted_years(of.garden)
+    since = min(unsaid, default=years[-1] + 1)
+    spent: list[object] = [{"s": "Spent"}, *(to_pay(money[y].spent, style, more=y in unsaid) for y in years)]
+    left: list[object] = [{"s": "Left at the end"}, *(at_most(money[y].left, style, less=y >= since) for y in years)]
     start = {y: money[y].left - money[y].income + money[y].spent for y in years}
-    in_hand: list[object] = [{"s": "In hand at the start"}, *(format_money(start[y], style, whole=True) for y in years)]
+    in_hand: list[object] = [{"s": "In hand at the start"}, *(at_most(start[y], style, less=y > since) for y in years)]
     theirs = by_year(of.garden)
     others: list[object] = [
         {"s": "Others pay besides"},
         *(format_money(theirs.get(y, 0), style, whole=True) for y in years),
     ]
     rows = [
-        in_hand, sums("Comes in", "income"), sums("Spent", "spent"), sums("Left at the end", "left"), *([others] if theirs else []),
+        in_hand, sums("Comes in", "income"), spent, left, *([others] if theirs else []),
         hours("Hours there are", "given_h"), *_upkeep_rows(of, years), hours("Works take", "worked_h"),
     ]  # fmt: skip
     done: list[object] = [{"s": "Finished"}, *("\n".join(names) or "–" for names in made)]
