@@ -248,4 +248,6 @@ def test_two_numbers_under_no_unit_are_asked_about_in_the_persons_own_writing(te
         parse_length(text, FEET)
     with pytest.raises(UnitsError, match="a number and a unit"):
         parse_length("3-40", POINT)
+    with pytest.raises(UnitsError, match="a number and a unit"):  # whose unit is said is not guessed to be feet
+        parse_length("5-6 cm", FEET)
     assert parse_length("12 400 mm", FEET) == 12.4  # thousands parted by a space are one number

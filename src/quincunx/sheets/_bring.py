@@ -55,6 +55,16 @@ def labour_of(of: Set, plan: Made) -> tuple[Labour, ...]:
     return tuple(sorted(known, key=lambda x: hands()[x.norm].turn))
 
 
+def all_norms(of: Set, plan: Made) -> tuple[str, ...]:
+    """Return every sort of work the job may come to, each once: of a place held open those of all that it may become."""
+    costed = next((c for c in of.costed if c.job.id == plan.job.id), None)
+    if costed is None:
+        return ()
+    every = (costed.reckoned, *(option.reckoned for option in costed.options))
+    found = (x.norm for one in every for x in one.labour if x.norm in hands() and x.amount > 0)
+    return tuple(sorted(dict.fromkeys(found), key=lambda norm: hands()[norm].turn))
+
+
 def work_lines(of: Set, labour: Sequence[Labour], without: Iterable[str]) -> list[tuple[str, str, Labour]]:
     """Return each sort of work as a line: what it is, as it is written, and its hours; ``without`` those of other lists."""
     out = []

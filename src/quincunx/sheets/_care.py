@@ -14,7 +14,7 @@ from quincunx.review._looked_up import REMEDY
 from quincunx.review._roots import AMONG
 from quincunx.scene import Stood
 from quincunx.shapes import AreaWork, FrameWork, KitWork, LineWork, Severity, Work
-from quincunx.sheets._bring import labour_of
+from quincunx.sheets._bring import all_norms
 from quincunx.sheets._building import piece_kg
 from quincunx.sheets._hazards import CEMENT, DUST, ENGINES, OLD, SAWDUST, by_hand, taken_down
 from quincunx.sheets._lifted import lifting
@@ -246,7 +246,7 @@ def _materials_care(of: Set, plan: Made) -> Iterator[str]:
         yield CEMENT
     if any(isinstance(w, LineWork) and w.material in STRAINED for w in works):
         yield STRAINING
-    yield from by_hand(tuple(x.norm for x in labour_of(of, plan)))
+    yield from by_hand(all_norms(of, plan))
     if taken_down(of.timeline, plan.job):
         yield OLD
 

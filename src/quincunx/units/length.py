@@ -72,7 +72,7 @@ def parse_length(text: str, style: Style) -> float:
     parts = _split(plain[1:].lstrip() if plain[:1] in ("+", "-") else plain, text)
     if len(parts) == 1:
         token, unit = parts[0]
-        _refuse_two(token, style, text)
+        _refuse_two(token, unit, style, text)
         unit = unit or ("m" if style.system == "metric" else "ft")
         length = read_quantity(token, style, unit, sign) * _SIZES[unit]
     else:
@@ -80,12 +80,14 @@ def parse_length(text: str, style: Style) -> float:
     return float(-length if sign else length)
 
 
-def _refuse_two(token: str, style: Style, text: str) -> None:
+def _refuse_two(token: str, unit: str, style: Style, text: str) -> None:
     """Refuse two numbers under one unit, such as ``101-8.5``: which of them are feet isn't guessed."""
     two = re.fullmatch(r"([0-9]+)(?: ?- ?| )([0-9.,]+)", token)
     if two is None or spaced(token):
         return
-    wanted = f"the unit of each part, such as {two[1]}' {two[2]}\"" if style.system == "feet" else _EXAMPLES
+    wanted = (
+        f"the unit of each part, such as {two[1]}' {two[2]}\"" if style.system == "feet" and not unit else _EXAMPLES
+    )
     raise unreadable(text, "a length", wanted)
 
 
