@@ -160,10 +160,10 @@ def test_a_sum_below_the_reserve_is_named(tmp_path: Path, capsys: pytest.Capture
 def test_an_order_in_months_gone_by_says_so(
     shed: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("quincunx.cli._order.this_month", lambda: "2027-01")
+    monkeypatch.setattr("quincunx.cli._order.this_month", lambda _: "2027-01")
     assert run("order", shed) == 0
     assert "would begin before that" not in capsys.readouterr().out
-    monkeypatch.setattr("quincunx.cli._order.this_month", lambda: "2029-12")
+    monkeypatch.setattr("quincunx.cli._order.this_month", lambda _: "2029-12")
     assert run("order", shed) == 0
     out = " ".join(capsys.readouterr().out.split())
     assert "! It is December 2029: 2 jobs would begin before that" in out
@@ -173,8 +173,8 @@ def test_an_order_in_months_gone_by_says_so(
 def test_what_the_plan_as_written_has_in_the_past_is_not_said_of_the_order_found(
     shed: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("quincunx.cli._order.this_month", lambda: "2027-10")
-    monkeypatch.setattr("quincunx.cli._order.now", lambda: 12 * 2027 + 9)
+    monkeypatch.setattr("quincunx.cli._order.this_month", lambda _: "2027-10")
+    monkeypatch.setattr("quincunx.cli._order.now", lambda _: 12 * 2027 + 9)
     assert run("order", shed) == 0
     out = " ".join(capsys.readouterr().out.split())
     assert "! Of the plan as written, not of this order: It is October 2027: " in out

@@ -50,7 +50,7 @@ def command(ctx: click.Context, file: Path, as_json: bool, year: int | None, day
         raise click.ClickException(f"{year} is not in the plan, which runs from {first} to {last}.")
     with progress() as tell:
         known = Verdicts() if anew else Verdicts.of_user()
-        result = review(garden, through, years, tell, known, now())
+        result = review(garden, through, years, tell, known, now(garden))
         known.close()
     if as_json:
         click.echo(json.dumps(document(result), ensure_ascii=False, indent=1))
@@ -96,7 +96,7 @@ def show(file: Path) -> None:
     garden = load(file)
     known = Verdicts.of_user()
     with progress() as tell:
-        result = review(garden, progress=tell, known=known, today=now())
+        result = review(garden, progress=tell, known=known, today=now(garden))
     known.close()
     _table(garden.name, result, list(timeline(garden).years))
 

@@ -23,7 +23,7 @@ def show(file: Path, *, as_json: bool) -> None:
     garden = load(file)
     with progress() as tell:
         tell("Looking for what clashes", 0.3)
-        found = everything(only_ahead(problem_of(garden, timeline(garden)), now()), money=Writer(garden.style))
+        found = everything(only_ahead(problem_of(garden, timeline(garden)), now(garden)), money=Writer(garden.style))
     if as_json:
         told = {"possible": found.possible, "sentence": found.sentence, "ways": list(found.ways), "note": found.note}
         click.echo(json.dumps(told, ensure_ascii=False, indent=1))

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Iterator
 from contextlib import contextmanager
-from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -22,17 +20,16 @@ ASKED, SAID = "quincunx.alternative", "quincunx.alternative.said"
 """Where a command keeps which alternative was asked for, and that it was said."""
 
 
-def this_month() -> str:
-    """Return the present month, as ``2028-06``; ``QUINCUNX_TODAY`` says another day."""
-    said = os.environ.get("QUINCUNX_TODAY")
-    if said:
-        return said[:7]
-    return f"{datetime.now().astimezone():%Y-%m}"
+def this_month(garden: Garden) -> str:
+    """Return the present month where the garden is, as ``2028-06``; ``QUINCUNX_TODAY`` says another day."""
+    from quincunx.board.clock import today
+
+    return f"{today(garden.site.place):%Y-%m}"
 
 
-def now() -> int:
-    """Return the present month, from January of year 0."""
-    year, month = map(int, this_month().split("-"))
+def now(garden: Garden) -> int:
+    """Return the present month where the garden is, from January of year 0."""
+    year, month = map(int, this_month(garden).split("-"))
     return 12 * year + month - 1
 
 
@@ -43,7 +40,8 @@ def load(path: Path) -> Garden:
     """
     from quincunx.years.on_day import on_day
 
-    return on_day(_load(path), now())
+    garden = _load(path)
+    return on_day(garden, now(garden))
 
 
 def _load(path: Path) -> Garden:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -62,12 +62,13 @@ def command(
             raise click.UsageError("--when-due takes no --out, --year or --tell: it makes the year's page beside FILE.")
         _when_due(file, pictures, photos)
         return
+    from quincunx.board.clock import today
     from quincunx.cli._print import put_whole
 
     out = out or file.with_suffix(".html")
     garden = load(file)
     with progress() as tell, keeping(file) as keep:
-        page = _page(garden, keep, tell, datetime.now().astimezone().date(), pictures, photos, year)
+        page = _page(garden, keep, tell, today(garden.site.place), pictures, photos, year)
         cleaned = [] if only_tell or keep is None else clean(keep)
     say(f"{out.name}: {page.words}")
     if only_tell:

@@ -36,7 +36,7 @@ def command(file: Path, year: int | None, take: bool) -> None:
 
     garden = load(file)
     through = timeline(garden)
-    found = tending(through, now())
+    found = tending(through, now(garden))
     shown = through.years[-1] if year is None else year
     if shown not in found:
         raise click.ClickException(

@@ -189,11 +189,11 @@ def _draw(file: Path, said: str) -> None:
 
 
 def _needle(file: Path, _: object) -> None:
-    from datetime import UTC, datetime
-
+    from quincunx.board.clock import today
     from quincunx.review.true_north import needle_edit
 
-    edit = needle_edit(load(file), datetime.now(UTC).date())
+    garden = load(file)
+    edit = needle_edit(garden, today(garden.site.place))
     if edit is None:
         raise click.ClickException(
             "There is nothing to put right: the place isn't said, no bearing was read by a needle, or they are right."

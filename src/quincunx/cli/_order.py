@@ -85,7 +85,7 @@ def command(
 
     garden = load(file)
     through = timeline(garden)
-    problem = only_ahead(problem_of(garden, through), now())
+    problem = only_ahead(problem_of(garden, through), now(garden))
     require_sense(problem, Writer(garden.style))
     if not problem.projects and not as_json:
         from quincunx.years.everything import NO_JOBS
@@ -101,7 +101,8 @@ def command(
         )
         keep_order(where, problem, found)
     late = [
-        one.sentence for one in too_late(garden, through, Words.of(through, garden.style), stands_at(garden, now()))
+        one.sentence
+        for one in too_late(garden, through, Words.of(through, garden.style), stands_at(garden, now(garden)))
     ]
     bills = owed(problem, Writer(garden.style))
     if as_json:
@@ -159,14 +160,14 @@ def _table(garden: Garden, problem: Problem, found: Order) -> None:
             _capital(held[project.id].reason) if project.id in held else "",
         )
     console.print(table)
-    year, month = map(int, this_month().split("-"))
+    year, month = map(int, this_month(garden).split("-"))
     day = (year, month)
     if gone := gone_by(problem, found.starts, day):
         console.print(Text(f"! {gone} `quincunx replan` does that."))
     elif gone := gone_by(problem, written(garden, problem), day):
         console.print(Text(f"! Of the plan as written, not of this order: {gone} `quincunx replan` does that."))
     planned, _ = apply(garden, edit_of(garden, problem, found.starts))
-    for sentence in neighbour(planned, problem, now()):
+    for sentence in neighbour(planned, problem, now(garden)):
         console.print(Text(sentence))
 
 

@@ -104,7 +104,7 @@ def write_few(
             keep=keep,
             about=known(garden, about),
             pictures=getattr(keep, "picture", None),
-        ).since(now())
+        ).since(now(garden))
         tell("Drawing", 0.5)
         data = pdf_of(of, few, scale, f"{garden.name}, printed from {file.name}")
     out.mkdir(parents=True, exist_ok=True)
@@ -147,7 +147,7 @@ def write(
             keep=keep,
             about=known(garden, about),
             pictures=getattr(keep, "picture", None),
-        ).since(now())
+        ).since(now(garden))
         tell("Drawing", 0.5)
         year = of.timeline.years[-1]
         figures = [*of.summer(year).figures, *of.frame(), *of.own_marks()]
@@ -175,7 +175,7 @@ def judged_by(garden: Garden, tell: Progress) -> Review:
     from quincunx.review import Verdicts, review
 
     known = Verdicts.of_user()
-    result = review(garden, progress=tell, known=known, today=now())
+    result = review(garden, progress=tell, known=known, today=now(garden))
     known.close()
     return result
 

@@ -55,7 +55,8 @@ def command(
     from quincunx.years.two_ways import GIVE_LITTLE, GIVE_PAYS, two_ways
     from quincunx.years.unsaid import unsaid
 
-    garden, month = load(file), this_month() if today is None else parse_month(today)
+    garden = load(file)
+    month = this_month(garden) if today is None else parse_month(today)
     silent = unsaid(garden, month)
     if silent is not None and as_planned:
         garden = apply(garden, silent.edit)[0]

@@ -29,7 +29,7 @@ def command(file: Path, month: str | None, is_wet: bool, as_json: bool) -> None:
     from quincunx.years.soon import MONTHS_SHOWN, soon, wet
 
     garden = load(file)
-    through, first = timeline(garden), month_index(this_month() if month is None else parse_month(month))
+    through, first = timeline(garden), month_index(this_month(garden) if month is None else parse_month(month))
     tasks = soon(garden, through, first)
     rain = wet(garden, through, tasks) if is_wet else ()
     late = [one.sentence for one in too_late(garden, through, Words.of(through, garden.style), first)]

@@ -29,7 +29,7 @@ def show(file: Path, asked: str, seconds: float, *, as_json: bool) -> None:
     garden = load(file)
     with progress() as tell:
         tell("Finding both plans", 0.1)
-        found = compared(garden, timeline(garden), asked, seconds=seconds, today=present())
+        found = compared(garden, timeline(garden), asked, seconds=seconds, today=present(garden))
         now, then = found.gardens(garden)
         tell("Judging both", 0.7)
         known = Verdicts.of_user()
