@@ -154,7 +154,7 @@ def test_a_high_wall_that_needs_no_permit_is_for_an_engineer_all_the_same(
     [
         # Approved Document M volume 1 diagram 2.1: 1 in 12 for 2 m, 1 in 15 for 5 m, 1 in 20 as long as one likes.
         ("GB", 0.16, 2.0, 1.0, "within", "with a level landing at foot and head"),
-        ("GB", 0.40, 5.0, 1.0, "unknown", "no longer than 200 cm"),
+        ("GB", 0.40, 5.0, 1.0, "unknown", "no longer than 2.00 m (6.6 ft)"),
         ("GB", 0.50, 5.0, 1.0, "unknown", "steeper than 1 in 12"),
         ("GB", 0.20, 5.0, 0.8, "within", "not steeper than 1 in 20"),
         # DIN 18040-1 4.3.8: 6 in 100, landings every 6 m, 1.20 m wide.
@@ -166,7 +166,7 @@ def test_a_high_wall_that_needs_no_permit_is_for_an_engineer_all_the_same(
         ("US", 0.83, 10.0, 1.0, "unknown", "without a level landing"),
         # The rise is what ends a run: at 1 in 16 it is 40 ft (12.19 m) long.
         ("US", 0.70, 11.2, 1.0, "within", "up to 1 in 12"),
-        ("US", 0.80, 12.8, 1.0, "unknown", "no longer than 1219 cm"),
+        ("US", 0.80, 12.8, 1.0, "unknown", "no longer than 12.19 m (40.0 ft)"),
         (None, 0.80, 8.0, 1.0, "unknown", "steeper than 1 in 12"),
     ],
 )

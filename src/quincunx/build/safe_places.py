@@ -91,7 +91,7 @@ def ramp(work: RampWork, where: str | None) -> Iterator[Screened]:
         source = ADA_SOURCE if where == "US" else f"{ADA_SOURCE}: figures of the United States; {code.none}: {ASK}"
     grades = [(asks[f"g{k}"], asks.get(f"l{k}", math.inf)) for k in range(1, 9) if f"g{k}" in asks]
     steepest, level = max(g for g, _ in grades), min(g for g, _ in grades)
-    what = f"ramp of {_slope(grade)} over {work.run_m:.2f} m ({work.run_m / 0.3048:.1f} ft)"
+    what = f"ramp of {_slope(grade)} over {_long(work.run_m)}"
     if grade <= level + 1e-4:
         yield Screened(
             what, "within", grade / steepest, f"not steeper than {_slope(level)}: a way, not a ramp", source, work.owner
@@ -102,14 +102,18 @@ def ramp(work: RampWork, where: str | None) -> Iterator[Screened]:
     if grade > steepest + 1e-4:
         long = work.rise_m / steepest
         said.append(
-            f"steeper than {_slope(steepest)}, the most for wheels: it would be {_cm(long)} long; a barrow is pushed up steeper ones"
+            f"steeper than {_slope(steepest)}, the most for wheels: it would be {_long(long)} long; a barrow is pushed up steeper ones"
         )
     elif work.run_m > most + 1e-3:
-        said.append(f"so steep a run is no longer than {_cm(most)} without a level landing, and none is drawn")
+        said.append(f"so steep a run is no longer than {_long(most)} without a level landing, and none is drawn")
     if work.width_m < asks["width_m"] - 1e-3:
         said.append(f"{_cm(work.width_m)} wide, and {_cm(asks['width_m'])} is the least for wheels")
     why = "; ".join(said) or f"up to {_slope(steepest)} a ramp is for wheels, with a level landing at foot and head"
     yield Screened(what, "unknown" if said else "within", None, why, source, work.owner)
+
+
+def _long(metres: float) -> str:
+    return f"{metres:.2f} m ({metres / 0.3048:.1f} ft)"
 
 
 def _slope(grade: float) -> str:
