@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from quincunx.garden.document import Garden
 from quincunx.units import capital, listed
 from quincunx.works import Job, courses
@@ -18,9 +20,12 @@ def uncosted(garden: Garden) -> tuple[Job, ...]:
     return tuple(j for j in garden.jobs if j.does and not j.costs and j.id not in done)
 
 
-def uncosted_words(garden: Garden) -> str:
-    """Return of which jobs nothing is written of what they cost, as a sentence; nothing where it is written of all."""
-    unsaid = uncosted(garden)
+def uncosted_words(garden: Garden, among: Collection[str] | None = None) -> str:
+    """Return of which jobs nothing is written of what they cost, as a sentence; nothing where it is written of all.
+
+    ``among`` are the ids of those that are looked at; else all.
+    """
+    unsaid = [j for j in uncosted(garden) if among is None or j.id in among]
     if not unsaid:
         return ""
     names = [f"“{j.name}”" for j in unsaid[:MOST_NAMED]]

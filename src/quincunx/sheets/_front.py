@@ -10,7 +10,7 @@ from typing import Any
 from quincunx.garden.letters import unprinted
 from quincunx.garden.safety import in_place
 from quincunx.garden.shared import by_year
-from quincunx.garden.uncosted import uncosted_words, uncosted_years
+from quincunx.garden.uncosted import uncosted_words
 from quincunx.shapes import State
 from quincunx.sheets._care import DIGGING
 from quincunx.sheets._outdoors import begun, left_of, this_month
@@ -139,7 +139,6 @@ def _letters(of: Set) -> Iterator[Block]:
 
 def _years(of: Set, musts: Sequence[Any]) -> Iterator[list[Any]]:
     style, money = of.garden.style, of.money
-    unsaid = uncosted_years(of.garden)
     for year in of.timeline.years:
         due = [v.state for m in musts for v in m.verdicts if v.year == year and v.state is not State.NOT_DUE]
         fails, unsure = due.count(State.FAILS), due.count(State.UNKNOWN)
@@ -148,7 +147,7 @@ def _years(of: Set, musts: Sequence[Any]) -> Iterator[list[Any]]:
         said += f", {unsure} can't be told" if unsure else ""
         names = "; ".join(made_in(of, year)) or "nothing new"
         yield [
-            {"s": str(year), "bold": True}, names, to_pay(money[year].spent, style, more=year in unsaid),
+            {"s": str(year), "bold": True}, names, to_pay(money[year].spent, style, more=year in of.unsaid_years),
             format_hours(hours, style) if (hours := money[year].worked_h) else "", said,
         ]  # fmt: skip
 

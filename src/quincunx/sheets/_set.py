@@ -11,6 +11,7 @@ from quincunx.garden.costing import Costed, costed
 from quincunx.garden.marks_drawn import dimension_figures, pin_figures
 from quincunx.garden.seen import peg_figures
 from quincunx.garden.tending import Tending, tending
+from quincunx.garden.uncosted import uncosted_years
 from quincunx.intents import Words
 from quincunx.review import Review
 from quincunx.review.ground import Measured, measure
@@ -90,6 +91,15 @@ class Set:
     def courses(self) -> dict[str, Course]:
         """Return how each job goes, by id."""
         return courses(self.garden.means, self.garden.jobs, self.garden.journal)
+
+    @cached_property
+    def unsaid_years(self) -> frozenset[int]:
+        """Return the years in which more is to be paid than is written, as jobs begin of which nobody wrote the cost."""
+        return uncosted_years(self.garden)
+
+    def is_less(self, year: int) -> bool:
+        """Return whether at the end of a year less is left than is reckoned, as nobody wrote the cost of all before."""
+        return any(y <= year for y in self.unsaid_years)
 
     def to_pay(self, job: Job) -> int:
         """Return what the plan counts for a job, with prices that rise until it is done, in whole units [minor units]."""

@@ -8,6 +8,7 @@ from typing import Any
 
 from quincunx.build.prices import Bought
 from quincunx.garden.shared import shared
+from quincunx.garden.uncosted import uncosted_words
 from quincunx.sheets._building import CARE, amount, called, care, ended, money, piece_kg
 from quincunx.sheets._set import Set
 from quincunx.sheets._tables import BOX
@@ -57,8 +58,11 @@ def _by_hand(of: Set, jobs: Sequence[Job]) -> Iterator[Block]:
         for j in sorted(jobs, key=lambda j: (str(j.start), j.id))
     ]
     typed = "; ".join(f"{name}: {', '.join(said)}" for name, said in lines if said)
-    yield {"t": "text", "s": f"The plan counts {counts} for the jobs that begin this year."}
     asked = {j.id for j in jobs}
+    yield {
+        "t": "text",
+        "s": f"The plan counts {counts} for the jobs that begin this year. {uncosted_words(of.garden, asked)}".strip(),
+    }
     if theirs := " ".join(one.words(style) for one in shared(of.garden) if one.job.id in asked):
         yield {"t": "text", "s": theirs}
     if typed:

@@ -8,11 +8,12 @@ from typing import Any
 
 from quincunx.garden.hours_apart import BOTH_STAND, counted_words, far_apart
 from quincunx.garden.shared import shared
+from quincunx.garden.uncosted import UNWRITTEN
 from quincunx.sheets._lifted import lift_before
 from quincunx.sheets._set import Set
 from quincunx.sheets._tables import BOX
 from quincunx.sheets.book import Block, Page
-from quincunx.sheets.years_table import rounded
+from quincunx.sheets.years_table import at_most, rounded, to_pay
 from quincunx.units import capital, format_hours, format_money, own_marks, write_plain
 from quincunx.units.dates import MONTHS, format_month, month_from_index
 from quincunx.works import Job
@@ -168,18 +169,21 @@ def _before(of: Set, lines: Sequence[Line]) -> Iterator[Block]:
 
 def _year(of: Set, year: int, lines: Sequence[Line], months: Sequence[Month]) -> Iterator[Block]:
     style = of.garden.style
-    money = of.money[year]
+    money, less = of.money[year], of.is_less(year)
     left = money.left
-    rest = f"{format_money(abs(left), style, whole=True)} {'left' if left >= 0 else 'short'}"
+    short = f"{'at least ' if less else ''}{format_money(-left, style, whole=True)} short"
+    rest = f"{at_most(left, style, less=less)} left" if left >= 0 else short
+    due = to_pay(money.spent, style, more=year in of.unsaid_years)
+    pay = "what is to pay is not written" if due == UNWRITTEN else f"{due} to pay"
     start = left - money.income + money.spent
-    had = "in hand" if start > 0 else "lacking from before"
-    in_hand = f"{format_money(abs(start), style, whole=True)} {had}, " if start else ""
+    had = at_most(start, style, less=of.is_less(year - 1)) if start > 0 else format_money(-start, style, whole=True)
+    in_hand = f"{had} {'in hand' if start > 0 else 'lacking from before'}, " if start else ""
     used, free = sum(m.worked_h for m in months), sum(m.free_h for m in months)
     yield {"t": "heading", "s": str(year)}
     yield {
         "t": "text",
         "s": f"{in_hand}{format_money(money.income, style, whole=True)} comes in, "
-        f"{format_money(money.spent, style, whole=True)} to pay, {rest} at the end. "
+        f"{pay}, {rest} at the end. "
         f"{format_hours(used, style)} of the {format_hours(free, style)} that upkeep leaves.",
     }
     now = 12 * of.garden.means.first_year + still_ahead(of.garden)

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from quincunx.garden.uncosted import UNWRITTEN
 from quincunx.sheets._chart import BOLD, FINE, HAIR, LINE, PALE, Chart, Fill, shortened
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Page
 from quincunx.sheets.ink import INK, INKS
+from quincunx.sheets.years_table import at_most, to_pay
 from quincunx.units import Style, format_hours, format_money
 from quincunx.years.grown import grown_after_months
 from quincunx.years.months import Month, Run, State, months_of, runs_of
@@ -238,11 +240,12 @@ def _under_money(frame: _Frame, y: float) -> None:
         paid, left = frame.of.money[year].spent, frame.of.money[year].left
         mid = (frame.x(12 * year) + frame.x(12 * year + 12)) / 2
         rest = (
-            f"left {format_money(left, style, whole=True)}"
+            f"left {at_most(left, style, less=frame.of.is_less(year))}"
             if left >= 0
             else f"short {format_money(-left, style, whole=True)}"
         )
-        words = f"paid {format_money(paid, style, whole=True)}, {rest}"
+        due = to_pay(paid, style, more=year in frame.of.unsaid_years)
+        words = f"{'cost ' if due == UNWRITTEN else 'paid '}{due}, {rest}"
         frame.chart.words(
             mid, y, words, _fitting(words, 12 * frame.each), "middle", ink=SHORT if left < 0 else INK, bold=left < 0
         )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from quincunx.garden.shared import by_year
-from quincunx.garden.uncosted import UNWRITTEN, uncosted_words, uncosted_years
+from quincunx.garden.uncosted import UNWRITTEN, uncosted_words
 from quincunx.shapes import State, TextFigure, Verdict
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
@@ -118,12 +118,12 @@ def _means_rows(of: Set, years: list[int]) -> list[list[object]]:
 
     picked = [_picked(of, y) for y in years]
     made = [made_in(of, y) for y in years]
-    unsaid = uncosted_years(of.garden)
-    since = min(unsaid, default=years[-1] + 1)
-    spent: list[object] = [{"s": "Spent"}, *(to_pay(money[y].spent, style, more=y in unsaid) for y in years)]
-    left: list[object] = [{"s": "Left at the end"}, *(at_most(money[y].left, style, less=y >= since) for y in years)]
+    spent: list[object] = [{"s": "Spent"}, *(to_pay(money[y].spent, style, more=y in of.unsaid_years) for y in years)]
+    left: list[object] = [{"s": "Left at the end"}, *(at_most(money[y].left, style, less=of.is_less(y)) for y in years)]
     start = {y: money[y].left - money[y].income + money[y].spent for y in years}
-    in_hand: list[object] = [{"s": "In hand at the start"}, *(at_most(start[y], style, less=y > since) for y in years)]
+    in_hand: list[object] = [
+        {"s": "In hand at the start"}, *(at_most(start[y], style, less=of.is_less(y - 1)) for y in years),
+    ]  # fmt: skip
     theirs = by_year(of.garden)
     others: list[object] = [
         {"s": "Others pay besides"},
