@@ -91,7 +91,7 @@ def test_work_list_chart_and_shopping_say_it_too() -> None:
     alone, beside = garden_of(), garden_of(BED)
     works = printed(alone, "work-list")
     assert "what is to pay is not written, at most €1,000 left at the end" in works  # 2028
-    assert "at most €1,000 in hand" in works  # 2029
+    assert "At most €1,000 in hand" in works  # 2029
     assert works.count("€0 to pay") == 2, "2027 and 2029 have no such job"
     assert "at least €40 to pay, at most €960 left" in printed(beside, "work-list")
     assert "cost not written, left at most €1,000" in printed(alone, "years-chart")

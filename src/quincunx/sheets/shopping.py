@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from quincunx.build.prices import Bought
-from quincunx.garden.shared import shared
+from quincunx.garden.shared import told
 from quincunx.garden.uncosted import uncosted_words
 from quincunx.sheets._building import CARE, amount, called, care, ended, money, piece_kg
 from quincunx.sheets._set import Set
@@ -63,7 +63,7 @@ def _by_hand(of: Set, jobs: Sequence[Job]) -> Iterator[Block]:
         "t": "text",
         "s": f"The plan counts {counts} for the jobs that begin this year. {uncosted_words(of.garden, asked)}".strip(),
     }
-    if theirs := " ".join(one.words(style) for one in shared(of.garden) if one.job.id in asked):
+    if theirs := told(of.garden, jobs):
         yield {"t": "text", "s": theirs}
     if typed:
         yield {"t": "text", "s": f"Written down for them by hand, and not all of it in the list above: {typed}."}

@@ -182,9 +182,8 @@ def _year(of: Set, year: int, lines: Sequence[Line], months: Sequence[Month]) ->
     yield {"t": "heading", "s": str(year)}
     yield {
         "t": "text",
-        "s": f"{in_hand}{format_money(money.income, style, whole=True)} comes in, "
-        f"{pay}, {rest} at the end. "
-        f"{format_hours(used, style)} of the {format_hours(free, style)} that upkeep leaves.",
+        "s": capital(f"{in_hand}{format_money(money.income, style, whole=True)} comes in, {pay}, {rest} at the end. ")
+        + f"{format_hours(used, style)} of the {format_hours(free, style)} that upkeep leaves.",
     }
     now = 12 * of.garden.means.first_year + still_ahead(of.garden)
     over = [m for m in months if m.month >= now and m.worked_h > m.free_h + 0.05]
