@@ -42,7 +42,7 @@ def test_a_deck_half_a_metre_up_without_a_guard_is_told_with_its_remedy() -> Non
     found = told(DECK)["drop-deck"]
     assert (
         found.words
-        == "Evening deck ends 0.50 m above what lies beside it, and along 14.00 m nothing holds anybody back."
+        == "Evening deck ends 0.50 m above what lies beside it, and along 14.00 m nothing high enough holds anybody back."
     )
     assert found.remedy.startswith("Guards are asked for from 0.60 m on, but a lower fall hurts too: put one there")
     assert found.severity is Severity.CARE
@@ -86,5 +86,15 @@ def test_a_crown_or_slats_overhead_hold_nobody_back(overhead: dict[str, Any]) ->
 def test_from_the_drop_of_the_country_on_a_guard_is_asked_for() -> None:
     """TEK17 12-11: more than 0.5 m; Musterbauordnung 38: more than 1 m."""
     high = {**DECK, "floor_height": 0.8, "guard_height": 1.1, "open_sides": [2]}
-    assert told(high, country="NO")["drop-deck"].remedy.startswith("From 0.50 m on a guard is asked for")
+    assert told(high, country="NO")["drop-deck"].remedy.startswith("From 0.50 m on a guard 1.00 m high is asked for")
     assert told(high, country="DE")["drop-deck"].remedy.startswith("Guards are asked for from 1.00 m on")
+
+
+@pytest.mark.parametrize(("height", "long"), [(1.5, "14.00 m"), (1.79, None), (1.8, None)])
+def test_where_a_guard_is_asked_for_a_wall_lower_than_that_does_not_do(height: float, long: str | None) -> None:
+    """Approved Document K: a guard 1100 mm high from a drop of 600 mm on; here 0.70 m, so that a wall ends 1.80 m up."""
+    round_it = [[5.9, 5.9], [10.1, 5.9], [10.1, 9.1], [5.9, 9.1], [5.9, 5.9]]
+    wall = HEDGE_WALL | {"line": round_it, "height": height, "thickness": 0.1}
+    found = told(DECK | {"floor_height": 0.7}, wall).get("drop-deck")
+    assert (found is None) if long is None else found is not None and f"along {long} nothing high enough" in found.words
+    assert found is None or "a guard 1.10 m high is asked for" in found.remedy

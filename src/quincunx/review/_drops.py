@@ -19,9 +19,12 @@ STEP_OFF_M = 0.3
 BESIDE_M, EVERY_M = 0.15, 0.25
 """So far outside a side it is looked where a foot would come down, and so often along it [m] (our own choice)."""
 HOLDS_M = 0.6
-"""What stands so much higher than the floor holds a person back [m] (our own choice: about the hip of a child of ten)."""
+"""What stands so much higher than the floor holds a person back where no guard is asked for yet [m] (our own choice: about
+the hip of a child of ten); where one is, what stands there must be as high as that."""
 UNDER_M = 0.1
 """What begins higher over the floor, as a crown or slats overhead, is fallen under [m] (our own choice: the gap of a guard)."""
+HAIR_M = 0.01
+"""By so much lower counts as high enough, as heights are read to a centimetre [m]."""
 LONG_M = 0.5
 """A shorter gap is not worth a word [m] (our own choice)."""
 
@@ -30,33 +33,36 @@ def check(view: View) -> Iterator[Finding]:
     """Yield one finding for each raised floor from which one may step into the air along some of its sides."""
     seen, style = set[str](), view.garden.style
     code = held(country(view.garden), "guard")
-    least = code.figures["drop_m"]
+    least, high = code.figures["drop_m"], code.figures["height_m"]
     for year, scene in view.summers():
         for work in scene.work:
             if not isinstance(work, DropWork) or not work.edges or work.owner in seen:
                 continue
             seen.add(work.owner)
-            open_m, deep_m, at = _open(scene, work)
+            open_m, deep_m, at = _open(scene, work, least, high)
             if open_m < LONG_M or at is None:
                 continue
             asked = deep_m >= least
             rule = (
-                f"From {format_length(least, style)} on a guard is asked for: put one there"
+                f"From {format_length(least, style)} on a guard {format_length(high, style)} high is asked for: put one there"
                 if asked
                 else f"Guards are asked for from {format_length(least, style)} on, but a lower fall hurts too: put one there"
             )
             yield Finding(
                 f"drop-{work.owner}", Severity.CARE,
                 f"{view.called(work.owner)} ends {format_length(deep_m, style)} above what lies beside it, and along"
-                f" {format_length(open_m, style)} nothing holds anybody back.",
+                f" {format_length(open_m, style)} nothing high enough holds anybody back.",
                 f"{rule}, lead steps or a ramp up where one comes and goes, or plant beside it; at the least mark the edge so"
                 " that it is seen at dusk. Your local code and a licensed person decide.",
                 code.cited(), (work.owner,), at, year, hurts=True,
             )  # fmt: skip
 
 
-def _open(scene: Scene, work: DropWork) -> tuple[float, float, XY | None]:
-    """Return along how much one may step off [m], how deep at most [m], and where that is."""
+def _open(scene: Scene, work: DropWork, least_m: float, high_m: float) -> tuple[float, float, XY | None]:
+    """Return along how much one may step off [m], how deep at most [m], and where that is.
+
+    From a fall of ``least_m`` on only what stands ``high_m`` over the floor holds anybody back [m].
+    """
     floor = next((s for s in scene.surfaces if s.owner == work.owner), None)
     if floor is None:
         return 0.0, 0.0, None
@@ -66,7 +72,8 @@ def _open(scene: Scene, work: DropWork) -> tuple[float, float, XY | None]:
         each = edge.length / max(len(points), 1)
         for inner, outer in points:
             fall = _z(scene, floor, inner) - max(_lies(scene, work.owner, outer))
-            if fall > STEP_OFF_M and not _held(scene, work.owner, outer, _z(scene, floor, inner)):
+            holds = max(HOLDS_M, high_m) if fall >= least_m else HOLDS_M
+            if fall > STEP_OFF_M and not _held(scene, work.owner, outer, _z(scene, floor, inner), holds):
                 long += each
                 if fall > deep:
                     deep, at = fall, (round(inner[0], 3), round(inner[1], 3))
@@ -117,9 +124,9 @@ def _tread_z(scene: Scene, surface: Surface, lie: Risers, at: XY) -> float:
     return float(lie.foot.z_m(scene.ground_z_m(*foot)) + climbed * lie.rise_m)
 
 
-def _held(scene: Scene, owner: str, at: XY, floor_z: float) -> bool:
-    """Return whether something beside the floor reaches from there to high enough over it to hold a person back."""
+def _held(scene: Scene, owner: str, at: XY, floor_z: float, holds_m: float) -> bool:
+    """Return whether something beside the floor reaches from there to ``holds_m`` over it [m]."""
     spot, ground = Point(at), scene.ground_z_m(*at)
     near = (s for s in scene.solids if s.owner != owner and s.footprint.dwithin(spot, BESIDE_M))
-    high = (s for s in near if not isinstance(s.form, Slab) and s.top.z_m(ground) - floor_z >= HOLDS_M)
+    high = (s for s in near if not isinstance(s.form, Slab) and s.top.z_m(ground) - floor_z >= holds_m - HAIR_M)
     return any(s.base.z_m(ground) - floor_z <= UNDER_M for s in high)
