@@ -26,6 +26,8 @@ ROOT = Path(__file__).resolve().parents[2]
 WAIT_S = 110.0
 TODAY = "2026-11-28T12:00:00"
 """The day it is for every page: which year a garden opens at must not hang on when the tests run."""
+LATE_MS = int(os.environ.get("QUINCUNX_LATE", "0"))
+"""How late each answer comes where a story doesn't say [ms]."""
 SIZES = {1440: 900, 1024: 768, 768: 1024, 390: 844}
 
 
@@ -93,10 +95,15 @@ def _build(out: Path) -> None:
 
 @pytest.fixture
 def board(browser: Browser, page_address: str) -> Iterator[Callable[..., BoardPage]]:
-    """Open the page: ``board(width=390, demo="", touch=True)``; a fault in the page's own code fails the test."""
+    """Open the page: ``board(width=390, demo="", touch=True, late=200)``; a fault in the page's own code fails the test.
+
+    With ``late`` every answer comes so many milliseconds late. Stories hold with any: try ``QUINCUNX_LATE=300``.
+    """
     contexts, faults = [], []
 
-    def go(*, width: int = 1440, demo: str = "ropewalk", touch: bool = False, theme: Any = "light") -> BoardPage:
+    def go(
+        *, width: int = 1440, demo: str = "ropewalk", touch: bool = False, theme: Any = "light", late: int = LATE_MS
+    ) -> BoardPage:
         context = browser.new_context(
             viewport={"width": width, "height": SIZES[width]}, has_touch=touch, color_scheme=theme
         )
@@ -105,7 +112,7 @@ def board(browser: Browser, page_address: str) -> Iterator[Callable[..., BoardPa
         page.set_default_timeout(PATIENCE_MS)
         page.clock.set_fixed_time(TODAY)
         page.on("pageerror", lambda error: faults.append(str(error)))
-        page.goto(f"{page_address}?demo={demo}" if demo else page_address)
+        page.goto(f"{page_address}?demo={demo}&late={late}")
         page.get_by_role("application" if demo else "heading").first.wait_for()
         return BoardPage(page)
 

@@ -259,8 +259,9 @@ def test_rooms_by_the_keys_alone(board: Open) -> None:
     assert gate["at"][1] == pytest.approx(line[0][1], abs=1e-3)
     assert line[0][0] < gate["at"][0] < line[1][0]
     b.gesture("resting")
+    b.wait_things(things + 2)
     b.keys("Delete")
-    b.page.wait_for_function("() => !window.mockServer.garden.features.some(f => f.id === 'gate-1')")
+    b.wait_things(things + 1)
     b.keys("n", "n", "ArrowRight")
     expect(b.page.get_by_role("dialog")).to_be_visible()
     b.keys("Escape")
@@ -275,6 +276,23 @@ def test_rooms_by_the_keys_alone(board: Open) -> None:
     b.page.wait_for_function(
         "() => window.mockServer.garden.intents.some(i => i.id === 'reach' && i.end === 'nuttery')"
     )
+
+
+def test_what_is_chosen_while_a_thing_is_taken_out_stays_chosen(board: Open) -> None:
+    """Whoever goes on at once isn't thrown back when the program has answered."""
+    b = board(late=500)
+    things = b.things()
+    b.click(4.2, 23.6)
+    expect(b.page.get_by_role("heading", name="Old damson")).to_be_visible()
+    b.keys("n")
+    expect(b.page.get_by_role("heading", name="Old damson")).to_be_hidden()
+    name = b.page.get_by_label("What is chosen").get_by_role("heading").inner_text()
+    b.keys("b")
+    b.keys("Delete")
+    b.button("Change the drawing").click()
+    b.keys("n")
+    b.wait_things(things - 1)
+    expect(b.page.get_by_label("What is chosen").get_by_role("heading", name=name)).to_be_visible()
 
 
 def test_the_heads_are_stepped_through_by_arrows(board: Open) -> None:

@@ -52,6 +52,7 @@ export class MockServer {
   private free(route: string, query: URLSearchParams, body: Body): Reply | null {
     switch (route) {
       case 'GET /api/state': return ok({ version: '0.1.0', garden: this.garden && { name: this.garden.name, file: this.file, revision: this.revision, head: 'main', saved: true }, recent: [{ name: 'Ropewalk Cottage', file: 'gardens/ropewalk.quincunx', when: '2027-02-11T18:20:00Z' }], demos: [{ id: 'ropewalk', name: 'Ropewalk Cottage', words: 'A long plot that falls to a stream: old walls, a meadow with roe beyond, six years, 2 400 a year.' }, { id: 'kettle', name: 'Kettle Hill', words: 'A half-acre corner with a painted barn, deep snow and white-tailed deer: eight years, 3,500 a year.' }], style: writing });
+      case 'GET /api/year-page': return ok({ year: null, made: '', due: false, unwanted: false });
       case 'GET /api/towns': return ok(towns(query.get('q') ?? ''));
       case 'GET /api/kinds': return ok(KINDS);
       case 'GET /api/musts/kinds': return ok(mustKinds);

@@ -82,6 +82,6 @@ export class SheetKeys {
 
   private async remove(): Promise<void> {
     const ids = this.sheet.selected();
-    if (ids.length && (await askBuilt(this.sheet, ids)) && (await this.sheet.board.remove(ids))) this.sheet.select([]);
+    if (ids.length && (await askBuilt(this.sheet, ids)) && (await this.sheet.board.remove(ids))) this.sheet.chooseNoLonger(ids);
   }
 }

@@ -147,6 +147,10 @@ export class SheetState implements Bench {
   selected(): readonly string[] {
     return this.board.chosen;
   }
+  /** Choose no longer what was taken out; what was chosen while the program answered stays so. */
+  chooseNoLonger(ids: readonly string[]): void {
+    this.select(this.selected().filter((id) => !ids.includes(id)));
+  }
   adding(): boolean {
     return this.several;
   }
