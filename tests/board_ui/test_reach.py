@@ -398,6 +398,18 @@ def test_a_part_of_the_page_that_does_not_come_is_said_and_asked_for_again(board
     assert b.page.get_by_label("Steps").evaluate("e => getComputedStyle(e).display") == "flex"
 
 
+def test_a_browser_that_never_fetches_a_script_again_is_given_a_new_page(board: Open) -> None:
+    """Some remember that a script failed: "Try again" then loads the page anew, onto the screen that was wanted."""
+    b = board(demo="")
+    anew: list[str] = []
+    b.page.route("**/assets/NewGarden-*.js", lambda route: route.continue_() if anew else route.abort())
+    b.button("Begin").click()
+    b.page.on("framenavigated", lambda frame: anew.append(frame.url))
+    b.button("Try again").click()
+    expect(b.page.get_by_role("heading", name="Where it is")).to_be_visible()
+    assert len(anew) == 1
+
+
 def test_reduced_motion_is_kept(board: Open) -> None:
     """With reduced motion asked for, nothing is animated."""
     b = board()
