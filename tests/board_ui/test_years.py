@@ -80,7 +80,8 @@ def test_the_whole_move_by_keys(board: Open) -> None:
     expect(b.page.get_by_label("What it would do")).to_contain_text("March 2030, 13 months earlier")
     b.keys(" ")
     wait_start(b, "pond", "2030-03")
-    expect(b.button("Dig the pond court: March 2030", pressed=False)).to_be_focused()  # the bars stand in another order now
+    # The bars stand in another order now.
+    expect(b.button("Dig the pond court: March 2030", pressed=False)).to_be_focused()
     b.keys("ArrowUp")
     expect(bar(b, "Raise the greenhouse")).to_be_focused()
     b.keys(" ", "ArrowLeft", "Escape")
