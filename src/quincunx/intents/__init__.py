@@ -27,6 +27,7 @@ from quincunx.intents.only_way_in import OnlyWayIn
 from quincunx.intents.plants_fit import PlantsFit
 from quincunx.intents.plants_hide import PlantsHide
 from quincunx.intents.reaches import Reaches
+from quincunx.intents.rests_on_the_way import RestsOnTheWay
 from quincunx.intents.roof_fills import RoofFills
 from quincunx.intents.sees import Sees
 from quincunx.intents.separate_rooms import SeparateRooms
@@ -65,6 +66,7 @@ INTENTS: tuple[type[Intent], ...] = (
     PlantsFit,
     PlantsHide,
     Reaches,
+    RestsOnTheWay,
     RoofFills,
     Sees,
     SeparateRooms,
