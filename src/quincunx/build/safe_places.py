@@ -15,6 +15,8 @@ from quincunx.shapes import AreaWork, DropWork, FlightWork, FrameWork, LineWork,
 from quincunx.site.codes import ASK, Held, held
 
 IN_M, FT2_M2 = 0.0254, 0.3048**2
+HAIR_M = 0.003
+"""Heights nearer than this are the same: codes print inches and rounded centimetres [m]."""
 HUT_LOCAL_M2 = 120 * FT2_M2
 """In the US some towns draw the line for sheds at 120 ft2 (IRC R105.2)."""
 ADA, ADA_RISE_M = {"g1": 1 / 20, "g2": 1 / 12, "width_m": 36 * IN_M}, 30 * IN_M
@@ -62,7 +64,7 @@ def _limits(riser_m: float, going_m: float) -> str:
 
 
 def _handrail(work: FlightWork, code: Held) -> Iterator[Screened]:
-    """Yield that a flight asks for a handrail: none is drawn."""
+    """Yield whether a flight that asks for a handrail has one drawn, and how high."""
     asks, climbs = code.figures, work.count * work.rise_m
     by_rise = "rise_m" in asks
     if climbs < asks["rise_m"] - 1e-9 if by_rise else work.count < asks["risers"]:
@@ -71,11 +73,13 @@ def _handrail(work: FlightWork, code: Held) -> Iterator[Screened]:
     tall = "" if low is None else f" {_cm(low)} high" if high is None else f" {_cm(low)} to {_cm(high)} high"
     start = f"from a climb of {_cm(asks['rise_m'])} on" if by_rise else f"from {asks['risers']:.0f} on"
     told = (code.row.words if code.row is not None else "") or f"{start} the code asks for a handrail{tall}"
+    fits = (low or 0.0) - HAIR_M <= work.rail_m <= (high or math.inf) + HAIR_M
+    drawn = f"{('', 'one is', 'two are')[work.rails]} drawn {_cm(work.rail_m)} high" if work.rails else "none is drawn"
     yield Screened(
         "handrail at the steps",
-        "unknown",
+        "unknown" if not work.rails else "within" if fits else "beyond",
         None,
-        f"{work.count} risers: {told}; none is drawn",
+        f"{work.count} risers: {told}; {drawn}",
         code.cited(),
         work.owner,
     )

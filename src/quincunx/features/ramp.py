@@ -12,6 +12,7 @@ from quincunx.features._base import Group
 from quincunx.features._floors import FLOORS, FloorName, Lies, floor_surface
 from quincunx.features._lined import Climbing
 from quincunx.features._plan import area_figure, bearing
+from quincunx.features._rails import Railed
 from quincunx.scene.moment import Moment, Stood
 from quincunx.shapes import GROUND, AreaWork, Cut, Figure, PathFigure, Plane, RampWork, TextFigure
 from quincunx.units.fields import Length, field, length
@@ -57,7 +58,7 @@ class Slope:
         return self.rise_m / ACCESSIBLE.grade + (self.runs - 1) * ACCESSIBLE.landing_m
 
 
-class Ramp(Climbing):
+class Ramp(Railed, Climbing):
     """A sloping way without steps, drawn from its foot to its head."""
 
     words: ClassVar[str] = "ramp"
@@ -95,16 +96,19 @@ class Ramp(Climbing):
         surface = floor_surface(self.id, "", shape, self.floor, moment, Lies.RAMP, lie)
         middle = ((foot[0] + head[0]) / 2, (foot[1] + head[1]) / 2)
         steepness = f"1 : {slope.run_m / slope.rise_m:.0f}" if slope.rise_m > 1e-3 else "level"
+        rails = self.rail_lines(foot, head, float(self.width)) if slope.rise_m > 1e-3 else ()
         figures: tuple[Figure, ...] = (
             area_figure(shape, "way", self.id, FLOORS[self.floor].pattern, "normal"),
             PathFigure((foot, head), "note", self.id, weight="fine", arrow=True),
             TextFigure(middle, steepness, "note", self.id, "small"),
+            *self.rail_figures(rails),
         )
         work = AreaWork(self.id, shape, FLOORS[self.floor].layers)
         sloped = (RampWork(self.id, slope.rise_m, slope.run_m, float(self.width)),) if slope.rise_m > 1e-3 else ()
         return Stood(
+            self.rail_solids(rails),
             surfaces=(surface,),
             changes=(Cut(self.id, shape, needed=False, only="retaining", way=LineString((foot, head))),),
             figures=figures,
-            work=(work, *sloped),
+            work=(work, *sloped, *self.rail_work(rails, slope.rise_m)),
         )

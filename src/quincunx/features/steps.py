@@ -12,6 +12,7 @@ from quincunx.features._base import Group
 from quincunx.features._floors import FLOORS, FloorName, Lies
 from quincunx.features._lined import Climbing
 from quincunx.features._plan import area_figure, bearing, direction, strip, tuple_add
+from quincunx.features._rails import Railed
 from quincunx.scene.moment import Moment, Stood
 from quincunx.shapes import (
     GROUND,
@@ -79,7 +80,7 @@ def going_for(rise_m: float) -> float:
     return RULE_M - 2 * rise_m
 
 
-class Steps(Climbing):
+class Steps(Railed, Climbing):
     """A straight flight of equal steps, drawn from its foot to its head."""
 
     words: ClassVar[str] = "steps"
@@ -127,18 +128,27 @@ class Steps(Climbing):
         figures += [PathFigure(edge, "way", self.id, weight="thin") for edge in edges]
         middle = tuple_add(foot, direction(up), flight.count * flight.going_m)
         figures.append(PathFigure((foot, middle), "note", self.id, weight="fine", arrow=True))
+        rails = self.rail_lines(foot, middle, float(self.width)) if flight.rise_m else ()
+        figures += self.rail_figures(rails)
         # A riser of boards is a board on edge, pegged; no fence.
         riser = "edging board" if floor.pattern == "boards" else self.floor
         work: tuple[Work, ...] = (
             AreaWork(self.id, shape, floor.layers, "running" if floor.unit_m else "none", floor.unit_m, floor.joint_m),
             *(LineWork(self.id, LineString(edge), flight.rise_m, 0.1, riser) for edge in edges if flight.rise_m),
             *(
-                (FlightWork(self.id, flight.count, flight.rise_m, flight.going_m, float(self.width)),)
+                (
+                    FlightWork(
+                        self.id, flight.count, flight.rise_m, flight.going_m, float(self.width),
+                        len(rails), float(self.rail_height) if rails else 0.0,
+                    ),
+                )
                 if flight.rise_m
                 else ()
             ),
-        )
+            *self.rail_work(rails, flight.count * flight.rise_m),
+        )  # fmt: skip
         return Stood(
+            self.rail_solids(rails),
             surfaces=(treads,),
             changes=(
                 Cut(

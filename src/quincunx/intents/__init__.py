@@ -7,6 +7,7 @@ from pydantic import Field
 from quincunx.intents._base import Intent, Words
 from quincunx.intents.at_least_wide import AtLeastWide
 from quincunx.intents.bears import Bears
+from quincunx.intents.bed_at_hand import BedAtHand
 from quincunx.intents.cant_reach import CantReach
 from quincunx.intents.drive_looks_out import DriveLooksOut
 from quincunx.intents.dry_in_rain import DryInRain
@@ -14,6 +15,7 @@ from quincunx.intents.dry_shod import DryShod
 from quincunx.intents.each_month import EachMonth
 from quincunx.intents.enclosed import Enclosed
 from quincunx.intents.fit_for_wheels import FitForWheels
+from quincunx.intents.handrail_on_the_way import HandrailOnTheWay
 from quincunx.intents.harvest_at_least import HarvestAtLeast
 from quincunx.intents.hedge_closed import HedgeClosed
 from quincunx.intents.hidden_from import HiddenFrom
@@ -46,6 +48,7 @@ from quincunx.intents.works_reached import WorksReached
 INTENTS: tuple[type[Intent], ...] = (
     AtLeastWide,
     Bears,
+    BedAtHand,
     CantReach,
     DriveLooksOut,
     DryInRain,
@@ -53,6 +56,7 @@ INTENTS: tuple[type[Intent], ...] = (
     EachMonth,
     Enclosed,
     FitForWheels,
+    HandrailOnTheWay,
     HarvestAtLeast,
     HedgeClosed,
     HiddenFrom,

@@ -240,13 +240,18 @@ class KitWork:
 
 @dataclass(frozen=True, slots=True)
 class FlightWork:
-    """A flight of steps as people climb it, to be looked up: ``count`` risers of ``rise_m``, treads of ``going_m`` [m]."""
+    """A flight of steps as people climb it, to be looked up: ``count`` risers of ``rise_m``, treads of ``going_m`` [m].
+
+    ``rails`` handrails (0 to 2) stand ``rail_m`` high beside it.
+    """
 
     owner: str
     count: int
     rise_m: float
     going_m: float
     width_m: float
+    rails: int = 0
+    rail_m: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
