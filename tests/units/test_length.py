@@ -251,3 +251,15 @@ def test_two_numbers_under_no_unit_are_asked_about_in_the_persons_own_writing(te
     with pytest.raises(UnitsError, match="a number and a unit"):  # whose unit is said is not guessed to be feet
         parse_length("5-6 cm", FEET)
     assert parse_length("12 400 mm", FEET) == 12.4  # thousands parted by a space are one number
+
+
+@pytest.mark.parametrize(
+    ("text", "offered"),
+    [("3 40", ("3.40 ft", "3.40 m")), ("3-40", ("3.40 ft", "3.40 m")), ("3 12", ("3.12 ft",)), ("3 11", ("3' 11\"",))],
+)
+def test_what_is_offered_for_two_numbers_under_no_unit_can_be_typed_as_it_stands(text, offered):
+    with pytest.raises(UnitsError) as told:
+        parse_length(text, FEET)
+    for words in offered:
+        assert words in str(told.value)
+        assert parse_length(words, FEET) > 0.9

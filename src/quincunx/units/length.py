@@ -85,10 +85,20 @@ def _refuse_two(token: str, unit: str, style: Style, text: str) -> None:
     two = re.fullmatch(r"([0-9]+)(?: ?- ?| )([0-9.,]+)", token)
     if two is None or spaced(token):
         return
-    wanted = (
-        f"the unit of each part, such as {two[1]}' {two[2]}\"" if style.system == "feet" and not unit else _EXAMPLES
-    )
+    wanted = _offered(two[1], two[2], style) if style.system == "feet" and not unit else _EXAMPLES
     raise unreadable(text, "a length", wanted)
+
+
+def _offered(first: str, second: str, style: Style) -> str:
+    """Say how two numbers can be written so that they are read: as feet and inches, or as one number."""
+    try:
+        _compound([(first, "ft"), (second, "in")], style, f"{first}' {second}\"")
+    except UnitsError:
+        if not second.isdecimal():
+            return _EXAMPLES
+        one = f"{first}{style.decimal_mark}{second}"
+        return f"one number and its unit, such as {one} ft or {one} m, or feet and inches with the inches below 12"
+    return f"the unit of each part, such as {first}' {second}\""
 
 
 def _split(plain: str, text: str) -> list[tuple[str, str]]:

@@ -32,6 +32,11 @@ describe('reading', () => {
     const read = readLength(text, writing);
     expect(read.ok ? '' : read.why).toMatch(why);
   });
+  test.each([['3 40', feet, '3.40 ft'], ['3-40', feet, '3.40 m'], ['101-8.5', feet, `101' 8.5"`], ['6 11"', feet, `6' 11"`]] as const)('what %s is answered with can be typed as it stands', (text, writing, offered) => {
+    const read = readLength(text, writing);
+    expect(read.ok ? '' : read.why).toContain(offered);
+    expect(readLength(offered, writing).ok).toBe(true);
+  });
   // The program's own rule (units/_numbers.py): what can't be thousands is a decimal, whichever its mark.
   test.each([
     ['4,50', metric, 4.5], ['4.50', comma, 4.5], ['0,125', metric, 0.125], ['1,234.5', metric, 1234.5], ['1.234.567', comma, 1234567], ['1.234,5', comma, 1234.5], ['3,4', comma, 3.4],

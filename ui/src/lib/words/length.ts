@@ -44,7 +44,12 @@ export function readLength(text: string, writing: Writing): Read {
 
 /** Two numbers and no unit after the first, such as `101-8`: the program does not guess, so neither does the page. */
 function unsaid(text: string, first: string, left: string, writing: Writing): string {
-  return `“${text}” is not a length: say the unit of “${first}”${writing.units === 'feet' ? `, such as ${first}' ${left}` : ''}.`;
+  const why = `“${text}” is not a length: say the unit of “${first}”`;
+  if (writing.units !== 'feet') return `${why}.`;
+  const inches = /["a-z]$/.test(left) ? left : `${left}"`;
+  if (readLength(`${first}' ${inches}`, writing).ok) return `${why}, such as ${first}' ${inches}.`;
+  const one = `${first}${writing.decimal_mark}${left}`;
+  return readLength(`${one} ft`, writing).ok ? `${why}, such as ${one} ft or ${one} m. Inches stay below 12.` : `${why}.`;
 }
 
 function centimetres(digits: string): string {
