@@ -10,7 +10,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Page, Route, expect
 
 from quincunx.demos import demo_garden
 from quincunx.garden import garden_from
@@ -40,6 +40,26 @@ def to_ground(shown: Page) -> None:
 def items(shown: Page, name: str) -> list[str]:
     """The lines of a list on the screen."""
     return shown.get_by_role("list", name=name).get_by_role("listitem").all_inner_texts()
+
+
+def test_a_reading_typed_while_the_last_is_taken_stays(program: Program, page: Open) -> None:
+    file = made(program)
+    shown = page(program.start(file))
+    to_ground(shown)
+    held: list[Route] = []
+
+    def hold(route: Route) -> None:
+        held.append(route)
+
+    shown.route("**/api/ground/readings", hold)
+    box = shown.get_by_label("What was read, one reading a line")
+    box.fill("A B 4\nA C five")
+    with shown.expect_request("**/api/ground/readings"):
+        shown.keyboard.press("Control+Enter")
+    shown.keyboard.type("B C 3")
+    held[0].continue_()
+    expect(shown.get_by_role("list", name="Readings").get_by_role("listitem")).to_have_count(1)
+    expect(box).to_have_value("A C five\nB C 3")
 
 
 def test_readings_are_typed_on_a_phone_and_a_bad_line_stays_with_its_sentence(program: Program, page: Open) -> None:

@@ -80,7 +80,10 @@ export class Board {
   /** How many times the garden was asked for, and which of these is shown. */
   private asked = 0;
   private shown = 0;
+  private monthsAsked = 0;
   private sceneFor = '';
+  /** The names of things that are being put in: the next thing has another, though the page has yet to be told of them. */
+  private readonly coming = new Set<string>();
   private measured: { of: string; stakes: readonly NamedPoint[] } = { of: '', stakes: [] };
   private readonly given = new Map<string, GivenTo>();
   private readonly first = this.asker(false);
@@ -118,7 +121,7 @@ export class Board {
     return this.garden?.called[id] ?? id;
   }
   freshId(kind: string): string {
-    const taken = new Set(this.garden?.garden.features?.map((f) => f.id));
+    const taken = new Set([...(this.garden?.garden.features ?? []).map((f) => f.id), ...this.coming]);
     let n = 1;
     while (taken.has(`${kind}-${n}`)) n += 1;
     return `${kind}-${n}`;
@@ -134,6 +137,7 @@ export class Board {
 
   /** Go into the garden that is open. */
   async enter(): Promise<void> {
+    const from = this.desk.screen;
     const [kinds, mustKinds, walkers, parts] = await Promise.all([
       get<Kind[]>('/api/kinds'), get<MustKind[]>('/api/musts/kinds'), get<Walker[]>('/api/walkers'), get<Part[]>('/api/parts'),
     ]);
@@ -152,7 +156,8 @@ export class Board {
     if (this.byHand && years.includes(this.year)) this.month = inLeaf(this.garden.garden);
     else ({ year: this.year, month: this.month } = opens);
     await this.loadScene();
-    this.desk.screen = 'board';
+    // Whoever has gone somewhere else while it was read stays there.
+    if (this.desk.screen === from) this.desk.screen = 'board';
     void this.loadTable();
     this.given.clear();
     this.loadQuestions();
@@ -275,13 +280,14 @@ export class Board {
   }
 
   async openMonths(year: number | null): Promise<void> {
+    const nth = (this.monthsAsked += 1);
     if (year === null) {
       this.months = null;
       return;
     }
     await this.try(async () => {
       const { months } = await get<{ months: MonthCell[] }>('/api/months', { year });
-      this.months = { year, months };
+      if (nth === this.monthsAsked) this.months = { year, months };
     });
   }
 
@@ -293,6 +299,8 @@ export class Board {
     this.outcome = this.table && this.fresh.size ? turns(this.table.musts, (id) => this.verdicts(id)) : null;
     // Changes that follow each other quickly are told together.
     if (this.table && !this.table.stale) this.before = this.table.musts;
+    const put = edit.ops.flatMap((op) => (op.do === 'put' && op.part === 'features' && op.id ? [op.id] : []));
+    for (const id of put) this.coming.add(id);
     try {
       const reply = await this.own.save(this.garden.revision, (base) => post<EditReply>('/api/edit', { base, edit }));
       if (reply.merged) this.desk.note('Another window changed this garden too; both changes are kept.');
@@ -303,6 +311,8 @@ export class Board {
       if (error instanceof Refusal && error.status === 409) await this.try(() => this.refresh());
       this.untried();
       return false;
+    } finally {
+      for (const id of put) this.coming.delete(id);
     }
   }
 

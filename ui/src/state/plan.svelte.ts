@@ -25,6 +25,9 @@ export class Plan {
   private endedBefore = 0;
   /** How often something was told of a search. */
   private news = 0;
+  /** How many times the plan was asked for, and which of these is shown. */
+  private asked = 0;
+  private shown = 0;
 
   constructor(readonly board: Board) {
     this.asking = new Latest(
@@ -64,7 +67,11 @@ export class Plan {
   }
 
   async load(): Promise<void> {
+    const nth = (this.asked += 1);
     const reply = await get<YearsReply>('/api/years');
+    // Answers may overtake each other; an older one must not bring back what has changed since.
+    if (nth < this.shown) return;
+    this.shown = nth;
     // What was laid beside another plan is over; the best order known is laid again by `take`.
     if (this.reply && this.reply.revision !== reply.revision && this.beside?.starts !== this.found?.starts) this.beside = null;
     this.reply = reply;
@@ -73,6 +80,7 @@ export class Plan {
     if (this.chosen && !this.job(this.chosen)) this.chosen = '';
     const told = this.news;
     const [{ why }, found] = await Promise.all([get<{ why: Record<string, string> }>('/api/years/why'), get<Found>('/api/years/found')]);
+    if (nth < this.shown) return;
     this.why = why;
     // What was told of a search meanwhile is newer than what was asked before it.
     if (told === this.news) this.take(found.asked === false ? null : found);

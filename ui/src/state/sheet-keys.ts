@@ -11,15 +11,49 @@ const ARROWS: Record<string, XY> = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], Arr
 const FINE_M = 0.01;
 const NUDGE_M = 0.1;
 
+/** What begins at once while the last thing is still being kept: it needs nothing of it. */
+const AT_ONCE = ['p', 'a', 't', 'd'];
+interface Key { key: string; shiftKey: boolean; altKey: boolean }
+
 export class SheetKeys {
+  /** Keys that came while a thing was being kept: they are about it, and wait until it is there. */
+  private early: Key[] = [];
   constructor(private readonly sheet: SheetState) {}
 
   down(e: KeyboardEvent): void {
     if (e.target !== e.currentTarget || e.ctrlKey || e.metaKey) return;
-    if (this.take(e)) e.preventDefault();
+    if (this.waits(e) || this.take(e)) e.preventDefault();
   }
 
-  private take(e: KeyboardEvent): boolean {
+  /** Keep a key for later while what was made last is being kept. Held keys, and a step back come too late, do nothing. */
+  private waits(e: KeyboardEvent): boolean {
+    const { current } = this.sheet.runner;
+    const about = e.key === 'Delete' || e.key.length === 1 || e.key in ARROWS || (e.key === 'Enter' && this.early.length > 0);
+    if (e.key === 'Escape') this.early = [];
+    if (!current?.ending || !about) return false;
+    if (e.repeat) return true;
+    if (this.early.length === 0 && AT_ONCE.includes(e.key.toLowerCase())) return begin(this.sheet, e.key.toLowerCase());
+    if (this.early.push({ key: e.key, shiftKey: e.shiftKey, altKey: e.altKey }) === 1) void current.ending.then(() => this.catchUp());
+    return true;
+  }
+  private catchUp(): void {
+    const keys = this.early;
+    this.early = [];
+    while (keys.length && !this.sheet.runner.current?.ending) {
+      const key = keys.shift()!;
+      if (!this.sheet.busy || !beginsTyping(key.key) || !this.sheet.said.typing) {
+        this.take(key);
+        continue;
+      }
+      // What was typed goes on in the line under the sheet, as it would have.
+      const entered = keys.findIndex((k) => k.key.length > 1);
+      const text = key.key + keys.splice(0, entered < 0 ? keys.length : entered).map((k) => k.key).join('');
+      if (keys[0]?.key === 'Enter' && keys.shift() && this.sheet.typed(text)) continue;
+      this.sheet.typing = { text };
+    }
+  }
+
+  private take(e: Key): boolean {
     const { sheet } = this;
     const arrow = ARROWS[e.key];
     if (arrow) return this.arrow(arrow, e);
@@ -43,7 +77,7 @@ export class SheetKeys {
     return true;
   }
 
-  private busy(e: KeyboardEvent): boolean {
+  private busy(e: Key): boolean {
     const { sheet } = this;
     const gesture = sheet.runner.current;
     if (e.key === 'Enter') {
@@ -66,7 +100,7 @@ export class SheetKeys {
     return true;
   }
 
-  private arrow([dx, dy]: XY, e: KeyboardEvent): boolean {
+  private arrow([dx, dy]: XY, e: Key): boolean {
     const { sheet } = this;
     const step = gridStep(sheet.camera.scale, sheet.board.writing).metres;
     if (sheet.busy) {

@@ -33,6 +33,10 @@ export class SheetPointer {
   get held(): boolean {
     return this.fingers.size > 0;
   }
+  /** While what was let go of is being kept nothing more is done to it. */
+  private get ending(): boolean {
+    return Boolean(this.sheet.runner.current?.ending);
+  }
   private at(e: MouseEvent): ScreenPoint {
     const r = this.box!.getBoundingClientRect();
     return { px: e.clientX - r.left, py: e.clientY - r.top };
@@ -46,7 +50,7 @@ export class SheetPointer {
   }
 
   private down(e: PointerEvent): void {
-    if (this.skip(e) || !this.sheet.board.scene) return;
+    if (this.skip(e) || !this.sheet.board.scene || this.ending) return;
     this.sheet.coarse = e.pointerType === 'touch';
     this.fingers.set(e.pointerId, this.at(e));
     try {
@@ -81,7 +85,7 @@ export class SheetPointer {
     }
     if (this.fingers.has(e.pointerId)) this.fingers.set(e.pointerId, now);
     if (this.sheet.board.asking) this.sheet.hover = toGround(this.sheet.camera, now);
-    if (!this.pinched) this.sheet.runner.current?.onPointerMove(this.pointed(e));
+    if (!this.pinched && !this.ending) this.sheet.runner.current?.onPointerMove(this.pointed(e));
   }
 
   private pinch(id: number, now: ScreenPoint): void {

@@ -201,9 +201,11 @@ export class SheetState implements Bench {
     this.runner.start(gesture);
     this.called += 1;
   }
-  rest(): void {
+  rest(of?: Gesture): boolean {
+    if (of && this.runner.current !== of) return false;
     this.drop();
     this.runner.rest();
+    return true;
   }
   cancel(): void {
     this.drop();

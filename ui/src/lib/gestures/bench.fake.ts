@@ -70,7 +70,7 @@ export class FakeBench implements Bench {
   sure = async (question: string): Promise<boolean> => (this.questions.push(question), this.agree);
   note = (words: string): void => void this.notes.push(words);
   start = (gesture: Gesture): void => this.runner.start(gesture);
-  rest = (): void => this.runner.rest();
+  rest = (of?: Gesture): boolean => (!of || this.runner.current === of) && (this.runner.rest(), true);
   kinds = (): readonly Kind[] => KINDS;
   jobs: { id: string; does: string[] }[] = [];
   making = (id: string): { id: string; does: string[] }[] => this.jobs.filter((job) => job.does.includes(id));

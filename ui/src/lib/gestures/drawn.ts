@@ -198,7 +198,6 @@ export class Drawn extends Corners {
   private async keep(): Promise<void> {
     const value = this.feature(this.corners) as never;
     const kept = await this.bench.commit({ label: `Put in ${this.kind.words}`, ops: [{ do: 'put', part: 'features', id: this.id, value }] });
-    this.bench.rest();
-    if (kept) this.bench.select([this.id]);
+    this.ended(kept ? [this.id] : []);
   }
 }

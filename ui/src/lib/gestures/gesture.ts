@@ -58,7 +58,8 @@ export interface Bench {
   sure(question: string, yes: string): Promise<boolean>;
   note(words: string): void;
   start(gesture: Gesture): void;
-  rest(): void;
+  /** Rest. Given a gesture, only if that one still runs: what was begun meanwhile goes on; false then. */
+  rest(of?: Gesture): boolean;
   kinds(): readonly Kind[];
   freshId(kind: string): string;
   doc(id: string): Record<string, unknown> | null;
@@ -99,12 +100,19 @@ export abstract class Gesture {
   /** Finish with what there is (Enter on an empty line). */
   onComplete(): void {}
   onCancel(): void {}
-  private keeping = false;
+  private keeping: Promise<void> | null = null;
+  /** What it is waited for while it is being kept; null before and after. */
+  get ending(): Promise<void> | null {
+    return this.keeping;
+  }
   /** Do what ends a gesture, once: a double click, or Enter while it is being kept, makes no second one. */
   protected once(work: () => Promise<void>): void {
     if (this.keeping) return;
-    this.keeping = true;
-    void work().finally(() => (this.keeping = false));
+    this.keeping = work().finally(() => (this.keeping = null));
+  }
+  /** It is kept, or can't be: rest and choose what came of it, unless the person went on with something else meanwhile. */
+  protected ended(chosen: readonly string[] = []): void {
+    if (this.bench.rest(this) && chosen.length) this.bench.select(chosen);
   }
   /** Where it has got to: the cross of the keys goes on from there. */
   here(): XY | null {

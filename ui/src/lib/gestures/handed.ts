@@ -1,5 +1,5 @@
 /** What the hands have in common: the program draws what would be made, and making it is one edit. */
-import type { Figure } from '../api/types';
+import type { Edit, Figure } from '../api/types';
 import { askBuilt } from './built';
 import { Gesture, NOTHING, type Bench, type Handed } from './gesture';
 
@@ -45,12 +45,12 @@ export abstract class Hand extends Gesture {
     this.handed = handed;
     this.draw();
     this.speak();
-    if (this.done && key === this.asked) void this.make();
+    if (this.done && key === this.asked) this.make();
   }
   /** Make it as soon as the program has drawn just this. */
   protected finish(): void {
     this.done = true;
-    if (this.handed && this.handed.key === this.asked) void this.make();
+    if (this.handed && this.handed.key === this.asked) this.make();
   }
   override onComplete(): void {
     if (!this.body()) return this.bench.note(this.missing());
@@ -59,19 +59,20 @@ export abstract class Hand extends Gesture {
   }
   protected abstract missing(): string;
 
-  private async make(): Promise<void> {
+  private make(): void {
     if (this.making || !this.handed) return;
     this.making = true;
     const { edit } = this.handed;
+    this.once(() => this.made(edit));
+  }
+  private async made(edit: Edit): Promise<void> {
     if (!this.changes() || (await askBuilt(this.bench, this.ids))) {
       const kept = await this.bench.commit(edit);
       const put = edit.ops.filter((op) => op.do === 'put' && op.part === 'features').map((op) => op.id ?? '');
       if (kept) this.bench.note('');
-      this.bench.rest();
-      if (kept && put.length) this.bench.select(put);
-      return;
+      return this.ended(kept ? put : []);
     }
-    this.bench.rest();
+    return this.ended();
   }
   /** The program can't do it: nothing is made until something else is asked. */
   override onRefused(): void {

@@ -140,14 +140,14 @@ export class Move extends Gesture {
     this.moved = { ask, fields: byId(preview, this.ids), preview };
     this.speak();
     this.bench.show({ figures: preview.figures, hidden: this.copying ? new Set() : new Set(preview.owners ?? this.ids), handles: [] });
-    if (this.done) void this.drop();
+    if (this.done) this.drop();
   }
 
   override onPointerUp(p: Pointed): void {
     if (!p.keys && (!this.to || p.touch) && !this.reached(p)) return;
     this.done = this.lifted = true;
     if (this.no && this.asked) this.bench.ask(this.asked);
-    void this.drop();
+    this.drop();
   }
   override onRefused(words: string): void {
     this.no = true;
@@ -168,22 +168,27 @@ export class Move extends Gesture {
     return true;
   }
   override onComplete(): void {
-    if (!this.to) return this.bench.rest();
+    if (!this.to) return void this.bench.rest();
     this.done = true;
-    void this.drop();
+    this.drop();
   }
 
-  private async drop(): Promise<void> {
+  private drop(): void {
     if (this.dropping || !this.to || !this.moved || this.moved.ask !== this.asked) return;
     this.dropping = true;
+    const { fields, preview } = this.moved;
+    this.once(() => this.keep(fields, preview));
+  }
+  private async keep(fields: Record<string, Doc>, preview: Preview): Promise<void> {
+    let made: string[] = [];
     if (this.copying || (await askBuilt(this.bench, this.ids))) {
-      const edit = this.copying ? copies(this.bench, this.ids, this.moved.fields) : changes(this.bench, this.ids, this.moved.fields, 'Move', this.moved.preview);
+      const edit = this.copying ? copies(this.bench, this.ids, fields) : changes(this.bench, this.ids, fields, 'Move', preview);
       const kept = await this.bench.commit(edit);
-      const along = this.copying ? '' : this.moved.preview.along_words;
+      const along = this.copying ? '' : preview.along_words;
       if (kept && along) this.bench.note(`${along} went along.`);
-      if (kept && this.copying) this.bench.select(edit.ops.map((op) => op.id ?? ''));
+      if (kept && this.copying) made = edit.ops.map((op) => op.id ?? '');
     }
-    this.bench.rest();
+    this.ended(made);
   }
 
   override onCancel(): void {

@@ -156,8 +156,7 @@ export class Placed extends Gesture {
   private async keep(): Promise<void> {
     const value = this.feature() as never;
     const kept = await this.bench.commit({ label: `Put in ${this.kind.words}`, ops: [{ do: 'put', part: 'features', id: this.id, value }] });
-    this.bench.rest();
-    if (kept) this.bench.select([this.id]);
+    this.ended(kept ? [this.id] : []);
   }
   override onCancel(): void {
     this.bench.show({ ...NOTHING });

@@ -89,7 +89,7 @@ export class Pull extends Gesture {
     let at = onGrid(step(root, angle, length));
     if (handle.along_deg !== null && handle.along_deg !== undefined) at = onGrid(footOn(at, handle.at, handle.along_deg));
     this.aim(at, 'as typed');
-    void this.drop();
+    this.drop();
     return null;
   }
 
@@ -97,7 +97,7 @@ export class Pull extends Gesture {
     const found = seatAlong(seat.ends, far_m, this.opening?.width_m ?? 0, this.bench.writing());
     if (typeof found === 'string') return found;
     this.aim(found, 'as typed');
-    void this.drop();
+    this.drop();
     return null;
   }
 
@@ -105,34 +105,37 @@ export class Pull extends Gesture {
     this.no = false;
     if (ask.to === 'handle') this.fields = { at: ask.at, fields: preview.fields };
     this.bench.show({ figures: preview.figures, hidden: new Set(preview.owners ?? [this.id]), handles: preview.handles ?? [] });
-    if (this.dropped) void this.drop();
+    if (this.dropped) this.drop();
   }
 
   override onPointerUp(): void {
     this.lifted = true;
     if (this.no && this.to) this.bench.ask(this.asking(this.to));
-    void this.drop();
+    this.drop();
   }
   override onRefused(words: string): void {
     this.no = true;
     if (this.lifted) this.letGo(words);
   }
   override onComplete(): void {
-    void this.drop();
+    this.drop();
   }
 
   /** Keep it once the answer for the last place is there. */
-  private async drop(): Promise<void> {
+  private drop(): void {
     this.dropped = true;
-    if (!this.to) return this.bench.rest();
-    if (!this.fields || this.fields.at !== this.to || this.wanted === this.to) return undefined;
+    if (!this.to) return void this.bench.rest();
+    if (!this.fields || this.fields.at !== this.to || this.wanted === this.to) return;
     this.wanted = this.to;
+    const { fields } = this.fields;
+    this.once(() => this.keep(fields));
+  }
+  private async keep(fields: Doc): Promise<void> {
     if (await askBuilt(this.bench, [this.id])) {
       const called = this.bench.scene().features.find((f) => f.id === this.id)?.called ?? this.id;
-      await this.bench.commit({ label: `Change ${called}`, ops: [{ do: 'change', part: 'features', id: this.id, value: this.fields.fields }] });
+      await this.bench.commit({ label: `Change ${called}`, ops: [{ do: 'change', part: 'features', id: this.id, value: fields }] });
     }
-    this.bench.rest();
-    return undefined;
+    this.ended();
   }
 
   override onCancel(): void {

@@ -114,9 +114,9 @@ export class Split extends Gesture {
           ...this.bench.making(this.id).map(({ id, does }) => ({ do: 'change' as const, part: 'jobs', id, value: { does: [...does, ...does.filter((t) => t.split('/')[0] === this.id).map((t) => t.replace(this.id, fresh))] } })),
         ],
       });
-      if (kept) this.bench.select([this.id, fresh]);
+      return this.ended(kept ? [this.id, fresh] : []);
     }
-    this.bench.rest();
+    return this.ended();
   }
   override onCancel(): void {
     this.bench.show({ ...NOTHING });

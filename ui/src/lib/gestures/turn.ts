@@ -62,12 +62,12 @@ export class Turn extends Gesture {
     this.no = false;
     if (ask.to === 'move') this.answer = { turn: ask.moves[0]?.turn_deg ?? 0, fields: byId(preview, this.ids), preview };
     this.bench.show({ figures: preview.figures, hidden: new Set(preview.owners ?? this.ids), handles: [] });
-    if (this.done) void this.drop();
+    if (this.done) this.drop();
   }
   override onPointerUp(): void {
     this.done = this.lifted = true;
     if (this.no) this.aim(this.turn, '');
-    void this.drop();
+    this.drop();
   }
   override onRefused(words: string): void {
     this.no = true;
@@ -75,15 +75,18 @@ export class Turn extends Gesture {
   }
   override onComplete(): void {
     this.done = true;
-    void this.drop();
+    this.drop();
   }
-  private async drop(): Promise<void> {
-    if (this.turn === 0) return this.bench.rest();
-    if (this.dropping || !this.answer || this.answer.turn !== this.turn) return undefined;
+  private drop(): void {
+    if (this.turn === 0) return void this.bench.rest();
+    if (this.dropping || !this.answer || this.answer.turn !== this.turn) return;
     this.dropping = true;
-    if (await askBuilt(this.bench, this.ids)) await this.bench.commit(changes(this.bench, this.ids, this.answer.fields, 'Turn', this.answer.preview));
-    this.bench.rest();
-    return undefined;
+    const { fields, preview } = this.answer;
+    this.once(() => this.keep(fields, preview));
+  }
+  private async keep(fields: Record<string, Doc>, preview: Preview): Promise<void> {
+    if (await askBuilt(this.bench, this.ids)) await this.bench.commit(changes(this.bench, this.ids, fields, 'Turn', preview));
+    this.ended();
   }
   override onCancel(): void {
     this.bench.show({ ...NOTHING });
