@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Any
 
 import pypdfium2 as pdfium
@@ -12,9 +13,11 @@ import shapely
 
 from quincunx.demos import demo_garden
 from quincunx.garden import apply, garden_from, plain
+from quincunx.review.ground import Fall
 from quincunx.review.ground_edits import with_readings
 from quincunx.sheets import SHEETS, pages_of, pdf
 from quincunx.sheets._outdoors import planned, waiting
+from quincunx.sheets.levels import _falls
 from quincunx.sheets.stake_tags import _middle
 from quincunx.units import parse_length
 from tests.sheets.outdoors import SHED, cells, demo, job, pages, plot, said, set_for, tables, texts
@@ -112,6 +115,40 @@ def test_levels_carry_their_checks_and_falls() -> None:
     book, falls = tables(page)[1], tables(page)[2]
     assert [cells(r)[0] for r in book["rows"]] == ["A", "F", "E", "E", "C"]
     assert cells(falls["rows"][2])[:4] == ["E to A", "1.433 m", "30.76 m", "1 in 21"]
+
+
+@pytest.mark.parametrize(
+    ("country", "steep", "said"),
+    [
+        ("DE", [12.5], "more than 1 in 16.7, the steepest a ramp may be (DIN 18040-1"),
+        ("GB", [], ""),
+        ("ES", [], ""),
+        ("US", [], ""),
+        ("BR", [], ""),
+    ],
+)
+def test_how_steep_is_too_steep_for_wheels_is_what_the_country_asks(
+    country: str, steep: list[float], said: str
+) -> None:
+    """DIN 18040-1 4.3.8: 6 in 100; Approved Document M and ADA 405.2: 1 in 12; CTE DB-SUA 1: 1 in 10."""
+    of = demo("ropewalk")
+    (a, b), *_ = ((f.start, f.end) for f in of.measured.falls)
+    falls = tuple(Fall(a, b, 1.0, run) for run in (12.5, 25.0))
+    blocks = _falls(replace(of.measured, falls=falls), country)
+    (table,) = (block for block in blocks if block["t"] == "table")
+    marked = [bool(row[-1]) for row in table["rows"]]
+    assert marked == [12.5 in steep, False]
+    small = " ".join(str(block["s"]) for block in blocks if block["t"] == "small")
+    assert said in small
+    assert bool(small) == bool(steep)
+
+
+def test_the_steepest_slope_is_told_with_whose_it_is_where_the_table_has_none() -> None:
+    of = demo("ropewalk")
+    (a, b), *_ = ((f.start, f.end) for f in of.measured.falls)
+    blocks = _falls(replace(of.measured, falls=(Fall(a, b, 1.0, 9.0),)), "BR")
+    assert "2010 ADA Standards 405: figures of the United States; no code of Brazil" in str(blocks[-1]["s"])
+    assert "ask your building office" in str(blocks[-1]["s"])
 
 
 def test_a_level_book_in_disorder_is_named() -> None:

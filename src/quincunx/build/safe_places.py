@@ -7,7 +7,8 @@ calls water or a drop safe.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 
 from quincunx.build._answers import Screened
 from quincunx.build.permits import permit
@@ -85,23 +86,51 @@ def _handrail(work: FlightWork, code: Held) -> Iterator[Screened]:
     )
 
 
+@dataclass(frozen=True, slots=True)
+class Wheels:
+    """What a country asks of ways for wheels: its ``figures``, their ``source``, and the slopes out of them.
+
+    ``slopes`` are (rise over run, how long a way may be steeper than that [m]); ``by_rise`` tells that the length is
+    limited by how far it climbs, not by the slope.
+    """
+
+    figures: Mapping[str, float]
+    source: str
+    by_rise: bool
+
+    @property
+    def slopes(self) -> tuple[tuple[float, float], ...]:
+        """Each slope with the length a way may be steeper than it [m]."""
+        asks = self.figures
+        return tuple((asks[f"g{k}"], asks.get(f"l{k}", math.inf)) for k in range(1, 9) if f"g{k}" in asks)
+
+    @property
+    def steepest(self) -> float:
+        """The slope no ramp for wheels exceeds, rise over run."""
+        return max(grade for grade, _ in self.slopes)
+
+
+def wheels(where: str | None) -> Wheels:
+    """Return what is asked of ways for wheels in a country: its own row, else the figures of the United States, said as such."""
+    code = held(where, "ramp")
+    if code.row is not None:
+        return Wheels(code.figures, code.cited(), by_rise=False)
+    source = ADA_SOURCE if where == "US" else f"{ADA_SOURCE}: figures of the United States; {code.none}: {ASK}"
+    return Wheels(ADA, source, by_rise=True)
+
+
 def ramp(work: RampWork, where: str | None) -> Iterator[Screened]:
     """Yield whether a ramp is gentle, short and wide enough for wheels by the garden's country; landings are not drawn."""
-    code, grade = held(where, "ramp"), work.rise_m / work.run_m
-    asks = code.figures or ADA
-    if code.row is not None:
-        source = code.cited()
-    else:
-        source = ADA_SOURCE if where == "US" else f"{ADA_SOURCE}: figures of the United States; {code.none}: {ASK}"
-    grades = [(asks[f"g{k}"], asks.get(f"l{k}", math.inf)) for k in range(1, 9) if f"g{k}" in asks]
-    steepest, level = max(g for g, _ in grades), min(g for g, _ in grades)
+    code, grade = wheels(where), work.rise_m / work.run_m
+    asks, source, grades = code.figures, code.source, code.slopes
+    steepest, level = code.steepest, min(g for g, _ in grades)
     what = f"ramp of {_slope(grade)} over {_long(work.run_m)}"
     if grade <= level + 1e-4:
         yield Screened(
             what, "within", grade / steepest, f"not steeper than {_slope(level)}: a way, not a ramp", source, work.owner
         )
         return
-    most = min(long for g, long in grades if grade > g + 1e-4) if code.figures else ADA_RISE_M / grade
+    most = ADA_RISE_M / grade if code.by_rise else min(long for g, long in grades if grade > g + 1e-4)
     said = []
     if grade > steepest + 1e-4:
         long = work.rise_m / steepest

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from quincunx.build.safe_places import wheels
+from quincunx.garden.safety import country
 from quincunx.review.ground import Measured, level_words
 from quincunx.review.level_books import LevelBook, book_words, called
 from quincunx.sheets._outdoors import whole
@@ -23,8 +25,9 @@ NEEDS = (
 )
 WRONG = 3.5
 """A level that misses the others by more than this many times its own looseness is named (about 1 in 2000 by chance)."""
-STEEP = 1 / 12
-"""Ground steeper than this is hard going with a barrow or a wheelchair (common practice for ramps, no source)."""
+
+HAIR = 1e-4
+"""By so much steeper counts as equal, as heights and lengths are read."""
 
 
 def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG001 - a table has no scale
@@ -32,7 +35,7 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
     m = of.measured
     if m.levels is None:
         return
-    blocks = [*_levels(m), *_book(m), *_falls(m)]
+    blocks = [*_levels(m), *_book(m), *_falls(m, country(of.garden))]
     yield Page("Levels", tuple(blocks), of.paper.size_mm, "heights above the datum")
 
 
@@ -100,17 +103,30 @@ def _row(m: Measured, staff: Staff, line: BookLine | None) -> list[Any]:
     ]
 
 
-def _falls(m: Measured) -> list[Block]:
+def _falls(m: Measured, where: str | None) -> list[Block]:
+    """Return how the ground falls between stakes, and where more steeply than ramps for wheels may in a country."""
     if not m.falls:
         return []
     rows: list[list[Any]] = []
+    code, any_steep = wheels(where), False
     for f in m.falls:
         grade = "level" if f.drop_m < 0.002 else f"1 in {round(1 / f.grade)}"
-        steep = "steep for wheels" if f.grade > STEEP else ""
+        steep = f.grade > code.steepest + HAIR
+        any_steep = any_steep or steep
         ends = {"s": f"{m.names[f.start]} to {m.names[f.end]}", "bold": True}
-        rows.append([ends, _length(m, f.drop_m), whole(format_length(f.distance_m, m.style)), grade, steep])
+        told = "steep for wheels" if steep else ""
+        rows.append([ends, _length(m, f.drop_m), whole(format_length(f.distance_m, m.style)), grade, told])
     head = ["from, to", "falls", "in", "that is", ""]
-    return [{"t": "heading", "s": "How the ground falls"}, _table(head, rows, [0.8, 1, 1, 0.8, 1.4], 12)]
+    blocks: list[Block] = [
+        {"t": "heading", "s": "How the ground falls"},
+        _table(head, rows, [0.8, 1, 1, 0.8, 1.4], 12),
+    ]
+    if any_steep:
+        most = f"1 in {1 / code.steepest:.3g}"
+        blocks.append(
+            {"t": "small", "s": f"Steep for wheels: more than {most}, the steepest a ramp may be ({code.source})."}
+        )
+    return blocks
 
 
 def _table(head: list[str], rows: list[list[Any]], widths: list[float], size: float) -> Block:
