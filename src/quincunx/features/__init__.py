@@ -6,6 +6,7 @@ from pydantic import Field
 
 from quincunx.features._base import Feature, Group, HeldPlace
 from quincunx.features._registry import feature_from, kind_id, kinds, register
+from quincunx.features.access_cover import AccessCover
 from quincunx.features.arbour import Arbour
 from quincunx.features.arch import Arch
 from quincunx.features.bed import Bed
@@ -64,6 +65,7 @@ from quincunx.features.trellis import Trellis
 from quincunx.features.wall import Wall
 
 KINDS: tuple[type[Feature], ...] = (
+    AccessCover,
     Arbour,
     Arch,
     Bed,

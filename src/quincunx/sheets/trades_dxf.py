@@ -114,6 +114,8 @@ class _Drawing:
         for line in start.buried:
             words = line.carries + ("" if line.depth_m is None else f", {self._long(line.depth_m)} down")
             self._path([(float(x), float(y)) for x, y in line.line.coords], "SERVICES")
+            if line.cover is not None:
+                self._shape(line.cover, "SERVICES")
             self._words(
                 line.line.interpolate(0.5, normalized=True).coords[0], f"{words}: locate before digging", "SERVICES"
             )
