@@ -14,17 +14,18 @@ from quincunx.features._plan import (
     circle,
     direction,
     inset,
-    label,
     outline_figure,
     tuple_add,
     xy,
 )
 from quincunx.scene.moment import Moment, Stood
-from quincunx.shapes import Buried, Figure, PathFigure, Surface, every_month
+from quincunx.shapes import Buried, Figure, PathFigure, Surface, TextFigure, every_month
 from quincunx.units.fields import Length, field, length
 
 FRAME_M = 0.04
 """How wide the frame round a cover is drawn [m]."""
+BELOW_M = 0.7
+"""How far south of its middle its name is written, so that it doesn't hide so small a thing [m]."""
 KEYHOLE = 0.3
 """How far from its middle towards each end the keyholes are drawn, as a share of half its size."""
 
@@ -97,5 +98,5 @@ class AccessCover(Turned):
             area_figure(shape, "below", self.id, "plain", "normal"),
             *(() if inner.is_empty else (outline_figure(inner, "below", self.id, "fine"),)),
             *holes,
-            *label(shape, self.name, "below", self.id),
+            *((TextFigure((at[0], at[1] - BELOW_M), self.name, "below", self.id, "small"),) if self.name else ()),
         )
