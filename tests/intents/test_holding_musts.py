@@ -143,3 +143,13 @@ def test_a_verdict_is_kept_while_nothing_beside_the_steps_moves():
     assert must.stands(verdict, was, now, words)
     assert must.judge(now, 2027, words) == verdict
     assert not must.stands(verdict, was, garden(steps(rail="left"), pot(1)), words)
+
+
+def test_no_piece_of_a_long_rail_is_longer_than_a_board_and_together_they_are_the_slope():
+    data = {"kind": "ramp", "id": "up", "line": [[5, 2], [5, 12]], "width": 1.0, "fall": 0.6, "rail": "left"}
+    ramp = kinds()["ramp"].model_validate({**data, "there_from": "start"})
+    line = garden(ramp)
+    frame = next(w for w in line.at(line.leaf_date(2027)).work if isinstance(w, FrameWork))
+    cut = [math.dist(m.start, m.end) + m.more_m for m in frame.members if m.name == "handrail"]
+    assert max(cut) <= 2.45
+    assert sum(cut) == pytest.approx(math.hypot(10.0, 0.6) + 2 * published("rail-past"), abs=0.02)

@@ -10,7 +10,7 @@ from quincunx.shapes import Severity
 from quincunx.sheets._care import DIGGING, GLASS, MORE, OVERHEAD, SAWING, care_at, cautions, locates
 from quincunx.sheets._hazards import ANYWHERE, CEMENT, DUST, ENGINES, OLD, SAWDUST
 from quincunx.sheets._outdoors import made, planned, planned_whole, waiting
-from quincunx.sheets.take_care import COVERS, NEEDS
+from quincunx.sheets.take_care import COVERS, LOOK, NEEDS
 from tests.sheets.outdoors import SHED, cells, demo, job, pages, plot, said, set_for, tables
 
 PIPE = {
@@ -243,3 +243,24 @@ def test_digging_among_an_old_trees_roots_stands_at_the_job_on_its_points_and_be
     for text in asked:
         assert (words in text) is near
         assert ("cut no root as thick as a thumb" in text) is near
+
+
+def test_what_no_plan_knows_of_a_must_is_asked_on_the_page_and_not_of_one_left_aside() -> None:
+    gate = {
+        "kind": "gate",
+        "id": "side",
+        "name": "side gate",
+        "at": [0, 5],
+        "along_deg": 0,
+        "width": 0.9,
+        "there_from": "start",
+    }
+    must = {"kind": "gate-opens-easily", "id": "easy", "gate": "side"}
+    (page,) = pages(set_for(plot(gate, intents=[must])), "take-care")
+    assert LOOK in said(page)
+    assert (
+        "a closed fist even, work the latch of the side gate from both sides, 0.86 m to 1.22 m above the ground"
+        in said(page)
+    )
+    aside = pages(set_for(plot(gate, intents=[{**must, "muted": True}])), "take-care")
+    assert not any(LOOK in said(p) for p in aside)

@@ -7,6 +7,7 @@ Standards 505.10 (from memory).
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 from typing import Any, Literal
 
 from quincunx.features._base import Axis, Feature
@@ -20,6 +21,8 @@ RAIL_M = (0.045, 0.045)
 """Width and depth of a rail that a hand closes round once its edges are rounded: 45 to 50 mm (common practice, no source)."""
 POST_M, IN_GROUND_M, BAY_M = 0.075, 0.6, 1.2
 """Posts of a rail, how deep they stand and how far apart (common practice, no source)."""
+BAYS = 2
+"""A piece of rail goes over so many bays."""
 PAST_M = 0.3
 """How far a rail runs past the first and the last riser [m]."""
 CLEAR_M = 0.005
@@ -86,7 +89,10 @@ class Railed(Feature):
             level = math.dist(a, b)
             longer = math.hypot(level - 2 * PAST_M, rise_m) + 2 * PAST_M - level
             at = top - RAIL_M[1] / 2
-            members.append(Member("handrail", (*a, at), (*b, at), RAIL_M, "timber", more_m=longer))
+            ends = [*posts[:-1:BAYS], posts[-1]]  # joined over a post, so that no piece is longer than a board
+            for c, d in pairwise(ends):
+                more = longer * math.dist(c, d) / level
+                members.append(Member("handrail", (*c, at), (*d, at), RAIL_M, "timber", more_m=more))
         joints = (
             Joint("rail post in its hole", f"{IN_GROUND_M * 100:.0f} cm deep in concrete", len(feet)),
             Joint("handrail on its posts", "screwed from below, so that no head meets the hand", len(feet),

@@ -79,7 +79,8 @@ class Gate(Built, Across):
     def stand(self, moment: Moment) -> Stood:
         """Give the opening and the cut it makes."""
         leaf = Leaf(float(self.height), float(self.under), float(self.hole))
-        opening = Opening(self.id, self.clear(), float(self.width), None, float(self.step), self.latch, leaf)
+        hinge: Literal["", "start", "end"] = "" if self.leaves > 1 else "start" if self.hung_left else "end"
+        opening = Opening(self.id, self.clear(), float(self.width), None, float(self.step), self.latch, leaf, hinge)
         return Stood(openings=(opening,), changes=(self.cut(),), figures=self._figures(*self.ends()), work=self._work())
 
     def cautions(self) -> tuple[str, ...]:

@@ -15,6 +15,7 @@ from quincunx.intents.dry_shod import DryShod
 from quincunx.intents.each_month import EachMonth
 from quincunx.intents.enclosed import Enclosed
 from quincunx.intents.fit_for_wheels import FitForWheels
+from quincunx.intents.gate_opens_easily import GateOpensEasily
 from quincunx.intents.handrail_on_the_way import HandrailOnTheWay
 from quincunx.intents.harvest_at_least import HarvestAtLeast
 from quincunx.intents.hedge_closed import HedgeClosed
@@ -56,6 +57,7 @@ INTENTS: tuple[type[Intent], ...] = (
     EachMonth,
     Enclosed,
     FitForWheels,
+    GateOpensEasily,
     HandrailOnTheWay,
     HarvestAtLeast,
     HedgeClosed,

@@ -168,6 +168,11 @@ class Intent(Doc):
         """Return the must as one plain sentence in the person's names."""
         raise NotImplementedError(f"{type(self).__name__} has no sentence")
 
+    def asks(self, words: Words) -> tuple[str, ...]:
+        """Return what the garden file can't know of it: questions somebody answers by looking, as printed sentences."""
+        del words
+        return ()
+
     def due_from(self, timeline: Timeline) -> int | None:
         """Return the first year it is due: as typed, else when every feature it names stands; None if never."""
         if self.from_year is not None:

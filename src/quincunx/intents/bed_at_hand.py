@@ -74,6 +74,15 @@ class BedAtHand(Intent):
             f"{room} beside {words.the(self.bed)}, and all of it is worked {self.posture}, within a reach of {reach}."
         )
 
+    def asks(self, words: Words) -> tuple[str, ...]:
+        """Return what has to be tried at the bed."""
+        return (
+            f"Before {words.the(self.bed)} is built, try a box of its height: does the chair come close enough, with knees"
+            " beside it or under it, and do both hands reach the middle without leaning out of the chair?"
+            if self.posture == "sitting"
+            else f"Before {words.the(self.bed)} is built, try a box of its height: do both hands reach the middle with a straight back?",
+        )
+
     def judged(self, timeline: Timeline, year: int, words: Words) -> Verdict:
         """Look at the rim and at the ground beside it."""
         who = words.walker(self.walker)

@@ -52,6 +52,13 @@ class HandrailOnTheWay(Between):
         sides = "both sides" if self.sides == "both" else "one side at least"
         return f"On the way from {start} to {end} there is a handrail{who} on {sides} of steps and steep pieces."
 
+    def asks(self, words: Words) -> tuple[str, ...]:
+        """Return what of the rails has to be tried."""
+        start, end = words.the(self.start), words.the(self.end)
+        bears = f"Take hold of each rail from {start} to {end}: does it bear your weight without moving"
+        closes = "does the hand close round it all along, do its ends catch no sleeve"
+        return (f"{bears}, {closes}? Whoever is in doubt has it judged by somebody who builds them.",)
+
     def stands(self, verdict: Verdict, was: Timeline, now: Timeline, words: Words) -> bool:
         """Return whether the way surely is the same and nothing beside its steps and slopes differs."""
         on, who = was.leaf_date(verdict.year), words.walker(self.walker)

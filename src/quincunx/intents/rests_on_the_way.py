@@ -58,6 +58,13 @@ class RestsOnTheWay(Between):
         way = f"from {start} to {end}{' and back' if self.back else ''}"
         return f"On the way {way} there is somewhere to sit down{who} at least every {every}."
 
+    def asks(self, words: Words) -> tuple[str, ...]:
+        """Return what of the seats has to be tried."""
+        start, end = words.the(self.start), words.the(self.end)
+        return (
+            f"Sit down on each seat from {start} to {end}: are there arms to push up from, and a back? Does it rock?",
+        )
+
     def stands(self, verdict: Verdict, was: Timeline, now: Timeline, words: Words) -> bool:
         """Return whether the way surely is the same and nothing beside it differs."""
         on, who = was.leaf_date(verdict.year), words.walker(self.walker)

@@ -24,7 +24,8 @@ class Opening:
     """A way through a wall: its ``clear`` line [m], clear ``width_m``, ``headroom_m`` and ``step_m`` up.
 
     Without a ``leaf`` it always stands open.  ``latch``: ``none`` pushes open, ``latched`` needs a hand,
-    ``locked`` needs a key, ``shut`` is closed for good: nobody opens it, and it is never left open.
+    ``locked`` needs a key, ``shut`` is closed for good: nobody opens it, and it is never left open.  ``hinge`` says at which
+    end of the line a single leaf hangs; empty where that isn't known, or two leaves meet in the middle.
     """
 
     owner: str
@@ -34,6 +35,7 @@ class Opening:
     step_m: float = 0.0
     latch: Latch = "none"
     leaf: Leaf | None = None
+    hinge: Literal["", "start", "end"] = ""
 
 
 @dataclass(frozen=True, slots=True)

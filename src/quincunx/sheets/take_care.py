@@ -26,6 +26,8 @@ COVERS = (
     " water. Tools, machines, kits and what comes in tins have their makers' own. Heights, loads, footings, electricity"
     " and gas are for your local code and licensed people."
 )
+LOOK = "Try yourself, as no plan knows it"
+"""Over what musts ask that only somebody who is there can answer."""
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 
@@ -40,7 +42,8 @@ def pages_for(of: Set, ahead: Sequence[Job]) -> Iterator[Page]:
     asked = {job.id: cautions(every, made(every, job), hurts=True) for job in ahead}
     jobs = [job for job in ahead if asked[job.id]]
     stays = _stays(of, {owner for job in ahead for owner in _owners(job)})
-    if not jobs and not stays:
+    look = [asked for must in of.garden.intents if not must.muted for asked in must.asks(of.words)]
+    if not jobs and not stays and not look:
         return
     often = Counter(words for job in jobs for words in {_general(of, c): None for c in asked[job.id]} if words)
     again = [words for words, n in often.items() if n >= AGAIN][: len(LETTERS)]
@@ -59,6 +62,8 @@ def pages_for(of: Set, ahead: Sequence[Job]) -> Iterator[Page]:
         ]
     if stays:
         blocks += [{"t": "heading", "s": "As long as it stands"}, {"t": "list", "items": stays, "size": 9.5}]
+    if look:
+        blocks += [{"t": "heading", "s": LOOK}, {"t": "list", "items": list(dict.fromkeys(look)), "size": 9.5}]
     blocks += [{"t": "heading", "s": "In every garden"}, {"t": "list", "items": list(ANYWHERE), "size": 9.5}]
     blocks.append({"t": "small", "s": COVERS})
     yield Page("Take care", tuple(blocks), of.paper.size_mm, "read a job's lines before it begins")
