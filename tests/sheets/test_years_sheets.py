@@ -13,10 +13,11 @@ import pytest
 from quincunx.demos import demo_garden
 from quincunx.garden import Garden, garden_from, timeline
 from quincunx.garden.costing import costed
+from quincunx.garden.document import Writing
 from quincunx.garden.tending import Tending, tending
 from quincunx.review import Review
 from quincunx.scene import Timeline
-from quincunx.sheets import SHEETS, Page, Set, pages_of, pdf, prepare, why, work_list, years_chart
+from quincunx.sheets import SHEETS, Page, Set, construction, pages_of, pdf, prepare, why, work_list, years_chart
 from quincunx.sheets._chart import shortened
 from quincunx.sheets.years_chart import LABEL_MM, RIGHT_MM, _nice
 from quincunx.works import Entry
@@ -31,12 +32,12 @@ def set_of(garden: Garden, paper: str | None = None) -> Set:
     return prepare(garden, paper=paper, judged=Review((), ()))
 
 
-def plan(jobs: list[dict[str, Any]], **means: Any) -> Garden:
+def plan(jobs: list[dict[str, Any]], features: list[dict[str, Any]] | None = None, **means: Any) -> Garden:
     return garden_from(
         {
             "format": "quincunx/1",
             "boundary": [[0, 0], [20, 0], [20, 20], [0, 20]],
-            "features": [{"kind": "wall", "id": "wall", "line": [[1, 9], [9, 9]]}],
+            "features": features or [{"kind": "wall", "id": "wall", "line": [[1, 9], [9, 9]]}],
             "jobs": jobs,
             "means": {"first_year": 2027, "years": 2, "sum_a_year": 50000, "hours_by_month": [8] * 12, **means},
         }
@@ -164,6 +165,24 @@ def test_the_list_says_what_to_order_by_when_in_the_order_of_the_months() -> Non
         ["March", "Dig the bed", "5 h", "€130"],
     ]
     assert "€500 comes in, €300 to pay, €200 left at the end. 12 h of the 96 h that upkeep leaves." in words_in(page)
+
+
+def test_what_is_ordered_is_written_in_the_persons_own_units() -> None:
+    boards = {"words": "fence board", "sum": 5400, "quantity": 36.0, "unit": "4.877 m"}
+    garden = plan([{**WALL, "costs": [boards]}]).model_copy(update={"writing": Writing(units="feet", currency="USD")})
+    page = next(work_list.pages(set_of(garden)))
+    assert "36 × 16' 0" in words_in(page)
+    assert "4.88 m" not in words_in(page)
+
+
+def test_of_a_pond_and_the_flags_round_it_each_area_says_which_it_is() -> None:
+    pond = {"kind": "pond", "id": "pond", "outline": [[3, 3], [7, 3], [7, 7], [3, 7]], "edge": "flags"}
+    garden = plan([{**WALL, "does": ["pond"]}], features=[pond])
+    (page,) = [p for p in construction.pages(set_of(garden)) if p.title.startswith("Walls")]
+    said = words_in(page)
+    assert "16.0 m² of water" in said
+    assert re.search(r"[0-9.]+ m² of flags", said)
+    assert "m² in all" not in said
 
 
 def test_the_list_says_where_the_hours_run_over_and_what_has_no_month() -> None:

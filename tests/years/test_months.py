@@ -100,13 +100,13 @@ def test_what_is_done_or_begun_stands_as_the_journal_says() -> None:
 def test_bare_roots_are_ordered_and_helpers_booked_months_ahead() -> None:
     garden = demo_garden("ropewalk")
     through, jobs = timeline(garden), {j.id: j for j in garden.jobs}
-    (plants,) = ahead(through, jobs["plant-hedges"])
+    (plants,) = ahead(through, jobs["plant-hedges"], garden.style)
     assert (plants.months, plants.booked, plants.what) == (3, False, ("21 hornbeam whips", "Compost and mulch"))
-    booked, bought = ahead(through, jobs["deer-fence-job"])
+    booked, bought = ahead(through, jobs["deer-fence-job"], garden.style)
     assert (booked.booked, booked.what) == (True, ("Two days' help",))
     assert (bought.booked, bought.months) == (False, 1)
     nothing = jobs["plant-hedges"].model_copy(update={"does": (), "costs": ()})
-    assert ahead(through, nothing) == ()
+    assert ahead(through, nothing, garden.style) == ()
     assert (months_ahead(through, nothing), months_ahead(through, jobs["plant-hedges"])) == (0, 3)
     unpriced = jobs["plant-hedges"].model_copy(update={"costs": ()})
-    assert ahead(through, unpriced)[0].what == ("the plants",)
+    assert ahead(through, unpriced, garden.style)[0].what == ("the plants",)

@@ -10,7 +10,7 @@ from quincunx.build.reckon import Reckoned
 from quincunx.build.take_off import take_off_all
 from quincunx.garden.costing import rules_of
 from quincunx.garden.safety import looked_up
-from quincunx.shapes import AreaWork, FlightWork, FrameWork, KitWork, LineWork, Work
+from quincunx.shapes import AreaWork, FlightWork, FrameWork, KitWork, LineWork, WaterWork, Work
 from quincunx.sheets._building import (
     amount,
     called,
@@ -150,9 +150,13 @@ def _sizes(of: Set, works: Sequence[Work]) -> Iterator[str]:
         parted = f" in {len(pieces)} pieces" if len(pieces) > 1 else ""
         long = format_length(sum(w.course.length for w in pieces), style)
         yield f"{first.material}: {long} long{parted}, {format_length(first.height_m, style)} high"
+    areas = [w for w in works if isinstance(w, AreaWork) and w.dug]
+    water = any(isinstance(w, WaterWork) for w in works)
     for w in works:
         if isinstance(w, AreaWork) and w.dug:
-            yield f"{format_area(float(w.outline.area), style)} in all"
+            # Of a pond and the flags round it each says which it is: the water comes first.
+            what = "of water" if w is areas[0] else f"of {w.layers[0].material}" if w.layers else "round it"
+            yield f"{format_area(float(w.outline.area), style)} {what if water else 'in all'}"
         elif isinstance(w, FrameWork):
             posts = [m for m in w.members if m.support == "post"]
             if posts:

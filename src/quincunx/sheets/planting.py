@@ -76,7 +76,11 @@ def schedule(of: Set) -> tuple[Line, ...]:
         job = None if begins is None else planting_job(of.timeline, feature)
         month = None if begins is None else begins - (1 if job is not None else 0)
         first = month if job is None or not job.start else min(month_index(job.start), month or 0)
-        early = None if job is None else max((a.months for a in ahead(of.timeline, job) if not a.booked), default=None)
+        early = (
+            None
+            if job is None
+            else max((a.months for a in ahead(of.timeline, job, of.garden.style) if not a.booked), default=None)
+        )
         line = Line(0, one, work, month, first, early)
         found.append((month if month is not None else -1, of.words.name(feature.id), line))
     found.sort(key=lambda row: (row[0], row[1], row[2].one.owner))

@@ -85,7 +85,7 @@ def lines_of(of: Set, run: Run) -> Iterator[Line]:
     if run.start is None or run.end is None:
         return
     done = run.state == "done"
-    for each in ahead(of.timeline, job) if run.state in ("planned", "booked") else ():
+    for each in ahead(of.timeline, job, of.garden.style) if run.state in ("planned", "booked") else ():
         by = run.start - each.months
         verb = "Book" if each.booked else "Order"
         words = f"{verb} for “{job.name}” ({_month(run.start)}): {'; '.join(each.what)}"

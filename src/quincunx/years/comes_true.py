@@ -268,7 +268,7 @@ def _step(
     without = tuple(t for t, maker in wanted.items() if job.id in behind[maker])
     done = run.state == "done"
     hours, money = (0.0, 0) if done else _still(garden, run)
-    orders = () if done or run.state == "begun" else tuple(_early(run, a) for a in ahead(through, job))
+    orders = () if done or run.state == "begun" else tuple(_early(run, a) for a in ahead(through, job, garden.style))
     return Step(
         job.id,
         job.name,

@@ -17,10 +17,6 @@ PLANTS_MONTHS, HIRED_MONTHS, KIT_MONTHS, REST_MONTHS = 3, 3, 3, 1
 """Months before the job by which plants, people, a kit and all else are ordered (common practice, no source)."""
 
 
-NO_STYLE = Style()
-"""How numbers are written where nobody reads them."""
-
-
 @dataclass(frozen=True, slots=True)
 class Ahead:
     """One thing to order or book: ``months`` before the job begins, ``what`` of it, ``booked`` if somebody is to come."""
@@ -30,7 +26,7 @@ class Ahead:
     booked: bool = False
 
 
-def ahead(through: Timeline, job: Job, style: Style = NO_STYLE) -> tuple[Ahead, ...]:
+def ahead(through: Timeline, job: Job, style: Style) -> tuple[Ahead, ...]:
     """Return what a job wants ordered or booked before it begins, the earliest first; nothing if it buys nothing.
 
     How much of each is written in ``style``.
@@ -59,6 +55,10 @@ def works_of(through: Timeline, job: Job) -> tuple[Work, ...]:
     return tuple(found)
 
 
+NO_STYLE = Style()
+"""How numbers are written where nobody reads them."""
+
+
 def months_ahead(through: Timeline, job: Job) -> int:
     """Return the longest of these times [months]; 0 if nothing is to be ordered."""
-    return max((a.months for a in ahead(through, job)), default=0)
+    return max((a.months for a in ahead(through, job, NO_STYLE)), default=0)
