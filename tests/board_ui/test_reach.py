@@ -295,6 +295,33 @@ def test_what_is_chosen_while_a_thing_is_taken_out_stays_chosen(board: Open) -> 
     expect(b.page.get_by_label("What is chosen").get_by_role("heading", name=name)).to_be_visible()
 
 
+def test_who_goes_to_another_screen_by_keys_goes_on_from_its_name(board: Open) -> None:
+    """The focus is not lost with the strip of the screen that was left."""
+    b = board(late=100)
+    for name in ("Years", "Jobs", "Papers"):
+        place = b.page.get_by_role("navigation").get_by_role("button", name=name, exact=True)
+        place.focus()
+        b.keys("Enter")
+        expect(place).to_have_attribute("aria-current", "page")
+        expect(place).to_be_focused()
+
+
+def test_escape_leads_back_out_of_a_must_that_is_being_written(board: Open) -> None:
+    b = board()
+    add = b.page.get_by_role("button", name="+ a must")
+    add.focus()
+    b.keys("Enter")
+    maker = b.page.get_by_role("region", name="A new must")
+    expect(maker.get_by_role("listitem").first.get_by_role("button")).to_be_focused()
+    b.keys("Enter")
+    expect(b.button("Add it")).to_be_visible()
+    b.keys("Escape")
+    expect(maker.get_by_role("listitem").first.get_by_role("button")).to_be_focused()
+    b.keys("Escape")
+    expect(maker).to_be_hidden()
+    expect(add).to_be_focused()
+
+
 def test_the_heads_are_stepped_through_by_arrows(board: Open) -> None:
     """Left and right go from year to year."""
     b = board()

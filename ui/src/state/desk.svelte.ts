@@ -10,6 +10,8 @@ const THEME = 'quincunx-theme';
 
 export class Desk {
   screen = $state<Screen>('start');
+  /** The screen that was gone to by the strip at the top: its name there has the focus on, once the screen is shown. */
+  went: Screen | null = null;
   /** The alternative laid beside the present one; the first other if empty. */
   beside = $state('');
   /** The sheet the papers open on; the first one if empty. */
