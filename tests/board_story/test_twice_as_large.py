@@ -15,7 +15,7 @@ THERE = {
     "Jobs": "Add a job",
     "Papers": "To carry outdoors",
     "Outdoors": "On this device",
-    "Ground": "Where the stakes are",
+    "Ground": "A picture to trace",
 }
 """What is read on each screen once it is filled."""
 
