@@ -437,6 +437,16 @@ def test_a_browser_that_never_fetches_a_script_again_is_given_a_new_page(board: 
     assert len(anew) == 1
 
 
+@pytest.mark.parametrize("language", ["C", "en-US@posix"])
+def test_a_garden_is_begun_where_the_system_names_no_language(board: Open, language: str) -> None:
+    """So some browsers call it where the system's settings are bare; it was a page that could not be drawn."""
+    b = board(demo="")
+    b.page.add_init_script(f"Object.defineProperty(navigator, 'language', {{ value: '{language}' }})")
+    b.page.reload()
+    b.button("Begin").click()
+    expect(b.page.get_by_label("Decimal mark")).to_have_value(".")
+
+
 def test_reduced_motion_is_kept(board: Open) -> None:
     """With reduced motion asked for, nothing is animated."""
     b = board()

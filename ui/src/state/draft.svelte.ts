@@ -4,6 +4,7 @@ import { begunWith } from '../lib/geometry/begun';
 import { between, distance } from '../lib/geometry/points';
 import { cornersOf, houseOn, insideSide, threeCornersOf } from '../lib/geometry/taped';
 import { boundsOf, box } from '../lib/geometry/shapes';
+import { decimalMark } from '../lib/words/decimal-mark';
 import { readLatitude } from '../lib/words/latitude';
 import { readLength, readNumber, writeLength } from '../lib/words/length';
 import type { Usual } from '../lib/words/usual';
@@ -21,8 +22,6 @@ const NTH = ['first', 'second', 'third', 'fourth'];
 const WANTED_M = 3;
 const WANTED_LINE_M = 4;
 const WANTED_MARK_M = 1.2;
-/** As the browser's language writes numbers; everybody may choose the other. */
-const markOfBrowser = (): '.' | ',' => (new Intl.NumberFormat(navigator.language).format(1.5).includes(',') ? ',' : '.');
 
 export class Draft {
   name = $state('');
@@ -31,7 +30,8 @@ export class Draft {
   sought = $state('');
   latitude = $state('');
   units = $state<'metric' | 'feet'>('metric');
-  mark = $state<'.' | ','>(markOfBrowser());
+  /** As the browser's language writes numbers; everybody may choose the other. */
+  mark = $state<'.' | ','>(decimalMark(navigator.language));
   currency = $state('EUR');
   paper = $state('A4');
   /** What of it the person chose: it stays so whatever town is touched. */
