@@ -12,6 +12,7 @@ from typing import Any
 
 import click
 
+from quincunx.cli._plainly import write_plainly
 from quincunx.cli._say import say
 from quincunx.units.errors import PlainError
 
@@ -95,6 +96,7 @@ def run() -> None:
     """Run the command line as a program, and leave without taking apart what the system takes back whole."""
     # Almost all that is made stays in use; looking through it for rubbish every 700 objects finds none.
     gc.set_threshold(100_000, 20, 100)
+    write_plainly()
     code: int | str | None = 0
     try:
         main()

@@ -12,7 +12,7 @@ import click
 
 from quincunx.cli._files import FILE, load, now
 from quincunx.cli._progress import progress
-from quincunx.cli._say import terminal
+from quincunx.cli._say import hand_on, terminal
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -53,7 +53,7 @@ def command(ctx: click.Context, file: Path, as_json: bool, year: int | None, day
         result = review(garden, through, years, tell, known, now(garden))
         known.close()
     if as_json:
-        click.echo(json.dumps(document(result), ensure_ascii=False, indent=1))
+        hand_on(json.dumps(document(result), ensure_ascii=False, indent=1))
     else:
         _table(garden.name, result, years, how=how)
         if day is not None:

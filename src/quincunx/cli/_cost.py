@@ -12,7 +12,7 @@ import click
 from quincunx.cli._called import id_of, job_of, things
 from quincunx.cli._files import FILE, load, looks_like_json, saving
 from quincunx.cli._progress import progress
-from quincunx.cli._say import say, terminal
+from quincunx.cli._say import hand_on, say, terminal
 from quincunx.units.words import counted
 
 if TYPE_CHECKING:
@@ -67,7 +67,7 @@ def command(file: Path, job_id: str | None, take: bool, take_hours: bool, thing:
         tell("Counting parts and cuts", 0.2)
         found = costed(garden, timeline(garden), jobs)
     if as_json:
-        click.echo(json.dumps([document(c) for c in found], ensure_ascii=False, indent=1))
+        hand_on(json.dumps([document(c) for c in found], ensure_ascii=False, indent=1))
     elif job_id is None:
         _table(garden, found)
     else:
@@ -92,7 +92,7 @@ def compare(garden: Garden, thing: str, *, as_json: bool) -> None:
         )
     found = weighed(garden, timeline(garden), thing)
     if as_json:
-        click.echo(json.dumps([
+        hand_on(json.dumps([
             {"id": w.id, "words": w.words, "sum": w.reckoned.sum, "unpriced": list(w.reckoned.unpriced),
              "hours": round(w.reckoned.hours, 2), "hired_hours": round(w.reckoned.hired_hours, 2), "life_years": w.lasting.life,
              "life_by": w.lasting.by, "upkeep_hours_a_year": round(w.upkeep_hours, 3), "upkeep_sum_a_year": w.upkeep_sum,

@@ -5,11 +5,9 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
-import click
-
 from quincunx.cli._files import load, now
 from quincunx.cli._progress import progress
-from quincunx.cli._say import say
+from quincunx.cli._say import hand_on, say
 
 
 def show(file: Path, *, as_json: bool) -> None:
@@ -26,7 +24,7 @@ def show(file: Path, *, as_json: bool) -> None:
         found = everything(only_ahead(problem_of(garden, timeline(garden)), now(garden)), money=Writer(garden.style))
     if as_json:
         told = {"possible": found.possible, "sentence": found.sentence, "ways": list(found.ways), "note": found.note}
-        click.echo(json.dumps(told, ensure_ascii=False, indent=1))
+        hand_on(json.dumps(told, ensure_ascii=False, indent=1))
         return
     say(found.sentence)
     if found.ways:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 from quincunx.cli._files import FILE, load
-from quincunx.cli._say import say
+from quincunx.cli._say import hand_on, say
 
 if TYPE_CHECKING:
     from quincunx.garden import Garden
@@ -47,7 +47,7 @@ def command(file: Path, out: Path | None, form: str, on: str | None, at: tuple[f
 
         text = garden_text(garden) if form == "json" else geojson(garden, on, at)
         if out is None:
-            click.echo(text, nl=False)
+            hand_on(text, end="")
             return
         data = text.encode()
     part = out.with_name(f".{out.name}.part")

@@ -9,7 +9,7 @@ import click
 
 from quincunx.cli._called import job_of
 from quincunx.cli._files import FILE, load, looks_like_json, saving
-from quincunx.cli._say import say
+from quincunx.cli._say import hand_on, say
 
 
 @click.command("matters")
@@ -48,7 +48,7 @@ def command(file: Path, more: str | None, than: str | None, by: str, as_json: bo
     pair = next_pair(garden)
     if as_json:
         rows = [{"job": n, "points": points[n], "compared": n in compared} for n in ranked]
-        click.echo(json.dumps({"jobs": rows, "next": pair}, ensure_ascii=False, indent=1))
+        hand_on(json.dumps({"jobs": rows, "next": pair}, ensure_ascii=False, indent=1))
         return
     if not ranked:
         from quincunx.years.everything import NO_JOBS

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any, TextIO
 import click
 
 from quincunx.cli._files import FILE, load, looks_like_json, saving
-from quincunx.cli._say import say, terminal
+from quincunx.cli._say import hand_on, say, terminal
 from quincunx.units import capital, own_marks
 
 if TYPE_CHECKING:
@@ -94,7 +94,7 @@ def command(
     if as_json:
         from quincunx.review.ground_report import ground_report
 
-        click.echo(json.dumps(ground_report(garden), ensure_ascii=False, indent=1))
+        hand_on(json.dumps(ground_report(garden), ensure_ascii=False, indent=1))
         return
     from quincunx.review.ground import measure
 

@@ -12,7 +12,7 @@ import click
 from quincunx.cli._files import FILE, keeping, load, now, this_month
 from quincunx.cli._months import keep_edit, month_of
 from quincunx.cli._progress import progress
-from quincunx.cli._say import say, terminal
+from quincunx.cli._say import hand_on, say, terminal
 from quincunx.units import capital
 
 if TYPE_CHECKING:
@@ -107,7 +107,7 @@ def command(
     bills = owed(problem, Writer(garden.style))
     if as_json:
         told = {"too_late": late, "owed": list(bills.values())}
-        click.echo(json.dumps(document(problem, found) | told, ensure_ascii=False, indent=1))
+        hand_on(json.dumps(document(problem, found) | told, ensure_ascii=False, indent=1))
     else:
         _table(garden, problem, found)
         for sentence in (*late, *bills.values()):

@@ -11,7 +11,7 @@ import click
 from quincunx.cli._files import FILE, load, this_month
 from quincunx.cli._months import keep_edit
 from quincunx.cli._progress import progress
-from quincunx.cli._say import say, terminal
+from quincunx.cli._say import hand_on, say, terminal
 from quincunx.cli._whatif import print_musts
 
 if TYPE_CHECKING:
@@ -75,7 +75,7 @@ def command(
         say(f"{silent.sentence} If they went as planned, ask again with --as-planned.\n", err=True)
     if as_json:
         told = [{"name": way.name, "words": way.words} for way in ways or ()]
-        click.echo(json.dumps(document(found, musts) | {"ways": told}, ensure_ascii=False, indent=1))
+        hand_on(json.dumps(document(found, musts) | {"ways": told}, ensure_ascii=False, indent=1))
     else:
         _show(found, garden.style, musts)
         _ways(ways, garden.style, wider=wider)

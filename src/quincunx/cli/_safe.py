@@ -6,12 +6,10 @@ import json
 from pathlib import Path
 from typing import Any
 
-import click
-
 from quincunx.cli._files import load
 from quincunx.cli._months import keep_edit, month_of
 from quincunx.cli._progress import progress
-from quincunx.cli._say import say
+from quincunx.cli._say import hand_on, say
 
 
 def show(file: Path, tenths: float, *, keep: bool, as_json: bool) -> None:
@@ -41,7 +39,7 @@ def show(file: Path, tenths: float, *, keep: bool, as_json: bool) -> None:
             "safer": found.words, "reached": found.reached, "how": list(told.how),
             "jobs": None if plan is None else [{"id": p.id, "start": month_of(problem, plan.get(p.id))} for p in problem.projects],
         }  # fmt: skip
-        click.echo(json.dumps(document, ensure_ascii=False, indent=1))
+        hand_on(json.dumps(document, ensure_ascii=False, indent=1))
     else:
         say(told.words)
         for year in told.years:

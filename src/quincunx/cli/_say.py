@@ -47,6 +47,12 @@ def say(text: Any = "", *, err: bool = False) -> None:
     click.echo(folded(str(text), columns(err=err)), err=err)
 
 
+def hand_on(text: str, end: str = "\n") -> None:
+    """Write a document for other programs: whole, and in UTF-8 whatever alphabet the system's own files have."""
+    text += end
+    click.echo(text if sys.stdout.isatty() else text.encode(), nl=False)
+
+
 def terminal() -> Console:
     """Return the terminal for tables: names are written as they are, whatever brackets are in them."""
     from rich.console import Console

@@ -6,6 +6,8 @@ import json
 
 import click
 
+from quincunx.cli._say import hand_on
+
 
 @click.command("schema")
 def command() -> None:
@@ -13,4 +15,4 @@ def command() -> None:
     from quincunx.garden import Garden
 
     schema = {"$schema": "https://json-schema.org/draft/2020-12/schema", **Garden.model_json_schema()}
-    click.echo(json.dumps(schema, indent=2, ensure_ascii=False))
+    hand_on(json.dumps(schema, indent=2, ensure_ascii=False))

@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from quincunx.cli._files import FILE, load, this_month
-from quincunx.cli._say import say
+from quincunx.cli._say import hand_on, say
 
 
 @click.command("soon")
@@ -46,7 +46,7 @@ def command(file: Path, month: str | None, is_wet: bool, as_json: bool) -> None:
             for t in tasks
         ]
         said = [{"job": w.job, "possible": w.possible, "words": w.words} for w in rain]
-        click.echo(
+        hand_on(
             json.dumps(
                 {"tasks": rows, "too_late": late} | ({"wet": said} if is_wet else {}), ensure_ascii=False, indent=1
             )

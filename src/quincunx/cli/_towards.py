@@ -10,7 +10,7 @@ import click
 
 from quincunx.cli._called import id_of, pegs, things
 from quincunx.cli._files import FILE, load
-from quincunx.cli._say import say
+from quincunx.cli._say import hand_on, say
 
 if TYPE_CHECKING:
     from datetime import date
@@ -43,7 +43,7 @@ def command(file: Path, what: tuple[str, ...], by: str | None, as_json: bool) ->
     words, on = words_for(garden, through), _day(through, by)
     found = comes_true(garden, through, _things(garden, through, _ids(garden, what, words), on), on, words)
     if as_json:
-        click.echo(json.dumps(_document(found), ensure_ascii=False, indent=1))
+        hand_on(json.dumps(_document(found), ensure_ascii=False, indent=1))
     else:
         _say(found, words)
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from quincunx.cli._files import FILE, load, looks_like_json, saving
-from quincunx.cli._say import say, terminal
+from quincunx.cli._say import hand_on, say, terminal
 from quincunx.units import format_hours
 from quincunx.units.words import counted
 
@@ -35,7 +35,7 @@ def command(file: Path, take: bool, as_json: bool) -> None:
     through = timeline(garden)
     found, old = due(garden, through), kept(garden, through)[1]
     if as_json:
-        click.echo(json.dumps([document(d) for d in found], ensure_ascii=False, indent=1))
+        hand_on(json.dumps([document(d) for d in found], ensure_ascii=False, indent=1))
     else:
         _table(garden, found)
         for words, hours in yearly(garden, through):

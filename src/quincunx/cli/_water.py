@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from quincunx.cli._files import FILE
-from quincunx.cli._say import say
+from quincunx.cli._say import hand_on, say
 from quincunx.units import own_units
 
 if TYPE_CHECKING:
@@ -88,4 +88,4 @@ def _json(found: dict[int, YearWater]) -> None:
             for t in one.tanks
         }
         out[year] = {"months_l": one.by_month_l, "dry_months_l": one.dry_by_month_l, "beds": beds, "tanks": tanks}
-    click.echo(json.dumps(out))
+    hand_on(json.dumps(out))

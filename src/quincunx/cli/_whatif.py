@@ -6,12 +6,10 @@ import json
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-import click
-
 from quincunx.cli._files import load, now as present
 from quincunx.cli._months import month_of
 from quincunx.cli._progress import progress
-from quincunx.cli._say import say, terminal
+from quincunx.cli._say import hand_on, say, terminal
 
 if TYPE_CHECKING:
     from quincunx.review.changed import MustChange
@@ -36,7 +34,7 @@ def show(file: Path, asked: str, seconds: float, *, as_json: bool) -> None:
         musts = musts_changed(judge(now, known=known), judge(then, known=known)) if then is not None else ()
         known.close()
     if as_json:
-        click.echo(json.dumps(document(found, musts), ensure_ascii=False, indent=1))
+        hand_on(json.dumps(document(found, musts), ensure_ascii=False, indent=1))
         return
     other = found.now.starts != written(garden, found.problem)
     say(found.words)
