@@ -59,6 +59,7 @@ def test_steps_without_a_rail_fail_and_the_height_is_the_countrys():
 def test_rails_count_by_side(rail: str, sides: str, state: str):
     found = judged(garden(steps(rail=rail)), sides=sides)
     assert found.state.value == state, found.because
+    assert found.measured == (1.0 if state == "holds" else 0.0)
     if state == "fails":
         assert "There is a rail on one side only at the bank steps" in found.because
 

@@ -124,6 +124,8 @@ class Intent(Doc):
     reads: ClassVar[frozenset[str]] = frozenset()
     """The parts of the computation it depends on: ``walk``, ``sight``, ``rain``, ``money``, ``hours``."""
     example: ClassVar[Mapping[str, Any]] = {}
+    eases: ClassVar[bool] = False
+    """Whether it is made for somebody who walks, climbs or bends with difficulty, and offered to them."""
 
     kind: str
     id: Slug = field("Id")

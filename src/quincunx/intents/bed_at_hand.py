@@ -46,6 +46,7 @@ class BedAtHand(Intent):
         " gardenandplants.com; common practice). A chair stands beside the bed or head-on; whether knees go under the rim"
         " the plan doesn't know."
     )
+    eases: ClassVar[bool] = True
     reads: ClassVar[frozenset[str]] = frozenset({"walk"})
     example: ClassVar = {"id": "salad-at-hand", "bed": "salad-bed", "start": "kitchen-door"}
 

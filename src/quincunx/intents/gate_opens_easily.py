@@ -36,6 +36,7 @@ class GateOpensEasily(Intent):
         " (404.2.4.1). The plan doesn't know to which side it swings: one side has to have room to pull. Latch and spring it"
         " doesn't know either: they are asked on the page Take care. A yardstick from the United States, not your law."
     )
+    eases: ClassVar[bool] = True
     reads: ClassVar[frozenset[str]] = frozenset({"walk"})
     example: ClassVar = {"id": "gate-by-hand", "gate": "side-gate"}
 
@@ -81,6 +82,8 @@ class GateOpensEasily(Intent):
         wide, asked = gate.width_m, float(self.width)
         if told:
             text = capital("; ".join(told) + ".")
+            if wide >= asked - HAIR_M:  # its width is not what fails: no figure beside the mark
+                return Verdict(year, State.FAILS, text, evidence=figures)
             return Verdict(year, State.FAILS, text, wide, asked, "m", wide - asked, evidence=figures)
         text = f"{words.length(wide)} clear, with firm, level room on both sides. Latch and spring: look yourself."
         return Verdict(year, State.HOLDS, capital(text), wide, asked, "m", wide - asked, evidence=figures)

@@ -37,6 +37,7 @@ class HandrailOnTheWay(Between):
         " later. Whether a rail bears a person's weight isn't told here: have posts and fixings judged. A rail is no guard"
         " beside a drop."
     )
+    eases: ClassVar[bool] = True
     reads: ClassVar[frozenset[str]] = frozenset({"walk"})
     example: ClassVar = {"id": "hold-on-the-way", "start": "kitchen-door", "end": "seat", "sides": "both"}
 
@@ -97,19 +98,19 @@ class HandrailOnTheWay(Between):
         lacking = [c for c in found if len(c.sides) < (2 if self.sides == "both" else 1)]
         drawn = (way_figure(way), *(f for c in found for f in _figures(c, lacks=c in lacking)))
         tall = f"{words.length(low)} to {words.length(high)} high by {code.cited()}"
-        counts = (float(len(found) - len(lacking)), float(len(found)), "count")
+        share = 1.0 - len(lacking) / max(len(found), 1)
         if not found:
             some = "no step" if self.steps == 1 else f"no flight of {self.steps} steps"
             text = f"{words.distance(way.length_m)} with {some} and no made way steeper than 1 in {self.run:g}."
             return Verdict(year, State.HOLDS, capital(text), evidence=drawn)
         if not lacking:
             text = f"A rail goes along {words.both(_owners(found))} ({tall})."
-            return Verdict(year, State.HOLDS, text, *counts, evidence=drawn)  # type: ignore[arg-type]
+            return Verdict(year, State.HOLDS, text, share, 1.0, "share", 0.0, evidence=drawn)
         told = "; ".join(self._lack(c, words) for c in lacking[:MOST_TOLD])
         more = f"; and {len(lacking) - MOST_TOLD} more" if len(lacking) > MOST_TOLD else ""
         where = "a handrail" if self.sides == "one" else "a handrail on both sides"
         text = f"{told}{more}. Give {'it' if len(lacking) == 1 else 'each'} {where}, {tall}."
-        return Verdict(year, State.FAILS, capital(text), *counts, evidence=drawn)  # type: ignore[arg-type]
+        return Verdict(year, State.FAILS, capital(text), share, 1.0, "share", share - 1.0, evidence=drawn)
 
     def _lack(self, climb: Climb, words: Words) -> str:
         name = words.the(climb.owner) if climb.owner else "a piece of the ground"

@@ -43,6 +43,7 @@ class RestsOnTheWay(Between):
         " Inclusive Mobility, Department for Transport 2002, 2.4); where many walk, seats stand at most 50 m apart (there, 3.4)."
         " Arms and a back help to get up: look whether your seat has them. Slopes and steps tire sooner."
     )
+    eases: ClassVar[bool] = True
     reads: ClassVar[frozenset[str]] = frozenset({"walk"})
     example: ClassVar = {"id": "sit-on-the-way", "start": "kitchen-door", "end": "compost", "every": 30}
 

@@ -34,6 +34,7 @@ class StepFree(Between):
         "There is a way without a step, nowhere steeper than the slope given; ramps and the lie of the ground count."
         " What your country asks of ramps, their landings and their width too, the must “fit for wheels” looks at."
     )
+    eases: ClassVar[bool] = True
     reads: ClassVar[frozenset[str]] = frozenset({"walk"})
     example: ClassVar = {"id": "no-steps-to-seat", "start": "kitchen-door", "end": "seat", "run": 12}
     begins: ClassVar = {"walker": "wheelchair"}
