@@ -55,6 +55,18 @@ def test_what_is_built_where_high_water_comes_is_told_once_with_how_deep_and_whe
     assert "floods-wet" not in found(STREAM, FLOOD, {**SHED, "at": [6, 10]})
 
 
+def test_a_place_kept_for_something_where_high_water_comes_is_told_before_it_is_chosen() -> None:
+    kept = {"kind": "held", "id": "hut", "name": "Hut to come", "outline": [[4, 3], [8, 3], [8, 7], [4, 7]],
+            "greatest_height": 3.0}  # fmt: skip
+    told = found(STREAM, FLOOD, kept)["kept-hut-wet"]
+    assert told.words == (
+        "The place kept for Hut to come lies where High water comes: up to 0.40 m of water, February to April."
+    )
+    assert told.severity is Severity.HINT
+    dry = kept | {"outline": [[4, 8], [8, 8], [8, 11], [4, 11]]}
+    assert "kept-hut-wet" not in found(STREAM, FLOOD, dry)
+
+
 def test_what_stood_there_before_is_no_fault_but_known() -> None:
     told = found(STREAM, FLOOD, {**HOUSE, "outline": [[8, 4], [14, 4], [14, 9], [8, 9]]})["flooded-wet"]
     assert told.severity is Severity.HINT

@@ -70,6 +70,7 @@ def check(view: View) -> Iterator[Finding]:
     for owner, wet in floods.items():
         yield from _standing(view, wet, stands[owner], begun)
         yield from _growing(view, wet, grows[owner])
+        yield from _kept(view, wet)
     yield from _under_water(view)
     for owner in sorted(streams):
         yield from _digging(view, owner, dug[owner])
@@ -132,6 +133,20 @@ def _standing(view: View, wet: Surface, found: _Found, begun: set[str]) -> Itera
             "Keep what floats, spoils or poisons above it, and know the way out that stays dry.",
             "common practice, no source", (*old, wet.owner), middle(wet.area), view.timeline.years[0],
         )  # fmt: skip
+
+
+def _kept(view: View, wet: Surface) -> Iterator[Finding]:
+    """Yield each place kept for something not chosen yet where the water comes."""
+    for feature in view.garden.features:
+        place = feature.held_place()
+        if place is not None and place.chosen is None and place.outline.intersects(wet.area):
+            yield Finding(
+                f"kept-{feature.id}-{wet.owner}", Severity.HINT,
+                f"The place kept for {view.words.the(feature.id)} lies where {view.words.the(wet.owner)} comes: {_how(view, wet)}.",
+                "Keep it above that line, or choose what may stand in water for days: open at the sides, its floor raised, its posts in"
+                " firm footings. Your local authority says what may stand there at all.",
+                "common practice, no source", (feature.id, wet.owner), middle(place.outline), view.timeline.years[0],
+            )  # fmt: skip
 
 
 def _growing(view: View, wet: Surface, found: _Found) -> Iterator[Finding]:
