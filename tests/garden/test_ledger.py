@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, strategies as st
 
 from quincunx.units.dates import month_index
-from quincunx.works import Entry, Job, Means, done_month
+from quincunx.works import Entry, Job, Means
 from quincunx.works.course import courses
 from quincunx.works.ledger import YearMoney, ledger
 from quincunx.works.whole import shared_out, whole, whole_years
@@ -210,7 +210,17 @@ def test_a_receipt_with_hours_begins_a_job_and_one_without_does_not() -> None:
 def test_a_begun_job_is_not_done_before_its_last_work_nor_sooner_than_it_takes(
     journal: tuple[Entry, ...], last: str
 ) -> None:
-    assert done_month(FENCE, journal) == month(last)
-    course = courses(means(), [FENCE], journal)["fence"]
-    assert course.end is not None
-    assert course.end - 1 >= month(last), "what is left may take longer still"
+    plenty = means(hours=60)
+    assert courses(plenty, [FENCE], journal)["fence"].last == month(last)
+    found = courses(means(), [FENCE], journal)["fence"].last
+    assert found is not None
+    assert found >= month(last), "with fewer hours what is left may take longer still"
+
+
+def test_a_begun_job_that_nobody_called_done_goes_on_until_now_though_no_hours_are_left() -> None:
+    journal = (entry("begun", "2027-04-03", hours=FENCE.hours),)
+    read = means(hours=60).read_in(month("2027-09"))
+    assert courses(read, [FENCE], journal)["fence"].last == month("2027-09")
+    assert courses(read.read_in(month("2027-05")), [FENCE], journal)["fence"].last == month("2027-06")
+    done = (*journal, entry("done", "2027-06-30"))
+    assert courses(read, [FENCE], done)["fence"].last == month("2027-06")

@@ -11,9 +11,9 @@ from quincunx.board.standing import Standing
 from quincunx.garden import Edit, Op
 from quincunx.intents._base import Words
 from quincunx.intents._bringing import bringing_figures, bringing_words, month_words, shut_figures
-from quincunx.scene import Scene
+from quincunx.scene import Scene, Timeline
 from quincunx.shapes import Figure
-from quincunx.units.dates import month_from_index, month_index
+from quincunx.units.dates import month_from_index
 from quincunx.walk.access import Bringing, bringings, places_of
 from quincunx.walk.places import OUTSIDE
 from quincunx.works import Job
@@ -43,7 +43,7 @@ def answer(at: Standing, scene: Scene, given: Given) -> Answer:
     """Return how things get to each job of the year shown."""
     year, words, through = scene.on.year, at.words, at.timeline
     walkers = {n: w for n in ("barrow", "machine") if (w := words.walker(n)) is not None}
-    jobs = [j for j in through.jobs if j.start is not None and month_index(j.start) // 12 == year]
+    jobs = [j for j in through.jobs if (first := through.first_month(j)) is not None and first // 12 == year]
     start = given.choice("loads")
     found = bringings(through, walkers, start, jobs)
     named = {j.id: j for j in through.jobs}
@@ -65,7 +65,7 @@ def answer(at: Standing, scene: Scene, given: Given) -> Answer:
             Table("Jobs of the year", ("", "", ""), tuple((named[b.job].name, month_words(b.month), WORDS[b.state]) for b in found)),
         ),
         leads=tuple(Lead(bringing_words(b, named, words), _where(at, b, named), b.target) for b in found),
-        offers=tuple(o for b in shut for o in _sooner(b, named)),
+        offers=tuple(o for b in shut for o in _sooner(through, b, named)),
         how=(HOW,),
     )  # fmt: skip
 
@@ -88,13 +88,13 @@ def _where(at: Standing, b: Bringing, jobs: dict[str, Job]) -> tuple[float, floa
     return (middle.x, middle.y)
 
 
-def _sooner(b: Bringing, jobs: dict[str, Job]) -> Iterator[Offer]:
+def _sooner(through: Timeline, b: Bringing, jobs: dict[str, Job]) -> Iterator[Offer]:
     """Offer to move a job before the first of those that shut its way, into the last month its season allows."""
-    starts = [month_index(start) for c in b.closers if (start := jobs[c.job].start) is not None]
+    starts = {c.job: month for c in b.closers if (month := through.first_month(jobs[c.job])) is not None}
     job = jobs[b.job]
     if b.state != "shut" or not starts or job.booked:
         return
-    fits = range(min(starts) - job.months, min(starts) - job.months - 12, -1)
+    fits = range(min(starts.values()) - job.months, min(starts.values()) - job.months - 12, -1)
     month = next(
         (m for m in fits if not job.window or all((m + k) % 12 + 1 in job.window for k in range(job.months))), None
     )
@@ -102,6 +102,6 @@ def _sooner(b: Bringing, jobs: dict[str, Job]) -> Iterator[Offer]:
         return
     when = month_from_index(month)
     op = Op(do="change", part="jobs", id=job.id, value={"start": when})
-    first = min((c for c in b.closers if jobs[c.job].start), key=lambda c: jobs[c.job].start or "")
-    words = f"Move “{job.name}” to {month_words(month)}, before “{jobs[first.job].name}”"
+    first = min(starts, key=lambda one: (starts[one], one))
+    words = f"Move “{job.name}” to {month_words(month)}, before “{jobs[first].name}”"
     yield Offer(words, Edit(label=f"Do {job.name} sooner", ops=(op,)))

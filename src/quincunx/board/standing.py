@@ -11,9 +11,11 @@ from quincunx.garden import Garden, plain, timeline
 from quincunx.plants.catalogue import find_plant
 from quincunx.review.read import Read
 from quincunx.scene import Stood, Timeline
-from quincunx.years.on_day import courses_of, on_day
+from quincunx.years.on_day import on_day
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from quincunx.works import Course
     from quincunx.years.problem import Problem
 
@@ -49,10 +51,10 @@ class Standing(Read):
         """Return whether the month it is read in is still the present one at the garden."""
         return self.month == this_month(self.garden.site.place)
 
-    @cached_property
-    def courses(self) -> dict[str, Course]:
+    @property
+    def courses(self) -> Mapping[str, Course]:
         """Return how each job goes, by id."""
-        return courses_of(self.garden)
+        return self.timeline.courses
 
     @cached_property
     def problem(self) -> Problem:

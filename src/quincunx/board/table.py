@@ -17,7 +17,7 @@ from quincunx.plants.ranges import Range
 from quincunx.review.happened import happened
 from quincunx.shapes import Finding, Verdict
 from quincunx.units import Style, format_mass, format_money, minor_digits, month_from_index
-from quincunx.works import YearMoney, done_month, spent_elsewhere
+from quincunx.works import YearMoney, spent_elsewhere
 from quincunx.works.whole import whole_years
 
 
@@ -105,7 +105,7 @@ def hours_json(row: YearMoney) -> dict[str, float]:
 def _made(at: Standing, year: int) -> Iterable[dict[str, Any]]:
     rows = []
     for job in at.garden.jobs:
-        month = done_month(job, at.garden.journal)
+        month = at.timeline.last_month(job)
         if month is not None and month // 12 == year:
             rows.append((month, job.id, job))
     for month, _, job in sorted(rows, key=lambda r: r[:2]):

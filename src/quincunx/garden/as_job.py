@@ -11,7 +11,7 @@ from quincunx.garden.document import Garden
 from quincunx.garden.edits import Edit, Op, apply, free_id
 from quincunx.garden.through_time import timeline
 from quincunx.units import capital, month_from_index, month_index
-from quincunx.works import Job
+from quincunx.works import Course, Job, courses
 
 FIRST_MONTH, FIRST_MONTH_SOUTH = 3, 9
 """March, south of the equator September: bare roots still sleep and the ground can be dug (common practice, no source)."""
@@ -41,11 +41,12 @@ def as_job(garden: Garden, ids: Sequence[str]) -> Edit | None:
         return None
     months = sorted(str(f.there_from) for f in things if f.there_from)
     waits = _waits_for(garden, things)
+    goes = courses(garden.means, garden.jobs, garden.journal)
     job: dict[str, Any] = {
         "id": free_id(f"put-in-{things[0].id}"[:60], {j.id for j in garden.jobs}),
         "name": _name(things, {j.name for j in garden.jobs}),
         "does": [f.id for f in things],
-        "start": max([months[0] if months else _spring(garden), *(_following(j) for j in waits if j.start)]),
+        "start": max([months[0] if months else _spring(garden), *(m for j in waits for m in _following(goes[j.id]))]),
     }
     if waits:
         job["after"] = [{"job": j.id} for j in waits]
@@ -64,9 +65,9 @@ def as_job(garden: Garden, ids: Sequence[str]) -> Edit | None:
     )
 
 
-def _following(job: Job) -> str:
-    """Return the month after a job's last."""
-    return month_from_index(month_index(str(job.start)) + job.months)
+def _following(goes: Course) -> list[str]:
+    """Return the month after a job's last; nothing where nothing says when that is."""
+    return [] if goes.end is None else [month_from_index(goes.end)]
 
 
 def _waits_for(garden: Garden, things: Sequence[Feature]) -> tuple[Job, ...]:

@@ -100,7 +100,9 @@ def kept(garden: Garden, through: Timeline) -> tuple[tuple[Kept, ...], tuple[Fea
             found = lasting(works)
             if found.life is None and not found.chores:
                 continue
-            built = _built(feature, makes.get(target) or (makes.get(f"{feature.id}/{finish}") if n == 0 else None))
+            built = _built(
+                through, feature, makes.get(target) or (makes.get(f"{feature.id}/{finish}") if n == 0 else None)
+            )
             if built is None:
                 if feature.there_from == "start" and n == 0:
                     old.append(feature)
@@ -109,10 +111,11 @@ def kept(garden: Garden, through: Timeline) -> tuple[tuple[Kept, ...], tuple[Fea
     return tuple(out), tuple(old)
 
 
-def _built(feature: Feature, job: Job | None) -> tuple[int, str | None] | None:
+def _built(through: Timeline, feature: Feature, job: Job | None) -> tuple[int, str | None] | None:
     """Return the year in which something is built and the job that builds it; None where nobody says."""
-    if job is not None and job.start is not None:
-        return int(job.start[:4]), job.id
+    done = None if job is None else through.last_month(job)
+    if job is not None and done is not None:
+        return done // 12, job.id
     month = feature.there_from
     return (int(month[:4]), None) if month not in (None, "start") else None
 

@@ -15,6 +15,7 @@ from quincunx.plants.catalogue import Plant
 from quincunx.plants.ranges import Range
 from quincunx.plants.setbacks import TAKES_YEARS
 from quincunx.scene import Timeline
+from quincunx.scene.fate import month_of
 
 TOLD = (*TAKES_YEARS, "lost", "replanted")
 """What the journal can say happened to a planting that moves its growth."""
@@ -61,7 +62,7 @@ def _told(timeline: Timeline, owner: str) -> list[tuple[date, str, float | None]
 def _one(timeline: Timeline, owner: str, plant: Plant) -> SetBack:
     kept = [e for e in timeline.journal if not (e.about == owner and e.what in TOLD)]
     frame, find = timeline.frame, timeline.find
-    without = Timeline(frame, timeline.features, timeline.jobs, timeline.means, kept, find)
+    without = Timeline(frame, timeline.features, timeline.jobs, timeline.means, kept, find, goes=timeline.courses)
     happened = _told(timeline, owner)
     early = [h for h in happened if _is_early(without, owner, h[0])]
     real = [h for h in happened if h not in early]
@@ -84,8 +85,9 @@ def _one(timeline: Timeline, owner: str, plant: Plant) -> SetBack:
 
 def _is_early(without: Timeline, owner: str, day: date) -> bool:
     """Return whether it was not planted by the month of a day, or no longer stood."""
-    month, made = day.year * 12 + day.month - 1, without.made_in(owner)
-    return planting(without, owner, day) is None and month != made
+    first, last = without.made_by(owner), without.made_in(owner)
+    being_made = first is not None and last is not None and first <= month_of(day) <= last
+    return planting(without, owner, day) is None and not being_made
 
 
 def _fewer(without: Timeline, timeline: Timeline, owner: str) -> dict[int, float]:

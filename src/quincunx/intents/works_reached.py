@@ -8,7 +8,6 @@ from quincunx.intents._base import Intent, Words
 from quincunx.intents._bringing import bringing_figures, bringing_words, shut_figures
 from quincunx.scene import Timeline
 from quincunx.shapes import State, Verdict
-from quincunx.units.dates import month_index
 from quincunx.units.fields import Slug, field
 from quincunx.walk.access import WORST, bringings
 from quincunx.walk.brought import brought_as_before
@@ -81,4 +80,4 @@ class WorksReached(Intent):
 
 
 def _begun_in(timeline: Timeline, year: int) -> list[Job]:
-    return [j for j in timeline.jobs if j.start is not None and month_index(j.start) // 12 == year]
+    return [j for j in timeline.jobs if (first := timeline.first_month(j)) is not None and first // 12 == year]

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from quincunx.review._view import View
 from quincunx.shapes import Finding, Severity
 from quincunx.units import counted, format_month, month_index
-from quincunx.works import Job, done_month
+from quincunx.works import Job
 
 SOURCE = "Quincunx: the order and the months written on the jobs"
 
@@ -18,12 +18,14 @@ def check(view: View) -> Iterator[Finding]:
     jobs = {j.id: j for j in view.garden.jobs}
     large: dict[int, list[Job]] = defaultdict(list)
     for job in view.garden.jobs:
-        if job.start is None:
+        goes = view.timeline.course(job)
+        if goes.first is None:
             continue
         if job.large:
-            large[month_index(job.start) // 12].append(job)
-        yield from _window(job)
-        yield from _before(view, job, jobs)
+            large[goes.first // 12].append(job)
+        if goes.state == "planned":  # what has begun is past advice
+            yield from _window(job)
+            yield from _before(view, job, jobs)
         yield from _taken(view, job)
     for year, many in sorted(large.items()):
         if len(many) > view.garden.means.large_a_year:
@@ -49,7 +51,7 @@ def _before(view: View, job: Job, jobs: dict[str, Job]) -> Iterator[Finding]:
     start = month_index(job.start or "")
     for after in job.after:
         first = jobs[after.job]
-        done = done_month(first, view.garden.journal)
+        done = view.timeline.last_month(first)
         if done is not None and done + 1 + after.wait_months <= start:
             continue
         late = "is not planned yet" if done is None else "is not finished in time"

@@ -21,7 +21,7 @@ def check(view: View) -> Iterator[Finding]:
             "Put it in a job, give it a month, or say it is there already.", SOURCE, (feature.id,),
         )  # fmt: skip
     for job in view.garden.jobs:
-        if job.start is None and not any(e.about == job.id and e.what == "done" for e in view.garden.journal):
+        if view.timeline.last_month(job) is None:
             yield Finding(
                 f"no-month-{job.id}", Severity.HINT, f"“{job.name}” has no month yet, so what it makes stands in no year.",
                 "Give it a month, or let the order of works be found.", SOURCE, (job.id, *(t.partition("/")[0] for t in job.does)),

@@ -14,7 +14,6 @@ from quincunx.review.answers import Answers
 from quincunx.scene import Scene, Timeline
 from quincunx.shapes import XY
 from quincunx.units.dates import format_month, month_from_index
-from quincunx.works import done_month
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +45,7 @@ class View:
 
     def made(self) -> dict[str, int]:
         """Return the year in which each feature's job is finished; what is done in autumn stands next summer."""
-        done = ((job, done_month(job, self.garden.journal)) for job in self.garden.jobs)
+        done = ((job, self.timeline.last_month(job)) for job in self.garden.jobs)
         found: dict[str, int] = {}
         for job, month in done:
             if month is not None:

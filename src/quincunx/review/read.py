@@ -65,14 +65,22 @@ class Read:
         return content_key((digest(garden.writing), digest(garden.walkers), digest(garden.site), tuple(years)))
 
     @cached_property
+    def going(self) -> str:
+        """Return a digest of how the jobs go: what is left of begun ones goes by the day on which the garden is read."""
+        rows = sorted(self.timeline.courses.items())
+        return content_key(
+            [(job, c.state, c.first, c.last, sorted(c.hours.items()), sorted(c.cost.items())) for job, c in rows]
+        )
+
+    @cached_property
     def ledger(self) -> str:
         """Return a digest of money and hours through the years."""
-        return content_key((self.timeline.money(), plain(self.garden.means)))
+        return content_key((self.timeline.money(), plain(self.garden.means), self.going))
 
     @cached_property
     def whole(self) -> str:
         """Return a digest of the whole document."""
-        return content_key(plain(self.garden))
+        return content_key((plain(self.garden), self.going))
 
     @cached_property
     def works(self) -> str:
@@ -80,7 +88,9 @@ class Read:
         garden = self.garden
         makes = {name.partition("/")[0] for job in garden.jobs for name in job.does}
         made = [digest(f) for f in garden.features if f.id in makes]
-        return content_key((made, *map(digest, (garden.jobs, garden.plants, garden.journal, garden.levels))))
+        return content_key(
+            (made, self.going, *map(digest, (garden.jobs, garden.plants, garden.journal, garden.levels)))
+        )
 
     @cached_property
     def planted(self) -> str:

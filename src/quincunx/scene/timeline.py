@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from calendar import monthrange
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from itertools import chain, combinations
@@ -22,7 +22,7 @@ from quincunx.site.ground import Ground
 from quincunx.site.household import Household
 from quincunx.site.place import Place
 from quincunx.units.dates import month_index
-from quincunx.works import Entry, Job, Means, YearMoney, done_month, ledger
+from quincunx.works import Course, Entry, Job, Means, YearMoney, courses, ledger
 
 LEVEL = Horizon()
 
@@ -117,7 +117,8 @@ class Timeline:
     """The garden through time: :meth:`at` a date gives its :class:`Scene`.
 
     A feature stands from the end of the job that makes it (the first day of the next month), or from the start,
-    or from the month written on it, until the month in which a job or its own field takes it away.
+    or from the month written on it, until the month in which a job or its own field takes it away.  When a job ends is
+    told by its :class:`~quincunx.works.Course`: one that was begun and is not called done hasn't ended yet.
     """
 
     def __init__(
@@ -129,10 +130,11 @@ class Timeline:
         journal: Iterable[Entry] = (),
         find: Callable[[str], Plant | None] = lambda _: None,
         shared: dict[object, Stood] | None = None,
+        goes: Mapping[str, Course] | None = None,
     ) -> None:
         """Hold the parts; nothing is computed until a date is asked for.
 
-        ``shared`` keeps stood features across edits.
+        ``shared`` keeps stood features across edits; ``goes`` tells how the jobs go, where that is known already.
         """
         self.frame = frame
         self.features: tuple[Stands, ...] = tuple(sorted(features, key=lambda f: f.id))
@@ -140,6 +142,8 @@ class Timeline:
         self.jobs: tuple[Job, ...] = tuple(sorted(jobs, key=lambda j: j.id))
         self.means = means or Means()
         self.journal = tuple(journal)
+        self._jobs = {j.id: j for j in self.jobs}
+        self.courses: Mapping[str, Course] = courses(self.means, self.jobs, self.journal) if goes is None else goes
         self.find = find
         self._spans: dict[str, Span] = {}
         self._scenes: dict[date, Scene] = {}
@@ -166,7 +170,10 @@ class Timeline:
         """
         new = {f.id: f for f in changed}
         features = [f for f in self.features if f.id not in new]
-        then = Timeline(frame or self.frame, [*features, *new.values()], self.jobs, self.means, self.journal, self.find)
+        then = Timeline(
+            frame or self.frame, [*features, *new.values()], self.jobs, self.means, self.journal, self.find,
+            goes=self.courses,
+        )  # fmt: skip
         then._before, then._new, then._cuts = self, frozenset(new), self._cuts.copy()
         replaced = (self._by_id.get(id_) for id_ in new)
         then._opened = any(kept_free(f) is not None for f in (*new.values(), *replaced))
@@ -202,6 +209,24 @@ class Timeline:
         """Return the feature called ``feature_id``, or None."""
         return self._by_id.get(feature_id)
 
+    def course(self, job: Job) -> Course:
+        """Return how a job goes; one that isn't among those of the garden, or is changed, goes as if it were alone."""
+        own = self._jobs.get(job.id)
+        if own is job or own == job:
+            return self.courses[job.id]
+        return courses(self.means, (job,), self.journal)[job.id]
+
+    def first_month(self, job: Job) -> int | None:
+        """Return the month in which a job begins or was begun, from January of year 0; None where nothing says."""
+        return self.course(job).first
+
+    def last_month(self, job: Job) -> int | None:
+        """Return the month in which a job is done: what it makes stands from the next, and what it takes away is gone.
+
+        The one answer that all who ask when a job's things come go by; from January of year 0, None where nothing says.
+        """
+        return self.course(job).last
+
     def job_of(self, target: str) -> Job | None:
         """Return the job that makes ``target`` (a feature or ``feature/finish``), or None."""
         return self._made.get(target)
@@ -218,12 +243,12 @@ class Timeline:
         stages = []
         for finish in feature.finish_ids()[1:]:
             job = self._made.get(f"{feature.id}/{finish}")
-            month = done_month(job, self.journal) if job else None
+            month = self.last_month(job) if job else None
             stages.append(10**6 if month is None else month + 1)
         ends = month_index(feature.there_until) if feature.there_until else None
         for job in self.jobs:
             if feature.id in job.takes_away:
-                month = done_month(job, self.journal)
+                month = self.last_month(job)
                 ends = month if month is not None and (ends is None or month < ends) else ends
         return Span(begins, ends, tuple(stages), known)
 
@@ -232,10 +257,17 @@ class Timeline:
             return None, True
         if feature.there_from:
             return month_index(feature.there_from), True
-        first = feature.finish_ids()[:1]
-        job = self._made.get(feature.id) or (self._made.get(f"{feature.id}/{first[0]}") if first else None)
-        month = done_month(job, self.journal) if job else None
+        job = self._maker(feature.id)
+        month = self.last_month(job) if job else None
         return (10**6, False) if month is None else (month + 1, True)
+
+    def _maker(self, feature_id: str) -> Job | None:
+        """Return the job that makes a feature, or the first of its finishes; None where its own field says when it comes."""
+        feature = self.feature(feature_id)
+        if feature is None or feature.there_from:
+            return None
+        first = feature.finish_ids()[:1]
+        return self._made.get(feature_id) or (self._made.get(f"{feature_id}/{first[0]}") if first else None)
 
     def made_in(self, feature_id: str) -> int | None:
         """Return the month in which the feature is made or planted, the last of its job; None if it is there already."""
@@ -246,11 +278,23 @@ class Timeline:
 
     def is_early(self, feature_id: str, day: date) -> bool:
         """Return whether what happened on ``day`` can't have befallen the feature, as it was made in a later month."""
-        made = self.made_in(feature_id)
+        made = self.made_by(feature_id)
         return made is not None and month_of(day) < made
 
+    def made_by(self, feature_id: str) -> int | None:
+        """Return the month from which on what is told of a feature can have befallen it; None if it is there already.
+
+        That is the month in which it is made.  Of a begun job not called done yet it is the last of those planned, counted
+        from when it was begun, or of those worked so far: whoever writes that its hedge was browsed has planted it.
+        """
+        made, job = self.made_in(feature_id), self._maker(feature_id)
+        goes = None if made is None or job is None else self.courses[job.id]
+        if made is None or job is None or goes is None or goes.state != "begun" or goes.first is None:
+            return made
+        return min(made, max((goes.first + job.months - 1, *goes.worked)))
+
     def _since_made(self, about: str, fate: Fate) -> Fate:
-        made, begins = self.made_in(about), self.span(about).begins
+        made, begins = self.made_by(about), self.span(about).begins
         return fate if made is None or begins is None else fate.since(made, begins)
 
     def stands_on(self, feature_id: str, on: date) -> bool:

@@ -26,7 +26,6 @@ from quincunx.walk.access import NEAR_M, Bringing, bringing, places_of
 from quincunx.walk.places import OUTSIDE
 from quincunx.walk.reach import walk_of
 from quincunx.walk.widths import widths_of
-from quincunx.works import done_month
 from quincunx.years.problem import ALL_YEAR
 from quincunx.years.seasons import season
 
@@ -191,7 +190,7 @@ def _levels(of: Set, c: Costed) -> Iterator[str]:
 
 
 def _floors(of: Set, c: Costed, owner: str) -> Iterator[str]:
-    done, feature = done_month(c.job, of.timeline.journal), of.timeline.feature(owner)
+    done, feature = of.timeline.last_month(c.job), of.timeline.feature(owner)
     if done is None or feature is None:
         return
     stood = of.timeline.stood(feature, first_day(month_from_index(done + 1)))

@@ -15,7 +15,7 @@ from quincunx.sheets._outdoors import Made, compass
 from quincunx.sheets._plant_rows import MOST_BENDS, row_words, rows_of
 from quincunx.sheets._set import Set
 from quincunx.units import counted, listed
-from quincunx.units.dates import MONTHS, first_day, month_from_index, month_index
+from quincunx.units.dates import MONTHS, first_day, month_from_index
 from quincunx.works import Job
 
 
@@ -107,7 +107,7 @@ def _when(of: Set, job: Job, x: Lifted) -> str:
     months = right.months
     words = f"Lift what is to grow on in {_span(months)}"
     hard = " Where the ground freezes for weeks, that is done in spring." if right.if_hard else ""
-    start = month_index(job.start) if job.start else None
+    start = of.timeline.first_month(job)
     if start is None or any((start + k) % 12 + 1 in months for k in range(job.months)):
         return f"{words}.{hard}"
     return f"{words}: before this job begins, for lifted at other times few grow on.{hard}"

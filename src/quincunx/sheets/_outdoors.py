@@ -20,7 +20,7 @@ from quincunx.survey import Control, SetOut, Target, controls_of, marks_for, set
 from quincunx.survey.words import small
 from quincunx.units import format_length
 from quincunx.units.dates import first_day, month_from_index, month_index
-from quincunx.works import Job, done_month, is_work
+from quincunx.works import Job, is_work
 
 MOST_MARKS = 24
 """More points than this in one job are more than anyone sets in a day."""
@@ -85,18 +85,33 @@ class Planned(Made):
 
 
 def waiting(of: Set) -> list[Job]:
-    """Return the jobs that have a month and are not done yet, by month."""
-    done = {e.about for e in of.garden.journal if e.what == "done"}
-    return sorted((j for j in of.garden.jobs if j.start and j.id not in done), key=lambda j: (str(j.start), j.id))
+    """Return the jobs that have a month and are not done yet, by the month in which they begin or were begun."""
+    found = [(_first(of, j), j.id, j) for j in of.garden.jobs if j.start and of.courses[j.id].state != "done"]
+    return [job for *_, job in sorted(found, key=lambda row: row[:2])]
 
 
 def this_month(of: Set) -> tuple[str, list[Job]] | None:
-    """Return the first month of the plan with a job not done, and the jobs that run in it; None if there is none."""
+    """Return the first month of the plan with a job not done, and the jobs that run in it; None if there is none.
+
+    A job that has been begun goes on now, however long ago its planned months were over.
+    """
     jobs = waiting(of)
     if not jobs:
         return None
-    month = month_index(str(jobs[0].start))
-    return str(jobs[0].start), [j for j in jobs if month_index(str(j.start)) <= month]
+    month = _goes_on(of, jobs[0])
+    return month_from_index(month), [j for j in jobs if _first(of, j) <= month]
+
+
+def _first(of: Set, job: Job) -> int:
+    """Return the month in which a job with a month begins or was begun, from January of year 0."""
+    first = of.courses[job.id].first
+    return month_index(str(job.start)) if first is None else first
+
+
+def _goes_on(of: Set, job: Job) -> int:
+    """Return the month in which a job begins, or in which it goes on if it has been begun."""
+    now = of.garden.means.now if of.courses[job.id].state == "begun" else None
+    return max(_first(of, job), now or 0)
 
 
 def left_of(of: Set, job: Job) -> tuple[float, int]:
@@ -112,12 +127,12 @@ def begun(of: Set, job: Job) -> bool:
 
 
 def this_year(of: Set) -> tuple[int, list[Job]] | None:
-    """Return the first year of the plan with a job not done, and the jobs that begin in it; None if there is none."""
+    """Return the first year of the plan with a job not done, and the jobs that begin or go on in it; None if there is none."""
     jobs = waiting(of)
     if not jobs:
         return None
-    year = int(str(jobs[0].start)[:4])
-    return year, [j for j in jobs if str(j.start).startswith(f"{year:04d}")]
+    year = _goes_on(of, jobs[0]) // 12
+    return year, [j for j in jobs if year in (_first(of, j) // 12, _goes_on(of, j) // 12)]
 
 
 def compass(of: XY, middle: XY) -> str:
@@ -227,12 +242,13 @@ def _by(of: Set, at: XY, kind: str) -> str:
 
 
 def _start(of: Set, job: Job) -> str:
-    return str(job.start) if job.start else f"{of.timeline.years[0]:04d}-01"
+    first = of.timeline.first_month(job)
+    return f"{of.timeline.years[0]:04d}-01" if first is None else month_from_index(first)
 
 
 def ready_on(of: Set, job: Job) -> date:
     """Return the first day on which what the job makes stands."""
-    done = done_month(job, of.garden.journal)
+    done = of.timeline.last_month(job)
     return first_day(month_from_index((month_index(_start(of, job)) if done is None else done) + 1))
 
 

@@ -19,7 +19,7 @@ from quincunx.scene import Scene, Timeline
 from quincunx.shapes import XY, Figure, PathFigure, TextFigure
 from quincunx.sheets.book import Paper
 from quincunx.units import minor_digits
-from quincunx.works import Course, Job, courses, spent_elsewhere
+from quincunx.works import Course, Job, spent_elsewhere
 from quincunx.works.ledger import YearMoney
 from quincunx.works.whole import shared_out, whole, whole_years
 from quincunx.years.kept import Keep
@@ -87,10 +87,10 @@ class Set:
         years = whole_years(self.timeline.money(), 10 ** minor_digits(self.garden.style.currency))
         return {m.year: m for m in years}
 
-    @cached_property
-    def courses(self) -> dict[str, Course]:
+    @property
+    def courses(self) -> Mapping[str, Course]:
         """Return how each job goes, by id."""
-        return courses(self.garden.means, self.garden.jobs, self.garden.journal)
+        return self.timeline.courses
 
     @cached_property
     def unsaid_years(self) -> frozenset[int]:

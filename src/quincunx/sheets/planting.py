@@ -18,7 +18,7 @@ from quincunx.sheets.book import Block, Page
 from quincunx.sheets.ink import INK
 from quincunx.sheets.plan import choose
 from quincunx.sheets.svg import Look, draw
-from quincunx.units import counted, format_length, month_from_index, month_index
+from quincunx.units import counted, format_length, month_from_index
 from quincunx.units.dates import MONTHS, format_month
 from quincunx.years.ordering import PLANTS_MONTHS, REST_MONTHS, ahead
 
@@ -75,7 +75,8 @@ def schedule(of: Set) -> tuple[Line, ...]:
         work = next((w for w in of.timeline.stood(feature, on).work if isinstance(w, PlantWork)), None)
         job = None if begins is None else planting_job(of.timeline, feature)
         month = None if begins is None else begins - (1 if job is not None else 0)
-        first = month if job is None or not job.start else min(month_index(job.start), month or 0)
+        start = None if job is None else of.timeline.first_month(job)
+        first = month if start is None else min(start, month or 0)
         early = (
             None
             if job is None

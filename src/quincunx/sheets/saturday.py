@@ -21,7 +21,7 @@ from quincunx.sheets._two import for_two
 from quincunx.sheets.book import Block, Page
 from quincunx.sheets.planting import each_year, stock_words
 from quincunx.units import format_hours, format_length, format_money
-from quincunx.units.dates import MONTHS, format_month, month_index
+from quincunx.units.dates import MONTHS, format_month
 from quincunx.works import Job
 
 ID = "saturday"
@@ -227,5 +227,6 @@ def planted(of: Set, plan: Planned) -> list[tuple[str, str]]:
 def _each_year(of: Set, plan: Planned, plant: Plant, stock: str) -> tuple[str, str]:
     """Return as what a plant that lives for a year is bought, and from when it is set each year, as the schedule says it."""
     months = [MONTHS[m - 1] for m in window(plant, stock, of.timeline.frame).months]
-    ready = month_index(str(plan.job.start or f"{of.timeline.years[0]:04d}-01")) + plan.job.months - 1
+    last = of.timeline.last_month(plan.job)
+    ready = 12 * of.timeline.years[0] + plan.job.months - 1 if last is None else last
     return stock_words(plant, stock), f", {each_year(of, plant, stock, ready)} in {' or '.join(months)}"

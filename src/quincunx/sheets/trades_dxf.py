@@ -29,7 +29,6 @@ from quincunx.sheets._set import Set
 from quincunx.units import counted, format_length
 from quincunx.units.dates import first_day, month_from_index
 from quincunx.walk.barriers import polygons
-from quincunx.works import done_month
 
 FT_M = 0.3048
 SMALL_M, TEXT_M, DOT_M = 0.12, 0.18, 0.05
@@ -210,7 +209,7 @@ class _Drawing:
             self._dimension(a, b)
 
     def _plants(self, job: Any) -> None:
-        month = done_month(job, self.of.timeline.journal)
+        month = self.of.timeline.last_month(job)
         if month is None:
             return
         on = first_day(month_from_index(month + 1))

@@ -7,7 +7,6 @@ from collections.abc import Iterator, Sequence
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Page
 from quincunx.sheets.plan import plan_pages, sheets_of
-from quincunx.works import done_month
 
 ID = "year-plans"
 WORDS = "A plan for each year"
@@ -49,8 +48,6 @@ def _made(of: Set, year: int) -> tuple[list[str], list[str]]:
     day = of.timeline.leaf_date(year)
     summer = 12 * day.year + day.month - 1
     begin = 12 * year if year == of.timeline.years[0] else summer - 12
-    done = sorted(
-        (month, job.name) for job in of.garden.jobs if (month := done_month(job, of.garden.journal)) is not None
-    )
+    done = sorted((month, job.name) for job in of.garden.jobs if (month := of.timeline.last_month(job)) is not None)
     drawn = [name for month, name in done if begin <= month < summer]
     return drawn, [name for month, name in done if summer <= month < 12 * year + 12]

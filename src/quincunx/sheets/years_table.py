@@ -12,7 +12,6 @@ from quincunx.sheets.book import Block, Page
 from quincunx.sheets.ink import INKS
 from quincunx.sheets.svg import Look, draw
 from quincunx.units import Style, format_hours, format_mass, format_money, minor_digits
-from quincunx.works import done_month
 
 ID = "years-table"
 WORDS = "The years table"
@@ -64,7 +63,7 @@ def made_in(of: Set, year: int) -> list[str]:
     """Return the names of the jobs finished in ``year``, in order."""
     rows = []
     for job in of.garden.jobs:
-        month = done_month(job, of.garden.journal)
+        month = of.timeline.last_month(job)
         if month is not None and month // 12 == year:
             rows.append((month, job.name))
     return [name for _, name in sorted(rows)]

@@ -26,7 +26,7 @@ from quincunx.walk.places import Place, pieces_reached, place_of
 from quincunx.walk.reach import walk_of
 from quincunx.walk.walkers import Walker
 from quincunx.walk.ways import EDGE_M, Way, shortest_way
-from quincunx.works import Job, done_month
+from quincunx.works import Job
 
 State = Literal["open", "shut", "never", "no-turning", "no-heap", "tight", "no-place"]
 """Open; shut by an earlier job; no way even without earlier jobs; no room to turn, for the heap, to work; nowhere."""
@@ -73,14 +73,14 @@ def bringings(
     out = []
     for job in timeline.jobs if jobs is None else jobs:
         who = walkers.get(job.reach)
-        if who is not None and job.start is not None:
+        if who is not None and timeline.first_month(job) is not None:
             out.append(bringing(timeline, job, who, job.comes_from or start))
     return tuple(sorted(out, key=lambda b: (b.month, b.job)))
 
 
 def bringing(timeline: Timeline, job: Job, who: Walker, start: str) -> Bringing:
     """Return how things get from ``start`` to a planned job with ``who``, in the month it begins."""
-    month = month_index(job.start or "2000-01")
+    month = begins_in(timeline, job)
     scene = timeline.at(first_day(month_from_index(month)))
     targets = places_of(timeline, job)
     if not targets:
@@ -93,13 +93,19 @@ def bringing(timeline: Timeline, job: Job, who: Walker, start: str) -> Bringing:
     return min(found, key=lambda b: (WORST.index(b.state), -(b.way.length_m if b.way else 0.0)))
 
 
+def begins_in(timeline: Timeline, job: Job) -> int:
+    """Return the month (from January of year 0) in which a job begins or was begun; a far one if nothing says."""
+    first = timeline.first_month(job)
+    return month_index("2000-01") if first is None else first
+
+
 def places_of(timeline: Timeline, job: Job) -> tuple[tuple[str, BaseGeometry], ...]:
     """Return where a job's things go: (owner, ground it will take [m]); its own drop place or place if it has one."""
     if job.drop is not None:
         return (("", Point(float(job.drop[0]), float(job.drop[1]))),)
     if job.place is not None:
         return (("", Point(float(job.place[0]), float(job.place[1]))),)
-    done = done_month(job, timeline.journal)
+    done = timeline.last_month(job)
     if done is None:
         return ()
     on = first_day(month_from_index(done + 1))
@@ -127,7 +133,7 @@ def _to(
     timeline: Timeline, scene: Scene, job: Job, who: Walker, start: str, target: tuple[str, BaseGeometry]
 ) -> Bringing:
     walk = walk_of(scene, who, polite=True)
-    free, month = walk.free, month_index(job.start or "2000-01")
+    free, month = walk.free, begins_in(timeline, job)
     origin, zone = place_of(scene, start), zone_of_work(job, who, target[1])
     if origin is None:
         return Bringing(job.id, month, who, "no-place", target[0], scene=scene, start=start)
@@ -250,7 +256,7 @@ def crossed(timeline: Timeline, scene: Scene, job: Job, who: Walker, start: str,
 
 def _things(timeline: Timeline, job: Job, scene: Scene) -> Closer:
     """Return what of a job stands on the scene's date."""
-    done = done_month(job, timeline.journal)
+    done = timeline.last_month(job)
     owners = tuple(dict.fromkeys(t.partition("/")[0] for t in job.does if scene.stands(t.partition("/")[0])))
     return Closer(job.id, () if done is None else owners, -1 if done is None else done)
 

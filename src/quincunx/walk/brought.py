@@ -14,10 +14,11 @@ from shapely.geometry.base import BaseGeometry
 from quincunx.scene import Scene, Timeline
 from quincunx.scene._kept import Kept
 from quincunx.scene.difference import Difference, difference
-from quincunx.units.dates import first_day, month_from_index, month_index
+from quincunx.units.dates import first_day, month_from_index
 from quincunx.walk.access import (
     Bringing,
     Crossed,
+    begins_in,
     bringing,
     crossed,
     places_of,
@@ -38,7 +39,7 @@ def brought_as_before(was: Timeline, now: Timeline, job: Job, who: Walker, start
     made = {t.partition("/")[0] for other in was.jobs for t in other.does}
     if any(was.feature(name) is not now.feature(name) for name in made):
         return False
-    on = first_day(month_from_index(month_index(job.start or "2000-01")))
+    on = first_day(month_from_index(begins_in(was, job)))
     if was.at(on).key == now.at(on).key:
         return True
     found = difference(was.at(on), now.at(on))

@@ -1,6 +1,6 @@
 """Jobs, means, prices, norms and the journal, as data; and the ledger that adds them up."""
 
-from quincunx.works.course import HOW_KNOWN, Course, courses, done_month, is_work, others_due
+from quincunx.works.course import HOW_KNOWN, Course, courses, is_work, others_due
 from quincunx.works.jobs import ONE_BY_ONE, After, CostLine, Job, Reach, Weighed, Worth
 from quincunx.works.ledger import YearMoney, ledger, spent_elsewhere
 from quincunx.works.means import Means, MonthHours, OneOff, YearHours, YearSum
@@ -27,7 +27,6 @@ __all__ = [
     "YearMoney",
     "YearSum",
     "courses",
-    "done_month",
     "is_work",
     "ledger",
     "others_due",

@@ -1,7 +1,8 @@
 """How each job goes: what is written of it so far, what is left, and the months in which that is worked and paid.
 
-The one place that says in which month a job's hours and money fall: the chart of the years, the table of years, the best
-order, the sheets and the musts all ask here.
+The one place that says in which month a job's hours and money fall, in which it begins and in which it is done: the chart
+of the years, the table of years, the best order, the sheets and the musts all ask here, and so does the timeline when it
+says from when a thing stands (:meth:`~quincunx.scene.Timeline.last_month`).
 
 *What is left of a begun job goes on as soon as there is time*: in the months it fits in, in the hours that upkeep leaves,
 from the present month on.  *What is still to be paid for it is due when that is done* and the months planned for it are
@@ -39,7 +40,8 @@ HOW_KNOWN = (
 class Course:
     """How one job goes, by month (from January of year 0): hours [h] and money [minor units], written and still to come.
 
-    It is worked on from ``first`` to the month before ``end``; both None where nothing says when.
+    It is worked on from ``first`` to the month before ``end``; both None where nothing says when.  What was begun and is
+    not called done is worked on until now at least, however long ago its planned months were over.
     """
 
     state: Literal["done", "begun", "planned", "unplanned"]
@@ -49,6 +51,11 @@ class Course:
     to_do: Mapping[int, float]
     paid: Mapping[int, int]
     to_pay: Mapping[int, int]
+
+    @property
+    def last(self) -> int | None:
+        """Return the month in which it is done (from January of year 0): what it makes stands from the next; None where nothing says."""
+        return None if self.end is None else self.end - 1
 
     @property
     def hours(self) -> dict[int, float]:
@@ -67,20 +74,6 @@ def is_work(entry: Entry) -> bool:
     A sum alone may be a deposit; a receipt that has hours too is of a day on which somebody worked.
     """
     return entry.what in _WORK or bool(entry.hours)
-
-
-def done_month(job: Job, journal: Iterable[Entry]) -> int | None:
-    """Return the last month of ``job`` (months since year 0): as the journal says, else as planned, else None.
-
-    A begun job takes the months planned for it from when it was begun, and is not done before the last work written
-    down for it; what is left of it may take longer still (:attr:`Course.end` reckons that, with the hours there are).
-    """
-    own = [e for e in journal if e.about == job.id]
-    if done := [e.day for e in own if e.what == "done"]:
-        return month_index(max(done)[:7])
-    if work := [month_index(e.day[:7]) for e in own if is_work(e)]:
-        return max(min(work) + job.months - 1, *work)
-    return None if job.start is None else month_index(job.start) + job.months - 1
 
 
 def courses(means: Means, jobs: Iterable[Job], journal: Iterable[Entry]) -> dict[str, Course]:
@@ -187,7 +180,7 @@ def _goes_on(means: Means, job: Job, so_far: Course, now: int, free: dict[int, i
     first, fits = so_far.first or 0, means.fits.get(job.id) or frozenset(job.window) or frozenset(range(1, 13))
     rest = max(0, round(60 * job.hours) - sum(round(60 * h) for h in so_far.worked.values()))
     to_do, never = time_for(rest, free, lambda m: m % 12 + 1 in fits, max(now, first))
-    last = max((first + job.months - 1, *so_far.worked, *to_do, *([now] if never else ())))
+    last = max((first + job.months - 1, now, *so_far.worked, *to_do))  # nobody has called it done yet
     if never:
         to_do[last] = to_do.get(last, 0) + never
     for month, minutes in to_do.items():

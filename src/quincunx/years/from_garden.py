@@ -9,7 +9,7 @@ from quincunx.garden import Edit, Garden, Op
 from quincunx.grow.plantings import climbed
 from quincunx.scene import Timeline
 from quincunx.units.dates import month_from_index, month_index
-from quincunx.works import Job, done_month, spent_elsewhere
+from quincunx.works import Job, spent_elsewhere
 from quincunx.works.course import free_minutes, unpaid
 from quincunx.years import kilograms
 from quincunx.years.grown import grown_after_months
@@ -119,8 +119,8 @@ def _free_minutes(garden: Garden, months: int) -> tuple[int, ...]:
 
 
 def _project(garden: Garden, through: Timeline, job: Job, first: int, months: int) -> Project:
-    finished = done_month(job, [e for e in garden.journal if e.about == job.id and e.what == "done"])
-    done = finished is not None and any(e.about == job.id and e.what == "done" for e in garden.journal)
+    course = through.course(job)
+    done, finished = course.state == "done", course.last
     start = month_index(job.start) - first if job.start else None
     fixed = finished - first - job.months + 1 if done and finished is not None else start if job.booked else None
     past = done and finished is not None and finished < first

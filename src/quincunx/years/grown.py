@@ -9,7 +9,7 @@ from quincunx.scene import Moment, Stands, Timeline
 from quincunx.scene.fate import month_of
 from quincunx.shapes import Prism, Solid
 from quincunx.units.dates import format_month, month_from_index
-from quincunx.works import Job, done_month
+from quincunx.works import Job
 
 CLOSED_GAP_M = 0.12
 """A hedge counts as closed when its largest hole is no larger than this [m] (common practice, no source)."""
@@ -94,7 +94,7 @@ def _grown_since(through: Timeline, job: Job, thing: str, now: int | None = None
     """Return the months from the end of a job to when a hedge it plants is of use, counted from its last planting."""
     grown = _grown(through, thing)
     anew = set_anew(through, thing, now) if grown else None
-    done = done_month(job, through.journal)
+    done = through.last_month(job)
     return grown if anew is None or done is None else grown + max(anew.month - done - 1, 0)
 
 

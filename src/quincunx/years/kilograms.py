@@ -19,7 +19,7 @@ from quincunx.plants.catalogue import Plant
 from quincunx.scene import Timeline
 from quincunx.scene.fate import Fate, month_of
 from quincunx.units.dates import month_from_index
-from quincunx.works import Job, done_month
+from quincunx.works import Job
 from quincunx.years.grown import set_anew
 
 KILOGRAMS = 10.0
@@ -44,7 +44,7 @@ def kilograms(garden: Garden) -> dict[str, tuple[float, ...]]:
             one = planting(through, feature, on)
             if one is None or not one.plant.harvest_months:
                 continue
-            full, lives = full_kg(one).mid, tuple(_lives(garden, known, job, feature))
+            full, lives = full_kg(one).mid, tuple(_lives(known, job, feature))
             for k in range(MOST_YEARS):
                 years[k] += full * sum(share * _crop(one.plant, lived, k + MIDDLE) for share, lived in lives)
         if any(years):
@@ -57,10 +57,10 @@ Life = tuple[float, float]
 FOR_GOOD: tuple[Life, ...] = ((0.0, math.inf),)
 
 
-def _lives(garden: Garden, known: Timeline | None, job: Job, feature: str) -> Iterator[tuple[float, tuple[Life, ...]]]:
+def _lives(known: Timeline | None, job: Job, feature: str) -> Iterator[tuple[float, tuple[Life, ...]]]:
     """Yield shares of a planting, and when those grow: what was lost, and comes again, lives more than once."""
     fate = None if known is None else known.fates.get(feature)
-    done = done_month(job, garden.journal)
+    done = None if known is None else known.last_month(job)
     if known is None or fate is None or done is None:
         yield 1.0, FOR_GOOD
         return
