@@ -98,3 +98,39 @@ def test_where_a_guard_is_asked_for_a_wall_lower_than_that_does_not_do(height: f
     found = told(DECK | {"floor_height": 0.7}, wall).get("drop-deck")
     assert (found is None) if long is None else found is not None and f"along {long} nothing high enough" in found.words
     assert found is None or "a guard 1.10 m high is asked for" in found.remedy
+
+
+def test_what_held_people_back_in_the_first_summer_may_go_in_a_later_one() -> None:
+    """Walls on all four sides, one of which is taken away in 2029: from then on one falls there."""
+    sides = {
+        "n": [[5.8, 9.2], [10.2, 9.2]],
+        "s": [[5.8, 5.8], [10.2, 5.8]],
+        "e": [[10.2, 5.8], [10.2, 9.2]],
+        "w": [[5.8, 5.8], [5.8, 9.2]],
+    }
+    walls = [{**HEDGE_WALL, "id": f"wall-{k}", "name": f"Wall {k}", "line": at} for k, at in sides.items()]
+    assert "drop-deck" not in told(DECK, *walls)
+    walls[1]["there_until"] = "2029-03"
+    found = told(DECK, *walls)["drop-deck"]
+    assert found.year == 2029
+    assert "along 4.00 m" in found.words
+
+
+def test_a_low_fall_that_becomes_one_for_a_guard_is_told_again() -> None:
+    """Paving 0.2 m over the ground lies beside a deck of 0.7 m until 2029: 0.5 m to fall at first, 0.7 m from then on."""
+    deck = {**DECK, "floor_height": 0.7}
+    about = [[5, 5], [11, 5], [11, 10], [5, 10]]
+    lower = {
+        "kind": "deck",
+        "id": "lower",
+        "name": "Step",
+        "outline": about,
+        "floor_height": 0.2,
+        "there_from": "start",
+        "there_until": "2029-03",
+    }
+    found = told(deck, lower)
+    assert (found["drop-deck"].year, "0.50 m" in found["drop-deck"].words) == (2028, True)
+    again = found["drop-deck-2029"]
+    assert again.words.startswith("From 2029 on, Evening deck ends 0.70 m above")
+    assert again.remedy.startswith("From 0.60 m on a guard")

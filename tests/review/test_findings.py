@@ -379,6 +379,23 @@ def test_a_tree_felled_before_the_digging_has_no_roots_to_keep(felled: str, told
     assert ("among-roots-oak" in found(features=[OAK, court], jobs=jobs)) == told
 
 
+@pytest.mark.parametrize("latitude", [52.0, -41.0])
+@pytest.mark.parametrize(
+    ("felled", "told"), [("2027-03", False), ("2027-05", True), ("2028-01", True), ("2028-06", True)]
+)
+def test_a_tree_felled_between_the_digging_and_the_next_summers_end_had_roots(
+    felled: str, told: bool, latitude: float
+) -> None:
+    """The end of a southern summer is February: what is felled between the digging and then was among the diggers' roots."""
+    court = {"kind": "paving", "id": "court", "name": "Court", "outline": [[2, 3], [6, 3], [6, 6], [2, 6]]}
+    jobs = [
+        {"id": "fell", "name": "Fell it", "takes_away": ["oak"], "start": felled},
+        {"id": "lay", "name": "Lay the court", "does": ["court"], "start": "2027-03"},
+    ]
+    site = {"place": {"latitude_deg": latitude, "longitude_deg": 0.0}}
+    assert ("among-roots-oak" in found(features=[OAK, court], jobs=jobs, site=site)) == told
+
+
 def test_the_way_back_of_a_closed_wall_is_dug_too() -> None:
     noticed = found(
         features=[

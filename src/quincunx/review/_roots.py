@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from datetime import date
 from math import pi, sqrt
 
 from shapely import Point
@@ -14,6 +15,7 @@ from quincunx.review._view import View, middle
 from quincunx.scene import Scene
 from quincunx.shapes import Finding, Severity
 from quincunx.units import capital
+from quincunx.units.dates import first_day, month_from_index
 
 TIMES, MOST_M, LEAST_STEM_M = 12.0, 15.0, 0.075
 """How far the roots are kept, in thicknesses of the stem, at most so far [m]; thinner stems are not looked at [m]."""
@@ -54,15 +56,25 @@ def check(view: View) -> Iterator[Finding]:
     """Yield one finding for each tree there already with what is dug, laid or heaped among its roots."""
     trees: dict[str, _Tree] = {}
     seen: set[str] = set()
+    line = view.timeline
+    at_first = tuple(
+        _trees(view, line.at(date(line.years[0], 1, 1)))
+    )  # some may be felled before the first summer's end
     for year, scene in view.summers():
-        stand = {
-            owner: trees.setdefault(owner, tree) for owner, tree in _trees(view, scene)
-        }  # not those felled by then
+        for owner, tree in (*_trees(view, scene), *at_first):
+            trees.setdefault(owner, tree)
+        at_first = ()
         for owner, ground in _pressed(scene):
-            if owner in seen or view.timeline.span(owner).begins is None:
+            begins = line.span(owner).begins
+            if owner in seen or begins is None:
                 continue
             seen.add(owner)
-            for tree in stand.values():
+            made = first_day(month_from_index(begins))
+            for name, tree in trees.items():
+                if not line.stands_on(
+                    name, made
+                ):  # felled by then, though perhaps long before the summer that shows it
+                    continue
                 near = [g for g in ground if g.dwithin(tree.stem, tree.reach_m)]
                 if near:
                     tree.met[owner] = near[0]
