@@ -224,3 +224,14 @@ def test_a_begun_job_that_nobody_called_done_goes_on_until_now_though_no_hours_a
     assert courses(read.read_in(month("2027-05")), [FENCE], journal)["fence"].last == month("2027-06")
     done = (*journal, entry("done", "2027-06-30"))
     assert courses(read, [FENCE], done)["fence"].last == month("2027-06")
+
+
+def test_a_sum_spent_below_nothing_is_refused_with_where_money_that_came_back_goes() -> None:
+    with pytest.raises(
+        ValueError, match=r"take it off the sum of the line in which it was paid; or .*“Sums that come once”"
+    ):
+        entry("spent", "2027-05-05", sum=-5000)
+    assert entry("spent", "2027-05-05", sum=0).sum == 0
+    back = means().changed(one_off=[{"month": "2027-05", "sum": 5000, "words": "deposit back"}])
+    paid = entry("spent", "2027-04-05", sum=20000)
+    assert ledger(back, [], (paid,))[0].left == ledger(means(), [], (paid,))[0].left + 5000

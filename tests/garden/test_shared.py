@@ -49,10 +49,19 @@ def test_only_our_part_is_spent_and_theirs_is_told_in_the_year_it_is_due() -> No
     assert by_year(garden) == {2028: 12000, 2029: 3000}
     (one,) = shared(garden)
     assert (one.who, one.theirs, one.ours, one.whole) == ("next door", 15000, 15001, 30001)
-    assert one.words(garden.style).startswith("Next door pays €150 of the €300 for “Plant the hedge between us”")
+    assert one.words(garden.style).startswith("For “Plant the hedge between us” €150 of €300 is paid by next door;")
     (all_,) = shared(garden_of({**SEAT, "others_pay": 100}))
-    assert all_.words(garden.style) == "Others pay all of “Set the seat”, €100: the plan counts nothing for it."
+    assert all_.words(garden.style) == "All of “Set the seat”, €100, is paid by others: the plan counts nothing for it."
     assert by_year(garden_of(SEAT)) == {}
+
+
+@pytest.mark.parametrize("name", ["Neighbours", "Bea Holt", "the people at no. 4", "you and I"])
+@pytest.mark.parametrize("share", [50, 100])
+def test_whatever_name_they_have_the_sentence_is_right(name: str, share: float) -> None:
+    (one,) = shared(garden_of({**HEDGE, "others_pay": share, "others": name}))
+    words = one.words(garden_of(HEDGE).style)
+    assert f"is paid by {name}" in words
+    assert "pays" not in words
 
 
 def test_prices_that_rise_raise_both_parts_and_the_order_of_works_pays_only_ours() -> None:
@@ -106,8 +115,8 @@ def test_wherever_a_job_and_its_sum_stand_it_is_said_whose_it_is(part: str, plan
     assert f"'{plan}'" in bill, "what others pay is not in the plan"
     shared_ = part != "nothing"
     told_ = {
-        "in part": "Next door pays €120 of the €300",
-        "all of it": "Others pay all of “Build the wall”",
+        "in part": "€120 of €300 is paid by next door",
+        "all of it": "All of “Build the wall”",
         "nothing": "counts nothing for it",
     }
     assert (told_[part] in bill) is shared_

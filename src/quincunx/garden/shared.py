@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from quincunx.garden.document import Garden
 from quincunx.garden.uncosted import UNWRITTEN
-from quincunx.units import capital, format_money
+from quincunx.units import format_money
 from quincunx.units.style import Style
 from quincunx.works import Job, courses, others_due
 
@@ -30,14 +30,11 @@ class Shared:
         return self.whole - self.theirs
 
     def words(self, style: Style) -> str:
-        """Return it as a sentence."""
+        """Return it as a sentence that fits whatever name they have: Bea Holt, the neighbours, others."""
         theirs, whole, ours = (format_money(s, style, whole=True) for s in (self.theirs, self.whole, self.ours))
-        pay = "pay" if self.who == OTHERS else "pays"
         if not self.ours:
-            return f"{capital(self.who)} {pay} all of “{self.job.name}”, {whole}: the plan counts nothing for it."
-        return (
-            f"{capital(self.who)} {pay} {theirs} of the {whole} for “{self.job.name}”; {ours} is counted in the plan."
-        )
+            return f"All of “{self.job.name}”, {whole}, is paid by {self.who}: the plan counts nothing for it."
+        return f"For “{self.job.name}” {theirs} of {whole} is paid by {self.who}; {ours} is counted in the plan."
 
 
 def shared(garden: Garden) -> tuple[Shared, ...]:

@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import Field
+from pydantic import Field, field_validator
 
 from quincunx.units.fields import Doc, Length, Slug, field, length, money
 
 Day = Annotated[str, Field(pattern=r"^(?:19|20|21)\d\d-(?:0[1-9]|1[0-2])-(?:0[1-9]|[12]\d|3[01])$")]
 """A calendar day written ``2027-03-14``."""
+
+CAME_BACK = (
+    "A sum that was spent can't be below nothing. Where money came back, such as a deposit, take it off the sum of the line in"
+    " which it was paid; or write it with its month under “Sums that come once”, in “Money and hours”"
+)
+"""What is said to whoever writes a sum spent with a minus."""
 
 PointName = Annotated[str, Field(min_length=1, max_length=80)]
 """A point of a job as it is set out (``den-1``), or a line of one of its lists (``buy/2``)."""
@@ -86,6 +92,14 @@ class Entry(Doc):
     instead: bool = field(
         "Sets it right", False, help="Of a length: whatever was read of it before, on whichever phone, counts no more."
     )
+
+    @field_validator("sum", mode="before")
+    @classmethod
+    def _came_back(cls, value: Any) -> Any:
+        """Refuse a sum below nothing with what to do instead: a deposit that came back is no cost of work."""
+        if isinstance(value, (int, float)) and not isinstance(value, bool) and value < 0:
+            raise ValueError(CAME_BACK)
+        return value
 
     @property
     def lacks(self) -> str:
