@@ -93,6 +93,30 @@ def test_the_table_and_what_is_carried_out_are_made_anew(opened, monkeypatch):
     assert session.findings(before) is not session.findings(after)
 
 
+def stands_from(window: Window) -> tuple[str, list[str]]:
+    """The first month of 2028 or 2029 in whose last days the sheet shows the path built, and the month the table names."""
+    for year in (2028, 2029):
+        for month in range(1, 13):
+            shown = {f["id"]: f for f in window.get("/api/scene", year=year, month=month)["features"]}
+            if shown["path"]["stands"]:
+                named = [m["month"] for y in window.get("/api/table")["years"] for m in y["built"] if m["job"] == "lay-path"]
+                return f"{year}-{month:02d}", named
+    return "", []
+
+
+def test_what_a_begun_job_makes_moves_on_with_the_months_and_done_settles_it(opened, monkeypatch):
+    """Sixteen hours at four a month, none worked: in June they take until September, in July until October."""
+    window, _, _ = opened
+    assert stands_from(window) == ("2028-10", ["2028-09"])
+    monkeypatch.setenv("QUINCUNX_TODAY", "2028-07-01")
+    assert stands_from(window) == ("2028-11", ["2028-10"])
+    done = {"id": "e2", "day": "2028-07-01", "what": "done", "about": "lay-path"}
+    window.edit(put("journal", done))
+    assert stands_from(window) == ("2028-08", ["2028-07"])
+    window.post("/api/undo")
+    assert stands_from(window) == ("2028-11", ["2028-10"])
+
+
 def test_a_drag_and_an_edit_made_over_the_turn_of_a_month_are_kept(opened, monkeypatch):
     window, session, _ = opened
     window.settled()

@@ -27,11 +27,11 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
     """Yield the lists of the years, one after the other; nothing where nothing is to be bought."""
     years: dict[int, list[Bought]] = {}
     jobs: dict[int, list[Job]] = {}
-    done = {e.about for e in of.garden.journal if e.what == "done"}
     for c in of.costed:
-        if c.job.start is not None and c.job.id not in done:
-            years.setdefault(int(c.job.start[:4]), []).extend(c.reckoned.bill)
-            jobs.setdefault(int(c.job.start[:4]), []).append(c.job)
+        goes = of.courses[c.job.id]
+        if c.job.start is not None and goes.first is not None and goes.state != "done":
+            years.setdefault(goes.first // 12, []).extend(c.reckoned.bill)
+            jobs.setdefault(goes.first // 12, []).append(c.job)
     if not any(years.values()):
         return
     blocks: list[Block] = []
