@@ -99,7 +99,9 @@ def stands_from(window: Window) -> tuple[str, list[str]]:
         for month in range(1, 13):
             shown = {f["id"]: f for f in window.get("/api/scene", year=year, month=month)["features"]}
             if shown["path"]["stands"]:
-                named = [m["month"] for y in window.get("/api/table")["years"] for m in y["built"] if m["job"] == "lay-path"]
+                named = [
+                    m["month"] for y in window.get("/api/table")["years"] for m in y["built"] if m["job"] == "lay-path"
+                ]
                 return f"{year}-{month:02d}", named
     return "", []
 
