@@ -30,7 +30,7 @@ def steps(**more: Any) -> Feature:
     return kinds()["steps"].model_validate({**data, "there_from": "start", **more})
 
 
-def garden(*things: Any, place: Any = None) -> Timeline:
+def garden(*things: Any) -> Timeline:
     names = [(t.id, t.id.replace("-", " ")) for t in things] + [(s.id, s.name) for s in SPOTS]
     frame = Frame(box(0, 0, 10, 15), HILL, (), SPOTS, tuple(sorted(names)))
     return Timeline(frame, things, means=Means(first_year=2027, years=3))
@@ -50,6 +50,18 @@ def test_steps_without_a_rail_fail_and_the_height_is_the_countrys():
         "There is nothing to hold on at the bank steps (3 steps). Give it a handrail on both sides, 0.86 m to 0.97 m high by IRC R311.7.8"
     )
     assert any(isinstance(f, TextFigure) and f.text == "no rail" for f in found.evidence)
+
+
+def test_a_height_that_the_countrys_code_leaves_open_is_told_as_englands():
+    """The rows of Japan and Australia name no height, and no upper one; Approved Document K of England: 0.9 to 1.0 m."""
+    assert not {"low_m", "high_m"} & set(codes()["JP", "handrail"].figures)
+    assert "high_m" not in codes()["AU", "handrail"].figures
+    japan = judged(garden(steps()), "JPY").because
+    assert "0.90 m to 1.00 m high by Approved Document K of England (second-hand); of Building Standards Law" in japan
+    assert japan.endswith("our table has no height.")
+    australia = judged(garden(steps()), "AUD").because
+    assert "0.86 m high or more by NCC D3D22" in australia  # 865 mm
+    assert australia.endswith("and no more than 1.00 m by Approved Document K of England (second-hand).")
 
 
 @pytest.mark.parametrize(

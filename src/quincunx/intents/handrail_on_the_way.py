@@ -10,7 +10,7 @@ from quincunx.intents._walking import drawn_way, missing, way_figure, why_not
 from quincunx.scene import Timeline
 from quincunx.scene.difference import difference
 from quincunx.shapes import Figure, PathFigure, State, TextFigure, Verdict
-from quincunx.site.codes import Held, held as held_code
+from quincunx.site.codes import Held, Kind, codes, held as held_code
 from quincunx.site.country import country_of
 from quincunx.units import capital
 from quincunx.units.fields import field
@@ -20,8 +20,8 @@ from quincunx.walk.reach import Walk, walk_of
 from quincunx.walk.untouched import CLEAR_M, crossed_kept, way_kept
 from quincunx.walk.ways import Way
 
-USUAL_M = (0.9, 1.0)
-"""Height of a handrail where the country's row names none [m]: Approved Document K of England (told in our table)."""
+USUAL: tuple[str, Kind] = ("GB", "handrail")
+"""Whose heights are taken where the country's own row names none, and told as such: Approved Document K of England."""
 MOST_TOLD = 3
 
 
@@ -32,7 +32,7 @@ class HandrailOnTheWay(Between):
     about: ClassVar[str] = (
         "Along the shortest way each flight of so many steps, and each made way steeper than the slope given that climbs more"
         " than 6 in (15 cm; 2010 ADA Standards 405.8), has a rail a hand can close round (up to 7 cm thick, common practice)"
-        " all along it (505.3) at the height your country's code gives a stair. Both sides: one hand may be the weaker, and"
+        " all along it (505.3) at the height your country's code gives a stair, else England's. Both sides: one hand may be the weaker, and"
         " coming down it is the other side (505.2). From two steps on: common practice for people who need it; codes begin"
         " later. Whether a rail bears a person's weight isn't told here: have posts and fixings judged. A rail is no guard"
         " beside a drop."
@@ -89,15 +89,12 @@ class HandrailOnTheWay(Between):
         return self._looked_at(walk, way, code, year, words)
 
     def _looked_at(self, walk: Walk, way: Way, code: Held, year: int, words: Words) -> Verdict:
-        low, high = (
-            code.figures.get("low_m", USUAL_M[0]),
-            code.figures.get("high_m", max(USUAL_M[1], code.figures.get("low_m", 0))),
-        )
+        low, high = heights_m(code)
         scene = walk.scene
         found = [held(scene, c, low, high) for c in climbs(scene, going(scene, way), self.steps, 1 / self.run)]
         lacking = [c for c in found if len(c.sides) < (2 if self.sides == "both" else 1)]
         drawn = (way_figure(way), *(f for c in found for f in _figures(c, lacks=c in lacking)))
-        tall = f"{words.length(low)} to {words.length(high)} high by {code.cited()}"
+        tall = _tall(code, words)
         share = 1.0 - len(lacking) / max(len(found), 1)
         if not found:
             some = "no step" if self.steps == 1 else f"no flight of {self.steps} steps"
@@ -120,6 +117,24 @@ class HandrailOnTheWay(Between):
         if climb.sides:
             return f"there is a rail on one side only at {name} ({what})"
         return f"there is nothing to hold on at {name} ({what})"
+
+
+def heights_m(code: Held) -> tuple[float, float]:
+    """Return how low and how high a handrail may be [m]: by a country's row, what it leaves open by England's."""
+    usual = codes()[USUAL].figures
+    low = code.figures.get("low_m", usual["low_m"])
+    return low, code.figures.get("high_m", max(usual["high_m"], low))
+
+
+def _tall(code: Held, words: Words) -> str:
+    """Say how high a handrail is to be, each height by whom it is asked for."""
+    low, high = (words.length(m) for m in heights_m(code))
+    other = codes()[USUAL].cited
+    if "low_m" not in code.figures:
+        return f"{low} to {high} high by {other}; of {code.cited()} our table has no height"
+    if "high_m" not in code.figures:
+        return f"{low} high or more by {code.cited()}, and no more than {high} by {other}"
+    return f"{low} to {high} high by {code.cited()}"
 
 
 def _owners(found: list[Climb]) -> tuple[str, ...]:
