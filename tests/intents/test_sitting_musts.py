@@ -10,7 +10,7 @@ from shapely import box
 
 from quincunx.features.seat import Seat
 from quincunx.intents import AnyIntent, Intent, Words
-from quincunx.intents.rests_on_the_way import EVERY_M
+from quincunx.intents.rests_on_the_way import EVERY_M, MOST_SEATS
 from quincunx.scene import Frame, Spot, Stood, Timeline
 from quincunx.shapes import Height, PathFigure, Solid, State, TextFigure, every_month
 from quincunx.site.ground import Ground
@@ -78,6 +78,13 @@ def test_one_way_needs_only_the_seat_half_way():
     assert made.state is State.HOLDS
     assert made.because == "The longest piece without a seat is 30 m; one sits on the bench."
     assert made.measured == pytest.approx(30.0, abs=1.3)
+
+
+def test_all_the_seats_wanted_are_told_though_only_some_are_drawn():
+    """60 m with a seat every 5 m take eleven between the ends."""
+    found = judged(garden(), back=False, every=5)
+    assert found.because.endswith("without anything to sit on: 11 seats evenly spaced would do.")
+    assert sum(isinstance(f, TextFigure) for f in found.evidence) == MOST_SEATS == 8
 
 
 def test_the_seats_offered_do_when_they_are_there():

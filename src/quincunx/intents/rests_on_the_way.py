@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
 from typing import ClassVar, Literal
 
 from shapely import LineString
@@ -28,7 +27,7 @@ Inclusive Mobility, Department for Transport, London 2002, 2.4 (read).  Seats at
 BESIDE_M = 2.0
 """So near a way a seat lies beside it [m] (common practice, no source)."""
 MOST_SEATS = 8
-"""No more places for a seat are offered at once."""
+"""No more places for a seat are drawn at once; how many are wanted is told all the same."""
 
 
 class RestsOnTheWay(Between):
@@ -103,13 +102,13 @@ class RestsOnTheWay(Between):
                 year, State.HOLDS, text, longest.length_m, target, "m", margin, evidence=(*drawn, *_piece(way, longest))
             )
         told = apart(longest.length_m, target, words.distance, words.length)
-        offered = tuple(_offered(way, longest, target))
+        offered = _offered(way, longest, target)
         text = f"{told} {self._from(longest, words)} without anything to sit on{_unfit(found, words)}: "
         text += _remedy(longest, offered, words)
         drawn = (
             *drawn,
             *_piece(way, longest),
-            *(TextFigure(at, "a seat here", "evidence", size="small") for at in offered),
+            *(TextFigure(at, "a seat here", "evidence", size="small") for at in offered[:MOST_SEATS]),
         )
         return Verdict(year, State.FAILS, capital(text), longest.length_m, target, "m", margin, evidence=drawn)
 
@@ -125,15 +124,14 @@ def _twice(piece: Stretch) -> bool:
     return piece.length_m > (piece.end_m - piece.start_m) * 1.5
 
 
-def _offered(way: Way, piece: Stretch, most_m: float) -> Iterator[tuple[float, float]]:
-    """Yield where seats would part a piece into shares no longer than ``most_m`` [m], evenly spaced."""
+def _offered(way: Way, piece: Stretch, most_m: float) -> tuple[tuple[float, float], ...]:
+    """Return where seats would part a piece into shares no longer than ``most_m`` [m], evenly spaced."""
     long = piece.end_m - piece.start_m
     shares = max(math.ceil(long / most_m - 1e-9), 1)
     line = LineString(way.points)
     steps = range(1, shares + 1 if _twice(piece) else shares)  # at the end too, where one turns round
-    for k in list(steps)[:MOST_SEATS]:
-        at = line.interpolate(piece.start_m + long * k / shares)
-        yield at.x, at.y
+    found = (line.interpolate(piece.start_m + long * k / shares) for k in steps)
+    return tuple((at.x, at.y) for at in found)
 
 
 def _remedy(piece: Stretch, offered: tuple[tuple[float, float], ...], words: Words) -> str:
