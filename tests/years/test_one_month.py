@@ -134,6 +134,20 @@ def test_what_befell_it_while_it_was_being_made_is_not_lost():
     assert not line_.is_early("hedge", first_day("2028-02"))
 
 
+def test_musts_about_plants_go_by_the_months_a_begun_job_takes_too():
+    """Both hedges stand from the same month; only of the one planted in November can December's browsing be true."""
+    begun = {"id": "e1", "day": "2027-11-05", "what": "begun", "about": "plant-hedge", "hours": 10.0}
+    browsed = {"id": "e2", "day": "2027-12-05", "what": "browsed", "about": "hedge"}
+    jobs = [plain(j) for j in small().jobs]
+    one, three = (
+        read("2028-12", begun, browsed, jobs=[{**j, "months": m} if j["id"] == "plant-hedge" else j for j in jobs])
+        for m in (1, 3)
+    )
+    assert one.timeline.span("hedge") == three.timeline.span("hedge")
+    assert [len(at.timeline.fates["hedge"].happened) for at in (one, three)] == [1, 0]
+    assert one.planted != three.planted
+
+
 def test_a_load_is_brought_in_the_month_in_which_the_work_was_begun():
     jobs = [{**plain(j), "reach": "barrow"} for j in small().jobs if j.id == JOB]
     must = {"kind": "works-reached", "id": "loads", "start": "door"}
@@ -173,7 +187,7 @@ def test_what_is_kept_of_one_month_is_not_said_in_another():
 def test_upkeep_and_what_follows_count_from_when_it_was_done():
     at = read("2029-02", line("begun", "2028-03-04", hours=16.0))
     things, _ = kept(at.garden, at.timeline)
-    assert {k.feature.id: k.built for k in things if k.job == JOB} in ({PATH: 2029}, {})
+    assert {k.feature.id: k.built for k in things if k.job == JOB} == {PATH: 2029}
     gate = {"kind": "gate", "id": "wicket", "at": [9, 5], "along_deg": 0}
     fence = {"kind": "fence", "id": "fence", "line": [[9, 0.5], [9, 9]]}
     features = [*(plain(f) for f in at.garden.features), gate, fence]

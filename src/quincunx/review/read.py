@@ -96,7 +96,9 @@ class Read:
     def planted(self) -> str:
         """Return a digest of what musts about plants go by: plantings and when they stand, the site, the journal."""
         garden, line = self.garden, self.timeline
-        growing = [(digest(f), str(line.span(f.id))) for f in garden.features if f.plants_named()]
+        growing = [
+            (digest(f), str(line.span(f.id)), line.made_by(f.id)) for f in garden.features if f.plants_named()
+        ]  # made_by: what befell a planting of a begun job counts from a month that its span doesn't tell
         cautions = [(i, c, digest(line.feature(i))) for i, c in minded(line.frame)]
         rest = map(digest, (garden.plants, garden.journal, garden.site, garden.levels))
         return content_key((growing, cautions, *rest))
