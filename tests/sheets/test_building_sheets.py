@@ -285,6 +285,41 @@ def test_a_quarter_of_an_hour_is_not_told_as_nought_to_nought() -> None:
     assert _hours_span((17.4, 34.2), Style()) == "17 to 34 h"
 
 
+def test_steps_with_a_handrail_are_told_beside_it_and_the_rail_has_an_order_of_its_own() -> None:
+    """A rail stands on posts in a row: there are no pads to pour and no diagonals to tape."""
+    steps = {
+        "kind": "steps",
+        "id": "flight",
+        "name": "Bank steps",
+        "line": [[10, 2], [10, 6]],
+        "fall": 0.9,
+        "rail": "both",
+    }
+    garden = garden_from({
+        "format": "quincunx/1", "boundary": [[0, 0], [20, 0], [20, 12], [0, 12]], "features": [steps],
+        "jobs": [{"id": "build", "name": "Build the steps", "does": ["flight"], "start": "2028-05"}],
+    })  # fmt: skip
+    pages = list(construction.pages(prepare(garden, judged=Review((), ()))))
+    assert [p.title for p in pages] == ["Bank steps: handrail", "Bank steps: handrail", "Walls, beds, steps and floors"]
+    rail, whole = words(pages[0]), words(pages[2])
+    assert "Mark where the posts stand, in line and clear of the side" in rail
+    assert "Pull at it with all your weight" in rail
+    assert not any(other in rail for other in ("diagonals", "pads", "brace"))
+    assert "Bank steps" in whole
+    assert "handrail at the steps" in words(pages[1]), "it is held against a code where it is cut"
+    assert "fence post" in words(pages[1])
+    assert "fence post" not in whole, "nothing is bought twice"
+
+
+def test_two_posts_have_no_diagonals_to_tape() -> None:
+    gate = {"kind": "gate", "id": "gate", "at": [4, 4], "along_deg": 0, "there_from": "2028-05"}
+    garden = garden_from({"format": "quincunx/1", "boundary": [[0, 0], [20, 0], [20, 12], [0, 12]], "features": [gate]})
+    works = prepare(garden, judged=Review((), ())).timeline.as_made(garden.features[0]).work
+    (frame,) = [w for w in works if isinstance(w, FrameWork)]
+    assert len(frame.footings) == 2
+    assert "Set out the posts" in construction.order_of_work(works, frame)
+
+
 def test_the_order_of_work_says_nothing_twice_and_nothing_of_what_is_not_there() -> None:
     """A greenhouse of aluminium has no ends to treat and is glazed, not covered; a footbridge stands on pads, not on posts."""
     things: list[dict[str, Any]] = [

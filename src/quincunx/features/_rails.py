@@ -104,8 +104,10 @@ class Railed(Feature):
             "edges are rounded, ends turned down or to the post so that no sleeve catches",
         )
         order = (
-            "Set the first and the last post of each rail, then those between in line",
+            "Mark where the posts stand, in line and clear of the side",
+            "Dig the holes as deep as the joints say; set the first and the last post in concrete, plumb, then those between in line",
             "Leave the concrete a week before the rail goes on",
-            "Rail at one height above the front edges all along, ends turned down",
+            "Fix the rail at one height all along, ends turned down; no point of a screw comes through where the hand goes",
+            "Pull at it with all your weight at each post before anybody relies on it",
         )
-        return (FrameWork(self.id, tuple(members), tuple(feet), joints, assumes, order=order),)
+        return (FrameWork(self.id, tuple(members), tuple(feet), joints, assumes, order=order, order_is_whole=True),)

@@ -104,7 +104,8 @@ class FrameWork:
 
     ``floor_m2`` is the floor it carries, loaded by people or else by ``live_kpa`` [m2, kN/m2].  Its posts stand in
     holes of ``hole_m`` (across), or on pads of ``pad_m`` (side) [m]; ``on_pads`` says so where the ground falls and a foot
-    lies lower than the frame's own floor.
+    lies lower than the frame's own floor.  ``order`` is what is done in which order; ``order_is_whole`` says that nothing
+    of the usual steps of a frame (corners square, pads, posts braced) is to be told beside it.
     """
 
     owner: str
@@ -119,6 +120,7 @@ class FrameWork:
     floor_m2: float = 0.0
     live_kpa: float | None = None
     on_pads: bool = False
+    order_is_whole: bool = False
 
 
 @dataclass(frozen=True, slots=True)

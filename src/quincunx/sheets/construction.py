@@ -16,10 +16,12 @@ from quincunx.shapes import (
     AreaFigure,
     DimensionFigure,
     Figure,
+    FlightWork,
     FrameWork,
     KitWork,
     Member,
     PathFigure,
+    RampWork,
     TextFigure,
     Work,
 )
@@ -62,10 +64,11 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
         if options:
             named = [x for x in named if x[1] not in [w for _, w in options.values()]]
             named += [(f"{c.job.name}: {words}", works) for words, works in options.values()]
-        for name, works in named:
+        choices = [w for _, w in options.values()]
+        parts = [(name, works, every in choices) for called, every in named for name, works in _parted(called, every)]
+        for name, works, open_yet in parts:
             frames = [w for w in works if isinstance(w, FrameWork) and (w.roof is not None or w.order)]
             if frames and sum(len(f.members) for f in frames) >= LEAST_MEMBERS:
-                open_yet = any(works == w for _, w in options.values())
                 found = sawing.reckon(c.job, works, chosen=not open_yet)
                 yield _drawn(of, name, works, frames[0], found)
                 yield _cut(of, name, found, looked_up(of.garden, works, of.timeline))
@@ -77,6 +80,20 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
                 plain.append((name, works, c.job))
     yield from runs_and_floors(of, plain, sawing)
     yield from finished_twice(of)
+
+
+def _parted(name: str, works: Sequence[Work]) -> Iterator[tuple[str, tuple[Work, ...]]]:
+    """Yield what is built: of steps or a ramp with a handrail worth a page of its own, first the one, then the other.
+
+    What is only looked up goes with both.
+    """
+    rails = tuple(w for w in works if isinstance(w, FrameWork))
+    climbs = tuple(w for w in works if isinstance(w, (FlightWork, RampWork)))
+    if not climbs or sum(len(f.members) for f in rails) < LEAST_MEMBERS:
+        yield name, tuple(works)
+        return
+    yield name, tuple(w for w in works if not isinstance(w, FrameWork))
+    yield f"{name}: handrail", (*rails, *climbs)
 
 
 def _drawn(of: Set, name: str, works: Sequence[Work], frame: FrameWork, found: Reckoned) -> Page:
@@ -212,16 +229,19 @@ def order_of_work(works: Sequence[Work], frame: FrameWork) -> list[str]:
     names = {m.name for m in frame.members}
     set_ = [f"Set the {n}s" for n in ("plate", "beam", "tie", "ridge", "hip", "rafter", "rail", "slat") if n in names]
     posts = any(m.support == "post" for m in frame.members)
-    whole = (
-        bool(frame.order) and frame.roof is not None
-    )  # what has a roof says in its own order how its posts are stood too
+    # What has a roof says in its own order how its posts are stood too.
+    whole = bool(frame.order) and (frame.roof is not None or frame.order_is_whole)
     stood = posts and not whole
+    square = "" if len(frame.footings) == 2 else "; tape both diagonals until they agree"
+    first = [
+        f"Set out the {'posts' if posts or not frame.footings else 'pads'}{square}",
+        *(["Dig and pour the pads, set the bases level, leave them to harden for a week"] if frame.footings else []),
+    ]
     covered = frame.roof is not None and frame.roof.open_share == 0 and not whole
     sawn = any(m.material not in METAL for m in frame.members)
     return [
         "Have buried lines located and marked; close to a mark dig by hand",
-        f"Set out the {'posts' if posts or not frame.footings else 'pads'}; tape both diagonals until they agree",
-        *(["Dig and pour the pads, set the bases level, leave them to harden for a week"] if frame.footings else []),
+        *([] if frame.order_is_whole else first),
         *(["Stand the posts, plumb them both ways, brace each with two laths until all is fixed"] if stood else []),
         *(frame.order or set_),
         *(["Fix the braces that stay, both ways"] if stood else []),
