@@ -17,7 +17,19 @@ from quincunx.garden.document import Writing
 from quincunx.garden.tending import Tending, tending
 from quincunx.review import Review
 from quincunx.scene import Timeline
-from quincunx.sheets import SHEETS, Page, Set, construction, pages_of, pdf, prepare, why, work_list, years_chart
+from quincunx.sheets import (
+    SHEETS,
+    Page,
+    Set,
+    construction,
+    pages_of,
+    pdf,
+    prepare,
+    shopping,
+    why,
+    work_list,
+    years_chart,
+)
 from quincunx.sheets._chart import shortened
 from quincunx.sheets.years_chart import LABEL_MM, RIGHT_MM, _nice
 from quincunx.works import Entry
@@ -165,6 +177,27 @@ def test_the_list_says_what_to_order_by_when_in_the_order_of_the_months() -> Non
         ["March", "Dig the bed", "5 h", "€130"],
     ]
     assert "€500 comes in, €300 to pay, €200 left at the end. 12 h of the 96 h that upkeep leaves." in words_in(page)
+
+
+def test_what_to_buy_says_where_the_plan_stands_at_other_prices_than_its_list() -> None:
+    path = {"kind": "path", "id": "wall", "line": [[1, 9], [9, 9]], "width": 1.0}
+    price = {"id": "gravel", "item": "gravel", "words": "Gravel", "unit": "m3", "sum": 6000}
+
+    def page_of(sum_: int, **means: Any) -> tuple[Set, str]:
+        job = {**WALL, "costs": [{"words": "Gravel", "sum": sum_, "worked_out": True}]}
+        of = set_of(plan([job], [path], **means).changed(prices=[price]))
+        (page,) = shopping.pages(of)
+        return of, words_in(page)
+
+    of, raised = page_of(30000)
+    now = of.costed[0].reckoned.sum
+    assert 0 < now != 30000
+    assert "In it the parts of “Build the wall” stand at €300, and what has a price in this list comes to €" in raised
+    said = page_of(now)[1]
+    assert "stand at" not in said
+    assert "prices that" not in said
+    said = page_of(now, price_growth=0.025)[1]
+    assert "for the jobs that begin this year, at prices that rise by 2.5 in 100 a year after 2027." in said
 
 
 def test_what_is_ordered_is_written_in_the_persons_own_units() -> None:

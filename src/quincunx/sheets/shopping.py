@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -13,11 +13,13 @@ from quincunx.sheets._building import CARE, amount, called, care, ended, money, 
 from quincunx.sheets._set import Set
 from quincunx.sheets._tables import BOX
 from quincunx.sheets.book import Block, Page
-from quincunx.units import format_mass, format_money
+from quincunx.units import counted, format_mass, format_money, listed, write_plain
 from quincunx.works import CostLine, Job
 
 ID = "shopping"
 WORDS = "What to buy, year by year"
+MOST_NAMED = 3
+"""So many jobs whose sums were taken at other prices are named."""
 NEEDS = (
     "No job with a month makes anything that is drawn yet. Give the jobs their months, and this page lists what to buy."
 )
@@ -59,14 +61,42 @@ def _by_hand(of: Set, jobs: Sequence[Job]) -> Iterator[Block]:
     ]
     typed = "; ".join(f"{name}: {', '.join(said)}" for name, said in lines if said)
     asked = {j.id for j in jobs}
-    yield {
-        "t": "text",
-        "s": f"The plan counts {counts} for the jobs that begin this year. {uncosted_words(of.garden, asked)}".strip(),
-    }
+    said = (
+        f"The plan counts {counts} for the jobs that begin this year{_rising(of)}.",
+        _other_prices(of, asked),
+        uncosted_words(of.garden, asked),
+    )
+    yield {"t": "text", "s": " ".join(words for words in said if words)}
     if theirs := told(of.garden, jobs):
         yield {"t": "text", "s": theirs}
     if typed:
         yield {"t": "text", "s": f"Written down for them by hand, and not all of it in the list above: {typed}."}
+
+
+def _rising(of: Set) -> str:
+    """Return at which prices that is, where they are taken to rise."""
+    growth = of.garden.means.price_growth
+    if not growth:
+        return ""
+    rise = f"{'rise' if growth > 0 else 'fall'} by {write_plain(100 * abs(growth), of.garden.style)} in 100 a year"
+    return f", at prices that {rise} after {of.garden.means.first_year}"
+
+
+def _other_prices(of: Set, asked: Collection[str]) -> str:
+    """Say of which jobs the plan holds a sum taken at other prices than the list's: raised there, or changed since."""
+    listed_for = [c for c in of.costed if c.job.id in asked and c.reckoned.sum]
+    other = [c for c in listed_for if c.taken_sum not in (None, c.reckoned.sum)]
+    if not other:
+        return ""
+    style = of.garden.style
+    names = [f"“{c.job.name}”" for c in other[:MOST_NAMED]]
+    more = [counted(len(other) - MOST_NAMED, "other job")] if len(other) > MOST_NAMED else []
+    holds = format_money(sum(c.taken_sum or 0 for c in other), style, whole=True)
+    lists = format_money(sum(c.reckoned.sum for c in other), style, whole=True)
+    return (
+        f"In it the parts of {listed([*names, *more])} stand at {holds}, and what has a price in this list comes to {lists}:"
+        " prices were raised or lowered in the plan, or have changed since. Where the list is right, touch “Take these” at the job."
+    )
 
 
 def _line(of: Set, line: CostLine) -> str:
