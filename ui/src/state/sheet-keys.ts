@@ -33,7 +33,8 @@ export class SheetKeys {
     if (!current?.ending || !about) return false;
     if (e.repeat) return true;
     if (this.early.length === 0 && AT_ONCE.includes(e.key.toLowerCase())) return begin(this.sheet, e.key.toLowerCase());
-    if (this.early.push({ key: e.key, shiftKey: e.shiftKey, altKey: e.altKey }) === 1) void current.ending.then(() => this.catchUp());
+    const after = (): void => this.catchUp(); // kept or not: no key waits for good
+    if (this.early.push({ key: e.key, shiftKey: e.shiftKey, altKey: e.altKey }) === 1) void current.ending.then(after, after);
     return true;
   }
   private catchUp(): void {
