@@ -27,7 +27,7 @@ FRAME_M = 0.04
 BELOW_M = 0.7
 """How far south of its middle its name is written, so that it doesn't hide so small a thing [m]."""
 KEYHOLE = 0.3
-"""How far from its middle towards each end the keyholes are drawn, as a share of half its size."""
+"""How far from each end the keyholes are drawn, as a share of half its width."""
 
 
 class AccessCover(Turned):
@@ -36,8 +36,8 @@ class AccessCover(Turned):
     words: ClassVar[str] = "cover over a drain"
     about: ClassVar[str] = (
         "The cover of an inspection chamber: feet and wheels pass over it, rain runs off it. It stays within reach: nothing is "
-        "built or planted over it and nothing heavy stands on it. Who owns the drain opens it; nobody does alone, for gases and "
-        "falls."
+        "built or planted over it and nothing heavy stands on it. Whoever owns the drain opens it, and never alone: there may be "
+        "gases below, and it is deep enough to fall into."
     )
     group: ClassVar[Group] = "services"
     usually_there: ClassVar[bool] = True
@@ -57,6 +57,7 @@ class AccessCover(Turned):
     belongs: Literal["unknown", "me", "shared", "public"] = field(
         "The drain belongs to", "unknown", help="shared: with neighbours; public: to the town or a water company"
     )
+    # The letters: EN 124, classes A to F (second-hand, in makers' accounts of it).
     bears: Literal["unknown", "feet", "cars"] = field(
         "Made for", "unknown", help="a letter is cast into many in Europe: A for feet, B and above for cars"
     )

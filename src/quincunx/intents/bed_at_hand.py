@@ -28,7 +28,7 @@ RIM_M: Mapping[Posture, tuple[float, float]] = MappingProxyType({
 })  # fmt: skip
 """How high a rim is good to work at [m]: sitting 24 to 30 in, standing up to 36 in (M. Sullivan and K. Okafor,
 gardenandplants.com, on raised beds, read); that standing begins at 30 in is common practice, no source."""
-REACH_M = 24 * INCH_M
+REACH_M = 0.6096
 """How far one reaches over a rim from one side: 24 in (same guide, read) [m]."""
 ALL = 0.99
 """From this share on all of a bed is reached: its corners are cut by the arc of an arm."""

@@ -93,7 +93,8 @@ class GateOpensEasily(Intent):
         if gate.width_m < float(self.width) - HAIR_M:
             yield f"it is {words.length(gate.width_m)} clear, and {words.length(float(self.width))} is asked for"
         if gate.step_m > STEP_M + HAIR_M:
-            yield f"there is a step of {words.tape(gate.step_m)} at it: a slope of 1 in 12 or less in its place"
+            # 1 in 12: 2010 ADA Standards 405.2.
+            yield f"there is a step of {words.tape(gate.step_m)} at it: put a slope of 1 in 12 or less in its place"
         if not who.opens_latch(gate.latch):
             yield "it is shut for good" if gate.latch == "shut" else "it wants a key"
 

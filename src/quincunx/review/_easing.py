@@ -9,7 +9,7 @@ from quincunx.review._view import View
 from quincunx.shapes import Finding, Severity
 from quincunx.units import listed
 
-SOURCE = "Quincunx: who is about, as written under the ground, held against the musts there are"
+SOURCE = "Quincunx: who is about, as written under “Given”, held against the musts there are"
 
 
 def check(view: View) -> Iterator[Finding]:
