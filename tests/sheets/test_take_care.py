@@ -9,7 +9,7 @@ from quincunx.garden.safety import LOCATE, in_place
 from quincunx.shapes import Severity
 from quincunx.sheets._care import DIGGING, GLASS, MORE, OVERHEAD, SAWING, care_at, cautions, locates
 from quincunx.sheets._hazards import ANYWHERE, CEMENT, DUST, ENGINES, OLD, SAWDUST
-from quincunx.sheets._outdoors import made, planned, planned_whole, waiting
+from quincunx.sheets._outdoors import begins, made, planned, planned_whole, undated, waiting
 from quincunx.sheets.take_care import COVERS, LOOK, NEEDS
 from tests.sheets.outdoors import SHED, cells, demo, job, pages, plot, said, set_for, tables
 
@@ -243,6 +243,23 @@ def test_digging_among_an_old_trees_roots_stands_at_the_job_on_its_points_and_be
     for text in asked:
         assert (words in text) is near
         assert ("cut no root as thick as a thumb" in text) is near
+
+
+def test_a_job_begun_without_a_planned_month_is_carried_out_from_when_it_was_begun() -> None:
+    """Somebody began it on a free day: it is no job of no month any more, on any paper."""
+    begun = {"id": "e1", "day": "2027-05-08", "what": "begun", "about": "work"}
+    price = {"id": "gravel", "item": "gravel", "words": "Gravel", "unit": "m3", "sum": 6000}
+    path = {"kind": "path", "id": "den", "name": "Den", "line": [[2, 5], [9, 5]], "width": 1.0}
+    before = set_for(plot(path, jobs=[job("den", start=None)], prices=[price]))
+    after = set_for(plot(path, jobs=[job("den", start=None)], prices=[price], journal=[begun]))
+    assert (waiting(before), [j.id for j in undated(before)]) == ([], ["work"])
+    assert ([j.id for j in waiting(after)], undated(after)) == (["work"], [])
+    assert begins(after, waiting(after)[0]) == "2027-05"
+    assert ["Gravel" in said(pages(s, "shopping")[0]) for s in (before, after)] == [False, True]
+    later = set_for(plot(path, jobs=[job("den", start="2027-09")], prices=[price], journal=[begun]))
+    (page,) = pages(later, "take-care")
+    assert "May 2027" in said(page)
+    assert "September" not in said(page)
 
 
 def test_what_no_plan_knows_of_a_must_is_asked_on_the_page_and_not_of_one_left_aside() -> None:

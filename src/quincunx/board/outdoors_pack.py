@@ -40,10 +40,12 @@ from quincunx.sheets._outdoors import (
     Base,
     Planned,
     base_of,
+    begins,
     planned_whole,
     tape,
     this_month,
     this_year,
+    undated,
     waiting,
     whole,
     within,
@@ -154,10 +156,8 @@ def _chosen(of: Set, jobs: Sequence[str] | None) -> list[Job]:
 
 def choosable(of: Set) -> list[dict[str, str]]:
     """Return the jobs that can be carried out, by month: those waiting, then those without a month."""
-    done = {e.about for e in of.garden.journal if e.what == "done"}
-    rest = [j for j in of.garden.jobs if not j.start and j.id not in done]
-    rows = [*waiting(of), *rest]
-    return [{"id": j.id, "name": j.name, "month": format_month(str(j.start)) if j.start else ""} for j in rows]
+    dated = [{"id": j.id, "name": j.name, "month": format_month(begins(of, j))} for j in waiting(of)]
+    return [*dated, *({"id": j.id, "name": j.name, "month": ""} for j in undated(of))]
 
 
 def _pegs(of: Set) -> list[dict[str, Any]]:
@@ -221,7 +221,7 @@ def job_json(of: Set, plan: Planned, *, money: bool = True) -> dict[str, Any]:
     high = heights(of, plan)
     entries, lists = [e for e in of.garden.journal if e.about == job.id], lists_json(of, plan, money=money)
     return {
-        "id": job.id, "name": job.name, "month": format_month(str(job.start)) if job.start else "",
+        "id": job.id, "name": job.name, "month": "" if of.courses[job.id].state == "unplanned" else format_month(begins(of, job)),
         "makes": [of.words.name(o) for o in plan.owners],
         "hours": format_hours(job.hours, of.garden.style) if job.hours else "",
         "first": first_check(of, plan), "through": plan.through,

@@ -85,9 +85,19 @@ class Planned(Made):
 
 
 def waiting(of: Set) -> list[Job]:
-    """Return the jobs that have a month and are not done yet, by the month in which they begin or were begun."""
-    found = [(_first(of, j), j.id, j) for j in of.garden.jobs if j.start and of.courses[j.id].state != "done"]
-    return [job for *_, job in sorted(found, key=lambda row: row[:2])]
+    """Return the jobs that have a month or were begun and are not done yet, by the month in which they begin or were begun."""
+    open_ = (j for j in of.garden.jobs if of.courses[j.id].state in ("planned", "begun"))
+    return sorted(open_, key=lambda j: (_first(of, j), j.id))
+
+
+def undated(of: Set) -> list[Job]:
+    """Return the jobs of which nothing says when they begin, and that are not done."""
+    return [j for j in of.garden.jobs if of.courses[j.id].state == "unplanned"]
+
+
+def begins(of: Set, job: Job) -> str:
+    """Return the month in which a job with a month begins, or in which one was begun: ``2028-03``."""
+    return month_from_index(_first(of, job))
 
 
 def this_month(of: Set) -> tuple[str, list[Job]] | None:
@@ -103,7 +113,7 @@ def this_month(of: Set) -> tuple[str, list[Job]] | None:
 
 
 def _first(of: Set, job: Job) -> int:
-    """Return the month in which a job with a month begins or was begun, from January of year 0."""
+    """Return the month in which a job with a month begins, or in which one was begun, from January of year 0."""
     first = of.courses[job.id].first
     return month_index(str(job.start)) if first is None else first
 

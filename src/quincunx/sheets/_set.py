@@ -103,7 +103,7 @@ class Set:
 
     def to_pay(self, job: Job) -> int:
         """Return what the plan counts for a job, with prices that rise until it is done, in whole units [minor units]."""
-        if not job.start:
+        if self.courses[job.id].first is None:
             return whole(job.cost, 10 ** minor_digits(self.garden.style.currency))
         return sum(self.to_pay_by_year(job).values())
 
@@ -117,7 +117,7 @@ class Set:
         size = 10 ** minor_digits(self.garden.style.currency)
         pays: dict[str, dict[int, int]] = {}
         by_year: dict[int, dict[str, int]] = {}
-        for j in (j for j in self.garden.jobs if j.start):
+        for j in (j for j in self.garden.jobs if self.courses[j.id].first is not None):
             for month, sum_ in self.courses[j.id].cost.items():
                 parts = by_year.setdefault(month // 12, {})
                 parts[j.id] = parts.get(j.id, 0) + sum_

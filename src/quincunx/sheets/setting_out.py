@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from quincunx.sheets._care import COVERS, first_cautions
-from quincunx.sheets._outdoors import Planned, base_of, planned, this_year
+from quincunx.sheets._outdoors import Planned, base_of, begins, planned, this_year
 from quincunx.sheets._place import place
 from quincunx.sheets._set import Set
 from quincunx.sheets._shaping import heights, shaping
@@ -58,7 +58,7 @@ def _page(of: Set, plan: Planned) -> Page:
         ties_table(of, plan, 10.5 if few else 9.5),
         *_after(of, plan, few=few),
     ]
-    month = format_month(str(plan.job.start))
+    month = format_month(begins(of, plan.job))
     part = f", part {plan.part + 1} of {len(plan.counts)}" if len(plan.counts) > 1 else ""
     return Page(
         f"{plan.job.name}{part}",

@@ -31,7 +31,7 @@ def pages(of: Set, wanted: float | None = None) -> Iterator[Page]:  # noqa: ARG0
     jobs: dict[int, list[Job]] = {}
     for c in of.costed:
         goes = of.courses[c.job.id]
-        if c.job.start is not None and goes.first is not None and goes.state != "done":
+        if goes.first is not None and goes.state in ("planned", "begun"):
             years.setdefault(goes.first // 12, []).extend(c.reckoned.bill)
             jobs.setdefault(goes.first // 12, []).append(c.job)
     if not any(years.values()):

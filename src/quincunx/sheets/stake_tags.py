@@ -12,7 +12,7 @@ from shapely.ops import nearest_points
 
 from quincunx.scene import Scene
 from quincunx.shapes import XY, united
-from quincunx.sheets._outdoors import TAPES_M, Base, base_of, obstacles, ready_on, tape, upright, waiting, whole
+from quincunx.sheets._outdoors import TAPES_M, Base, base_of, begins, obstacles, ready_on, tape, upright, waiting, whole
 from quincunx.sheets._outlooks import photo_day, standing_words
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Page
@@ -62,11 +62,11 @@ def _coming(of: Set, base: Base) -> Iterator[dict[str, Any]]:
         if rim is not None:
             at, where = rim[0], f"the edge of {of.words.the(owner)}, towards {rim[1]}"
         placed = _placed(of, base, at, owner)
-        before = of.timeline.at(first_day(str(job.start)))
+        before = of.timeline.at(first_day(begins(of, job)))
         large = "Plant nothing here that can't move." if job.large else "Keep this place free."
         more = len({t.partition("/")[0] for t in job.does}) - 1
         rest = f" (and {more} more)" if more else ""
-        what = f"{format_month(str(job.start))}. Here: {where}{size}{rest}."
+        what = f"{format_month(begins(of, job))}. Here: {where}{size}{rest}."
         out = _out_of_reach(of, before, at, owner)
         yield {"name": job.name, "what": what, "lines": [*out, *_ties(of, base, placed), large]}
 

@@ -10,7 +10,7 @@ from typing import Any
 from quincunx.garden.safety import in_place
 from quincunx.sheets._care import DIGGING, Caution, cautions, locates
 from quincunx.sheets._hazards import ANYWHERE
-from quincunx.sheets._outdoors import dated, made, waiting
+from quincunx.sheets._outdoors import begins, dated, made, undated, waiting
 from quincunx.sheets._set import Set
 from quincunx.sheets.book import Block, Page
 from quincunx.units.dates import format_month
@@ -71,9 +71,7 @@ def pages_for(of: Set, ahead: Sequence[Job]) -> Iterator[Page]:
 
 def _ahead(of: Set) -> list[Job]:
     """Return the jobs still to do, those without a month last."""
-    dated = waiting(of)
-    done = {e.about for e in of.garden.journal if e.what == "done"}
-    return [*dated, *(j for j in of.garden.jobs if not j.start and j.id not in done)]
+    return [*waiting(of), *undated(of)]
 
 
 def _owners(job: Job) -> Iterator[str]:
@@ -95,7 +93,7 @@ def _row(of: Set, job: Job, asked: Sequence[Caution], again: Sequence[str]) -> l
     letters = " ".join(LETTERS[i] for i, words in enumerate(again) if words in shared)
     told = [replace(c, general="" if _general(of, c) in again else _general(of, c)).words for c in asked]
     own = " ".join(words for words in told if words)
-    when = format_month(str(job.start)) if job.start else "no month yet"
+    when = "no month yet" if of.courses[job.id].state == "unplanned" else format_month(begins(of, job))
     return [when, {"s": job.name, "bold": True}, {"s": letters, "bold": True}, own]
 
 
