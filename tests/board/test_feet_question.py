@@ -85,7 +85,7 @@ def job(**more):
 BED = {"kind": "bed", "id": "bed", "name": "New bed", "outline": [[2, 3], [4, 3], [4, 5], [2, 5]]}
 
 
-def test_getting_to_the_works_and_doing_one_sooner(window):
+def test_getting_to_the_works_and_doing_one_sooner(window, monkeypatch):
     assert ask(window, "works", loads="door", year=2028)["words"].startswith("No job of 2028 needs")
     window.edit(put("features", BED))
     window.edit(job(start="2029-04"))
@@ -110,6 +110,9 @@ def test_getting_to_the_works_and_doing_one_sooner(window):
     assert "Do it before “Fence the pen” (May 2028)" in told["leads"][0]["words"]
     (offer,) = told["offers"]
     assert offer["words"] == "Move “Dig the bed” to April 2028, before “Fence the pen”"
+    with monkeypatch.context() as later:
+        later.setenv("QUINCUNX_TODAY", "2028-05-10")
+        assert ask(window, "works", loads="door")["offers"] == [], "nothing is moved into a month gone by"
     window.edit(*offer["edit"]["ops"])
     assert "1 of 1 job reached" in ask(window, "works", loads="door", year=2028)["words"]
 

@@ -92,9 +92,10 @@ def _sooner(through: Timeline, b: Bringing, jobs: dict[str, Job]) -> Iterator[Of
     """Offer to move a job before the first of those that shut its way, into the last month its season allows."""
     starts = {c.job: month for c in b.closers if (month := through.first_month(jobs[c.job])) is not None}
     job = jobs[b.job]
-    if b.state != "shut" or not starts or job.booked:
+    if b.state != "shut" or not starts or job.booked or through.course(job).state != "planned":
         return
-    fits = range(min(starts.values()) - job.months, min(starts.values()) - job.months - 12, -1)
+    last = min(starts.values()) - job.months
+    fits = range(last, max(last - 12, (through.means.now or 0) - 1), -1)  # never into a month gone by
     month = next(
         (m for m in fits if not job.window or all((m + k) % 12 + 1 in job.window for k in range(job.months))), None
     )
