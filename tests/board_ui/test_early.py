@@ -88,6 +88,33 @@ def test_who_left_before_it_was_kept_keeps_what_was_chosen_meanwhile(board: Open
     expect(chosen).to_have_text(name)
 
 
+def test_a_click_on_something_else_while_a_thing_is_kept_chooses_that(board: Open) -> None:
+    b = board(late=LATE_MS)
+    things = b.things()
+    _hedge(b, (4, 8), (9, 8))
+    b.click(4.2, 23.6)
+    b.wait_things(things + 1)
+    expect(b.page.get_by_role("heading", name="Old damson")).to_be_visible()
+    b.gesture("resting")
+
+
+def test_a_click_before_something_else_is_begun_puts_no_corner_into_that(board: Open) -> None:
+    b = board(late=LATE_MS)
+    things = b.things()
+    _hedge(b, (4, 8), (9, 8))
+    b.click(4.2, 23.6)
+    b.keys("p")
+    b.page.keyboard.type("hedge")
+    b.keys("Enter")
+    b.wait_things(things + 1)
+    b.gesture("drawn")
+    b.click(4, 6)
+    b.click(9, 6)
+    b.keys("Enter")
+    b.wait_things(things + 2)
+    assert len(b.wait_stored("hedge-2")["line"]) == 2
+
+
 def test_a_garden_that_opens_late_takes_nobody_out_of_a_new_one(board: Open) -> None:
     b = board(demo="", late=1500)
     b.page.get_by_role("button", name=re.compile("^Kettle Hill")).click()

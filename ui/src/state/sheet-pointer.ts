@@ -7,12 +7,16 @@ import type { SheetState } from './sheet.svelte';
 const TWICE_MS = 320;
 const TWICE_PX = 24;
 
+interface Early { id: number; down: Pointed; up: Pointed | null }
+
 export class SheetPointer {
   private readonly fingers = new Map<number, ScreenPoint>();
   private pinched = false;
   private sliding: ScreenPoint | null = null;
   private last: { at: ScreenPoint; ms: number } | null = null;
   private box: HTMLElement | null = null;
+  /** A click, or a press still held, that came while a thing was being kept: it waits until that is there. */
+  private early: Early | null = null;
 
   constructor(private readonly sheet: SheetState) {}
 
@@ -50,7 +54,8 @@ export class SheetPointer {
   }
 
   private down(e: PointerEvent): void {
-    if (this.skip(e) || !this.sheet.board.scene || this.ending) return;
+    if (this.skip(e) || !this.sheet.board.scene) return;
+    if (this.ending && e.button === 0) return this.wait(e);
     this.sheet.coarse = e.pointerType === 'touch';
     this.fingers.set(e.pointerId, this.at(e));
     try {
@@ -69,6 +74,33 @@ export class SheetPointer {
     }
     this.sheet.cross = null;
     this.sheet.runner.current?.onPointerDown(this.pointed(e));
+  }
+
+  /** Keep a click for when what was made last is there; the second half of a double click, and a second finger, are none. */
+  private wait(e: PointerEvent): void {
+    const apart = this.early !== null && this.early.up === null;
+    if (apart || this.again(e)) return void (this.early = null);
+    this.sheet.coarse = e.pointerType === 'touch';
+    const early: Early = { id: e.pointerId, down: this.pointed(e), up: null };
+    this.early = early;
+    const after = (): void => this.catchUp(early);
+    void this.sheet.runner.current?.ending?.then(after, after);
+    return undefined;
+  }
+  private catchUp(early: Early): void {
+    if (this.early !== early) return;
+    this.early = null;
+    if (this.sheet.busy) return; // something else was begun after it
+    this.sheet.cross = null;
+    if (!early.up) this.fingers.set(early.id, early.down.screen);
+    this.sheet.runner.current?.onPointerDown(early.down);
+    if (early.up) this.sheet.runner.current?.onPointerUp(early.up);
+  }
+  /** Whether a touch comes so soon after the last one, and so near, that both are one made twice. */
+  private again(e: PointerEvent): boolean {
+    const { last } = this;
+    const at = this.at(e);
+    return last !== null && e.timeStamp - last.ms < TWICE_MS && Math.hypot(at.px - last.at.px, at.py - last.at.py) < TWICE_PX;
   }
 
   private move(e: PointerEvent): void {
@@ -100,6 +132,13 @@ export class SheetPointer {
   }
 
   private up(e: PointerEvent): void {
+    if (this.early?.id === e.pointerId && !this.early.up) {
+      const p = this.pointed(e);
+      const { px, py } = this.early.down.screen;
+      if (Math.hypot(p.screen.px - px, p.screen.py - py) < TWICE_PX) this.early.up = p;
+      else this.early = null; // drawn, not clicked: nothing was there to take hold of
+      return;
+    }
     if (!this.fingers.delete(e.pointerId)) return;
     if (this.sliding) {
       this.sliding = null;
@@ -110,8 +149,7 @@ export class SheetPointer {
       return;
     }
     const p = this.pointed(e);
-    const { last } = this;
-    const again = last !== null && e.timeStamp - last.ms < TWICE_MS && Math.hypot(p.screen.px - last.at.px, p.screen.py - last.at.py) < TWICE_PX;
+    const again = this.again(e);
     this.last = { at: p.screen, ms: e.timeStamp };
     const gesture = this.sheet.runner.current;
     gesture?.onPointerUp(p);
@@ -119,6 +157,7 @@ export class SheetPointer {
   }
   private gone(e: PointerEvent): void {
     this.fingers.delete(e.pointerId);
+    if (this.early?.id === e.pointerId) this.early = null;
     this.sliding = null;
     if (this.fingers.size === 0) this.pinched = false;
     if (this.sheet.gestureName === 'pull' || this.sheet.gestureName === 'band') this.sheet.cancel();
