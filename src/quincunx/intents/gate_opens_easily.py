@@ -30,11 +30,12 @@ class GateOpensEasily(Intent):
 
     words: ClassVar[str] = "a gate one opens alone"
     about: ClassVar[str] = (
-        "The gate is 32 in (81 cm) clear or more (2010 ADA Standards 404.2.3), no key and no step over half an inch (404.2.5,"
-        " from memory); before it is firm ground no steeper than 1 in 48 (404.2.4.4, from memory), free for 48 in (1.22 m) on"
-        " the side where it is pushed and for 60 in (1.52 m) and 18 in (46 cm) beside the latch where it is pulled"
-        " (404.2.4.1). The plan doesn't know to which side it swings: one side has to have room to pull. Latch and spring it"
-        " doesn't know either: they are asked on the page Take care. A yardstick from the United States, not your law."
+        "The gate is 32 in (81 cm) clear or more (2010 ADA Standards 404.2.3), no key and no step over half an inch (404.2.5, from "
+        "memory); before it is firm ground no steeper than 1 in 48 (404.2.4.4, from memory), free for 48 in (1.22 m) on the side "
+        "where it is pushed and for 60 in (1.52 m) and 18 in (46 cm) beside the latch where it is pulled (404.2.4.1). Where a spring "
+        "shuts a gate that latches, 12 in (30 cm) beside the latch are wanted on the pushed side too (its note, from memory): that "
+        "isn't looked at. The plan doesn't know to which side it swings: one side has to have room to pull. Latch and spring it "
+        "doesn't know either: they are asked on the page Take care. A yardstick from the United States, not your law."
     )
     eases: ClassVar[bool] = True
     reads: ClassVar[frozenset[str]] = frozenset({"walk"})
