@@ -60,7 +60,8 @@ def question(ask: Ask) -> bytes:
     at = session.standing()
     scene = at.timeline.at(day_of(ask))
     given = _given(of, at, ask)
-    key = ("question", of.NAME, at.whole, scene.on, *sorted(given.texts.items()))
+    # The month too: what is advised, or told of what is still to do, is from the present one on.
+    key = ("question", of.NAME, at.whole, at.month, scene.on, *sorted(given.texts.items()))
     known = session.drawn.get(key)
     if known is not None:
         return known
