@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from typing import ClassVar, Literal
 
+from quincunx.intents._along import Along
 from quincunx.intents._base import Words
-from quincunx.intents._between import Between
-from quincunx.intents._walking import drawn_way, missing, way_figure, why_not
+from quincunx.intents._walking import way_figure
 from quincunx.scene import Timeline
-from quincunx.scene.difference import difference
 from quincunx.shapes import Figure, PathFigure, State, TextFigure, Verdict
 from quincunx.site.codes import Held, Kind, codes, held as held_code
 from quincunx.site.country import country_of
@@ -16,8 +15,8 @@ from quincunx.units import capital
 from quincunx.units.fields import field
 from quincunx.walk.going import going
 from quincunx.walk.holding import BESIDE_M, Climb, climbs, held
-from quincunx.walk.reach import Walk, walk_of
-from quincunx.walk.untouched import CLEAR_M, crossed_kept, way_kept
+from quincunx.walk.reach import Walk
+from quincunx.walk.untouched import CLEAR_M, crossed_kept
 from quincunx.walk.ways import Way
 
 USUAL: tuple[str, Kind] = ("GB", "handrail")
@@ -25,7 +24,7 @@ USUAL: tuple[str, Kind] = ("GB", "handrail")
 MOST_TOLD = 3
 
 
-class HandrailOnTheWay(Between):
+class HandrailOnTheWay(Along):
     """There is a handrail at each flight of steps and steep piece of the way between two places."""
 
     words: ClassVar[str] = "something to hold on the way"
@@ -62,29 +61,15 @@ class HandrailOnTheWay(Between):
 
     def stands(self, verdict: Verdict, was: Timeline, now: Timeline, words: Words) -> bool:
         """Return whether the way surely is the same and nothing beside its steps and slopes differs."""
-        on, who = was.leaf_date(verdict.year), words.walker(self.walker)
-        if who is None or not drawn_way(verdict):
+        found, way = self.way_stays(verdict, was, now, words)
+        if way is None or found is None or not crossed_kept(found, way):
             return False
-        found = difference(was.at(on), now.at(on))
-        way = way_kept(found, walk_of(found.rest, who, polite=True), self.start, self.end)
-        if way is None or not crossed_kept(found, way):
-            return False
+        on = was.leaf_date(verdict.year)
         some = climbs(was.at(on), going(was.at(on), way), self.steps, 1 / self.run)
         return all(found.apart(c.shape, BESIDE_M + CLEAR_M, whole=True) for c in some)
 
-    def judged(self, timeline: Timeline, year: int, words: Words) -> Verdict:
-        """Walk the way and look beside its steps and steep pieces."""
-        who = words.walker(self.walker)
-        assert who is not None  # noqa: S101 - judge() asked
-        walk = walk_of(timeline.at(timeline.leaf_date(year)), who, polite=True)
-        gone = missing(walk, self.things(), words)
-        if gone:
-            return Verdict(year, State.UNKNOWN, gone)
-        way = walk.way(self.start, self.end) if walk.reaches(self.start, self.end) else None
-        if way is None:
-            why, drawn = why_not(walk, self.start, self.end, words)
-            text = f"There is no way from {words.the(self.start)} to {words.the(self.end)}: {why}."
-            return Verdict(year, State.FAILS, text, evidence=drawn)
+    def along(self, walk: Walk, way: Way, timeline: Timeline, year: int, words: Words) -> Verdict:
+        """Look beside its steps and steep pieces."""
         code = held_code(country_of(timeline.frame.place, words.style.currency), "handrail")
         return self._looked_at(walk, way, code, year, words)
 

@@ -7,18 +7,17 @@ from typing import ClassVar, Literal
 
 from shapely import LineString
 
+from quincunx.intents._along import Along
 from quincunx.intents._base import Words
-from quincunx.intents._between import Between
-from quincunx.intents._walking import drawn_way, missing, way_figure, why_not
+from quincunx.intents._walking import way_figure
 from quincunx.scene import Timeline
-from quincunx.scene.difference import difference
 from quincunx.shapes import Figure, PathFigure, State, TextFigure, Verdict
 from quincunx.units import capital, listed
 from quincunx.units.fields import Length, field, length
 from quincunx.units.sides import apart
-from quincunx.walk.reach import walk_of
+from quincunx.walk.reach import Walk
 from quincunx.walk.resting import SIT_M, Rest, Stretch, longest_without, rests
-from quincunx.walk.untouched import CLEAR_M, line_of, way_kept
+from quincunx.walk.untouched import CLEAR_M, line_of
 from quincunx.walk.ways import Way
 
 EVERY_M = 30.0
@@ -30,7 +29,7 @@ MOST_SEATS = 8
 """No more places for a seat are drawn at once; how many are wanted is told all the same."""
 
 
-class RestsOnTheWay(Between):
+class RestsOnTheWay(Along):
     """There is somewhere to sit down at least every so many metres along the way between two places."""
 
     words: ClassVar[str] = "somewhere to sit on the way"
@@ -67,26 +66,15 @@ class RestsOnTheWay(Between):
 
     def stands(self, verdict: Verdict, was: Timeline, now: Timeline, words: Words) -> bool:
         """Return whether the way surely is the same and nothing beside it differs."""
-        on, who = was.leaf_date(verdict.year), words.walker(self.walker)
-        if who is None or not drawn_way(verdict):
-            return False
-        found = difference(was.at(on), now.at(on))
-        way = way_kept(found, walk_of(found.rest, who, polite=True), self.start, self.end)
-        return way is not None and found.apart(line_of(way), float(self.beside) + CLEAR_M, whole=True)
+        found, way = self.way_stays(verdict, was, now, words)
+        return (
+            way is not None
+            and found is not None
+            and found.apart(line_of(way), float(self.beside) + CLEAR_M, whole=True)
+        )
 
-    def judged(self, timeline: Timeline, year: int, words: Words) -> Verdict:
-        """Walk the way and look for the longest piece without a seat."""
-        who = words.walker(self.walker)
-        assert who is not None  # noqa: S101 - judge() asked
-        walk = walk_of(timeline.at(timeline.leaf_date(year)), who, polite=True)
-        gone = missing(walk, self.things(), words)
-        if gone:
-            return Verdict(year, State.UNKNOWN, gone)
-        way = walk.way(self.start, self.end) if walk.reaches(self.start, self.end) else None
-        if way is None:
-            why, drawn = why_not(walk, self.start, self.end, words)
-            text = f"There is no way from {words.the(self.start)} to {words.the(self.end)}: {why}."
-            return Verdict(year, State.FAILS, text, evidence=drawn)
+    def along(self, walk: Walk, way: Way, timeline: Timeline, year: int, words: Words) -> Verdict:
+        """Look for the longest piece without a seat."""
         return self._measured(way, rests(walk, way, float(self.beside)), year, words)
 
     def _measured(self, way: Way, found: tuple[Rest, ...], year: int, words: Words) -> Verdict:
