@@ -26,8 +26,9 @@ HAIR_M = 0.006
 RIM_M: Mapping[Posture, tuple[float, float]] = MappingProxyType({
     "sitting": (24 * INCH_M, 30 * INCH_M), "standing": (30 * INCH_M, 36 * INCH_M),
 })  # fmt: skip
-"""How high a rim is good to work at [m]: sitting 24 to 30 in, standing up to 36 in (M. Sullivan and K. Okafor,
-gardenandplants.com, on raised beds, read); that standing begins at 30 in is common practice, no source."""
+"""How high a rim is good to work at [m]: sitting 24 to 30 in, standing up to 36 in (two gardening guides on raised
+beds, read, no standard: they are named in ``tests/published/walking/easy.csv``); that standing begins at 30 in is common
+practice, no source."""
 REACH_M = 0.6096
 """How far one reaches over a rim from one side: 24 in (same guide, read) [m]."""
 ALL = 0.99
@@ -42,8 +43,8 @@ class BedAtHand(Intent):
         "The rim is of a good height, sitting 24 to 30 in (61 to 76 cm), standing 30 to 36 in (76 to 91 cm); other guides say"
         " 18 to 24 in for chairs, so try a box of that height first. All of the bed lies within reach of ground beside it"
         " that is firm all the year, level (1 in 48: 2010 ADA Standards 305.2, from memory) and wide enough, to which there"
-        " is a way. Reach 24 in (61 cm) from one side, so a bed reached from both is up to 4 ft (1.2 m) wide (gardening guide,"
-        " gardenandplants.com; common practice). A chair stands beside the bed or head-on; whether knees go under the rim"
+        " is a way. Reach 24 in (61 cm) from one side, so a bed reached from both is up to 4 ft (1.2 m) wide (gardening"
+        " guides, no standard; common practice). A chair stands beside the bed or head-on; whether knees go under the rim"
         " the plan doesn't know."
     )
     eases: ClassVar[bool] = True
